@@ -1,0 +1,3 @@
+//! The program: commands, the project folder on disk, serving.
+
+fn main() {}

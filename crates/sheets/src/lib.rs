@@ -1,0 +1,1 @@
+//! A plan laid out on paper: SVG, HTML and PDF.

@@ -1,0 +1,1 @@
+//! The local web app: one file per page beside its template.

@@ -1,0 +1,11 @@
+//! The calculation core of oddleg.
+//!
+//! A drawing and a bench go in, a [`plan`] comes out. Nothing here opens a file,
+//! reads a clock or prints: the same input always gives the same output.
+//!
+//! A module may use those listed above it, nothing below or beside it.
+
+pub mod problem;
+pub mod why;
+
+pub mod measure;

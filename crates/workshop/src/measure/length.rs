@@ -1,0 +1,292 @@
+//! The one type for a distance.
+
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
+
+use num_rational::Ratio;
+
+/// A distance, held exactly as a ratio of whole numbers of millimetres.
+///
+/// # Units
+///
+/// Say the unit when you make one: [`Length::mm`], [`Length::microns`],
+/// [`Length::inches`], [`Length::thou`]. There is no constructor from a bare
+/// number.
+///
+/// # What is exact
+///
+/// Every fraction and decimal a drawing can carry, their sums, differences and
+/// whole divisions. Lengths that come from tangency or rotation are not ratios:
+/// they are `f64` millimetres inside `geometry` and return through
+/// [`Length::nearest`], to the nearest nanometre.
+///
+/// # Source
+///
+/// 1 in = 25.4 mm, an exact factor: NIST SP 811 (2008), Appendix B.
+///
+/// # Example
+///
+/// ```
+/// use workshop::measure::Length;
+///
+/// let bore = Length::inches(3, 8);
+/// assert_eq!(bore, Length::microns(9525));
+/// assert_eq!(bore.to_string(), "9.525 mm");
+/// ```
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Length {
+    mm: Ratio<i128>,
+}
+
+impl Length {
+    /// Nothing at all.
+    pub const ZERO: Self = Self { mm: Ratio::new_raw(0, 1) };
+
+    /// Whole millimetres.
+    pub const fn mm(whole: i64) -> Self {
+        Self { mm: Ratio::new_raw(whole as i128, 1) }
+    }
+
+    /// A ratio of millimetres: `over` must not be nought.
+    pub fn mm_ratio(top: i128, over: i128) -> Self {
+        Self { mm: Ratio::new(top, over) }
+    }
+
+    /// Thousandths of a millimetre.
+    pub fn microns(count: i64) -> Self {
+        Self::mm_ratio(count.into(), 1000)
+    }
+
+    /// A ratio of inches, such as `inches(27, 32)`: `over` must not be nought.
+    pub fn inches(top: i128, over: i128) -> Self {
+        Self { mm: Ratio::new(top * 127, over * 5) }
+    }
+
+    /// Thousandths of an inch.
+    pub fn thou(count: i64) -> Self {
+        Self::inches(count.into(), 1000)
+    }
+
+    /// A length from exact millimetres.
+    pub const fn from_ratio(mm: Ratio<i128>) -> Self {
+        Self { mm }
+    }
+
+    /// The exact millimetres.
+    pub const fn ratio(self) -> Ratio<i128> {
+        self.mm
+    }
+
+    /// The nearest whole nanometre to a calculated value in millimetres.
+    ///
+    /// For lengths that no ratio can hold (a tangent point, a hypotenuse). The
+    /// loss is at most half a nanometre.
+    ///
+    /// # Panics
+    ///
+    /// When `mm` is not finite or beyond a thousand kilometres: geometry never
+    /// hands such a number on.
+    pub fn nearest(mm: f64) -> Self {
+        assert!(mm.is_finite() && mm.abs() < 1e9, "geometry hands on finite lengths only");
+        Self::mm_ratio((mm * 1e6).round() as i128, 1_000_000)
+    }
+
+    /// Millimetres as a floating number, for geometry and for pictures only.
+    pub fn as_mm(self) -> f64 {
+        // The ratio's parts may pass 2^53; dividing whole and rest keeps 1e-15.
+        let whole = self.mm.trunc();
+        let rest = self.mm - whole;
+        *whole.numer() as f64 + *rest.numer() as f64 / *rest.denom() as f64
+    }
+
+    /// Inches as a floating number, for showing beside the millimetres.
+    pub fn as_inches(self) -> f64 {
+        self.as_mm() / 25.4
+    }
+
+    /// The size without its sign.
+    #[must_use]
+    pub fn abs(self) -> Self {
+        if self < Self::ZERO { -self } else { self }
+    }
+
+    /// How far apart two lengths are, never negative.
+    #[must_use]
+    pub fn gap(self, other: Self) -> Self {
+        (self - other).abs()
+    }
+
+    /// True when the length is more than nought.
+    pub fn is_positive(self) -> bool {
+        self > Self::ZERO
+    }
+
+    /// Half of it, exactly.
+    #[must_use]
+    pub fn half(self) -> Self {
+        self / 2
+    }
+
+    /// This length times an exact number.
+    #[must_use]
+    pub fn scaled(self, by: Ratio<i128>) -> Self {
+        Self { mm: self.mm * by }
+    }
+
+    /// How many of `other` make this, exactly: `other` must not be nought.
+    pub fn ratio_to(self, other: Self) -> Ratio<i128> {
+        self.mm / other.mm
+    }
+
+    /// Millimetres to a fixed number of decimals, rounded half away from nought.
+    ///
+    /// ```
+    /// use workshop::measure::Length;
+    /// assert_eq!(Length::inches(27, 32).decimals(3), "21.431");
+    /// ```
+    pub fn decimals(self, places: u32) -> String {
+        decimal(self.mm, places)
+    }
+
+    /// The shortest exact decimal of a millimetre, or `places` decimals with `≈`
+    /// before them when it does not end there.
+    pub fn shown(self, places: u32) -> String {
+        let fixed = decimal(self.mm, places);
+        let exact = (self.mm * 10_i128.pow(places)).is_integer();
+        let short =
+            if fixed.contains('.') { fixed.trim_end_matches('0').trim_end_matches('.') } else { &fixed };
+        if exact { short.to_owned() } else { format!("≈{short}") }
+    }
+
+    /// The length as inches and a fraction, such as `1 3/32`, when its fraction
+    /// is one a drawing carries (64ths or coarser).
+    pub fn as_inch_fraction(self) -> Option<String> {
+        let inches = self.mm * Ratio::new(5, 127);
+        if 64 % inches.denom() != 0 {
+            return None;
+        }
+        let sign = if inches < Ratio::from_integer(0) { "-" } else { "" };
+        let inches = if inches < Ratio::from_integer(0) { -inches } else { inches };
+        let (whole, rest) = (inches.to_integer(), inches.fract());
+        Some(match (whole, *rest.numer()) {
+            (whole, 0) => format!("{sign}{whole}"),
+            (0, top) => format!("{sign}{top}/{}", rest.denom()),
+            (whole, top) => format!("{sign}{whole} {top}/{}", rest.denom()),
+        })
+    }
+}
+
+/// `value` to `places` decimals, half away from nought, never `-0`.
+fn decimal(value: Ratio<i128>, places: u32) -> String {
+    let scale = 10_i128.pow(places);
+    let units = (value * scale).round().to_integer();
+    let sign = if units < 0 { "-" } else { "" };
+    let units = units.abs();
+    if places == 0 {
+        return format!("{sign}{units}");
+    }
+    format!("{sign}{}.{:0width$}", units / scale, units % scale, width = places as usize)
+}
+
+/// The exact decimal, or four decimals with `≈`, then the unit.
+impl fmt::Display for Length {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let exact_at = (0..=6).find(|&p| (self.mm * 10_i128.pow(p)).is_integer());
+        write!(f, "{} mm", self.shown(exact_at.unwrap_or(4)))
+    }
+}
+
+impl Add for Length {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self { mm: self.mm + other.mm }
+    }
+}
+
+impl Sub for Length {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self { mm: self.mm - other.mm }
+    }
+}
+
+impl Neg for Length {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self { mm: -self.mm }
+    }
+}
+
+impl AddAssign for Length {
+    fn add_assign(&mut self, other: Self) {
+        *self = *self + other;
+    }
+}
+
+impl SubAssign for Length {
+    fn sub_assign(&mut self, other: Self) {
+        *self = *self - other;
+    }
+}
+
+impl Mul<i64> for Length {
+    type Output = Self;
+    fn mul(self, times: i64) -> Self {
+        Self { mm: self.mm * i128::from(times) }
+    }
+}
+
+impl Div<i64> for Length {
+    type Output = Self;
+    fn div(self, by: i64) -> Self {
+        Self { mm: self.mm / i128::from(by) }
+    }
+}
+
+impl Sum for Length {
+    fn sum<I: Iterator<Item = Self>>(lengths: I) -> Self {
+        lengths.fold(Self::ZERO, Add::add)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::{Unit, read_length};
+
+    /// Every 1/64 in up to 12 in, printed as a drawing would and read back.
+    #[test]
+    fn every_fraction_on_a_drawing_survives_print_and_read() {
+        for n in 0..=12 * 64 {
+            let length = Length::inches(n, 64);
+            let text = length.as_inch_fraction().unwrap();
+            let read = read_length(&text, Some(Unit::Inch)).unwrap();
+            assert_eq!(read.length, length, "{n}/64 printed as {text}");
+        }
+    }
+
+    /// NIST SP 811 (2008), Appendix B.8: inch to millimetre, 25.4 exactly; mil,
+    /// 0.0254 mm exactly; foot, 304.8 mm exactly.
+    #[test]
+    fn inch_units_are_the_exact_factors() {
+        assert_eq!(Length::inches(1, 1), Length::microns(25_400));
+        assert_eq!(Length::thou(1), Length::mm_ratio(254, 10_000));
+        assert_eq!(Length::inches(12, 1), Length::mm_ratio(3048, 10));
+    }
+
+    #[test]
+    fn rounding_for_show_goes_half_away_from_nought() {
+        assert_eq!(Length::mm_ratio(25, 10).decimals(0), "3");
+        assert_eq!(Length::mm_ratio(-25, 10).decimals(0), "-3");
+        assert_eq!(Length::mm_ratio(-1, 10_000).decimals(3), "0.000");
+        assert_eq!(Length::inches(27, 32).shown(3), "≈21.431");
+        assert_eq!(Length::mm(5).shown(3), "5");
+    }
+
+    #[test]
+    fn a_third_is_held_exactly() {
+        let third = Length::inches(1, 1) / 3;
+        assert_eq!(third * 3, Length::inches(1, 1));
+    }
+}
