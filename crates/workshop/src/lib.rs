@@ -9,3 +9,5 @@ pub mod problem;
 pub mod why;
 
 pub mod measure;
+
+pub mod geometry;
