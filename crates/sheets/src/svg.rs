@@ -1,0 +1,316 @@
+//! Ink written as SVG text.
+//!
+//! The same ink gives the same bytes: numbers to a thousandth of a millimetre,
+//! attributes in one order, no dates. A mark that stands for something carries
+//! its name in `data-why` and a sentence in `<title>`.
+
+use std::fmt::Write;
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD as BASE64;
+
+use crate::font::{FAMILY, Face, POINT_MM};
+use crate::ink::{
+    Anchor, Bounds, End, Fill, Ink, Line, Mark, Path, Point, Shape, Step, Sweep, Tag, Text, Tone, Turn,
+};
+
+/// The colour of ink on a screen. A printer gets black on white.
+pub const INK_COLOUR: &str = "#1d2126";
+/// The one accent: the red of a marked-up drawing.
+pub const ACCENT_COLOUR: &str = "#b3261e";
+
+/// How a drawing gets its lettering and its style.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dress {
+    /// A file of its own: carries its style and the font.
+    Alone,
+    /// A file of its own that names the font but does not carry it; text keeps
+    /// its measured width in whatever face stands in.
+    Light,
+    /// Part of a page that has [`style`] already.
+    Inline,
+}
+
+/// Writes ink as an SVG picture of the part of the page inside `view`.
+pub fn write(ink: &Ink, view: Bounds, dress: Dress) -> String {
+    let mut out = String::new();
+    let (left, top) = (number(view.left_mm), number(view.top_mm));
+    let (width, height) = (number(view.width_mm()), number(view.height_mm()));
+    let _ = write!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"ink\" width=\"{width}mm\" height=\"{height}mm\" \
+         viewBox=\"{left} {top} {width} {height}\">\n"
+    );
+    match dress {
+        Dress::Alone => {
+            let _ = write!(out, "<style>\n{}{}</style>\n", font_faces(), style());
+        }
+        Dress::Light => {
+            let _ = write!(out, "<style>\n{}</style>\n", style());
+        }
+        Dress::Inline => {}
+    }
+    if dress != Dress::Inline {
+        let _ = writeln!(
+            out,
+            "<rect class=\"fill-paper\" x=\"{left}\" y=\"{top}\" width=\"{width}\" height=\"{height}\"/>"
+        );
+    }
+    let mut open: Option<&Tag> = None;
+    for mark in &ink.marks {
+        if mark.tag.as_ref() != open {
+            if open.is_some() {
+                out.push_str("</g>\n");
+            }
+            open = mark.tag.as_ref();
+            if let Some(tag) = open {
+                let _ = writeln!(
+                    out,
+                    "<g data-why=\"{}\"><title>{}</title>",
+                    escape(&tag.why),
+                    escape(&tag.hover)
+                );
+            }
+        }
+        write_mark(&mut out, mark);
+    }
+    if open.is_some() {
+        out.push_str("</g>\n");
+    }
+    out.push_str("</svg>\n");
+    out
+}
+
+/// The CSS that gives line classes, fills and tones their looks, on the screen
+/// and on paper. A page with [`Dress::Inline`] pictures needs it once.
+pub fn style() -> String {
+    let mut css = String::new();
+    let _ = write!(
+        css,
+        ".ink {{ --ink: {INK_COLOUR}; --accent: {ACCENT_COLOUR}; --tint: #ecebe6; }}\n\
+         @media print {{ .ink {{ --ink: #000; --accent: #000; --tint: #eee; }} }}\n\
+         .ink path, .ink circle {{ fill: none; stroke-linejoin: round; }}\n"
+    );
+    for line in Line::ALL {
+        let colour = match line.tone() {
+            Tone::Ink => "ink",
+            Tone::Accent => "accent",
+        };
+        let _ = write!(
+            css,
+            ".ink .{} {{ stroke: var(--{colour}); stroke-width: {};",
+            line.name(),
+            number(line.width_mm())
+        );
+        let dashes = line.dashes_mm();
+        if !dashes.is_empty() {
+            let dashes: Vec<String> = dashes.iter().map(|d| number(*d)).collect();
+            let _ = write!(css, " stroke-dasharray: {};", dashes.join(" "));
+        }
+        css.push_str(" }\n");
+    }
+    let _ = write!(
+        css,
+        ".ink .fill-paper {{ fill: #fff; }}\n\
+         .ink .fill-tint {{ fill: var(--tint); }}\n\
+         .ink .fill-ink {{ fill: var(--ink); }}\n\
+         .ink .fill-accent {{ fill: var(--accent); }}\n\
+         .ink text {{ font-family: {FAMILY}, \"DejaVu Sans\", Verdana, sans-serif; fill: var(--ink); white-space: pre; }}\n\
+         .ink text.bold {{ font-weight: 700; }}\n\
+         .ink text.accent {{ fill: var(--accent); }}\n"
+    );
+    css
+}
+
+/// The CSS that carries the font itself, for a document that must stand alone.
+pub fn font_faces() -> String {
+    let mut css = String::new();
+    for face in [Face::Regular, Face::Bold] {
+        let _ = writeln!(
+            css,
+            "@font-face {{ font-family: {FAMILY}; font-weight: {}; src: url(data:font/otf;base64,{}) format(\"opentype\"); }}",
+            face.css_weight(),
+            BASE64.encode(face.file())
+        );
+    }
+    css
+}
+
+/// Text made safe inside an element or a quoted attribute of SVG or HTML.
+///
+/// Characters that XML does not allow at all become U+FFFD.
+pub fn escape(text: &str) -> String {
+    let mut safe = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            '\'' => safe.push_str("&#39;"),
+            '\n' | '\t' => safe.push(c),
+            '\u{fffe}' | '\u{ffff}' => safe.push('\u{fffd}'),
+            c if c.is_control() => safe.push('\u{fffd}'),
+            c => safe.push(c),
+        }
+    }
+    safe
+}
+
+fn write_mark(out: &mut String, mark: &Mark) {
+    match &mark.shape {
+        Shape::Path { path, line, fill } => {
+            let _ = writeln!(out, "<path{} d=\"{}\"/>", class(*line, *fill), path_data(path));
+        }
+        Shape::Circle { centre, radius_mm, line, fill } => {
+            let _ = writeln!(
+                out,
+                "<circle{} cx=\"{}\" cy=\"{}\" r=\"{}\"/>",
+                class(*line, *fill),
+                number(centre.x_mm),
+                number(centre.y_mm),
+                number(*radius_mm)
+            );
+        }
+        Shape::Text(text) => write_text(out, text),
+    }
+}
+
+fn write_text(out: &mut String, text: &Text) {
+    let mut classes = Vec::new();
+    if text.face == Face::Bold {
+        classes.push("bold");
+    }
+    if text.tone == Tone::Accent {
+        classes.push("accent");
+    }
+    out.push_str("<text");
+    if !classes.is_empty() {
+        let _ = write!(out, " class=\"{}\"", classes.join(" "));
+    }
+    let (x, y) = (number(text.at.x_mm), number(text.at.y_mm));
+    let _ = write!(out, " x=\"{x}\" y=\"{y}\" font-size=\"{}\"", number(text.size_pt * POINT_MM));
+    match text.anchor {
+        Anchor::Start => {}
+        Anchor::Middle => out.push_str(" text-anchor=\"middle\""),
+        Anchor::End => out.push_str(" text-anchor=\"end\""),
+    }
+    if text.turn_rad != 0.0 {
+        let _ = write!(out, " transform=\"rotate({} {x} {y})\"", number(-text.turn_rad.to_degrees()));
+    }
+    // The measured width holds even where another face has to stand in.
+    let _ = writeln!(
+        out,
+        " textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\">{}</text>",
+        number(text.width_mm()),
+        escape(&text.words)
+    );
+}
+
+fn class(line: Option<Line>, fill: Fill) -> String {
+    let fill = match fill {
+        Fill::None => None,
+        Fill::Paper => Some("fill-paper"),
+        Fill::Tint => Some("fill-tint"),
+        Fill::Ink => Some("fill-ink"),
+        Fill::Accent => Some("fill-accent"),
+    };
+    let names: Vec<&str> = line.map(Line::name).into_iter().chain(fill).collect();
+    if names.is_empty() { String::new() } else { format!(" class=\"{}\"", names.join(" ")) }
+}
+
+fn path_data(path: &Path<Point>) -> String {
+    let pair = |p: Point| format!("{} {}", number(p.x_mm), number(p.y_mm));
+    let mut data = format!("M{}", pair(path.start));
+    let mut at = path.start;
+    for step in &path.steps {
+        match *step {
+            Step::To(to) => {
+                let _ = write!(data, "L{}", pair(to));
+                at = to;
+            }
+            Step::Arc { centre, to, turn } => {
+                let Sweep { radius_mm, from_rad, sweep_rad } = Sweep::of(at, centre, to, turn);
+                let radius = number(radius_mm);
+                let clockwise = u8::from(turn == Turn::Clockwise);
+                // In two halves, so that neither is the larger part of a circle:
+                // SVG cannot otherwise tell a whole turn from none.
+                let half = centre.polar(radius_mm, from_rad + sweep_rad / 2.0);
+                for to in [half, to] {
+                    let _ = write!(data, "A{radius} {radius} 0 0 {clockwise} {}", pair(to));
+                }
+                at = to;
+            }
+        }
+    }
+    if path.end == End::Closed {
+        data.push('Z');
+    }
+    data
+}
+
+/// A number to a thousandth, without needless noughts or a negative nought.
+pub(crate) fn number(value: f64) -> String {
+    let mut text = format!("{value:.3}");
+    let kept = text.trim_end_matches('0').trim_end_matches('.').len();
+    text.truncate(kept);
+    if text == "-0" { "0".into() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::f64::consts::{FRAC_PI_2, PI};
+
+    fn inline(ink: &Ink) -> String {
+        write(ink, Bounds::new(0.0, 0.0, 40.0, 20.0), Dress::Inline)
+    }
+
+    #[test]
+    fn a_small_drawing_reads_as_svg() {
+        let tag = Tag { why: "lever/bore".into(), hover: "reamed 8 H7".into() };
+        let mut ink = Ink::new();
+        ink.tagged(Some(&tag), |ink| {
+            ink.circle(Point::mm(10.0, 10.0), 4.0, Some(Line::Visible), Fill::Paper);
+            ink.text(Text::new("Ø8", 10.0, Point::mm(10.0, 10.0)).centred().face(Face::Bold));
+        });
+        ink.line(Line::Centre, Point::mm(3.0, 10.0), Point::mm(17.0, 10.0));
+        ink.arc(Line::Visible, Point::mm(30.0, 10.0), 5.0, FRAC_PI_2, PI);
+        insta::assert_snapshot!(inline(&ink), @r#"
+        <svg xmlns="http://www.w3.org/2000/svg" class="ink" width="40mm" height="20mm" viewBox="0 0 40 20">
+        <g data-why="lever/bore"><title>reamed 8 H7</title>
+        <circle class="visible fill-paper" cx="10" cy="10" r="4"/>
+        <text class="bold" x="10" y="11.323" font-size="3.528" text-anchor="middle" textLength="5.115" lengthAdjust="spacingAndGlyphs">Ø8</text>
+        </g>
+        <path class="centre" d="M3 10L17 10"/>
+        <path class="visible" d="M30 5A5 5 0 0 0 25 10A5 5 0 0 0 30 15"/>
+        </svg>
+        "#);
+    }
+
+    #[test]
+    fn names_from_outside_cannot_leave_their_place() {
+        let nasty = "<script>&\"'\u{0}</script>";
+        let mut ink = Ink::new();
+        ink.tagged(Some(&Tag { why: nasty.into(), hover: nasty.into() }), |ink| {
+            ink.text(Text::new(nasty, 9.0, Point::mm(0.0, 5.0)));
+        });
+        let svg = inline(&ink);
+        assert!(!svg.contains("<script") && !svg.contains('\0') && !svg.contains("'"), "{svg}");
+        assert_eq!(svg.matches("&lt;script&gt;&amp;&quot;&#39;").count(), 3);
+    }
+
+    #[test]
+    fn numbers_are_short_and_never_minus_nought() {
+        let shown = [0.0, -0.0001, 1.0, 1.25, -3.14159, 100.0].map(number);
+        assert_eq!(shown, ["0", "0", "1", "1.25", "-3.142", "100"]);
+    }
+
+    #[test]
+    fn a_file_of_its_own_carries_the_font_and_a_light_one_does_not() {
+        let view = Bounds::new(0.0, 0.0, 10.0, 10.0);
+        assert!(write(&Ink::new(), view, Dress::Alone).contains("font/otf;base64,T1RUTw"));
+        let light = write(&Ink::new(), view, Dress::Light);
+        assert!(!light.contains("base64") && light.contains("stroke-dasharray: 3 0.75"));
+    }
+}
