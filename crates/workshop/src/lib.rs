@@ -11,3 +11,4 @@ pub mod why;
 pub mod measure;
 
 pub mod geometry;
+pub mod tables;

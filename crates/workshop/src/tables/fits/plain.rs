@@ -1,0 +1,99 @@
+//! Fits in plain words, as a drawing for the model engineer gives them.
+//!
+//! Common practice, not a standard: each row says over which sizes it holds and
+//! on what it rests. Outside those sizes there is no answer.
+
+use num_rational::Ratio;
+
+use super::{fit, signed};
+use crate::measure::Length;
+use crate::problem::Problem;
+use crate::tables::near::{plain, quoted};
+use crate::tables::rows::{Row, rows};
+use crate::tables::source::Source;
+use crate::why::{Figure, Why};
+
+/// A clearance range that a plain word stands for, at one size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlainFit {
+    /// The word: `running`, `sliding`, `locating`, `press`, `shrink`, `adhesive`.
+    pub word: String,
+    /// The nominal diameter.
+    pub size: Length,
+    /// The least clearance on the diameter; negative when the shaft is larger.
+    pub least_clearance: Length,
+    /// The greatest clearance on the diameter.
+    pub greatest_clearance: Length,
+    /// What goes with it: `oiled`, how to assemble.
+    pub remark: String,
+    /// What the range rests on.
+    pub source: Source,
+}
+
+impl PlainFit {
+    /// The rows that a look-up shows.
+    pub fn describe(&self) -> Vec<Figure> {
+        let figure = |name: &str, clearance: Length| {
+            let why = Why::new(format!("a {} fit at {}: {}", self.word, self.size, self.remark))
+                .source(self.source.to_string());
+            Figure::new(name, format!("{} mm", signed(clearance)), why)
+        };
+        vec![
+            figure("least clearance", self.least_clearance),
+            figure("greatest clearance", self.greatest_clearance),
+        ]
+    }
+}
+
+/// The clearance that a plain word means at a size.
+///
+/// # Errors
+///
+/// A [`Problem`] that lists the words, or gives the sizes over which practice
+/// states the fit.
+pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
+    let asked = plain(word);
+    let asked = asked.strip_suffix("fit").unwrap_or(&asked);
+    let rows = rows!("fits/plain.csv");
+    let Some(row) = rows.iter().find(|row| row.text("word") == asked) else {
+        return Err(Problem::new(format!("{} is no fit that is known by a word", quoted(word)))
+            .why(format!("the words are {}", words(&rows).join(", ")))
+            .mend("use one of those, an ISO fit such as `H7/g6`, or give the clearance"));
+    };
+    let (from, upto) = (row.length("from_mm"), row.length("incl_mm"));
+    if size < from || size > upto || !size.is_positive() {
+        return Err(Problem::new(format!("no {} fit is stated for {size}", row.text("word")))
+            .why(format!("practice states it from {from} up to {upto}"))
+            .mend("use an ISO fit such as `H7/f7`, or give the clearance"));
+    }
+    let (least_clearance, greatest_clearance) = match row.text("rule") {
+        "mm" => (row.length("least"), row.length("greatest")),
+        "per mm" => {
+            let share = |column: &str| -> Ratio<i128> { row.number(column) };
+            (size.scaled(share("least")), size.scaled(share("greatest")))
+        }
+        "iso" => {
+            let fit = fit(row.text("least"), size)?;
+            (fit.least_clearance(), fit.greatest_clearance())
+        }
+        _ => row.bad("rule", "is no rule"),
+    };
+    Ok(PlainFit {
+        word: row.text("word").to_owned(),
+        size,
+        least_clearance,
+        greatest_clearance,
+        remark: row.text("remark").to_owned(),
+        source: row.source(),
+    })
+}
+
+/// The words that are known.
+pub fn plain_words() -> Vec<String> {
+    words(&rows!("fits/plain.csv"))
+}
+
+/// The words of the rows.
+fn words(rows: &[Row]) -> Vec<String> {
+    rows.iter().map(|row| row.text("word").to_owned()).collect()
+}

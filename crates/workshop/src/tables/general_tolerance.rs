@@ -1,0 +1,123 @@
+//! General tolerances: what a size without its own tolerance may be out by.
+
+use super::rows::rows;
+use super::source::Source;
+use crate::measure::Length;
+use crate::problem::Problem;
+use crate::why::{Figure, Why};
+
+/// A class of ISO 2768-1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Class {
+    /// Fine, `f`.
+    Fine,
+    /// Medium, `m`.
+    Medium,
+    /// Coarse, `c`.
+    Coarse,
+}
+
+/// The tolerance of one size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct GeneralTolerance {
+    /// Its class.
+    pub class: Class,
+    /// The size that it belongs to.
+    pub size: Length,
+    /// Either way.
+    pub plus_minus: Length,
+    /// Where it is published.
+    pub source: Source,
+}
+
+impl Class {
+    /// Every class, closest first.
+    pub const ALL: [Self; 3] = [Self::Fine, Self::Medium, Self::Coarse];
+
+    /// `fine`, `medium` or `coarse`.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Fine => "fine",
+            Self::Medium => "medium",
+            Self::Coarse => "coarse",
+        }
+    }
+}
+
+impl GeneralTolerance {
+    /// The rows that a look-up shows.
+    pub fn describe(&self) -> Vec<Figure> {
+        let why = Why::new(format!("general tolerance {} at {}", self.class.name(), self.size))
+            .source(self.source.to_string());
+        vec![Figure::new("general tolerance", format!("±{}", self.plus_minus), why)]
+    }
+}
+
+/// The general tolerance of a linear size.
+///
+/// # Errors
+///
+/// A [`Problem`] when the table does not reach the size: below 0.5 mm the drawing
+/// must say, and above 4000 mm (2000 mm for fine) there is no row.
+pub fn general_tolerance(class: Class, size: Length) -> Result<GeneralTolerance, Problem> {
+    let half = Length::microns(500);
+    rows!("general_tolerance/iso2768.csv")
+        .iter()
+        .filter(|row| row.text("class") == class.name())
+        .find(|row| {
+            let over = row.length("over_mm");
+            // The first row alone takes in the size that it begins at.
+            (size > over || (size == over && over == half)) && size <= row.length("incl_mm")
+        })
+        .map(|row| GeneralTolerance {
+            class,
+            size,
+            plus_minus: row.length("plus_minus_mm"),
+            source: row.source(),
+        })
+        .ok_or_else(|| {
+            Problem::new(format!("no general tolerance {} for {size}", class.name()))
+                .why("ISO 2768-1 runs from 0.5 mm to 4000 mm (fine to 2000 mm)")
+                .mend("give the size its own tolerance")
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// ISO 2768-1:1989 Table 1 as engineers' pocket tables print it, typed here:
+    /// upper end of the row, then fine, medium, coarse in hundredths of a mm.
+    #[test]
+    fn rows_agree_with_the_printed_table() {
+        const PRINTED: &[(i64, [i64; 3])] = &[
+            (3, [5, 10, 20]),
+            (6, [5, 10, 30]),
+            (30, [10, 20, 50]),
+            (120, [15, 30, 80]),
+            (400, [20, 50, 120]),
+            (1000, [30, 80, 200]),
+            (2000, [50, 120, 300]),
+        ];
+        let mut over = Length::microns(500);
+        for &(upto, hundredths) in PRINTED {
+            for (class, hundredths) in Class::ALL.into_iter().zip(hundredths) {
+                for size in [over + Length::microns(1), Length::mm(upto)] {
+                    let found = general_tolerance(class, size).unwrap();
+                    assert_eq!(found.plus_minus, Length::microns(hundredths * 10), "{class:?} {size}");
+                }
+            }
+            over = Length::mm(upto);
+        }
+    }
+
+    #[test]
+    fn outside_the_table_there_is_no_answer() {
+        let at = |microns| general_tolerance(Class::Fine, Length::microns(microns));
+        assert!(at(500).is_ok());
+        for microns in [-3000, 0, 499, 2_000_001] {
+            assert!(at(microns).unwrap_err().remedy().is_some(), "{microns}");
+        }
+        assert!(general_tolerance(Class::Coarse, Length::mm(4000)).is_ok());
+    }
+}

@@ -1,0 +1,146 @@
+//! From the rows of `tables/threads/` to [`Thread`]s.
+
+use num_rational::Ratio;
+
+use super::{Series, SizeIs, TappingDrill, Thread};
+use crate::measure::Length;
+use crate::tables::drills;
+use crate::tables::rows::{Row, rows};
+use crate::tables::source::Source;
+
+/// Every thread of every file.
+pub(super) fn every_thread() -> Vec<Thread> {
+    let mut threads: Vec<Thread> = rows!("threads/iso_metric.csv").iter().map(metric).collect();
+    // The table has coarse before fine; the series stay together.
+    threads.extend(rows!("threads/ba.csv").iter().map(ba));
+    for (series, rows) in [
+        (Series::Bsw, rows!("threads/bsw.csv")),
+        (Series::Bsf, rows!("threads/bsf.csv")),
+        (Series::ModelEngineer, rows!("threads/me.csv")),
+        (Series::Brass, rows!("threads/brass.csv")),
+    ] {
+        threads.extend(rows.iter().map(|row| whitworth(row, series)));
+    }
+    threads.extend(rows!("threads/unified.csv").iter().map(unified));
+    threads
+}
+
+/// A row of ISO metric threads.
+fn metric(row: &Row) -> Thread {
+    let series = match row.text("series") {
+        "coarse" => Series::MetricCoarse,
+        "fine" => Series::MetricFine,
+        _ => row.bad("series", "is neither coarse nor fine"),
+    };
+    Thread {
+        designation: row.text("designation").to_owned(),
+        series,
+        pitch: row.length("pitch_mm"),
+        major: row.length("major_mm"),
+        pitch_diameter: row.length("pitch_diameter_mm"),
+        minor: row.length("minor_mm"),
+        source: published(row),
+        tapping_drills: vec![metric_drill(row.length("tapping_drill_mm"), drill_source(row))],
+        size: row.number("major_mm"),
+        count: row.number("pitch_mm"),
+        size_is: SizeIs::Millimetres,
+    }
+}
+
+/// A row of British Association threads.
+fn ba(row: &Row) -> Thread {
+    Thread {
+        designation: row.text("designation").to_owned(),
+        series: Series::Ba,
+        pitch: row.length("pitch_mm"),
+        major: row.length("major_mm"),
+        pitch_diameter: row.length("pitch_diameter_mm"),
+        minor: row.length("minor_mm"),
+        source: published(row),
+        tapping_drills: vec![metric_drill(row.length("tapping_drill_mm"), drill_source(row))],
+        size: row.number("number"),
+        count: row.number("pitch_mm"),
+        size_is: SizeIs::Number,
+    }
+}
+
+/// A row of a Whitworth-form series.
+fn whitworth(row: &Row, series: Series) -> Thread {
+    let drill = |column: &str, published: &str| {
+        let diameter = row.length_if_any(column)?;
+        Some(metric_drill(diameter, Source::of_row(published, "public page")))
+    };
+    let tapping_drills = [
+        drill("tapping_drill_a_mm", "model engineers' screwing tables"),
+        drill("tapping_drill_b_mm", "printed BSW chart"),
+    ];
+    Thread {
+        designation: row.text("designation").to_owned(),
+        series,
+        pitch: pitch_of(row),
+        major: row.length("size_in"),
+        pitch_diameter: row.length("pitch_diameter_in"),
+        minor: row.length("minor_in"),
+        source: published(row),
+        tapping_drills: tapping_drills.into_iter().flatten().collect(),
+        size: row.number("size_in"),
+        count: row.number("tpi"),
+        size_is: SizeIs::Inches,
+    }
+}
+
+/// A row of Unified threads. Number sizes are 0.060 in and 0.013 in more for
+/// each number (ASME B1.1).
+fn unified(row: &Row) -> Thread {
+    let series = match row.text("series") {
+        "UNC" => Series::Unc,
+        "UNF" => Series::Unf,
+        _ => row.bad("series", "is neither UNC nor UNF"),
+    };
+    let size = row.number("size");
+    let (size_is, major_in) = match row.text("size_is") {
+        "number" => (SizeIs::Number, (size * 13 + Ratio::from_integer(60)) / 1000),
+        "inch" => (SizeIs::Inches, size),
+        _ => row.bad("size_is", "is neither number nor inch"),
+    };
+    let name = row.text("tapping_drill");
+    let drill = drills::find(name).unwrap_or_else(|p| row.bad("tapping_drill", p.what()));
+    Thread {
+        designation: row.text("designation").to_owned(),
+        series,
+        pitch: pitch_of(row),
+        major: Length::inches(1, 1).scaled(major_in),
+        pitch_diameter: row.length("pitch_diameter_in"),
+        minor: row.length("minor_in"),
+        source: published(row),
+        tapping_drills: vec![TappingDrill {
+            name: drill.name.clone(),
+            diameter: drill.diameter,
+            source: drill_source(row),
+        }],
+        size,
+        count: row.number("tpi"),
+        size_is,
+    }
+}
+
+/// One inch over the threads to the inch.
+fn pitch_of(row: &Row) -> Length {
+    Length::inches(1, row.whole("tpi").into())
+}
+
+/// The sizes are published or follow from the profile in the standard; only the
+/// drills have other standings.
+fn published(row: &Row) -> Source {
+    Source::of_row(row.text("source"), "formula in standard")
+}
+
+/// Where the drill of a row was read.
+fn drill_source(row: &Row) -> Source {
+    Source::of_row(row.text("drill_source"), row.text("drill_basis"))
+}
+
+/// A tapping drill given in millimetres.
+fn metric_drill(diameter: Length, source: Source) -> TappingDrill {
+    TappingDrill { name: diameter.to_string(), diameter, source }
+}

@@ -1,0 +1,202 @@
+//! Screw threads: their sizes, their tapping drills and percent of thread.
+//!
+//! Begin with [`find`]. The rows stand in `tables/threads/`, one file for each
+//! standard; [`Basis`] says what 100 % of thread means.
+
+mod load;
+mod percent;
+mod read;
+
+use std::sync::LazyLock;
+
+use num_rational::Ratio;
+
+pub use percent::{Basis, Percent};
+pub use read::find;
+
+use super::source::Source;
+use crate::measure::Length;
+use crate::why::{Figure, Why};
+
+/// One screw thread.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Thread {
+    /// As the trade writes it: `M3`, `M8x1`, `7 BA`, `1/4 BSW`, `3/16 x 40 ME`,
+    /// `5-40 UNC`.
+    pub designation: String,
+    /// The series that it belongs to.
+    pub series: Series,
+    /// From one crest to the next.
+    pub pitch: Length,
+    /// Basic major diameter: over the crests of the screw.
+    pub major: Length,
+    /// Basic pitch diameter.
+    pub pitch_diameter: Length,
+    /// Basic minor diameter of the internal thread: at full depth, the hole.
+    pub minor: Length,
+    /// Where those sizes are published.
+    pub source: Source,
+    /// Tapping drills as published; empty where none was found.
+    pub tapping_drills: Vec<TappingDrill>,
+    /// The number it is called by: 3 of M3, 7 of 7 BA, 1/4 of 1/4 BSF.
+    size: Ratio<i128>,
+    /// The second number: pitch in mm, or threads to the inch.
+    count: Ratio<i128>,
+    /// What the first number means.
+    size_is: SizeIs,
+}
+
+/// What the number in a thread's name means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum SizeIs {
+    Millimetres,
+    Inches,
+    Number,
+}
+
+/// A tapping drill that a table prints for a thread.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TappingDrill {
+    /// The drill by name.
+    pub name: String,
+    /// Its diameter.
+    pub diameter: Length,
+    /// The table that prints it.
+    pub source: Source,
+}
+
+/// A series of threads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Series {
+    /// ISO metric, coarse pitch.
+    MetricCoarse,
+    /// ISO metric, fine pitches.
+    MetricFine,
+    /// British Association.
+    Ba,
+    /// British Standard Whitworth.
+    Bsw,
+    /// British Standard Fine.
+    Bsf,
+    /// Model Engineer, 32 and 40 threads to the inch.
+    ModelEngineer,
+    /// British Standard Brass, 26 threads to the inch.
+    Brass,
+    /// Unified coarse.
+    Unc,
+    /// Unified fine.
+    Unf,
+}
+
+/// The profile of a thread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// ISO metric, 60°.
+    Metric60,
+    /// Unified, 60°: the same profile as metric.
+    Unified60,
+    /// Whitworth, 55°, crests and roots rounded.
+    Whitworth55,
+    /// British Association, 47½°, crests and roots rounded.
+    Ba47,
+}
+
+impl Series {
+    /// Every series.
+    pub const ALL: [Self; 9] = [
+        Self::MetricCoarse,
+        Self::MetricFine,
+        Self::Ba,
+        Self::Bsw,
+        Self::Bsf,
+        Self::ModelEngineer,
+        Self::Brass,
+        Self::Unc,
+        Self::Unf,
+    ];
+
+    /// The name of the series in full.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::MetricCoarse => "ISO metric coarse",
+            Self::MetricFine => "ISO metric fine",
+            Self::Ba => "British Association",
+            Self::Bsw => "British Standard Whitworth",
+            Self::Bsf => "British Standard Fine",
+            Self::ModelEngineer => "Model Engineer",
+            Self::Brass => "British Standard Brass",
+            Self::Unc => "Unified coarse",
+            Self::Unf => "Unified fine",
+        }
+    }
+
+    /// The profile that the series is cut to.
+    pub const fn form(self) -> Form {
+        match self {
+            Self::MetricCoarse | Self::MetricFine => Form::Metric60,
+            Self::Unc | Self::Unf => Form::Unified60,
+            Self::Ba => Form::Ba47,
+            Self::Bsw | Self::Bsf | Self::ModelEngineer | Self::Brass => Form::Whitworth55,
+        }
+    }
+}
+
+impl Thread {
+    /// The profile that it is cut to.
+    pub const fn form(&self) -> Form {
+        self.series.form()
+    }
+
+    /// The pitch as its trade gives it: `0.5 mm`, or `40 t.p.i.`.
+    pub fn pitch_shown(&self) -> String {
+        match self.form() {
+            Form::Metric60 | Form::Ba47 => self.pitch.to_string(),
+            Form::Unified60 | Form::Whitworth55 => {
+                format!("{} t.p.i. ({} mm)", self.count, self.pitch.shown(3))
+            }
+        }
+    }
+
+    /// The rows that a look-up shows.
+    pub fn describe(&self) -> Vec<Figure> {
+        let published = |what: &str| {
+            Why::new(format!("{what} of {}, {}", self.designation, self.series.name()))
+                .source(self.source.to_string())
+        };
+        let mut figures = vec![
+            Figure::new("pitch", self.pitch_shown(), published("pitch")),
+            Figure::new("major diameter", self.major.to_string(), published("basic major diameter")),
+            Figure::new("pitch diameter", self.pitch_diameter.to_string(), published("basic pitch diameter")),
+            Figure::new(
+                "minor diameter",
+                self.minor.to_string(),
+                published("basic minor diameter, internal"),
+            ),
+        ];
+        for drill in &self.tapping_drills {
+            let percents: Vec<String> = self
+                .form()
+                .bases()
+                .iter()
+                .filter_map(|&basis| self.percent(drill.diameter, basis).ok())
+                .map(|percent| percent.to_string())
+                .collect();
+            let why = Why::new(format!("tapping drill for {} as printed", self.designation))
+                .source(drill.source.to_string());
+            let shown = format!("{}: {}", drill.name, percents.join("; "));
+            figures.push(Figure::new("tapping drill", shown, why));
+        }
+        figures
+    }
+}
+
+/// Every thread, series by series, each in the order of its table.
+pub fn all() -> &'static [Thread] {
+    static ALL: LazyLock<Vec<Thread>> = LazyLock::new(load::every_thread);
+    &ALL
+}
+
+/// The threads of one series, in the order of its table.
+pub fn of(series: Series) -> impl Iterator<Item = &'static Thread> {
+    all().iter().filter(move |thread| thread.series == series)
+}
