@@ -12,3 +12,5 @@ pub mod measure;
 
 pub mod geometry;
 pub mod tables;
+
+pub mod settings;

@@ -1,0 +1,214 @@
+//! A straight edge cut on the rotary table: turn it parallel to X, set Y, run X.
+//!
+//! The edge comes in the part's coordinates with the table's centre at the
+//! origin and the metal on its left, as an anticlockwise outline has it. Run from
+//! its start to its end the cut is conventional for a right-handed cutter, at
+//! the front and at the back alike.
+
+use std::f64::consts::PI;
+
+use super::rotary::{RotaryTable, check_table, reading};
+use super::show::{both_angles, geometry, mm, positive, practice, set_mm, to_division};
+use crate::geometry::{Line, SAME_POINT_MM};
+use crate::measure::{Angle, Length, Rounded, Toward};
+use crate::problem::Problem;
+use crate::why::Figure;
+
+/// On which side of the work the cutter runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Facing {
+    /// Nearer the person: the edge is turned to face −Y.
+    Front,
+    /// Farther off: the edge is turned to face +Y.
+    Back,
+}
+
+/// What lies beyond the end of a straight edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Beyond {
+    /// A tangent arc: the spindle stops level with the tangent point.
+    Blend,
+    /// Nothing: the cutter runs clear by its own radius.
+    Open,
+}
+
+/// A straight edge and what it runs into.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Edge {
+    /// The edge, the metal on its left, the table's centre at the origin.
+    pub line: Line,
+    /// What lies before its start.
+    pub before: Beyond,
+    /// What lies after its end.
+    pub after: Beyond,
+}
+
+/// How a straight edge is set and cut.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FlankSetting {
+    /// The exact table reading that lays the edge along X.
+    pub reading: Angle,
+    /// The reading as it will be set.
+    pub reading_set: Angle,
+    /// Y of the spindle from the table's centre: rounded away from the metal.
+    pub y: Rounded,
+    /// X of the spindle where the cut begins.
+    pub x_from: Rounded,
+    /// X of the spindle where the cut ends.
+    pub x_to: Rounded,
+    /// The step of the readout used.
+    pub step: Length,
+    /// Y of the edge itself from the table's centre.
+    pub edge_y: Length,
+    /// The diameter of the cutter.
+    pub cutter: Length,
+}
+
+/// Works out how to cut a straight edge.
+///
+/// # Errors
+///
+/// A [`Problem`] when a size is not more than nought or the edge has no length.
+pub fn set_flank(
+    edge: Edge,
+    cutter: Length,
+    facing: Facing,
+    table: RotaryTable,
+    step: Length,
+) -> Result<FlankSetting, Problem> {
+    positive(cutter, "cutter diameter")?;
+    positive(step, "step of the readout")?;
+    check_table(table)?;
+    if edge.line.length_mm() <= SAME_POINT_MM {
+        return Err(Problem::new("the edge has no length").mend("check its two ends"));
+    }
+    let along_rad = edge.line.direction_rad();
+    // Facing the front the edge runs to +X, facing the back to −X.
+    let lay_rad = match facing {
+        Facing::Front => -along_rad,
+        Facing::Back => PI - along_rad,
+    };
+    let (start, end) = (edge.line.start.rotated(lay_rad), edge.line.end.rotated(lay_rad));
+    let (outward, ahead, away) = match facing {
+        Facing::Front => (-1, 1.0, Toward::Less),
+        Facing::Back => (1, -1.0, Toward::More),
+    };
+    let edge_y = Length::nearest(start.y_mm);
+    let run_out = |beyond| match beyond {
+        Beyond::Blend => 0.0,
+        Beyond::Open => ahead * cutter.half().as_mm(),
+    };
+    let x_from = Length::nearest(start.x_mm - run_out(edge.before));
+    let x_to = Length::nearest(end.x_mm + run_out(edge.after));
+    // Within a blend, past an open end: each limit on the side that leaves metal.
+    let (early, late) = match facing {
+        Facing::Front => (Toward::Less, Toward::More),
+        Facing::Back => (Toward::More, Toward::Less),
+    };
+    let limit = |beyond, inner, outer| if beyond == Beyond::Blend { inner } else { outer };
+    // Turned anticlockwise by `lay_rad`, the direction −lay_rad lies along +X.
+    let exact = reading(-Angle::nearest_rad(lay_rad), table);
+    Ok(FlankSetting {
+        reading: exact,
+        reading_set: to_division(exact, table.division, Toward::Nearest).within_turn(),
+        y: (edge_y + cutter.half() * outward).rounded(step, away),
+        x_from: x_from.rounded(step, limit(edge.before, late, early)),
+        x_to: x_to.rounded(step, limit(edge.after, early, late)),
+        step,
+        edge_y,
+        cutter,
+    })
+}
+
+impl FlankSetting {
+    /// The rows of the sheet, in the order they are set.
+    pub fn figures(&self) -> Vec<Figure> {
+        let lay =
+            geometry(format!("the edge lies along X when the table reads {}", self.reading.decimals(4)))
+                .because(practice("reading nought has the part lying along X"));
+        let y = practice(format!(
+            "the edge is {} from the table centre; the cutter's radius {} is beyond it, rounded to leave metal",
+            mm(self.edge_y),
+            mm(self.cutter.half())
+        ));
+        let from = geometry("level with the tangent point, or one cutter radius clear of an open end");
+        let to = from.clone();
+        vec![
+            Figure::new("turn the table to", both_angles(self.reading_set), lay),
+            Figure::new("Y from the table centre", set_mm(self.y.value, self.step), y),
+            Figure::new("X from the table centre, start", set_mm(self.x_from.value, self.step), from),
+            Figure::new("X from the table centre, stop", set_mm(self.x_to.value, self.step), to),
+        ]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Circle, Point, tangents};
+    use crate::settings::rotary::Grows;
+    use proptest::prelude::*;
+
+    const TABLE: RotaryTable =
+        RotaryTable { worm_ratio: 72, division: Angle::degrees(1), grows: Grows::Clockwise };
+
+    fn edge(start: (f64, f64), end: (f64, f64), ends: Beyond) -> Edge {
+        let line = Line::new(Point::new(start.0, start.1), Point::new(end.0, end.1));
+        Edge { line, before: ends, after: ends }
+    }
+
+    #[test]
+    fn an_edge_already_along_x_needs_no_turn() {
+        let bottom = edge((-20.0, -8.0), (20.0, -8.0), Beyond::Open);
+        let set = set_flank(bottom, Length::mm(10), Facing::Front, TABLE, Length::microns(5)).unwrap();
+        assert_eq!((set.reading, set.y.value), (Angle::degrees(0), Length::mm(-13)));
+        assert_eq!((set.x_from.value, set.x_to.value), (Length::mm(-25), Length::mm(25)));
+        let back = set_flank(bottom, Length::mm(10), Facing::Back, TABLE, Length::microns(5)).unwrap();
+        assert_eq!((back.reading, back.y.value), (Angle::degrees(180), Length::mm(13)));
+        assert_eq!((back.x_from.value, back.x_to.value), (Length::mm(25), Length::mm(-25)));
+    }
+
+    /// The 3-4-5 edge from (8, 0) to (0, 6): it lies 4.8 from the origin, and its
+    /// ends are 6.4 and 3.6 from the foot.
+    #[test]
+    fn a_sloping_edge_is_laid_by_its_triangle() {
+        let slope = edge((8.0, 0.0), (0.0, 6.0), Beyond::Blend);
+        let set = set_flank(slope, Length::mm(6), Facing::Front, TABLE, Length::microns(100)).unwrap();
+        assert_eq!(set.reading.decimals(3), "143.130°");
+        assert_eq!(set.y.value, Length::mm_ratio(-78, 10));
+        assert_eq!((set.x_from.value, set.x_to.value), (Length::mm_ratio(-64, 10), Length::mm_ratio(36, 10)));
+    }
+
+    #[test]
+    fn an_edge_of_no_length_is_refused() {
+        let none = edge((1.0, 1.0), (1.0, 1.0), Beyond::Open);
+        assert!(set_flank(none, Length::mm(6), Facing::Front, TABLE, Length::microns(5)).is_err());
+    }
+
+    proptest! {
+        /// Turned as told, the flank of a lever lies along X at the Y given, the
+        /// limits are level with the tangent points, and rounding only leaves metal.
+        #[test]
+        fn the_flank_of_a_lever_lies_along_x(l in 20.0..80.0f64, r1 in 3.0..12.0f64, r2 in 3.0..12.0f64, back: bool) {
+            prop_assume!(l > (r1 - r2).abs() + 1.0);
+            let a = Circle::new(Point::ORIGIN, r1);
+            let b = Circle::new(Point::new(l, 0.0), r2);
+            let line = tangents::external(a, b).unwrap().right.line;
+            let facing = if back { Facing::Back } else { Facing::Front };
+            let step = Length::microns(10);
+            let flank = Edge { line, before: Beyond::Blend, after: Beyond::Blend };
+            let set = set_flank(flank, Length::mm(8), facing, TABLE, step).unwrap();
+            let turned = |p: Point| p.rotated(-set.reading.as_rad());
+            let (start, end) = (turned(line.start), turned(line.end));
+            prop_assert!((start.y_mm - end.y_mm).abs() < 1e-4);
+            let clear = (set.y.value.as_mm() - start.y_mm).abs() - 4.0;
+            prop_assert!(clear > -1e-4 && clear < 0.0101);
+            // On the outside: the boss's centre is on the other side of the edge.
+            prop_assert!(set.y.value.as_mm().abs() > r1);
+            let (low, high) = (start.x_mm.min(end.x_mm), start.x_mm.max(end.x_mm));
+            for x in [set.x_from.value.as_mm(), set.x_to.value.as_mm()] {
+                prop_assert!(x > low - 1e-4 && x < high + 1e-4);
+            }
+        }
+    }
+}

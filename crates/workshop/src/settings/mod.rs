@@ -1,0 +1,18 @@
+//! What to set on the machine: one process to a file.
+//!
+//! Sizes, tools and table rows go in; each process gives back a struct of exact
+//! values, rounded once to what will set them, and its
+//! [`Figure`](crate::why::Figure)s with their reasons. Nothing here chooses an
+//! order of work or knows a whole part: [`crate::order`] and [`crate::plan`] ask.
+//!
+//! What a setting cannot reach is a [`Problem`](crate::problem::Problem), never a
+//! number that would spoil the work. Where no standard fixes a value the source
+//! says `common practice`.
+
+pub mod flank;
+pub mod handwheel;
+pub mod position;
+pub mod rotary;
+pub mod rounded_end;
+mod show;
+pub mod speed;

@@ -1,0 +1,77 @@
+//! How settings show their numbers, and the two sources they share.
+
+use num_rational::Ratio;
+
+use crate::measure::{Angle, Length, Toward};
+use crate::problem::Problem;
+use crate::why::Why;
+
+/// The source of a rule that workshops keep and no standard prints.
+pub(crate) const COMMON_PRACTICE: &str = "common practice";
+
+/// The source of a formula anyone can derive.
+pub(crate) const GEOMETRY: &str = "elementary geometry";
+
+/// A reason from common practice.
+pub(crate) fn practice(statement: impl Into<String>) -> Why {
+    Why::new(statement).source(COMMON_PRACTICE)
+}
+
+/// A reason from geometry.
+pub(crate) fn geometry(statement: impl Into<String>) -> Why {
+    Why::new(statement).source(GEOMETRY)
+}
+
+/// A length as it is set: as many decimals as the step has, then `mm`.
+pub(crate) fn set_mm(length: Length, step: Length) -> String {
+    let places = (0..=4).find(|&p| (step.ratio() * 10_i128.pow(p)).is_integer()).unwrap_or(4);
+    format!("{} mm", length.decimals(places))
+}
+
+/// A length to a thousandth of a millimetre at most, then `mm`.
+pub(crate) fn mm(length: Length) -> String {
+    format!("{} mm", length.shown(3))
+}
+
+/// Degrees to three decimals, then degrees and minutes.
+pub(crate) fn both_angles(angle: Angle) -> String {
+    format!("{} ({})", angle.decimals(3), angle.degrees_minutes())
+}
+
+/// A calculated number to a few significant decimals, without trailing noughts.
+pub(crate) fn number(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// An angle rounded to a whole number of a scale's divisions.
+pub(crate) fn to_division(angle: Angle, division: Angle, toward: Toward) -> Angle {
+    let steps: Ratio<i128> = angle.exact() / division.exact();
+    let whole = match toward {
+        Toward::Nearest => steps.round(),
+        Toward::Less => steps.floor(),
+        Toward::More => steps.ceil(),
+    };
+    let exact = division.exact() * whole;
+    Angle::ratio(*exact.numer(), *exact.denom())
+}
+
+/// Refuses a size that is not more than nought.
+pub(crate) fn positive(size: Length, name: &str) -> Result<(), Problem> {
+    if size.is_positive() {
+        return Ok(());
+    }
+    Err(Problem::new(format!("the {name} is {size}"))
+        .why("it must be more than nought")
+        .mend(format!("give the {name} as measured")))
+}
+
+/// Refuses a calculated quantity that is not a number above nought.
+pub(crate) fn positive_number(value: f64, name: &str) -> Result<(), Problem> {
+    if value.is_finite() && value > 0.0 {
+        return Ok(());
+    }
+    Err(Problem::new(format!("the {name} is {value}"))
+        .why("it must be a number above nought")
+        .mend(format!("correct the {name}")))
+}
