@@ -14,3 +14,4 @@ pub mod geometry;
 pub mod tables;
 
 pub mod settings;
+pub mod metric;

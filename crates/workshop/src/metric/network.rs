@@ -1,0 +1,182 @@
+//! The model boiled down: what the demands leave open, in connected groups.
+
+use std::collections::BTreeMap;
+
+use super::factor::{Ask, Domain, Factor, each, full};
+use super::model::{ConstraintId, Cost, Judgement, Model, PurchaseId};
+use crate::problem::Problem;
+
+/// A cost as one number: points above departure above roughness.
+pub type Weight = i128;
+
+/// More than any cost, and still safe to double.
+pub const NEVER: Weight = 1 << 126;
+
+/// The one number for a cost.
+pub fn weigh(cost: Cost) -> Weight {
+    (i128::from(cost.buy) << 96) + (i128::from(cost.departure) << 32) + i128::from(cost.roughness)
+}
+
+/// The cost behind the one number.
+pub fn unweigh(weight: Weight) -> Cost {
+    let part = |shift: u32, bits: u32| ((weight >> shift) & ((1 << bits) - 1)) as u64;
+    Cost { buy: part(96, 30), departure: part(32, 64), roughness: part(0, 32) }
+}
+
+/// Whether a search minds what things cost.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Minding {
+    /// It seeks the cheapest.
+    Cost,
+    /// Anything that holds will do.
+    Nothing,
+}
+
+/// Variables that hang together, renumbered from nought.
+#[derive(Clone, Debug)]
+pub struct Group {
+    /// Which variable of the model, and which of its candidates each number means.
+    pub variables: Vec<(usize, Vec<usize>)>,
+    /// The cost of each candidate; beyond `variables` come the purchases, whose
+    /// two candidates are *left* and *bought*.
+    pub costs: Vec<Vec<Weight>>,
+    /// What must hold.
+    pub factors: Vec<Factor>,
+}
+
+/// Boils the model down under the demands given; `None` when they plainly
+/// cannot all hold.
+pub fn groups(
+    model: &Model,
+    active: &[ConstraintId],
+    minding: Minding,
+) -> Result<Option<Vec<Group>>, Problem> {
+    let mut factors = Vec::with_capacity(active.len());
+    for &ConstraintId(at) in active {
+        let constraint = &model.constraints[at];
+        factors
+            .push(Factor::of(model, &constraint.demand).map_err(|p| p.at(format!("`{}`", constraint.name)))?);
+    }
+    let mut domains: Vec<Domain> = model.variables.iter().map(|v| full(v.candidates.len())).collect();
+    if !narrow(&factors, &mut domains) {
+        return Ok(None);
+    }
+    factors.retain(|factor| factor.judge(&domains) == Judgement::Unsure);
+    let mut kept: Vec<Vec<usize>> = domains.iter().map(|&domain| each(domain).collect()).collect();
+    let mut factors: Vec<Factor> = factors.iter().map(|factor| factor.over(&kept)).collect();
+    let mut costs = vec![];
+    if minding == Minding::Cost {
+        costs = costs_with_purchases(model, &kept, &mut factors);
+    } else {
+        costs.extend(kept.iter().map(|open| vec![0; open.len()]));
+    }
+    kept.resize(costs.len(), vec![]);
+    Ok(Some(split(kept, costs, factors, model.variables.len())))
+}
+
+/// Narrows until nothing more goes; false when a variable has nothing left.
+fn narrow(factors: &[Factor], domains: &mut [Domain]) -> bool {
+    if factors.iter().any(|factor| factor.scope.is_empty() && factor.judge(domains) == Judgement::Breaks) {
+        return false;
+    }
+    loop {
+        let mut changed = false;
+        for factor in factors {
+            changed |= factor.narrow(domains);
+            if factor.scope.iter().any(|&v| domains[v] == 0) {
+                return false;
+            }
+        }
+        if !changed {
+            return true;
+        }
+    }
+}
+
+/// Each candidate's own cost. A purchase only one variable can use is part of
+/// it; one that several share becomes a variable, tied to each of them.
+fn costs_with_purchases(model: &Model, kept: &[Vec<usize>], factors: &mut Vec<Factor>) -> Vec<Vec<Weight>> {
+    let mut users: BTreeMap<PurchaseId, Vec<usize>> = BTreeMap::new();
+    let candidate = |v: usize, at: usize| &model.variables[v].candidates[at];
+    let uses = |v: usize, at: usize, purchase| candidate(v, at).buys.contains(&purchase);
+    for (v, open) in kept.iter().enumerate() {
+        for purchase in open.iter().flat_map(|&at| &candidate(v, at).buys) {
+            let users = users.entry(*purchase).or_default();
+            if users.last() != Some(&v) {
+                users.push(v);
+            }
+        }
+    }
+    let own = |v: usize, at: usize| {
+        let c = candidate(v, at);
+        weigh(Cost { buy: 0, departure: c.departure, roughness: c.roughness.into() })
+    };
+    let mut costs: Vec<Vec<Weight>> =
+        kept.iter().enumerate().map(|(v, open)| open.iter().map(|&at| own(v, at)).collect()).collect();
+    for (purchase, users) in users {
+        let points = weigh(Cost { buy: model.purchases[purchase.0].points.into(), ..Cost::default() });
+        let always = users.iter().any(|&v| kept[v].iter().all(|&at| uses(v, at, purchase)));
+        if points == 0 || (always && users.len() > 1) {
+            // Bought whatever is chosen: it changes no comparison but the sum.
+            if let Some(&v) = users.first() {
+                costs[v].iter_mut().for_each(|cost| *cost += points);
+            }
+        } else if let [v] = users[..] {
+            for (cost, &at) in costs[v].iter_mut().zip(&kept[v]) {
+                *cost += if uses(v, at, purchase) { points } else { 0 };
+            }
+        } else {
+            let bought = costs.len();
+            costs.push(vec![0, points]);
+            for v in users {
+                let allowed = kept[v].iter().flat_map(|&at| [!uses(v, at, purchase), true]).collect();
+                let ask = Ask::Table { sizes: vec![kept[v].len(), 2], allowed };
+                factors.push(Factor { scope: vec![v, bought], ask });
+            }
+        }
+    }
+    costs
+}
+
+/// Parts the network where no factor ties.
+fn split(
+    kept: Vec<Vec<usize>>,
+    mut costs: Vec<Vec<Weight>>,
+    factors: Vec<Factor>,
+    real: usize,
+) -> Vec<Group> {
+    let mut root: Vec<usize> = (0..costs.len()).collect();
+    fn find(root: &mut [usize], mut v: usize) -> usize {
+        while root[v] != v {
+            root[v] = root[root[v]];
+            v = root[v];
+        }
+        v
+    }
+    for factor in &factors {
+        for pair in factor.scope.windows(2) {
+            let (a, b) = (find(&mut root, pair[0]), find(&mut root, pair[1]));
+            root[a.max(b)] = a.min(b);
+        }
+    }
+    let mut groups: BTreeMap<usize, Group> = BTreeMap::new();
+    let mut place = vec![0; costs.len()];
+    for (v, open) in kept.into_iter().enumerate() {
+        let group = groups.entry(find(&mut root, v)).or_insert_with(|| Group {
+            variables: vec![],
+            costs: vec![],
+            factors: vec![],
+        });
+        place[v] = group.costs.len();
+        if v < real {
+            group.variables.push((v, open));
+        }
+        group.costs.push(std::mem::take(&mut costs[v]));
+    }
+    for mut factor in factors {
+        let group = groups.get_mut(&find(&mut root, factor.scope[0])).expect("every factor has a group");
+        factor.scope.iter_mut().for_each(|v| *v = place[*v]);
+        group.factors.push(factor);
+    }
+    groups.into_values().collect()
+}
