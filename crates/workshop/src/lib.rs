@@ -8,10 +8,17 @@
 pub mod problem;
 pub mod why;
 
+pub mod document;
 pub mod measure;
 
 pub mod geometry;
 pub mod tables;
 
+pub mod bench;
+pub mod drawing;
+
 pub mod settings;
+
 pub mod metric;
+
+pub mod plan;

@@ -1,0 +1,80 @@
+//! Milling machine, lathe and rotary table.
+
+use crate::measure::{Angle, Length};
+
+/// A manual milling machine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mill {
+    /// Spindle speeds in turns a minute, least first.
+    pub speeds: Vec<u32>,
+    /// The digital readout, or the handwheels where there is none.
+    pub readout: Readout,
+    /// Travel along x, y and z.
+    pub travel: [Length; 3],
+    /// From the spindle's centre to the column: what a turning part must clear.
+    pub column: Length,
+}
+
+/// How positions are read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Readout {
+    /// A digital readout with the smallest step it shows.
+    Digital {
+        /// One count.
+        step: Length,
+    },
+    /// Handwheels only.
+    Handwheels {
+        /// Advance for one turn.
+        pitch: Length,
+        /// Marks round the dial.
+        divisions: u32,
+        /// Slack between turning forwards and back.
+        backlash: Length,
+    },
+}
+
+impl Readout {
+    /// The smallest step that can be set.
+    pub fn step(&self) -> Length {
+        match self {
+            Self::Digital { step } => *step,
+            Self::Handwheels { pitch, divisions, .. } => *pitch / i64::from(*divisions),
+        }
+    }
+}
+
+/// A rotary table turned by a worm.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RotaryTable {
+    /// Turns of the handle for one turn of the table.
+    pub ratio: u32,
+    /// The smallest mark on its rim and dial together.
+    pub reads: Angle,
+    /// Across its plain centre hole or the stub that fits it.
+    pub bore: Length,
+}
+
+/// What a lathe's cross-slide dial shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DialReads {
+    /// The change in diameter.
+    Diameter,
+    /// The movement of the tool.
+    Radius,
+}
+
+/// A lathe.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lathe {
+    /// Spindle speeds in turns a minute, least first.
+    pub speeds: Vec<u32>,
+    /// Largest diameter over the bed.
+    pub swing: Length,
+    /// Longest work between centres.
+    pub between_centres: Length,
+    /// What the cross-slide dial shows.
+    pub dial: DialReads,
+    /// The smallest step that can be set.
+    pub step: Length,
+}

@@ -1,0 +1,118 @@
+//! What the person owns: machines, cutting tools, stock.
+//!
+//! A bench file goes in through [`read_bench`]; a [`Bench`] comes out. What the
+//! file leaves out is supposed, and [`Bench::assumed`] says so in the words the
+//! sheets print. Nothing here chooses a tool.
+
+mod machines;
+mod read;
+
+pub use machines::{DialReads, Lathe, Mill, Readout, RotaryTable};
+pub use read::{empty_bench, read_bench};
+
+use crate::measure::Length;
+use crate::tables::drills::Drill;
+use crate::tables::threads::Thread;
+
+/// Everything owned.
+#[derive(Clone, Debug)]
+pub struct Bench {
+    /// What the person calls it.
+    pub name: String,
+    /// The milling machine.
+    pub mill: Mill,
+    /// The lathe, where there is one.
+    pub lathe: Option<Lathe>,
+    /// The rotary table, where there is one.
+    pub rotary_table: Option<RotaryTable>,
+    /// Diameter of the edge finder's tip.
+    pub edge_finder: Length,
+    /// Twist drills, by size.
+    pub drills: Vec<Drill>,
+    /// Reamers, by size.
+    pub reamers: Vec<Reamer>,
+    /// Taps, and dies of the same threads.
+    pub taps: Vec<&'static Thread>,
+    /// End mills and slot drills, by diameter.
+    pub end_mills: Vec<EndMill>,
+    /// Slitting saws, by width.
+    pub saws: Vec<Saw>,
+    /// Collets and the shanks they hold.
+    pub collets: Vec<Length>,
+    /// The boring head's range, where there is one.
+    pub boring: Option<Boring>,
+    /// Bars, flats and plates in the rack.
+    pub stock: Vec<Stock>,
+    /// What was supposed because the file does not say.
+    pub assumed: Vec<String>,
+}
+
+/// A reamer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reamer {
+    /// Nominal diameter.
+    pub diameter: Length,
+    /// The hole class it makes, such as `H7`.
+    pub class: String,
+}
+
+/// An end mill or slot drill with a square corner.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EndMill {
+    /// Across.
+    pub diameter: Length,
+    /// Length of its cutting edges.
+    pub flute: Length,
+    /// How many teeth.
+    pub teeth: u32,
+}
+
+/// A slitting saw.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Saw {
+    /// Across.
+    pub diameter: Length,
+    /// Width of the cut.
+    pub width: Length,
+    /// Diameter of the collar that holds it: its reach is half the difference.
+    pub collar: Length,
+    /// How many teeth.
+    pub teeth: u32,
+}
+
+/// What a boring head can do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Boring {
+    /// Smallest hole.
+    pub least: Length,
+    /// Largest hole.
+    pub most: Length,
+}
+
+/// A bar, flat or plate in the rack.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stock {
+    /// Material, as the materials table names it.
+    pub material: String,
+    /// Its section.
+    pub section: Section,
+    /// The class its size is held to, such as `h9`, where known.
+    pub class: Option<String>,
+}
+
+/// The section of stock.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Section {
+    /// Flat bar or plate: the thickness, and the width where it is limited.
+    Flat {
+        /// The smaller measure.
+        thickness: Length,
+        /// The larger measure.
+        width: Option<Length>,
+    },
+    /// Round bar.
+    Round {
+        /// Across.
+        diameter: Length,
+    },
+}

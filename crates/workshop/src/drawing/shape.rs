@@ -1,0 +1,411 @@
+//! The part as lines and arcs, its walls, and what is impossible about it.
+
+use super::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, Part, SectionSize};
+use crate::geometry::wall::{Shape, wall};
+use crate::geometry::{Circle, Line, Outline, Point, Segment, tangents};
+use crate::measure::Length;
+use crate::problem::Problem;
+
+/// A wall of metal between two things, and how thick it is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedWall {
+    /// The first feature.
+    pub first: FeatureId,
+    /// The other feature, or `None` for the outside of the part.
+    pub second: Option<FeatureId>,
+    /// Least thickness; negative when one breaks into the other.
+    pub thickness: Length,
+}
+
+impl Part<'_> {
+    /// The outside of a plate, anticlockwise, in the axes of the part.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when the bosses have no common tangents, or for a turned
+    /// part, which has no outline in plan.
+    pub fn outline(&self) -> Result<Outline, Problem> {
+        let outline = match &self.drawing.body {
+            Body::Bosses { around, .. } => {
+                let mut circles: Vec<Circle> = around.iter().filter_map(|&id| self.boss(id)).collect();
+                // Seen in a mirror the bosses run clockwise: take them in the other order.
+                if self.image == super::Image::Mirrored {
+                    circles.reverse();
+                }
+                tangents::around_bosses(&circles)
+            }
+            Body::Rectangle { width, height, .. } => {
+                let [left, _, bottom, _] = self.edges();
+                tangents::rectangle(self.size(*width), self.size(*height), Length::ZERO)
+                    .map(|made| made.translated(Point::at(left, bottom) - lower_left(&made)))
+            }
+            Body::Disc { diameter, .. } => {
+                tangents::disc(Circle::of_diameter(Point::ORIGIN, self.size(*diameter)))
+            }
+            Body::Turned { .. } => {
+                Err(Problem::new(format!("`{}` is turned: it has no outline in plan", self.drawing.name)))
+            }
+        };
+        outline.map_err(|fault| fault.at(self.drawing.file.clone()))
+    }
+
+    /// A boss as a circle.
+    pub fn boss(&self, id: FeatureId) -> Option<Circle> {
+        let Kind::Boss { radius } = self.feature(id).kind else { return None };
+        let (x, y) = self.xy(id)?;
+        Some(Circle::of_diameter(Point::at(x, y), self.size(radius) * 2))
+    }
+
+    /// Left, right, bottom and top of the outside, where they are straight or
+    /// round the datum; of bosses, the extremes.
+    pub fn edges(&self) -> [Length; 4] {
+        use super::Reference::{BottomEdge, LeftEdge, RightEdge, TopEdge};
+        let known = [LeftEdge, RightEdge, BottomEdge, TopEdge]
+            .map(|edge| self.solved.edge(edge).map(|l| self.value(l)));
+        if let [Some(left), Some(right), Some(bottom), Some(top)] = known {
+            return match self.image {
+                super::Image::Drawn => [left, right, bottom, top],
+                super::Image::Mirrored => [-right, -left, bottom, top],
+            };
+        }
+        let mut edges: Option<[Length; 4]> = None;
+        for (id, feature) in self.features() {
+            let Kind::Boss { radius } = feature.kind else { continue };
+            let (Some((x, y)), r) = (self.xy(id), self.size(radius)) else { continue };
+            let own = [x - r, x + r, y - r, y + r];
+            edges = Some(match edges {
+                None => own,
+                Some(e) => [e[0].min(own[0]), e[1].max(own[1]), e[2].min(own[2]), e[3].max(own[3])],
+            });
+        }
+        edges.unwrap_or_default()
+    }
+
+    /// Diameter that a feature cuts away: the major diameter of a thread.
+    pub fn cut_diameter(&self, id: FeatureId) -> Option<Length> {
+        match &self.feature(id).kind {
+            Kind::Hole { diameter, .. } | Kind::Counterbore { diameter, .. } => Some(self.size(*diameter)),
+            Kind::Tapped { thread, .. } => Some(self.thread(*thread).major),
+            Kind::ClampScrew { thread, clearance, .. } => {
+                Some(self.size(*clearance).max(self.thread(*thread).major))
+            }
+            Kind::Slot { width, .. } | Kind::Slit { width, .. } => Some(self.size(*width)),
+            Kind::Section { size: SectionSize::Plain(id), .. } | Kind::Groove { diameter: id, .. } => {
+                Some(self.size(*id))
+            }
+            Kind::Section { size: SectionSize::Threaded(id), .. } => Some(self.thread(*id).major),
+            Kind::Boss { .. } | Kind::Step { .. } | Kind::PitchCircle { .. } => None,
+        }
+    }
+
+    /// What a feature cuts away, seen in plan: `None` for what has no plan.
+    pub fn plan_shape(&self, id: FeatureId) -> Option<Shape> {
+        let feature = self.feature(id);
+        let diameter = self.cut_diameter(id)?;
+        let [left, right, bottom, top] = self.edges();
+        match &feature.kind {
+            Kind::Counterbore { over, .. } => {
+                let (x, y) = self.xy(*over)?;
+                Some(Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter)))
+            }
+            Kind::Slot { centres, along, .. } => {
+                let (x, y) = self.xy(id)?;
+                let centre = Point::at(x, y);
+                let turned = match self.image {
+                    super::Image::Drawn => along.as_rad(),
+                    super::Image::Mirrored => std::f64::consts::PI - along.as_rad(),
+                };
+                let half = self.size(*centres).half().as_mm();
+                let centre_line = Segment::line(
+                    centre.polar(half, turned + std::f64::consts::PI),
+                    centre.polar(half, turned),
+                );
+                Some(Shape::Slot { centre_line, radius_mm: diameter.half().as_mm() })
+            }
+            Kind::Slit { into, toward, .. } => {
+                let (x, y) = self.xy(*into)?;
+                let end = match self.side(*toward) {
+                    Face::Left => Point::at(left, y),
+                    Face::Right => Point::at(right, y),
+                    Face::Bottom => Point::at(x, bottom),
+                    Face::Top | Face::Front | Face::Back => Point::at(x, top),
+                };
+                Some(Shape::Line(Line::new(Point::at(x, y), end)))
+            }
+            Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } => match feature.face {
+                Face::Front | Face::Back => {
+                    let (x, y) = self.xy(id)?;
+                    Some(Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter)))
+                }
+                face => self.across(id, self.side(face), diameter, Some(*depth)),
+            },
+            Kind::ClampScrew { .. } => self.across(id, self.side(feature.face), diameter, None),
+            Kind::Boss { .. }
+            | Kind::Step { .. }
+            | Kind::PitchCircle { .. }
+            | Kind::Section { .. }
+            | Kind::Groove { .. } => None,
+        }
+    }
+
+    /// The plan of a hole that enters from an edge.
+    fn across(&self, id: FeatureId, face: Face, diameter: Length, depth: Option<Depth>) -> Option<Shape> {
+        let [left, right, bottom, top] = self.edges();
+        let deep = match depth {
+            Some(Depth::To(id)) => Some(self.size(id)),
+            Some(Depth::Through) | None => None,
+        };
+        let (from, to) = match face {
+            Face::Top | Face::Bottom => {
+                let x = self.at(id, Axis::X)?;
+                let end = |far: Length, near: Length, sign: i64| deep.map_or(far, |d| near + d * sign);
+                if face == Face::Top {
+                    (Point::at(x, top), Point::at(x, end(bottom, top, -1)))
+                } else {
+                    (Point::at(x, bottom), Point::at(x, end(top, bottom, 1)))
+                }
+            }
+            Face::Left => {
+                let y = self.at(id, Axis::Y)?;
+                (Point::at(left, y), Point::at(deep.map_or(right, |d| left + d), y))
+            }
+            Face::Right => {
+                let y = self.at(id, Axis::Y)?;
+                (Point::at(right, y), Point::at(deep.map_or(left, |d| right - d), y))
+            }
+            Face::Front | Face::Back => return None,
+        };
+        Some(Shape::Slot { centre_line: Segment::line(from, to), radius_mm: diameter.half().as_mm() })
+    }
+
+    /// Every wall of a plate in plan: between what is cut from it, and to its outside.
+    ///
+    /// Left out are pairs that meet on purpose: a slit and what it opens or is
+    /// crossed by, a counterbore and its hole, the mouth of a hole in an edge.
+    pub fn walls(&self) -> Vec<NamedWall> {
+        let Ok(outline) = self.outline() else { return Vec::new() };
+        let outside = Shape::Outline(outline);
+        let shapes: Vec<(FeatureId, Shape)> =
+            self.features().filter_map(|(id, _)| Some((id, self.plan_shape(id)?))).collect();
+        let mut walls = Vec::new();
+        for (index, (id, shape)) in shapes.iter().enumerate() {
+            let from_front = matches!(self.feature(*id).face, Face::Front | Face::Back);
+            if from_front && !matches!(self.feature(*id).kind, Kind::Slit { .. }) {
+                let found = wall(shape, &outside);
+                walls.push(NamedWall {
+                    first: *id,
+                    second: None,
+                    thickness: Length::nearest(found.thickness_mm),
+                });
+            }
+            for (other, other_shape) in &shapes[index + 1..] {
+                if !self.meet_on_purpose(*id, *other) && self.share_depth(*id, *other) {
+                    let found = wall(shape, other_shape);
+                    walls.push(NamedWall {
+                        first: *id,
+                        second: Some(*other),
+                        thickness: Length::nearest(found.thickness_mm),
+                    });
+                }
+            }
+        }
+        walls
+    }
+
+    fn meet_on_purpose(&self, a: FeatureId, b: FeatureId) -> bool {
+        let one_way = |a: FeatureId, b: FeatureId| match self.feature(a).kind {
+            Kind::Slit { into, .. } => into == b,
+            Kind::ClampScrew { across, .. } => across == b,
+            Kind::Counterbore { over, .. } => over == b,
+            // A cross hole that lies over a bore's own axis is meant to reach it:
+            // a lock screw, an oil hole.
+            Kind::Hole { .. } | Kind::Tapped { .. } => self.aims_at(a, b),
+            _ => false,
+        };
+        one_way(a, b) || one_way(b, a)
+    }
+
+    /// True when a hole from an edge points at the axis of a hole from the front.
+    fn aims_at(&self, cross: FeatureId, bore: FeatureId) -> bool {
+        let (cross_face, bore_face) = (self.feature(cross).face, self.feature(bore).face);
+        if matches!(cross_face, Face::Front | Face::Back) || !matches!(bore_face, Face::Front | Face::Back) {
+            return false;
+        }
+        let axis = if matches!(cross_face, Face::Top | Face::Bottom) { Axis::X } else { Axis::Y };
+        matches!((self.at(cross, axis), self.at(bore, axis)), (Some(a), Some(b)) if a == b)
+    }
+
+    /// False when two features lie at different depths and cannot meet.
+    fn share_depth(&self, a: FeatureId, b: FeatureId) -> bool {
+        let (low_a, high_a) = self.depth_range(a);
+        let (low_b, high_b) = self.depth_range(b);
+        low_a < high_b && low_b < high_a
+    }
+
+    /// The range of z that a feature takes up.
+    fn depth_range(&self, id: FeatureId) -> (Length, Length) {
+        let thickness = self.thickness();
+        let feature = self.feature(id);
+        if !matches!(feature.face, Face::Front | Face::Back) {
+            let radius = self.cut_diameter(id).unwrap_or_default().half();
+            let z = self.at(id, Axis::Z).unwrap_or(thickness.half());
+            return (z - radius, z + radius);
+        }
+        let deep = match &feature.kind {
+            Kind::Hole { depth: Depth::To(d), .. }
+            | Kind::Tapped { depth: Depth::To(d), .. }
+            | Kind::Slot { depth: Depth::To(d), .. }
+            | Kind::Counterbore { depth: d, .. } => self.size(*d),
+            _ => thickness,
+        };
+        if feature.face == Face::Front { (thickness - deep, thickness) } else { (Length::ZERO, deep) }
+    }
+
+    /// What no workshop could make: a hole that breaks out, a wall of nothing, a
+    /// step that takes everything, arcs that cannot meet.
+    pub fn impossible(&self) -> Vec<Problem> {
+        let mut faults = Vec::new();
+        let place = |fault: Problem, id: FeatureId| {
+            let feature = self.feature(id);
+            fault.at(format!("line {}, `{}`", feature.line, feature.name)).at(self.drawing.file.clone())
+        };
+        let turned = matches!(self.drawing.body, Body::Turned { .. });
+        if !turned && let Err(fault) = self.outline() {
+            return vec![fault];
+        }
+        for found in self.walls() {
+            if found.thickness.is_positive() {
+                continue;
+            }
+            let first = &self.feature(found.first).name;
+            let by = found.thickness.abs().decimals(3);
+            let problem = match found.second {
+                None => Problem::new(format!("`{first}` breaks out of the part by {by} mm"))
+                    .mend("check its place and the size of the part around it"),
+                Some(second) => {
+                    Problem::new(format!("`{first}` breaks into `{}` by {by} mm", self.feature(second).name))
+                        .mend("check both places; if they are meant to meet, make one part of the other")
+                }
+            };
+            faults.push(place(problem.why("the metal between them would be nothing or less"), found.first));
+        }
+        for (id, feature) in self.features() {
+            if let Some(fault) = self.impossible_depth(id) {
+                faults.push(place(fault, id));
+            }
+            if turned && let Some(fault) = self.impossible_turned(id) {
+                faults.push(place(fault, id));
+            }
+            if let Kind::Slit { width, into, .. } = &feature.kind
+                && self.cut_diameter(*into).is_some_and(|bore| self.size(*width) >= bore)
+            {
+                let fault = Problem::new(format!("`{}` is as wide as the bore it opens", feature.name))
+                    .mend("check its width");
+                faults.push(place(fault, id));
+            }
+        }
+        faults
+    }
+
+    /// A depth that leaves nothing, or a cross hole that runs out of a face.
+    fn impossible_depth(&self, id: FeatureId) -> Option<Problem> {
+        let feature = self.feature(id);
+        let thickness = self.thickness();
+        let too_deep = |what: &str, deep: Length, whole: Length| {
+            (deep >= whole).then(|| {
+                Problem::new(format!("`{}` {what} {deep}, and there are only {whole} there", feature.name))
+                    .mend("check the depth, or leave it out for a hole right through")
+            })
+        };
+        match &feature.kind {
+            Kind::Step { leaves, .. } => too_deep("leaves", self.size(*leaves), thickness),
+            Kind::Hole { depth: Depth::To(d), .. } | Kind::Tapped { depth: Depth::To(d), .. }
+                if matches!(feature.face, Face::Front | Face::Back)
+                    && !matches!(self.drawing.body, Body::Turned { .. }) =>
+            {
+                too_deep("goes", self.size(*d), self.thickness_at(id))
+            }
+            Kind::Slot { depth: Depth::To(d), .. } => too_deep("goes", self.size(*d), self.thickness_at(id)),
+            Kind::Counterbore { depth, over, .. } => {
+                too_deep("goes", self.size(*depth), self.thickness_at(*over))
+            }
+            Kind::Hole { .. } | Kind::Tapped { .. } | Kind::ClampScrew { .. }
+                if matches!(feature.face, Face::Top | Face::Bottom | Face::Left | Face::Right)
+                    && !matches!(self.drawing.body, Body::Turned { .. }) =>
+            {
+                let z = self.at(id, Axis::Z)?;
+                let radius = self.cut_diameter(id)?.half();
+                let wall = (z - radius).min(self.thickness_at(id) - z - radius);
+                (!wall.is_positive()).then(|| {
+                    Problem::new(format!("`{}` runs out of the face by {}", feature.name, wall.abs()))
+                        .mend("check how far it is from the back face, and the thickness there")
+                })
+            }
+            _ => None,
+        }
+    }
+
+    fn impossible_turned(&self, id: FeatureId) -> Option<Problem> {
+        let feature = self.feature(id);
+        let along = self.at(id, Axis::X)?;
+        match &feature.kind {
+            Kind::Section { .. } => {
+                let end = self.section_end(id)?;
+                (end <= along).then(|| {
+                    Problem::new(format!("`{}` has a length of {}", feature.name, end - along))
+                        .why("the sections before it take up more than the length over all")
+                        .mend("check the lengths of the sections against the length over all")
+                })
+            }
+            Kind::Hole { finish: Finish::Drilled | Finish::Reamed | Finish::Bored, .. }
+            | Kind::Tapped { .. }
+                if !matches!(feature.face, Face::Left | Face::Right) =>
+            {
+                let hole = self.cut_diameter(id)?;
+                let section = self.section_at(along)?;
+                let bar = self.cut_diameter(section)?;
+                (hole >= bar).then(|| {
+                    Problem::new(format!("`{}` is as large as the bar it crosses", feature.name))
+                        .why(format!("{hole} across {bar}"))
+                        .mend("check its diameter and its place along the part")
+                })
+            }
+            Kind::Groove { diameter, .. } => {
+                let bar = self.cut_diameter(self.section_at(along)?)?;
+                (self.size(*diameter) >= bar).then(|| {
+                    Problem::new(format!("`{}` is not below the diameter it is cut in", feature.name))
+                        .mend("check its diameter and its place along the part")
+                })
+            }
+            _ => None,
+        }
+    }
+
+    /// The section of a turned part in which a place along it lies.
+    pub fn section_at(&self, along: Length) -> Option<FeatureId> {
+        let Body::Turned { sections, .. } = &self.drawing.body else { return None };
+        sections.iter().copied().find(|&id| {
+            matches!((self.along(id), self.section_end(id)), (Some(start), Some(end)) if start <= along && along <= end)
+        })
+    }
+
+    /// Where a section of a turned part begins, before any mirroring.
+    pub fn along(&self, id: FeatureId) -> Option<Length> {
+        Some(self.value(self.solved.place(id, Axis::X)?))
+    }
+
+    /// Where a section of a turned part ends.
+    pub fn section_end(&self, id: FeatureId) -> Option<Length> {
+        let Body::Turned { sections, .. } = &self.drawing.body else { return None };
+        let index = sections.iter().position(|&s| s == id)?;
+        match sections.get(index + 1) {
+            Some(&next) => self.along(next),
+            None => self.solved.edge(super::Reference::RightEdge).map(|end| self.value(end)),
+        }
+    }
+}
+
+fn lower_left(outline: &Outline) -> Point {
+    let bounds = outline.bounds();
+    bounds.least
+}

@@ -1,0 +1,244 @@
+//! What goes on the sheets: plain words, figures and pictures, ready to lay out.
+//!
+//! Everything is reckoned by now. Whoever prints or shows these types chooses
+//! type and place on the paper, and nothing else.
+
+use crate::geometry::{Point, Segment};
+use crate::why::{Figure, Why};
+
+/// The first page: what the part is, what to have ready, what has changed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cover {
+    /// What the part is called.
+    pub part: String,
+    /// `one right hand, one left hand`, or `two off`.
+    pub wanted: String,
+    /// The published sheet.
+    pub sheet: Option<String>,
+    /// Material, and the bar or plate to cut it from.
+    pub material: Figure,
+    /// Size to saw each blank to.
+    pub blank: Figure,
+    /// What to have ready, under headings: tools, instruments, aids to make first.
+    pub ready: Vec<(String, Vec<Ready>)>,
+    /// Every dimension of the drawing and what became of it.
+    pub changes: Vec<Change>,
+    /// The order of work in one line a setup.
+    pub order: Vec<OrderLine>,
+    /// Steps that spoil what a later one needs, if taken early.
+    pub traps: Vec<Trap>,
+    /// Everything that was supposed.
+    pub assumed: Vec<String>,
+    /// Cautions for the whole job.
+    pub cautions: Vec<String>,
+    /// What proves the choice of sizes and the order, in a sentence each.
+    pub proofs: Vec<String>,
+}
+
+/// A thing to have ready.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ready {
+    /// `8 mm reamer, H7`.
+    pub what: String,
+    /// Owned, to buy, or to make first.
+    pub state: ReadyState,
+}
+
+/// Whether a thing is there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReadyState {
+    /// On the bench file.
+    Owned,
+    /// Not on the bench file.
+    Buy,
+    /// An aid with its own sheet.
+    Make,
+}
+
+/// What became of a dimension.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// `rod bore: diameter`.
+    pub name: String,
+    /// As written on the drawing.
+    pub written: String,
+    /// Exact millimetres of that.
+    pub exact: String,
+    /// The size chosen.
+    pub chosen: String,
+    /// Chosen less drawn, with its sign: `+0.24`; empty when there is none.
+    pub difference: String,
+    /// What makes it: a tool, a bar, the readout.
+    pub made_with: String,
+    /// `hold`, `suit` or `free`, with `(assumed)` where nobody said.
+    pub role: String,
+    /// The whole reason.
+    pub why: Why,
+    /// What was refused, and why, nearest first.
+    pub refused: Vec<(String, String)>,
+}
+
+/// One setup of the order of work, for the cover and the terminal.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OrderLine {
+    /// Which setup, counted from one.
+    pub setup: usize,
+    /// `Mill, vice, front up: located from the left and bottom edges`.
+    pub title: String,
+    /// The operations in it, in order.
+    pub steps: Vec<String>,
+    /// Minutes, an estimate.
+    pub minutes: u64,
+}
+
+/// A step that must not be taken early.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trap {
+    /// `slit the clamp before drilling the clamp screw`.
+    pub early: String,
+    /// What would be lost.
+    pub lost: String,
+}
+
+/// One holding of the work, one page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SetupSheet {
+    /// Counted from one, in order of work.
+    pub number: usize,
+    /// `Mill: in the vice, front face up`.
+    pub title: String,
+    /// Which hands lie in it: `the pair, stuck together` or `left hand`.
+    pub hands: String,
+    /// How to hold it.
+    pub held: String,
+    /// What to pick up, and from where.
+    pub located: String,
+    /// Presets, offsets and other numbers set once for the whole setup.
+    pub presets: Vec<Figure>,
+    /// The rows, in order.
+    pub rows: Vec<Row>,
+    /// The work as it lies.
+    pub scene: Scene,
+    /// Cautions of these operations.
+    pub cautions: Vec<String>,
+    /// What else to know: why here, what would be lost otherwise.
+    pub notes: Vec<String>,
+}
+
+/// One operation on a setup's page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// The number in the ring, the same on the picture.
+    pub number: usize,
+    /// `Ream pivot bore`.
+    pub what: String,
+    /// `8 mm reamer, H7`.
+    pub tool: String,
+    /// Spindle speed.
+    pub speed: Option<Figure>,
+    /// Everything to set: X, Y, table readings, divisions.
+    pub sets: Vec<Figure>,
+    /// Depth and passes.
+    pub depth: Vec<Figure>,
+    /// What to check, with its limits.
+    pub check: Option<Figure>,
+}
+
+/// The work as it lies on the machine, in the setup's axes, millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scene {
+    /// `front face up, seen from above`.
+    pub view: String,
+    /// Metal edges that are there now.
+    pub outline: Vec<Segment>,
+    /// Edges that this setup makes or that come later: thin.
+    pub to_come: Vec<Segment>,
+    /// The blank or bar around it, and clamps, jaws, plate: phantom lines.
+    pub around: Vec<Segment>,
+    /// Round things in plan.
+    pub holes: Vec<SceneHole>,
+    /// Where X and Y read nought, or the table's centre.
+    pub datum: Point,
+    /// What the datum is: `left and bottom edges of the blank`.
+    pub datum_name: String,
+    /// Numbered places, keyed to the rows.
+    pub marks: Vec<Mark>,
+    /// Dimensions worth drawing: from, to, text.
+    pub dimensions: Vec<SceneDimension>,
+}
+
+/// A hole in a scene.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SceneHole {
+    /// Its centre.
+    pub centre: Point,
+    /// Across, in millimetres.
+    pub diameter_mm: f64,
+    /// Whether it is there yet.
+    pub when: When,
+}
+
+/// When a thing of a scene is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum When {
+    /// Before this setup.
+    Before,
+    /// In this setup.
+    Now,
+    /// Later.
+    Later,
+}
+
+/// A numbered place in a scene.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// The row's number.
+    pub number: usize,
+    /// Where.
+    pub at: Point,
+}
+
+/// A dimension to draw in a scene.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SceneDimension {
+    /// From here.
+    pub from: Point,
+    /// To here.
+    pub to: Point,
+    /// Which way its line runs.
+    pub runs: Runs,
+    /// What stands on it.
+    pub text: String,
+}
+
+/// Which way a dimension line runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Runs {
+    /// Along X.
+    Across,
+    /// Along Y.
+    Up,
+    /// Straight between its ends.
+    Along,
+    /// From a centre to an arc: the text carries `R`.
+    Radius,
+}
+
+/// The sheet of an aid to make first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AidSheet {
+    /// `Stub mandrel for the pivot bore`.
+    pub name: String,
+    /// What it is for.
+    pub purpose: String,
+    /// What to make it from.
+    pub material: String,
+    /// Its sizes, each with its reason.
+    pub sizes: Vec<Figure>,
+    /// How to make it, in order.
+    pub steps: Vec<String>,
+    /// Its picture.
+    pub scene: Scene,
+    /// Cautions.
+    pub cautions: Vec<String>,
+}
