@@ -20,5 +20,6 @@ pub mod drawing;
 pub mod settings;
 
 pub mod metric;
+pub mod order;
 
 pub mod plan;

@@ -1,0 +1,261 @@
+//! A model in bits: what the search needs to know of each operation, worked out once.
+
+use super::model::{After, MOST, Model, OpId, Presence, Weights};
+
+/// A set of operations, tokens, setups… by place.
+pub(super) type Bits = u128;
+
+/// The places in a set, least first.
+pub(super) fn places(mut bits: Bits) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        (bits != 0).then(|| {
+            let place = bits.trailing_zeros() as usize;
+            bits &= bits - 1;
+            place
+        })
+    })
+}
+
+/// What the change charges look at: where the work is held, and what is in which spindle.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(super) struct Stand {
+    pub setup: u8,
+    /// A tool on a machine: two steps share it exactly when neither differs.
+    pub fit: u8,
+}
+
+/// Where a way stands, and what it costs beside changes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct CompiledWay {
+    pub stand: Stand,
+    pub minutes: u64,
+    /// Its place in the model's list.
+    pub way: usize,
+}
+
+/// One operation in bits.
+pub(super) struct Compiled {
+    pub ways: Vec<CompiledWay>,
+    pub needs: Bits,
+    pub absent: Bits,
+    pub makes: Bits,
+    pub spoils: Bits,
+    pub aids: Bits,
+    /// Operations that cannot be done once this one has been.
+    pub earlier: Bits,
+    /// Needs shared by every way, with those of its setups.
+    pub hard_needs: Bits,
+    /// Needs of any way, with those of its setups.
+    pub any_needs: Bits,
+    /// Operations of the other variants of its choice.
+    pub rivals: Bits,
+    /// The setups, fits and machines of its ways.
+    pub at: [Bits; KINDS],
+    pub least_minutes: u64,
+    /// Operations that come before this one in every plan that holds both.
+    pub before: Bits,
+}
+
+/// What a change can be of: setup, fit (tool on a machine), machine.
+pub(super) const KINDS: usize = 3;
+
+/// The model in bits.
+pub(super) struct Book {
+    pub ops: Vec<Compiled>,
+    /// For each choice, the operations of each variant.
+    pub groups: Vec<Vec<Bits>>,
+    /// Operations outside every choice.
+    pub mandatory: Bits,
+    /// Who makes each token.
+    pub makers: Vec<Bits>,
+    pub setup_needs: Vec<Bits>,
+    pub setup_minutes: Vec<u64>,
+    pub setup_machine: Vec<u8>,
+    pub weights: Weights,
+    /// The operations in an order that keeps every `before`.
+    pub order: Vec<usize>,
+    pub start_done: Bits,
+    pub start_tokens: Bits,
+    pub start_aids: Bits,
+    pub standing: Option<Stand>,
+}
+
+fn bits(ids: impl Iterator<Item = usize>) -> Bits {
+    ids.fold(0, |all, id| all | 1 << id)
+}
+
+impl Book {
+    /// Sets the model out in bits. The model must be free of [`Model::faults`].
+    pub(super) fn new(model: &Model) -> Self {
+        let count = model.operations.len();
+        let setup_needs: Vec<Bits> =
+            model.setups.iter().map(|s| bits(s.needs.iter().map(|n| n.token.0))).collect();
+        let groups: Vec<Vec<Bits>> = (0..model.groups.len())
+            .map(|g| {
+                let of = |v| {
+                    let mine = |&i: &usize| {
+                        model.operations[i].choice.is_some_and(|c| c.group.0 == g && c.variant == v)
+                    };
+                    bits((0..count).filter(mine))
+                };
+                (0..model.groups[g].variants.len()).map(of).collect()
+            })
+            .collect();
+        let fit = |setup: usize, tool: usize| {
+            (model.setups[setup].machine.0 * model.tools.len() + tool) as u8 // under MOST, by `faults`
+        };
+        let ops: Vec<Compiled> = (0..count)
+            .map(|i| {
+                let op = &model.operations[i];
+                let mut ways: Vec<CompiledWay> = Vec::new();
+                for (way, w) in op.ways.iter().enumerate() {
+                    let stand = Stand { setup: w.setup.0 as u8, fit: fit(w.setup.0, w.tool.0) };
+                    match ways.iter_mut().find(|x| x.stand == stand) {
+                        Some(same) if same.minutes <= w.minutes => {}
+                        Some(same) => *same = CompiledWay { stand, minutes: w.minutes, way },
+                        None => ways.push(CompiledWay { stand, minutes: w.minutes, way }),
+                    }
+                }
+                let needs = bits(op.needs.iter().map(|n| n.token.0));
+                let holds = || op.ways.iter().map(|w| setup_needs[w.setup.0]);
+                let earlier = op.after.iter().fold(0, |all, after| {
+                    all | match after {
+                        After::Operation(OpId(before), _) => 1 << before,
+                        After::Group(group, _) => groups[group.0].iter().fold(0, |a, v| a | v),
+                    }
+                });
+                let rivals = op.choice.map_or(0, |c| {
+                    let others = groups[c.group.0].iter().enumerate().filter(|&(v, _)| v != c.variant);
+                    others.fold(0, |all, (_, v)| all | v)
+                });
+                Compiled {
+                    needs,
+                    absent: bits(op.needs_absent.iter().map(|n| n.token.0)),
+                    makes: bits(op.makes.iter().map(|t| t.0)),
+                    spoils: bits(op.spoils.iter().map(|s| s.token.0)),
+                    aids: bits(op.aids.iter().map(|a| a.0)),
+                    earlier,
+                    hard_needs: needs | holds().fold(Bits::MAX, |all, n| all & n),
+                    any_needs: needs | holds().fold(0, |all, n| all | n),
+                    rivals,
+                    at: [
+                        bits(ways.iter().map(|w| usize::from(w.stand.setup))),
+                        bits(ways.iter().map(|w| usize::from(w.stand.fit))),
+                        bits(op.ways.iter().map(|w| model.setups[w.setup.0].machine.0)),
+                    ],
+                    least_minutes: ways.iter().map(|w| w.minutes).min().unwrap_or(0),
+                    ways,
+                    before: 0,
+                }
+            })
+            .collect();
+        let chosen = groups.iter().flatten().fold(0, |all, v| all | v);
+        let makers = (0..model.tokens.len())
+            .map(|t| bits((0..count).filter(|&i| ops[i].makes >> t & 1 == 1)))
+            .collect();
+        let mut book = Self {
+            mandatory: bits(0..count) & !chosen,
+            groups,
+            makers,
+            setup_minutes: model.setups.iter().map(|s| s.minutes).collect(),
+            setup_machine: model.setups.iter().map(|s| s.machine.0 as u8).collect(),
+            setup_needs,
+            weights: model.weights(),
+            order: Vec::new(),
+            start_done: bits(model.start.done.iter().map(|op| op.0)),
+            start_tokens: 0,
+            start_aids: 0,
+            standing: model.start.standing.map(|(s, t)| Stand { setup: s.0 as u8, fit: fit(s.0, t.0) }),
+            ops,
+        };
+        let present = |&t: &usize| model.tokens[t].at_start == Presence::Present;
+        let tokens = bits((0..model.tokens.len()).filter(present));
+        book.find_before(tokens);
+        book.start_tokens = tokens;
+        for OpId(op) in &model.start.done {
+            book.start_tokens = book.ops[*op].leaves(book.start_tokens);
+            book.start_aids |= book.ops[*op].aids;
+        }
+        book
+    }
+
+    /// Works out which operations always come before which, from `after` and from
+    /// tokens that can come or go in one way only.
+    ///
+    /// All of it speaks of whole plans from the very start; work already done may
+    /// have broken a rule, so only pairs still undone are ever looked at.
+    fn find_before(&mut self, at_start: Bits) {
+        let count = self.ops.len();
+        let mut before: Vec<Bits> = self.ops.iter().map(|op| op.earlier).collect();
+        let spoilers: Vec<Bits> = (0..self.makers.len())
+            .map(|t| bits((0..count).filter(|&i| self.ops[i].loses() >> t & 1 == 1)))
+            .collect();
+        loop {
+            let mut next = before.clone();
+            for i in 0..count {
+                let op = &self.ops[i];
+                for t in places(op.hard_needs & !at_start) {
+                    if self.makers[t].is_power_of_two() {
+                        next[i] |= self.makers[t];
+                    }
+                }
+                for t in places(op.absent & at_start) {
+                    if spoilers[t].is_power_of_two() {
+                        next[i] |= spoilers[t];
+                    }
+                }
+                // What it takes away for good, others must have used before.
+                for t in places(op.loses()) {
+                    if self.makers[t] & !before[i] == 0 {
+                        next[i] |= bits((0..count).filter(|&u| self.ops[u].hard_needs >> t & 1 == 1));
+                    }
+                }
+                // What it gives for good, others that must not meet it come before.
+                for t in places(op.makes) {
+                    if spoilers[t] & !before[i] == 0 {
+                        next[i] |= bits((0..count).filter(|&u| self.ops[u].absent >> t & 1 == 1));
+                    }
+                }
+                // Through an operation that is still to come in every plan.
+                for m in places(next[i] & self.mandatory & !self.start_done) {
+                    next[i] |= before[m];
+                }
+                next[i] &= !(1 << i);
+            }
+            if next == before {
+                break;
+            }
+            before = next;
+        }
+        self.order = linear(&before);
+        for (op, before) in self.ops.iter_mut().zip(&before) {
+            op.before = *before;
+        }
+    }
+}
+
+impl Compiled {
+    /// What is gone afterwards.
+    pub(super) fn loses(&self) -> Bits {
+        self.spoils & !self.makes
+    }
+
+    /// The tokens after it, from the tokens before it.
+    pub(super) fn leaves(&self, tokens: Bits) -> Bits {
+        tokens & !self.spoils | self.makes
+    }
+}
+
+/// An order that keeps every pair; operations in a ring come last, for no plan holds them.
+fn linear(before: &[Bits]) -> Vec<usize> {
+    let count = before.len();
+    let (mut order, mut left) = (Vec::with_capacity(count), bits(0..count));
+    while let Some(next) = places(left).find(|&i| before[i] & left == 0) {
+        order.push(next);
+        left &= !(1 << next);
+    }
+    order.extend(places(left));
+    order
+}
+
+const _: () = assert!(MOST <= Bits::BITS as usize && MOST <= u8::MAX as usize);

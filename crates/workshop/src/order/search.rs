@@ -1,0 +1,365 @@
+//! Finding the cheapest order of work, and proving that it is.
+//!
+//! Best-first search over moments ([`super::node::Moment`]). Three things keep it
+//! small: what is free now is done now; of moments with the same work done and the
+//! same tokens only those are kept that no other could reach by merely changing
+//! over; and every moment is judged by what the rest must cost at least
+//! ([`super::bound`]). A narrow beam goes first, so that there is a plan to beat.
+//!
+//! The search is deterministic: ties go to the moment with more work done, then
+//! to the one found first.
+
+use std::cmp::Reverse;
+use std::collections::{BinaryHeap, HashMap};
+use std::hash::{BuildHasherDefault, Hasher};
+
+use super::bound::Scratch;
+use super::compile::{Bits, Book, CompiledWay, Stand, places};
+use super::conflict::{Conflict, conflict};
+use super::model::{FirstSetup, Model, OpId, Plan, Proof, Step, Tally};
+use super::node::{Moment, View};
+use crate::problem::Problem;
+
+/// How long to go on before settling for a bound.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Effort {
+    /// States kept before the search stops with the best plan it has; about 150 bytes each.
+    pub states: usize,
+    /// Width of the beam that goes first.
+    pub beam: usize,
+}
+
+impl Default for Effort {
+    /// Half a million states, some tens of megabytes; a beam of 24.
+    fn default() -> Self {
+        Self { states: 500_000, beam: 24 }
+    }
+}
+
+/// What planning comes to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// An order of work.
+    Planned(Plan),
+    /// No order keeps all rules; these cannot all hold.
+    Impossible(Conflict),
+    /// The limit was reached before any plan, or the lack of one, was found.
+    Undecided {
+        /// How many states were kept.
+        states: usize,
+    },
+}
+
+/// Plans the work.
+///
+/// # Errors
+///
+/// The model's [faults](Model::faults), all of them.
+pub fn plan(model: &Model, effort: Effort) -> Result<Outcome, Vec<Problem>> {
+    let faults = model.faults();
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let book = Book::new(model);
+    let mut search = Search::new(&book, effort);
+    search.beam();
+    Ok(match search.best_first() {
+        Some(proof) => match search.best.take() {
+            Some(steps) => Outcome::Planned(tidy(&book, steps, proof, search.nodes.len())),
+            None => Outcome::Impossible(conflict(model, effort)),
+        },
+        None => Outcome::Undecided { states: search.nodes.len() },
+    })
+}
+
+/// A kept moment and how it was come by.
+struct Node {
+    moment: Moment,
+    from: u32,
+    op: u8,
+    way: u16,
+}
+
+/// No node: the moment planning begins.
+const START: u32 = u32::MAX;
+
+/// Of one set of work done and tokens: where the kept moments stand, and their nodes.
+type Kept = Vec<(Option<Stand>, u64, u32)>;
+
+struct Search<'a> {
+    book: &'a Book,
+    effort: Effort,
+    nodes: Vec<Node>,
+    kept: HashMap<(Bits, Bits), Kept, BuildHasherDefault<Mix>>,
+    scratch: Scratch,
+    /// The score to beat, and the plan that has it.
+    least: u64,
+    best: Option<Vec<Step>>,
+}
+
+impl<'a> Search<'a> {
+    fn new(book: &'a Book, effort: Effort) -> Self {
+        let (nodes, kept, scratch) = (Vec::new(), HashMap::default(), Scratch::default());
+        Self { book, effort, nodes, kept, scratch, least: u64::MAX, best: None }
+    }
+
+    /// Runs until no kept moment could beat the best plan, or the limit is reached.
+    /// `None` when the limit came before any plan.
+    fn best_first(&mut self) -> Option<Proof> {
+        self.nodes.clear();
+        self.kept.clear();
+        let mut queue = BinaryHeap::new();
+        let mut start = self.book.start();
+        if let Some(view) = self.book.settle(&mut start, |_, _| {}) {
+            self.keep(start, &view, Node { moment: start, from: START, op: 0, way: 0 }, &mut queue);
+        }
+        while let Some(Reverse((bound, _, node))) = queue.pop() {
+            if bound >= self.least {
+                break;
+            }
+            if self.nodes.len() >= self.effort.states {
+                return self.best.is_some().then_some(Proof::Within { bound });
+            }
+            let moment = self.nodes[node as usize].moment;
+            let kept = &self.kept[&(moment.done, moment.tokens)];
+            if !kept.iter().any(|k| k.2 == node) {
+                continue; // a cheaper moment has taken its place
+            }
+            let view = View::of(self.book, moment.done, moment.tokens)
+                .expect("a moment is kept only when its view exists");
+            for (op, way) in self.book.steps(&moment, &view) {
+                let mut next = self.book.after(&moment, op, &way);
+                let Some(view) = self.book.settle(&mut next, |_, _| {}) else { continue };
+                let node = Node { moment: next, from: node, op: op as u8, way: way.way as u16 };
+                self.keep(next, &view, node, &mut queue);
+            }
+        }
+        Some(Proof::Optimal)
+    }
+
+    /// Keeps a moment unless it is too dear or another could reach it by changing over.
+    ///
+    /// If a kept moment has done the same work, sees the same tokens, and could change
+    /// over to this stand for no more than this one has spent, then whatever follows
+    /// here can follow there for no more: changing over by way of this stand never
+    /// costs less than changing straight to the next step's.
+    fn keep(&mut self, moment: Moment, view: &View, node: Node, queue: &mut Queue) {
+        let bound = self.book.bound(&moment, view, &mut self.scratch);
+        if bound >= self.least {
+            return;
+        }
+        let reaches = |a: Option<Stand>, spent: u64, b: Option<Stand>| match (a, b) {
+            _ if a == b => spent,
+            (Some(_), Some(b)) => spent + self.book.change(a, b),
+            _ => u64::MAX,
+        };
+        let kept = self.kept.entry((moment.done, moment.tokens)).or_default();
+        if kept.iter().any(|&(stand, spent, _)| reaches(stand, spent, moment.stand) <= moment.spent) {
+            return;
+        }
+        kept.retain(|&(stand, spent, _)| reaches(moment.stand, moment.spent, stand) > spent);
+        let place = self.nodes.len() as u32;
+        kept.push((moment.stand, moment.spent, place));
+        self.nodes.push(node);
+        if view.finished {
+            self.least = moment.spent;
+            self.best = Some(self.trace(place));
+        }
+        let left = self.book.ops.len() as u32 - moment.done.count_ones();
+        queue.push(Reverse((bound, left, place)));
+    }
+
+    /// The steps that led to a node: the free ones are found again on the way.
+    fn trace(&self, mut node: u32) -> Vec<Step> {
+        let mut chosen = Vec::new();
+        while node != START {
+            let n = &self.nodes[node as usize];
+            if n.from != START {
+                chosen.push((usize::from(n.op), usize::from(n.way)));
+            }
+            node = n.from;
+        }
+        chosen.reverse();
+        replay(self.book, &chosen)
+    }
+
+    /// A quick plan to beat: keeps the few most promising moments after each choice.
+    fn beam(&mut self) {
+        let mut start = self.book.start();
+        if self.book.settle(&mut start, |_, _| {}).is_none() {
+            return;
+        }
+        let mut layer = vec![(start, Vec::new())];
+        while !layer.is_empty() {
+            let mut next: Vec<(u64, Moment, usize, usize, CompiledWay)> = Vec::new();
+            for (from, (moment, chosen)) in layer.iter().enumerate() {
+                let Some(view) = View::of(self.book, moment.done, moment.tokens) else { continue };
+                if view.finished && moment.spent < self.least {
+                    self.least = moment.spent;
+                    self.best = Some(replay(self.book, chosen));
+                }
+                for (op, way) in self.book.steps(moment, &view) {
+                    let mut after = self.book.after(moment, op, &way);
+                    let Some(view) = self.book.settle(&mut after, |_, _| {}) else { continue };
+                    let bound = self.book.bound(&after, &view, &mut self.scratch);
+                    if bound < self.least {
+                        next.push((bound, after, from, op, way));
+                    }
+                }
+            }
+            next.sort_by_key(|(bound, after, from, op, _)| {
+                (*bound, Reverse(after.done.count_ones()), *from, *op)
+            });
+            let mut wide: Vec<(Moment, Vec<(usize, usize)>)> = Vec::new();
+            for (_, after, from, op, way) in next {
+                let same =
+                    |m: &Moment| (m.done, m.tokens, m.stand) == (after.done, after.tokens, after.stand);
+                if wide.len() < self.effort.beam && !wide.iter().any(|(m, _)| same(m)) {
+                    let mut chosen = layer[from].1.clone();
+                    chosen.push((op, way.way));
+                    wide.push((after, chosen));
+                }
+            }
+            layer = wide;
+        }
+    }
+}
+
+type Queue = BinaryHeap<Reverse<(u64, u32, u32)>>;
+
+/// All steps, from those chosen: what is free comes in between of itself.
+fn replay(book: &Book, chosen: &[(usize, usize)]) -> Vec<Step> {
+    let mut steps = Vec::new();
+    let mut moment = book.start();
+    book.settle(&mut moment, |op, way| steps.push(Step { op: OpId(op), way }));
+    for &(op, way) in chosen {
+        let compiled = book.ops[op].ways.iter().find(|w| w.way == way).expect("a chosen way is compiled");
+        steps.push(Step { op: OpId(op), way });
+        moment = book.after(&moment, op, compiled);
+        book.settle(&mut moment, |op, way| steps.push(Step { op: OpId(op), way }));
+    }
+    steps
+}
+
+/// Puts steps that may stand in any order into the order of the list, and adds up.
+fn tidy(book: &Book, mut steps: Vec<Step>, proof: Proof, states: usize) -> Plan {
+    let score = run(book, &steps).expect("the search follows the rules").spent;
+    let mut moved = true;
+    while moved {
+        moved = false;
+        for i in 1..steps.len() {
+            if steps[i].op < steps[i - 1].op {
+                steps.swap(i - 1, i);
+                if run(book, &steps).is_some_and(|end| end.spent <= score) {
+                    moved = true;
+                } else {
+                    steps.swap(i - 1, i);
+                }
+            }
+        }
+    }
+    Plan { tally: count(book, &steps), steps, score, proof, states }
+}
+
+/// What valid steps use, counted from the compiled model.
+fn count(book: &Book, steps: &[Step]) -> Tally {
+    let (mut tally, mut moment) = (Tally::default(), book.start());
+    for step in steps {
+        let way = book.ops[step.op.0].ways.iter().find(|w| w.way == step.way).expect("the steps were run");
+        let stand = moment.stand;
+        let machine = |s: Stand| book.setup_machine[usize::from(s.setup)];
+        let counted = stand.is_some() || book.weights.first == FirstSetup::Counted;
+        let changes = stand.is_none_or(|s| s.setup != way.stand.setup);
+        tally.setups += u64::from(changes && counted);
+        tally.minutes += way.minutes;
+        if changes {
+            tally.minutes += book.setup_minutes[usize::from(way.stand.setup)];
+        }
+        tally.tool_changes += u64::from(stand.is_some_and(|s| s.fit != way.stand.fit));
+        tally.machine_changes += u64::from(stand.is_some_and(|s| machine(s) != machine(way.stand)));
+        let aids = moment.aids.count_ones();
+        moment = book.after(&moment, step.op.0, way);
+        tally.aids += u64::from(moment.aids.count_ones() - aids);
+    }
+    tally
+}
+
+/// Where the steps end, or `None` when they break a rule.
+fn run(book: &Book, steps: &[Step]) -> Option<Moment> {
+    let mut moment = book.start();
+    for step in steps {
+        let i = step.op.0;
+        let way = book.ops[i].ways.iter().find(|w| w.way == step.way)?;
+        let view = View::of(book, moment.done, moment.tokens)?;
+        let allowed =
+            view.viable >> i & 1 == 1 && view.ready(book, moment.tokens, i) && book.holds(moment.tokens, way);
+        if !allowed {
+            return None;
+        }
+        moment = book.after(&moment, i, way);
+    }
+    Some(moment).filter(|m| View::of(book, m.done, m.tokens).is_some_and(|v| v.finished))
+}
+
+/// Whether any order at all keeps the rules, cost aside; `None` past the limit.
+pub(super) fn feasible(model: &Model, limit: usize) -> Option<bool> {
+    let book = Book::new(model);
+    let mut seen: HashMap<(Bits, Bits), (), BuildHasherDefault<Mix>> = HashMap::default();
+    let start = book.start();
+    let mut stack = vec![(start.done, start.tokens)];
+    while let Some((done, tokens)) = stack.pop() {
+        let Some(view) = View::of(&book, done, tokens) else { continue };
+        let tokens = tokens & view.looked_at();
+        if view.finished {
+            return Some(true);
+        }
+        if seen.insert((done, tokens), ()).is_some() {
+            continue;
+        }
+        if seen.len() > limit {
+            return None;
+        }
+        let mut ready = Vec::new();
+        for i in places(view.viable) {
+            let op = &book.ops[i];
+            if view.ready(&book, tokens, i) && op.ways.iter().any(|w| book.holds(tokens, w)) {
+                if view.harmless(&book, i) {
+                    ready = vec![i];
+                    break;
+                }
+                ready.push(i);
+            }
+        }
+        stack.extend(ready.into_iter().rev().map(|i| (done | 1 << i, book.ops[i].leaves(tokens))));
+    }
+    Some(false)
+}
+
+/// Mixes words into a hash by multiplying and folding; nothing here comes from an adversary.
+#[derive(Default)]
+struct Mix(u64);
+
+impl Hasher for Mix {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for chunk in bytes.chunks(8) {
+            let mut word = [0; 8];
+            word[..chunk.len()].copy_from_slice(chunk);
+            self.write_u64(u64::from_le_bytes(word));
+        }
+    }
+
+    fn write_u64(&mut self, word: u64) {
+        // The odd constant is the golden ratio in 64 bits (Knuth, TAOCP vol. 3, 6.4).
+        let product = u128::from(self.0 ^ word).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+        self.0 = (product as u64) ^ (product >> 64) as u64;
+    }
+
+    fn write_u128(&mut self, word: u128) {
+        self.write_u64(word as u64);
+        self.write_u64((word >> 64) as u64 ^ 0x5851_F42D_4C95_7F2D);
+    }
+}

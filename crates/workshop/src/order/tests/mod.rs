@@ -1,0 +1,21 @@
+//! Tests of the planner against outside values and independent methods.
+
+mod brute;
+mod published;
+mod traps;
+
+use super::*;
+
+/// Plans with the usual effort; the plan must pass the separate checker.
+fn planned(model: &Model) -> Plan {
+    match plan(model, Effort::default()).expect("the model is sound") {
+        Outcome::Planned(plan) => {
+            if let Err(faults) = check(model, &plan) {
+                let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
+                panic!("the checker refuses the plan:\n{}", words.join("\n"));
+            }
+            plan
+        }
+        other => panic!("no plan: {other:?}"),
+    }
+}
