@@ -89,28 +89,31 @@ fn keep<T>(list: &mut Vec<T>, stays: impl Fn(usize) -> bool) {
 
 /// A least set of rules in conflict in a model that is known to be impossible.
 ///
-/// Each rule in turn is left out for good if no order exists without it either. What
-/// remains is needed in the conflict: each was found to matter against a larger set,
-/// so it matters against the smaller one. Whole stretches of rules are tried first, halving
-/// each time, since most rules of a model have no part in the conflict.
+/// Stretches of rules are left out for good when no order exists without them either,
+/// long stretches first, since most rules of a model have no part in the conflict. In
+/// the end single rules are tried over and over until none can go. Once over would
+/// not do: a spoiling can also help, by clearing what is in somebody's way, so fewer
+/// rules do not always leave more room.
 pub(super) fn conflict(model: &Model, effort: Effort) -> Conflict {
     let mut core = model.rules();
-    let mut least = true;
     let mut stretch = core.len().next_power_of_two();
-    while stretch > 0 {
-        let mut from = 0;
+    loop {
+        let (was, mut least, mut from) = (core.len(), true, 0);
         while from < core.len() {
             let to = (from + stretch).min(core.len());
             let rest: Vec<Rule> = [&core[..from], &core[to..]].concat();
             match feasible(&model.with_only(&rest), effort.states) {
                 Some(false) => core = rest,
                 found => {
-                    least &= found.is_some() || stretch > 1;
+                    least &= found.is_some();
                     from = to;
                 }
             }
         }
-        stretch /= 2;
+        if stretch > 1 {
+            stretch /= 2;
+        } else if core.len() == was {
+            return Conflict { core, least };
+        }
     }
-    Conflict { core, least }
 }

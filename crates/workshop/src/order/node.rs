@@ -6,7 +6,7 @@ use super::compile::{Bits, Book, CompiledWay, Stand, places};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Moment {
     pub done: Bits,
-    /// Only the tokens that something still to come looks at.
+    /// Only those of [`View::looked_at`].
     pub tokens: Bits,
     pub aids: Bits,
     pub stand: Option<Stand>,
@@ -24,6 +24,10 @@ pub(super) struct View {
     pub open: Vec<usize>,
     /// Nothing need follow.
     pub finished: bool,
+    /// The tokens that an operation still undone looks at. Moments that differ in others
+    /// are the same moment. Operations that tokens alone have ruled out count too: with
+    /// their token forgotten they would seem to be possible again.
+    pub looked_at: Bits,
     /// Of the viable operations: what at least one, and at least two, of them touch.
     one: Touch,
     two: Touch,
@@ -46,6 +50,7 @@ impl View {
         for x in places(done) {
             viable &= !(book.ops[x].earlier | book.ops[x].rivals);
         }
+        let undone = viable;
         loop {
             let was = viable;
             let (mut makes, mut loses) = (0, 0);
@@ -74,6 +79,7 @@ impl View {
             required: book.mandatory & !done,
             open: Vec::new(),
             finished: false,
+            looked_at: places(undone).fold(0, |all, i| all | book.ops[i].any_needs | book.ops[i].absent),
             one: Touch::default(),
             two: Touch::default(),
         };
@@ -110,12 +116,6 @@ impl View {
             }
         }
         Some(view)
-    }
-
-    /// The tokens that something still to come looks at: moments that differ in
-    /// others are the same moment.
-    pub(super) fn looked_at(&self) -> Bits {
-        self.one.needs | self.one.absent
     }
 
     /// Whether an operation's own needs are met now, its setup aside.
@@ -232,7 +232,7 @@ impl Book {
     pub(super) fn settle(&self, moment: &mut Moment, mut each: impl FnMut(usize, usize)) -> Option<View> {
         loop {
             let view = View::of(self, moment.done, moment.tokens)?;
-            moment.tokens &= view.looked_at();
+            moment.tokens &= view.looked_at;
             let free = moment.stand.and_then(|stand| self.free(&view, moment.tokens, stand));
             let Some((i, way)) = free else { return Some(view) };
             each(i, way.way);

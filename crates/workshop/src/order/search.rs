@@ -309,7 +309,7 @@ pub(super) fn feasible(model: &Model, limit: usize) -> Option<bool> {
     let mut stack = vec![(start.done, start.tokens)];
     while let Some((done, tokens)) = stack.pop() {
         let Some(view) = View::of(&book, done, tokens) else { continue };
-        let tokens = tokens & view.looked_at();
+        let tokens = tokens & view.looked_at;
         if view.finished {
             return Some(true);
         }
