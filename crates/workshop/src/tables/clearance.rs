@@ -120,3 +120,74 @@ fn all() -> &'static [Listed] {
     });
     &ALL
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tables::source::Standing;
+    use crate::tables::threads::{Series, of};
+
+    /// ISO 273 as screw makers print it, typed from memory of their pages:
+    /// fine, medium, coarse in tenths of a mm.
+    #[test]
+    fn metric_rows_agree_with_the_printed_table() {
+        const PRINTED: &[(&str, [i64; 3])] = &[
+            ("M2", [22, 24, 26]),
+            ("M2.5", [27, 29, 31]),
+            ("M3", [32, 34, 36]),
+            ("M4", [43, 45, 48]),
+            ("M5", [53, 55, 58]),
+            ("M6", [64, 66, 70]),
+            ("M8x1", [84, 90, 100]),
+            ("M10", [105, 110, 120]),
+            ("M12", [130, 135, 145]),
+            ("M16", [170, 175, 185]),
+            ("M20", [210, 220, 240]),
+        ];
+        for &(name, tenths) in PRINTED {
+            let thread = threads::find(name).unwrap();
+            for (class, tenths) in Class::ALL.into_iter().zip(tenths) {
+                let found = hole(thread, class).unwrap();
+                assert_eq!(
+                    (found.diameter, found.class),
+                    (Length::microns(tenths * 100), Some(class)),
+                    "{name}"
+                );
+            }
+        }
+    }
+
+    /// The screw passes, and each class is freer than the one before.
+    #[test]
+    fn every_hole_clears_its_screw() {
+        assert_eq!(all().len(), 23 * 3 + 17 + 32);
+        for listed in all() {
+            let gap = listed.hole.diameter - listed.major;
+            let most = Length::microns(400) + listed.major / 5;
+            assert!(gap >= Length::microns(50) && gap <= most, "{:?}", listed.hole);
+        }
+        for thread in of(Series::MetricCoarse) {
+            let rising: Vec<Length> = holes(thread).map(|h| h.diameter).collect();
+            assert!(rising.windows(2).all(|w| w[0] < w[1]), "{}", thread.designation);
+        }
+    }
+
+    #[test]
+    fn a_british_thread_has_one_size_and_says_where_it_is_from() {
+        let found = |name: &str| hole(threads::find(name).unwrap(), Class::Medium).unwrap();
+        assert_eq!((found("7 BA").diameter, found("7 BA").class), (Length::microns(2600), None));
+        assert_eq!(found("7 BA").source.standing, Standing::FromMemory);
+        assert_eq!(found("2 BA").source.standing, Standing::Published);
+        assert_eq!(found("M4.5").source.standing, Standing::FromMemory);
+        assert!(found("7 BA").describe()[0].why.source.as_deref().unwrap().ends_with("from memory"));
+    }
+
+    /// M2.2 is in no list: the hole is not made up from its neighbours.
+    #[test]
+    fn a_thread_in_neither_list_is_refused() {
+        for name in ["M2.2", "5-40 UNC", "1/4 x 32 ME", "1 BSW"] {
+            let problem = hole(threads::find(name).unwrap(), Class::Fine).unwrap_err();
+            assert!(problem.what().contains(name) && problem.remedy().is_some(), "{name}");
+        }
+    }
+}

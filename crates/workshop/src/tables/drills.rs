@@ -125,7 +125,7 @@ impl GaugeName {
     /// Reads `No. 43`, `no 43`, `#43`, `Nº43`, `number 43`, `letter F`; nothing
     /// when the text does not begin so.
     pub(super) fn read(text: &str) -> Option<Self> {
-        let lower = text.trim().to_lowercase();
+        let lower = without_word_drill(text).to_lowercase();
         let after = |marks: &[&str]| {
             marks.iter().find_map(|mark| lower.strip_prefix(mark)).map(|rest| rest.trim().to_owned())
         };
@@ -162,13 +162,18 @@ pub(super) fn by_gauge(name: &GaugeName, text: &str) -> Result<&'static Drill, P
     })
 }
 
-/// The text without the word `drill` at its end.
+/// The text without the word `drill` before or after it.
 fn without_word_drill(text: &str) -> &str {
+    const WORD: &str = "drill";
     let text = text.trim();
-    let cut = text.len().saturating_sub("drill".len());
-    match text.get(cut..) {
-        Some(end) if end.eq_ignore_ascii_case("drill") => text[..cut].trim_end(),
-        _ => text,
+    let is_word = |part: Option<&str>| part.is_some_and(|part| part.eq_ignore_ascii_case(WORD));
+    let end = text.len().saturating_sub(WORD.len());
+    if is_word(text.get(end..)) {
+        text[..end].trim_end()
+    } else if is_word(text.get(..WORD.len())) {
+        text[WORD.len()..].trim_start()
+    } else {
+        text
     }
 }
 
@@ -283,6 +288,7 @@ mod tests {
             ("#43", "No. 43"),
             ("Nº43", "No. 43"),
             ("number 43 drill", "No. 43"),
+            ("Drill No. 43", "No. 43"),
             ("No. 07", "No. 7"),
             ("F", "letter F"),
             ("f drill", "letter F"),

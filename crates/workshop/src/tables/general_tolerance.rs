@@ -1,6 +1,8 @@
 //! General tolerances: what a size without its own tolerance may be out by.
 
-use super::rows::rows;
+use std::sync::LazyLock;
+
+use super::rows::{Row, rows};
 use super::source::Source;
 use crate::measure::Length;
 use crate::problem::Problem;
@@ -60,8 +62,9 @@ impl GeneralTolerance {
 /// A [`Problem`] when the table does not reach the size: below 0.5 mm the drawing
 /// must say, and above 4000 mm (2000 mm for fine) there is no row.
 pub fn general_tolerance(class: Class, size: Length) -> Result<GeneralTolerance, Problem> {
+    static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("general_tolerance/iso2768.csv"));
     let half = Length::microns(500);
-    rows!("general_tolerance/iso2768.csv")
+    TABLE
         .iter()
         .filter(|row| row.text("class") == class.name())
         .find(|row| {

@@ -64,6 +64,7 @@ mod tests {
     fn a_drawing_gives_sizes_as_lengths_or_by_drill() {
         for (text, expected, unit) in [
             ("No. 43", Length::thou(89), Unit::Inch),
+            ("no 43 drill", Length::thou(89), Unit::Inch),
             ("letter F", Length::thou(257), Unit::Inch),
             ("27/64\"", Length::inches(27, 64), Unit::Inch),
             ("4.2 mm", Length::microns(4200), Unit::Mm),

@@ -206,3 +206,105 @@ pub fn find(text: &str) -> Result<&'static TaperPin, Problem> {
         .why(format!("inch pins are {}; metric pins are {}", sizes(Taper::OneIn48), sizes(Taper::OneIn50)))
         .mend("choose one of those"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Sizes of ISO 2339 and ASME B18.8.2, typed from memory of the standards.
+    #[test]
+    fn sizes_agree_with_the_standards() {
+        const METRIC: [&str; 14] =
+            ["0.6", "0.8", "1", "1.2", "1.5", "2", "2.5", "3", "4", "5", "6", "8", "10", "12"];
+        // Thousandths of an inch at the large end (7/0 is 62.5).
+        const INCH: [(&str, i128); 17] = [
+            ("7/0", 625),
+            ("6/0", 780),
+            ("5/0", 940),
+            ("4/0", 1090),
+            ("3/0", 1250),
+            ("2/0", 1410),
+            ("0", 1560),
+            ("1", 1720),
+            ("2", 1930),
+            ("3", 2190),
+            ("4", 2500),
+            ("5", 2890),
+            ("6", 3410),
+            ("7", 4090),
+            ("8", 4920),
+            ("9", 5910),
+            ("10", 7060),
+        ];
+        let listed = |taper| all().iter().filter(move |p: &&TaperPin| p.taper == taper);
+        assert!(listed(Taper::OneIn50).map(|p| p.nominal.shown(1)).eq(METRIC));
+        let inch: Vec<(&str, Length)> = listed(Taper::OneIn48).map(|p| (&p.name[4..], p.nominal)).collect();
+        assert_eq!(inch, INCH.map(|(name, d)| (name, Length::inches(d, 10_000))));
+    }
+
+    /// A 2 mm metric pin 20 long is 2.4 at the large end; a No. 0 inch pin an inch
+    /// long is 0.1352 in at the small end (0.156 less 1/48, as printed).
+    #[test]
+    fn the_named_end_is_small_in_metric_and_large_in_inch() {
+        let metric = find("2 mm").unwrap();
+        assert_eq!(metric.small_end(Length::mm(20)).unwrap(), Length::mm(2));
+        assert_eq!(metric.large_end(Length::mm(20)).unwrap(), Length::microns(2400));
+        let inch = find("No. 0").unwrap();
+        let small = inch.small_end(Length::inches(1, 1)).unwrap();
+        assert!((small.as_inches() - 0.1352).abs() < 0.000_05);
+        assert_eq!(inch.large_end(Length::inches(1, 1)).unwrap(), Length::thou(156));
+    }
+
+    /// TM 9-254 Table 3-1: every drill stands within 5.5 thou of the small end, 86
+    /// of the 97 within 2, and none reaches the large end.
+    #[test]
+    fn printed_drills_stand_near_the_small_end() {
+        let mut near = 0;
+        for (pin, drill) in all().iter().flat_map(|pin| pin.drills.iter().map(move |drill| (pin, drill))) {
+            let gap = drill.diameter.gap(pin.small_end(drill.length).unwrap());
+            assert!(gap <= Length::inches(56, 10_000), "{} {}", pin.name, drill.name);
+            assert!(drill.diameter < pin.nominal, "{} {}", pin.name, drill.name);
+            near += usize::from(gap <= Length::inches(205, 100_000));
+        }
+        assert_eq!((all().iter().map(|p| p.drills.len()).sum::<usize>(), near), (97, 86));
+        assert!(all().iter().all(|p| p.lengths().is_sorted()));
+    }
+
+    proptest! {
+        /// Along the pin the diameter gains one in 48 or 50, whatever the length.
+        #[test]
+        fn the_ends_differ_by_the_taper(at in 0..all().len(), microns in 1i64..12_000) {
+            let (pin, length) = (&all()[at], Length::microns(microns));
+            let (small, large) = (pin.small_end(length).unwrap(), pin.large_end(length).unwrap());
+            prop_assert_eq!((large - small) * pin.taper.run(), length);
+            prop_assert!(small == pin.nominal || large == pin.nominal);
+        }
+    }
+
+    #[test]
+    fn every_pin_is_found_by_its_own_name() {
+        for pin in all() {
+            for text in [
+                pin.name.clone(),
+                format!("{} taper pin", pin.name.to_uppercase()),
+                pin.name.replace(' ', ""),
+            ] {
+                assert_eq!(find(&text).unwrap(), pin, "{text}");
+            }
+        }
+        assert_eq!(find("#2").unwrap().name, "No. 2");
+        assert_eq!(find("2/0").unwrap().name, "No. 2/0");
+    }
+
+    #[test]
+    fn a_bare_number_or_an_unknown_pin_is_refused() {
+        assert!(find("2").unwrap_err().remedy().unwrap().contains("`No. 2` or `2 mm`"));
+        assert!(find("11 mm").unwrap_err().reason().unwrap().contains("10 mm, 12 mm"));
+        assert!(find("").is_err() && find("No. 11").is_err() && find("8/0").is_err());
+        let pin = find("No. 7/0").unwrap();
+        for length in [Length::ZERO, Length::mm(-1), Length::inches(3, 1)] {
+            assert!(pin.small_end(length).unwrap_err().reason().unwrap().contains("1:48"), "{length}");
+        }
+    }
+}

@@ -187,8 +187,8 @@ pub fn grade(number: u32, size: Length) -> Result<(Length, Source), Problem> {
     let within = |row: &&super::rows::Row| {
         row.text("grade") == named && size > row.length("over_mm") && size <= row.length("incl_mm")
     };
-    let rows = rows!("fits/it_grades.csv");
-    rows.iter().find(within).map(|row| (row.length("width_um"), row.source())).ok_or_else(|| {
+    static TABLE: LazyLock<Vec<super::rows::Row>> = LazyLock::new(|| rows!("fits/it_grades.csv"));
+    TABLE.iter().find(within).map(|row| (row.length("width_um"), row.source())).ok_or_else(|| {
         Problem::new(format!("no {named} for {size}"))
             .why("the table runs from IT5 to IT14, over 0 mm up to 180 mm")
             .mend("give the tolerance in millimetres")
@@ -221,3 +221,6 @@ fn table() -> &'static [Row] {
     });
     &TABLE
 }
+
+#[cfg(test)]
+mod tests;

@@ -3,6 +3,8 @@
 //! Common practice, not a standard: each row says over which sizes it holds and
 //! on what it rests. Outside those sizes there is no answer.
 
+use std::sync::LazyLock;
+
 use num_rational::Ratio;
 
 use super::{fit, signed};
@@ -54,10 +56,9 @@ impl PlainFit {
 pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
     let asked = plain(word);
     let asked = asked.strip_suffix("fit").unwrap_or(&asked);
-    let rows = rows!("fits/plain.csv");
-    let Some(row) = rows.iter().find(|row| row.text("word") == asked) else {
+    let Some(row) = table().iter().find(|row| row.text("word") == asked) else {
         return Err(Problem::new(format!("{} is no fit that is known by a word", quoted(word)))
-            .why(format!("the words are {}", words(&rows).join(", ")))
+            .why(format!("the words are {}", plain_words().join(", ")))
             .mend("use one of those, an ISO fit such as `H7/g6`, or give the clearance"));
     };
     let (from, upto) = (row.length("from_mm"), row.length("incl_mm"));
@@ -67,7 +68,7 @@ pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
             .mend("use an ISO fit such as `H7/f7`, or give the clearance"));
     }
     let (least_clearance, greatest_clearance) = match row.text("rule") {
-        "mm" => (row.length("least"), row.length("greatest")),
+        "mm" => (Length::mm(1).scaled(row.number("least")), Length::mm(1).scaled(row.number("greatest"))),
         "per mm" => {
             let share = |column: &str| -> Ratio<i128> { row.number(column) };
             (size.scaled(share("least")), size.scaled(share("greatest")))
@@ -89,11 +90,12 @@ pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
 }
 
 /// The words that are known.
-pub fn plain_words() -> Vec<String> {
-    words(&rows!("fits/plain.csv"))
+pub fn plain_words() -> Vec<&'static str> {
+    table().iter().map(|row| row.text("word")).collect()
 }
 
-/// The words of the rows.
-fn words(rows: &[Row]) -> Vec<String> {
-    rows.iter().map(|row| row.text("word").to_owned()).collect()
+/// Every row of the words.
+fn table() -> &'static [Row] {
+    static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("fits/plain.csv"));
+    &TABLE
 }

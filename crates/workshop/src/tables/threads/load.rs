@@ -11,7 +11,6 @@ use crate::tables::source::Source;
 /// Every thread of every file.
 pub(super) fn every_thread() -> Vec<Thread> {
     let mut threads: Vec<Thread> = rows!("threads/iso_metric.csv").iter().map(metric).collect();
-    // The table has coarse before fine; the series stay together.
     threads.extend(rows!("threads/ba.csv").iter().map(ba));
     for (series, rows) in [
         (Series::Bsw, rows!("threads/bsw.csv")),
@@ -64,16 +63,16 @@ fn ba(row: &Row) -> Thread {
     }
 }
 
-/// A row of a Whitworth-form series.
+/// A row of a Whitworth-form series. BSW alone has a second printed drill.
 fn whitworth(row: &Row, series: Series) -> Thread {
-    let drill = |column: &str, published: &str| {
-        let diameter = row.length_if_any(column)?;
-        Some(metric_drill(diameter, Source::of_row(published, "public page")))
+    let mut columns = vec![("tapping_drill_mm", "drill_source")];
+    if series == Series::Bsw {
+        columns.push(("second_drill_mm", "second_drill_source"));
+    }
+    let drill = |(size, source): (&str, &str)| {
+        let diameter = row.length_if_any(size)?;
+        Some(metric_drill(diameter, Source::of_row(row.text(source), "public page")))
     };
-    let tapping_drills = [
-        drill("tapping_drill_a_mm", "model engineers' screwing tables"),
-        drill("tapping_drill_b_mm", "printed BSW chart"),
-    ];
     Thread {
         designation: row.text("designation").to_owned(),
         series,
@@ -82,7 +81,7 @@ fn whitworth(row: &Row, series: Series) -> Thread {
         pitch_diameter: row.length("pitch_diameter_in"),
         minor: row.length("minor_in"),
         source: published(row),
-        tapping_drills: tapping_drills.into_iter().flatten().collect(),
+        tapping_drills: columns.into_iter().filter_map(drill).collect(),
         size: row.number("size_in"),
         count: row.number("tpi"),
         size_is: SizeIs::Inches,

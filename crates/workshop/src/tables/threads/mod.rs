@@ -6,6 +6,8 @@
 mod load;
 mod percent;
 mod read;
+#[cfg(test)]
+mod tests;
 
 use std::sync::LazyLock;
 
