@@ -10,14 +10,21 @@
 
 pub mod alternatives;
 mod bucket;
+mod choice;
 mod clash;
 mod factor;
+mod kept;
+mod metricate;
 pub mod model;
 mod network;
 mod partial;
 pub mod search;
 
 pub use alternatives::{Alternative, Verdict, alternatives};
+pub use choice::{
+    DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, StockChoice, ThreadChoice, ToBuy,
+};
+pub use metricate::metricate;
 pub use model::{
     Candidate, Constraint, ConstraintId, Cost, Demand, Judgement, Linear, Model, Purchase, PurchaseId, Span,
     Test, Variable, VariableId,

@@ -1,0 +1,162 @@
+//! The metric part as it is handed on: a size for every dimension, a thread for
+//! every thread, what makes each, and why it and nothing else was chosen.
+
+use super::search::Proof;
+use crate::bench::{EndMill, Reamer, Saw, Stock};
+use crate::drawing::{DimensionId, Role, Sizes, ThreadId};
+use crate::measure::{Length, Written};
+use crate::tables::drills::Drill;
+use crate::tables::threads::{Percent, Thread};
+use crate::why::Why;
+
+/// The metric part: the same drawing with other numbers, and the reasons.
+#[derive(Clone, Debug)]
+pub struct MetricPart {
+    /// The sizes to make it by.
+    pub sizes: Sizes,
+    /// One for each dimension of the drawing, in its order.
+    pub dimensions: Vec<DimensionChoice>,
+    /// One for each thread of the drawing, in its order.
+    pub threads: Vec<ThreadChoice>,
+    /// The bar, flat or plate that the body is cut from; none where the part
+    /// stays as drawn.
+    pub stock: Option<StockChoice>,
+    /// What would have to be bought, each thing once.
+    pub purchases: Vec<ToBuy>,
+    /// How good the choice is known to be.
+    pub proof: Proof,
+    /// The same in a sentence.
+    pub proven: String,
+    /// What was supposed because neither drawing nor bench says.
+    pub assumed: Vec<String>,
+}
+
+/// What became of one dimension.
+#[derive(Clone, Debug)]
+pub struct DimensionChoice {
+    /// Which dimension.
+    pub id: DimensionId,
+    /// As the drawing has it.
+    pub written: Written,
+    /// That, exactly.
+    pub exact: Length,
+    /// The size to make it.
+    pub chosen: Length,
+    /// What brings it out.
+    pub made: MadeWith,
+    /// Whether everything for it is owned.
+    pub owned: Owned,
+    /// What may become of it.
+    pub role: Role,
+    /// The greatest departure from the drawing that was allowed, either way.
+    pub limit: Length,
+    /// As written, exactly, by which rule, with what.
+    pub why: Why,
+    /// What else was considered, nearest the drawing first.
+    pub refused: Vec<Refused>,
+}
+
+/// What became of one thread.
+#[derive(Clone, Debug)]
+pub struct ThreadChoice {
+    /// Which thread.
+    pub id: ThreadId,
+    /// As the drawing has it.
+    pub written: String,
+    /// The thread to cut.
+    pub chosen: &'static Thread,
+    /// The drill before the tap; none for a thread on the outside.
+    pub tapping_drill: Option<Drill>,
+    /// How much thread that drill leaves, and on which basis.
+    pub percent: Option<Percent>,
+    /// How long the thread is, and how long it should be; none for a thread on
+    /// the outside.
+    pub engagement: Option<Engagement>,
+    /// Whether tap or die and drill are owned.
+    pub owned: Owned,
+    /// As written, by which rule, with what; a short engagement is said here.
+    pub why: Why,
+    /// What else was considered, nearest the drawing first; the sizes are major
+    /// diameters.
+    pub refused: Vec<Refused>,
+}
+
+/// The length of full thread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Engagement {
+    /// What the part has room for.
+    pub available: Length,
+    /// What a full-strength thread takes in this material.
+    pub wanted: Length,
+}
+
+/// What brings a size out.
+#[derive(Clone, Debug, PartialEq)]
+pub enum MadeWith {
+    /// A twist drill alone.
+    Drill(Drill),
+    /// A reamer after a drill.
+    Reamer {
+        /// The reamer.
+        reamer: Reamer,
+        /// The drill that leaves it its allowance.
+        pilot: Drill,
+    },
+    /// The boring head or a boring tool.
+    Boring {
+        /// The drill that lets the tool in.
+        pilot: Drill,
+    },
+    /// An end mill or slot drill, in one pass or in two beside each other.
+    EndMill(EndMill),
+    /// A slitting saw.
+    Saw(Saw),
+    /// The stock has the size already.
+    Stock(Stock),
+    /// Brought out by setting the machine.
+    Setting,
+    /// Turned.
+    Lathe,
+    /// Kept exactly as drawn.
+    Exact,
+}
+
+/// Whether something is owned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Owned {
+    /// Everything for it is on the bench.
+    Owned,
+    /// Something has to be bought.
+    Buy,
+}
+
+/// A size that was not chosen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refused {
+    /// The size.
+    pub value: Length,
+    /// What would make it: `drill 3.2 mm`.
+    pub with: String,
+    /// What it breaks or costs, in words.
+    pub reason: String,
+}
+
+/// What the body is cut from.
+#[derive(Clone, Debug)]
+pub struct StockChoice {
+    /// The bar, flat or plate.
+    pub stock: Stock,
+    /// Whether it is in the rack.
+    pub owned: Owned,
+    /// Why it.
+    pub why: Why,
+}
+
+/// Something to buy.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ToBuy {
+    /// `reamer 9.5 mm H7`.
+    pub what: String,
+    /// What needs it.
+    pub because: String,
+}
