@@ -1,16 +1,37 @@
 //! A plan laid out on paper: SVG, HTML and PDF.
 //!
-//! [`ink`] is a page as a list of marks; [`svg`] and [`pdf`] write it. Nothing
-//! here works a number out: every figure arrives shown and with its reason.
+//! What a page holds is said once, as a [`sheet::Sheet`] of blocks: words,
+//! pictures, tables, cautions. [`sheet::paginate`] sets the blocks out on A4
+//! pages of [`ink`]; [`svg`] and [`pdf`] write those pages, and [`html`] writes
+//! the same sheets as one printable document. Nothing here works a number out:
+//! every figure arrives shown and with its reason.
 //!
 //! Lengths are millimetres of paper unless a name says otherwise. On a page the
-//! origin is the top left corner and y runs down.
+//! origin is the top left corner and y runs down; in a [`picture`] the model is
+//! in millimetres of metal and y runs up, and the two kinds of point are
+//! different types.
 //!
 //! A module may use those listed above it, nothing below or beside it.
 
 pub mod font;
-pub mod hatch;
+
 pub mod ink;
 
+pub mod hatch;
 pub mod pdf;
 pub mod svg;
+
+pub mod dimension;
+
+pub mod callout;
+
+pub mod placement;
+
+pub mod picture;
+pub mod table;
+
+pub mod furniture;
+
+pub mod sheet;
+
+pub mod html;

@@ -36,10 +36,10 @@ pub fn write(ink: &Ink, view: Bounds, dress: Dress) -> String {
     let mut out = String::new();
     let (left, top) = (number(view.left_mm), number(view.top_mm));
     let (width, height) = (number(view.width_mm()), number(view.height_mm()));
-    let _ = write!(
+    let _ = writeln!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"ink\" width=\"{width}mm\" height=\"{height}mm\" \
-         viewBox=\"{left} {top} {width} {height}\">\n"
+         viewBox=\"{left} {top} {width} {height}\">"
     );
     match dress {
         Dress::Alone => {
@@ -302,8 +302,8 @@ mod tests {
 
     #[test]
     fn numbers_are_short_and_never_minus_nought() {
-        let shown = [0.0, -0.0001, 1.0, 1.25, -3.14159, 100.0].map(number);
-        assert_eq!(shown, ["0", "0", "1", "1.25", "-3.142", "100"]);
+        let shown = [0.0, -0.0001, 1.0, 1.25, -2.71846, 100.0].map(number);
+        assert_eq!(shown, ["0", "0", "1", "1.25", "-2.718", "100"]);
     }
 
     #[test]

@@ -67,7 +67,7 @@ impl Sweep {
     pub(crate) fn of(from: Point, centre: Point, to: Point, turn: Turn) -> Self {
         let from_rad = centre.direction_rad(from);
         let anticlockwise = (centre.direction_rad(to) - from_rad).rem_euclid(TAU);
-        let closes = anticlockwise < SAME_DIRECTION_RAD || anticlockwise > TAU - SAME_DIRECTION_RAD;
+        let closes = !(SAME_DIRECTION_RAD..=TAU - SAME_DIRECTION_RAD).contains(&anticlockwise);
         let sweep_rad = match (turn, closes) {
             (Turn::Anticlockwise, true) => TAU,
             (Turn::Clockwise, true) => -TAU,

@@ -1,0 +1,153 @@
+//! Signs that point at a place on a picture: numbered balloons, datums, axes.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::dimension::arrow;
+use crate::font::Face;
+use crate::ink::{Anchor, Bounds, End, Fill, Ink, Line, Path, Point, Tag, Text, Tone};
+
+/// The radius of a balloon: room for two figures at nine point.
+pub const BALLOON_RADIUS_MM: f64 = 3.4;
+/// The size of the figure in a balloon or in a row's ring.
+pub const KEY_PT: f64 = 9.0;
+
+/// A number in a ring, to match a row of the table.
+pub fn ring(ink: &mut Ink, centre: Point, key: &str) {
+    ink.circle(centre, BALLOON_RADIUS_MM, Some(Line::Dimension), Fill::Paper);
+    let widest_mm = 2.0 * BALLOON_RADIUS_MM - 0.8;
+    let natural_mm = Face::Bold.width_mm(key, KEY_PT);
+    let size_pt = KEY_PT * (widest_mm / natural_mm).min(1.0);
+    ink.text(Text::new(key, size_pt, centre).face(Face::Bold).centred());
+}
+
+/// A ring with a leader to what it numbers (ISO 6433). The leader ends in a dot.
+pub fn balloon(ink: &mut Ink, target: Point, centre: Point, key: &str, tag: Option<&Tag>) {
+    const DOT_MM: f64 = 0.6;
+    ink.tagged(tag, |ink| {
+        let direction = centre.direction_rad(target);
+        if centre.distance_mm(target) > BALLOON_RADIUS_MM {
+            ink.line(Line::Dimension, centre.polar(BALLOON_RADIUS_MM, direction), target);
+        }
+        ink.circle(target, DOT_MM, None, Fill::Ink);
+        ring(ink, centre, key);
+    });
+}
+
+/// The space a balloon takes, with a little air round it.
+pub fn balloon_bounds(centre: Point) -> Bounds {
+    Bounds::around([centre]).grown(BALLOON_RADIUS_MM + 0.4)
+}
+
+/// A datum: a filled triangle on the face and its letter in a frame (ISO 5459).
+///
+/// `outwards_rad` points out of the metal, anticlockwise on the page from the right.
+pub fn datum(ink: &mut Ink, at: Point, outwards_rad: f64, letter: &str) -> Bounds {
+    const TALL_MM: f64 = 3.0;
+    const HALF_BASE_MM: f64 = 1.75;
+    const STALK_MM: f64 = 4.0;
+    const HALF_FRAME_MM: f64 = 3.0;
+    let side = outwards_rad + FRAC_PI_2;
+    let tip = at.polar(TALL_MM, outwards_rad);
+    let triangle = Path::from(at.polar(HALF_BASE_MM, side))
+        .to(at.polar(-HALF_BASE_MM, side))
+        .to(tip)
+        .ending(End::Closed);
+    ink.path(triangle, None, Fill::Ink);
+    // The frame is square, so its near side is further off on the slant.
+    let to_side_mm = HALF_FRAME_MM / outwards_rad.cos().abs().max(outwards_rad.sin().abs());
+    let middle = tip.polar(STALK_MM + to_side_mm, outwards_rad);
+    ink.line(Line::Dimension, tip, tip.polar(STALK_MM, outwards_rad));
+    let frame = Bounds::around([middle]).grown(HALF_FRAME_MM);
+    ink.rectangle(frame, Some(Line::Dimension), Fill::Paper);
+    ink.text(Text::new(letter, 10.0, middle).face(Face::Bold).centred());
+    frame.union(Bounds::around([at]))
+}
+
+/// The zero of the readout: a quartered disc, with an arrow along each axis.
+///
+/// The arrows run the way the numbers grow; give the directions as the machine's
+/// axes lie on the page. Returns the boxes of disc and letters.
+pub fn axes(ink: &mut Ink, zero: Point, x_rad: f64, y_rad: f64) -> Vec<Bounds> {
+    const ARM_MM: f64 = 13.0;
+    const DISC_MM: f64 = 1.7;
+    const TO_LETTER_MM: f64 = 2.6;
+    let mut boxes = vec![Bounds::around([zero]).grown(DISC_MM)];
+    for (direction_rad, letter) in [(x_rad, "X"), (y_rad, "Y")] {
+        let tip = zero.polar(ARM_MM, direction_rad);
+        ink.line(Line::Visible, zero, tip.polar(-1.0, direction_rad));
+        arrow(ink, tip, direction_rad);
+        let text = Text::new(letter, 11.0, tip.polar(TO_LETTER_MM, direction_rad))
+            .face(Face::Bold)
+            .tone(Tone::Accent)
+            .centred();
+        boxes.push(text.bounds());
+        ink.text(text);
+    }
+    ink.circle(zero, DISC_MM, Some(Line::Dimension), Fill::Paper);
+    for start in [0.0, PI] {
+        let (from, to) = (zero.polar(DISC_MM, start), zero.polar(DISC_MM, start + FRAC_PI_2));
+        let quarter =
+            Path::from(zero).to(from).arc(zero, to, crate::ink::Turn::Anticlockwise).ending(End::Closed);
+        ink.path(quarter, None, Fill::Accent);
+    }
+    boxes
+}
+
+/// A warning triangle that stands on a base line at its left corner.
+pub fn warning(ink: &mut Ink, corner: Point, height_mm: f64) {
+    let half_base_mm = height_mm / 3.0_f64.sqrt();
+    let triangle = Path::from(corner)
+        .to(corner.moved(2.0 * half_base_mm, 0.0))
+        .to(corner.moved(half_base_mm, -height_mm))
+        .ending(End::Closed);
+    ink.path(triangle, Some(Line::Visible), Fill::None);
+    // The stroke and the stop of the mark inside it.
+    let middle = corner.moved(half_base_mm, 0.0);
+    let (top, foot) = (middle.moved(0.0, -height_mm * 0.68), middle.moved(0.0, -height_mm * 0.34));
+    ink.line(Line::Worked, top, foot);
+    ink.circle(middle.moved(0.0, -height_mm * 0.18), height_mm * 0.07, None, Fill::Accent);
+}
+
+/// A line of words beside a place, as a note on the drawing.
+pub fn note(ink: &mut Ink, at: Point, words: &str) -> Bounds {
+    let text = Text::new(words, 9.0, at).anchor(Anchor::Middle);
+    let bounds = text.bounds();
+    ink.text(text);
+    bounds
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::svg::{Dress, write};
+
+    #[test]
+    fn a_balloon_is_a_ring_a_leader_and_a_dot() {
+        let mut ink = Ink::new();
+        balloon(&mut ink, Point::mm(10.0, 10.0), Point::mm(30.0, 10.0), "7", None);
+        insta::assert_snapshot!(write(&ink, Bounds::new(0.0, 0.0, 40.0, 20.0), Dress::Inline), @r#"
+        <svg xmlns="http://www.w3.org/2000/svg" class="ink" width="40mm" height="20mm" viewBox="0 0 40 20">
+        <path class="dimension" d="M26.6 10L10 10"/>
+        <circle class="fill-ink" cx="10" cy="10" r="0.6"/>
+        <circle class="dimension fill-paper" cx="30" cy="10" r="3.4"/>
+        <text class="bold" x="30" y="11.191" font-size="3.175" text-anchor="middle" textLength="2.064" lengthAdjust="spacingAndGlyphs">7</text>
+        </svg>
+        "#);
+    }
+
+    #[test]
+    fn a_long_key_is_set_smaller_rather_than_out_of_its_ring() {
+        let mut ink = Ink::new();
+        ring(&mut ink, Point::mm(10.0, 10.0), "1000");
+        let ring_box = Bounds::around([Point::mm(10.0, 10.0)]).grown(BALLOON_RADIUS_MM);
+        assert!(ring_box.holds(ink.bounds().unwrap()));
+    }
+
+    #[test]
+    fn a_datum_stands_outside_the_face_it_names() {
+        let mut ink = Ink::new();
+        datum(&mut ink, Point::mm(20.0, 20.0), -FRAC_PI_2, "A");
+        let bounds = ink.bounds().unwrap();
+        assert!(bounds.top_mm >= 20.0 - 1e-9 && bounds.bottom_mm > 30.0, "{bounds:?}");
+    }
+}

@@ -1,0 +1,293 @@
+//! Where the notes of a picture go, once its scale is chosen.
+//!
+//! Fixed things first (shapes, axes, datums, words), then straight dimensions in
+//! rows outside them, then radii and angles, then balloons in what is left.
+
+use std::f64::consts::PI;
+
+use super::{Drawn, Note, Picture, Place, Scale, Side, View};
+use crate::callout;
+use crate::dimension::{self, Along, Label, Straight};
+use crate::hatch::hatch;
+use crate::ink::{Bounds, Fill, Ink, Line, Mark, Point, Shape};
+use crate::placement::{Taken, place_balloons};
+
+/// From the outline to the nearest dimension line, and from line to line
+/// (common practice: 8 to 10 mm, then about 7).
+const FIRST_ROW_MM: f64 = 9.0;
+const ROW_PITCH_MM: f64 = 7.0;
+/// Between two dimensions on one line.
+const ROW_GAP_MM: f64 = 1.5;
+/// How far a centre line runs past the circle.
+const CENTRE_OVERRUN_MM: f64 = 2.5;
+/// Coarse is enough for keeping clear of an arc.
+const OBSTACLE_SAG_MM: f64 = 0.3;
+
+pub(super) fn lay_out(picture: &Picture, scale: Scale) -> Ink {
+    let view = View { scale };
+    let mut page = Page { view, ink: Ink::new(), taken: Taken::default() };
+    page.shapes(picture);
+    page.fixed_notes(&picture.notes);
+    page.straights(&picture.notes);
+    page.leaders(&picture.notes);
+    page.balloons(&picture.notes);
+    page.ink
+}
+
+struct Page {
+    view: View,
+    ink: Ink,
+    taken: Taken,
+}
+
+impl Page {
+    fn shapes(&mut self, picture: &Picture) {
+        let view = self.view;
+        for (drawn, tag) in &picture.drawn {
+            self.ink.tagged(tag.as_ref(), |ink| match drawn {
+                Drawn::Path { path, line, fill } => ink.path(path.map(|p| view.at(p)), *line, *fill),
+                Drawn::Circle { centre, radius_mm, line, fill } => {
+                    ink.circle(view.at(*centre), view.long(*radius_mm), *line, *fill);
+                }
+                Drawn::Hatch { paths, lean } => {
+                    let paths: Vec<_> = paths.iter().map(|path| path.map(|p| view.at(p))).collect();
+                    hatch(ink, &paths, *lean);
+                }
+                Drawn::CentreMark { centre, radius_mm } => {
+                    let (at, arm) = (view.at(*centre), view.long(*radius_mm) + CENTRE_OVERRUN_MM);
+                    ink.line(Line::Centre, at.moved(-arm, 0.0), at.moved(arm, 0.0));
+                    ink.line(Line::Centre, at.moved(0.0, -arm), at.moved(0.0, arm));
+                }
+            });
+        }
+        let edges = self.ink.marks.iter().flat_map(edges).collect::<Vec<_>>();
+        self.taken.lines.extend(edges);
+    }
+
+    fn fixed_notes(&mut self, notes: &[Note]) {
+        for note in notes {
+            match note {
+                Note::Axes { zero, x_rad, y_rad } => {
+                    let boxes = callout::axes(&mut self.ink, self.view.at(*zero), *x_rad, *y_rad);
+                    self.taken.boxes.extend(boxes);
+                }
+                Note::Datum { at, outwards_rad, letter } => {
+                    let taken = callout::datum(&mut self.ink, self.view.at(*at), *outwards_rad, letter);
+                    self.taken.boxes.push(taken);
+                }
+                Note::Words { at, words } => {
+                    let taken = callout::note(&mut self.ink, self.view.at(*at), words);
+                    self.taken.boxes.push(taken);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// Straight dimensions, in rows outside the picture, shortest nearest.
+    fn straights(&mut self, notes: &[Note]) {
+        let view = self.view;
+        let body = self.ink.marks.iter().filter(|m| is_work(m)).map(Mark::bounds).reduce(Bounds::union);
+        let Some(body) = body else { return };
+        for side in [Side::Above, Side::Below, Side::Left, Side::Right] {
+            let group = notes.iter().filter_map(|note| match note {
+                Note::Straight { from, to, side: on, label } if *on == side => Some(Straight {
+                    from: view.at(*from),
+                    to: view.at(*to),
+                    along: if matches!(side, Side::Above | Side::Below) {
+                        Along::Horizontal
+                    } else {
+                        Along::Vertical
+                    },
+                    label,
+                }),
+                _ => None,
+            });
+            let headwards = if matches!(side, Side::Above | Side::Left) { 1.0 } else { -1.0 };
+            self.rows(group.collect(), headwards, body);
+        }
+        for note in notes {
+            if let Note::Aligned { from, to, away_from, label } = note {
+                self.aligned(*from, *to, *away_from, label);
+            }
+        }
+    }
+
+    fn rows(&mut self, mut group: Vec<Straight<'_>>, headwards: f64, body: Bounds) {
+        let span = |s: &Straight<'_>| {
+            let (low, high) = s.stretch_mm();
+            high - low
+        };
+        group.sort_by(|a, b| span(a).total_cmp(&span(b)));
+        // Which row each takes: the first whose line is free there, and above
+        // any shorter one that it spans, so that extension lines do not cross.
+        let mut rows: Vec<(usize, (f64, f64))> = Vec::new();
+        for straight in &group {
+            let (low, high) = straight.stretch_mm();
+            let row = rows
+                .iter()
+                .filter(|(_, (a, b))| low < b + ROW_GAP_MM && *a < high + ROW_GAP_MM)
+                .map(|(row, _)| row + 1)
+                .max()
+                .unwrap_or(0);
+            rows.push((row, (low, high)));
+        }
+        let corners = |b: Bounds| [Point::mm(b.left_mm, b.top_mm), Point::mm(b.right_mm, b.bottom_mm)];
+        let Some(first) = group.first() else { return };
+        let outermost = |b: Bounds| {
+            corners(b)
+                .map(|p| headwards * first.height_of_mm(p))
+                .into_iter()
+                .fold(f64::NEG_INFINITY, f64::max)
+        };
+        let edge_mm = outermost(body);
+        // A datum or a letter that stands out where the lines would run moves
+        // them all outwards.
+        let standing_out = self
+            .taken
+            .boxes
+            .iter()
+            .map(|b| outermost(*b) - edge_mm)
+            .filter(|out| *out > 0.0)
+            .fold(0.0, f64::max);
+        let first_mm = edge_mm + FIRST_ROW_MM.max(standing_out + ROW_PITCH_MM);
+        // Outer rows first, so that the clear paper under an inner figure breaks
+        // the extension lines that pass it.
+        for n in (0..group.len()).rev() {
+            let height_mm = first_mm + ROW_PITCH_MM * rows[n].0 as f64;
+            self.figure(&group[n], headwards * height_mm);
+        }
+    }
+
+    fn aligned(&mut self, from: Place, to: Place, away_from: Place, label: &Label) {
+        let view = self.view;
+        let straight = Straight { from: view.at(from), to: view.at(to), along: Along::Aligned, label };
+        let (low, high) = straight.heights_mm();
+        let outwards = if straight.height_of_mm(view.at(away_from)) > high { -1.0 } else { 1.0 };
+        let edge_mm = if outwards > 0.0 { high } else { low };
+        let mut height_mm = edge_mm + outwards * FIRST_ROW_MM;
+        for _ in 0..8 {
+            let figure = straight.draw(&mut Ink::new(), height_mm);
+            if self.taken.boxes.iter().all(|b| b.overlap_mm2(figure) == 0.0) {
+                break;
+            }
+            height_mm += outwards * ROW_PITCH_MM;
+        }
+        self.figure(&straight, height_mm);
+    }
+
+    fn figure(&mut self, straight: &Straight<'_>, height_mm: f64) {
+        let mut drawn = Ink::new();
+        let figure = straight.draw(&mut drawn, height_mm);
+        self.ink.rectangle(figure.grown(-0.05), None, Fill::Paper);
+        self.taken.lines.extend(drawn.marks.iter().flat_map(edges));
+        self.ink.lay(drawn, 0.0, 0.0);
+        self.taken.boxes.push(figure);
+    }
+
+    /// Radii, diameters and angles: the nearest free place among a few.
+    fn leaders(&mut self, notes: &[Note]) {
+        const SWINGS_RAD: [f64; 9] = [0.0, 0.2, -0.2, 0.4, -0.4, 0.6, -0.6, 0.8, -0.8];
+        const REACHES_MM: [f64; 6] = [6.0, 9.0, 13.0, 18.0, 24.0, 32.0];
+        let view = self.view;
+        for note in notes {
+            match note {
+                Note::Radial { centre, radius_mm, direction_rad, label } => {
+                    let (at, radius_mm) = (view.at(*centre), view.long(*radius_mm));
+                    let tries = REACHES_MM
+                        .iter()
+                        .flat_map(|reach| SWINGS_RAD.iter().map(move |swing| (*reach, *swing)));
+                    self.cheapest(tries, |ink, (reach, swing)| {
+                        dimension::radial(ink, at, radius_mm, direction_rad + swing, reach, label)
+                    });
+                }
+                Note::Angle { apex, from_rad, to_rad, label } => {
+                    let at = view.at(*apex);
+                    let tries = [20.0, 26.0, 34.0, 44.0, 56.0].map(|radius_mm| (radius_mm, 0.0));
+                    self.cheapest(tries.into_iter(), |ink, (radius_mm, _)| {
+                        dimension::angle(ink, at, radius_mm, *from_rad, *to_rad, label)
+                    });
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn cheapest(
+        &mut self,
+        tries: impl Iterator<Item = (f64, f64)>,
+        draw: impl Fn(&mut Ink, (f64, f64)) -> Bounds,
+    ) {
+        let mut best: Option<(f64, Ink, Bounds)> = None;
+        for attempt in tries {
+            let mut ink = Ink::new();
+            let figure = draw(&mut ink, attempt);
+            let lines: Vec<_> = ink.marks.iter().flat_map(edges).collect();
+            let room = figure.grown(0.5);
+            let covered = self.taken.boxes.iter().filter(|b| b.overlap_mm2(room) > 0.0).count() as f64;
+            let crossed = self
+                .taken
+                .boxes
+                .iter()
+                .filter(|b| lines.iter().any(|&(from, to)| b.length_within_mm(from, to) > 0.0))
+                .count() as f64;
+            let hidden_mm: f64 =
+                self.taken.lines.iter().map(|&(from, to)| room.length_within_mm(from, to)).sum();
+            let (far_mm, swing_rad) = attempt;
+            let cost = covered * 1e4 + crossed * 300.0 + hidden_mm * 4.0 + far_mm + swing_rad.abs() * 5.0;
+            if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+                best = Some((cost, ink, figure));
+            }
+        }
+        if let Some((_, ink, figure)) = best {
+            self.taken.lines.extend(ink.marks.iter().flat_map(edges));
+            self.taken.boxes.push(figure);
+            self.ink.lay(ink, 0.0, 0.0);
+        }
+    }
+
+    fn balloons(&mut self, notes: &[Note]) {
+        let balloons: Vec<_> = notes
+            .iter()
+            .filter_map(|note| match note {
+                Note::Balloon { target, key, tag } => Some((self.view.at(*target), key, tag.as_ref())),
+                _ => None,
+            })
+            .collect();
+        let targets: Vec<Point> = balloons.iter().map(|(target, ..)| *target).collect();
+        let drawing = self.ink.bounds().unwrap_or_else(|| Bounds::around(targets.iter().copied()));
+        let centres = place_balloons(&targets, &self.taken, drawing);
+        for ((target, key, tag), centre) in balloons.into_iter().zip(centres) {
+            callout::balloon(&mut self.ink, target, centre, key, tag);
+        }
+    }
+}
+
+/// True for the shapes of the work, round which dimensions stand; stock and
+/// clamps count, centre lines do not.
+fn is_work(mark: &Mark) -> bool {
+    match &mark.shape {
+        Shape::Path { line, .. } | Shape::Circle { line, .. } => {
+            !matches!(line, Some(Line::Centre | Line::Hatch))
+        }
+        Shape::Text(_) => false,
+    }
+}
+
+/// The straight pieces of a mark, for keeping clear of it.
+fn edges(mark: &Mark) -> Vec<(Point, Point)> {
+    let points = match &mark.shape {
+        // Hatching and tints are a ground to stand on, not lines to keep clear of.
+        Shape::Path { line: None | Some(Line::Hatch), .. }
+        | Shape::Circle { line: None, .. }
+        | Shape::Text(_) => {
+            return Vec::new();
+        }
+        Shape::Path { path, .. } => path.flattened(OBSTACLE_SAG_MM),
+        Shape::Circle { centre, radius_mm, .. } => crate::ink::Path::from(centre.polar(*radius_mm, 0.0))
+            .arc(*centre, centre.polar(*radius_mm, PI), crate::ink::Turn::Anticlockwise)
+            .arc(*centre, centre.polar(*radius_mm, 0.0), crate::ink::Turn::Anticlockwise)
+            .flattened(OBSTACLE_SAG_MM),
+    };
+    points.windows(2).map(|pair| (pair[0], pair[1])).collect()
+}
