@@ -9,10 +9,23 @@
 //! number that would spoil the work. Where no standard fixes a value the source
 //! says `common practice`.
 
+pub mod boring;
+pub mod counterbore;
+pub mod dividing;
+pub mod filing_buttons;
 pub mod flank;
+pub mod force;
 pub mod handwheel;
+pub mod lathe;
+pub mod passes;
+pub mod pitch_circle;
 pub mod position;
+pub mod reaming;
 pub mod rotary;
 pub mod rounded_end;
 mod show;
+pub mod slitting;
 pub mod speed;
+pub mod split_clamp;
+pub mod taper_pin;
+pub mod tapping;

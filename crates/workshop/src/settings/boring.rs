@@ -1,0 +1,114 @@
+//! Boring a hole to size: cuts on the diameter, the last two alike.
+
+use super::show::{mm, positive, practice};
+use crate::measure::{Length, Rounded, Toward};
+use crate::problem::Problem;
+use crate::why::Figure;
+
+/// A hole to be bored.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Bore {
+    /// As drilled.
+    pub drilled: Length,
+    /// As finished.
+    pub finished: Length,
+    /// The most to take off the diameter in one cut.
+    pub greatest_cut: Length,
+    /// What the two last cuts take off the diameter, each.
+    pub finishing_cut: Length,
+    /// Step of the boring head's dial, on the diameter.
+    pub step: Length,
+}
+
+/// The diameters to bore, one after another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Boring {
+    /// The hole asked for.
+    pub bore: Bore,
+    /// The diameter after each cut.
+    pub diameters: Vec<Rounded>,
+}
+
+/// Works out the cuts: equal roughing cuts, then two equal finishing cuts. The
+/// spring found in the first of those shows what the second will take.
+///
+/// # Errors
+///
+/// A [`Problem`] when a size is not more than nought or the drilled hole leaves
+/// less than the finishing cuts.
+pub fn boring(bore: Bore) -> Result<Boring, Problem> {
+    for (size, name) in [
+        (bore.drilled, "drilled hole"),
+        (bore.finished, "finished bore"),
+        (bore.greatest_cut, "greatest cut"),
+        (bore.finishing_cut, "finishing cut"),
+        (bore.step, "step of the dial"),
+    ] {
+        positive(size, name)?;
+    }
+    let roughed = bore.finished - bore.finishing_cut * 2;
+    if roughed < bore.drilled {
+        return Err(Problem::new(format!(
+            "a hole drilled {} leaves too little to bore to {}",
+            mm(bore.drilled),
+            mm(bore.finished)
+        ))
+        .why(format!("the two finishing cuts take {}", mm(bore.finishing_cut * 2)))
+        .mend("drill smaller, or finish with lighter cuts"));
+    }
+    let rough = roughed - bore.drilled;
+    let count = rough.ratio_to(bore.greatest_cut).ceil().to_integer() as i64;
+    let exact = (1..=count)
+        .map(|i| bore.drilled + rough * i / count)
+        .chain([bore.finished - bore.finishing_cut, bore.finished]);
+    let diameters = exact.map(|d| d.rounded(bore.step, Toward::Nearest)).collect();
+    Ok(Boring { bore, diameters })
+}
+
+impl Boring {
+    /// The rows of the sheet.
+    pub fn figures(&self) -> Vec<Figure> {
+        let rough = self.diameters.len() - 2;
+        let row = |(i, d): (usize, &Rounded)| {
+            let why = if i < rough {
+                practice(format!("equal cuts of at most {} on the diameter", mm(self.bore.greatest_cut)))
+            } else if i == rough {
+                practice("measure after this cut: what the bar sprang shows here")
+            } else {
+                practice("the last cut takes as much as the one before, so the bar springs alike")
+            };
+            Figure::new(format!("bore {}", i + 1), mm(d.value), why)
+        };
+        self.diameters.iter().enumerate().map(row).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bore() -> Bore {
+        Bore {
+            drilled: Length::mm(10),
+            finished: Length::mm(12),
+            greatest_cut: Length::mm_ratio(6, 10),
+            finishing_cut: Length::mm_ratio(2, 10),
+            step: Length::microns(10),
+        }
+    }
+
+    #[test]
+    fn the_last_two_cuts_are_alike_and_end_at_size() {
+        let shown: Vec<String> = boring(bore()).unwrap().figures().into_iter().map(|f| f.shown).collect();
+        // 1.6 to rough in three: nothing to a hundredth but the step.
+        assert_eq!(shown, ["10.53 mm", "11.07 mm", "11.6 mm", "11.8 mm", "12 mm"]);
+    }
+
+    #[test]
+    fn a_hole_drilled_too_large_is_refused() {
+        let fault = boring(Bore { drilled: Length::mm_ratio(118, 10), ..bore() }).unwrap_err();
+        assert!(fault.reason().unwrap().contains("0.4 mm"), "{fault}");
+        assert_eq!(boring(Bore { drilled: Length::mm_ratio(116, 10), ..bore() }).unwrap().diameters.len(), 2);
+        assert!(boring(Bore { greatest_cut: Length::ZERO, ..bore() }).is_err());
+    }
+}

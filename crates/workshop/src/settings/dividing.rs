@@ -1,0 +1,274 @@
+//! Dividing: turns of the handle and holes in a circle, or degrees and minutes.
+
+use num_rational::Ratio;
+
+use super::show::{both_angles, geometry, practice};
+use crate::measure::Angle;
+use crate::problem::Problem;
+use crate::why::Figure;
+
+/// What is to be divided off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Division {
+    /// A whole turn into so many equal parts.
+    Parts(u32),
+    /// One angle after another.
+    By(Angle),
+}
+
+/// Whole turns and holes of one circle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Holes {
+    /// Holes in the circle.
+    pub circle: u32,
+    /// Whole turns.
+    pub turns: u64,
+    /// Holes beyond them.
+    pub holes: u32,
+}
+
+/// A position that no owned circle gives exactly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Position {
+    /// Counted from the start, which is nought.
+    pub number: u32,
+    /// Turns and holes from the start.
+    pub at: Holes,
+    /// How far the table is past the true place.
+    pub error: Angle,
+}
+
+/// How a division is set with a dividing head or a plate.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Indexing {
+    /// These circles divide exactly, the smallest first.
+    Exact(Vec<Holes>),
+    /// None does: the circle with the least error, each position from the start.
+    Nearest {
+        /// The circle.
+        circle: u32,
+        /// Every position.
+        positions: Vec<Position>,
+    },
+}
+
+/// Turns of the handle and angle of the table for a division.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Dividing {
+    /// Turns of the handle for one of the table.
+    pub worm_ratio: u32,
+    /// What was asked.
+    pub division: Division,
+    /// Turns of the handle for one division, exactly.
+    pub turns: Ratio<i128>,
+    /// The angle of one division.
+    pub angle: Angle,
+    /// How the holes give it.
+    pub indexing: Indexing,
+}
+
+/// Works out a division on a head of this worm ratio with the hole circles owned.
+///
+/// No circles at all is a plain rotary table: only turns and degrees then serve,
+/// and [`Indexing::Exact`] is empty.
+///
+/// # Errors
+///
+/// A [`Problem`] when the ratio, the parts or the angle is nought, or the parts
+/// are beyond 10 000.
+pub fn dividing(worm_ratio: u32, division: Division, circles: &[u32]) -> Result<Dividing, Problem> {
+    let angle = match division {
+        Division::Parts(parts) if (1..=10_000).contains(&parts) => Angle::ratio(360, parts.into()),
+        Division::By(angle) if angle > Angle::degrees(0) && angle <= Angle::degrees(360) => angle,
+        _ => {
+            return Err(Problem::new("that division cannot be made")
+                .why("it must be 1 to 10 000 parts, or an angle of more than nought up to one turn")
+                .mend("give the number of parts or the angle"));
+        }
+    };
+    if worm_ratio == 0 {
+        return Err(Problem::new("the head has no worm ratio")
+            .mend("say how many turns of the handle make one of the table"));
+    }
+    let turns = angle.exact() * i128::from(worm_ratio) / 360;
+    let mut owned: Vec<u32> = circles.iter().copied().filter(|&c| c > 0).collect();
+    owned.sort_unstable();
+    owned.dedup();
+    let exact: Vec<Holes> = owned
+        .iter()
+        .filter(|&&circle| (turns * i128::from(circle)).is_integer())
+        .map(|&circle| nearest_hole(turns, circle))
+        .collect();
+    let indexing = if exact.is_empty() && !owned.is_empty() {
+        nearest(worm_ratio, division, turns, &owned)
+    } else {
+        Indexing::Exact(exact)
+    };
+    Ok(Dividing { worm_ratio, division, turns, angle, indexing })
+}
+
+/// The hole nearest to so many turns.
+fn nearest_hole(turns: Ratio<i128>, circle: u32) -> Holes {
+    let count = (turns * i128::from(circle)).round().to_integer();
+    let per_turn = i128::from(circle);
+    Holes { circle, turns: (count / per_turn) as u64, holes: (count % per_turn) as u32 }
+}
+
+/// The circle whose worst position is least wrong, every position from the start.
+fn nearest(worm_ratio: u32, division: Division, turns: Ratio<i128>, circles: &[u32]) -> Indexing {
+    let count = match division {
+        Division::Parts(parts) => parts,
+        Division::By(_) => 2,
+    };
+    let positions = |circle: u32| -> Vec<Position> {
+        (1..count)
+            .map(|number| {
+                let exact = turns * i128::from(number);
+                let at = nearest_hole(exact, circle);
+                let set =
+                    Ratio::from_integer(i128::from(at.turns)) + Ratio::new(at.holes.into(), circle.into());
+                let error = (set - exact) * 360 / i128::from(worm_ratio);
+                Position { number, at, error: Angle::ratio(*error.numer(), *error.denom()) }
+            })
+            .collect()
+    };
+    let worst = |positions: &[Position]| positions.iter().map(|p| p.error.max(-p.error)).max();
+    circles
+        .iter()
+        .map(|&circle| (circle, positions(circle)))
+        .min_by_key(|(_, positions)| worst(positions))
+        .map(|(circle, positions)| Indexing::Nearest { circle, positions })
+        .expect("at least one circle is owned")
+}
+
+impl Holes {
+    /// `2 turns and 16 holes in 24`.
+    pub fn shown(&self) -> String {
+        match (self.turns, self.holes) {
+            (turns, 0) => format!("{turns} turns, any circle of {}", self.circle),
+            (0, holes) => format!("{holes} holes in {}", self.circle),
+            (turns, holes) => format!("{turns} turns and {holes} holes in {}", self.circle),
+        }
+    }
+}
+
+impl Dividing {
+    /// The rows of the sheet.
+    pub fn figures(&self) -> Vec<Figure> {
+        let turns = geometry(format!("{} turns of the handle make one of the table", self.worm_ratio));
+        let per_turn = Ratio::new(360, i128::from(self.worm_ratio));
+        let rest = self.turns.fract() * per_turn;
+        let rest = Angle::ratio(*rest.numer(), *rest.denom());
+        let mut figures = vec![
+            Figure::new("one division", both_angles(self.angle), turns.clone()),
+            Figure::new(
+                "handle turns",
+                format!("{} and {}", self.turns.to_integer(), rest.degrees_minutes()),
+                turns.clone(),
+            ),
+        ];
+        match &self.indexing {
+            Indexing::Exact(circles) => figures.extend(circles.iter().map(|holes| {
+                let why = practice("the sector arms span one hole more than is counted").because(turns.clone());
+                Figure::new(format!("circle of {}", holes.circle), holes.shown(), why)
+            })),
+            Indexing::Nearest { circle, positions } => figures.extend(positions.iter().map(|p| {
+                let why = practice(format!(
+                    "no circle owned divides exactly; {circle} is the nearest, {} off here; count every position \
+                     from the start, so that no error adds up",
+                    p.error.decimals(4)
+                ))
+                .because(turns.clone());
+                Figure::new(format!("position {}", p.number), p.at.shown(), why)
+            })),
+        }
+        figures
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn exact(ratio: u32, division: Division, circles: &[u32]) -> Vec<(u64, u32, u32)> {
+        match dividing(ratio, division, circles).unwrap().indexing {
+            Indexing::Exact(found) => found.into_iter().map(|h| (h.turns, h.holes, h.circle)).collect(),
+            Indexing::Nearest { .. } => Vec::new(),
+        }
+    }
+
+    /// Answers as printed in a US Army ordnance machine-tool course (first two), a
+    /// dividing practice sheet (next two), and Machinery's Handbook 1916, indexing
+    /// for angles on an 18-hole circle (last two); all 40 to 1.
+    #[test]
+    fn divisions_agree_with_printed_answers() {
+        let parts = Division::Parts;
+        let by = |top, over| Division::By(Angle::ratio(top, over));
+        assert_eq!(exact(40, parts(6), &[18, 39]), [(6, 12, 18), (6, 26, 39)]);
+        assert_eq!(exact(40, parts(42), &[42, 21]), [(0, 20, 21), (0, 40, 42)]);
+        let sheet = [27, 30, 32, 35, 36];
+        assert_eq!(exact(40, parts(15), &sheet), [(2, 18, 27), (2, 20, 30), (2, 24, 36)]);
+        assert_eq!(exact(40, by(15, 1), &sheet), [(1, 18, 27), (1, 20, 30), (1, 24, 36)]);
+        assert_eq!(exact(40, by(35, 1), &[18]), [(3, 16, 18)]);
+        assert_eq!(exact(40, by(23, 2), &[18]), [(1, 5, 18)]);
+    }
+
+    /// The same army course: 24 minutes on a 23-hole circle is one hole, which is
+    /// really 23.478 minutes; 54 minutes is two holes in 20, exactly.
+    #[test]
+    fn small_angles_agree_with_the_printed_approximation() {
+        let near = dividing(40, Division::By(Angle::ratio(24, 60)), &[23]).unwrap();
+        let Indexing::Nearest { positions, .. } = near.indexing else { panic!("not exact") };
+        assert_eq!((positions[0].at.turns, positions[0].at.holes), (0, 1));
+        assert!(((positions[0].error.as_degrees() + 0.4) * 60.0 - 23.478).abs() < 5e-4);
+        assert_eq!(exact(40, Division::By(Angle::ratio(54, 60)), &[20]), [(0, 2, 20)]);
+    }
+
+    /// Practice-sheet questions that the plate printed with them cannot do: 25 and
+    /// 125 divisions at 72 to 1.
+    #[test]
+    fn a_plate_that_cannot_divide_says_how_near_it_comes() {
+        for (parts, circles) in [(25, [33, 35, 36, 37, 39]), (125, [24, 25, 27, 28, 30])] {
+            let found = dividing(72, Division::Parts(parts), &circles).unwrap();
+            let Indexing::Nearest { circle, positions } = &found.indexing else { panic!("exact?") };
+            // Half a hole at the table is the most a rounding can cost.
+            let most = Angle::ratio(360, 2 * 72 * i128::from(*circle));
+            assert!(positions.iter().all(|p| p.error.max(-p.error) <= most));
+            assert!(found.figures()[2].why.statement.contains("no error adds up"));
+        }
+    }
+
+    /// Degrees a turn and remainders of plain rotary tables, by long division:
+    /// seven parts at 90, 72 and 60 to 1, and 24 at 90.
+    #[test]
+    fn a_plain_table_gives_turns_and_minutes() {
+        for (ratio, parts, shown) in [
+            (90, 7, "12 and 3° 26′"),
+            (72, 7, "10 and 1° 26′"),
+            (60, 7, "8 and 3° 26′"),
+            (90, 24, "3 and 3° 00′"),
+        ] {
+            let found = dividing(ratio, Division::Parts(parts), &[]).unwrap();
+            assert_eq!(found.figures()[1].shown, shown);
+        }
+    }
+
+    #[test]
+    fn nothing_to_divide_is_a_problem() {
+        assert!(dividing(40, Division::Parts(0), &[18]).is_err());
+        assert!(dividing(0, Division::Parts(3), &[18]).is_err());
+        assert!(dividing(40, Division::By(Angle::degrees(-5)), &[18]).is_err());
+    }
+
+    proptest! {
+        /// So many exact divisions come round to where they began.
+        #[test]
+        fn exact_divisions_close_the_circle(parts in 1u32..200, ratio in 1u32..121, circle in 1u32..100) {
+            for (turns, holes, circle) in exact(ratio, Division::Parts(parts), &[circle]) {
+                let once = turns * u64::from(circle) + u64::from(holes);
+                prop_assert_eq!(once * u64::from(parts), u64::from(ratio) * u64::from(circle));
+            }
+        }
+    }
+}

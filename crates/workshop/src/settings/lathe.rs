@@ -1,0 +1,226 @@
+//! Turning: cuts on the cross-slide dial, shoulders from the datum face, speed.
+
+use super::position::rounding;
+use super::show::{geometry, mm, positive, practice, set_mm};
+use crate::measure::{Length, Rounded, Toward};
+use crate::problem::Problem;
+use crate::why::Figure;
+
+/// What one division of the cross-slide dial stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dial {
+    /// What comes off the diameter: the tool moves half of it.
+    Diameter,
+    /// How far the tool moves.
+    Radius,
+}
+
+/// A diameter to be turned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Turn {
+    /// As it is.
+    pub from: Length,
+    /// As it is to be.
+    pub to: Length,
+    /// The deepest roughing cut: how far the tool may go in.
+    pub greatest_cut: Length,
+    /// The depth of the last cut: how far the tool goes in.
+    pub finish: Length,
+    /// What the dial reads.
+    pub dial: Dial,
+    /// The dial's division, as it is marked.
+    pub division: Length,
+}
+
+/// One cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// The diameter after it.
+    pub diameter: Length,
+    /// The dial, from nought at a touch on the work as it was.
+    pub reading: Rounded,
+}
+
+/// The cuts that turn one diameter.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Turning {
+    /// The diameter asked for.
+    pub turn: Turn,
+    /// Every cut, the finishing cut last.
+    pub cuts: Vec<Cut>,
+}
+
+/// Works out the cuts: equal roughing cuts, then the finishing cut.
+///
+/// # Errors
+///
+/// A [`Problem`] when a size is not more than nought, there is nothing to turn
+/// off, or the finishing cut is deeper than all there is.
+pub fn turning(turn: Turn) -> Result<Turning, Problem> {
+    for (size, name) in [
+        (turn.to, "finished diameter"),
+        (turn.greatest_cut, "greatest cut"),
+        (turn.finish, "finishing cut"),
+        (turn.division, "division of the dial"),
+    ] {
+        positive(size, name)?;
+    }
+    let depth = (turn.from - turn.to).half();
+    if depth < turn.finish {
+        return Err(Problem::new(format!("{} leaves too little to turn to {}", mm(turn.from), mm(turn.to)))
+            .why(format!("there is {} a side and the finishing cut takes {}", mm(depth), mm(turn.finish)))
+            .mend("use larger stock, or a lighter finishing cut"));
+    }
+    let rough = depth - turn.finish;
+    let count = rough.ratio_to(turn.greatest_cut).ceil().to_integer() as i64;
+    let cut = |inwards: Length| {
+        let marked = match turn.dial {
+            Dial::Diameter => inwards * 2,
+            Dial::Radius => inwards,
+        };
+        Cut { diameter: turn.from - inwards * 2, reading: marked.rounded(turn.division, Toward::Nearest) }
+    };
+    let cuts = (1..=count).map(|i| cut(rough * i / count)).chain([cut(depth)]).collect();
+    Ok(Turning { turn, cuts })
+}
+
+/// A shoulder, measured from the datum face.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shoulder {
+    /// What stands to its left: `journal`.
+    pub name: String,
+    /// Its distance from the datum face as the carriage will be set.
+    pub at: Rounded,
+    step: Length,
+}
+
+/// Shoulder positions from the datum face, for lengths given one after another
+/// from that face.
+///
+/// # Errors
+///
+/// A [`Problem`] naming the length that is not more than nought.
+pub fn shoulders(lengths: &[(&str, Length)], step: Length) -> Result<Vec<Shoulder>, Problem> {
+    positive(step, "step of the carriage scale")?;
+    let mut from_face = Length::ZERO;
+    lengths
+        .iter()
+        .map(|&(name, length)| {
+            positive(length, &format!("length of `{name}`"))?;
+            // The exact sum is rounded, never a sum of rounded lengths.
+            from_face += length;
+            Ok(Shoulder { name: name.to_owned(), at: from_face.rounded(step, Toward::Nearest), step })
+        })
+        .collect()
+}
+
+impl Turning {
+    /// The rows of the sheet.
+    pub fn figures(&self) -> Vec<Figure> {
+        let last = self.cuts.len() - 1;
+        let dial = match self.turn.dial {
+            Dial::Diameter => practice("this dial is marked in what comes off the diameter"),
+            Dial::Radius => practice("this dial is marked in how far the tool moves: half of what comes off"),
+        };
+        let row = |(i, cut): (usize, &Cut)| {
+            let rule = if i == last {
+                practice("measure before this cut, and take what the work still needs")
+            } else {
+                practice(format!("equal cuts of at most {} deep", mm(self.turn.greatest_cut)))
+            };
+            let why = rule.because(rounding(cut.reading, self.turn.division)).because(dial.clone());
+            let shown = format!(
+                "dial {}, diameter {}",
+                set_mm(cut.reading.value, self.turn.division),
+                mm(cut.diameter)
+            );
+            Figure::new(format!("cut {}", i + 1), shown, why)
+        };
+        self.cuts.iter().enumerate().map(row).collect()
+    }
+}
+
+impl Shoulder {
+    /// The row of the sheet.
+    pub fn figure(&self) -> Figure {
+        let why = geometry(format!("{} from the datum face", mm(self.at.value - self.at.loss)))
+            .because(rounding(self.at, self.step))
+            .because(practice(
+                "every shoulder is measured from the datum face, so no rounding adds to another",
+            ));
+        Figure::new(format!("shoulder of {}", self.name), set_mm(self.at.value, self.step), why)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn turn(dial: Dial) -> Turn {
+        Turn {
+            from: Length::mm(16),
+            to: Length::mm(12),
+            greatest_cut: Length::mm_ratio(6, 10),
+            finish: Length::mm_ratio(2, 10),
+            dial,
+            division: Length::mm_ratio(2, 100),
+        }
+    }
+
+    #[test]
+    fn a_dial_reads_diameter_or_radius() {
+        let shown =
+            |dial| turning(turn(dial)).unwrap().figures().into_iter().map(|f| f.shown).collect::<Vec<_>>();
+        assert_eq!(
+            shown(Dial::Radius),
+            [
+                "dial 0.60 mm, diameter 14.8 mm",
+                "dial 1.20 mm, diameter 13.6 mm",
+                "dial 1.80 mm, diameter 12.4 mm",
+                "dial 2.00 mm, diameter 12 mm"
+            ]
+        );
+        assert_eq!(shown(Dial::Diameter)[3], "dial 4.00 mm, diameter 12 mm");
+    }
+
+    #[test]
+    fn stock_too_small_is_refused() {
+        let fault = turning(Turn { from: Length::mm_ratio(121, 10), ..turn(Dial::Radius) }).unwrap_err();
+        assert!(fault.reason().unwrap().contains("0.05 mm a side"), "{fault}");
+        assert!(turning(Turn { finish: Length::ZERO, ..turn(Dial::Radius) }).is_err());
+        assert!(shoulders(&[("journal", Length::ZERO)], Length::microns(50)).is_err());
+    }
+
+    proptest! {
+        /// However many shoulders, none is more than half a step off.
+        #[test]
+        fn shoulders_do_not_gather_errors(lengths in prop::collection::vec(1i64..640, 1..12)) {
+            let step = Length::microns(50);
+            let named: Vec<(&str, Length)> =
+                lengths.iter().map(|&n| ("step", Length::inches(n.into(), 64))).collect();
+            let found = shoulders(&named, step).unwrap();
+            let total: i64 = lengths.iter().sum();
+            let last = found.last().unwrap();
+            prop_assert!(last.at.value.gap(Length::inches(total.into(), 64)) * 2 <= step);
+            prop_assert_eq!(last.figure().assumed(), false);
+        }
+
+        /// No cut is deeper than allowed and the last comes to size.
+        #[test]
+        fn cuts_are_within_the_limit(from in 61i64..400, greatest in 1i64..30) {
+            let t = Turn {
+                from: Length::mm_ratio(from.into(), 10), to: Length::mm(6),
+                greatest_cut: Length::mm_ratio(greatest.into(), 10), finish: Length::microns(50),
+                dial: Dial::Radius, division: Length::microns(10),
+            };
+            let cuts = turning(t).unwrap().cuts;
+            prop_assert_eq!(cuts.last().unwrap().diameter, t.to);
+            let mut before = t.from;
+            for cut in cuts {
+                prop_assert!((before - cut.diameter).half() <= t.greatest_cut.max(t.finish));
+                before = cut.diameter;
+            }
+        }
+    }
+}
