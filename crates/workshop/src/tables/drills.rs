@@ -212,31 +212,32 @@ mod tests {
         all().iter().filter(|d| d.series == series).collect()
     }
 
-    /// The millimetre column of the trade's drill chart, typed from memory of the
-    /// chart and not reckoned from the inches in the table.
+    /// The whole gauge, typed from memory of the trade's chart: No. 1 to No. 80 in
+    /// ten-thousandths of an inch, then A to Z in thousandths.
     #[test]
-    fn gauge_sizes_agree_with_a_printed_chart() {
-        const PRINTED: &[(&str, f64)] = &[
-            ("No. 80", 0.343),
-            ("No. 70", 0.711),
-            ("No. 60", 1.016),
-            ("No. 56", 1.181),
-            ("No. 50", 1.778),
-            ("No. 43", 2.261),
-            ("No. 30", 3.264),
-            ("No. 25", 3.797),
-            ("No. 21", 4.039),
-            ("No. 7", 5.105),
-            ("No. 1", 5.791),
-            ("letter A", 5.944),
-            ("letter E", 6.350),
-            ("letter F", 6.528),
-            ("letter U", 9.347),
-            ("letter Z", 10.490),
+    fn gauge_sizes_agree_with_the_chart() {
+        const NUMBERS: [i64; 80] = [
+            2280, 2210, 2130, 2090, 2055, 2040, 2010, 1990, 1960, 1935, 1910, 1890, 1850, 1820, 1800,
+            1770, //
+            1730, 1695, 1660, 1610, 1590, 1570, 1540, 1520, 1495, 1470, 1440, 1405, 1360, 1285, 1200,
+            1160, //
+            1130, 1110, 1100, 1065, 1040, 1015, 995, 980, 960, 935, 890, 860, 820, 810, 785, 760, //
+            730, 700, 670, 635, 595, 550, 520, 465, 430, 420, 410, 400, 390, 380, 370, 360, //
+            350, 330, 320, 310, 292, 280, 260, 250, 240, 225, 210, 200, 180, 160, 145, 135,
         ];
-        for &(name, mm) in PRINTED {
-            let drill = find(name).unwrap();
-            assert!((drill.diameter.as_mm() - mm).abs() <= 0.0005, "{name} {}", drill.diameter);
+        const LETTERS: [i64; 26] = [
+            234, 238, 242, 246, 250, 257, 261, 266, 272, 277, 281, 290, 295, //
+            302, 316, 323, 332, 339, 348, 358, 368, 377, 386, 397, 404, 413,
+        ];
+        for (number, size) in (1..).zip(NUMBERS) {
+            assert_eq!(
+                find(&format!("No. {number}")).unwrap().diameter,
+                Length::thou(size) / 10,
+                "No. {number}"
+            );
+        }
+        for (letter, size) in ('A'..).zip(LETTERS) {
+            assert_eq!(find(&format!("letter {letter}")).unwrap().diameter, Length::thou(size), "{letter}");
         }
     }
 

@@ -239,6 +239,7 @@ mod tests {
         ];
         let listed = |taper| all().iter().filter(move |p: &&TaperPin| p.taper == taper);
         assert!(listed(Taper::OneIn50).map(|p| p.nominal.shown(1)).eq(METRIC));
+        assert!(listed(Taper::OneIn50).map(|p| p.name.trim_end_matches(" mm")).eq(METRIC));
         let inch: Vec<(&str, Length)> = listed(Taper::OneIn48).map(|p| (&p.name[4..], p.nominal)).collect();
         assert_eq!(inch, INCH.map(|(name, d)| (name, Length::inches(d, 10_000))));
     }

@@ -43,6 +43,17 @@ fn grades_agree_with_the_tolerance_unit() {
     assert_eq!(grade(14, Length::mm(150)).unwrap().1.to_string(), "ISO 286-1:2010 Table 1, from memory");
 }
 
+/// Every grade has a row for every step.
+#[test]
+fn grades_meet_without_a_gap() {
+    for number in 5..=14 {
+        let at = |microns| grade(number, Length::microns(microns)).unwrap().0;
+        for (over, upto) in STEPS {
+            assert_eq!(at(over * 1000 + 1), at(upto * 1000), "IT{number} over {over} up to {upto}");
+        }
+    }
+}
+
 /// Each class has the width of its grade, and its rows meet without a gap.
 #[test]
 fn rows_have_the_width_of_their_grade_and_meet() {
@@ -221,6 +232,9 @@ fn a_word_outside_its_sizes_is_refused() {
     let problem = plain_fit("snug", Length::mm(8)).unwrap_err();
     assert_eq!(problem.reason(), Some("the words are running, sliding, locating, press, shrink, adhesive"));
     assert!(plain_fit("sliding", Length::ZERO).is_err());
+    assert!(
+        plain_fit("sliding", Length::microns(500)).is_ok() && plain_fit("locating", Length::mm(180)).is_ok()
+    );
     for word in plain_words() {
         let fit = plain_fit(word, Length::mm(8)).unwrap();
         assert!(fit.least_clearance <= fit.greatest_clearance, "{word}");

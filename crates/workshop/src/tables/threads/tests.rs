@@ -120,6 +120,38 @@ fn metric_tapping_drills_lie_within_the_6h_minor_diameter() {
     }
 }
 
+/// The workshop rule for 60 degrees: each printed drill is within 0.05 mm of the
+/// major diameter less the pitch.
+#[test]
+fn metric_tapping_drills_are_major_less_pitch() {
+    for thread in all().iter().filter(|t| t.form() == Form::Metric60) {
+        for drill in &thread.tapping_drills {
+            let gap = drill.diameter.gap(thread.major - thread.pitch);
+            assert!(gap <= Length::microns(50), "{} {}", thread.designation, drill.name);
+        }
+    }
+}
+
+/// The customary drills for Unified threads, typed from memory of the chart that
+/// hangs in every American shop.
+#[test]
+fn unified_tapping_drills_agree_with_the_chart() {
+    const CHART: &str = "0-80 3/64 in, 1-64 No. 53, 1-72 No. 53, 2-56 No. 50, 2-64 No. 50, 3-48 No. 47, \
+                         3-56 No. 45, 4-40 No. 43, 4-48 No. 42, 5-40 No. 38, 5-44 No. 37, 6-32 No. 36, \
+                         6-40 No. 33, 8-32 No. 29, 8-36 No. 29, 10-24 No. 25, 10-32 No. 21, 12-24 No. 16, \
+                         12-28 No. 14, 1/4-20 No. 7, 1/4-28 No. 3, 5/16-18 letter F, 5/16-24 letter I, \
+                         3/8-16 5/16 in, 3/8-24 letter Q, 7/16-14 letter U, 7/16-20 25/64 in, \
+                         1/2-13 27/64 in, 1/2-20 29/64 in";
+    let listed: Vec<String> = all()
+        .iter()
+        .filter(|t| t.form() == Form::Unified60)
+        .map(|t| {
+            format!("{} {}", t.designation.replace(" UNC", "").replace(" UNF", ""), t.tapping_drills[0].name)
+        })
+        .collect();
+    assert_eq!(listed.join(", "), CHART);
+}
+
 #[test]
 fn every_printed_tapping_drill_leaves_a_usable_thread() {
     for thread in all() {
