@@ -22,4 +22,6 @@ pub mod settings;
 pub mod metric;
 pub mod order;
 
+pub mod aids;
+
 pub mod plan;

@@ -7,7 +7,7 @@
 
 use std::f64::consts::PI;
 
-use super::rotary::{RotaryTable, check_table, reading};
+use super::rotary::{RotaryTable, check_table, reading, why_nought};
 use super::show::{both_angles, geometry, mm, positive, practice, set_mm, to_division};
 use crate::geometry::{Line, SAME_POINT_MM};
 use crate::measure::{Angle, Length, Rounded, Toward};
@@ -62,6 +62,8 @@ pub struct FlankSetting {
     pub edge_y: Length,
     /// The diameter of the cutter.
     pub cutter: Length,
+    /// The table that was asked for.
+    pub table: RotaryTable,
 }
 
 /// Works out how to cut a straight edge.
@@ -117,6 +119,7 @@ pub fn set_flank(
         step,
         edge_y,
         cutter,
+        table,
     })
 }
 
@@ -125,7 +128,7 @@ impl FlankSetting {
     pub fn figures(&self) -> Vec<Figure> {
         let lay =
             geometry(format!("the edge lies along X when the table reads {}", self.reading.decimals(4)))
-                .because(practice("reading nought has the part lying along X"));
+                .because(why_nought(self.table));
         let y = practice(format!(
             "the edge is {} from the table centre; the cutter's radius {} is beyond it, rounded to leave metal",
             mm(self.edge_y),
@@ -150,7 +153,7 @@ mod tests {
     use proptest::prelude::*;
 
     const TABLE: RotaryTable =
-        RotaryTable { worm_ratio: 72, division: Angle::degrees(1), grows: Grows::Clockwise };
+        RotaryTable { worm_ratio: 72, division: Angle::degrees(1), grows: Some(Grows::Clockwise) };
 
     fn edge(start: (f64, f64), end: (f64, f64), ends: Beyond) -> Edge {
         let line = Line::new(Point::new(start.0, start.1), Point::new(end.0, end.1));

@@ -2,18 +2,10 @@
 
 use super::position::rounding;
 use super::show::{geometry, mm, positive, practice, set_mm};
+use crate::bench::DialReads;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::why::Figure;
-
-/// What one division of the cross-slide dial stands for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Dial {
-    /// What comes off the diameter: the tool moves half of it.
-    Diameter,
-    /// How far the tool moves.
-    Radius,
-}
 
 /// A diameter to be turned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,7 +19,7 @@ pub struct Turn {
     /// The depth of the last cut: how far the tool goes in.
     pub finish: Length,
     /// What the dial reads.
-    pub dial: Dial,
+    pub dial: DialReads,
     /// The dial's division, as it is marked.
     pub division: Length,
 }
@@ -75,8 +67,8 @@ pub fn turning(turn: Turn) -> Result<Turning, Problem> {
     let count = rough.ratio_to(turn.greatest_cut).ceil().to_integer() as i64;
     let cut = |inwards: Length| {
         let marked = match turn.dial {
-            Dial::Diameter => inwards * 2,
-            Dial::Radius => inwards,
+            DialReads::Diameter => inwards * 2,
+            DialReads::Radius => inwards,
         };
         Cut { diameter: turn.from - inwards * 2, reading: marked.rounded(turn.division, Toward::Nearest) }
     };
@@ -119,8 +111,10 @@ impl Turning {
     pub fn figures(&self) -> Vec<Figure> {
         let last = self.cuts.len() - 1;
         let dial = match self.turn.dial {
-            Dial::Diameter => practice("this dial is marked in what comes off the diameter"),
-            Dial::Radius => practice("this dial is marked in how far the tool moves: half of what comes off"),
+            DialReads::Diameter => practice("this dial is marked in what comes off the diameter"),
+            DialReads::Radius => {
+                practice("this dial is marked in how far the tool moves: half of what comes off")
+            }
         };
         let row = |(i, cut): (usize, &Cut)| {
             let rule = if i == last {
@@ -157,7 +151,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn turn(dial: Dial) -> Turn {
+    fn turn(dial: DialReads) -> Turn {
         Turn {
             from: Length::mm(16),
             to: Length::mm(12),
@@ -173,7 +167,7 @@ mod tests {
         let shown =
             |dial| turning(turn(dial)).unwrap().figures().into_iter().map(|f| f.shown).collect::<Vec<_>>();
         assert_eq!(
-            shown(Dial::Radius),
+            shown(DialReads::Radius),
             [
                 "dial 0.60 mm, diameter 14.8 mm",
                 "dial 1.20 mm, diameter 13.6 mm",
@@ -181,14 +175,14 @@ mod tests {
                 "dial 2.00 mm, diameter 12 mm"
             ]
         );
-        assert_eq!(shown(Dial::Diameter)[3], "dial 4.00 mm, diameter 12 mm");
+        assert_eq!(shown(DialReads::Diameter)[3], "dial 4.00 mm, diameter 12 mm");
     }
 
     #[test]
     fn stock_too_small_is_refused() {
-        let fault = turning(Turn { from: Length::mm_ratio(121, 10), ..turn(Dial::Radius) }).unwrap_err();
+        let fault = turning(Turn { from: Length::mm_ratio(121, 10), ..turn(DialReads::Radius) }).unwrap_err();
         assert!(fault.reason().unwrap().contains("0.05 mm a side"), "{fault}");
-        assert!(turning(Turn { finish: Length::ZERO, ..turn(Dial::Radius) }).is_err());
+        assert!(turning(Turn { finish: Length::ZERO, ..turn(DialReads::Radius) }).is_err());
         assert!(shoulders(&[("journal", Length::ZERO)], Length::microns(50)).is_err());
     }
 
@@ -212,7 +206,7 @@ mod tests {
             let t = Turn {
                 from: Length::mm_ratio(from.into(), 10), to: Length::mm(6),
                 greatest_cut: Length::mm_ratio(greatest.into(), 10), finish: Length::microns(50),
-                dial: Dial::Radius, division: Length::microns(10),
+                dial: DialReads::Radius, division: Length::microns(10),
             };
             let cuts = turning(t).unwrap().cuts;
             prop_assert_eq!(cuts.last().unwrap().diameter, t.to);

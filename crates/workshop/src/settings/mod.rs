@@ -23,7 +23,7 @@ pub mod position;
 pub mod reaming;
 pub mod rotary;
 pub mod rounded_end;
-mod show;
+pub(crate) mod show;
 pub mod slitting;
 pub mod speed;
 pub mod split_clamp;

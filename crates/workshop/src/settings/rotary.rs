@@ -10,6 +10,7 @@
 use num_rational::Ratio;
 
 use super::show::{both_angles, geometry, mm, positive, practice, to_division};
+use crate::bench;
 use crate::measure::{Angle, Length, Toward};
 use crate::problem::Problem;
 use crate::why::{Figure, Why};
@@ -30,8 +31,15 @@ pub struct RotaryTable {
     pub worm_ratio: u32,
     /// The smallest division that can be set: often one minute.
     pub division: Angle,
-    /// Which way its scale runs.
-    pub grows: Grows,
+    /// Which way its scale runs; where nobody has said it is taken to grow as the
+    /// table turns clockwise, and every reading is marked as assumed.
+    pub grows: Option<Grows>,
+}
+
+impl From<&bench::RotaryTable> for RotaryTable {
+    fn from(owned: &bench::RotaryTable) -> Self {
+        Self { worm_ratio: owned.ratio, division: owned.reads, grows: None }
+    }
 }
 
 /// On which side of the arc the metal lies.
@@ -177,8 +185,8 @@ fn overrun_for(offset: Length, gouge: Length) -> Option<Angle> {
 /// The reading that brings a direction on the part under the cutter.
 pub(super) fn reading(direction: Angle, table: RotaryTable) -> Angle {
     match table.grows {
-        Grows::Clockwise => direction.within_turn(),
-        Grows::Anticlockwise => (-direction).within_turn(),
+        None | Some(Grows::Clockwise) => direction.within_turn(),
+        Some(Grows::Anticlockwise) => (-direction).within_turn(),
     }
 }
 
@@ -192,6 +200,37 @@ fn within(first: Angle, last: Angle, division: Angle) -> Result<(Angle, Angle), 
             .mend("use a table that reads finer, or file the arc"));
     }
     Ok(if first < last { (low, high) } else { (high, low) })
+}
+
+/// How the part lies at reading nought, and which way the scale runs.
+pub(super) fn why_nought(table: RotaryTable) -> Why {
+    let nought = practice("reading nought has the part lying along X, the spindle off to the right");
+    match table.grows {
+        Some(_) => nought,
+        None => nought.because(Why::assumed(
+            "the table's scale is taken to grow as the table turns clockwise seen from above; \
+             where it runs the other way, set 360° less each reading",
+        )),
+    }
+}
+
+/// Checks that work swings past the column: `farthest` is its farthest place from
+/// the table's centre, `column` the distance from spindle to column.
+///
+/// # Errors
+///
+/// A [`Problem`] saying by how much it fouls.
+pub fn check_swing(farthest: Length, column: Length) -> Result<(), Problem> {
+    if farthest < column {
+        return Ok(());
+    }
+    Err(Problem::new("the work fouls the column as the table turns")
+        .why(format!(
+            "it reaches {} from the table centre and the column stands at {}",
+            mm(farthest),
+            mm(column)
+        ))
+        .mend("begin with the long end towards you and cut in two stretches, or file this end with buttons"))
 }
 
 /// Refuses a table without a worm or a scale.
@@ -257,7 +296,7 @@ impl ArcSetting {
             exact.decimals(4),
             self.table.division
         ))
-        .because(practice("reading nought has the part lying along X, the spindle off to the right"));
+        .because(why_nought(self.table));
         Figure::new(name, both_angles(set), why)
     }
 
@@ -299,7 +338,7 @@ mod tests {
     use proptest::prelude::*;
 
     const TABLE: RotaryTable =
-        RotaryTable { worm_ratio: 72, division: Angle::degrees(1), grows: Grows::Clockwise };
+        RotaryTable { worm_ratio: 72, division: Angle::degrees(1), grows: Some(Grows::Clockwise) };
 
     fn arc(radius: i64, metal: Metal, start: i64, sweep: i64) -> Arc {
         Arc { radius: Length::mm(radius), metal, start: Angle::degrees(start), sweep: Angle::degrees(sweep) }
@@ -320,9 +359,25 @@ mod tests {
 
     #[test]
     fn a_scale_that_runs_the_other_way_counts_from_a_full_turn() {
-        let other = RotaryTable { grows: Grows::Anticlockwise, ..TABLE };
+        let other = RotaryTable { grows: Some(Grows::Anticlockwise), ..TABLE };
         let boss = set_arc(arc(14, Metal::Inside, 60, 200), Length::mm(10), other, Length::ZERO).unwrap();
         assert_eq!((boss.begin, boss.end), (Angle::degrees(300), Angle::degrees(100)));
+    }
+
+    #[test]
+    fn a_scale_nobody_described_is_assumed_and_marked() {
+        let unsaid = RotaryTable { grows: None, ..TABLE };
+        let boss = set_arc(arc(14, Metal::Inside, 60, 200), Length::mm(10), unsaid, Length::ZERO).unwrap();
+        assert!(boss.figures()[1].assumed() && !boss.figures()[0].assumed());
+        let said = set_arc(arc(14, Metal::Inside, 60, 200), Length::mm(10), TABLE, Length::ZERO).unwrap();
+        assert_eq!(said.begin, boss.begin);
+        assert!(!said.figures()[1].assumed());
+    }
+
+    #[test]
+    fn long_work_must_swing_past_the_column() {
+        assert!(check_swing(Length::mm(120), Length::mm(170)).is_ok());
+        assert!(check_swing(Length::mm(170), Length::mm(170)).unwrap_err().reason().is_some());
     }
 
     #[test]

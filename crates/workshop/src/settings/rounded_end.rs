@@ -115,7 +115,7 @@ mod tests {
     use proptest::prelude::*;
 
     const TABLE: RotaryTable =
-        RotaryTable { worm_ratio: 90, division: Angle::degrees(1), grows: Grows::Clockwise };
+        RotaryTable { worm_ratio: 90, division: Angle::degrees(1), grows: Some(Grows::Clockwise) };
 
     /// The 5-12-13 triangle: radii 12 and 7 on centres 13 differ by 5, so the
     /// straight is 12 and the tangent angle acos(5/13) = 67.380135° (any table of

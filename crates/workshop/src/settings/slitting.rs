@@ -2,27 +2,15 @@
 
 use super::show::{mm, positive, practice};
 use super::speed::{self, Feed, Speed};
+use crate::bench::Saw;
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::why::{Figure, Why};
 
-/// A slitting saw on its arbor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Saw {
-    /// Its diameter.
-    pub diameter: Length,
-    /// The diameter of the collars or nut beside it.
-    pub collar: Length,
-    /// Its thickness: the width of the slit.
-    pub thickness: Length,
-    /// Its teeth.
-    pub teeth: u32,
-}
-
 /// How a slit is cut.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Slitting {
-    /// The saw.
+    /// The saw, its collar standing for all that is beside it.
     pub saw: Saw,
     /// The depth of the slit.
     pub depth: Length,
@@ -47,14 +35,14 @@ fn collar_clearance() -> Length {
 /// A [`Problem`] when a size is nought, the saw does not reach, or the machine
 /// has no speeds.
 pub fn slitting(
-    saw: Saw,
+    saw: &Saw,
     depth: Length,
     aim_m_per_min: f64,
     per_tooth: Length,
     spindle_rev_per_min: &[u32],
 ) -> Result<Slitting, Problem> {
     positive(depth, "depth of the slit")?;
-    positive(saw.thickness, "thickness of the saw")?;
+    positive(saw.width, "width of the saw")?;
     let reach = (saw.diameter - saw.collar).half() - collar_clearance();
     if depth > reach {
         return Err(Problem::new(format!("the saw does not reach {}", mm(depth)))
@@ -71,7 +59,7 @@ pub fn slitting(
     // A saw never runs true: about a third of its teeth do the cutting.
     let cutting_teeth = (saw.teeth / 3).max(1);
     let feed = speed::feed(per_tooth, cutting_teeth, speed.rev_per_min)?;
-    Ok(Slitting { saw, depth, reach, speed, feed })
+    Ok(Slitting { saw: saw.clone(), depth, reach, speed, feed })
 }
 
 impl Slitting {
@@ -91,7 +79,7 @@ impl Slitting {
         figures.push(Figure::new("deepest slit for this saw", mm(self.reach), reach));
         figures.push(Figure::new(
             "width of the slit",
-            mm(self.saw.thickness),
+            mm(self.saw.width),
             practice("the saw's thickness, a little more if it wobbles"),
         ));
         figures
@@ -103,12 +91,12 @@ mod tests {
     use super::*;
 
     const SAW: Saw =
-        Saw { diameter: Length::mm(63), collar: Length::mm(22), thickness: Length::mm(1), teeth: 48 };
+        Saw { diameter: Length::mm(63), collar: Length::mm(22), width: Length::mm(1), teeth: 48 };
 
     /// Common practice: a 63 mm saw in steel runs at 75 to 100 rev/min.
     #[test]
     fn a_saw_in_steel_goes_slowly() {
-        let found = slitting(SAW, Length::mm(12), 18.0, Length::microns(10), &[60, 90, 150, 300]).unwrap();
+        let found = slitting(&SAW, Length::mm(12), 18.0, Length::microns(10), &[60, 90, 150, 300]).unwrap();
         assert_eq!(found.speed.rev_per_min, 90);
         assert_eq!(found.reach, Length::mm_ratio(195, 10));
         assert_eq!(found.figures(Why::new("mild steel"))[1].shown, "14 mm/min");
@@ -116,7 +104,7 @@ mod tests {
 
     #[test]
     fn a_slit_too_deep_is_refused() {
-        let fault = slitting(SAW, Length::mm(20), 18.0, Length::microns(10), &[90]).unwrap_err();
+        let fault = slitting(&SAW, Length::mm(20), 18.0, Length::microns(10), &[90]).unwrap_err();
         assert!(fault.reason().unwrap().contains("19.5 mm"), "{fault}");
     }
 }
