@@ -22,6 +22,7 @@ pub mod search;
 mod sound;
 #[cfg(test)]
 mod tests;
+pub mod work;
 
 pub use check::{Broken, Fault, check};
 pub use conflict::Conflict;
@@ -32,3 +33,4 @@ pub use model::{
     Way, Weights,
 };
 pub use search::{Effort, Outcome, plan};
+pub use work::{Deep, Held, Holding, Located, Machine, OrderOfWork, Pieces, Sure, Trap, Work};

@@ -1,0 +1,372 @@
+//! What an order of work says: holdings, steps, aids and traps.
+//!
+//! These are the words of the shop, not of the planner: the settings, the sheets
+//! and the pages read them and need know nothing of [`super::model`]. A place on
+//! the part is always named in the terms of the hand that lies on the machine;
+//! [`Holding::image`] says which of the two that is.
+
+use crate::bench::{EndMill, Reamer, Saw};
+use crate::drawing::{Face, FeatureId, Hand, Image};
+use crate::measure::Length;
+use crate::tables::drills::Drill;
+use crate::tables::threads::Thread;
+use crate::why::Why;
+
+/// The order to make a part in, proven and checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OrderOfWork {
+    /// What is done, in order.
+    pub steps: Vec<Step>,
+    /// Every time the work is set up, in order; one used twice apart is there twice.
+    pub setups: Vec<Holding>,
+    /// What has to be made first, only to make the part.
+    pub aids: Vec<Aid>,
+    /// Steps that must not be taken early.
+    pub traps: Vec<Trap>,
+    /// How sure it is that nothing is cheaper.
+    pub proof: Proof,
+    /// How often the whole order is gone through: more than once when more are wanted
+    /// than one pair or one piece.
+    pub times: u32,
+    /// Minutes for going through it once, an estimate.
+    pub minutes: u64,
+    /// What was supposed.
+    pub assumed: Vec<String>,
+}
+
+/// How sure it is that no order costs less, and a sentence that says so.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Proof {
+    /// Proven least, or no more than this.
+    pub sure: Sure,
+    /// For the cover sheet.
+    pub sentence: String,
+}
+
+/// How sure it is that no order costs less.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sure {
+    /// No order of these operations has fewer setups, then tool changes, then aids, then minutes.
+    Optimal,
+    /// The search stopped at its limit: nothing is proven but that the order is valid.
+    Within,
+}
+
+/// One operation, in its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// The holding, by its place in [`OrderOfWork::setups`].
+    pub setup: usize,
+    /// What is done.
+    pub work: Work,
+    /// The feature it is done for; of a pitch circle, the circle.
+    pub feature: Option<FeatureId>,
+    /// With what.
+    pub tool: Tool,
+    /// The line on the sheet: `ream pivot bore 8 mm`.
+    pub text: String,
+    /// Minutes at the work, an estimate.
+    pub minutes: u64,
+    /// Why here: what it needs, and what it would lose elsewhere.
+    pub why: Why,
+}
+
+/// How far a tool goes in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Deep {
+    /// Out of the other side; this much metal (of both pieces, when a pair is stuck together).
+    Through(Length),
+    /// To a depth of full size below the face.
+    To(Length),
+}
+
+impl Deep {
+    /// The metal gone through.
+    pub const fn length(self) -> Length {
+        match self {
+            Self::Through(length) | Self::To(length) => length,
+        }
+    }
+}
+
+/// What is done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Work {
+    /// Mill two edges of the sawn blank square to each other: the locators.
+    SquareEdges,
+    /// Mill a face until the thickness is right.
+    FaceToThickness,
+    /// Mill the two other edges of a rectangle to its width and height.
+    MillToSize,
+    /// Stick two blanks together.
+    Stick,
+    /// Part the pair and clean it.
+    Part,
+    /// Centre drill and drill.
+    Drill {
+        /// Across.
+        diameter: Length,
+        /// How far.
+        deep: Deep,
+    },
+    /// Ream after the drill.
+    Ream {
+        /// Across.
+        diameter: Length,
+        /// How far.
+        deep: Deep,
+    },
+    /// Bore after the drill.
+    Bore {
+        /// Across.
+        diameter: Length,
+        /// How far.
+        deep: Deep,
+    },
+    /// Tap after the drill.
+    Tap {
+        /// How far the thread is full.
+        deep: Deep,
+    },
+    /// Open a clamp screw's hole to clearance, up to the slit.
+    OpenClearance {
+        /// Across.
+        diameter: Length,
+        /// Down to the middle of the slit.
+        deep: Deep,
+    },
+    /// Counterbore the mouth of a hole.
+    Counterbore {
+        /// Across.
+        diameter: Length,
+        /// How deep.
+        depth: Length,
+    },
+    /// Mill a step down to what it leaves.
+    MillStep {
+        /// Thickness left.
+        leaves: Length,
+    },
+    /// Mill a slot.
+    MillSlot {
+        /// How far.
+        deep: Deep,
+    },
+    /// Mill a boss or a disc round on the rotary table.
+    RoundEnd,
+    /// Mill a boss round by stepped coordinates and file off the ridges.
+    StepEnd,
+    /// File a boss round against filing buttons.
+    FileEnd,
+    /// Turn a disc on a stub mandrel in the lathe.
+    TurnDisc,
+    /// Mill the straight flanks, each from one boss to the next, anticlockwise.
+    MillFlanks {
+        /// The bosses at its two ends.
+        joins: Vec<(FeatureId, FeatureId)>,
+    },
+    /// File the straight flanks to a line.
+    FileFlanks {
+        /// The bosses at its two ends.
+        joins: Vec<(FeatureId, FeatureId)>,
+    },
+    /// Saw a slit.
+    Slit,
+    /// Face an end: the first to clean, the second to length.
+    FaceEnd {
+        /// Left or right.
+        end: Face,
+    },
+    /// Centre drill an end for the tailstock.
+    CentreEnd {
+        /// Left or right.
+        end: Face,
+    },
+    /// Turn a section to diameter, up to its shoulder.
+    TurnSection {
+        /// Its diameter; of a thread, the major diameter.
+        diameter: Length,
+    },
+    /// Cut an outside thread with a die.
+    CutThread,
+    /// Turn a groove.
+    Groove {
+        /// Diameter left.
+        diameter: Length,
+        /// Along the axis.
+        width: Length,
+    },
+    /// Part off, over length by the facing allowance.
+    PartOff,
+}
+
+/// What it is done with.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Tool {
+    /// A twist drill, after a centre drill.
+    Drill(Drill),
+    /// A reamer.
+    Reamer(Reamer),
+    /// A tap.
+    Tap(&'static Thread),
+    /// A die.
+    Die(&'static Thread),
+    /// An end mill or slot drill.
+    EndMill(EndMill),
+    /// A slitting saw.
+    Saw(Saw),
+    /// The boring head, or a boring tool in the lathe.
+    BoringTool,
+    /// A knife tool in the lathe.
+    LatheTool,
+    /// A parting or grooving tool.
+    PartingTool,
+    /// A centre drill.
+    CentreDrill,
+    /// Files.
+    File,
+    /// Adhesive and clamps.
+    Adhesive,
+    /// Warmth and a blade.
+    Warmth,
+}
+
+/// One holding of the work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Holding {
+    /// The machine it stands on.
+    pub machine: Machine,
+    /// What lies in it.
+    pub pieces: Pieces,
+    /// The face towards the spindle, or of a turned part the end that is worked; a face
+    /// of the part as it lies, so already changed for the other hand.
+    pub up: Face,
+    /// What holds it.
+    pub held: Held,
+    /// What it is positioned from.
+    pub located: Located,
+    /// Whether the part lies as drawn or mirrored.
+    pub image: Image,
+}
+
+/// A machine, or the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Machine {
+    /// The mill with its table square.
+    Mill,
+    /// The rotary table on the mill.
+    RotaryTable,
+    /// The lathe.
+    Lathe,
+    /// The bench and its vice.
+    BenchVice,
+}
+
+/// What lies in a holding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Pieces {
+    /// The only piece there is.
+    Single,
+    /// Two stuck together: opposite hands back to back, the drawn hand's front outside;
+    /// two of one hand front to back.
+    Pair,
+    /// One of a pair of opposite hands.
+    One(Hand),
+    /// Each of two alike, one after the other with the stops left as they are.
+    Each,
+}
+
+/// What holds the work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// Flat on parallels in the mill's vice.
+    ViceOnParallels,
+    /// On edge in the mill's vice.
+    ViceOnEdge,
+    /// Bolted and dowelled flat to a plate through its own bores.
+    BoltOnPlate {
+        /// The bores, the one positions are taken from first.
+        bores: Vec<FeatureId>,
+    },
+    /// Bolted to the same plate, whose edge is in the vice.
+    PlateOnEdge {
+        /// The bores, the one positions are taken from first.
+        bores: Vec<FeatureId>,
+    },
+    /// On a stub through a finished bore.
+    StubMandrel {
+        /// The bore.
+        bore: FeatureId,
+    },
+    /// In the chuck: the bar, or a finished section.
+    Chuck {
+        /// The section; `None` for the bar.
+        on: Option<FeatureId>,
+    },
+    /// In a collet: the bar, or a finished section.
+    Collet {
+        /// The section; `None` for the bar.
+        on: Option<FeatureId>,
+    },
+    /// In a vee block on the mill, lying on a section.
+    VeeBlock {
+        /// The section.
+        on: FeatureId,
+    },
+    /// Between filing buttons in the bench vice.
+    FilingButtons,
+    /// In the bench vice.
+    BenchVice,
+    /// Flat on the bench.
+    Bench,
+}
+
+/// What the work is positioned from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Located {
+    /// Two faces square to each other.
+    Edges(Face, Face),
+    /// One finished bore; of a disc nothing else is needed, else an edge is clocked along.
+    Bore(FeatureId),
+    /// Two finished bores: the first is the datum, the second gives the direction.
+    TwoBores(FeatureId, FeatureId),
+    /// The end that is worked and the axis of the bar.
+    EndAndAxis(Face),
+    /// Nothing finished yet: by rule from the sawn blank.
+    SawnBlank,
+    /// A line scribed on the work.
+    Line,
+}
+
+/// A thing made only to make the part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Aid {
+    /// A stub that fits a bore and the rotary table or the chuck.
+    StubMandrel {
+        /// The bore it fits.
+        bore: FeatureId,
+        /// What it goes in.
+        on: Machine,
+    },
+    /// A plate with the bores' own spacing.
+    BoltOnPlate {
+        /// The bores.
+        bores: Vec<FeatureId>,
+    },
+    /// A pair of buttons as large as the finished boss.
+    FilingButtons {
+        /// The boss.
+        boss: FeatureId,
+        /// The bore they fit.
+        bore: FeatureId,
+    },
+}
+
+/// A step that must not be taken early.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trap {
+    /// `slit the pivot bore before drilling the clamp screw`.
+    pub early: String,
+    /// What would be lost.
+    pub lost: String,
+}
