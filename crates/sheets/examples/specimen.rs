@@ -11,7 +11,7 @@ use std::{env, error::Error, fs};
 use sheets::dimension::Label;
 use sheets::furniture::Title;
 use sheets::hatch::Lean;
-use sheets::ink::{Bounds, End, Fill, Line, PAGE_HEIGHT_MM, PAGE_WIDTH_MM, Path, Tag, Turn};
+use sheets::ink::{End, Fill, Line, PAGE, Path, Tag, Turn};
 use sheets::picture::{Picture, Place, Side};
 use sheets::sheet::{Block, Sheet, paginate};
 use sheets::svg::{self, Dress};
@@ -25,9 +25,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let sheets = [cover(), setup()];
     let pages = paginate(&sheets).map_err(|problems| format!("{problems:#?}"))?;
     assert!(pages.len() >= 2, "each sheet begins on a page of its own");
-    let page = Bounds::new(0.0, 0.0, PAGE_WIDTH_MM, PAGE_HEIGHT_MM);
     for (n, ink) in pages.iter().enumerate() {
-        fs::write(folder.join(format!("page-{}.svg", n + 1)), svg::write(ink, page, Dress::Alone))?;
+        fs::write(folder.join(format!("page-{}.svg", n + 1)), svg::write(ink, PAGE, Dress::Alone))?;
     }
     let placed = lever().fit(172.0, 110.0)?;
     fs::write(folder.join("picture.svg"), svg::write(&placed.ink, placed.view(), Dress::Alone))?;
@@ -95,9 +94,6 @@ fn cover() -> Sheet {
             ]),
             Block::Heading("What differs from the drawing".into()),
             Block::Table(changed),
-            Block::Words(
-                "* supposed, because nobody said. Ask for the reason of any figure by its name.".into(),
-            ),
         ],
     }
 }
@@ -117,16 +113,16 @@ fn setup() -> Sheet {
         Why::new("measured from the pivot bore, never from the last hole").source("common practice");
     for (n, (what, tool, speed, x, y, z, check)) in [
         ("spot and drill", "drill 7.8", "1250", "0.000", "0.000", "−14.0", "breaks through clean"),
-        ("ream", "reamer 8 H7", "400", "0.000", "0.000", "−14.0", "8 H7 plug goes"),
+        ("ream", "reamer 8\u{a0}H7", "400", "0.000", "0.000", "−14.0", "8 H7 plug goes"),
         ("spot and drill", "drill 4.8", "2000", "34.925", "0.000", "−14.0", ""),
         (
             "ream",
-            "reamer 5 H7",
+            "reamer 5\u{a0}H7",
             "640",
             "34.925",
             "0.000",
             "−14.0",
-            "5 H7 plug goes; centres 34.925 ± 0.02 over pins",
+            "5 H7 plug goes; centres 34.925\u{a0}±\u{a0}0.02 over pins",
         ),
         (
             "drill the oil hole, tapping size",
@@ -220,10 +216,10 @@ fn lever() -> Picture {
         .datum(Place::mm(4.0, foot - 7.0), -FRAC_PI_2, "A")
         .axes(pivot, 0.0, FRAC_PI_2)
         .words(Place::mm(30.0, foot - 4.5), "fixed jaw")
-        .balloon(pivot, "1", None)
-        .balloon(pivot, "2", None)
-        .balloon(pin, "3", None)
-        .balloon(pin, "4", None)
-        .balloon(Place::mm(11.11, 6.35), "5", None);
+        .balloon_round(pivot, 4.0, "1", None)
+        .balloon_round(pivot, 4.0, "2", None)
+        .balloon_round(pin, 2.5, "3", None)
+        .balloon_round(pin, 2.5, "4", None)
+        .balloon_round(Place::mm(11.11, 6.35), 1.25, "5", None);
     picture
 }

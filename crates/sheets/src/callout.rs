@@ -2,9 +2,9 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::dimension::arrow;
+use crate::dimension::{arrow, arrow_head};
 use crate::font::Face;
-use crate::ink::{Anchor, Bounds, End, Fill, Ink, Line, Path, Point, Tag, Text, Tone};
+use crate::ink::{Bounds, End, Fill, Ink, Line, Path, Point, Tag, Text, Tone};
 
 /// The radius of a balloon: room for two figures at nine point.
 pub const BALLOON_RADIUS_MM: f64 = 3.4;
@@ -20,15 +20,37 @@ pub fn ring(ink: &mut Ink, centre: Point, key: &str) {
     ink.text(Text::new(key, size_pt, centre).face(Face::Bold).centred());
 }
 
-/// A ring with a leader to what it numbers (ISO 6433). The leader ends in a dot.
-pub fn balloon(ink: &mut Ink, target: Point, centre: Point, key: &str, tag: Option<&Tag>) {
+/// What a balloon numbers, on the page.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Target {
+    /// The place, or the middle of a round feature.
+    pub at: Point,
+    /// The radius of a round feature, at whose edge the leader stops; 0 for a place.
+    pub rim_mm: f64,
+}
+
+impl Target {
+    /// Where the leader from a ring ends.
+    pub fn touched_from(self, ring: Point) -> Point {
+        self.at.polar(self.rim_mm, self.at.direction_rad(ring))
+    }
+}
+
+/// A ring with a leader to what it numbers: an arrow on the edge of a round
+/// feature, a dot on a place inside an outline (ISO 128-2, leader lines).
+pub fn balloon(ink: &mut Ink, target: Target, centre: Point, key: &str, tag: Option<&Tag>) {
     const DOT_MM: f64 = 0.6;
     ink.tagged(tag, |ink| {
-        let direction = centre.direction_rad(target);
-        if centre.distance_mm(target) > BALLOON_RADIUS_MM {
-            ink.line(Line::Dimension, centre.polar(BALLOON_RADIUS_MM, direction), target);
+        let end = target.touched_from(centre);
+        let direction_rad = centre.direction_rad(end);
+        if centre.distance_mm(end) > BALLOON_RADIUS_MM {
+            ink.line(Line::Dimension, centre.polar(BALLOON_RADIUS_MM, direction_rad), end);
         }
-        ink.circle(target, DOT_MM, None, Fill::Ink);
+        if target.rim_mm > 0.0 {
+            arrow(ink, end, direction_rad);
+        } else {
+            ink.circle(end, DOT_MM, None, Fill::Ink);
+        }
         ring(ink, centre, key);
     });
 }
@@ -68,15 +90,18 @@ pub fn datum(ink: &mut Ink, at: Point, outwards_rad: f64, letter: &str) -> Bound
 /// The arrows run the way the numbers grow; give the directions as the machine's
 /// axes lie on the page. Returns the boxes of disc and letters.
 pub fn axes(ink: &mut Ink, zero: Point, x_rad: f64, y_rad: f64) -> Vec<Bounds> {
-    const ARM_MM: f64 = 13.0;
+    const ARM_MM: f64 = 14.0;
     const DISC_MM: f64 = 1.7;
-    const TO_LETTER_MM: f64 = 2.6;
+    const TO_LETTER_MM: f64 = 2.9;
     let mut boxes = vec![Bounds::around([zero]).grown(DISC_MM)];
-    for (direction_rad, letter) in [(x_rad, "X"), (y_rad, "Y")] {
+    // Extension lines and centre lines often run on from an axis, so its letter
+    // stands beside it, on the side away from the other axis.
+    let (x_beside_rad, y_beside_rad) = (y_rad + PI, x_rad + PI);
+    for (direction_rad, beside_rad, letter) in [(x_rad, x_beside_rad, "X"), (y_rad, y_beside_rad, "Y")] {
         let tip = zero.polar(ARM_MM, direction_rad);
         ink.line(Line::Visible, zero, tip.polar(-1.0, direction_rad));
-        arrow(ink, tip, direction_rad);
-        let text = Text::new(letter, 11.0, tip.polar(TO_LETTER_MM, direction_rad))
+        arrow_head(ink, tip, direction_rad, 1.5);
+        let text = Text::new(letter, 11.0, tip.polar(-1.0, direction_rad).polar(TO_LETTER_MM, beside_rad))
             .face(Face::Bold)
             .tone(Tone::Accent)
             .centred();
@@ -110,8 +135,10 @@ pub fn warning(ink: &mut Ink, corner: Point, height_mm: f64) {
 
 /// A line of words beside a place, as a note on the drawing.
 pub fn note(ink: &mut Ink, at: Point, words: &str) -> Bounds {
-    let text = Text::new(words, 9.0, at).anchor(Anchor::Middle);
+    let text = Text::new(words, 9.0, at).centred();
     let bounds = text.bounds();
+    // Hatching and centre lines stop short of the words.
+    ink.rectangle(bounds.grown(0.8), None, Fill::Paper);
     ink.text(text);
     bounds
 }
@@ -122,13 +149,14 @@ mod tests {
     use crate::svg::{Dress, write};
 
     #[test]
-    fn a_balloon_is_a_ring_a_leader_and_a_dot() {
+    fn a_balloon_is_a_ring_a_leader_and_an_arrow_on_the_edge() {
         let mut ink = Ink::new();
-        balloon(&mut ink, Point::mm(10.0, 10.0), Point::mm(30.0, 10.0), "7", None);
+        let hole = Target { at: Point::mm(10.0, 10.0), rim_mm: 4.0 };
+        balloon(&mut ink, hole, Point::mm(30.0, 10.0), "7", None);
         insta::assert_snapshot!(write(&ink, Bounds::new(0.0, 0.0, 40.0, 20.0), Dress::Inline), @r#"
         <svg xmlns="http://www.w3.org/2000/svg" class="ink" width="40mm" height="20mm" viewBox="0 0 40 20">
-        <path class="dimension" d="M26.6 10L10 10"/>
-        <circle class="fill-ink" cx="10" cy="10" r="0.6"/>
+        <path class="dimension" d="M26.6 10L14 10"/>
+        <path class="fill-ink" d="M14 10L16.8 10.5L16.8 9.5Z"/>
         <circle class="dimension fill-paper" cx="30" cy="10" r="3.4"/>
         <text class="bold" x="30" y="11.191" font-size="3.175" text-anchor="middle" textLength="2.064" lengthAdjust="spacingAndGlyphs">7</text>
         </svg>

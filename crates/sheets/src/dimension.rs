@@ -7,8 +7,10 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use workshop::why::Figure;
+
 use crate::font::Face;
-use crate::ink::{Anchor, Bounds, End, Fill, Ink, Line, Path, Point, Tag, Text};
+use crate::ink::{Anchor, Bounds, End, Fill, Ink, Line, Path, Point, Tag, Text, shown};
 
 /// The size of a figure on a dimension line.
 pub const FIGURE_PT: f64 = 10.0;
@@ -48,6 +50,11 @@ impl Label {
     /// A figure nobody need ask about.
     pub fn new(words: impl Into<String>) -> Self {
         Self { words: words.into(), tag: None }
+    }
+
+    /// A figure with its reason, marked if it rests on something supposed.
+    pub fn figure(figure: &Figure) -> Self {
+        Self::new(shown(figure)).tagged(Tag::of(figure))
     }
 
     /// The same, standing for something.
@@ -276,7 +283,7 @@ pub fn angle(
         // Far enough out that the level figure clears the arc at any angle.
         let half_width = label.width_mm() / 2.0 + BESIDE_MM;
         let half_height = Face::Regular.cap_height_mm(FIGURE_PT) / 2.0 + BESIDE_MM;
-        let out_mm = half_width * middle_rad.cos().abs() + half_height * middle_rad.sin().abs();
+        let out_mm = OVERRUN_MM + half_width * middle_rad.cos().abs() + half_height * middle_rad.sin().abs();
         let text = Text::new(&label.words, FIGURE_PT, apex.polar(radius_mm + out_mm, middle_rad)).centred();
         figure = text.bounds();
         ink.text(text);
@@ -284,13 +291,19 @@ pub fn angle(
     figure
 }
 
-/// A filled arrow head with its point here, pointing anticlockwise from the right.
+/// A filled arrow head with its point here; its direction is anticlockwise on the
+/// page from the right.
 pub fn arrow(ink: &mut Ink, point: Point, direction_rad: f64) {
-    let heel = point.polar(-ARROW_MM, direction_rad);
+    arrow_head(ink, point, direction_rad, 1.0);
+}
+
+/// An arrow head so many times the usual size.
+pub(crate) fn arrow_head(ink: &mut Ink, point: Point, direction_rad: f64, times: f64) {
+    let heel = point.polar(-ARROW_MM * times, direction_rad);
     let side = direction_rad + FRAC_PI_2;
     let head = Path::from(point)
-        .to(heel.polar(ARROW_HALF_WIDTH_MM, side))
-        .to(heel.polar(-ARROW_HALF_WIDTH_MM, side))
+        .to(heel.polar(ARROW_HALF_WIDTH_MM * times, side))
+        .to(heel.polar(-ARROW_HALF_WIDTH_MM * times, side))
         .ending(End::Closed);
     ink.path(head, None, Fill::Ink);
 }

@@ -146,15 +146,15 @@ fn stand_in(c: char) -> Option<char> {
 pub fn wrap(text: &str, face: Face, size_pt: f64, width_mm: f64) -> Vec<String> {
     let mut lines = Vec::new();
     for paragraph in text.split('\n') {
-        let paragraph = printable(paragraph);
         let mut line = String::new();
         let mut line_mm = 0.0;
         let space_mm = face.width_mm(" ", size_pt);
-        for word in paragraph.split_whitespace() {
-            let word_mm = face.width_mm(word, size_pt);
+        for word in breakable(paragraph) {
+            let word = printable(word);
+            let word_mm = face.width_mm(&word, size_pt);
             if !line.is_empty() && line_mm + space_mm + word_mm <= width_mm {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&word);
                 line_mm += space_mm + word_mm;
                 continue;
             }
@@ -175,6 +175,13 @@ pub fn wrap(text: &str, face: Face, size_pt: f64, width_mm: f64) -> Vec<String> 
         lines.push(line);
     }
     lines
+}
+
+/// The pieces of a text between which a line may break: words, but not at a
+/// no-break space, which keeps `8 H7` and `0.02 mm` together.
+pub(crate) fn breakable(text: &str) -> impl Iterator<Item = &str> {
+    let breaks = |c: char| c.is_whitespace() && !matches!(c, '\u{a0}' | '\u{202f}' | '\u{2007}');
+    text.split(breaks).filter(|word| !word.is_empty())
 }
 
 #[cfg(test)]
@@ -207,6 +214,13 @@ mod tests {
     #[test]
     fn control_and_direction_marks_are_not_let_through() {
         assert_eq!(printable("a\u{0}b\u{202e}c\u{2300}12"), "a\u{fffd}b\u{fffd}cØ12");
+    }
+
+    #[test]
+    fn a_no_break_space_keeps_a_figure_with_its_unit() {
+        let lines =
+            wrap("pass 0.5\u{a0}mm deep", Face::Regular, 9.0, Face::Regular.width_mm("pass 0.5", 9.0));
+        assert_eq!(lines, ["pass", "0.5 mm", "deep"]);
     }
 
     proptest! {

@@ -1,9 +1,7 @@
 //! What stands on every page: the frame, the heading and the title block.
 
 use crate::font::{Face, printable};
-use crate::ink::{
-    Anchor, Bounds, End, Fill, Ink, Line, PAGE_HEIGHT_MM, PAGE_WIDTH_MM, Path, Point, Text, Turn,
-};
+use crate::ink::{Bounds, End, Fill, Ink, Line, PAGE_HEIGHT_MM, PAGE_WIDTH_MM, Path, Point, Text, Turn};
 
 /// The frame: 20 mm on the left for the file's rings, 10 mm elsewhere (ISO 5457).
 pub const FRAME: Bounds = Bounds::new(20.0, 10.0, PAGE_WIDTH_MM - 30.0, PAGE_HEIGHT_MM - 20.0);

@@ -7,7 +7,7 @@ use workshop::problem::Outcome;
 
 use crate::font::FAMILY;
 use crate::furniture::{BODY, Title};
-use crate::ink::Tag;
+use crate::ink::{ASSUMED_MEANS, Tag};
 use crate::picture::Placed;
 use crate::sheet::{Block, Sheet};
 use crate::svg::{self, ACCENT_COLOUR, Dress, INK_COLOUR, escape};
@@ -48,29 +48,30 @@ pub fn style() -> String {
         "\
 @page {{ size: A4 portrait; margin: 10mm 10mm 10mm 20mm; }}
 .sheets {{ margin: 0; color: {INK_COLOUR}; background: #f4f2ec; font-family: {FAMILY}, \"DejaVu Sans\", Verdana, sans-serif; font-size: 10pt; line-height: 1.25; }}
-.sheet {{ box-sizing: border-box; max-width: 210mm; margin: 8mm auto; padding: 10mm 14mm; background: #fff; }}
+.sheet {{ overflow-wrap: anywhere; box-sizing: border-box; max-width: 210mm; margin: 8mm auto; padding: 10mm 14mm; background: #fff; }}
 .sheet h1 {{ font-size: 15pt; margin: 0 0 4mm; padding-bottom: 1.5mm; border-bottom: 0.5mm solid; }}
 .sheet h2 {{ font-size: 12pt; margin: 4mm 0 2mm; break-after: avoid; }}
 .sheet p, .sheet ul {{ margin: 2mm 0; }}
 .sheet figure {{ margin: 4mm 0; text-align: center; break-inside: avoid; }}
 .sheet figure svg {{ max-width: 100%; height: auto; }}
+.sheet .supposed {{ font-size: 9pt; margin-top: -3mm; }}
 .sheet figcaption {{ font-size: 9pt; }}
 .sheet table {{ width: 100%; border-collapse: collapse; font-size: 9pt; margin: 4mm 0; }}
 .sheet thead {{ display: table-header-group; }}
 .sheet tr {{ break-inside: avoid; }}
 .sheet th {{ text-align: left; vertical-align: bottom; border-bottom: 0.5mm solid; padding: 1mm 1.5mm; }}
-.sheet td {{ vertical-align: baseline; border-bottom: 0.18mm solid; padding: 1mm 1.5mm; overflow-wrap: anywhere; white-space: pre-line; }}
+.sheet td {{ vertical-align: baseline; border-bottom: 0.18mm solid; padding: 1mm 1.5mm; white-space: pre-line; }}
 .sheet .figures {{ text-align: right; }}
 .sheet .keys {{ text-align: center; }}
 .sheet td.dial {{ font-size: 12pt; font-weight: 700; white-space: nowrap; }}
 .sheet .key {{ display: inline-block; min-width: 6.4mm; box-sizing: border-box; padding: 0 1mm; line-height: 6.4mm; border: 0.25mm solid; border-radius: 3.4mm; font-weight: 700; text-align: center; }}
 .sheet .cautions {{ list-style: none; padding: 0; }}
-.sheet .cautions li {{ border: 0.25mm solid; margin-top: -0.25mm; padding: 2mm 2mm 2mm 12mm; position: relative; break-inside: avoid; overflow-wrap: anywhere; }}
+.sheet .cautions li {{ border: 0.25mm solid; margin-top: -0.25mm; padding: 2mm 2mm 2mm 12mm; position: relative; break-inside: avoid; }}
 .sheet .cautions svg {{ position: absolute; left: 2.5mm; top: 1.6mm; width: 6mm; height: 5.5mm; }}
 .sheet .ticks {{ list-style: none; padding: 0; }}
-.sheet .ticks li {{ padding-left: 6.5mm; position: relative; break-inside: avoid; overflow-wrap: anywhere; }}
+.sheet .ticks li {{ padding-left: 6.5mm; position: relative; break-inside: avoid; }}
 .sheet .ticks li::before {{ content: \"\"; position: absolute; left: 0.5mm; top: 0.6mm; width: 3mm; height: 3mm; border: 0.25mm solid; }}
-.sheet footer {{ display: flex; flex-wrap: wrap; gap: 1mm 6mm; margin-top: 6mm; padding-top: 1.5mm; border-top: 0.7mm solid; font-size: 9pt; overflow-wrap: anywhere; }}
+.sheet footer {{ display: flex; flex-wrap: wrap; gap: 1mm 6mm; margin-top: 6mm; padding-top: 1.5mm; border-top: 0.7mm solid; font-size: 9pt; }}
 .sheets [data-why] {{ cursor: help; }}
 .sheets [data-why]:hover {{ color: {ACCENT_COLOUR}; }}
 @media print {{
@@ -136,6 +137,9 @@ pub fn table(table: &Table) -> String {
         html.push_str("</tr>\n");
     }
     html.push_str("</tbody>\n</table>\n");
+    if table.supposes() {
+        let _ = writeln!(html, "<p class=\"supposed\">{ASSUMED_MEANS}</p>");
+    }
     html
 }
 
@@ -212,6 +216,7 @@ mod tests {
         <tr><td class="keys"><span class="key">1</span></td><td>drill &amp; ream</td><td class="figures dial" data-why="bore, X" title="supposed, no &lt;edge&gt; given">12.50*</td></tr>
         </tbody>
         </table>
+        <p class="supposed">* supposed, because nobody said</p>
         "#);
     }
 

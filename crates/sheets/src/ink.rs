@@ -14,12 +14,17 @@ pub use line::{Fill, Line, Tone};
 pub(crate) use path::Sweep;
 pub use path::{End, Path, Step, Turn};
 
+use workshop::why::Figure;
+
 use crate::font::{Face, POINT_MM, printable};
 
 /// The width of a page: A4, upright (ISO 216).
 pub const PAGE_WIDTH_MM: f64 = 210.0;
 /// The height of a page: A4, upright (ISO 216).
 pub const PAGE_HEIGHT_MM: f64 = 297.0;
+
+/// The whole of a page.
+pub const PAGE: Bounds = Bounds::new(0.0, 0.0, PAGE_WIDTH_MM, PAGE_HEIGHT_MM);
 
 /// What a mark stands for, so that a page on a screen can answer a click.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -28,6 +33,25 @@ pub struct Tag {
     pub why: String,
     /// A sentence shown while the pointer rests on the mark.
     pub hover: String,
+}
+
+impl Tag {
+    /// The name and the first sentence of a figure.
+    pub fn of(figure: &Figure) -> Self {
+        Self { why: figure.name.clone(), hover: figure.why.statement.clone() }
+    }
+}
+
+/// The sign after a figure that rests on something nobody said.
+pub const ASSUMED: &str = "*";
+
+/// What the sign means, for the foot of whatever shows it.
+pub const ASSUMED_MEANS: &str = "* supposed, because nobody said";
+
+/// A figure as it is printed: marked if it rests on something supposed.
+pub fn shown(figure: &Figure) -> String {
+    let mark = if figure.assumed() { ASSUMED } else { "" };
+    format!("{}{mark}", figure.shown)
 }
 
 /// One mark on the page.

@@ -69,7 +69,7 @@ enum Note {
     Aligned { from: Place, to: Place, away_from: Place, label: Label },
     Radial { centre: Place, radius_mm: f64, direction_rad: f64, label: Label },
     Angle { apex: Place, from_rad: f64, to_rad: f64, label: Label },
-    Balloon { target: Place, key: String, tag: Option<Tag> },
+    Balloon { at: Place, rim_mm: f64, key: String, tag: Option<Tag> },
     Datum { at: Place, outwards_rad: f64, letter: String },
     Axes { zero: Place, x_rad: f64, y_rad: f64 },
     Words { at: Place, words: String },
@@ -203,8 +203,19 @@ impl Picture {
     }
 
     /// Numbers a place, to match a row of the table.
-    pub fn balloon(&mut self, target: Place, key: impl Into<String>, tag: Option<Tag>) -> &mut Self {
-        self.notes.push(Note::Balloon { target, key: key.into(), tag });
+    pub fn balloon(&mut self, at: Place, key: impl Into<String>, tag: Option<Tag>) -> &mut Self {
+        self.balloon_round(at, 0.0, key, tag)
+    }
+
+    /// Numbers a round feature; the leader stops at its edge.
+    pub fn balloon_round(
+        &mut self,
+        centre: Place,
+        radius_mm: f64,
+        key: impl Into<String>,
+        tag: Option<Tag>,
+    ) -> &mut Self {
+        self.notes.push(Note::Balloon { at: centre, rim_mm: radius_mm, key: key.into(), tag });
         self
     }
 
@@ -354,7 +365,7 @@ mod tests {
             for (n, &(x, y, r)) in holes.iter().enumerate() {
                 let hole = Place::mm(x, y);
                 picture.circle(hole, r, Some(Line::Visible), Fill::Paper).centre_mark(hole, r);
-                picture.balloon(hole, (n + 1).to_string(), None);
+                picture.balloon_round(hole, r, (n + 1).to_string(), None);
                 let side = if n % 2 == 0 { (Side::Below, Side::Left) } else { (Side::Above, Side::Right) };
                 picture.dimension(Place::mm(0.0, 0.0), hole, side.0, Label::new(format!("{x:.2}")));
                 picture.dimension(Place::mm(0.0, 0.0), hole, side.1, Label::new(format!("{y:.2}")));

@@ -7,7 +7,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::callout::{BALLOON_RADIUS_MM, balloon_bounds};
+use crate::callout::{BALLOON_RADIUS_MM, Target, balloon_bounds};
 use crate::ink::{Bounds, Point};
 
 /// What is on the paper already.
@@ -40,7 +40,7 @@ const LEADER_PER_MM: f64 = 1.0;
 ///
 /// `drawing` is the box of everything drawn so far; the last places tried lie
 /// round it, where there is always room.
-pub fn place_balloons(targets: &[Point], taken: &Taken, drawing: Bounds) -> Vec<Point> {
+pub fn place_balloons(targets: &[Target], taken: &Taken, drawing: Bounds) -> Vec<Point> {
     let margin = margin_places(drawing, targets.len());
     let mut placed: Vec<Option<Point>> = vec![None; targets.len()];
     for _ in 0..ROUNDS {
@@ -57,14 +57,23 @@ pub fn place_balloons(targets: &[Point], taken: &Taken, drawing: Bounds) -> Vec<
     placed.into_iter().map(|p| p.expect("the first round places every balloon")).collect()
 }
 
-fn cheapest(n: usize, targets: &[Point], placed: &[Option<Point>], taken: &Taken, margin: &[Point]) -> Point {
+fn cheapest(
+    n: usize,
+    targets: &[Target],
+    placed: &[Option<Point>],
+    taken: &Taken,
+    margin: &[Point],
+) -> Point {
     let target = targets[n];
     let near = LENGTHS_MM.iter().flat_map(|&length_mm| {
         (0..DIRECTIONS).map(move |d| {
-            target.polar(length_mm, FIRST_DIRECTION_RAD + TAU * f64::from(d) / f64::from(DIRECTIONS))
+            target.at.polar(
+                target.rim_mm + length_mm,
+                FIRST_DIRECTION_RAD + TAU * f64::from(d) / f64::from(DIRECTIONS),
+            )
         })
     });
-    let mut best = (f64::INFINITY, target);
+    let mut best = (f64::INFINITY, target.at);
     for centre in near.chain(margin.iter().copied()) {
         let cost = cost(n, centre, best.0, targets, placed, taken);
         if cost < best.0 {
@@ -79,11 +88,11 @@ fn cost(
     n: usize,
     centre: Point,
     limit: f64,
-    targets: &[Point],
+    targets: &[Target],
     placed: &[Option<Point>],
     taken: &Taken,
 ) -> f64 {
-    let target = targets[n];
+    let target = targets[n].touched_from(centre);
     let ring = balloon_bounds(centre);
     let mut cost = LEADER_PER_MM * centre.distance_mm(target);
     if cost >= limit {
@@ -97,20 +106,22 @@ fn cost(
         if centre.distance_mm(other) < 2.0 * BALLOON_RADIUS_MM + 0.8 {
             cost += COVERED_WORD;
         }
-        let others_ring = balloon_bounds(other);
+        let (others_ring, others_end) = (balloon_bounds(other), targets[m].touched_from(other));
         if others_ring.length_within_mm(target, centre) > 0.0 {
             cost += CROSSED_WORD;
         }
-        if ring.length_within_mm(targets[m], other) > 0.0 {
+        if ring.length_within_mm(others_end, other) > 0.0 {
             cost += CROSSED_WORD;
         }
-        if cross(target, centre, targets[m], other) {
+        if cross(target, centre, others_end, other) {
             cost += CROSSED_LEADER;
         }
     }
     // A ring must not hide what another balloon points at.
-    cost += targets.iter().filter(|t| centre.distance_mm(**t) < BALLOON_RADIUS_MM + 1.0).count() as f64
-        * CROSSED_WORD;
+    cost +=
+        targets.iter().filter(|t| centre.distance_mm(t.at) < BALLOON_RADIUS_MM + t.rim_mm.max(1.0)).count()
+            as f64
+            * CROSSED_WORD;
     for word in &taken.boxes {
         if word.overlap_mm2(ring) > 0.0 {
             cost += COVERED_WORD;
@@ -173,10 +184,11 @@ mod tests {
         /// However the holes and figures lie, no balloon covers another or a figure.
         #[test]
         fn no_two_balloons_and_no_figure_overlap(
-            targets in prop::collection::vec((0.0..120.0f64, 0.0..80.0f64), 1..20),
+            targets in prop::collection::vec((0.0..120.0f64, 0.0..80.0f64, 0.0..8.0f64), 1..20),
             words in prop::collection::vec((0.0..110.0f64, 0.0..75.0f64), 0..12),
         ) {
-            let targets: Vec<Point> = targets.into_iter().map(|(x, y)| Point::mm(x, y)).collect();
+            let targets: Vec<Target> =
+                targets.into_iter().map(|(x, y, r)| Target { at: Point::mm(x, y), rim_mm: r }).collect();
             let boxes: Vec<Bounds> = words.into_iter().map(|(x, y)| Bounds::new(x, y, 12.0, 4.0)).collect();
             let drawing = Bounds::new(0.0, 0.0, 122.0, 80.0);
             let taken = Taken { boxes, lines: Vec::new() };
@@ -194,8 +206,11 @@ mod tests {
 
     #[test]
     fn a_lone_balloon_stands_close_by() {
-        let at =
-            place_balloons(&[Point::mm(50.0, 50.0)], &Taken::default(), Bounds::new(0.0, 0.0, 100.0, 100.0));
+        let at = place_balloons(
+            &[Target { at: Point::mm(50.0, 50.0), rim_mm: 0.0 }],
+            &Taken::default(),
+            Bounds::new(0.0, 0.0, 100.0, 100.0),
+        );
         assert!(at[0].distance_mm(Point::mm(50.0, 50.0)) <= LENGTHS_MM[0] + 1e-9);
     }
 }

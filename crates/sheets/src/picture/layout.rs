@@ -6,7 +6,7 @@
 use std::f64::consts::PI;
 
 use super::{Drawn, Note, Picture, Place, Scale, Side, View};
-use crate::callout;
+use crate::callout::{self, Target};
 use crate::dimension::{self, Along, Label, Straight};
 use crate::hatch::hatch;
 use crate::ink::{Bounds, Fill, Ink, Line, Mark, Point, Shape};
@@ -25,18 +25,21 @@ const OBSTACLE_SAG_MM: f64 = 0.3;
 
 pub(super) fn lay_out(picture: &Picture, scale: Scale) -> Ink {
     let view = View { scale };
-    let mut page = Page { view, ink: Ink::new(), taken: Taken::default() };
+    let mut page = Page { view, ink: Ink::new(), over: Ink::new(), taken: Taken::default() };
     page.shapes(picture);
     page.fixed_notes(&picture.notes);
     page.straights(&picture.notes);
     page.leaders(&picture.notes);
     page.balloons(&picture.notes);
+    page.ink.lay(page.over, 0.0, 0.0);
     page.ink
 }
 
 struct Page {
     view: View,
     ink: Ink,
+    /// Laid over everything else: the axes, which must not be lost among lines.
+    over: Ink,
     taken: Taken,
 }
 
@@ -68,7 +71,7 @@ impl Page {
         for note in notes {
             match note {
                 Note::Axes { zero, x_rad, y_rad } => {
-                    let boxes = callout::axes(&mut self.ink, self.view.at(*zero), *x_rad, *y_rad);
+                    let boxes = callout::axes(&mut self.over, self.view.at(*zero), *x_rad, *y_rad);
                     self.taken.boxes.extend(boxes);
                 }
                 Note::Datum { at, outwards_rad, letter } => {
@@ -250,12 +253,15 @@ impl Page {
         let balloons: Vec<_> = notes
             .iter()
             .filter_map(|note| match note {
-                Note::Balloon { target, key, tag } => Some((self.view.at(*target), key, tag.as_ref())),
+                Note::Balloon { at, rim_mm, key, tag } => {
+                    let target = Target { at: self.view.at(*at), rim_mm: self.view.long(*rim_mm) };
+                    Some((target, key, tag.as_ref()))
+                }
                 _ => None,
             })
             .collect();
-        let targets: Vec<Point> = balloons.iter().map(|(target, ..)| *target).collect();
-        let drawing = self.ink.bounds().unwrap_or_else(|| Bounds::around(targets.iter().copied()));
+        let targets: Vec<Target> = balloons.iter().map(|(target, ..)| *target).collect();
+        let drawing = self.ink.bounds().unwrap_or_else(|| Bounds::around(targets.iter().map(|t| t.at)));
         let centres = place_balloons(&targets, &self.taken, drawing);
         for ((target, key, tag), centre) in balloons.into_iter().zip(centres) {
             callout::balloon(&mut self.ink, target, centre, key, tag);

@@ -6,7 +6,7 @@ use super::{Block, Sheet};
 use crate::callout::warning;
 use crate::font::{Face, wrap};
 use crate::furniture::{self, BODY, Leaf};
-use crate::ink::{Bounds, Fill, Ink, Line, Point, Text};
+use crate::ink::{ASSUMED_MEANS, Bounds, Fill, Ink, Line, Point, Text};
 use crate::picture::Picture;
 use crate::table::Table;
 
@@ -132,9 +132,7 @@ impl Flow {
     }
 
     fn table(&mut self, table: &Table) {
-        let whole = table.lay_out(BODY.width_mm(), f64::INFINITY);
-        let tallest_mm = BODY.height_mm() - whole.heading_mm;
-        let laid = table.lay_out(BODY.width_mm(), tallest_mm);
+        let laid = table.lay_out(BODY.width_mm(), BODY.height_mm());
         let mut headed = false;
         for strip in &laid.strips {
             let pages = self.pages.len();
@@ -149,6 +147,10 @@ impl Flow {
             let corner = Point::mm(BODY.left_mm, self.down_mm);
             laid.draw_strip(&mut self.page().ink, strip, corner);
             self.down_mm += strip.height_mm;
+        }
+        if table.supposes() {
+            self.down_mm += 1.0;
+            self.lines(ASSUMED_MEANS, 9.0, Face::Regular, 0.0);
         }
     }
 
