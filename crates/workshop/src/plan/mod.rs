@@ -3,6 +3,7 @@
 //! Begin with the types of [`sheet`]: what is printed and shown.
 
 pub mod sheet;
+pub mod views;
 
 use sheet::{AidSheet, Cover, Scene, SetupSheet};
 

@@ -165,6 +165,23 @@ pub struct Scene {
     pub marks: Vec<Mark>,
     /// Dimensions worth drawing: from, to, text.
     pub dimensions: Vec<SceneDimension>,
+    /// Words with a leader: `⌀ 8 reamed`.
+    pub notes: Vec<SceneNote>,
+    /// Centre lines and axes, thin dash and dot.
+    pub centre_lines: Vec<Segment>,
+    /// Edges behind the metal, dashed.
+    pub hidden: Vec<Segment>,
+}
+
+/// Words that point at a place in a scene.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SceneNote {
+    /// The place.
+    pub at: Point,
+    /// What to say of it.
+    pub text: String,
+    /// The figure it shows, where it shows one.
+    pub figure: Option<String>,
 }
 
 /// A hole in a scene.
@@ -209,6 +226,8 @@ pub struct SceneDimension {
     pub runs: Runs,
     /// What stands on it.
     pub text: String,
+    /// The figure it shows, where it shows one.
+    pub figure: Option<String>,
 }
 
 /// Which way a dimension line runs.
