@@ -214,6 +214,36 @@ mod tests {
         assert_eq!(exact(40, by(23, 2), &[18]), [(1, 5, 18)]);
     }
 
+    /// Questions of the same practice sheet, which prints no answers: the answers
+    /// here are exact arithmetic done outside this program.
+    #[test]
+    fn practice_questions_have_their_exact_answers() {
+        type Answers = &'static [(u64, u32, u32)];
+        #[rustfmt::skip]
+        const QUESTIONS: [(u32, u32, [u32; 5], Answers); 17] = [
+            (40, 26, [44, 45, 47, 49, 52], &[(1, 28, 52)]),
+            (40, 112, [12, 14, 16, 18, 20], &[(0, 5, 14)]),
+            (40, 60, [15, 18, 20, 23, 24], &[(0, 10, 15), (0, 12, 18), (0, 16, 24)]),
+            (40, 100, [18, 20, 22, 25, 27], &[(0, 8, 20), (0, 10, 25)]),
+            (60, 92, [21, 22, 23, 24, 25], &[(0, 15, 23)]),
+            (60, 14, [21, 23, 25, 26, 28], &[(4, 6, 21), (4, 8, 28)]),
+            (60, 37, [33, 35, 37, 39, 42], &[(1, 23, 37)]),
+            (60, 90, [30, 32, 34, 35, 39], &[(0, 20, 30), (0, 26, 39)]),
+            (60, 18, [33, 35, 36, 38, 40], &[(3, 11, 33), (3, 12, 36)]),
+            (72, 78, [21, 23, 25, 26, 27], &[(0, 24, 26)]),
+            (72, 19, [19, 20, 21, 23, 25], &[(3, 15, 19)]),
+            (72, 69, [21, 23, 25, 27, 29], &[(1, 1, 23)]),
+            (90, 12, [22, 24, 26, 28, 30], &[(7, 11, 22), (7, 12, 24), (7, 13, 26), (7, 14, 28), (7, 15, 30)]),
+            (90, 27, [20, 21, 23, 25, 27], &[(3, 7, 21), (3, 9, 27)]),
+            (90, 50, [30, 33, 36, 38, 40], &[(1, 24, 30), (1, 32, 40)]),
+            (90, 40, [16, 18, 19, 21, 24], &[(2, 4, 16), (2, 6, 24)]),
+            (90, 44, [22, 24, 26, 28, 30], &[(2, 1, 22)]),
+        ];
+        for (ratio, parts, circles, answers) in QUESTIONS {
+            assert_eq!(exact(ratio, Division::Parts(parts), &circles), answers, "{parts} at {ratio} to 1");
+        }
+    }
+
     /// The same army course: 24 minutes on a 23-hole circle is one hole, which is
     /// really 23.478 minutes; 54 minutes is two holes in 20, exactly.
     #[test]
@@ -239,19 +269,29 @@ mod tests {
         }
     }
 
-    /// Degrees a turn and remainders of plain rotary tables, by long division:
-    /// seven parts at 90, 72 and 60 to 1, and 24 at 90.
+    /// Whole turns, then degrees, minutes and tenths of a second, for common
+    /// divisions on plain tables: worked by long division, outside this program.
     #[test]
     fn a_plain_table_gives_turns_and_minutes() {
-        for (ratio, parts, shown) in [
-            (90, 7, "12 and 3° 26′"),
-            (72, 7, "10 and 1° 26′"),
-            (60, 7, "8 and 3° 26′"),
-            (90, 24, "3 and 3° 00′"),
-        ] {
+        #[rustfmt::skip]
+        const WORKED: [(u32, u32, i128, i128, i128, i128); 32] = [
+            (90, 3, 30, 0, 0, 0), (90, 5, 18, 0, 0, 0), (90, 6, 15, 0, 0, 0), (90, 7, 12, 3, 25, 429),
+            (90, 9, 10, 0, 0, 0), (90, 11, 8, 0, 43, 382), (90, 13, 6, 3, 41, 323), (90, 24, 3, 3, 0, 0),
+            (72, 3, 24, 0, 0, 0), (72, 5, 14, 2, 0, 0), (72, 6, 12, 0, 0, 0), (72, 7, 10, 1, 25, 429),
+            (72, 9, 8, 0, 0, 0), (72, 11, 6, 2, 43, 382), (72, 13, 5, 2, 41, 323), (72, 24, 3, 0, 0, 0),
+            (60, 3, 20, 0, 0, 0), (60, 5, 12, 0, 0, 0), (60, 6, 10, 0, 0, 0), (60, 7, 8, 3, 25, 429),
+            (60, 9, 6, 4, 0, 0), (60, 11, 5, 2, 43, 382), (60, 13, 4, 3, 41, 323), (60, 24, 2, 3, 0, 0),
+            (40, 3, 13, 3, 0, 0), (40, 5, 8, 0, 0, 0), (40, 6, 6, 6, 0, 0), (40, 7, 5, 6, 25, 429),
+            (40, 9, 4, 4, 0, 0), (40, 11, 3, 5, 43, 382), (40, 13, 3, 0, 41, 323), (40, 24, 1, 6, 0, 0),
+        ];
+        for (ratio, parts, turns, degrees, minutes, tenths) in WORKED {
             let found = dividing(ratio, Division::Parts(parts), &[]).unwrap();
-            assert_eq!(found.figures()[1].shown, shown);
+            assert_eq!(found.turns.to_integer(), turns);
+            let left = (found.turns.fract() * 36_000 * 360 / i128::from(ratio)).round().to_integer();
+            assert_eq!(left, degrees * 36_000 + minutes * 600 + tenths, "{parts} at {ratio} to 1");
         }
+        let seven = dividing(90, Division::Parts(7), &[]).unwrap();
+        assert_eq!(seven.figures()[1].shown, "12 and 3° 26′");
     }
 
     #[test]

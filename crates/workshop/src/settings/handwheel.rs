@@ -6,6 +6,7 @@
 
 use super::position::rounding;
 use super::show::{geometry, mm, positive, practice};
+use crate::bench::Readout;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::why::Figure;
@@ -86,6 +87,16 @@ pub fn wind(handwheel: Handwheel, to: Length) -> Result<Winding, Problem> {
 }
 
 impl Handwheel {
+    /// The handwheel of an axis of the bench; none where a readout does the work.
+    pub fn of(readout: &Readout) -> Option<Self> {
+        match *readout {
+            Readout::Digital { .. } => None,
+            Readout::Handwheels { pitch, divisions, backlash } => {
+                Some(Self { lead: pitch, divisions, backlash })
+            }
+        }
+    }
+
     /// How far one division moves the slide.
     pub fn division(&self) -> Length {
         self.lead / i64::from(self.divisions)
@@ -154,6 +165,14 @@ mod tests {
         let down = wind(metric(), Length::mm(-5)).unwrap();
         assert_eq!((down.turns, down.divisions, down.sense, down.overrun), (2, 50, Sense::Down, 30));
         assert_eq!(down.figures()[0].shown, "down 2 turns and 50 divisions");
+    }
+
+    #[test]
+    fn a_readout_needs_no_winding() {
+        let wheel = metric();
+        let (pitch, divisions, backlash) = (wheel.lead, wheel.divisions, wheel.backlash);
+        assert_eq!(Handwheel::of(&Readout::Handwheels { pitch, divisions, backlash }), Some(wheel));
+        assert_eq!(Handwheel::of(&Readout::Digital { step: Length::microns(5) }), None);
     }
 
     #[test]

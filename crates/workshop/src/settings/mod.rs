@@ -10,6 +10,7 @@
 //! says `common practice`.
 
 pub mod boring;
+pub mod chain_drilling;
 pub mod counterbore;
 pub mod dividing;
 pub mod filing_buttons;
@@ -27,5 +28,6 @@ pub(crate) mod show;
 pub mod slitting;
 pub mod speed;
 pub mod split_clamp;
+pub mod stepped_curve;
 pub mod taper_pin;
 pub mod tapping;

@@ -9,8 +9,9 @@
 
 use num_rational::Ratio;
 
-use super::show::{both_angles, geometry, mm, positive, practice, to_division};
+use super::show::{both_angles, geometry as by_geometry, mm, positive, practice, to_division};
 use crate::bench;
+use crate::geometry;
 use crate::measure::{Angle, Length, Toward};
 use crate::problem::Problem;
 use crate::why::{Figure, Why};
@@ -62,6 +63,23 @@ pub struct Arc {
     pub start: Angle,
     /// How far it runs anticlockwise from there, up to one turn.
     pub sweep: Angle,
+}
+
+/// An arc of an anticlockwise outline: the metal is on its left, so it lies inside
+/// an arc that runs anticlockwise and outside one that runs clockwise.
+impl From<geometry::Arc> for Arc {
+    fn from(arc: geometry::Arc) -> Self {
+        let (metal, first_rad) = match arc.sweep_rad >= 0.0 {
+            true => (Metal::Inside, arc.start_rad),
+            false => (Metal::Outside, arc.end_rad()),
+        };
+        Self {
+            radius: Length::nearest(arc.radius_mm),
+            metal,
+            start: Angle::nearest_rad(first_rad),
+            sweep: Angle::nearest_rad(arc.sweep_rad.abs()),
+        }
+    }
 }
 
 /// Which way the table is turned while cutting, seen from above.
@@ -267,10 +285,10 @@ impl ArcSetting {
             figures.push(Figure::new(
                 "gouge of 1° overrun",
                 mm_fine(self.gouge_of_one_degree),
-                geometry(rule),
+                by_geometry(rule),
             ));
             if let Some(overrun) = self.greatest_overrun {
-                let why = geometry(format!("this overrun gouges {}: {rule}", mm(self.gouge_allowed)));
+                let why = by_geometry(format!("this overrun gouges {}: {rule}", mm(self.gouge_allowed)));
                 let set = to_division(overrun, self.table.division, Toward::Less);
                 figures.push(Figure::new("greatest overrun", both_angles(set), why));
             }
@@ -291,7 +309,7 @@ impl ArcSetting {
     }
 
     fn reading_figure(&self, name: &str, exact: Angle, set: Angle) -> Figure {
-        let why = geometry(format!(
+        let why = by_geometry(format!(
             "the arc ends at {}; the nearest division of {} within it",
             exact.decimals(4),
             self.table.division
@@ -302,7 +320,7 @@ impl ArcSetting {
 
     fn why_turn(&self) -> Why {
         practice("the work meets the teeth: the cut is conventional and slack is not taken up")
-            .because(geometry("the cutter turns clockwise seen from above"))
+            .because(by_geometry("the cutter turns clockwise seen from above"))
     }
 
     fn shown_turns(&self) -> String {
@@ -319,7 +337,7 @@ impl ArcSetting {
     }
 
     fn why_turns(&self) -> Why {
-        geometry(format!(
+        by_geometry(format!(
             "from start to stop as set; one turn of the handle, {} to 1, is {}",
             self.table.worm_ratio,
             self.degrees_per_turn()
@@ -387,6 +405,16 @@ mod tests {
         assert!(fault.remedy().unwrap().contains("at most 10 mm"), "{fault}");
         let plunge = set_arc(hollow, Length::mm(10), TABLE, Length::ZERO).unwrap();
         assert!(plunge.figures()[0].why.statement.contains("a plunge"));
+    }
+
+    #[test]
+    fn a_hollow_of_an_outline_has_its_metal_outside() {
+        let turn = std::f64::consts::TAU;
+        let on = |start_rad, sweep_rad| {
+            Arc::from(geometry::Arc { centre: geometry::Point::ORIGIN, radius_mm: 5.0, start_rad, sweep_rad })
+        };
+        assert_eq!(on(turn / 8.0, turn / 4.0), arc(5, Metal::Inside, 45, 90));
+        assert_eq!(on(turn * 3.0 / 8.0, -turn / 4.0), arc(5, Metal::Outside, 45, 90));
     }
 
     #[test]

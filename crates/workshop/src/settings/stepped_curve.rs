@@ -1,0 +1,224 @@
+//! A curve cut by coordinates: cutter centres in steps, and the cusps they leave.
+//!
+//! For a mill with a readout and no rotary table. Every place is rounded to the
+//! side that leaves metal; a file takes the cusps off.
+
+use super::position::rounding;
+use super::rotary::{Arc, Metal};
+use super::show::{geometry, mm, positive, practice, set_mm};
+use crate::geometry::Point;
+use crate::measure::{Angle, Length, Rounded, Toward};
+use crate::problem::Problem;
+use crate::why::Figure;
+
+/// An arc to be stepped, and how finely.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Curve {
+    /// The arc.
+    pub arc: Arc,
+    /// X of its centre from the datum.
+    pub x: Length,
+    /// Y of its centre from the datum.
+    pub y: Length,
+    /// The diameter of the cutter.
+    pub cutter: Length,
+    /// The highest cusp that may be left for the file.
+    pub cusp: Length,
+    /// The step of the readout.
+    pub step: Length,
+}
+
+/// A place of the cutter's centre.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// X, and what the rounding cost.
+    pub x: Rounded,
+    /// Y, and what the rounding cost.
+    pub y: Rounded,
+}
+
+/// The places that cut the curve.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SteppedCurve {
+    /// The curve asked for.
+    pub curve: Curve,
+    /// Cutter centres from the arc's first point to its last.
+    pub places: Vec<Place>,
+    /// The angle between neighbours.
+    pub between: Angle,
+    /// The cusp that is left.
+    pub cusp: Length,
+}
+
+/// More places than anyone will wind.
+const MOST_PLACES: f64 = 500.0;
+
+/// Works out the places.
+///
+/// # Errors
+///
+/// A [`Problem`] when a size is not more than nought, the cutter does not fit a
+/// hollow, or the cusp asked for needs over 500 places.
+pub fn stepped_curve(curve: Curve) -> Result<SteppedCurve, Problem> {
+    for (size, name) in [
+        (curve.arc.radius, "radius"),
+        (curve.cutter, "cutter diameter"),
+        (curve.cusp, "cusp allowed"),
+        (curve.step, "step of the readout"),
+    ] {
+        positive(size, name)?;
+    }
+    if curve.arc.sweep <= Angle::degrees(0) || curve.arc.sweep > Angle::degrees(360) {
+        return Err(Problem::new(format!("an arc of {} cannot be stepped", curve.arc.sweep))
+            .mend("give an arc of more than nought and at most 360°"));
+    }
+    let centres = match curve.arc.metal {
+        Metal::Inside => curve.arc.radius + curve.cutter.half(),
+        Metal::Outside => curve.arc.radius - curve.cutter.half(),
+    };
+    if !centres.is_positive() {
+        return Err(Problem::new(format!(
+            "a {} cutter does not step round a hollow of radius {}",
+            mm(curve.cutter),
+            mm(curve.arc.radius)
+        ))
+        .mend(format!("use a cutter of less than {}", mm(curve.arc.radius * 2))));
+    }
+    let widest_rad = widest_step_rad(&curve);
+    let count = (curve.arc.sweep.as_rad() / widest_rad).ceil().max(1.0);
+    if count > MOST_PLACES {
+        return Err(Problem::new(format!("a cusp of {} needs {count} places", mm(curve.cusp)))
+            .mend("allow a higher cusp and file it off, or use a larger cutter or the rotary table"));
+    }
+    let count = count as i128;
+    let between = curve.arc.sweep.exact() / count;
+    let between = Angle::ratio(*between.numer(), *between.denom());
+    let place = |i: i128| {
+        let direction = curve.arc.start.exact() + between.exact() * i;
+        let direction = Angle::ratio(*direction.numer(), *direction.denom());
+        let off = Point::ORIGIN.polar(centres.as_mm(), direction.as_rad());
+        let set = |centre: Length, off_mm: f64| {
+            let off = Length::nearest(off_mm);
+            (centre + off).rounded(curve.step, leaving_metal(off, curve.arc.metal))
+        };
+        Place { x: set(curve.x, off.x_mm), y: set(curve.y, off.y_mm) }
+    };
+    Ok(SteppedCurve {
+        places: (0..=count).map(place).collect(),
+        between,
+        cusp: Length::nearest(cusp_mm(&curve, between.as_rad())),
+        curve,
+    })
+}
+
+/// Away from the arc's centre round a boss, towards it within a hollow.
+fn leaving_metal(off: Length, metal: Metal) -> Toward {
+    match (off >= Length::ZERO, metal) {
+        (true, Metal::Inside) | (false, Metal::Outside) => Toward::More,
+        (false, Metal::Inside) | (true, Metal::Outside) => Toward::Less,
+    }
+}
+
+/// How high the metal stands half-way between two places: where the circles of
+/// the cutter cross, less the arc.
+fn cusp_mm(curve: &Curve, between_rad: f64) -> f64 {
+    let (r, c) = (curve.arc.radius.as_mm(), curve.cutter.half().as_mm());
+    let (half_sin, half_cos) = (between_rad / 2.0).sin_cos();
+    match curve.arc.metal {
+        Metal::Inside => (r + c) * half_cos - (c * c - ((r + c) * half_sin).powi(2)).max(0.0).sqrt() - r,
+        Metal::Outside => r - (r - c) * half_cos - (c * c - ((r - c) * half_sin).powi(2)).max(0.0).sqrt(),
+    }
+}
+
+/// The widest step whose cusp is still allowed, by halving: the cusp grows with
+/// the step until neighbouring cuts no longer meet.
+fn widest_step_rad(curve: &Curve) -> f64 {
+    let (r, c) = (curve.arc.radius.as_mm(), curve.cutter.half().as_mm());
+    let centres = if curve.arc.metal == Metal::Inside { r + c } else { r - c };
+    let (mut low, mut high) = (0.0, 2.0 * (c / centres).min(1.0).asin());
+    for _ in 0..60 {
+        let middle = (low + high) / 2.0;
+        if cusp_mm(curve, middle) <= curve.cusp.as_mm() { low = middle } else { high = middle }
+    }
+    low
+}
+
+impl SteppedCurve {
+    /// The rows of the sheet.
+    pub fn figures(&self) -> Vec<Figure> {
+        let cusp = geometry(format!(
+            "places {} apart leave ridges where the cutter's circles cross",
+            self.between.decimals(3)
+        ))
+        .because(practice(format!("at most {} may be left for the file", mm(self.curve.cusp))));
+        let mut figures =
+            vec![Figure::new("cusp left for the file", format!("{} mm", self.cusp.decimals(3)), cusp)];
+        for (i, place) in self.places.iter().enumerate() {
+            for (axis, at) in [("X", place.x), ("Y", place.y)] {
+                let why =
+                    practice("rounded to the side that leaves metal").because(rounding(at, self.curve.step));
+                figures.push(Figure::new(
+                    format!("place {}, {axis}", i + 1),
+                    set_mm(at.value, self.curve.step),
+                    why,
+                ));
+            }
+        }
+        figures
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn curve(metal: Metal, radius: i64, cutter: i64, cusp: i64) -> Curve {
+        let arc =
+            Arc { radius: Length::mm(radius), metal, start: Angle::degrees(0), sweep: Angle::degrees(90) };
+        let (x, y) = (Length::mm(30), Length::mm(20));
+        Curve { arc, x, y, cutter: Length::mm(cutter), cusp: Length::microns(cusp), step: Length::microns(5) }
+    }
+
+    /// The series for small steps: D = √(8 h rc / ((R + rc) R)).
+    #[test]
+    fn the_step_agrees_with_the_series() {
+        let c = curve(Metal::Inside, 20, 10, 20);
+        let series = (8.0 * 0.02 * 5.0 / (25.0 * 20.0_f64)).sqrt();
+        assert!((widest_step_rad(&c) / series - 1.0).abs() < 0.01);
+    }
+
+    #[test]
+    fn too_fine_a_cusp_or_too_large_a_cutter_is_refused() {
+        let fine = Curve { cusp: Length::mm_ratio(1, 1_000_000), ..curve(Metal::Inside, 200, 3, 1) };
+        assert!(stepped_curve(fine).unwrap_err().what().contains("places"));
+        assert!(stepped_curve(curve(Metal::Outside, 5, 10, 20)).is_err());
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(32))]
+
+        /// The wall that the cutter really leaves, found by walking along it: never
+        /// below the arc, nowhere higher than the cusp and the rounding allow.
+        #[test]
+        fn the_wall_left_is_within_the_cusp(radius in 6i64..40, cutter in 3i64..10, cusp in 10i64..200, hollow: bool) {
+            let metal = if hollow { Metal::Outside } else { Metal::Inside };
+            let c = curve(metal, radius, cutter, cusp);
+            let found = stepped_curve(c).unwrap();
+            prop_assert!(found.cusp <= c.cusp + Length::mm_ratio(1, 1_000_000));
+            let (centre, rc) = (Point::at(c.x, c.y), c.cutter.half().as_mm());
+            let places: Vec<Point> = found.places.iter().map(|p| Point::at(p.x.value, p.y.value)).collect();
+            for k in 0..=240 {
+                let rad = f64::from(k) / 240.0 * std::f64::consts::FRAC_PI_2;
+                // March from the arc into the waste until a cut is met.
+                let over = (-10..4000).map(|n| f64::from(n) / 2000.0).find(|over| {
+                    let r = radius as f64 + if hollow { -over } else { *over };
+                    let at = centre.polar(r, rad);
+                    places.iter().any(|p| p.distance_mm(at) <= rc)
+                });
+                let over = over.expect("a cut within 2 mm");
+                prop_assert!((-0.0006..=found.cusp.as_mm() + 0.009).contains(&over), "{over} at {rad}");
+            }
+        }
+    }
+}
