@@ -67,13 +67,30 @@ impl Table {
     }
 }
 
-/// Everything one variable's choice adds to the bound.
+/// What one variable's choice adds to the bound.
 #[derive(Debug)]
 pub struct Bucket {
     /// The variable.
     pub variable: usize,
+    parts: Vec<Part>,
+}
+
+/// Tables eliminated together, and what they leave.
+#[derive(Debug)]
+struct Part {
+    /// Everything the tables read.
+    scope: BTreeSet<usize>,
     held: Vec<usize>,
-    sent: Vec<usize>,
+    /// Added for each candidate of the bucket's variable.
+    extra: Vec<Weight>,
+    /// The table left behind.
+    sent: usize,
+}
+
+impl Part {
+    fn scope_without(&self, variable: usize) -> Vec<usize> {
+        self.scope.iter().copied().filter(|&v| v != variable).collect()
+    }
 }
 
 /// The tables of a whole group, and the order in which to choose.
@@ -85,8 +102,9 @@ pub struct Buckets {
     pub least: Weight,
     /// How many candidates each variable has, running totals after the others.
     pub sizes: Vec<usize>,
-    /// The factors no table holds, by number; they are judged as the search goes.
-    pub loose: Vec<usize>,
+    /// True when the bound is the truth: every factor is in a table, and no
+    /// bucket had to be parted.
+    pub exact: bool,
     costs: Vec<Vec<Weight>>,
     tables: Vec<Table>,
 }
@@ -95,16 +113,16 @@ impl Buckets {
     /// Builds the tables, none larger than `limit` cells.
     pub fn of(group: &Group, limit: usize) -> Self {
         let mut sizes: Vec<usize> = group.costs.iter().map(Vec::len).collect();
-        let (mut tables, mut loose) = (Vec::new(), Vec::new());
+        let (mut tables, mut exact) = (Vec::new(), true);
         let mut totals = Vec::new();
         let widest = sizes.iter().copied().max().unwrap_or(1);
         let most = ((limit / widest) as f64).sqrt() as usize;
-        for (at, factor) in group.factors.iter().enumerate() {
+        for factor in &group.factors {
             if joint(&factor.scope, &sizes) <= limit {
                 tables.push(Table::of(factor, &sizes));
                 continue;
             }
-            loose.push(at);
+            exact = false;
             if let Some(sum) = LongSum::of(factor, &sizes[..group.costs.len()]) {
                 totals.extend(sum.broken_up(&mut sizes, most.clamp(2, 128)));
             }
@@ -113,7 +131,7 @@ impl Buckets {
         let mut costs = group.costs.clone();
         costs.extend(sizes[costs.len()..].iter().map(|&size| vec![0; size]));
         let order = cheapest_order(&tables, &sizes);
-        let mut buckets = Self { order: Vec::new(), least: 0, sizes, loose, costs, tables };
+        let mut buckets = Self { order: Vec::new(), least: 0, sizes, exact, costs, tables };
         let mut waiting: Vec<usize> = (0..buckets.tables.len()).collect();
         for &variable in &order {
             buckets.eliminate(variable, &mut waiting, limit);
@@ -129,92 +147,93 @@ impl Buckets {
         let mut held: Vec<usize> =
             waiting.extract_if(.., |at| self.tables[*at].scope.contains(&variable)).collect();
         held.sort_by_key(|&at| (std::cmp::Reverse(self.tables[at].cells.len()), at));
-        let mut parts: Vec<(BTreeSet<usize>, Vec<usize>)> = Vec::new();
-        for &at in &held {
+        let none = vec![0; self.sizes[variable]];
+        let part = |scope: &[usize], held: Vec<usize>| Part {
+            scope: scope.iter().copied().collect(),
+            held,
+            extra: none.clone(),
+            sent: 0,
+        };
+        let mut parts: Vec<Part> = Vec::new();
+        for at in held {
             let scope = &self.tables[at].scope;
-            let fits = |part: &&mut (BTreeSet<usize>, Vec<usize>)| {
-                joint(part.0.iter().chain(scope.iter().filter(|v| !part.0.contains(v))), &self.sizes) <= limit
+            let fits = |part: &&mut Part| {
+                joint(part.scope.iter().chain(scope.iter().filter(|v| !part.scope.contains(v))), &self.sizes)
+                    <= limit
             };
             match parts.iter_mut().find(fits) {
                 Some(part) => {
-                    part.0.extend(scope);
-                    part.1.push(at);
+                    part.scope.extend(scope);
+                    part.held.push(at);
                 }
-                None => parts.push((scope.iter().copied().collect(), vec![at])),
+                None => parts.push(part(scope, vec![at])),
             }
         }
         if parts.is_empty() {
-            parts.push(([variable].into(), vec![]));
+            parts.push(part(&[variable], vec![]));
         }
-        let mut extra = vec![vec![0; self.sizes[variable]]; parts.len()];
-        extra[0].clone_from(&self.costs[variable]);
+        parts[0].extra.clone_from(&self.costs[variable]);
         if parts.len() > 1 {
-            self.share(variable, &parts, &mut extra);
+            self.exact = false;
+            self.share(variable, &mut parts);
         }
-        let mut sent = Vec::new();
-        for ((scope, functions), extra) in parts.iter().zip(&extra) {
-            let scope = scope.iter().copied().filter(|&v| v != variable).collect();
-            let mut message = Table::empty(scope, &self.sizes);
-            self.sweep(functions, &message.scope, variable, |at, candidate, cost| {
-                message.cells[at] = message.cells[at].min(sum(cost, extra[candidate]));
+        for part in &mut parts {
+            let mut message = Table::empty(part.scope_without(variable), &self.sizes);
+            self.sweep(part, variable, |cell| {
+                message.cells[cell.at] = message.cells[cell.at].min(cell.cost);
             });
-            sent.push(self.tables.len());
-            waiting.push(self.tables.len());
+            part.sent = self.tables.len();
+            waiting.push(part.sent);
             self.tables.push(message);
         }
-        self.order.push(Bucket { variable, held, sent });
+        self.order.push(Bucket { variable, parts });
     }
 
     /// Moves cost between the parts of a bucket until each asks the same least
     /// for a candidate. What is moved adds up to nothing.
-    fn share(&self, variable: usize, parts: &[(BTreeSet<usize>, Vec<usize>)], extra: &mut [Vec<Weight>]) {
+    fn share(&self, variable: usize, parts: &mut [Part]) {
         let mut least = vec![vec![NEVER; self.sizes[variable]]; parts.len()];
-        for (least, (scope, functions)) in least.iter_mut().zip(parts) {
-            let scope: Vec<usize> = scope.iter().copied().filter(|&v| v != variable).collect();
-            self.sweep(functions, &scope, variable, |_, candidate, cost| {
-                least[candidate] = least[candidate].min(cost);
-            });
+        for (least, part) in least.iter_mut().zip(&*parts) {
+            self.sweep(part, variable, |cell| least[cell.candidate] = least[cell.candidate].min(cell.cost));
         }
         for candidate in 0..self.sizes[variable] {
-            let own = extra[0][candidate];
-            let total = least.iter().fold(own, |total, least| sum(total, least[candidate]));
+            let total = least.iter().fold(0, |total, least| sum(total, least[candidate]));
             let (mut left, mut shares) = (total, parts.len() as Weight);
-            for (extra, least) in extra.iter_mut().zip(&least) {
+            for (part, least) in parts.iter_mut().zip(&least) {
                 let share = left / shares;
-                extra[candidate] = if total >= NEVER { NEVER } else { share - least[candidate] };
+                let extra = &mut part.extra[candidate];
+                *extra = if total >= NEVER { NEVER } else { *extra + share - least[candidate] };
                 (left, shares) = (left - share, shares - 1);
             }
         }
     }
 
-    /// Adds the functions up for every combination over `scope` and every
-    /// candidate of `variable`; combinations that cannot hold are passed over.
-    fn sweep(
-        &self,
-        functions: &[usize],
-        scope: &[usize],
-        variable: usize,
-        mut see: impl FnMut(usize, usize, Weight),
-    ) {
-        let functions: Vec<&Table> = functions.iter().map(|&at| &self.tables[at]).collect();
-        let own: Vec<usize> = functions.iter().map(|table| table.stride(variable)).collect();
+    /// Adds the tables of a part up for every combination of its scope;
+    /// combinations that cannot hold are passed over.
+    fn sweep(&self, part: &Part, variable: usize, mut see: impl FnMut(Cell)) {
+        let scope = part.scope_without(variable);
+        let tables: Vec<&Table> = part.held.iter().map(|&at| &self.tables[at]).collect();
+        let own: Vec<usize> = tables.iter().map(|table| table.stride(variable)).collect();
         let strides: Vec<Vec<usize>> =
-            scope.iter().map(|&v| functions.iter().map(|table| table.stride(v)).collect()).collect();
+            scope.iter().map(|&v| tables.iter().map(|table| table.stride(v)).collect()).collect();
         let mut digits = vec![0; scope.len()];
-        let mut places = vec![0; functions.len()];
-        for at in 0..joint(scope, &self.sizes) {
-            'candidates: for candidate in 0..self.sizes[variable] {
-                let mut cost = 0;
-                for ((table, place), own) in functions.iter().zip(&places).zip(&own) {
+        let mut places = vec![0; tables.len()];
+        for at in 0..joint(&scope, &self.sizes) {
+            'candidates: for (candidate, &extra) in part.extra.iter().enumerate() {
+                if extra >= NEVER {
+                    continue;
+                }
+                let mut cost = extra;
+                for ((table, place), own) in tables.iter().zip(&places).zip(&own) {
                     let cell = table.cells[place + own * candidate];
                     if cell >= NEVER {
                         continue 'candidates;
                     }
                     cost += cell;
                 }
-                see(at, candidate, cost);
+                see(Cell { at, candidate, cost, places: &places, own: &own });
             }
-            for ((digit, &v), strides) in digits.iter_mut().zip(scope).zip(&strides).rev() {
+            for ((digit, &v), strides) in digits.iter_mut().zip(&scope).zip(&strides).rev() {
                 if *digit + 1 < self.sizes[v] {
                     *digit += 1;
                     places.iter_mut().zip(strides).for_each(|(place, stride)| *place += stride);
@@ -226,27 +245,77 @@ impl Buckets {
         }
     }
 
+    /// For every variable and candidate, the least any choice with it can cost,
+    /// as far as the tables tell.
+    ///
+    /// The tables left behind say what lies below a combination; going back over
+    /// the buckets the other way says what lies beside and above it.
+    pub fn least_with(&self) -> Vec<Vec<Weight>> {
+        let mut least: Vec<Vec<Weight>> = self.sizes.iter().map(|&size| vec![self.least; size]).collect();
+        let mut above: Vec<Vec<Weight>> = vec![Vec::new(); self.tables.len()];
+        for bucket in &self.order {
+            for part in &bucket.parts {
+                if above[part.sent].is_empty() {
+                    // The last of its chain: what lies above it is all the other chains.
+                    above[part.sent] = vec![self.least - self.tables[part.sent].cells[0]];
+                }
+                let beyond = std::mem::take(&mut above[part.sent]);
+                let mut whole = vec![NEVER; self.sizes[bucket.variable]];
+                let mut below: Vec<Vec<Weight>> =
+                    part.held.iter().map(|&at| vec![NEVER; self.tables[at].cells.len()]).collect();
+                self.sweep(part, bucket.variable, |cell| {
+                    let cost = sum(cell.cost, beyond[cell.at]);
+                    whole[cell.candidate] = whole[cell.candidate].min(cost);
+                    for ((below, place), own) in below.iter_mut().zip(cell.places).zip(cell.own) {
+                        let at = place + own * cell.candidate;
+                        below[at] = below[at].min(cost);
+                    }
+                });
+                for (below, &at) in below.into_iter().zip(&part.held) {
+                    let less =
+                        |(cost, cell): (Weight, &Weight)| if cost >= NEVER { NEVER } else { cost - cell };
+                    above[at] = below.into_iter().zip(&self.tables[at].cells).map(less).collect();
+                }
+                for (least, whole) in least[bucket.variable].iter_mut().zip(whole) {
+                    *least = whole.max(*least);
+                }
+            }
+        }
+        least
+    }
+
     /// The bound once each candidate of the variable at `depth` is chosen after
     /// those before it; `bound` is the bound before.
     pub fn bounds(&self, depth: usize, choice: &mut [usize], bound: Weight) -> Vec<(Weight, usize)> {
-        let bucket = &self.order[depth];
-        let before = bucket.sent.iter().fold(bound, |bound, &at| {
-            let table = &self.tables[at];
-            bound - table.cells[table.place(choice)]
-        });
-        choice[bucket.variable] = 0;
-        let held: Vec<(&Table, usize, usize)> = (bucket.held.iter())
-            .map(|&at| {
-                (&self.tables[at], self.tables[at].place(choice), self.tables[at].stride(bucket.variable))
-            })
-            .collect();
+        let Bucket { variable, parts } = &self.order[depth];
+        choice[*variable] = 0;
+        let mut before = bound;
+        let mut held: Vec<(&Table, usize, usize)> = Vec::new();
+        for part in parts {
+            let sent = &self.tables[part.sent];
+            before -= sent.cells[sent.place(choice)];
+            let tables = part.held.iter().map(|&at| &self.tables[at]);
+            held.extend(tables.map(|table| (table, table.place(choice), table.stride(*variable))));
+        }
         let with = |candidate: usize| {
-            let start = before + self.costs[bucket.variable][candidate];
+            let start = before + self.costs[*variable][candidate];
             held.iter()
                 .fold(start, |cost, (table, place, own)| sum(cost, table.cells[place + own * candidate]))
         };
-        (0..self.sizes[bucket.variable]).map(|candidate| (with(candidate), candidate)).collect()
+        (0..self.sizes[*variable]).map(|candidate| (with(candidate), candidate)).collect()
     }
+}
+
+/// One combination as a sweep sees it.
+struct Cell<'a> {
+    /// Its place in the table left behind.
+    at: usize,
+    candidate: usize,
+    cost: Weight,
+    /// Where it stands in each table held, but for the candidate.
+    places: &'a [usize],
+    /// How far each candidate moves on in each table held.
+    own: &'a [usize],
 }
 
 /// Adds two costs; what can never be stays so.

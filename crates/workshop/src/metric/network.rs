@@ -44,6 +44,27 @@ pub struct Group {
     pub factors: Vec<Factor>,
 }
 
+impl Group {
+    /// The same group with only these candidates open, and what they rule out in
+    /// turn gone too; `None` when a variable has nothing left.
+    pub fn narrowed(&self, mut open: Vec<Domain>) -> Option<Self> {
+        if open.contains(&0) || !narrow(&self.factors, &mut open) {
+            return None;
+        }
+        let kept: Vec<Vec<usize>> = open.iter().map(|&domain| each(domain).collect()).collect();
+        fn pick<T: Copy>((of, kept): (&Vec<T>, &Vec<usize>)) -> Vec<T> {
+            kept.iter().map(|&at| of[at]).collect()
+        }
+        let variables = self.variables.iter().zip(&kept).map(|((v, of), kept)| (*v, pick((of, kept))));
+        let undecided = self.factors.iter().filter(|factor| factor.judge(&open) == Judgement::Unsure);
+        Some(Self {
+            variables: variables.collect(),
+            costs: self.costs.iter().zip(&kept).map(pick).collect(),
+            factors: undecided.map(|factor| factor.over(&kept)).collect(),
+        })
+    }
+}
+
 /// Boils the model down under the demands given; `None` when they plainly
 /// cannot all hold.
 pub fn groups(
