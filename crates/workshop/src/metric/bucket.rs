@@ -93,6 +93,15 @@ impl Part {
     }
 }
 
+/// What becomes of sums too long for a table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LongSums {
+    /// The bound knows nothing of them.
+    LeftOut,
+    /// The bound minds their running totals, which are chosen like sizes.
+    BrokenUp,
+}
+
 /// The tables of a whole group, and the order in which to choose.
 #[derive(Debug)]
 pub struct Buckets {
@@ -105,16 +114,18 @@ pub struct Buckets {
     /// True when the bound is the truth: every factor is in a table, and no
     /// bucket had to be parted.
     pub exact: bool,
+    /// What ties running totals to the sizes in them.
+    pub ties: Vec<Factor>,
     costs: Vec<Vec<Weight>>,
     tables: Vec<Table>,
 }
 
 impl Buckets {
     /// Builds the tables, none larger than `limit` cells.
-    pub fn of(group: &Group, limit: usize) -> Self {
+    pub fn of(group: &Group, limit: usize, long: LongSums) -> Self {
         let mut sizes: Vec<usize> = group.costs.iter().map(Vec::len).collect();
         let (mut tables, mut exact) = (Vec::new(), true);
-        let mut totals = Vec::new();
+        let (mut totals, mut ties) = (Vec::new(), Vec::new());
         let widest = sizes.iter().copied().max().unwrap_or(1);
         let most = ((limit / widest) as f64).sqrt() as usize;
         for factor in &group.factors {
@@ -123,15 +134,18 @@ impl Buckets {
                 continue;
             }
             exact = false;
-            if let Some(sum) = LongSum::of(factor, &sizes[..group.costs.len()]) {
-                totals.extend(sum.broken_up(&mut sizes, most.clamp(2, 128)));
+            let sum = LongSum::of(factor, &sizes[..group.costs.len()]);
+            if let Some(sum) = sum.filter(|_| long == LongSums::BrokenUp) {
+                let (short, tie) = sum.broken_up(&mut sizes, most.clamp(2, 128));
+                totals.extend(short);
+                ties.extend(tie);
             }
         }
         tables.extend(totals.iter().map(|factor| Table::of(factor, &sizes)));
         let mut costs = group.costs.clone();
         costs.extend(sizes[costs.len()..].iter().map(|&size| vec![0; size]));
         let order = cheapest_order(&tables, &sizes);
-        let mut buckets = Self { order: Vec::new(), least: 0, sizes, exact, costs, tables };
+        let mut buckets = Self { order: Vec::new(), least: 0, sizes, exact, ties, costs, tables };
         let mut waiting: Vec<usize> = (0..buckets.tables.len()).collect();
         for &variable in &order {
             buckets.eliminate(variable, &mut waiting, limit);

@@ -64,6 +64,9 @@ pub enum Ask {
     Sum { parts: Parts, low: i128, high: i128 },
     /// The squares of the first two reach the square of the third.
     Apart { along: Parts, across: Parts, reach: Parts },
+    /// The sum of all but the last variable of the scope lies in the range that
+    /// the last one stands for.
+    Total { parts: Parts, ranges: Vec<(i128, i128)> },
     /// A table over the scope, last variable fastest.
     Table { sizes: Vec<usize>, allowed: Vec<bool> },
     /// The caller's own judge, and where in the scope each variable it reads stands.
@@ -139,6 +142,13 @@ impl Factor {
                 let (least, most) = (r.0.max(0), r.1.max(0));
                 tell(far < least * least, near >= most * most)
             }
+            Ask::Total { parts, ranges } => {
+                let (least, most) = parts.span(&self.scope, domains);
+                let meets = |at: usize| ranges[at].0 <= most && ranges[at].1 >= least;
+                let within = |at: usize| ranges[at].0 <= least && ranges[at].1 >= most;
+                let open = || each(domains[self.scope[parts.rows.len()]]);
+                tell(!open().any(meets), open().all(within))
+            }
             Ask::Table { sizes, allowed } => {
                 let (mut never, mut always) = (true, true);
                 self.walk(domains, sizes, 0, 0, &mut |at| {
@@ -194,6 +204,21 @@ impl Factor {
                         most + part >= *low && least + part <= *high
                     })
                 }
+                Ask::Total { parts, ranges } => {
+                    let (least, most) = without(parts, place, &self.scope, domains);
+                    if place == parts.rows.len() {
+                        keep(before, |at| ranges[at].0 <= most && ranges[at].1 >= least)
+                    } else {
+                        let open = domains[self.scope[parts.rows.len()]];
+                        let (low, high) = each(open).fold((i128::MAX, i128::MIN), |(low, high), at| {
+                            (low.min(ranges[at].0), high.max(ranges[at].1))
+                        });
+                        keep(before, |at| {
+                            let part = parts.rows[place][at];
+                            most + part >= low && least + part <= high
+                        })
+                    }
+                }
                 Ask::Apart { along, across, reach } => {
                     let rest = [along, across, reach].map(|p| without(p, place, &self.scope, domains));
                     keep(before, |at| {
@@ -228,6 +253,11 @@ impl Factor {
         let parts = |p: &Parts| Parts { offset: p.offset, rows: rows(&p.rows) };
         let ask = match &self.ask {
             Ask::Sum { parts: p, low, high } => Ask::Sum { parts: parts(p), low: *low, high: *high },
+            Ask::Total { parts: p, ranges } => {
+                let last = self.scope[p.rows.len()];
+                let ranges = kept[last].iter().map(|&at| ranges[at]).collect();
+                Ask::Total { parts: parts(p), ranges }
+            }
             Ask::Apart { along, across, reach } => {
                 Ask::Apart { along: parts(along), across: parts(across), reach: parts(reach) }
             }

@@ -18,6 +18,7 @@ mod metricate;
 pub mod model;
 mod network;
 mod partial;
+mod polish;
 pub mod search;
 
 pub use alternatives::{Alternative, Verdict, alternatives};

@@ -41,16 +41,17 @@ impl<'a> LongSum<'a> {
                 let parts = Parts { offset, rows: rows.collect() };
                 Some(Self { scope, parts, low: 0, high: i128::MAX / 2 })
             }
-            Ask::Table { .. } | Ask::Test { .. } => None,
+            Ask::Total { .. } | Ask::Table { .. } | Ask::Test { .. } => None,
         }
     }
 
-    /// Breaks the sum up, adding its running totals to `sizes`. No total has
-    /// more than `most` values.
-    pub fn broken_up(&self, sizes: &mut Vec<usize>, most: usize) -> Vec<Factor> {
+    /// Breaks the sum up, adding its running totals to `sizes`; no total has more
+    /// than `most` values. Gives the short sums for the tables, and what ties
+    /// each total to the sizes in it for the walk.
+    pub fn broken_up(&self, sizes: &mut Vec<usize>, most: usize) -> (Vec<Factor>, Vec<Factor>) {
         let spans: Vec<(i128, i128)> = self.parts.rows.iter().map(|row| span(row)).collect();
         let mut rest = spans.iter().fold((0, 0), |sum, part| (sum.0 + part.0, sum.1 + part.1));
-        let mut factors = Vec::new();
+        let (mut factors, mut ties) = (Vec::new(), Vec::new());
         let mut totals: Vec<Total> = vec![(self.parts.offset, self.parts.offset)];
         let mut before: Option<usize> = None;
         for (place, row) in self.parts.rows.iter().enumerate() {
@@ -75,12 +76,16 @@ impl<'a> LongSum<'a> {
                 scope.push(sizes.len());
                 before = Some(sizes.len());
                 sizes.push(ends.len());
+                let rows = self.parts.rows[..=place].to_vec();
+                let parts = Parts { offset: self.parts.offset, rows };
+                let summed = self.scope[..=place].iter().copied().chain(before).collect();
+                ties.push(Factor { scope: summed, ask: Ask::Total { parts, ranges: ends.clone() } });
             }
             let table_sizes = scope.iter().map(|&v| sizes[v]).collect();
             factors.push(Factor { scope, ask: Ask::Table { sizes: table_sizes, allowed } });
             totals = ends;
         }
-        factors
+        (factors, ties)
     }
 
     /// The totals still worth telling apart, in order. Those from which nothing

@@ -8,11 +8,12 @@
 
 use std::collections::VecDeque;
 
-use super::bucket::Buckets;
+use super::bucket::{Buckets, LongSums};
 use super::clash;
-use super::factor::{Domain, full};
+use super::factor::{Domain, Factor, full};
 use super::model::{ConstraintId, Cost, Model};
 use super::network::{Group, Minding, NEVER, Weight, groups, unweigh};
+use super::polish::polish;
 use crate::problem::Problem;
 
 /// How far an answer is proven.
@@ -113,9 +114,16 @@ pub(super) struct Answer {
     pub nodes: u64,
 }
 
-/// Table sizes in the order tried, each with how many nodes it is given; the
-/// last is given whatever effort is left.
-const LEVELS: [(usize, u64); 3] = [(1 << 12, 2_000), (1 << 16, 20_000), (1 << 19, u64::MAX)];
+/// What is tried in turn: the largest table, what becomes of longer sums, and
+/// how many nodes it is given; the last again and again, each time with twice the
+/// nodes, while there is effort left. Sums
+/// left out, the walk finds a first choice soon; broken up, they raise the bound.
+const LEVELS: [(usize, LongSums, u64); 4] = [
+    (1 << 12, LongSums::LeftOut, 2_000),
+    (1 << 12, LongSums::BrokenUp, 2_000),
+    (1 << 16, LongSums::BrokenUp, 10_000),
+    (1 << 19, LongSums::BrokenUp, 20_000),
+];
 
 /// Searches one group.
 ///
@@ -124,11 +132,11 @@ const LEVELS: [(usize, u64); 3] = [(1 << 12, 2_000), (1 << 16, 20_000), (1 << 19
 pub(super) fn search(group: &Group, effort: u64) -> Answer {
     let mut answer = Answer { best: None, bound: 0, nodes: 0 };
     let mut group = group.clone();
-    let mut levels = LEVELS.into_iter();
-    let mut level = levels.next();
-    while let Some((limit, nodes)) = level {
-        let buckets = Buckets::of(&group, limit);
-        let most = nodes.min(effort - answer.nodes);
+    let (mut level, mut times) = (0, 1);
+    loop {
+        let (limit, long, nodes) = LEVELS[level];
+        let buckets = Buckets::of(&group, limit, long);
+        let most = (nodes * times).min(effort - answer.nodes);
         let ceiling = answer.best.as_ref().map_or(NEVER, |best| best.0);
         let finished = buckets.least >= ceiling || walk(&group, &buckets, most, &mut answer);
         let ceiling = answer.best.as_ref().map_or(NEVER, |best| best.0);
@@ -148,7 +156,8 @@ pub(super) fn search(group: &Group, effort: u64) -> Answer {
         let size = |group: &Group| group.costs.iter().map(Vec::len).sum::<usize>();
         // A tenth fewer candidates is worth another round at the same size.
         if size(&narrowed) * 10 > size(&group) * 9 {
-            level = levels.next();
+            times *= if level + 1 == LEVELS.len() { 2 } else { 1 };
+            level = (level + 1).min(LEVELS.len() - 1);
         }
         group = narrowed;
     }
@@ -159,12 +168,15 @@ pub(super) fn search(group: &Group, effort: u64) -> Answer {
 /// node limit cut it short.
 fn walk(group: &Group, buckets: &Buckets, most: u64, answer: &mut Answer) -> bool {
     let mut readers = vec![Vec::new(); buckets.sizes.len()];
-    for (at, factor) in group.factors.iter().enumerate().filter(|_| !buckets.exact) {
+    let factors: Vec<&Factor> =
+        group.factors.iter().chain(&buckets.ties).filter(|_| !buckets.exact).collect();
+    for (at, factor) in factors.iter().enumerate() {
         factor.scope.iter().for_each(|&v| readers[v].push(at));
     }
     let mut walk = Walk {
         group,
         buckets,
+        factors,
         readers,
         choice: vec![0; buckets.sizes.len()],
         best: answer.best.take(),
@@ -182,7 +194,9 @@ fn walk(group: &Group, buckets: &Buckets, most: u64, answer: &mut Answer) -> boo
 struct Walk<'a> {
     group: &'a Group,
     buckets: &'a Buckets,
-    /// For each variable, the factors that read it and must be minded.
+    /// What must be minded as the walk goes: nothing where the bound is exact.
+    factors: Vec<&'a Factor>,
+    /// For each variable, which of them read it.
     readers: Vec<Vec<usize>>,
     choice: Vec<usize>,
     best: Option<(Weight, Vec<usize>)>,
@@ -201,8 +215,10 @@ impl Walk<'_> {
             return true;
         }
         let Some(bucket) = self.buckets.order.get(depth) else {
-            let picked = self.group.variables.iter().zip(&self.choice).map(|((_, kept), &at)| kept[at]);
-            self.best = Some((bound, picked.collect()));
+            let mut choice = self.choice[..self.group.costs.len()].to_vec();
+            let cost = if self.buckets.exact { bound } else { polish(self.group, &mut choice) };
+            let picked = self.group.variables.iter().zip(choice).map(|((_, kept), at)| kept[at]);
+            self.best = Some((cost, picked.collect()));
             return true;
         };
         let variable = bucket.variable;
@@ -230,7 +246,7 @@ impl Walk<'_> {
     /// Takes out what the choice of one variable rules out; false when some
     /// variable has nothing left.
     fn narrowed(&self, variable: usize, open: &mut [Domain]) -> bool {
-        let mut waiting = vec![false; self.group.factors.len()];
+        let mut waiting = vec![false; self.factors.len()];
         let mut queue = VecDeque::new();
         let wake = |variable: usize, queue: &mut VecDeque<usize>, waiting: &mut Vec<bool>| {
             for &at in &self.readers[variable] {
@@ -242,7 +258,7 @@ impl Walk<'_> {
         wake(variable, &mut queue, &mut waiting);
         while let Some(at) = queue.pop_front() {
             waiting[at] = false;
-            let factor = &self.group.factors[at];
+            let factor = self.factors[at];
             let before: Vec<Domain> = factor.scope.iter().map(|&v| open[v]).collect();
             if !factor.narrow(open) {
                 continue;

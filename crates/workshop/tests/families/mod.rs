@@ -33,12 +33,15 @@ pub fn sizes(dice: &mut Dice, variables: usize, candidates: usize, shared: usize
         let drawn = Length::inches(i128::from(8 + dice.below(32)), 64);
         let weight = 1 + dice.below(4);
         let middle = (drawn.as_mm() * 10.0).round() as i64;
+        let nothing_owned = dice.below(4) == 0;
         let mut offered = Vec::new();
         for label in 0..candidates {
             let value = Length::microns(100 * (middle + label as i64 - candidates as i64 / 2));
             let departure = (value.gap(drawn).as_mm() * 1e4).round() as u64 * weight;
             let buys = match dice.below(3) {
-                0 if shared > 0 => vec![purchases[dice.below(shared as u64) as usize]],
+                pick if shared > 0 && (pick == 0 || nothing_owned) => {
+                    vec![purchases[dice.below(shared as u64) as usize]]
+                }
                 _ => vec![],
             };
             let tenths = (middle + label as i64 - candidates as i64 / 2).rem_euclid(10);
