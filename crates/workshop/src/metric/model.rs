@@ -237,7 +237,7 @@ pub struct Cost {
 
 /// The most nodes searched before an unproven answer is given, unless the
 /// caller says otherwise.
-pub const USUAL_EFFORT: u64 = 200_000;
+pub const USUAL_EFFORT: u64 = 40_000;
 
 /// The whole choice: variables, purchases and what must hold.
 #[derive(Clone, Debug)]

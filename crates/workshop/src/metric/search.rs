@@ -114,11 +114,14 @@ pub(super) struct Answer {
     pub nodes: u64,
 }
 
+/// The largest table, what becomes of longer sums, how many nodes.
+type Level = (usize, LongSums, u64);
+
 /// What is tried in turn: the largest table, what becomes of longer sums, and
 /// how many nodes it is given; the last again and again, each time with twice the
 /// nodes, while there is effort left. Sums
 /// left out, the walk finds a first choice soon; broken up, they raise the bound.
-const LEVELS: [(usize, LongSums, u64); 4] = [
+const LEVELS: [Level; 4] = [
     (1 << 12, LongSums::LeftOut, 2_000),
     (1 << 12, LongSums::BrokenUp, 2_000),
     (1 << 16, LongSums::BrokenUp, 10_000),
@@ -130,11 +133,15 @@ const LEVELS: [(usize, LongSums, u64); 4] = [
 /// Once a choice is known, every candidate with which nothing cheaper is
 /// possible goes, and the tables are built again over what is left.
 pub(super) fn search(group: &Group, effort: u64) -> Answer {
+    search_by(&LEVELS, group, effort)
+}
+
+fn search_by(levels: &[Level], group: &Group, effort: u64) -> Answer {
     let mut answer = Answer { best: None, bound: 0, nodes: 0 };
     let mut group = group.clone();
     let (mut level, mut times) = (0, 1);
     loop {
-        let (limit, long, nodes) = LEVELS[level];
+        let (limit, long, nodes) = levels[level];
         let buckets = Buckets::of(&group, limit, long);
         let most = (nodes * times).min(effort - answer.nodes);
         let ceiling = answer.best.as_ref().map_or(NEVER, |best| best.0);
@@ -156,8 +163,8 @@ pub(super) fn search(group: &Group, effort: u64) -> Answer {
         let size = |group: &Group| group.costs.iter().map(Vec::len).sum::<usize>();
         // A tenth fewer candidates is worth another round at the same size.
         if size(&narrowed) * 10 > size(&group) * 9 {
-            times *= if level + 1 == LEVELS.len() { 2 } else { 1 };
-            level = (level + 1).min(LEVELS.len() - 1);
+            times *= if level + 1 == levels.len() { 2 } else { 1 };
+            level = (level + 1).min(levels.len() - 1);
         }
         group = narrowed;
     }
@@ -292,4 +299,71 @@ pub(super) fn can_hold(model: &Model, active: &[ConstraintId]) -> Result<Option<
         }
     }
     Ok(known)
+}
+
+#[cfg(test)]
+mod tests {
+    use num_rational::Ratio;
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::measure::Length;
+    use crate::metric::{Candidate, Demand, Linear, Purchase, PurchaseId, Variable, VariableId};
+
+    /// Five sizes of four candidates; a long sum, a short one, two points apart
+    /// and two shared purchases.
+    fn crowded(steps: &[i64], bounds: &[i64]) -> Model {
+        let mut model = Model::default();
+        model.purchases = ["drill", "reamer"].map(|name| Purchase { name: name.into(), points: 1 }).into();
+        for (v, steps) in steps.chunks(4).enumerate() {
+            let candidate = |(at, &step): (usize, &i64)| Candidate {
+                value: Length::microns(10_000 + 100 * step),
+                buys: if step % 3 == 0 { vec![PurchaseId((v + at) % 2)] } else { vec![] },
+                departure: step.unsigned_abs() * (1 + v as u64),
+                roughness: at as u32,
+                label: at,
+            };
+            let candidates = steps.iter().enumerate().map(candidate).collect();
+            model.variable(Variable { name: format!("size {v}"), drawn: Length::mm(10), candidates });
+        }
+        let sum = |of: &[usize]| {
+            of.iter().fold(Linear::default(), |sum, &v| sum.plus(VariableId(v), Ratio::from_integer(1)))
+        };
+        let near = |count: i64, by: i64| Length::microns(10_000 * count + 100 * by);
+        let both = |sum: Linear, middle: Length| Demand::Between {
+            sum,
+            least: Some(middle - Length::microns(100)),
+            most: Some(middle + Length::microns(100)),
+        };
+        model.demand("long", "", both(sum(&[0, 1, 2, 3, 4]), near(5, bounds[0])));
+        model.demand("short", "", Demand::at_least(sum(&[1, 3]), near(2, bounds[1])));
+        let (along, across) = (sum(&[0, 1]), sum(&[2]));
+        let reach = sum(&[3, 4]).less(&Linear::fixed(Length::microns(-2360 - 100 * bounds[2])));
+        model.demand("apart", "", Demand::Apart { along, across, reach });
+        model
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(80))]
+
+        /// Tables so small that every bucket is parted and every sum broken up
+        /// give the same optimum as tables that hold everything.
+        #[test]
+        fn small_tables_prove_the_same_optimum_as_large(
+            steps in prop::collection::vec(-9i64..=9, 20),
+            bounds in prop::collection::vec(-9i64..=9, 3),
+        ) {
+            let model = crowded(&steps, &bounds);
+            let all: Vec<ConstraintId> = (0..3).map(ConstraintId).collect();
+            let Some(groups) = groups(&model, &all, Minding::Cost).unwrap() else { return Ok(()) };
+            for group in &groups {
+                let large = search(group, u64::MAX);
+                for limit in [8, 20, 64] {
+                    let small = search_by(&[(limit, LongSums::BrokenUp, 5)], group, u64::MAX);
+                    prop_assert_eq!(small.bound, large.bound, "limit {}", limit);
+                    prop_assert_eq!(small.best.map(|best| best.0), large.best.as_ref().map(|best| best.0));
+                }
+            }
+        }
+    }
 }
