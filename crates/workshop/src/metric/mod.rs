@@ -3,7 +3,7 @@
 //! A [`Model`] states the choice exactly: what each dimension may become, what
 //! that costs, and what must hold between them. [`solve`] finds the best choice
 //! and proves it, or names the smallest set of demands that cannot all hold;
-//! [`alternatives`] says what every other candidate would have cost or broken.
+//! [`alternatives()`] says what every other candidate would have cost or broken.
 //! None of this knows what a hole or a wall is.
 //!
 //! Begin with [`model`], then [`search`].

@@ -1,7 +1,7 @@
 //! The best choice, and the proof that nothing is better.
 //!
 //! Each connected group is searched by itself: depth first, in the order its
-//! [`Buckets`] give, cheapest bound first, passing over whatever cannot beat the
+//! buckets give, cheapest bound first, passing over whatever cannot beat the
 //! best so far. Small tables are tried first; where they prove nothing in a few
 //! nodes, larger ones follow. Nodes are counted, never time, so the same model
 //! gives the same answer everywhere.
