@@ -18,6 +18,9 @@ pub struct LongSum<'a> {
 /// A running total, or several taken together: from the one to the other.
 type Total = (i128, i128);
 
+/// Met by no sum, and leading to none: stands where no total is left.
+const NO_TOTAL: Total = (1 << 125, -(1 << 125));
+
 impl<'a> LongSum<'a> {
     /// The sum itself, or the sum that two points far enough apart must also
     /// keep: squares lie under their chord, and over their tangent.
@@ -105,7 +108,7 @@ impl<'a> LongSum<'a> {
         let together = apart.len().div_ceil(most).max(1);
         let hull = |run: &[Total]| run.iter().fold(run[0], |a, b| (a.0.min(b.0), a.1.max(b.1)));
         let gathered: Vec<Total> = apart.chunks(together).map(hull).collect();
-        if gathered.is_empty() { vec![(self.low, self.high)] } else { gathered }
+        if gathered.is_empty() { vec![NO_TOTAL] } else { gathered }
     }
 }
 
