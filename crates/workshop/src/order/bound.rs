@@ -75,19 +75,23 @@ impl Book {
         // 2v - 1 while visit v may still last, 2v once something must have ended it.
         for &i in self.order.iter().filter(|&&i| view.required >> i & 1 == 1) {
             let at = self.ops[i].at[kind];
-            let earlier = self.ops[i].before & view.required;
+            let row = i * scratch.keys;
             for (k, &key) in keys.iter().enumerate() {
-                let begun = u8::from(here == Some(key));
-                let so_far = places(earlier).map(|b| scratch.at[b * scratch.keys + k]).fold(begun, u8::max);
+                scratch.at[row + k] = u8::from(here == Some(key));
+            }
+            for earlier in places(self.ops[i].just_before & view.required) {
+                for k in 0..keys.len() {
+                    let so_far = scratch.at[earlier * scratch.keys + k];
+                    scratch.at[row + k] = scratch.at[row + k].max(so_far);
+                }
+            }
+            for (k, &key) in keys.iter().enumerate() {
+                let so_far = scratch.at[row + k];
                 let lasts = so_far % 2 == 1;
-                let now = if at == 1 << key {
-                    if lasts { so_far } else { so_far + 1 }
-                } else if at >> key & 1 == 0 && lasts {
-                    so_far + 1
-                } else {
-                    so_far
-                };
-                scratch.at[i * scratch.keys + k] = now;
+                let starts = at == 1 << key && !lasts;
+                let ends = at >> key & 1 == 0 && lasts;
+                let now = so_far + u8::from(starts || ends);
+                scratch.at[row + k] = now;
                 most[k] = most[k].max(now);
             }
         }

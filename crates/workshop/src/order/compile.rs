@@ -54,6 +54,8 @@ pub(super) struct Compiled {
     pub least_minutes: u64,
     /// Operations that come before this one in every plan that holds both.
     pub before: Bits,
+    /// Of those, the ones not already implied by another that every plan holds.
+    pub just_before: Bits,
 }
 
 /// What a change can be of: setup, fit (tool on a machine), machine.
@@ -146,6 +148,7 @@ impl Book {
                     least_minutes: ways.iter().map(|w| w.minutes).min().unwrap_or(0),
                     ways,
                     before: 0,
+                    just_before: 0,
                 }
             })
             .collect();
@@ -228,8 +231,10 @@ impl Book {
             before = next;
         }
         self.order = linear(&before);
-        for (op, before) in self.ops.iter_mut().zip(&before) {
-            op.before = *before;
+        let always = self.mandatory & !self.start_done;
+        for (op, mine) in self.ops.iter_mut().zip(&before) {
+            op.before = *mine;
+            op.just_before = places(mine & always).fold(*mine, |left, m| left & !before[m]);
         }
     }
 }

@@ -30,9 +30,9 @@ pub struct Effort {
 }
 
 impl Default for Effort {
-    /// Half a million states, some tens of megabytes; a beam of 24.
+    /// 150,000 states, some tens of megabytes and a second or two; a beam of 24.
     fn default() -> Self {
-        Self { states: 500_000, beam: 24 }
+        Self { states: 150_000, beam: 24 }
     }
 }
 
@@ -144,10 +144,6 @@ impl<'a> Search<'a> {
     /// here can follow there for no more: changing over by way of this stand never
     /// costs less than changing straight to the next step's.
     fn keep(&mut self, moment: Moment, view: &View, node: Node, queue: &mut Queue) {
-        let bound = self.book.bound(&moment, view, &mut self.scratch);
-        if bound >= self.least {
-            return;
-        }
         let reaches = |a: Option<Stand>, spent: u64, b: Option<Stand>| match (a, b) {
             _ if a == b => spent,
             (Some(_), Some(b)) => spent + self.book.change(a, b),
@@ -155,6 +151,10 @@ impl<'a> Search<'a> {
         };
         let kept = self.kept.entry((moment.done, moment.tokens)).or_default();
         if kept.iter().any(|&(stand, spent, _)| reaches(stand, spent, moment.stand) <= moment.spent) {
+            return;
+        }
+        let bound = self.book.bound(&moment, view, &mut self.scratch);
+        if bound >= self.least {
             return;
         }
         kept.retain(|&(stand, spent, _)| reaches(moment.stand, moment.spent, stand) > spent);
@@ -243,21 +243,22 @@ fn replay(book: &Book, chosen: &[(usize, usize)]) -> Vec<Step> {
 
 /// Puts steps that may stand in any order into the order of the list, and adds up.
 fn tidy(book: &Book, mut steps: Vec<Step>, proof: Proof, states: usize) -> Plan {
-    let score = run(book, &steps).expect("the search follows the rules").spent;
+    let mut score = run(book, &steps).expect("the search follows the rules").spent;
     let mut moved = true;
     while moved {
         moved = false;
         for i in 1..steps.len() {
             if steps[i].op < steps[i - 1].op {
                 steps.swap(i - 1, i);
-                if run(book, &steps).is_some_and(|end| end.spent <= score) {
-                    moved = true;
-                } else {
-                    steps.swap(i - 1, i);
+                match run(book, &steps) {
+                    // A plan from a search cut short may even gain by it.
+                    Some(end) if end.spent <= score => (score, moved) = (end.spent, true),
+                    _ => steps.swap(i - 1, i),
                 }
             }
         }
     }
+    let proof = if proof == (Proof::Within { bound: score }) { Proof::Optimal } else { proof };
     Plan { tally: count(book, &steps), steps, score, proof, states }
 }
 

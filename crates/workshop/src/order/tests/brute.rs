@@ -153,7 +153,7 @@ impl Shop {
 }
 
 /// Draws numbers from a list of bytes, so that a failing model shrinks.
-pub(super) struct Draw<'a>(pub std::slice::Iter<'a, u8>);
+struct Draw<'a>(std::slice::Iter<'a, u8>);
 
 impl Draw<'_> {
     fn below(&mut self, n: usize) -> usize {
@@ -167,7 +167,7 @@ impl Draw<'_> {
 
 /// A small model of any kind: tokens that come and go, setups that need them, choices
 /// with empty and double variants, aids, work already done.
-pub(super) fn any_model(draw: &mut Draw<'_>, most: usize) -> Model {
+fn any_model(draw: &mut Draw<'_>, most: usize) -> Model {
     let mut model = Model::default();
     let because = || String::from("it was drawn so");
     for t in 0..1 + draw.below(4) {
@@ -242,7 +242,17 @@ fn agrees(model: &Model) -> Result<(), TestCaseError> {
     prop_assert_eq!(model.faults(), vec![]);
     let outcome = plan(model, Effort::default()).unwrap();
     prop_assert_eq!(&outcome, &plan(model, Effort::default()).unwrap(), "not the same twice");
-    match (outcome, cheapest(model)) {
+    let least = cheapest(model);
+    match (plan(model, Effort { states: 1, beam: 1 }).unwrap(), least) {
+        (Outcome::Planned(quick), Some(least)) => {
+            prop_assert_eq!(check(model, &quick), Ok(()));
+            let bound = if let Proof::Within { bound } = quick.proof { bound } else { quick.score };
+            prop_assert!(bound <= least && least <= quick.score, "{} to {}", bound, quick.score);
+        }
+        (Outcome::Impossible(_), None) | (Outcome::Undecided { .. }, _) => {}
+        (quick, least) => prop_assert!(false, "{quick:?} against {least:?}"),
+    }
+    match (outcome, least) {
         (Outcome::Planned(plan), Some(least)) => {
             prop_assert_eq!(check(model, &plan), Ok(()));
             prop_assert_eq!((plan.score, plan.proof), (least, Proof::Optimal));

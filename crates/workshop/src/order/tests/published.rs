@@ -3,10 +3,10 @@
 //! In all of them a step pays its machine's and its tool's index (in the last, its
 //! machining time), and changes of machine, of setup (machine or approach direction)
 //! and of tool (or machine) are charged; the first setup is free. The optima were
-//! proven by two independent exact methods on exactly this data, read from the data
-//! published with: Int. J. Production Research (2025), which collects the four papers
-//! named at each. Printed precedence tables differ between papers, so figures printed
-//! elsewhere are not comparable, save the first, which equals the published best.
+//! proven by two independent exact methods on exactly this data, read from the open data
+//! of Ma, Luo, Chou and Sun, Int. J. Production Research (2025), which gathers the
+//! papers named at each. Printed precedence tables differ between papers, so figures
+//! printed elsewhere are not comparable, save the first, which equals the published best.
 
 use super::*;
 
@@ -100,7 +100,8 @@ impl Instance {
 
 #[test]
 fn ma_zhang_nee_2000() {
-    // Ma, Zhang and Nee 2000: 17 variants, 13 performed.
+    // Ma, Zhang and Nee, Int. J. Production Research 38(12), 2000, 2671-2687: 17 variants,
+    // 13 performed.
     let instance = Instance {
         table: "
 1a | 1 2 | 1 3 | +z | 2a 2b 13a 13b
@@ -131,7 +132,7 @@ fn ma_zhang_nee_2000() {
 
 #[test]
 fn wang_zhang_fuh_2009() {
-    // Wang, Zhang and Fuh 2009: 9 operations.
+    // Wang, Zhang and Fuh, CSO 2009, 304-308: 9 operations.
     let instance = Instance {
         table: "
 1 | 1 2 4 5 | 1 2 3 4 5 | -x -z | -
@@ -154,7 +155,7 @@ fn wang_zhang_fuh_2009() {
 
 #[test]
 fn guo_2006() {
-    // Guo et al. 2006: 14 operations.
+    // Guo, Mileham, Owen and Li, Proc. IMechE B 220(12), 2006, 1945-1958: 14 operations.
     let instance = Instance {
         table: "
 1 | 1 2 3 | 1 | +z -z | -
