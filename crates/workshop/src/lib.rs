@@ -22,6 +22,8 @@ pub mod settings;
 pub mod metric;
 pub mod order;
 
+pub mod sheet;
+
 pub mod aids;
 
 pub mod plan;

@@ -2,8 +2,9 @@
 //!
 //! Begin with the types of [`sheet`]: what is printed and shown.
 
-pub mod sheet;
 pub mod views;
+
+pub use crate::sheet;
 
 use sheet::{AidSheet, Cover, Scene, SetupSheet};
 

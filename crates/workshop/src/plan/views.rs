@@ -1,8 +1,9 @@
 //! The part by itself, drawn: in plan and from the side, as published and metric.
 
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::sheet::{Runs, Scene, SceneDimension, SceneHole, SceneNote, When};
+pub use super::sheet::{blank_scene, box_lines, circle_line, slot_lines};
 use crate::drawing::{
     Axis, Body, DimensionId, Face, FeatureId, Finish, Kind, Part, Reference, Says, SectionSize, ThreadId,
 };
@@ -30,49 +31,6 @@ pub fn views(part: &Part, lettering: Lettering) -> Vec<Scene> {
             views
         }
     }
-}
-
-/// An empty scene.
-pub fn blank_scene(view: impl Into<String>, datum: Point, datum_name: impl Into<String>) -> Scene {
-    Scene {
-        view: view.into(),
-        outline: Vec::new(),
-        to_come: Vec::new(),
-        around: Vec::new(),
-        holes: Vec::new(),
-        datum,
-        datum_name: datum_name.into(),
-        marks: Vec::new(),
-        dimensions: Vec::new(),
-        notes: Vec::new(),
-        centre_lines: Vec::new(),
-        hidden: Vec::new(),
-    }
-}
-
-/// Four lines round a rectangle.
-pub fn box_lines(left: f64, bottom: f64, right: f64, top: f64) -> Vec<Segment> {
-    let corners =
-        [Point::new(left, bottom), Point::new(right, bottom), Point::new(right, top), Point::new(left, top)];
-    (0..4).map(|i| Segment::line(corners[i], corners[(i + 1) % 4])).collect()
-}
-
-/// The two sides and two ends of a slot.
-pub fn slot_lines(centre_line: &Segment, radius_mm: f64) -> Vec<Segment> {
-    let (a, b) = (centre_line.start(), centre_line.end());
-    let along = a.direction_rad(b);
-    let left = along + FRAC_PI_2;
-    vec![
-        Segment::line(a.polar(radius_mm, left - PI), b.polar(radius_mm, left - PI)),
-        Segment::arc(b, radius_mm, along - FRAC_PI_2, PI),
-        Segment::line(b.polar(radius_mm, left), a.polar(radius_mm, left)),
-        Segment::arc(a, radius_mm, left, PI),
-    ]
-}
-
-/// A whole circle.
-pub fn circle_line(centre: Point, radius_mm: f64) -> Segment {
-    Segment::arc(centre, radius_mm, 0.0, TAU)
 }
 
 struct Letters<'a, 'p> {
