@@ -50,24 +50,22 @@ pub struct Thinnest {
 /// A feature outside an outline, or across its line, has a negative wall. Two
 /// outlines are measured edge to edge, whichever side the metal is.
 pub fn wall(first: &Shape, second: &Shape) -> Wall {
-    match (first, second) {
-        (Shape::Outline(a), Shape::Outline(b)) => {
+    match (Plan::of(first), Plan::of(second)) {
+        (Plan::Edge(a), Plan::Edge(b)) => {
             let near = nearest(a.segments(), b.segments());
             Wall { thickness_mm: near.distance_mm(), on_first: near.on_first, on_second: near.on_second }
         }
-        (Shape::Outline(outline), other) => from_outline(outline, other),
-        (other, Shape::Outline(outline)) => {
-            let seen = from_outline(outline, other);
+        (Plan::Edge(outline), Plan::Round(spine, radius_mm)) => from_outline(outline, spine, radius_mm),
+        (Plan::Round(spine, radius_mm), Plan::Edge(outline)) => {
+            let seen = from_outline(outline, spine, radius_mm);
             Wall { on_first: seen.on_second, on_second: seen.on_first, ..seen }
         }
-        (a, b) => {
-            let near = spine_approach(a, b);
-            let (one, other) = (radius_mm(a), radius_mm(b));
-            let apart_mm = near.distance_mm();
+        (Plan::Round(a, one_mm), Plan::Round(b, other_mm)) => {
+            let near = approach(a, b);
             Wall {
-                thickness_mm: apart_mm - one - other,
-                on_first: stepped(near.on_first, near.on_second, one),
-                on_second: stepped(near.on_second, near.on_first, other),
+                thickness_mm: near.distance_mm() - one_mm - other_mm,
+                on_first: stepped(near.on_first, near.on_second, one_mm),
+                on_second: stepped(near.on_second, near.on_first, other_mm),
             }
         }
     }
@@ -88,50 +86,50 @@ pub fn thinnest(shapes: &[Shape]) -> Option<Thinnest> {
     found
 }
 
-/// The wall from the edge of the metal to a feature cut in it.
-fn from_outline(outline: &Outline, shape: &Shape) -> Wall {
-    let (spine, radius) = (spine(shape), radius_mm(shape));
-    let near = match &spine {
-        Spine::Place(place) => Approach { on_first: outline.nearest(*place), on_second: *place },
-        Spine::Road(road) => nearest(outline.segments(), std::slice::from_ref(road)),
-    };
-    let apart_mm = near.distance_mm();
-    if outline.contains(near.on_second) {
-        return Wall {
-            thickness_mm: apart_mm - radius,
-            on_first: near.on_first,
-            on_second: stepped(near.on_second, near.on_first, radius),
-        };
-    }
-    // Wholly outside: as bad as the distance its far edge would have to come in.
-    Wall { thickness_mm: -apart_mm - radius, on_first: near.on_first, on_second: near.on_second }
+/// A shape as it is measured: an edge, or a spine with a radius around it.
+enum Plan<'a> {
+    Edge(&'a Outline),
+    Round(Spine, f64),
 }
 
 /// What a feature is once its radius is taken off.
+#[derive(Clone, Copy)]
 enum Spine {
     Place(Point),
     Road(Segment),
 }
 
-fn spine(shape: &Shape) -> Spine {
-    match shape {
-        Shape::Circle(circle) => Spine::Place(circle.centre),
-        Shape::Slot { centre_line, .. } => Spine::Road(*centre_line),
-        Shape::Line(line) => Spine::Road(Segment::Line(*line)),
-        Shape::Outline(_) => unreachable!("outlines are measured by their own segments"),
+impl<'a> Plan<'a> {
+    fn of(shape: &'a Shape) -> Self {
+        match shape {
+            Shape::Circle(circle) => Self::Round(Spine::Place(circle.centre), circle.radius_mm),
+            Shape::Slot { centre_line, radius_mm } => Self::Round(Spine::Road(*centre_line), *radius_mm),
+            Shape::Line(line) => Self::Round(Spine::Road(Segment::Line(*line)), 0.0),
+            Shape::Outline(outline) => Self::Edge(outline),
+        }
     }
 }
 
-fn radius_mm(shape: &Shape) -> f64 {
-    match shape {
-        Shape::Circle(circle) => circle.radius_mm,
-        Shape::Slot { radius_mm, .. } => *radius_mm,
-        Shape::Line(_) | Shape::Outline(_) => 0.0,
+/// The wall from the edge of the metal to a feature cut in it.
+fn from_outline(outline: &Outline, spine: Spine, radius_mm: f64) -> Wall {
+    let near = match spine {
+        Spine::Place(place) => Approach { on_first: outline.nearest(place), on_second: place },
+        Spine::Road(road) => nearest(outline.segments(), &[road]),
+    };
+    let apart_mm = near.distance_mm();
+    if outline.contains(near.on_second) {
+        return Wall {
+            thickness_mm: apart_mm - radius_mm,
+            on_first: near.on_first,
+            on_second: stepped(near.on_second, near.on_first, radius_mm),
+        };
     }
+    // Wholly outside: as bad as the distance its far edge would have to come in.
+    Wall { thickness_mm: -apart_mm - radius_mm, on_first: near.on_first, on_second: near.on_second }
 }
 
-fn spine_approach(first: &Shape, second: &Shape) -> Approach {
-    match (spine(first), spine(second)) {
+fn approach(first: Spine, second: Spine) -> Approach {
+    match (first, second) {
         (Spine::Place(a), Spine::Place(b)) => Approach { on_first: a, on_second: b },
         (Spine::Place(a), Spine::Road(b)) => Approach { on_first: a, on_second: b.nearest(a) },
         (Spine::Road(a), Spine::Place(b)) => Approach { on_first: a.nearest(b), on_second: b },

@@ -1,6 +1,6 @@
 //! Boring a hole to size: cuts on the diameter, the last two alike.
 
-use super::show::{mm, positive, practice};
+use super::show::{fewest, mm, positive, practice};
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::why::Figure;
@@ -57,7 +57,7 @@ pub fn boring(bore: Bore) -> Result<Boring, Problem> {
         .mend("drill smaller, or finish with lighter cuts"));
     }
     let rough = roughed - bore.drilled;
-    let count = rough.ratio_to(bore.greatest_cut).ceil().to_integer() as i64;
+    let count = fewest(rough, bore.greatest_cut)?;
     let exact = (1..=count)
         .map(|i| bore.drilled + rough * i / count)
         .chain([bore.finished - bore.finishing_cut, bore.finished]);

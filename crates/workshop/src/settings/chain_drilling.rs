@@ -1,9 +1,12 @@
 //! Chain drilling: a row of holes that parts the waste before milling.
 
-use super::show::{geometry, mm, positive, practice};
+use super::show::{fewest, geometry, mm, positive, practice};
 use crate::measure::{Angle, Length};
 use crate::problem::Problem;
 use crate::why::Figure;
+
+/// More holes than anyone will drill in a ring.
+const MOST_HOLES: i64 = 500;
 
 /// The drill and what it leaves.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,7 +54,7 @@ pub struct Ring {
 pub fn row(chain: Chain, length: Length) -> Result<Row, Problem> {
     check(chain)?;
     positive(length, "length of the row")?;
-    let spaces = length.ratio_to(chain.drill + chain.web).ceil().to_integer() as i64;
+    let spaces = fewest(length, chain.drill + chain.web)?;
     Ok(Row { chain, offset: chain.allowance + chain.drill.half(), pitch: length / spaces, holes: spaces + 1 })
 }
 
@@ -73,6 +76,11 @@ pub fn ring(chain: Chain, radius: Length, sweep: Angle) -> Result<Ring, Problem>
     let widest_rad = 2.0 * (half_pitch / centres.as_mm()).min(1.0).asin();
     // A hair is taken off, so that a whole number of pitches is not one more.
     let spaces = (sweep.as_rad() / widest_rad - 1e-9).ceil().max(1.0) as i64;
+    if spaces > MOST_HOLES {
+        return Err(
+            Problem::new(format!("that ring would take {spaces} holes")).mend("use a larger drill, or a saw")
+        );
+    }
     let between = sweep.exact() / i128::from(spaces);
     let closed = sweep == Angle::degrees(360);
     Ok(Ring {

@@ -81,6 +81,14 @@ pub fn set_flank(
     positive(cutter, "cutter diameter")?;
     positive(step, "step of the readout")?;
     check_table(table)?;
+    for end in [edge.line.start, edge.line.end] {
+        let far_mm = end.norm_mm();
+        if !far_mm.is_finite() || far_mm > 1e4 {
+            return Err(Problem::new("the edge lies beyond any machine here")
+                .why("an end of it is more than 10 m from the table's centre, or no number")
+                .mend("check the outline and its unit"));
+        }
+    }
     if edge.line.length_mm() <= SAME_POINT_MM {
         return Err(Problem::new("the edge has no length").mend("check its two ends"));
     }

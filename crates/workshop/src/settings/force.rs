@@ -78,11 +78,12 @@ const FLUTED_SHARE: f64 = 0.8;
 /// # Errors
 ///
 /// A [`Problem`] when a size is not more than nought, the cut is wider than the
-/// cutter, or the cutter sticks out less than its flutes.
+/// cutter, the cutter sticks out less than its flutes, or it would snap.
 pub fn effort(mill: Mill, load: Load, material: &Material) -> Result<Effort, Problem> {
     for (size, name) in [
         (mill.diameter, "diameter of the cutter"),
         (mill.flute_length, "length of the flutes"),
+        (mill.stick_out, "stick-out"),
         (mill.shank, "diameter of the shank"),
         (load.axial, "depth of cut"),
         (load.radial, "width of cut"),
@@ -112,7 +113,13 @@ pub fn effort(mill: Mill, load: Load, material: &Material) -> Result<Effort, Pro
     let power_w = kc_n_per_mm2 * ap * ae * feed_mm_per_min / 60_000.0;
     let because =
         Why::new(format!("specific cutting force of {}", material.name)).source(force.source.to_string());
-    let deflection = Length::nearest(mill.deflection_mm(force_n));
+    let bend_mm = mill.deflection_mm(force_n);
+    if bend_mm >= mill.diameter.as_mm() {
+        return Err(Problem::new("the cutter would snap")
+            .why(format!("a load of {} N would bend it by more than its own diameter", number(force_n, 0)))
+            .mend("take a lighter cut, or a shorter or thicker cutter"));
+    }
+    let deflection = Length::nearest(bend_mm);
     Ok(Effort { mean_chip_mm, kc_n_per_mm2, force_n, deflection, power_w, cutter: mill, because })
 }
 
@@ -238,6 +245,8 @@ mod tests {
         let steel = materials::find("mild steel").unwrap();
         assert!(effort(mill(), load(Length::mm(11)), steel).unwrap_err().what().contains("wider"));
         assert!(effort(Mill { teeth: 0, ..mill() }, load(Length::mm(1)), steel).is_err());
+        let thin = Mill { diameter: Length::mm(1), shank: Length::mm(1), ..mill() };
+        assert!(effort(thin, load(Length::mm(1)), steel).unwrap_err().what().contains("snap"));
         let light = effort(mill(), load(Length::mm_ratio(2, 10)), steel).unwrap();
         assert!(light.holds(Length::mm_ratio(1, 10)) && !light.holds(Length::ZERO));
     }

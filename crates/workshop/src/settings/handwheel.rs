@@ -5,7 +5,7 @@
 //! on one side.
 
 use super::position::rounding;
-use super::show::{geometry, mm, positive, practice};
+use super::show::{geometry, mm, positive, practice, within_reach};
 use crate::bench::Readout;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
@@ -61,6 +61,8 @@ pub enum Sense {
 /// less than nought.
 pub fn wind(handwheel: Handwheel, to: Length) -> Result<Winding, Problem> {
     positive(handwheel.lead, "lead of the screw")?;
+    within_reach(to, "position")?;
+    within_reach(handwheel.backlash, "backlash")?;
     if handwheel.divisions == 0 || handwheel.backlash < Length::ZERO {
         return Err(Problem::new("the dial has no divisions, or its backlash is less than nought")
             .mend("count the marks on the dial, and measure the slack with an indicator"));
@@ -98,7 +100,7 @@ impl Handwheel {
     }
 
     /// How far one division moves the slide.
-    pub fn division(&self) -> Length {
+    fn division(&self) -> Length {
         self.lead / i64::from(self.divisions)
     }
 }

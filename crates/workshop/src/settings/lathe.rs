@@ -1,7 +1,7 @@
 //! Turning: cuts on the cross-slide dial, shoulders from the datum face, speed.
 
 use super::position::rounding;
-use super::show::{geometry, mm, positive, practice, set_mm};
+use super::show::{fewest, geometry, mm, positive, practice, set_mm};
 use crate::bench::DialReads;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
@@ -50,6 +50,7 @@ pub struct Turning {
 /// off, or the finishing cut is deeper than all there is.
 pub fn turning(turn: Turn) -> Result<Turning, Problem> {
     for (size, name) in [
+        (turn.from, "diameter to begin with"),
         (turn.to, "finished diameter"),
         (turn.greatest_cut, "greatest cut"),
         (turn.finish, "finishing cut"),
@@ -64,7 +65,7 @@ pub fn turning(turn: Turn) -> Result<Turning, Problem> {
             .mend("use larger stock, or a lighter finishing cut"));
     }
     let rough = depth - turn.finish;
-    let count = rough.ratio_to(turn.greatest_cut).ceil().to_integer() as i64;
+    let count = fewest(rough, turn.greatest_cut)?;
     let cut = |inwards: Length| {
         let marked = match turn.dial {
             DialReads::Diameter => inwards * 2,

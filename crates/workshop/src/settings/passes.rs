@@ -1,7 +1,7 @@
 //! Depth of cut: equal passes, the finishing allowance, and the cutter's reach.
 
 use super::position::rounding;
-use super::show::{geometry, mm, positive, practice, set_mm};
+use super::show::{fewest, geometry, mm, positive, practice, set_mm};
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::tables::materials::Material;
@@ -97,7 +97,7 @@ pub fn passes(depth: Length, greatest: Length, finish: Length, step: Length) -> 
         .mend("give an allowance less than the depth, or none"));
     }
     let rough = depth - finish;
-    let count = rough.ratio_to(greatest).ceil().to_integer() as i64;
+    let count = fewest(rough, greatest)?;
     let mut depths: Vec<Rounded> =
         (1..=count).map(|i| (rough * i / count).rounded(step, Toward::Nearest)).collect();
     if finish.is_positive() {

@@ -1,7 +1,7 @@
 //! Holes on a pitch circle: readout coordinates, and a chord to check them by.
 
 use super::position::rounding;
-use super::show::{geometry, mm, positive, practice, set_mm};
+use super::show::{geometry, mm, positive, practice, set_mm, within_reach};
 use crate::geometry::Point;
 use crate::measure::{Angle, Length, Rounded, Toward};
 use crate::problem::Problem;
@@ -53,6 +53,8 @@ pub struct PitchCircleHoles {
 pub fn pitch_circle(circle: PitchCircle, step: Length) -> Result<PitchCircleHoles, Problem> {
     positive(circle.diameter, "pitch circle")?;
     positive(step, "step of the readout")?;
+    within_reach(circle.x, "X of the centre")?;
+    within_reach(circle.y, "Y of the centre")?;
     if !(1..=1000).contains(&circle.holes) {
         return Err(Problem::new(format!("a pitch circle of {} holes cannot be drilled", circle.holes))
             .mend("give 1 to 1000 holes"));

@@ -56,14 +56,41 @@ pub(crate) fn to_division(angle: Angle, division: Angle, toward: Toward) -> Angl
     Angle::ratio(*exact.numer(), *exact.denom())
 }
 
-/// Refuses a size that is not more than nought.
+/// No machine here holds work of more than this; a longer size is a slip of the pen.
+const LONGEST: Length = Length::mm(10_000);
+
+/// The most passes or cuts that anyone will take.
+const MOST_PASSES: i64 = 500;
+
+/// Refuses a size that is not more than nought, or beyond any machine here.
 pub(crate) fn positive(size: Length, name: &str) -> Result<(), Problem> {
-    if size.is_positive() {
+    if !size.is_positive() {
+        return Err(Problem::new(format!("the {name} is {size}"))
+            .why("it must be more than nought")
+            .mend(format!("give the {name} as measured")));
+    }
+    within_reach(size, name)
+}
+
+/// Refuses a place or size, of either sign, beyond any machine here.
+pub(crate) fn within_reach(size: Length, name: &str) -> Result<(), Problem> {
+    if size.abs() <= LONGEST {
         return Ok(());
     }
     Err(Problem::new(format!("the {name} is {size}"))
-        .why("it must be more than nought")
-        .mend(format!("give the {name} as measured")))
+        .why(format!("no machine here takes more than {LONGEST}"))
+        .mend("check the number and its unit"))
+}
+
+/// The fewest equal passes of at most `greatest` that make up `total`.
+pub(crate) fn fewest(total: Length, greatest: Length) -> Result<i64, Problem> {
+    let count = total.ratio_to(greatest).ceil().to_integer();
+    match i64::try_from(count) {
+        Ok(count) if count <= MOST_PASSES => Ok(count),
+        _ => Err(Problem::new(format!("{} in cuts of {} takes {count} of them", mm(total), mm(greatest)))
+            .why(format!("nobody takes more than {MOST_PASSES}"))
+            .mend("allow deeper cuts, or check both sizes")),
+    }
 }
 
 /// Refuses a calculated quantity that is not a number above nought.

@@ -5,7 +5,7 @@
 
 use super::position::rounding;
 use super::rotary::{Arc, Metal};
-use super::show::{geometry, mm, positive, practice, set_mm};
+use super::show::{geometry, mm, positive, practice, set_mm, within_reach};
 use crate::geometry::Point;
 use crate::measure::{Angle, Length, Rounded, Toward};
 use crate::problem::Problem;
@@ -68,6 +68,8 @@ pub fn stepped_curve(curve: Curve) -> Result<SteppedCurve, Problem> {
     ] {
         positive(size, name)?;
     }
+    within_reach(curve.x, "X of the centre")?;
+    within_reach(curve.y, "Y of the centre")?;
     if curve.arc.sweep <= Angle::degrees(0) || curve.arc.sweep > Angle::degrees(360) {
         return Err(Problem::new(format!("an arc of {} cannot be stepped", curve.arc.sweep))
             .mend("give an arc of more than nought and at most 360°"));

@@ -7,41 +7,18 @@
 //! from above; on a table whose scale grows that way the reading *is* φ. The
 //! cutter is right-handed: it turns clockwise seen from above.
 
+mod table;
+
 use num_rational::Ratio;
 
-use super::show::{both_angles, geometry as by_geometry, mm, positive, practice, to_division};
-use crate::bench;
+pub use table::{Grows, RotaryTable, check_swing};
+pub(super) use table::{check_table, reading, why_nought};
+
+use super::show::{both_angles, geometry as by_geometry, mm, positive, practice, to_division, within_reach};
 use crate::geometry;
 use crate::measure::{Angle, Length, Toward};
 use crate::problem::Problem;
 use crate::why::{Figure, Why};
-
-/// Which turn of the table makes its reading larger, seen from above.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Grows {
-    /// Turning the table clockwise.
-    Clockwise,
-    /// Turning the table anticlockwise.
-    Anticlockwise,
-}
-
-/// A rotary table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct RotaryTable {
-    /// Turns of the handle for one turn of the table.
-    pub worm_ratio: u32,
-    /// The smallest division that can be set: often one minute.
-    pub division: Angle,
-    /// Which way its scale runs; where nobody has said it is taken to grow as the
-    /// table turns clockwise, and every reading is marked as assumed.
-    pub grows: Option<Grows>,
-}
-
-impl From<&bench::RotaryTable> for RotaryTable {
-    fn from(owned: &bench::RotaryTable) -> Self {
-        Self { worm_ratio: owned.ratio, division: owned.reads, grows: None }
-    }
-}
 
 /// On which side of the arc the metal lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -138,6 +115,7 @@ pub fn set_arc(
     positive(arc.radius, "radius")?;
     positive(cutter, "cutter diameter")?;
     check_table(table)?;
+    within_reach(gouge_allowed, "gouge allowed")?;
     if arc.sweep <= Angle::degrees(0) || arc.sweep > Angle::degrees(360) {
         return Err(Problem::new(format!("an arc of {} cannot be cut", arc.sweep))
             .mend("give an arc of more than nought and at most 360°"));
@@ -200,14 +178,6 @@ fn overrun_for(offset: Length, gouge: Length) -> Option<Angle> {
     (share < 1.0).then(|| Angle::nearest_rad(2.0 * share.max(0.0).sqrt().asin()))
 }
 
-/// The reading that brings a direction on the part under the cutter.
-pub(super) fn reading(direction: Angle, table: RotaryTable) -> Angle {
-    match table.grows {
-        None | Some(Grows::Clockwise) => direction.within_turn(),
-        Some(Grows::Anticlockwise) => (-direction).within_turn(),
-    }
-}
-
 /// Both ends of the cut moved to the next division within the arc.
 fn within(first: Angle, last: Angle, division: Angle) -> Result<(Angle, Angle), Problem> {
     let (low, high) = (first.min(last), first.max(last));
@@ -218,46 +188,6 @@ fn within(first: Angle, last: Angle, division: Angle) -> Result<(Angle, Angle), 
             .mend("use a table that reads finer, or file the arc"));
     }
     Ok(if first < last { (low, high) } else { (high, low) })
-}
-
-/// How the part lies at reading nought, and which way the scale runs.
-pub(super) fn why_nought(table: RotaryTable) -> Why {
-    let nought = practice("reading nought has the part lying along X, the spindle off to the right");
-    match table.grows {
-        Some(_) => nought,
-        None => nought.because(Why::assumed(
-            "the table's scale is taken to grow as the table turns clockwise seen from above; \
-             where it runs the other way, set 360° less each reading",
-        )),
-    }
-}
-
-/// Checks that work swings past the column: `farthest` is its farthest place from
-/// the table's centre, `column` the distance from spindle to column.
-///
-/// # Errors
-///
-/// A [`Problem`] saying by how much it fouls.
-pub fn check_swing(farthest: Length, column: Length) -> Result<(), Problem> {
-    if farthest < column {
-        return Ok(());
-    }
-    Err(Problem::new("the work fouls the column as the table turns")
-        .why(format!(
-            "it reaches {} from the table centre and the column stands at {}",
-            mm(farthest),
-            mm(column)
-        ))
-        .mend("begin with the long end towards you and cut in two stretches, or file this end with buttons"))
-}
-
-/// Refuses a table without a worm or a scale.
-pub(super) fn check_table(table: RotaryTable) -> Result<(), Problem> {
-    if table.worm_ratio == 0 || table.division <= Angle::degrees(0) {
-        return Err(Problem::new("the rotary table has no worm ratio or no divisions")
-            .mend("say how many turns of the handle make one turn of the table, and what it reads to"));
-    }
-    Ok(())
 }
 
 impl Turn {
@@ -390,12 +320,6 @@ mod tests {
         let said = set_arc(arc(14, Metal::Inside, 60, 200), Length::mm(10), TABLE, Length::ZERO).unwrap();
         assert_eq!(said.begin, boss.begin);
         assert!(!said.figures()[1].assumed());
-    }
-
-    #[test]
-    fn long_work_must_swing_past_the_column() {
-        assert!(check_swing(Length::mm(120), Length::mm(170)).is_ok());
-        assert!(check_swing(Length::mm(170), Length::mm(170)).unwrap_err().reason().is_some());
     }
 
     #[test]
