@@ -241,32 +241,33 @@ impl Picture {
     /// its notes.
     ///
     /// # Errors
-    /// A [`Problem`] when it does not fit at any standard scale.
+    /// A [`Problem`] when the work is too large for any standard scale, or has so
+    /// many notes that it would shrink to a smudge among them.
     pub fn fit(&self, width_mm: f64, height_mm: f64) -> Result<Placed, Problem> {
+        /// How many scales are tried, from the largest at which the bare work fits.
+        const TRIES: usize = 4;
         let body = self.body_mm();
-        for scale in SCALES {
+        let too_large = |scale: &Scale| {
             let factor = scale.factor();
-            let too_large = |(x, y): (f64, f64)| x * factor > width_mm || y * factor > height_mm;
-            if body.is_some_and(too_large) {
-                continue;
-            }
-            let placed = self.set(scale);
+            body.is_some_and(|(x, y)| x * factor > width_mm || y * factor > height_mm)
+        };
+        for scale in SCALES.into_iter().skip_while(too_large).take(TRIES) {
+            let Some(ink) = layout::lay_out(self, scale, width_mm, height_mm) else { continue };
+            let placed = placed(ink, scale);
             if placed.width_mm <= width_mm && placed.height_mm <= height_mm {
                 return Ok(placed);
             }
         }
         Err(Problem::new("a picture does not fit its place on the sheet")
-            .why(format!("even at {} it needs more than {width_mm:.0} × {height_mm:.0} mm", SCALES[SCALES.len() - 1]))
+            .why(format!("with its dimensions and balloons it needs more than {width_mm:.0} × {height_mm:.0} mm"))
             .mend("show fewer dimensions or balloons on one picture, or check that the sizes are in millimetres"))
     }
 
     /// Sets the picture at a given scale, whatever paper that takes.
     pub fn set(&self, scale: Scale) -> Placed {
-        let ink = layout::lay_out(self, scale);
-        let bounds = ink.bounds().unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0)).grown(MARGIN_MM);
-        let mut placed = Ink::new();
-        placed.lay(ink, -bounds.left_mm, -bounds.top_mm);
-        Placed { ink: placed, scale, width_mm: bounds.width_mm(), height_mm: bounds.height_mm() }
+        let ink = layout::lay_out(self, scale, f64::INFINITY, f64::INFINITY)
+            .expect("nothing is larger than a page without end");
+        placed(ink, scale)
     }
 
     /// The width and height of the shapes alone, in millimetres of metal.
@@ -278,6 +279,14 @@ impl Picture {
             .reduce(Bounds::union)
             .map(|b| (b.width_mm(), b.height_mm()))
     }
+}
+
+/// Ink moved so that its own top left corner is the origin.
+fn placed(ink: Ink, scale: Scale) -> Placed {
+    let bounds = ink.bounds().unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0)).grown(MARGIN_MM);
+    let mut moved = Ink::new();
+    moved.lay(ink, -bounds.left_mm, -bounds.top_mm);
+    Placed { ink: moved, scale, width_mm: bounds.width_mm(), height_mm: bounds.height_mm() }
 }
 
 /// The four sides of an upright box by two opposite corners.
@@ -340,8 +349,13 @@ mod tests {
     fn a_picture_that_cannot_fit_is_a_problem_and_not_a_smudge() {
         let mut picture = plate();
         picture.words(Place::mm(0.0, 0.0), "a note far longer than the place for it");
-        let problem = picture.fit(10.0, 10.0).unwrap_err();
-        assert!(problem.remedy().is_some());
+        assert!(picture.fit(10.0, 10.0).unwrap_err().remedy().is_some());
+        let mut crowded = plate();
+        for n in 1..=60 {
+            let label = Label::new("12.345");
+            crowded.dimension(Place::mm(0.0, 0.0), Place::mm(f64::from(n), 0.0), Side::Below, label);
+        }
+        assert!(crowded.fit(172.0, 120.0).is_err());
     }
 
     #[test]

@@ -133,6 +133,9 @@ fn cost(
         return cost;
     }
     for &(from, to) in &taken.lines {
+        if cost >= limit {
+            break;
+        }
         cost += COVERED_LINE_PER_MM * ring.length_within_mm(from, to);
         if cross(target, centre, from, to) {
             cost += CROSSED_LINE;

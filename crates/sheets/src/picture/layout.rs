@@ -23,16 +23,22 @@ const CENTRE_OVERRUN_MM: f64 = 2.5;
 /// Coarse is enough for keeping clear of an arc.
 const OBSTACLE_SAG_MM: f64 = 0.3;
 
-pub(super) fn lay_out(picture: &Picture, scale: Scale) -> Ink {
+/// The picture at a scale; nothing if that is already larger than the room for
+/// it before the balloons, which take the longest to place and only add to it.
+pub(super) fn lay_out(picture: &Picture, scale: Scale, width_mm: f64, height_mm: f64) -> Option<Ink> {
     let view = View { scale };
     let mut page = Page { view, ink: Ink::new(), over: Ink::new(), taken: Taken::default() };
     page.shapes(picture);
     page.fixed_notes(&picture.notes);
     page.straights(&picture.notes);
     page.leaders(&picture.notes);
+    let drawn = page.ink.bounds();
+    if drawn.is_some_and(|b| b.width_mm() > width_mm || b.height_mm() > height_mm) {
+        return None;
+    }
     page.balloons(&picture.notes);
     page.ink.lay(page.over, 0.0, 0.0);
-    page.ink
+    Some(page.ink)
 }
 
 struct Page {
@@ -243,10 +249,25 @@ impl Page {
             }
         }
         if let Some((_, ink, figure)) = best {
+            if self.hatched(figure) {
+                self.ink.rectangle(figure.grown(0.6), None, Fill::Paper);
+            }
             self.taken.lines.extend(ink.marks.iter().flat_map(edges));
             self.taken.boxes.push(figure);
             self.ink.lay(ink, 0.0, 0.0);
         }
+    }
+
+    /// True when hatching runs through a box: it must stop short of lettering
+    /// (ISO 128-3).
+    fn hatched(&self, figure: Bounds) -> bool {
+        self.ink.marks.iter().any(|mark| match &mark.shape {
+            Shape::Path { path, line: Some(Line::Hatch), .. } => path
+                .flattened(OBSTACLE_SAG_MM)
+                .windows(2)
+                .any(|ends| figure.length_within_mm(ends[0], ends[1]) > 0.0),
+            _ => false,
+        })
     }
 
     fn balloons(&mut self, notes: &[Note]) {
