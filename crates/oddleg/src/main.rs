@@ -1,3 +1,42 @@
-//! The program: commands, the project folder on disk, serving.
+//! The program: commands, the project folder on disk, printing.
+//!
+//! Arguments and files go in, an [`Answer`](answer::Answer) comes out and is
+//! printed as text or as JSON; or [`Problem`]s are, with exit status 1. Nothing
+//! is reckoned here: every number comes from `workshop`. Begin with
+//! [`commands`], one file for each.
 
-fn main() {}
+mod answer;
+mod args;
+mod commands;
+mod print;
+mod project;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+/// The command line as a whole.
+#[derive(Parser)]
+#[command(
+    name = "oddleg",
+    version,
+    about = "From somebody else's drawing to a good part on the machines you own.",
+    after_help = "Example:\n  oddleg new engine\n  oddleg check engine",
+    max_term_width = 100
+)]
+struct Cli {
+    /// Print the same content as JSON, for another program
+    #[arg(long, global = true)]
+    json: bool,
+    #[command(subcommand)]
+    command: commands::Command,
+}
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let form = if cli.json { print::Form::Json } else { print::Form::Text };
+    match cli.command.run() {
+        Ok(answer) => print::answer(&answer, form),
+        Err(faults) => print::problems(&faults, form),
+    }
+}

@@ -1,0 +1,177 @@
+//! `check`: reads and solves, and says what is wrong or what was read.
+
+use std::path::PathBuf;
+
+use workshop::bench::Bench;
+use workshop::drawing::{
+    Axis, Drawing, Feature, FeatureId, Given, Kind, Part, Role, SectionSize, Solved, solve,
+};
+use workshop::problem::Outcome;
+
+use crate::answer::Answer;
+use crate::args::listed;
+use crate::project::{self, Project};
+
+/// Checks a project or a part.
+#[derive(clap::Args)]
+#[command(after_help = "Example:\n  oddleg check engine")]
+pub struct Check {
+    /// The folder of a project, a part file or a bench file
+    path: PathBuf,
+}
+
+/// How many of a part's walls are listed.
+const WALLS_LISTED: usize = 5;
+
+impl Check {
+    /// Reads everything and says every fault, or what was read.
+    pub fn run(&self) -> Outcome<Answer> {
+        let project = project::open(&self.path)?;
+        let mut faults = Vec::new();
+        let mut answer = bench_read(Answer::new(format!("{} is in order", self.path.display())), &project);
+        for drawing in &project.parts {
+            match solve(drawing) {
+                Err(more) => faults.extend(more),
+                Ok(solved) => {
+                    let part = Part::as_drawn(drawing, &solved);
+                    faults.extend(part.impossible());
+                    answer = part_read(answer, &part);
+                }
+            }
+        }
+        if faults.is_empty() { Ok(answer) } else { Err(faults) }
+    }
+}
+
+/// What the bench file says, in counts, and what was supposed.
+fn bench_read(answer: Answer, project: &Project) -> Answer {
+    let bench = &project.bench;
+    let file = project.bench_file.as_ref().map_or("no bench file".to_owned(), |f| f.display().to_string());
+    answer
+        .lines(format!("{} ({file})", bench.name), owned(bench))
+        .lines("assumed of the bench", bench.assumed.clone())
+}
+
+fn owned(bench: &Bench) -> Vec<String> {
+    let counts = [
+        (bench.drills.len(), "drill", "drills"),
+        (bench.reamers.len(), "reamer", "reamers"),
+        (bench.taps.len(), "tap", "taps"),
+        (bench.end_mills.len(), "end mill", "end mills"),
+        (bench.saws.len(), "saw", "saws"),
+        (bench.collets.len(), "collet", "collets"),
+        (bench.stock.len(), "bar or flat in the rack", "bars and flats in the rack"),
+    ];
+    let tools: Vec<String> = counts
+        .iter()
+        .map(|&(count, one, many)| if count == 1 { format!("1 {one}") } else { format!("{count} {many}") })
+        .collect();
+    let mut machines = vec!["a mill"];
+    machines.extend(bench.lathe.is_some().then_some("a lathe"));
+    machines.extend(bench.rotary_table.is_some().then_some("a rotary table"));
+    machines.extend(bench.boring.is_some().then_some("a boring head"));
+    vec![listed(&machines), listed(&tools)]
+}
+
+/// What a part file says: features, checks, walls, and what was supposed.
+fn part_read(answer: Answer, part: &Part) -> Answer {
+    let drawing = part.drawing;
+    let name = &drawing.name;
+    answer
+        .lines(format!("{name} ({})", drawing.file), said_of(drawing))
+        .table(
+            format!("{name}: features, places in mm from the datum"),
+            &["feature", "kind", "from", "x", "y", "z", "size as written"],
+            part.features().map(|(id, _)| feature_row(part, id)).collect(),
+        )
+        .lines(format!("{name}: dimensions given twice that agree"), agreeing(part.solved))
+        .table(format!("{name}: thinnest walls"), &["between", "and", "mm"], walls(part))
+        .lines(format!("{name}: assumed"), assumed(drawing))
+}
+
+fn said_of(drawing: &Drawing) -> Vec<String> {
+    let hands: Vec<&str> = drawing.hands.iter().map(|hand| hand.words()).filter(|w| !w.is_empty()).collect();
+    let of_each = if hands.is_empty() { String::new() } else { format!(" of each: {}", listed(&hands)) };
+    let mut said = Vec::new();
+    said.extend(drawing.sheet.clone());
+    said.push(format!("make {}{of_each}", drawing.make));
+    said.extend(drawing.material.as_ref().map(|material| format!("in {material}")));
+    said.extend(drawing.mates.iter().map(|mate| {
+        let with = &drawing.features[mate.with.0].name;
+        format!("{} with {with}: {} fit", mate.name, mate.fit)
+    }));
+    said
+}
+
+fn feature_row(part: &Part, id: FeatureId) -> Vec<String> {
+    let feature = part.feature(id);
+    let at = |axis| part.at(id, axis).map_or(String::new(), |at| at.shown(3));
+    vec![
+        feature.name.clone(),
+        feature.kind.word().to_owned(),
+        cut_from(feature).to_owned(),
+        at(Axis::X),
+        at(Axis::Y),
+        at(Axis::Z),
+        sizes(part.drawing, id).join(", "),
+    ]
+}
+
+/// The face that a feature is cut from; nothing for what is formed all round.
+const fn cut_from(feature: &Feature) -> &'static str {
+    match feature.kind {
+        Kind::Boss { .. } | Kind::Section { .. } | Kind::Groove { .. } => "",
+        _ => feature.face.word(),
+    }
+}
+
+/// The sizes of a feature as the drawing has them: `radius 7/16`.
+fn sizes(drawing: &Drawing, id: FeatureId) -> Vec<String> {
+    let kind = &drawing.features[id.0].kind;
+    let thread = match kind {
+        Kind::Tapped { thread, .. }
+        | Kind::ClampScrew { thread, .. }
+        | Kind::Section { size: SectionSize::Threaded(thread), .. } => Some(*thread),
+        _ => None,
+    };
+    let threads = thread.map(|thread| drawing.threads[thread.0].text.clone());
+    let lengths = kind.sizes().into_iter().map(|size| {
+        let dimension = &drawing.dimensions[size.0];
+        let (_, what) = dimension.name.rsplit_once(": ").unwrap_or(("", &dimension.name));
+        format!("{what} {}", dimension.written.text)
+    });
+    threads.into_iter().chain(lengths).collect()
+}
+
+fn agreeing(solved: &Solved) -> Vec<String> {
+    solved.checks.iter().map(|check| check.statements.join("; ")).collect()
+}
+
+fn walls(part: &Part) -> Vec<Vec<String>> {
+    let mut walls = part.walls();
+    walls.sort_by_key(|wall| wall.thickness);
+    let name = |id: FeatureId| part.feature(id).name.clone();
+    let row = |wall: &workshop::drawing::NamedWall| {
+        let second = wall.second.map_or("the outside".to_owned(), name);
+        vec![name(wall.first), second, wall.thickness.decimals(2)]
+    };
+    walls.iter().take(WALLS_LISTED).map(row).collect()
+}
+
+/// What the reader supposed, the roles that the drawing does not give among it.
+fn assumed(drawing: &Drawing) -> Vec<String> {
+    let mut lines = drawing.assumed.clone();
+    for role in [Role::Hold, Role::Suit, Role::Free] {
+        let lengths = drawing.dimensions.iter().map(|d| (&d.name, d.role));
+        let threads = drawing.threads.iter().map(|t| (&t.name, t.role));
+        let named: Vec<&str> = lengths
+            .chain(threads)
+            .filter(|(_, given)| *given == (role, Given::Assumed))
+            .map(|(name, _)| name.as_str())
+            .collect();
+        if !named.is_empty() {
+            lines.push(format!("role {}: {}", role.word(), named.join("; ")));
+        }
+    }
+    lines
+}

@@ -1,0 +1,104 @@
+//! `reckon position`.
+
+use clap::ValueEnum;
+use workshop::bench::empty_bench;
+use workshop::problem::Outcome;
+use workshop::settings::position::{Pickup, XEdge, YEdge, positions};
+
+use super::one;
+use super::supposed::{self, Supposed};
+use crate::answer::Answer;
+use crate::args;
+use crate::commands::bench_arg::BenchArg;
+
+/// Asks for readout positions.
+#[derive(clap::Args)]
+#[command(after_help = "Example:
+  oddleg reckon position --width 60mm --depth 25mm --tip 10mm --step 0.005mm \\
+    \"pivot: 27/32 in, 1/2 in\" \"oil hole: 41.5 mm, 9 mm\"")]
+pub struct Position {
+    /// Each place from the left front corner: `12 mm, 7.5 mm`, or `oil hole: 12 mm, 7.5 mm`
+    #[arg(required = true, allow_hyphen_values = true, value_name = "PLACE")]
+    places: Vec<String>,
+    /// Size of the work along X
+    #[arg(long, value_name = "SIZE")]
+    width: String,
+    /// Size of the work along Y
+    #[arg(long, value_name = "SIZE")]
+    depth: String,
+    /// The edge that X is picked up from
+    #[arg(long, value_name = "EDGE", default_value = "left")]
+    x_edge: Side,
+    /// The edge that Y is picked up from
+    #[arg(long, value_name = "EDGE", default_value = "front")]
+    y_edge: End,
+    /// Diameter of the edge finder's tip
+    #[arg(long, value_name = "SIZE")]
+    tip: Option<String>,
+    /// The smallest step of the readout
+    #[arg(long, value_name = "SIZE")]
+    step: Option<String>,
+    #[command(flatten)]
+    bench: BenchArg,
+}
+
+/// The edges along X.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Side {
+    /// The left edge
+    Left,
+    /// The right edge
+    Right,
+}
+
+/// The edges along Y.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum End {
+    /// The edge nearest to you
+    Front,
+    /// The edge farthest from you
+    Back,
+}
+
+impl Position {
+    /// Reckons them.
+    pub fn run(&self) -> Outcome<Answer> {
+        let [width, depth] = args::sizes([("--width", &self.width), ("--depth", &self.depth)])?;
+        let places = args::all(self.places.iter().enumerate().map(|(i, text)| args::place(text, i + 1)))?;
+        let said = |argument, text: &Option<String>| text.as_deref().map(|t| args::size(argument, t));
+        let tip = said("--tip", &self.tip).transpose().map_err(one)?;
+        let step = said("--step", &self.step).transpose().map_err(one)?;
+        let named = self.bench.read()?;
+        let known = named.is_some();
+        let bench = named.unwrap_or_else(empty_bench);
+        let pickup = Pickup {
+            x_edge: match self.x_edge {
+                Side::Left => XEdge::Left,
+                Side::Right => XEdge::Right,
+            },
+            y_edge: match self.y_edge {
+                End::Front => YEdge::Front,
+                End::Back => YEdge::Back,
+            },
+            width,
+            depth,
+            tip: tip.unwrap_or(bench.edge_finder),
+            step: step.unwrap_or(bench.mill.readout.step()),
+        };
+        let mut supposed = Vec::new();
+        if tip.is_none() && !known {
+            supposed.push(Supposed {
+                statement: format!("an edge finder with a tip of {}: say yours with `--tip`", pickup.tip),
+                otherwise: Pickup { tip: pickup.tip * 2, ..pickup },
+            });
+        }
+        if step.is_none() && !known {
+            supposed.push(Supposed {
+                statement: format!("a readout that steps by {}: say yours with `--step`", pickup.step),
+                otherwise: Pickup { step: pickup.step / 50, ..pickup },
+            });
+        }
+        let figures = supposed::reckon(pickup, supposed, |pickup| Ok(positions(pickup, &places)?.figures()));
+        Ok(Answer::new("readout positions").figures("", figures.map_err(one)?))
+    }
+}

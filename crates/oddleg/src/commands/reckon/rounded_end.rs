@@ -1,0 +1,68 @@
+//! `reckon rounded-end`.
+
+use workshop::measure::Length;
+use workshop::problem::Outcome;
+use workshop::settings::rounded_end::{Lever, rounded_ends};
+
+use super::one;
+use super::supposed::{self, Supposed};
+use super::table_arg::TableArg;
+use crate::answer::Answer;
+use crate::args;
+
+/// Asks how to round both ends of a lever.
+#[derive(clap::Args)]
+#[command(after_help = "Example:
+  oddleg reckon rounded-end --radius 7/16in --other 9/32in --centres \"1 27/32 in\" --cutter 10mm --ratio 72")]
+pub struct RoundedEnd {
+    /// Radius of the end cut first
+    #[arg(long, value_name = "SIZE")]
+    radius: String,
+    /// Radius of the other end
+    #[arg(long, value_name = "SIZE")]
+    other: String,
+    /// From centre to centre
+    #[arg(long, value_name = "SIZE")]
+    centres: String,
+    /// Diameter of the cutter
+    #[arg(long, value_name = "SIZE")]
+    cutter: String,
+    /// The deepest gouge into a flank that can be borne
+    #[arg(long, value_name = "SIZE")]
+    gouge: Option<String>,
+    #[command(flatten)]
+    table: TableArg,
+}
+
+/// The gouge that is supposed to be borne: it files away unseen.
+const USUAL_GOUGE: &str = "0.02 mm";
+
+impl RoundedEnd {
+    /// Reckons it.
+    pub fn run(&self) -> Outcome<Answer> {
+        let [radius, other, centres, cutter, gouge] = args::sizes([
+            ("--radius", &self.radius),
+            ("--other", &self.other),
+            ("--centres", &self.centres),
+            ("--cutter", &self.cutter),
+            ("--gouge", self.gouge.as_deref().unwrap_or(USUAL_GOUGE)),
+        ])?;
+        let (table, supposed) = self.table.read()?;
+        let mut supposed: Vec<_> = supposed
+            .into_iter()
+            .map(|s| Supposed { statement: s.statement, otherwise: (s.otherwise, gouge) })
+            .collect();
+        if self.gouge.is_none() {
+            supposed.push(Supposed {
+                statement: format!("a gouge of {USUAL_GOUGE} can be borne: say yours with `--gouge`"),
+                otherwise: (table, Length::mm(1)),
+            });
+        }
+        let lever = Lever { radius, other, centres };
+        let figures = supposed::reckon((table, gouge), supposed, |(table, gouge)| {
+            Ok(rounded_ends(lever, cutter, table, gouge)?.figures())
+        });
+        Ok(Answer::new(format!("rounded ends {radius} and {other}, {centres} apart, cutter {cutter}"))
+            .figures("", figures.map_err(one)?))
+    }
+}

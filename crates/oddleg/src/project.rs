@@ -1,0 +1,192 @@
+//! The project folder on disk: `bench.toml`, and one file for each part in `parts/`.
+//!
+//! A path goes in, a [`Project`] comes out. A path to one part file does as well:
+//! its bench stands beside it or in the folder above. Files are looked at before
+//! they are opened, so that one which cannot be a part is never read whole.
+//! Begin with [`open`].
+
+use std::fs::{self, File};
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+
+use workshop::bench::{Bench, empty_bench, read_bench};
+use workshop::drawing::{Drawing, read_drawing};
+use workshop::problem::{Outcome, Problem};
+
+/// The name of a bench file.
+pub const BENCH_FILE: &str = "bench.toml";
+/// The name of the folder of parts.
+pub const PARTS_FOLDER: &str = "parts";
+/// The longest file that is read: as long as any file the reader takes.
+const MOST_BYTES: u64 = 1_000_000;
+
+/// A bench and the parts to be made on it.
+#[derive(Debug)]
+pub struct Project {
+    /// What is owned.
+    pub bench: Bench,
+    /// The file that says so; none where there is no bench file.
+    pub bench_file: Option<PathBuf>,
+    /// The parts, by the names of their files.
+    pub parts: Vec<Drawing>,
+}
+
+/// Reads the project at a path: its folder, or one part file of it.
+///
+/// # Errors
+///
+/// Every fault of the bench and of all parts.
+pub fn open(path: &Path) -> Outcome<Project> {
+    let metadata = fs::metadata(path).map_err(|fault| vec![unreachable(path, &fault)])?;
+    let (bench_file, part_files) = if metadata.is_dir() {
+        (existing(path.join(BENCH_FILE)), parts_in(path)?)
+    } else if is_bench(path) {
+        (Some(path.to_owned()), Vec::new())
+    } else {
+        (bench_for(path), vec![path.to_owned()])
+    };
+    let mut faults = Vec::new();
+    let mut kept = |fault: Vec<Problem>| faults.extend(fault);
+    let bench = match &bench_file {
+        Some(file) => read_bench_file(file).map_err(&mut kept).ok(),
+        None => Some(empty_bench()),
+    };
+    let mut parts = Vec::new();
+    for file in &part_files {
+        match read_part(file) {
+            Ok(part) => parts.push(part),
+            Err(more) => kept(more),
+        }
+    }
+    match bench {
+        Some(bench) if faults.is_empty() => Ok(Project { bench, bench_file, parts }),
+        _ => Err(faults),
+    }
+}
+
+/// Reads the bench at a path: its own file, or the folder of a project.
+///
+/// # Errors
+///
+/// Every fault of the bench, or that there is none.
+pub fn read_bench_at(path: &Path) -> Outcome<Bench> {
+    if path.is_dir() { read_bench_file(&path.join(BENCH_FILE)) } else { read_bench_file(path) }
+}
+
+/// Reads one text file.
+///
+/// # Errors
+///
+/// One [`Problem`] when there is no such file, it is not a file of text, or it
+/// is far too long to be a part or a bench.
+pub fn read_text(path: &Path) -> Result<String, Problem> {
+    let named = path.display().to_string();
+    let metadata = fs::metadata(path).map_err(|fault| unreachable(path, &fault))?;
+    if metadata.is_dir() {
+        return Err(Problem::new(format!("`{named}` is a folder"))
+            .at(named)
+            .why("a file is wanted here")
+            .mend("name the TOML file in it"));
+    }
+    if !metadata.is_file() {
+        return Err(Problem::new(format!("`{named}` is not a file"))
+            .at(named)
+            .why("it is a device or a pipe, and may never end")
+            .mend("name a TOML file"));
+    }
+    if metadata.len() > MOST_BYTES {
+        return Err(too_long(&named, metadata.len()));
+    }
+    let mut bytes = Vec::new();
+    // One byte more than is taken shows a file that grew since it was looked at.
+    File::open(path)
+        .and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
+        .map_err(|fault| unreachable(path, &fault))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(too_long(&named, bytes.len() as u64));
+    }
+    String::from_utf8(bytes).map_err(|fault| {
+        let good = fault.utf8_error().valid_up_to();
+        let line = fault.as_bytes()[..good].iter().filter(|&&byte| byte == b'\n').count() + 1;
+        Problem::new(format!("`{named}` is not text"))
+            .at(format!("line {line}"))
+            .at(named)
+            .why("it holds bytes that are no text in UTF-8")
+            .mend("name the TOML file of the part, or save it again as UTF-8")
+    })
+}
+
+fn read_bench_file(file: &Path) -> Outcome<Bench> {
+    let text = read_text(file).map_err(|fault| vec![fault])?;
+    read_bench(&file.display().to_string(), &text)
+}
+
+fn read_part(file: &Path) -> Outcome<Drawing> {
+    let text = read_text(file).map_err(|fault| vec![fault])?;
+    read_drawing(&file.display().to_string(), &text)
+}
+
+/// The part files of a project folder, by name.
+fn parts_in(folder: &Path) -> Outcome<Vec<PathBuf>> {
+    let parts = folder.join(PARTS_FOLDER);
+    let none = |why: String| {
+        let fault = Problem::new(format!("`{}` has no parts", folder.display()))
+            .at(folder.display().to_string())
+            .why(why)
+            .mend("name the folder of a project, or make one with `oddleg new DIR`");
+        Err(vec![fault])
+    };
+    if !parts.is_dir() {
+        return none(format!("there is no folder `{PARTS_FOLDER}` in it"));
+    }
+    let entries = fs::read_dir(&parts).map_err(|fault| vec![unreachable(&parts, &fault)])?;
+    let mut files = entries
+        .map(|entry| entry.map(|entry| entry.path()))
+        .collect::<io::Result<Vec<PathBuf>>>()
+        .map_err(|fault| vec![unreachable(&parts, &fault)])?;
+    files.retain(|file| file.extension().is_some_and(|ending| ending == "toml"));
+    files.sort();
+    if files.is_empty() { none(format!("there is no TOML file in `{}`", parts.display())) } else { Ok(files) }
+}
+
+/// The bench that goes with a part file: beside it, or in the folder above.
+fn bench_for(part: &Path) -> Option<PathBuf> {
+    let beside = part.parent()?;
+    // The folder of a bare file name is the empty path, and has no parent to ask for.
+    let above = if beside.as_os_str().is_empty() { PathBuf::from("..") } else { beside.join("..") };
+    existing(beside.join(BENCH_FILE)).or_else(|| existing(above.join(BENCH_FILE)))
+}
+
+fn existing(file: PathBuf) -> Option<PathBuf> {
+    file.exists().then_some(file)
+}
+
+fn is_bench(path: &Path) -> bool {
+    path.file_name().is_some_and(|name| name == BENCH_FILE)
+}
+
+/// A file or folder that cannot be got at.
+fn unreachable(path: &Path, fault: &io::Error) -> Problem {
+    let named = path.display().to_string();
+    match fault.kind() {
+        io::ErrorKind::NotFound => Problem::new(format!("there is no `{named}`"))
+            .at(named)
+            .why("no file or folder has that name")
+            .mend("check the path, or make a project with `oddleg new DIR`"),
+        io::ErrorKind::PermissionDenied => Problem::new(format!("`{named}` may not be read"))
+            .at(named)
+            .why("the system does not let you")
+            .mend("ask its owner, or copy it where you may read it"),
+        _ => Problem::new(format!("cannot read `{named}`"))
+            .at(named)
+            .why(fault.to_string())
+            .mend("check that the path leads to a file or a folder"),
+    }
+}
+
+fn too_long(named: &str, bytes: u64) -> Problem {
+    Problem::new(format!("`{named}` is {} MB long", bytes / 1_000_000))
+        .at(named)
+        .why("a part or a bench is a few pages of text; this is something else, and was not read")
+        .mend("name the TOML file of the part")
+}
