@@ -201,6 +201,10 @@ mod tests {
         // One and a half of M6 is 9.
         assert_eq!(found.thickness, Thickness::Owned(Length::mm(10)));
         assert_eq!((found.length, found.width), (Length::mm(80), Length::mm(38)));
+        assert!(found.screws.iter().all(|s| s.y == Length::mm(19)));
+        let long = Work { length: Length::mm(144), ..lever.clone() };
+        let stiff = bolt_on_plate(&long, &[10, 12].map(Length::mm), &taps()).unwrap();
+        assert_eq!(stiff.thickness, Thickness::Owned(Length::mm(12)), "a twelfth of 144");
         let none = bolt_on_plate(&lever, &[Length::mm(5)], &taps()).unwrap();
         assert_eq!(none.thickness, Thickness::Buy(Length::mm(9)));
         assert_eq!(none.figures()[2].name, "plate thickness, to buy");

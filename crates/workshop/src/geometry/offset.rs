@@ -46,6 +46,7 @@ pub fn offset(outline: &Outline, by: Length, side: Side) -> Result<Vec<Outline>,
         Side::Inside => by.as_mm(),
     };
     let moved = to_polyline(&outline.anticlockwise()).parallel_offset(leftwards_mm);
+    // A loop that runs clockwise is an island shut in by the line: no road leads to it.
     let roads: Vec<Outline> =
         moved.iter().filter(|road| road.area() > 0.0).map(from_polyline).collect::<Result<_, _>>()?;
     if roads.is_empty() {
@@ -170,6 +171,30 @@ mod tests {
         .unwrap();
         assert_eq!(offset(&outline, Length::mm(3), Side::Inside).unwrap().len(), 2);
         assert_eq!(offset(&outline, Length::mm(1), Side::Inside).unwrap().len(), 1);
+    }
+
+    /// A cavity of radius 10 with a mouth 4 wide in the side of a square: round the
+    /// outside a cutter of radius 3 passes the mouth by, and the ring that would
+    /// run round within the cavity is no road from outside.
+    #[test]
+    fn a_mouth_too_narrow_is_passed_by() {
+        let p = Point::new;
+        let (half, open) = (2.0f64, (2.0f64 / 10.0).asin());
+        let lip = 20.0 + 10.0 * open.cos();
+        let outline = Outline::new(vec![
+            Segment::line(p(0.0, 0.0), p(40.0, 0.0)),
+            Segment::line(p(40.0, 0.0), p(40.0, 20.0 - half)),
+            Segment::line(p(40.0, 20.0 - half), p(lip, 20.0 - half)),
+            Segment::arc(p(20.0, 20.0), 10.0, -open, -2.0 * (PI - open)),
+            Segment::line(p(lip, 20.0 + half), p(40.0, 20.0 + half)),
+            Segment::line(p(40.0, 20.0 + half), p(40.0, 40.0)),
+            Segment::line(p(40.0, 40.0), p(0.0, 40.0)),
+            Segment::line(p(0.0, 40.0), p(0.0, 0.0)),
+        ])
+        .unwrap();
+        let roads = offset(&outline, Length::mm(3), Side::Outside).unwrap();
+        assert_eq!(roads.len(), 1);
+        assert!(roads[0].area_mm2() > 40.0 * 40.0);
     }
 
     proptest! {

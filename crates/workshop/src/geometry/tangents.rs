@@ -295,6 +295,11 @@ mod tests {
         assert!(short.what().contains("boss 2 does not reach"), "{short}");
         let clockwise = [circle(0.0, 0.0, 3.0), circle(0.0, 30.0, 3.0), circle(30.0, 0.0, 3.0)];
         assert!(around_bosses(&clockwise).is_err());
+        // Found by a property test: clockwise, yet its turns add up to one.
+        let sly: Vec<Circle> = [(0.0, 1.0), (5.872, 2.0), (5.994, 3.0)]
+            .map(|(rad, r)| Circle::new(Point::ORIGIN.polar(40.0, rad), r))
+            .to_vec();
+        assert!(around_bosses(&sly).is_err());
         assert!(around_bosses(&ends[..1]).is_err());
     }
 

@@ -200,10 +200,12 @@ mod tests {
         /// Turned as told, the flank of a lever lies along X at the Y given, the
         /// limits are level with the tangent points, and rounding only leaves metal.
         #[test]
-        fn the_flank_of_a_lever_lies_along_x(l in 20.0..80.0f64, r1 in 3.0..12.0f64, r2 in 3.0..12.0f64, back: bool) {
-            prop_assume!(l > (r1 - r2).abs() + 1.0);
-            let a = Circle::new(Point::ORIGIN, r1);
-            let b = Circle::new(Point::new(l, 0.0), r2);
+        fn the_flank_of_a_lever_lies_along_x(
+            x in -20.0..20.0f64, y in -20.0..20.0f64, l in 20.0..80.0f64,
+            r1 in 3.0..12.0f64, r2 in 3.0..12.0f64, back: bool,
+        ) {
+            let a = Circle::new(Point::new(x, y), r1);
+            let b = Circle::new(Point::new(x + l, y), r2);
             let line = tangents::external(a, b).unwrap().right.line;
             let facing = if back { Facing::Back } else { Facing::Front };
             let step = Length::microns(10);
@@ -212,10 +214,12 @@ mod tests {
             let turned = |p: Point| p.rotated(-set.reading.as_rad());
             let (start, end) = (turned(line.start), turned(line.end));
             prop_assert!((start.y_mm - end.y_mm).abs() < 1e-4);
-            let clear = (set.y.value.as_mm() - start.y_mm).abs() - 4.0;
+            let beyond = set.y.value.as_mm() - start.y_mm;
+            let clear = beyond.abs() - 4.0;
             prop_assert!(clear > -1e-4 && clear < 0.0101);
             // On the outside: the boss's centre is on the other side of the edge.
-            prop_assert!(set.y.value.as_mm().abs() > r1);
+            prop_assert!(beyond * (turned(a.centre).y_mm - start.y_mm) < 0.0);
+            prop_assert_eq!(beyond > 0.0, back);
             let (low, high) = (start.x_mm.min(end.x_mm), start.x_mm.max(end.x_mm));
             for x in [set.x_from.value.as_mm(), set.x_to.value.as_mm()] {
                 prop_assert!(x > low - 1e-4 && x < high + 1e-4);

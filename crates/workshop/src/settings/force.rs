@@ -237,6 +237,20 @@ mod tests {
         }
     }
 
+    /// Worked by hand, side cut and full slot, mild steel 1350 N/mm² and 0.21:
+    /// arc acos(0.6) and π, mean chip 0.01294 and 0.01910, kc 3364 and 3100, one
+    /// tooth and two in the cut.
+    #[test]
+    fn a_side_cut_and_a_slot_agree_with_sums_done_by_hand() {
+        let steel = materials::find("mild steel").unwrap();
+        for (radial, force_n, bend_mm, power_w) in [(2, 217.6, 0.0305, 53.8), (10, 592.0, 0.0830, 248.0)] {
+            let found = effort(mill(), load(Length::mm(radial)), steel).unwrap();
+            assert!((found.force_n / force_n - 1.0).abs() < 1e-3, "{found:?}");
+            assert!((found.deflection.as_mm() / bend_mm - 1.0).abs() < 2e-3, "{found:?}");
+            assert!((found.power_w / power_w - 1.0).abs() < 1e-3, "{found:?}");
+        }
+    }
+
     #[test]
     fn brass_is_lighter_work_than_steel_and_a_wide_cut_is_refused() {
         let force =

@@ -208,6 +208,11 @@ mod tests {
             let c = curve(metal, radius, cutter, cusp);
             let found = stepped_curve(c).unwrap();
             prop_assert!(found.cusp <= c.cusp + Length::mm_ratio(1, 1_000_000));
+            // One place fewer would leave a higher cusp, or cuts that do not meet.
+            let spaces = found.places.len() as f64 - 1.0;
+            let wider_rad = c.arc.sweep.as_rad() / (spaces - 1.0);
+            let apart = 2.0 * Point::at(c.x, c.y).distance_mm(Point::at(found.places[0].x.value, found.places[0].y.value)) * (wider_rad / 2.0).sin();
+            prop_assert!(spaces < 2.0 || cusp_mm(&c, wider_rad) > c.cusp.as_mm() || apart > c.cutter.as_mm() - 0.01);
             let (centre, rc) = (Point::at(c.x, c.y), c.cutter.half().as_mm());
             let places: Vec<Point> = found.places.iter().map(|p| Point::at(p.x.value, p.y.value)).collect();
             for k in 0..=240 {

@@ -200,6 +200,14 @@ mod tests {
         assert_eq!(found.ream_on, Length::mm(5));
     }
 
+    /// Standing out 1 mm, the same pin fills the hole from 2.38 to 2.08.
+    #[test]
+    fn a_pin_that_stands_out_needs_a_smaller_hole() {
+        let proud = Pinning { proud: Length::mm(1), ..pinning("2 mm", Length::mm(20), Length::mm(15)) };
+        let found = taper_hole(proud, drills::all()).unwrap();
+        assert_eq!((found.entry, found.exit), (Length::mm_ratio(238, 100), Length::mm_ratio(208, 100)));
+    }
+
     /// No step cuts into the finished taper: at the bottom of each the hole is
     /// still larger by the allowance.
     #[test]
