@@ -3,7 +3,7 @@
 
 use proptest::prelude::*;
 use workshop::aids::{bolt_on_plate, stub_mandrel};
-use workshop::bench::{DialReads, Saw};
+use workshop::bench::{DialReads, EndMill, Saw};
 use workshop::geometry::{Line, Point};
 use workshop::measure::{Angle, Length};
 use workshop::problem::Problem;
@@ -83,10 +83,17 @@ fn everything(
         stepped_curve::Curve { arc: arc(rotary::Metal::Outside), x: a, y: b, cutter: c, cusp: d, step };
     let wheel = handwheel::Handwheel { lead: a, divisions: count, backlash: b };
     let lever = rounded_end::Lever { radius: a, other: b, centres: c };
-    let hole = |x, diameter| bolt_on_plate::Hole { name: "bore".into(), x, y: b, diameter };
-    let thin = bolt_on_plate::Work { length: a, width: b, holes: vec![hole(b, c), hole(c, d)] };
+    let hole = |name: &str, x, diameter| bolt_on_plate::Hole { name: name.into(), x, y: b, diameter };
+    let thin = bolt_on_plate::Work {
+        length: a,
+        width: b,
+        holes: vec![hole("pivot bore", b, c), hole("rod bore", c, d)],
+    };
     let carried = stub_mandrel::Work { bore: b, thickness: c };
+    let asked = cutter::Asked { depth: b, corner_radius: Some(a), gap: Some(c) };
+    let mills = [EndMill { diameter: c, flute: a, teeth: count }];
     vec![
+        ("cutter", cutter::choose(&mills, asked).map(|s| s.figures())),
         ("arc inside", rotary::set_arc(arc(rotary::Metal::Inside), b, table, step).map(|s| s.figures())),
         ("arc outside", rotary::set_arc(arc(rotary::Metal::Outside), b, table, step).map(|s| s.figures())),
         ("rounded ends", rounded_end::rounded_ends(lever, d, table, step).map(|s| s.figures())),
@@ -157,6 +164,8 @@ fn every_number_leads_back_to_a_source() {
             let Ok(figures) = figures else { continue };
             answered.insert(name);
             assert!(!figures.is_empty(), "{name}");
+            let names: std::collections::BTreeSet<&str> = figures.iter().map(|f| f.name.as_str()).collect();
+            assert_eq!(names.len(), figures.len(), "{name}: two figures of one name");
             for figure in figures {
                 assert!(is_founded(&figure.why), "{name}: {figure:?}");
                 assert!(!figure.shown.is_empty() && !figure.name.is_empty(), "{name}: {figure:?}");

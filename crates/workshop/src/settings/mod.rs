@@ -12,6 +12,7 @@
 pub mod boring;
 pub mod chain_drilling;
 pub mod counterbore;
+pub mod cutter;
 pub mod dividing;
 pub mod filing_buttons;
 pub mod flank;

@@ -206,7 +206,9 @@ impl Tapping {
             Figure::new("full thread to", mm(self.thread_depth), depth),
             Figure::new("full-strength engagement", mm(self.full_strength), strength),
         ];
-        figures.extend(self.cautions.iter().map(|c| Figure::new("caution", c.statement.clone(), c.clone())));
+        let caution =
+            |(i, c): (usize, &Why)| Figure::new(format!("caution {}", i + 1), c.statement.clone(), c.clone());
+        figures.extend(self.cautions.iter().enumerate().map(caution));
         figures
     }
 }
@@ -287,9 +289,9 @@ mod tests {
         drill to: 2 mm
         full thread to: 2 mm
         full-strength engagement: 2.5 mm
-        caution: over 70 % of thread below 3 mm breaks taps: a larger drill is safer
-        caution: the thread is 2 mm; 2.5 mm would be as strong as the screw in mild steel
-        caution: fewer than five full threads hold: three are the least, five are better
+        caution 1: over 70 % of thread below 3 mm breaks taps: a larger drill is safer
+        caution 2: the thread is 2 mm; 2.5 mm would be as strong as the screw in mild steel
+        caution 3: fewer than five full threads hold: three are the least, five are better
         ");
     }
 
