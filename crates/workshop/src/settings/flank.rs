@@ -50,6 +50,8 @@ pub struct FlankSetting {
     pub reading: Angle,
     /// The reading as it will be set.
     pub reading_set: Angle,
+    /// How far out of parallel the edge lies, end to end, for that rounding.
+    pub out_of_parallel: Length,
     /// Y of the spindle from the table's centre: rounded away from the metal.
     pub y: Rounded,
     /// X of the spindle where the cut begins.
@@ -118,9 +120,12 @@ pub fn set_flank(
     let limit = |beyond, inner, outer| if beyond == Beyond::Blend { inner } else { outer };
     // Turned anticlockwise by `lay_rad`, the direction −lay_rad lies along +X.
     let exact = reading(-Angle::nearest_rad(lay_rad), table);
+    let divided = to_division(exact, table.division, Toward::Nearest);
+    let skew_rad = (divided - exact).as_rad();
     Ok(FlankSetting {
         reading: exact,
-        reading_set: to_division(exact, table.division, Toward::Nearest).within_turn(),
+        reading_set: divided.within_turn(),
+        out_of_parallel: Length::nearest(edge.line.length_mm() * skew_rad.sin().abs()),
         y: (edge_y + cutter.half() * outward).rounded(step, away),
         x_from: x_from.rounded(step, limit(edge.before, late, early)),
         x_to: x_to.rounded(step, limit(edge.after, early, late)),
@@ -186,6 +191,8 @@ mod tests {
         let slope = edge((8.0, 0.0), (0.0, 6.0), Beyond::Blend);
         let set = set_flank(slope, Length::mm(6), Facing::Front, TABLE, Length::microns(100)).unwrap();
         assert_eq!(set.reading.decimals(3), "143.130°");
+        // 0.130° over its length of 10.
+        assert_eq!((set.reading_set, set.out_of_parallel.decimals(3)), (Angle::degrees(143), "0.023".into()));
         assert_eq!(set.y.value, Length::mm_ratio(-78, 10));
         assert_eq!((set.x_from.value, set.x_to.value), (Length::mm_ratio(-64, 10), Length::mm_ratio(36, 10)));
     }
