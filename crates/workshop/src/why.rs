@@ -65,6 +65,11 @@ impl Figure {
         Self { name: name.into(), shown: shown.into(), why }
     }
 
+    /// What stands before the number on a sheet: the name after its last `: `.
+    pub fn label(&self) -> &str {
+        self.name.rsplit_once(": ").map_or(&self.name, |(_, label)| label)
+    }
+
     /// True when the figure rests on anything that was supposed: it prints marked.
     pub fn assumed(&self) -> bool {
         self.why.rests_on_assumption()

@@ -53,6 +53,17 @@ pub struct RotaryTable {
     pub reads: Angle,
     /// Across its plain centre hole or the stub that fits it.
     pub bore: Length,
+    /// Which way its scale runs, where anybody has said.
+    pub grows: Option<Grows>,
+}
+
+/// Which turn of a rotary table makes its reading larger, seen from above.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Grows {
+    /// Turning the table clockwise.
+    Clockwise,
+    /// Turning the table anticlockwise.
+    Anticlockwise,
 }
 
 /// What a lathe's cross-slide dial shows.

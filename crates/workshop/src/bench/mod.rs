@@ -7,7 +7,7 @@
 mod machines;
 mod read;
 
-pub use machines::{DialReads, Lathe, Mill, Readout, RotaryTable};
+pub use machines::{DialReads, Grows, Lathe, Mill, Readout, RotaryTable};
 pub use read::{empty_bench, read_bench};
 
 use crate::measure::Length;

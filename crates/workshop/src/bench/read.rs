@@ -1,7 +1,7 @@
 //! Reading a bench file.
 
 use super::{
-    Bench, Boring, DialReads, EndMill, Lathe, Mill, Readout, Reamer, RotaryTable, Saw, Section, Stock,
+    Bench, Boring, DialReads, EndMill, Grows, Lathe, Mill, Readout, Reamer, RotaryTable, Saw, Section, Stock,
 };
 use crate::document::{Content, Sheet, read_document};
 use crate::measure::{Angle, Length, Unit, read_angle, read_length};
@@ -228,8 +228,25 @@ impl Reader {
                 Angle::ratio(5, 60)
             }
         };
+        let grows = match table.text("scale_grows", &mut self.faults) {
+            Some(("clockwise", _)) => Some(Grows::Clockwise),
+            Some(("anticlockwise", _)) => Some(Grows::Anticlockwise),
+            Some((text, line)) => {
+                self.faults.push(
+                    Problem::new(format!("`{text}` is not known for `scale_grows`"))
+                        .at(format!("line {line}"))
+                        .why("it says which turn of the table, seen from above, makes its reading larger")
+                        .mend("it may be `clockwise` or `anticlockwise`"),
+                );
+                None
+            }
+            None => {
+                self.assumed.push("the rotary table's reading grows as the table turns clockwise".into());
+                None
+            }
+        };
         table.finish(&mut self.faults);
-        RotaryTable { ratio, reads, bore }
+        RotaryTable { ratio, reads, bore, grows }
     }
 
     fn end_mill(&mut self, table: &Sheet) -> Option<EndMill> {

@@ -176,7 +176,7 @@ impl Positions {
 }
 
 /// What a rounding cost, in words.
-pub(super) fn rounding(rounded: Rounded, step: Length) -> Why {
+pub(crate) fn rounding(rounded: Rounded, step: Length) -> Why {
     let statement = if rounded.loss == Length::ZERO {
         format!("a whole number of steps of {step}: nothing is lost")
     } else {

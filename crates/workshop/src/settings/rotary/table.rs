@@ -1,19 +1,11 @@
 //! The rotary table itself: its scale, and how the part lies on it.
 
 use crate::bench;
+pub use crate::bench::Grows;
 use crate::measure::{Angle, Length};
 use crate::problem::Problem;
 use crate::settings::show::{mm, practice};
 use crate::why::Why;
-
-/// Which turn of the table makes its reading larger, seen from above.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Grows {
-    /// Turning the table clockwise.
-    Clockwise,
-    /// Turning the table anticlockwise.
-    Anticlockwise,
-}
 
 /// A rotary table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,7 +21,7 @@ pub struct RotaryTable {
 
 impl From<&bench::RotaryTable> for RotaryTable {
     fn from(owned: &bench::RotaryTable) -> Self {
-        Self { worm_ratio: owned.ratio, division: owned.reads, grows: None }
+        Self { worm_ratio: owned.ratio, division: owned.reads, grows: owned.grows }
     }
 }
 

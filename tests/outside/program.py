@@ -1,0 +1,32 @@
+"""Runs the project's own programs for the checks beside this file."""
+
+import json
+import pathlib
+import re
+import subprocess
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+
+
+def oddleg(*words):
+    """What the program answers, as parsed JSON."""
+    binary = ROOT / "target" / "debug" / "oddleg"
+    done = subprocess.run([binary, *words, "--json"], capture_output=True, text=True, check=True)
+    return json.loads(done.stdout)
+
+
+def figures(answer):
+    """Every figure of an answer by name, as shown."""
+    return {f["name"]: f["shown"] for section in answer["sections"] for f in section["figures"]}
+
+
+def number(shown):
+    """The first number in a figure as shown."""
+    return float(re.search(r"[-+−]?\d+(\.\d+)?", shown).group().replace("−", "-"))
+
+
+def example(name, *words):
+    """The lines that an example of the core prints."""
+    command = ["cargo", "run", "--quiet", "--locked", "-p", "workshop", "--example", name, "--", *words]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    return [line.split() for line in done.stdout.splitlines()]
