@@ -28,7 +28,7 @@ pub fn size(argument: &str, text: &str) -> Result<Length, Problem> {
         } else {
             fault
         };
-        fault.at(format!("`{argument}`"))
+        fault.at(argument)
     })?;
     Ok(read.length)
 }
@@ -44,25 +44,24 @@ pub fn sizes<const N: usize>(asked: [(&str, &str); N]) -> Outcome<[Length; N]> {
 }
 
 /// Reads a place on the work, `oil hole: 12 mm, 7.5 mm`, or without a name
-/// `12 mm, 7.5 mm`; `number` names those.
+/// `12 mm, 7.5 mm`; `argument` is what it stands behind, and names those.
 ///
 /// # Errors
 ///
 /// A [`Problem`] when it is not two sizes with a comma between them.
-pub fn place(text: &str, number: usize) -> Result<Place, Problem> {
+pub fn place(text: &str, argument: &str) -> Result<Place, Problem> {
     let (name, sizes) = match text.rsplit_once(':') {
-        Some((name, sizes)) if !name.trim().is_empty() => (name.trim().to_owned(), sizes),
-        Some((_, sizes)) => (format!("place {number}"), sizes),
-        None => (format!("place {number}"), text),
+        Some((name, sizes)) if !name.trim().is_empty() => (name.trim(), sizes),
+        Some((_, sizes)) => (argument, sizes),
+        None => (argument, text),
     };
-    let argument = format!("place {number}");
     let Some((x, y)) = sizes.split_once(',') else {
         return Err(Problem::new(format!("cannot read `{text}` as a place"))
             .at(argument)
-            .why("a place is two sizes with a comma between: from the left edge, then from the front edge")
+            .why("a place is two sizes with a comma between, X and then Y")
             .mend("write it as `12 mm, 7.5 mm`, or `oil hole: 12 mm, 7.5 mm`"));
     };
-    Ok(Place { x: size(&argument, x)?, y: size(&argument, y)?, name })
+    Ok(Place { x: size(argument, x)?, y: size(argument, y)?, name: name.to_owned() })
 }
 
 /// Every value, or every fault of them all.
@@ -101,7 +100,7 @@ mod tests {
     #[test]
     fn a_bare_number_is_refused_and_both_readings_are_named() {
         let fault = size("SIZE", "12").unwrap_err();
-        assert_eq!((fault.what(), fault.place().as_str()), ("`12` has no unit", "`SIZE`"));
+        assert_eq!((fault.what(), fault.place().as_str()), ("`12` has no unit", "SIZE"));
         assert_eq!(fault.remedy(), Some("write `12 mm` or `12 in`"));
         assert_eq!(size("SIZE", "12mm").unwrap(), Length::mm(12));
         assert_eq!(size("SIZE", "No. 43").unwrap(), Length::thou(89));
@@ -109,12 +108,12 @@ mod tests {
 
     #[test]
     fn a_place_has_a_name_or_a_number() {
-        let read = place("oil hole: 27/32 in, -7.5 mm", 3).unwrap();
+        let read = place("oil hole: 27/32 in, -7.5 mm", "place 3").unwrap();
         assert_eq!(read.name, "oil hole");
         assert_eq!((read.x, read.y), (Length::inches(27, 32), Length::microns(-7500)));
-        assert_eq!(place("1mm,2mm", 3).unwrap().name, "place 3");
+        assert_eq!(place("1mm,2mm", "place 3").unwrap().name, "place 3");
         for wrong in ["", "12 mm", "a: b", "1 mm, 2 mm, 3 mm", "12, 7", ":,"] {
-            let fault = place(wrong, 2).unwrap_err();
+            let fault = place(wrong, "place 2").unwrap_err();
             assert!(fault.place().contains("place 2") && fault.remedy().is_some(), "{wrong}: {fault}");
         }
     }
@@ -124,7 +123,7 @@ mod tests {
         #[test]
         fn a_place_survives_print_and_read(name in "[a-z][a-z :]{0,10}[a-z]", x in -99_999i64..99_999, y in -99_999i64..99_999) {
             let (x, y) = (Length::microns(x), Length::microns(y));
-            let read = place(&format!("{name}: {x}, {y}"), 1).unwrap();
+            let read = place(&format!("{name}: {x}, {y}"), "place 1").unwrap();
             prop_assert_eq!((read.name.as_str(), read.x, read.y), (name.as_str(), x, y));
         }
 
@@ -132,7 +131,7 @@ mod tests {
         fn no_text_makes_a_reader_panic(text in "\\PC{0,40}", tail in "[0-9/,:. imn\"-]{0,20}") {
             for text in [text.clone(), tail.clone(), format!("{text}:{tail}")] {
                 let _ = size("SIZE", &text);
-                let _ = place(&text, 1);
+                let _ = place(&text, "place 1");
             }
         }
     }

@@ -26,7 +26,7 @@ use clap::Parser;
 )]
 struct Cli {
     /// Print the same content as JSON, for another program
-    #[arg(long, global = true)]
+    #[arg(long, global = true, display_order = 900)]
     json: bool,
     #[command(subcommand)]
     command: commands::Command,

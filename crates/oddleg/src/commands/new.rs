@@ -35,7 +35,7 @@ impl New {
             return Err(in_the_way);
         }
         for (file, text) in &files {
-            write_new(file, text).map_err(|fault| vec![not_written(file, &fault)])?;
+            write_new(file, text).map_err(|fault| vec![fault])?;
         }
         let dir = self.dir.display();
         Ok(Answer::new(format!("a new project in {dir}"))
@@ -52,11 +52,16 @@ impl New {
 }
 
 /// Writes a file that must not exist yet, and the folders that lead to it.
-fn write_new(file: &Path, text: &str) -> io::Result<()> {
+fn write_new(file: &Path, text: &str) -> Result<(), Problem> {
     if let Some(folder) = file.parent() {
-        fs::create_dir_all(folder)?;
+        fs::create_dir_all(folder).map_err(|fault| not_written(file, &fault))?;
     }
-    OpenOptions::new().write(true).create_new(true).open(file)?.write_all(text.as_bytes())
+    let made = OpenOptions::new().write(true).create_new(true).open(file);
+    let mut made = made.map_err(|fault| match fault.kind() {
+        io::ErrorKind::AlreadyExists => exists(file),
+        _ => not_written(file, &fault),
+    })?;
+    made.write_all(text.as_bytes()).map_err(|fault| not_written(file, &fault))
 }
 
 fn exists(file: &Path) -> Problem {
@@ -67,9 +72,6 @@ fn exists(file: &Path) -> Problem {
 }
 
 fn not_written(file: &Path, fault: &io::Error) -> Problem {
-    if fault.kind() == io::ErrorKind::AlreadyExists {
-        return exists(file);
-    }
     Problem::new(format!("cannot write `{}`", file.display()))
         .at(file.display().to_string())
         .why(fault.to_string())

@@ -5,7 +5,7 @@ use workshop::problem::Outcome;
 use workshop::settings::handwheel::{Handwheel, wind};
 
 use super::one;
-use super::supposed::{self, Supposed};
+use super::supposed::Given;
 use crate::answer::Answer;
 use crate::args;
 
@@ -36,13 +36,14 @@ impl Dial {
             ("--backlash", self.backlash.as_deref().unwrap_or("0 mm")),
         ])?;
         let handwheel = Handwheel { lead, divisions: self.divisions, backlash };
-        let supposed = self.backlash.is_none().then(|| Supposed {
-            statement: "no slack in the screw: say yours with `--backlash`".to_owned(),
-            otherwise: Handwheel { backlash: Length::mm(1), ..handwheel },
-        });
-        let figures = supposed::reckon(handwheel, supposed.into_iter().collect(), |handwheel| {
-            Ok(wind(handwheel, length)?.figures())
-        });
+        let given = match self.backlash {
+            Some(_) => Given::said(handwheel),
+            None => {
+                let slack = Handwheel { backlash: Length::mm(1), ..handwheel };
+                Given::supposing(handwheel, slack, "no slack in the screw: say yours with `--backlash`")
+            }
+        };
+        let figures = given.reckon(|handwheel| Ok(wind(handwheel, length)?.figures()));
         Ok(Answer::new(format!("{length} on a dial of {} by {lead}", self.divisions))
             .figures("", figures.map_err(one)?))
     }

@@ -3,13 +3,27 @@
 //! A new reckoner is one file here and one line in [`What`]. None of them does a
 //! sum: each reads its sizes, asks `workshop::settings`, and hands on the figures.
 
+mod arc;
+mod boring;
+mod counterbore;
 mod dial;
+mod dividing;
+mod filing_buttons;
+mod flank;
+mod force;
+mod passes;
+mod pitch_circle;
 mod position;
+mod reaming;
 mod rounded_end;
+mod slitting;
 mod speed;
+mod split_clamp;
 mod supposed;
 mod table_arg;
+mod taper_pin;
 mod tapping;
+mod turning;
 
 use clap::Subcommand;
 use workshop::problem::{Outcome, Problem};
@@ -23,7 +37,7 @@ use crate::answer::{Answer, Detail};
   oddleg reckon rounded-end --radius 11mm --other 7mm --centres 47mm --cutter 10mm --why")]
 pub struct Reckon {
     /// Give the whole chain of reasons behind each figure
-    #[arg(long, global = true)]
+    #[arg(long, global = true, display_order = 800)]
     why: bool,
     #[command(subcommand)]
     what: What,
@@ -34,15 +48,42 @@ pub struct Reckon {
 enum What {
     /// Both rounded ends of a lever, on the rotary table
     RoundedEnd(rounded_end::RoundedEnd),
+    /// One arc, on the rotary table
+    Arc(arc::Arc),
+    /// One straight edge, on the rotary table
+    Flank(flank::Flank),
+    /// Equal divisions: turns of the handle, holes in a circle
+    Dividing(dividing::Dividing),
     /// Readout positions of places, from two picked-up edges
     Position(position::Position),
+    /// Readout positions of holes on a circle
+    PitchCircle(pitch_circle::PitchCircle),
     /// Turns and divisions of a handwheel
     Dial(dial::Dial),
     /// Spindle speed
     Speed(speed::Speed),
-
-    /// The drill for a percent of thread
+    /// A depth in equal passes
+    Passes(passes::Passes),
+    /// Force, bending and power of a milling cutter
+    Force(force::Force),
+    /// Speed, feed and reach of a slitting saw
+    Slitting(slitting::Slitting),
+    /// The drill for a percent of thread, depths and cautions
     Tapping(tapping::Tapping),
+    /// The drill before a reamer
+    Reaming(reaming::Reaming),
+    /// Drills and reaming for a taper pin
+    TaperPin(taper_pin::TaperPin),
+    /// A counterbore for a screw's head
+    Counterbore(counterbore::Counterbore),
+    /// The holes of a split clamp
+    SplitClamp(split_clamp::SplitClamp),
+    /// The cuts that bore a hole to size
+    Boring(boring::Boring),
+    /// The cuts that turn a diameter
+    Turning(turning::Turning),
+    /// Filing buttons for a rounded end
+    FilingButtons(filing_buttons::FilingButtons),
     /// The limits and clearances of a fit
     Fit(shelf::Fit),
 }
@@ -52,11 +93,24 @@ impl Reckon {
     pub fn run(&self) -> Outcome<Answer> {
         let answer = match &self.what {
             What::RoundedEnd(asked) => asked.run(),
+            What::Arc(asked) => asked.run(),
+            What::Flank(asked) => asked.run(),
+            What::Dividing(asked) => asked.run(),
             What::Position(asked) => asked.run(),
+            What::PitchCircle(asked) => asked.run(),
             What::Dial(asked) => asked.run(),
             What::Speed(asked) => asked.run(),
-
+            What::Passes(asked) => asked.run(),
+            What::Force(asked) => asked.run(),
+            What::Slitting(asked) => asked.run(),
             What::Tapping(asked) => asked.run(),
+            What::Reaming(asked) => asked.run(),
+            What::TaperPin(asked) => asked.run(),
+            What::Counterbore(asked) => asked.run(),
+            What::SplitClamp(asked) => asked.run(),
+            What::Boring(asked) => asked.run(),
+            What::Turning(asked) => asked.run(),
+            What::FilingButtons(asked) => asked.run(),
             What::Fit(asked) => asked.run().map_err(one),
         };
         Ok(answer?.detail(Detail::asked(self.why)))

@@ -6,7 +6,7 @@ use workshop::problem::Outcome;
 use workshop::settings::position::{Pickup, XEdge, YEdge, positions};
 
 use super::one;
-use super::supposed::{self, Supposed};
+use super::supposed::{Given, Supposed};
 use crate::answer::Answer;
 use crate::args;
 use crate::commands::bench_arg::BenchArg;
@@ -17,8 +17,9 @@ use crate::commands::bench_arg::BenchArg;
   oddleg reckon position --width 60mm --depth 25mm --tip 10mm --step 0.005mm \\
     \"pivot: 27/32 in, 1/2 in\" \"oil hole: 41.5 mm, 9 mm\"")]
 pub struct Position {
-    /// Each place from the left front corner: `12 mm, 7.5 mm`, or `oil hole: 12 mm, 7.5 mm`
-    #[arg(required = true, allow_hyphen_values = true, value_name = "PLACE")]
+    /// Each place from the left front corner: `12 mm, 7.5 mm`, or `oil hole: -3 mm, 7.5 mm`; one that
+    /// begins with a minus needs a name before it
+    #[arg(required = true, value_name = "PLACE")]
     places: Vec<String>,
     /// Size of the work along X
     #[arg(long, value_name = "SIZE")]
@@ -64,7 +65,9 @@ impl Position {
     /// Reckons them.
     pub fn run(&self) -> Outcome<Answer> {
         let [width, depth] = args::sizes([("--width", &self.width), ("--depth", &self.depth)])?;
-        let places = args::all(self.places.iter().enumerate().map(|(i, text)| args::place(text, i + 1)))?;
+        let places = args::all(
+            self.places.iter().enumerate().map(|(i, text)| args::place(text, &format!("place {}", i + 1))),
+        )?;
         let said = |argument, text: &Option<String>| text.as_deref().map(|t| args::size(argument, t));
         let tip = said("--tip", &self.tip).transpose().map_err(one)?;
         let step = said("--step", &self.step).transpose().map_err(one)?;
@@ -85,20 +88,20 @@ impl Position {
             tip: tip.unwrap_or(bench.edge_finder),
             step: step.unwrap_or(bench.mill.readout.step()),
         };
-        let mut supposed = Vec::new();
+        let mut given = Given::said(pickup);
         if tip.is_none() && !known {
-            supposed.push(Supposed {
+            given.supposed.push(Supposed {
                 statement: format!("an edge finder with a tip of {}: say yours with `--tip`", pickup.tip),
                 otherwise: Pickup { tip: pickup.tip * 2, ..pickup },
             });
         }
         if step.is_none() && !known {
-            supposed.push(Supposed {
+            given.supposed.push(Supposed {
                 statement: format!("a readout that steps by {}: say yours with `--step`", pickup.step),
                 otherwise: Pickup { step: pickup.step / 50, ..pickup },
             });
         }
-        let figures = supposed::reckon(pickup, supposed, |pickup| Ok(positions(pickup, &places)?.figures()));
+        let figures = given.reckon(|pickup| Ok(positions(pickup, &places)?.figures()));
         Ok(Answer::new("readout positions").figures("", figures.map_err(one)?))
     }
 }

@@ -5,7 +5,7 @@ use workshop::problem::Outcome;
 use workshop::settings::rounded_end::{Lever, rounded_ends};
 
 use super::one;
-use super::supposed::{self, Supposed};
+use super::supposed::Given;
 use super::table_arg::TableArg;
 use crate::answer::Answer;
 use crate::args;
@@ -40,29 +40,26 @@ const USUAL_GOUGE: &str = "0.02 mm";
 impl RoundedEnd {
     /// Reckons it.
     pub fn run(&self) -> Outcome<Answer> {
-        let [radius, other, centres, cutter, gouge] = args::sizes([
+        let [radius, other, centres, cutter] = args::sizes([
             ("--radius", &self.radius),
             ("--other", &self.other),
             ("--centres", &self.centres),
             ("--cutter", &self.cutter),
-            ("--gouge", self.gouge.as_deref().unwrap_or(USUAL_GOUGE)),
         ])?;
-        let (table, supposed) = self.table.read()?;
-        let mut supposed: Vec<_> = supposed
-            .into_iter()
-            .map(|s| Supposed { statement: s.statement, otherwise: (s.otherwise, gouge) })
-            .collect();
-        if self.gouge.is_none() {
-            supposed.push(Supposed {
-                statement: format!("a gouge of {USUAL_GOUGE} can be borne: say yours with `--gouge`"),
-                otherwise: (table, Length::mm(1)),
-            });
-        }
+        let given = self.table.read()?.and(gouge_borne(self.gouge.as_deref())?);
         let lever = Lever { radius, other, centres };
-        let figures = supposed::reckon((table, gouge), supposed, |(table, gouge)| {
-            Ok(rounded_ends(lever, cutter, table, gouge)?.figures())
-        });
+        let figures = given.reckon(|(table, gouge)| Ok(rounded_ends(lever, cutter, table, gouge)?.figures()));
         Ok(Answer::new(format!("rounded ends {radius} and {other}, {centres} apart, cutter {cutter}"))
             .figures("", figures.map_err(one)?))
     }
+}
+
+/// The gouge that can be borne: as said behind `--gouge`, or the usual one.
+pub fn gouge_borne(said: Option<&str>) -> Outcome<Given<Length>> {
+    let gouge = args::size("--gouge", said.unwrap_or(USUAL_GOUGE)).map_err(one)?;
+    let statement = format!("a gouge of {USUAL_GOUGE} can be borne: say yours with `--gouge`");
+    Ok(match said {
+        Some(_) => Given::said(gouge),
+        None => Given::supposing(gouge, Length::mm(1), statement),
+    })
 }

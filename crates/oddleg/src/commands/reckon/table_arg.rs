@@ -7,7 +7,7 @@ use workshop::measure::{Angle, read_angle};
 use workshop::problem::Outcome;
 use workshop::settings::rotary::{Grows, RotaryTable};
 
-use super::supposed::Supposed;
+use super::supposed::{Given, Supposed};
 use crate::commands::bench_arg::BenchArg;
 
 /// A rotary table.
@@ -37,11 +37,11 @@ enum Way {
 
 impl TableArg {
     /// The table, and what of it was supposed.
-    pub fn read(&self) -> Outcome<(RotaryTable, Vec<Supposed<RotaryTable>>)> {
+    pub fn read(&self) -> Outcome<Given<RotaryTable>> {
         let owned = self.bench.read()?.and_then(|bench| bench.rotary_table);
         let usual = usual_table();
         let reads = self.reads.as_deref().map(read_angle).transpose();
-        let reads = reads.map_err(|fault| vec![fault.at("`--reads`")])?.or(owned.as_ref().map(|t| t.reads));
+        let reads = reads.map_err(|fault| vec![fault.at("--reads")])?.or(owned.as_ref().map(|t| t.reads));
         let ratio = self.ratio.or(owned.map(|t| t.ratio));
         let table = RotaryTable {
             worm_ratio: ratio.unwrap_or(usual.ratio),
@@ -51,23 +51,21 @@ impl TableArg {
                 Way::Anticlockwise => Grows::Anticlockwise,
             }),
         };
-        let mut supposed = Vec::new();
+        let mut given = Given::said(table);
         if ratio.is_none() {
-            supposed.push(Supposed {
+            given.supposed.push(Supposed {
                 statement: format!("a worm of {} to 1: say yours with `--ratio`", usual.ratio),
                 otherwise: RotaryTable { worm_ratio: 1, ..table },
             });
         }
         if reads.is_none() {
-            supposed.push(Supposed {
-                statement: format!(
-                    "a table that reads to {}: say yours with `--reads`",
-                    usual.reads.degrees_minutes()
-                ),
+            let reads = usual.reads.degrees_minutes();
+            given.supposed.push(Supposed {
+                statement: format!("a table that reads to {reads}: say yours with `--reads`"),
                 otherwise: RotaryTable { division: Angle::ratio(1, 3600), ..table },
             });
         }
-        Ok((table, supposed))
+        Ok(given)
     }
 }
 

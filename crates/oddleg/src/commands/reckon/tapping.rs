@@ -8,7 +8,7 @@ use workshop::tables::threads::{self, Basis, Percent, Thread};
 use workshop::why::{Figure, Why};
 
 use super::one;
-use super::supposed::{self, Supposed};
+use super::supposed::Given;
 use crate::answer::Answer;
 use crate::args;
 use crate::commands::bench_arg::BenchArg;
@@ -46,7 +46,7 @@ impl Tapping {
     pub fn run(&self) -> Outcome<Answer> {
         let thread = threads::find(&self.thread).map_err(one)?;
         let basis = match &self.basis {
-            Some(name) => Some(Basis::find(name).map_err(|fault| one(fault.at("`--basis`")))?),
+            Some(name) => Some(Basis::find(name).map_err(|fault| one(fault.at("--basis")))?),
             None => None,
         };
         let owned = self.bench.drills()?;
@@ -54,19 +54,18 @@ impl Tapping {
         let usual = thread.form().workshop_basis();
         // A form with one basis leaves nothing to suppose.
         let other = thread.form().bases().iter().copied().find(|&other| other != usual && basis.is_none());
-        let supposed = other.map(|otherwise| Supposed {
-            statement: format!("the percent is of {}: say yours with `--basis`", usual.name()),
-            otherwise,
+        let said = Given::said(basis.unwrap_or(usual));
+        let given = other.map_or(said, |other| {
+            let statement = format!("the percent is of {}: say yours with `--basis`", usual.name());
+            Given::supposing(usual, other, statement)
         });
         let percent = |basis| Percent::new(i128::from(self.percent), basis);
-        let aim = percent(basis.unwrap_or(usual));
+        let aim = percent(given.value);
         let with = |drills: &[Drill], aim| match metal {
             Some((material, depth)) => Ok(tapping::tapping(thread, aim, drills, depth, material)?.figures()),
             None => hole(thread, aim, drills),
         };
-        let figures = supposed::reckon(aim.basis, supposed.into_iter().collect(), |basis| {
-            with(&owned.drills, percent(basis))
-        });
+        let figures = given.reckon(|basis| with(&owned.drills, percent(basis)));
         // What any shop could drill, and this bench cannot, is a fault of the bench.
         let figures = figures.map_err(|fault| match with(drills::all(), aim) {
             Ok(_) => one(self.bench.at(fault)),
@@ -85,7 +84,7 @@ impl Tapping {
             (None, None) => return Ok(None),
         };
         let Some(name) = &self.material else { return Ok(None) };
-        let material = materials::find(name).map_err(|fault| one(fault.at("`--in`")))?;
+        let material = materials::find(name).map_err(|fault| one(fault.at("--in")))?;
         Ok(Some((material, depth)))
     }
 }
