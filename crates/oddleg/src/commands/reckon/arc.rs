@@ -40,11 +40,21 @@ pub struct Arc {
 
 /// Where the metal stays.
 #[derive(Clone, Copy, Debug, ValueEnum)]
-enum Stays {
+pub enum Stays {
     /// Within the arc: a boss or a rounded end
     Inside,
     /// Beyond the arc: a hollow
     Outside,
+}
+
+impl Stays {
+    /// The side as the settings name it.
+    pub const fn metal(self) -> Metal {
+        match self {
+            Self::Inside => Metal::Inside,
+            Self::Outside => Metal::Outside,
+        }
+    }
 }
 
 impl Arc {
@@ -53,12 +63,8 @@ impl Arc {
         let [radius, cutter] = args::sizes([("--radius", &self.radius), ("--cutter", &self.cutter)])?;
         let start = read_angle(&self.start).map_err(|fault| one(fault.at("--start")))?;
         let sweep = read_angle(&self.sweep).map_err(|fault| one(fault.at("--sweep")))?;
-        let metal = match self.metal {
-            Stays::Inside => Metal::Inside,
-            Stays::Outside => Metal::Outside,
-        };
         let given = self.table.read()?.and(gouge_borne(self.gouge.as_deref())?);
-        let arc = rotary::Arc { radius, metal, start, sweep };
+        let arc = rotary::Arc { radius, metal: self.metal.metal(), start, sweep };
         let figures = given.reckon(|(table, gouge)| Ok(set_arc(arc, cutter, table, gouge)?.figures()));
         Ok(Answer::new(format!("arc of radius {radius}, cutter {cutter}")).figures("", figures.map_err(one)?))
     }

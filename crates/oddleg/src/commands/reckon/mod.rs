@@ -5,6 +5,7 @@
 
 mod arc;
 mod boring;
+mod chain_drilling;
 mod counterbore;
 mod dial;
 mod dividing;
@@ -19,6 +20,7 @@ mod rounded_end;
 mod slitting;
 mod speed;
 mod split_clamp;
+mod stepped_curve;
 mod supposed;
 mod table_arg;
 mod taper_pin;
@@ -52,6 +54,8 @@ enum What {
     Arc(arc::Arc),
     /// One straight edge, on the rotary table
     Flank(flank::Flank),
+    /// One arc, without a rotary table: places for the readout and the cusps left
+    SteppedCurve(stepped_curve::SteppedCurve),
     /// Equal divisions: turns of the handle, holes in a circle
     Dividing(dividing::Dividing),
     /// Readout positions of places, from two picked-up edges
@@ -62,6 +66,8 @@ enum What {
     Dial(dial::Dial),
     /// Spindle speed
     Speed(speed::Speed),
+    /// Holes in a chain that part metal off
+    ChainDrilling(chain_drilling::ChainDrilling),
     /// A depth in equal passes
     Passes(passes::Passes),
     /// Force, bending and power of a milling cutter
@@ -95,11 +101,13 @@ impl Reckon {
             What::RoundedEnd(asked) => asked.run(),
             What::Arc(asked) => asked.run(),
             What::Flank(asked) => asked.run(),
+            What::SteppedCurve(asked) => asked.run(),
             What::Dividing(asked) => asked.run(),
             What::Position(asked) => asked.run(),
             What::PitchCircle(asked) => asked.run(),
             What::Dial(asked) => asked.run(),
             What::Speed(asked) => asked.run(),
+            What::ChainDrilling(asked) => asked.run(),
             What::Passes(asked) => asked.run(),
             What::Force(asked) => asked.run(),
             What::Slitting(asked) => asked.run(),

@@ -35,6 +35,15 @@ enum Way {
     Anticlockwise,
 }
 
+impl Way {
+    const fn grows(self) -> Grows {
+        match self {
+            Self::Clockwise => Grows::Clockwise,
+            Self::Anticlockwise => Grows::Anticlockwise,
+        }
+    }
+}
+
 impl TableArg {
     /// The table, and what of it was supposed.
     pub fn read(&self) -> Outcome<Given<RotaryTable>> {
@@ -42,14 +51,12 @@ impl TableArg {
         let usual = usual_table();
         let reads = self.reads.as_deref().map(read_angle).transpose();
         let reads = reads.map_err(|fault| vec![fault.at("--reads")])?.or(owned.as_ref().map(|t| t.reads));
-        let ratio = self.ratio.or(owned.map(|t| t.ratio));
+        let ratio = self.ratio.or(owned.as_ref().map(|t| t.ratio));
+        let grows = owned.and_then(|t| t.grows);
         let table = RotaryTable {
             worm_ratio: ratio.unwrap_or(usual.ratio),
             division: reads.unwrap_or(usual.reads),
-            grows: self.grows.map(|way| match way {
-                Way::Clockwise => Grows::Clockwise,
-                Way::Anticlockwise => Grows::Anticlockwise,
-            }),
+            grows: self.grows.map(Way::grows).or(grows),
         };
         let mut given = Given::said(table);
         if ratio.is_none() {
