@@ -1,8 +1,10 @@
 //! A part that holds pressure: nothing about it changes.
 
 use super::choice::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice};
+use super::screws;
 use super::search::Proof;
-use crate::drawing::{DimensionId, Drawing, Sizes, ThreadId};
+use super::way::{Cut, Job};
+use crate::drawing::{DimensionId, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::why::Why;
 
@@ -18,7 +20,8 @@ fn refusal(as_written: String) -> Why {
 }
 
 /// The part with every size and thread as drawn.
-pub(super) fn as_drawn(drawing: &Drawing) -> MetricPart {
+pub(super) fn as_drawn(job: &Job) -> MetricPart {
+    let drawing = job.drawing;
     let dimension = |(at, dimension): (usize, &crate::drawing::Dimension)| DimensionChoice {
         id: DimensionId(at),
         written: dimension.written.clone(),
@@ -34,16 +37,27 @@ pub(super) fn as_drawn(drawing: &Drawing) -> MetricPart {
         )),
         refused: Vec::new(),
     };
-    let thread = |(at, call): (usize, &crate::drawing::ThreadCall)| ThreadChoice {
-        id: ThreadId(at),
-        written: call.text.clone(),
-        chosen: call.thread,
-        tapping_drill: None,
-        percent: None,
-        engagement: None,
-        owned: Owned::Owned,
-        why: refusal(format!("`{}` on the drawing (line {})", call.text, call.line)),
-        refused: Vec::new(),
+    let thread = |(at, call): (usize, &crate::drawing::ThreadCall)| {
+        // The hole before the tap is no size of the drawing: the nearest owned drill
+        // to the aim may make it.
+        let inside = matches!(job.cut(ThreadId(at)), Cut::Inside(_));
+        let drill = inside.then(|| screws::tapping_drills(job, call.thread).into_iter().next()).flatten();
+        let percent = drill.as_ref().and_then(|(drill, ..)| {
+            call.thread.percent(drill.diameter, call.thread.form().workshop_basis()).ok()
+        });
+        let tap = job.bench.taps.contains(&call.thread);
+        let have = tap && drill.as_ref().is_none_or(|(_, have, _)| *have);
+        ThreadChoice {
+            id: ThreadId(at),
+            written: call.text.clone(),
+            chosen: call.thread,
+            tapping_drill: drill.map(|(drill, ..)| drill),
+            percent,
+            engagement: None,
+            owned: if have { Owned::Owned } else { Owned::Buy },
+            why: refusal(format!("`{}` on the drawing (line {})", call.text, call.line)),
+            refused: Vec::new(),
+        }
     };
     MetricPart {
         sizes: Sizes::as_drawn(drawing),

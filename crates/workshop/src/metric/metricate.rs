@@ -1,24 +1,166 @@
-//! From a drawing and a bench to the metric part.
+//! From a drawing and a bench to the metric part: the rules' sizes and demands
+//! are stated as a [`Model`], solved, and read back.
+
+use std::collections::BTreeMap;
 
 use super::choice::MetricPart;
-use super::kept;
+use super::demands::Demands;
+use super::explain::Explained;
+use super::impasse;
+use super::model::{Candidate, Model, PurchaseId, Variable};
+use super::read_back;
+use super::search::{self, Outcome as Found};
+use super::way::{Job, ThreadWays, Ways};
+use super::weigh::{departure, roughness};
+use super::{kept, screws, ways};
 use crate::bench::Bench;
-use crate::drawing::{Drawing, Pressure, Solved};
+use crate::drawing::{DimensionId, Drawing, Part, Pressure, Role, Sizes, Solved, ThreadId};
+use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
+use crate::tables::materials::{self, Material};
+
+/// Supposed where the drawing does not name a material.
+const USUAL_MATERIAL: &str = "mild steel";
+
+/// Points for anything bought.
+const POINTS: u32 = 1;
+
+/// How often walls that only the metric part has are added and all chosen again.
+const ROUNDS: usize = 8;
 
 /// Chooses the metric part: a size for every dimension and a thread for every
 /// thread of the drawing, from what the bench can make.
 ///
-/// A part that holds pressure is not changed: see [`Pressure::Holds`].
+/// Fewest things to buy comes first, then the least departure from the drawing,
+/// then round numbers. A part that holds pressure is not changed at all: see
+/// [`Pressure::Holds`].
 ///
 /// # Errors
 ///
-/// Every demand that cannot be met, with what was tried and the cheapest remedy.
-pub fn metricate(drawing: &Drawing, _solved: &Solved, _bench: &Bench) -> Outcome<MetricPart> {
-    match drawing.pressure {
-        Pressure::Holds => Ok(kept::as_drawn(drawing)),
-        Pressure::None => Err(vec![
-            Problem::new("the rules that choose metric sizes are not built yet").at(drawing.file.clone()),
-        ]),
+/// Every dimension for which there is nothing near, or the demands that cannot
+/// all hold, with what was tried and the cheapest remedy.
+pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<MetricPart> {
+    let (material, supposed) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
+    let part = Part::as_drawn(drawing, solved);
+    let job = Job { drawing, solved, bench, part, material };
+    if drawing.pressure == Pressure::Holds {
+        return Ok(kept::as_drawn(&job));
     }
+    let place = |fault: Problem| vec![fault.at(drawing.file.clone())];
+    let threads: Vec<ThreadWays> =
+        (0..drawing.threads.len()).map(|at| screws::ways(&job, ThreadId(at))).collect();
+    let ways = ways::every_way(&job, &threads);
+    let faults = impasse::nothing_near(&job, &ways, &threads);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let mut model = variables(&job, &ways, &threads);
+    let mut demands = Demands::new(&job, &ways, &threads, &mut model);
+    demands.sums().map_err(place)?;
+    demands.walls();
+    for _ in 0..ROUNDS {
+        let found = match search::solve(demands.model).map_err(place)? {
+            Found::Solved(found) => found,
+            Found::Infeasible { core, .. } => {
+                return Err(vec![impasse::clash(&job, demands.model, &core)]);
+            }
+            Found::GaveUp { nodes, .. } => return Err(vec![impasse::gave_up(&job, nodes)]),
+        };
+        let sizes = Sizes {
+            lengths: (0..drawing.dimensions.len()).map(|at| ways[at].ways[found.choice[at]].value).collect(),
+            threads: threads
+                .iter()
+                .enumerate()
+                .map(|(at, ways)| ways.ways[found.choice[drawing.dimensions.len() + at]].thread)
+                .collect(),
+        };
+        if !walls_it_made(&mut demands, &sizes) {
+            let faults = demands.job.part.with_sizes(sizes.clone()).impossible();
+            if !faults.is_empty() {
+                return Err(faults);
+            }
+            let explained = Explained::new(demands.model, &found).map_err(place)?;
+            return Ok(read_back::metric_part(&job, &ways, &threads, &explained, sizes, supposed));
+        }
+    }
+    Err(vec![impasse::gave_up(&job, 0)])
+}
+
+/// The material, and whether it had to be supposed.
+fn material(drawing: &Drawing) -> Result<(&'static Material, Option<String>), Problem> {
+    for mate in &drawing.mates {
+        if let Some(name) = &mate.made_from {
+            materials::find(name).map_err(|fault| fault.at(format!("line {}, `made_from`", mate.line)))?;
+        }
+    }
+    match &drawing.material {
+        Some(name) => Ok((materials::find(name).map_err(|fault| fault.at("`material`"))?, None)),
+        None => {
+            let material = materials::find(USUAL_MATERIAL)?;
+            Ok((material, Some(format!("the part is of {USUAL_MATERIAL}: the drawing names no material"))))
+        }
+    }
+}
+
+/// One variable for each dimension, then one for each thread.
+fn variables(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Model {
+    let mut model = Model::default();
+    let mut bought: BTreeMap<String, PurchaseId> = BTreeMap::new();
+    let mut buys = |model: &mut Model, names: &[String]| -> Vec<PurchaseId> {
+        let mut buy = |name: &String| {
+            *bought.entry(name.clone()).or_insert_with(|| model.purchase(name.clone(), POINTS))
+        };
+        names.iter().map(&mut buy).collect()
+    };
+    for (at, (dimension, ways)) in job.drawing.dimensions.iter().zip(ways).enumerate() {
+        let drawn = dimension.written.length;
+        let limit = ways::counted_limit(job, DimensionId(at));
+        let mut candidates = Vec::new();
+        for (label, way) in ways.ways.iter().enumerate() {
+            let off = way.value - drawn;
+            candidates.push(Candidate {
+                value: way.value,
+                buys: buys(&mut model, &way.buys),
+                departure: departure(dimension.role.0, limit, off) + way.extra,
+                roughness: roughness(way.unround, off),
+                label,
+            });
+        }
+        model.variable(Variable { name: dimension.name.clone(), drawn, candidates });
+    }
+    for (call, ways) in job.drawing.threads.iter().zip(threads) {
+        let drawn = call.thread;
+        let mut candidates = Vec::new();
+        for (label, way) in ways.ways.iter().enumerate() {
+            // Of threads alike in diameter the nearer pitch is the rounder.
+            let off = way.thread.pitch.gap(drawn.pitch);
+            candidates.push(Candidate {
+                value: way.thread.major,
+                buys: buys(&mut model, &way.buys),
+                departure: departure(Role::Suit, screws::limit(drawn), way.thread.major - drawn.major),
+                roughness: roughness(0, off) * 4 + way.outside_aim,
+                label,
+            });
+        }
+        model.variable(Variable { name: call.name.clone(), drawn: drawn.major, candidates });
+    }
+    model
+}
+
+/// Demands the walls that these sizes have and the drawing had not, where they are
+/// too thin; says whether there were any.
+fn walls_it_made(demands: &mut Demands, sizes: &Sizes) -> bool {
+    let pair = |wall: &crate::drawing::NamedWall| (wall.first, wall.second);
+    let known: Vec<_> = demands.job.part.walls().iter().map(pair).collect();
+    let metric = demands.job.part.with_sizes(sizes.clone());
+    let new: Vec<_> = metric.walls().into_iter().filter(|wall| !known.contains(&pair(wall))).collect();
+    let before = demands.model.constraints.len();
+    for wall in new {
+        let least = demands.kept(&wall, Length::mm(1)).least;
+        let stated = demands.model.constraints.iter().any(|c| c.name == demands.kept(&wall, least).name);
+        if wall.thickness < least && !stated {
+            demands.wall(&wall);
+        }
+    }
+    demands.model.constraints.len() > before
 }

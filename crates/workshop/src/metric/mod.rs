@@ -4,22 +4,46 @@
 //! that costs, and what must hold between them. [`solve`] finds the best choice
 //! and proves it, or names the smallest set of demands that cannot all hold;
 //! [`alternatives()`] says what every other candidate would have cost or broken.
-//! None of this knows what a hole or a wall is.
+//! None of that knows what a hole or a wall is.
 //!
-//! Begin with [`model`], then [`search`].
+//! The rules of the trade stand around it. [`metricate`] takes a drawing and a
+//! bench: what each size may become comes from the bench (`ways` and the modules
+//! it names: `holes`, `cutters`, `stock`, `mates`, `screws`), what must hold from
+//! the drawing (`demands`, `walls`), what it costs from `weigh`; `read_back` turns
+//! the answer into a [`MetricPart`] with a reason for each choice. The rules
+//! themselves are one list: [`rules::RULES`].
+//!
+//! Begin with [`metricate`] and [`rules`]; for the search with [`model`] and
+//! [`search`].
 
 pub mod alternatives;
 mod bucket;
 mod choice;
 mod clash;
+mod cutters;
+mod demands;
+mod engagement;
+mod explain;
 mod factor;
+mod holes;
+mod impasse;
 mod kept;
+mod mates;
 mod metricate;
 pub mod model;
 mod network;
 mod partial;
 mod polish;
+mod read_back;
+mod reckon;
+pub mod rules;
+mod screws;
 pub mod search;
+mod stock;
+mod walls;
+mod way;
+mod ways;
+mod weigh;
 
 pub use alternatives::{Alternative, Verdict, alternatives};
 pub use choice::{

@@ -1,0 +1,376 @@
+//! What must hold between the sizes of the metric part: walls in
+//! [`super::walls`], everything that is a plain sum here.
+
+use num_rational::Ratio;
+
+use super::model::{Demand, Linear, Model, Span, Variable, VariableId};
+use super::rules::{
+    FIT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, THREE_THREADS, TWICE_GIVEN, WALL_AS_DRAWN, WALL_PLAIN,
+};
+use super::way::{Cut, Job, ThreadWays, Ways};
+use super::{holes, mates};
+use crate::drawing::{
+    self, Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Measures, Reference, SectionSize, ThreadId,
+};
+use crate::measure::Length;
+use crate::problem::Problem;
+
+/// A wall, floor or shoulder that practice asks for where the drawing has it.
+const WALL_MM: i64 = 1;
+
+/// A shoulder that is seen and felt.
+fn shoulder() -> Length {
+    Length::microns(500)
+}
+
+/// Full threads, at least.
+const FULL_THREADS: i128 = 3;
+
+/// The demands as they are gathered.
+pub struct Demands<'a> {
+    /// What is being metricated.
+    pub job: &'a Job<'a>,
+    /// The ways of every dimension.
+    pub ways: &'a [Ways],
+    /// The ways of every thread.
+    pub threads: &'a [ThreadWays],
+    /// Where they go.
+    pub model: &'a mut Model,
+    /// Sizes as drawn, one for each variable.
+    pub drawn: Vec<Length>,
+    /// The least and greatest candidate of each variable.
+    pub spans: Vec<Span>,
+}
+
+impl<'a> Demands<'a> {
+    /// No demands yet on a model's variables.
+    pub fn new(job: &'a Job<'a>, ways: &'a [Ways], threads: &'a [ThreadWays], model: &'a mut Model) -> Self {
+        let drawn = model.variables.iter().map(|variable| variable.drawn).collect();
+        let span = |variable: &Variable| {
+            let values = variable.candidates.iter().map(|candidate| candidate.value);
+            Span { least: values.clone().min().unwrap_or_default(), most: values.max().unwrap_or_default() }
+        };
+        let spans = model.variables.iter().map(span).collect();
+        Self { job, ways, threads, model, drawn, spans }
+    }
+
+    /// The variable of a dimension.
+    pub fn size(&self, id: DimensionId) -> VariableId {
+        VariableId(id.0)
+    }
+
+    /// The variable of a thread: its major diameter.
+    pub fn major(&self, id: ThreadId) -> VariableId {
+        VariableId(self.job.drawing.dimensions.len() + id.0)
+    }
+
+    /// A sum of the drawing as a sum of the model.
+    pub fn sum(&self, sum: &drawing::Linear) -> Linear {
+        Linear {
+            terms: sum.terms.iter().map(|(&id, &times)| (self.size(id), times)).collect(),
+            constant: sum.constant,
+        }
+    }
+
+    /// A sum for the sizes as drawn.
+    pub fn as_drawn(&self, sum: &Linear) -> Length {
+        sum.constant + sum.terms.iter().map(|&(v, times)| self.drawn[v.0].scaled(times)).sum()
+    }
+
+    /// What a feature is called.
+    pub fn name(&self, id: FeatureId) -> &str {
+        &self.job.feature(id).name
+    }
+
+    /// Demands what a rule asks, or what the drawing has where that is less.
+    pub fn keep(&mut self, name: String, rule: &'static Rule, wanted: Length, sum: Linear) {
+        let drawn = self.as_drawn(&sum);
+        let (least, rule) = if drawn < wanted { (drawn, &WALL_AS_DRAWN) } else { (wanted, rule) };
+        let because =
+            format!("{name} is {drawn} on the drawing and must be {least} at least: {}", rule.because);
+        self.model.demand(name, because, Demand::at_least(sum, least));
+    }
+
+    /// Everything but the walls.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] for a mate whose fit is not known.
+    pub fn sums(&mut self) -> Result<(), Problem> {
+        self.sections();
+        self.depths();
+        self.turned();
+        self.screws();
+        self.checks();
+        self.mates()
+    }
+
+    /// Thicknesses, webs and turned diameters keep most of what they have.
+    fn sections(&mut self) {
+        for (at, dimension) in self.job.drawing.dimensions.iter().enumerate() {
+            if matches!(dimension.measures, Measures::Thickness | Measures::Web | Measures::Turned) {
+                let kept = dimension.written.length.scaled(Ratio::new(SECTION_KEPT.0, SECTION_KEPT.1));
+                let sum = one(self.size(DimensionId(at)));
+                self.keep(dimension.name.clone(), &SECTION_SHARE, kept, sum);
+            }
+        }
+    }
+
+    /// What stands on and under steps, blind holes, cross holes and counterbores.
+    fn depths(&mut self) {
+        let Some(thickness) = self.job.plate_thickness() else { return };
+        for (id, feature) in self.job.part.features() {
+            let name = feature.name.clone();
+            match &feature.kind {
+                Kind::Step { leaves, .. } => {
+                    let sum = difference(self.size(thickness), self.size(*leaves));
+                    self.keep(format!("step of {name}"), &SHOULDER, shoulder(), sum);
+                }
+                Kind::Counterbore { diameter, over, .. } => {
+                    if let Some(hole) = self.diameter(*over) {
+                        let sum = one(self.size(*diameter)).less(&hole);
+                        self.keep(format!("ledge of {name}"), &SHOULDER, shoulder() * 2, sum);
+                    }
+                }
+                Kind::Slit { width, into, .. } => {
+                    if let Some(bore) = self.diameter(*into) {
+                        let sum = bore.less(&one(self.size(*width)));
+                        self.keep(format!("bore beside {name}"), &SHOULDER, shoulder(), sum);
+                    }
+                }
+                _ => {}
+            }
+            let stands_on = match feature.kind {
+                Kind::Counterbore { over, .. } => over,
+                _ => id,
+            };
+            let plan = matches!(feature.face, Face::Front | Face::Back);
+            let deep = match feature.kind {
+                Kind::Hole { depth: Depth::To(d), .. }
+                | Kind::Tapped { depth: Depth::To(d), .. }
+                | Kind::Slot { depth: Depth::To(d), .. }
+                | Kind::Counterbore { depth: d, .. } => Some(d),
+                _ => None,
+            };
+            for left in self.thicknesses(stands_on) {
+                if plan && let Some(deep) = deep {
+                    let sum = difference(self.size(left), self.size(deep));
+                    self.keep(format!("floor under {name}"), &WALL_PLAIN, Length::mm(WALL_MM), sum);
+                }
+                if !plan && let (Some(z), Some(cut)) = (self.job.solved.place(id, Axis::Z), self.diameter(id))
+                {
+                    let z = self.sum(z);
+                    let under = add(z.clone(), &cut, Ratio::new(-1, 2));
+                    let over = add(one(self.size(left)).less(&z), &cut, Ratio::new(-1, 2));
+                    self.keep(format!("wall behind {name}"), &WALL_PLAIN, Length::mm(WALL_MM), under);
+                    self.keep(format!("wall in front of {name}"), &WALL_PLAIN, Length::mm(WALL_MM), over);
+                }
+            }
+        }
+    }
+
+    /// The thicknesses of the plate where a feature stands: its own, and that left
+    /// by every step it lies beyond.
+    pub fn thicknesses(&self, id: FeatureId) -> Vec<DimensionId> {
+        let steps = self.job.part.features().filter_map(|(step, feature)| match feature.kind {
+            Kind::Step { leaves, .. } if self.job.part.beyond(step, id) => Some(leaves),
+            _ => None,
+        });
+        self.job.plate_thickness().into_iter().chain(steps).collect()
+    }
+
+    /// The diameter that a feature cuts, or a section has.
+    pub fn diameter(&self, id: FeatureId) -> Option<Linear> {
+        let of = |variable| Some(one(variable));
+        match self.job.feature(id).kind {
+            Kind::Hole { diameter, .. }
+            | Kind::Counterbore { diameter, .. }
+            | Kind::Groove { diameter, .. }
+            | Kind::Section { size: SectionSize::Plain(diameter), .. } => of(self.size(diameter)),
+            // The hole a screw passes is larger than the screw beyond the slit.
+            Kind::ClampScrew { clearance, .. } => of(self.size(clearance)),
+            Kind::Tapped { thread, .. } | Kind::Section { size: SectionSize::Threaded(thread), .. } => {
+                of(self.major(thread))
+            }
+            Kind::Slot { width, .. } | Kind::Slit { width, .. } => of(self.size(width)),
+            Kind::Boss { .. } | Kind::Step { .. } | Kind::PitchCircle { .. } => None,
+        }
+    }
+
+    /// Lengths, shoulders, grooves and cross holes of a turned part.
+    fn turned(&mut self) {
+        let Body::Turned { sections, .. } = &self.job.drawing.body else { return };
+        let ends: Vec<Option<Linear>> = (0..=sections.len())
+            .map(|at| {
+                let place = match sections.get(at) {
+                    Some(&section) => self.job.solved.place(section, Axis::X),
+                    None => self.job.solved.edge(Reference::RightEdge),
+                };
+                place.map(|place| self.sum(place))
+            })
+            .collect();
+        for (at, &section) in sections.iter().enumerate() {
+            let name = self.name(section).to_owned();
+            if let (Some(start), Some(end)) = (&ends[at], &ends[at + 1]) {
+                let long = end.clone().less(start);
+                let kept = self.as_drawn(&long).scaled(Ratio::new(SECTION_KEPT.0, SECTION_KEPT.1));
+                self.keep(format!("length of {name}"), &SECTION_SHARE, kept, long);
+            }
+            if let Some(&next) = sections.get(at + 1)
+                && let (Some(mut larger), Some(mut smaller)) = (self.diameter(section), self.diameter(next))
+            {
+                if self.as_drawn(&larger) < self.as_drawn(&smaller) {
+                    std::mem::swap(&mut larger, &mut smaller);
+                }
+                let high = larger.less(&smaller);
+                let other = self.name(next).to_owned();
+                if self.as_drawn(&high).is_positive() {
+                    self.keep(format!("shoulder between {name} and {other}"), &SHOULDER, shoulder(), high);
+                }
+            }
+        }
+        for (id, feature) in self.job.part.features() {
+            let along = self.job.solved.place(id, Axis::X).map(|place| self.sum(place));
+            let (Some(along), Some(cut)) = (along, self.diameter(id)) else { continue };
+            let section = self.job.part.section_at(self.as_drawn(&along));
+            let Some(bar) = section.filter(|&section| section != id).and_then(|s| self.diameter(s)) else {
+                continue;
+            };
+            let name = feature.name.clone();
+            match feature.kind {
+                Kind::Groove { .. } => {
+                    self.keep(format!("depth of {name}"), &SHOULDER, shoulder(), bar.less(&cut));
+                }
+                Kind::Hole { .. } | Kind::Tapped { .. }
+                    if !matches!(feature.face, Face::Left | Face::Right) =>
+                {
+                    let beside = bar.less(&cut);
+                    self.keep(format!("metal beside {name}"), &WALL_PLAIN, Length::mm(WALL_MM) * 2, beside);
+                    let at = sections.iter().position(|&s| Some(s) == section).unwrap_or_default();
+                    if let (Some(start), Some(end)) = (ends[at].clone(), ends[at + 1].clone()) {
+                        let left = add(along.clone().less(&start), &cut, Ratio::new(-1, 2));
+                        let right = add(end.less(&along), &cut, Ratio::new(-1, 2));
+                        let wall = Length::mm(WALL_MM);
+                        self.keep(format!("metal left of {name}"), &WALL_PLAIN, wall, left);
+                        self.keep(format!("metal right of {name}"), &WALL_PLAIN, wall, right);
+                    }
+                }
+                Kind::Hole { .. } | Kind::Tapped { .. } => {
+                    let around = bar.less(&cut);
+                    self.keep(format!("metal around {name}"), &WALL_PLAIN, Length::mm(WALL_MM) * 2, around);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// Clearance holes pass their screws; threads have enough turns.
+    fn screws(&mut self) {
+        for at in 0..self.job.drawing.dimensions.len() {
+            let id = DimensionId(at);
+            let Some(thread) = holes::screw_through(self.job, id) else { continue };
+            let allowed = self.threads[thread.0]
+                .ways
+                .iter()
+                .map(|screw| {
+                    let (close, free) = holes::clearance_range(screw.thread);
+                    self.ways[at].ways.iter().map(|hole| hole.value >= close && hole.value <= free).collect()
+                })
+                .collect();
+            let (a, b) = (self.major(thread), self.size(id));
+            let (hole, call) = (&self.job.dimension(id).name, &self.job.drawing.threads[thread.0].name);
+            let because =
+                format!("`{hole}` must pass the screw of `{call}`, closely to freely after ISO 273");
+            self.model.demand(format!("{hole} and {call}"), because, Demand::Pairs { a, b, allowed });
+        }
+        for at in 0..self.threads.len() {
+            let Cut::Inside(feature) = self.job.cut(ThreadId(at)) else { continue };
+            let lengths = match self.job.feature(feature).kind {
+                Kind::Tapped { depth: Depth::To(depth), .. } => vec![depth],
+                Kind::Tapped { .. } if matches!(self.job.feature(feature).face, Face::Front | Face::Back) => {
+                    self.thicknesses(feature)
+                }
+                _ => Vec::new(),
+            };
+            for length in lengths {
+                self.three_threads(ThreadId(at), length);
+            }
+        }
+    }
+
+    fn three_threads(&mut self, id: ThreadId, length: DimensionId) {
+        let drawn = self.job.drawing.threads[id.0].thread;
+        let turns = self.job.dimension(length).written.length.ratio_to(drawn.pitch);
+        let least = Ratio::from_integer(FULL_THREADS).min(turns);
+        let allowed = self.threads[id.0]
+            .ways
+            .iter()
+            .map(|way| {
+                self.ways[length.0].ways.iter().map(|l| l.value.ratio_to(way.thread.pitch) >= least).collect()
+            })
+            .collect();
+        let (a, b) = (self.major(id), self.size(length));
+        let name = format!("engagement of {}", self.job.drawing.threads[id.0].name);
+        self.model.demand(name, THREE_THREADS.because, Demand::Pairs { a, b, allowed });
+    }
+
+    /// What the drawing gives twice still agrees.
+    fn checks(&mut self) {
+        for check in &self.job.solved.checks {
+            let sum = self.sum(&check.difference);
+            let name = format!("agreement of {}", check.statements.join(" with "));
+            let because = TWICE_GIVEN.because;
+            let demand = if fine(&[&sum]) {
+                super::walls::within_slack(sum, check.slack)
+            } else {
+                Demand::Between { sum, least: Some(-check.slack), most: Some(check.slack) }
+            };
+            self.model.demand(name, because, demand);
+        }
+    }
+
+    /// Holes and shafts that go together.
+    fn mates(&mut self) -> Result<(), Problem> {
+        for mate in &self.job.drawing.mates {
+            let Some(met) = mates::met(self.job, mate) else { continue };
+            let size = self.job.dimension(mate.size).written.length;
+            let place = |fault: Problem| fault.at(format!("line {}, `{}`", mate.line, mate.name));
+            let asks = mates::read_fit(&mate.fit, size).map_err(place)?;
+            let (hole, shaft) =
+                if mates::is_hole(self.job, mate) { (met, mate.size) } else { (mate.size, met) };
+            let shafts = &self.ways[shaft.0].ways;
+            let allowed = self.ways[hole.0]
+                .ways
+                .iter()
+                .map(|hole| shafts.iter().map(|shaft| mates::go_together(&asks, hole, shaft)).collect())
+                .collect();
+            let name = format!("fit of {}", mate.name);
+            let because = format!("`{}` is to be {} there: {}", mate.name, mate.fit, FIT.because);
+            let (a, b) = (self.size(hole), self.size(shaft));
+            self.model.demand(name, because, Demand::Pairs { a, b, allowed });
+        }
+        Ok(())
+    }
+}
+
+/// One size.
+pub fn one(variable: VariableId) -> Linear {
+    Linear::default().plus(variable, Ratio::from_integer(1))
+}
+
+fn difference(more: VariableId, less: VariableId) -> Linear {
+    one(more).less(&one(less))
+}
+
+/// A sum and so many times another.
+pub fn add(mut sum: Linear, other: &Linear, times: Ratio<i128>) -> Linear {
+    sum.terms.extend(other.terms.iter().map(|&(variable, count)| (variable, count * times)));
+    sum.constant += other.constant.scaled(times);
+    sum
+}
+
+/// True when some factor is a cosine held to many places: sums of it are too fine
+/// to be compared exactly, and are judged to the nanometre.
+pub fn fine(sums: &[&Linear]) -> bool {
+    sums.iter().flat_map(|sum| &sum.terms).any(|(_, times)| *times.denom() > 1000)
+}

@@ -1,0 +1,243 @@
+//! What a round hole may become: the sizes of drills, reamers and boring tools.
+
+use super::choice::{MadeWith, Refused};
+use super::rules::{BORED, CLEARANCE, COUNTERBORED, DRILLED, REAMED};
+use super::way::{Job, Owner, Way, drill_name, reamer_name};
+use super::weigh::{convenient, unround};
+use crate::bench::{EndMill, Reamer};
+use crate::drawing::{DimensionId, Finish, Kind, ThreadId};
+use crate::measure::Length;
+use crate::tables::clearance;
+use crate::tables::drills::{self, Drill, DrillSeries};
+use crate::tables::threads::Thread;
+use crate::why::Why;
+
+/// The class that a bored hole is taken to, and that a reamer to buy makes.
+const USUAL_CLASS: &str = "H7";
+
+/// The class that a drilled hole is taken to come out in (common practice).
+pub const DRILLED_CLASS: &str = "H11";
+
+/// How many sizes to buy are offered beside those owned.
+const TO_BUY: usize = 8;
+
+/// How many owned drills are offered for a plain hole.
+const OWNED: usize = 16;
+
+/// The finest thread room a clearance hole leaves where ISO 273 has no row, and
+/// the freest, as shares of the major diameter (common practice).
+const UNLISTED_CLEARANCE: [(i128, i128); 2] = [(105, 100), (120, 100)];
+
+/// The ways of a drilled hole.
+pub fn drilled(job: &Job, exact: Length, limit: Length) -> Vec<Way> {
+    let near = |drill: &&Drill| drill.diameter.gap(exact) <= limit;
+    let mut owned: Vec<&Drill> = job.bench.drills.iter().filter(near).collect();
+    owned.sort_by_key(|drill| drill.diameter.gap(exact));
+    owned.truncate(OWNED);
+    let mut ways: Vec<Way> = owned.into_iter().map(|drill| with_drill(drill, true)).collect();
+    ways.extend(to_buy(job, exact, limit, TO_BUY).into_iter().map(|drill| with_drill(drill, false)));
+    ways
+}
+
+fn with_drill(drill: &Drill, owned: bool) -> Way {
+    Way::new(drill.diameter, MadeWith::Drill(drill.clone()), &DRILLED)
+        .class(DRILLED_CLASS)
+        .buying(owned, || drill_name(drill))
+}
+
+/// Standard metric drills that are not owned, nearest first.
+fn to_buy(job: &Job, exact: Length, limit: Length, most: usize) -> Vec<&'static Drill> {
+    let owned = |size: Length| job.bench.drills.iter().any(|drill| drill.diameter == size);
+    let mut found: Vec<&'static Drill> = drills::all()
+        .iter()
+        .filter(|d| d.series == DrillSeries::Metric && d.diameter.gap(exact) <= limit && !owned(d.diameter))
+        .collect();
+    found.sort_by_key(|drill| drill.diameter.gap(exact));
+    found.truncate(most);
+    found
+}
+
+/// The ways of a reamed hole.
+pub fn reamed(job: &Job, exact: Length, limit: Length, fixed_shaft: bool) -> (Vec<Way>, Vec<Refused>) {
+    let (mut ways, mut refused) = (Vec::new(), Vec::new());
+    let mut offer = |reamer: Reamer, owned: bool| match pilot_for_reamer(job, reamer.diameter) {
+        Some((pilot, pilot_owned)) => {
+            let name = reamer_name(&reamer);
+            let drill = drill_name(&pilot);
+            let leaves = Why::new(format!("{drill} leaves {} to ream", reamer.diameter - pilot.diameter));
+            ways.push(
+                Way::new(reamer.diameter, MadeWith::Reamer { reamer: reamer.clone(), pilot }, &REAMED)
+                    .class(reamer.class)
+                    .note(leaves.source(REAMED.source))
+                    .buying(owned, || name)
+                    .buying(pilot_owned, || drill),
+            );
+        }
+        None => refused.push(Refused {
+            value: reamer.diameter,
+            with: reamer_name(&reamer),
+            reason: "no standard drill leaves it its allowance".into(),
+        }),
+    };
+    let near = |size: Length| size.gap(exact) <= limit;
+    for reamer in job.bench.reamers.iter().filter(|r| near(r.diameter)) {
+        offer(reamer.clone(), true);
+    }
+    let mut sizes: Vec<Length> =
+        convenient(exact, limit).into_iter().filter(|&size| unround(size) <= 1).collect();
+    if fixed_shaft && !sizes.contains(&exact) {
+        sizes.push(exact);
+    }
+    sizes.retain(|&size| !job.bench.reamers.iter().any(|r| r.diameter == size && r.class == USUAL_CLASS));
+    for diameter in sizes {
+        offer(Reamer { diameter, class: USUAL_CLASS.into() }, false);
+    }
+    ways.extend(bored(job, exact, limit, false));
+    (ways, refused)
+}
+
+/// What a reamer is left, on the diameter: least and most.
+///
+/// Published training table: 0.1 to 0.2 mm up to 5 mm, 0.2 to 0.3 to 20 mm, 0.3 to
+/// 0.5 above; half as much again in light alloy.
+pub fn allowance(size: Length, light_alloy: bool) -> (Length, Length) {
+    let (least, most) = match size {
+        s if s <= Length::mm(5) => (100, 200),
+        s if s <= Length::mm(20) => (200, 300),
+        _ => (300, 500),
+    };
+    let share = if light_alloy { 3 } else { 2 };
+    (Length::microns(least) * share / 2, Length::microns(most) * share / 2)
+}
+
+/// The drill before a reamer, and whether it is owned.
+fn pilot_for_reamer(job: &Job, size: Length) -> Option<(Drill, bool)> {
+    let (least, most) = allowance(size, job.material.name.contains("alumin"));
+    let leaves = |drill: &&Drill| size - drill.diameter >= least && size - drill.diameter <= most;
+    let standard = || drills::all().iter().filter(|d| d.series == DrillSeries::Metric).rfind(leaves);
+    let owned = job.bench.drills.iter().rfind(leaves).map(|drill| (drill.clone(), true));
+    owned.or_else(|| standard().map(|drill| (drill.clone(), false)))
+}
+
+/// The ways of a bored hole: none without a tool that reaches the size.
+pub fn bored(job: &Job, exact: Length, limit: Length, in_lathe: bool) -> Vec<Way> {
+    let reaches = |size: Length| {
+        let head = job.bench.boring.as_ref().is_some_and(|b| size >= b.least && size <= b.most);
+        head || (in_lathe && job.bench.lathe.as_ref().is_some_and(|lathe| size < lathe.swing))
+    };
+    let mut sizes = convenient(exact, limit);
+    sizes.retain(|&size| reaches(size));
+    let mut ways = Vec::new();
+    for size in sizes {
+        let room = |drill: &&Drill| drill.diameter + Length::mm(1) <= size;
+        let owned = job.bench.drills.iter().rfind(room);
+        let Some(pilot) =
+            owned.or_else(|| drills::all().iter().filter(|d| d.series == DrillSeries::Metric).rfind(room))
+        else {
+            continue;
+        };
+        ways.push(
+            Way::new(size, MadeWith::Boring { pilot: pilot.clone() }, &BORED)
+                .class(USUAL_CLASS)
+                .unround(unround(size) + 1)
+                .buying(owned.is_some(), || drill_name(pilot)),
+        );
+    }
+    ways
+}
+
+/// The closest and the freest hole for a screw.
+pub fn clearance_range(thread: &Thread) -> (Length, Length) {
+    let mut listed = clearance::holes(thread).map(|hole| hole.diameter);
+    match listed.next() {
+        Some(first) => {
+            let last = listed.last().unwrap_or(first);
+            // One customary size: a drill either side of it still passes the screw.
+            if first == last {
+                (thread.major.max(first - Length::microns(100)), first + Length::microns(200))
+            } else {
+                (first, last)
+            }
+        }
+        None => {
+            let [close, free] = UNLISTED_CLEARANCE
+                .map(|(top, over)| thread.major.scaled(num_rational::Ratio::new(top, over)));
+            (close, free)
+        }
+    }
+}
+
+/// The ways of a clearance hole: whatever passes any of the screws it may get.
+pub fn clearance(job: &Job, exact: Length, screws: &[&'static Thread]) -> Vec<Way> {
+    let suits = |size: Length| {
+        screws.iter().any(|screw| {
+            let (close, free) = clearance_range(screw);
+            size >= close && size <= free
+        })
+    };
+    let listed =
+        |size: Length| screws.iter().any(|screw| clearance::holes(screw).any(|hole| hole.diameter == size));
+    let way = |drill: &Drill, owned: bool| {
+        let mut way = with_drill(drill, owned).unround(u32::from(!listed(drill.diameter)));
+        way.rule = &CLEARANCE;
+        way
+    };
+    let mut owned: Vec<&Drill> = job.bench.drills.iter().filter(|d| suits(d.diameter)).collect();
+    owned.sort_by_key(|drill| drill.diameter.gap(exact));
+    owned.truncate(40);
+    let have = |size: Length| job.bench.drills.iter().any(|drill| drill.diameter == size);
+    let standard = drills::all()
+        .iter()
+        .filter(|d| d.series == DrillSeries::Metric && listed(d.diameter) && !have(d.diameter));
+    owned.into_iter().map(|d| way(d, true)).chain(standard.map(|d| way(d, false))).collect()
+}
+
+/// The ways of a counterbore.
+pub fn counterbore(job: &Job, exact: Length, limit: Length) -> Vec<Way> {
+    let near = |size: Length| size.gap(exact) <= limit;
+    let owned = job.bench.end_mills.iter().filter(|mill| near(mill.diameter));
+    let mut ways: Vec<Way> =
+        owned.map(|mill| Way::new(mill.diameter, MadeWith::EndMill(mill.clone()), &COUNTERBORED)).collect();
+    let have = |size: Length| job.bench.end_mills.iter().any(|mill| mill.diameter == size);
+    for size in convenient(exact, limit).into_iter().filter(|&size| unround(size) <= 1 && !have(size)) {
+        let way = Way::new(size, MadeWith::EndMill(standard_mill(size)), &COUNTERBORED);
+        ways.push(way.buying(false, || format!("end mill {size}")));
+    }
+    ways.extend(bored(job, exact, limit, false));
+    ways
+}
+
+/// An end mill to buy, with the flutes that a standard one has (common practice:
+/// twice the diameter, 8 mm at least).
+pub fn standard_mill(diameter: Length) -> EndMill {
+    EndMill { diameter, flute: (diameter * 2).max(Length::mm(8)), teeth: 4 }
+}
+
+/// The screw that a hole must pass, if it is there for one.
+pub fn screw_through(job: &Job, id: DimensionId) -> Option<ThreadId> {
+    let Owner::Feature(feature) = job.owner(id) else { return None };
+    match job.feature(feature).kind {
+        Kind::Hole { diameter, clears, .. } if diameter == id => clears,
+        Kind::ClampScrew { thread, clearance, .. } if clearance == id => Some(thread),
+        _ => None,
+    }
+}
+
+/// The ways of a plain hole by its finish.
+pub fn by_finish(job: &Job, id: DimensionId, finish: Finish, limit: Length) -> (Vec<Way>, Vec<Refused>) {
+    let exact = job.dimension(id).written.length;
+    let mate = match job.owner(id) {
+        Owner::Feature(feature) => job.mate_of(feature),
+        _ => None,
+    };
+    match finish {
+        Finish::Drilled => (drilled(job, exact, limit), Vec::new()),
+        Finish::Reamed => reamed(job, exact, limit, mate.is_some_and(|mate| mate.fixed)),
+        Finish::Bored => {
+            let mut ways = bored(job, exact, limit, true);
+            let (reamed, refused) = reamed(job, exact, limit, mate.is_some_and(|mate| mate.fixed));
+            ways.extend(reamed.into_iter().filter(|way| matches!(way.made, MadeWith::Reamer { .. })));
+            (ways, refused)
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! When no metric part can be had: what was tried, and the cheapest way out.
+
+use super::model::{ConstraintId, Cost, Model};
+use super::search::{Outcome, solve};
+use super::way::{Job, ThreadWays, Ways};
+use crate::drawing::{DimensionId, Measures};
+use crate::measure::Length;
+use crate::problem::Problem;
+
+/// A fault for every dimension and thread that has no candidate at all.
+pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Problem> {
+    let mut faults = Vec::new();
+    for (at, ways) in ways.iter().enumerate().filter(|(_, ways)| ways.ways.is_empty()) {
+        let dimension = job.dimension(DimensionId(at));
+        let exact = dimension.written.length;
+        let ruled: Vec<String> = ways.ruled_out.iter().map(|r| format!("{}: {}", r.with, r.reason)).collect();
+        let tried = if ruled.is_empty() { String::new() } else { format!("; {}", ruled.join("; ")) };
+        let mend = match nearest_owned(job, dimension.measures, exact) {
+            Some((size, what)) => format!(
+                "allow more with `within = \"{} mm\"`, for {what} that is on the bench",
+                size.gap(exact).decimals(3)
+            ),
+            None => "allow more with `within`, or add a tool near that size to the bench".into(),
+        };
+        faults.push(
+            Problem::new(format!(
+                "nothing makes `{}` within {} of `{}`",
+                dimension.name, ways.limit, dimension.written.text
+            ))
+            .at(format!("line {}, `{}`", dimension.line, dimension.name))
+            .at(job.drawing.file.clone())
+            .why(format!(
+                "it is {exact}; the bench was tried, then the standard metric sizes from {} to {}{tried}",
+                (exact - ways.limit).max(Length::ZERO),
+                exact + ways.limit
+            ))
+            .mend(mend),
+        );
+    }
+    for (call, ways) in job.drawing.threads.iter().zip(threads).filter(|(_, ways)| ways.ways.is_empty()) {
+        let ruled: Vec<String> = ways.ruled_out.iter().map(|r| format!("{}: {}", r.with, r.reason)).collect();
+        faults.push(
+            Problem::new(format!("no metric thread can take the place of `{}`", call.text))
+                .at(format!("line {}, `{}`", call.line, call.name))
+                .at(job.drawing.file.clone())
+                .why(if ruled.is_empty() { "none is near it in diameter".into() } else { ruled.join("; ") })
+                .mend("keep it with `role = \"hold\"` and its own tap"),
+        );
+    }
+    faults
+}
+
+/// The nearest owned tool that makes such a size.
+fn nearest_owned(job: &Job, measures: Measures, exact: Length) -> Option<(Length, String)> {
+    let sizes: Vec<(Length, String)> = match measures {
+        Measures::Hole(_) => job
+            .bench
+            .reamers
+            .iter()
+            .map(|r| (r.diameter, super::way::reamer_name(r)))
+            .chain(job.bench.drills.iter().map(|d| (d.diameter, super::way::drill_name(d))))
+            .collect(),
+        Measures::SawWidth => {
+            job.bench.saws.iter().map(|s| (s.width, format!("the saw {}", s.width))).collect()
+        }
+        Measures::SlotWidth | Measures::Counterbore => {
+            job.bench.end_mills.iter().map(|m| (m.diameter, format!("the end mill {}", m.diameter))).collect()
+        }
+        _ => Vec::new(),
+    };
+    sizes.into_iter().min_by_key(|(size, _)| size.gap(exact))
+}
+
+/// The demands that cannot all hold, and which one to give up.
+pub fn clash(job: &Job, model: &Model, core: &[ConstraintId]) -> Problem {
+    let because: Vec<&str> = core.iter().map(|id| model.constraints[id.0].because.as_str()).collect();
+    let mut read: Vec<usize> = core
+        .iter()
+        .flat_map(|id| model.constraints[id.0].demand.variables())
+        .map(|variable| variable.0)
+        .collect();
+    read.sort_unstable();
+    read.dedup();
+    let names: Vec<String> = read.iter().map(|&at| format!("`{}`", model.variables[at].name)).collect();
+    let problem = Problem::new(format!("no metric sizes for {} satisfy every demand", names.join(", ")))
+        .at(job.drawing.file.clone())
+        .why(format!("these cannot all hold: {}", because.join("; ")));
+    match cheapest_way_out(model, core) {
+        Some((given_up, sizes)) => problem.mend(format!(
+            "without {given_up} all the rest can hold, with {sizes}: move or enlarge what stands there, allow its \
+             sizes more with `within`, or add a tool nearer the drawing to the bench"
+        )),
+        None => problem.mend("allow the dimensions more with `within`, or add tools nearer the drawing to the bench"),
+    }
+}
+
+/// The demand whose loss costs least, and the sizes then chosen for what it reads.
+fn cheapest_way_out(model: &Model, core: &[ConstraintId]) -> Option<(String, String)> {
+    let mut best: Option<(Cost, String, String)> = None;
+    for id in core {
+        let mut without = model.clone();
+        let given_up = without.constraints.remove(id.0);
+        let Ok(Outcome::Solved(solved)) = solve(&without) else { continue };
+        if best.as_ref().is_none_or(|(cost, ..)| solved.cost < *cost) {
+            let sizes: Vec<String> = given_up
+                .demand
+                .variables()
+                .iter()
+                .map(|v| {
+                    let variable = &model.variables[v.0];
+                    format!("`{}` {}", variable.name, variable.candidates[solved.choice[v.0]].value)
+                })
+                .collect();
+            best = Some((solved.cost, format!("the {}", given_up.name), sizes.join(", ")));
+        }
+    }
+    best.map(|(_, given_up, sizes)| (given_up, sizes))
+}
+
+/// The search stopped before it found anything.
+pub fn gave_up(job: &Job, nodes: u64) -> Problem {
+    Problem::new("no metric sizes were found before the search reached its limit")
+        .at(job.drawing.file.clone())
+        .why(format!("{nodes} partial choices were tried"))
+        .mend("give some dimensions a `within`, or hold fewer of them")
+}

@@ -1,0 +1,328 @@
+//! The solved model read back as the metric part, with the reason for each choice.
+
+use std::collections::BTreeMap;
+
+use super::choice::{
+    DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, StockChoice, ThreadChoice, ToBuy,
+};
+use super::explain::{Explained, Instead};
+use super::model::VariableId;
+use super::search::Proof;
+use super::way::{Cut, Job, ThreadWay, ThreadWays, Way, Ways, made_words};
+use super::{engagement, screws, stock};
+use crate::drawing::{Body, DimensionId, Given, Role, Sizes, ThreadId};
+use crate::measure::Length;
+use crate::why::Why;
+
+/// How many other candidates are told of.
+const TOLD: usize = 6;
+
+/// The metric part.
+pub fn metric_part(
+    job: &Job,
+    ways: &[Ways],
+    threads: &[ThreadWays],
+    explained: &Explained,
+    sizes: Sizes,
+    supposed: Option<String>,
+) -> MetricPart {
+    let dimensions: Vec<DimensionChoice> =
+        (0..ways.len()).map(|at| dimension(job, DimensionId(at), &ways[at], explained)).collect();
+    let threads: Vec<ThreadChoice> =
+        (0..threads.len()).map(|at| thread(job, ThreadId(at), &threads[at], explained, &sizes)).collect();
+    let made: Vec<MadeWith> = dimensions.iter().map(|choice| choice.made.clone()).collect();
+    let stock = stock::chosen(job, &made, &sizes.lengths, greatest(job, &sizes));
+    let purchases = purchases(explained, stock.as_ref());
+    let mut assumed = job.drawing.assumed.clone();
+    assumed.extend(supposed);
+    let roles = job.drawing.dimensions.iter().filter(|d| d.role.1 == Given::Assumed).count();
+    if roles > 0 {
+        assumed.push(format!("what may become of {roles} dimensions: sizes that a tool or the rack makes follow it, the rest may move"));
+    }
+    let open = job.drawing.dimensions.iter().filter(|d| d.within.is_none()).count();
+    if open > 0 {
+        assumed.push(format!("how far {open} dimensions may depart: the drawing gives no tolerance, so ISO 2768-1 coarse, and 0.02 mm where held"));
+    }
+    let (proof, proven) = match explained.solved.proof {
+        Proof::Optimal => (Proof::Optimal, "proven: no other choice is better".to_owned()),
+        Proof::Within { bound } => {
+            let cost = explained.solved.cost;
+            let proven = format!(
+                "not proven best: the search stopped at its limit; it costs {} to buy and {} of departure, and nothing can cost less than {} and {}",
+                cost.buy, cost.departure, bound.buy, bound.departure
+            );
+            (Proof::Within { bound }, proven)
+        }
+    };
+    MetricPart { sizes, dimensions, threads, stock, purchases, proof, proven, assumed }
+}
+
+/// The largest diameter of a turned part.
+fn greatest(job: &Job, sizes: &Sizes) -> Length {
+    let Body::Turned { sections, .. } = &job.drawing.body else { return Length::ZERO };
+    let part = job.part.with_sizes(sizes.clone());
+    sections.iter().filter_map(|&id| part.cut_diameter(id)).max().unwrap_or_default()
+}
+
+fn owned(buys: &[String]) -> Owned {
+    if buys.is_empty() { Owned::Owned } else { Owned::Buy }
+}
+
+fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> DimensionChoice {
+    let dimension = job.dimension(id);
+    let variable = VariableId(id.0);
+    let way = &ways.ways[explained.chosen(variable)];
+    let exact = dimension.written.length;
+    let off = way.value - exact;
+    let mut written =
+        Why::new(format!("`{}` on the drawing (line {}) is {exact}", dimension.written.text, dimension.line))
+            .source("the drawing");
+    if dimension.role.1 == Given::Assumed {
+        let role = match dimension.role.0 {
+            Role::Hold => "the mechanism depends on it",
+            Role::Suit => "it follows a tool, the rack or a mate",
+            Role::Free => "it may move",
+        };
+        written =
+            written.because(Why::assumed(format!("its role is supposed: {role}")).source("common practice"));
+    }
+    let by = if off == Length::ZERO {
+        "as drawn".to_owned()
+    } else {
+        format!("{} mm from the drawing", signed(off))
+    };
+    let mut why = Why::new(format!("{} by {}, {by}", way.value, made_words(&way.made)))
+        .because(written)
+        .because(Why::new(way.rule.because).source(way.rule.source))
+        .because(ways.limit_why.clone());
+    if let Some(note) = &way.note {
+        why = why.because(note.clone());
+    }
+    if !way.buys.is_empty() {
+        why = why.because(Why::new(format!("to buy: {}", way.buys.join(", "))));
+    }
+    let others: Vec<Other> = ways
+        .ways
+        .iter()
+        .map(|way| Other {
+            value: way.value,
+            with: described(way),
+            off: way.value.gap(exact),
+            same: way.value == ways.ways[explained.chosen(variable)].value,
+        })
+        .collect();
+    let mut refused = refused(variable, &others, explained);
+    refused.extend(ways.ruled_out.iter().cloned());
+    nearest_first(&mut refused, exact);
+    DimensionChoice {
+        id,
+        written: dimension.written.clone(),
+        exact,
+        chosen: way.value,
+        made: way.made.clone(),
+        owned: owned(&way.buys),
+        role: dimension.role.0,
+        limit: ways.limit,
+        why,
+        refused,
+    }
+}
+
+/// What makes it, and the remark that tells two ways with one tool apart.
+fn described(way: &Way) -> String {
+    match way.made {
+        MadeWith::Setting | MadeWith::Lathe | MadeWith::Stock(_) => {
+            format!("{}, {}", made_words(&way.made), way.rule.name)
+        }
+        _ => made_words(&way.made),
+    }
+}
+
+struct Other {
+    value: Length,
+    with: String,
+    off: Length,
+    /// As large as the chosen one, made otherwise.
+    same: bool,
+}
+
+fn nearest_first(refused: &mut Vec<Refused>, exact: Length) {
+    refused.sort_by_key(|other| other.value.gap(exact));
+    refused.truncate(TOLD);
+}
+
+/// Why the nearest other candidates were left.
+fn refused(variable: VariableId, others: &[Other], explained: &Explained) -> Vec<Refused> {
+    let chosen = explained.chosen(variable);
+    let mut order: Vec<usize> = (0..others.len()).filter(|&at| at != chosen).collect();
+    order.sort_by_key(|&at| (others[at].off, at));
+    order.truncate(TOLD);
+    order
+        .into_iter()
+        .map(|at| Refused {
+            value: others[at].value,
+            with: others[at].with.clone(),
+            reason: reason(explained, variable, at, others[at].off, others[chosen].off, others[at].same),
+        })
+        .collect()
+}
+
+fn reason(
+    explained: &Explained,
+    variable: VariableId,
+    at: usize,
+    off: Length,
+    chosen_off: Length,
+    same: bool,
+) -> String {
+    match explained.instead(variable, at) {
+        Instead::Breaks(broken) => {
+            let said: Vec<String> = broken
+                .iter()
+                .map(|id| {
+                    let constraint = &explained.model.constraints[id.0];
+                    format!("{} ({})", constraint.name, constraint.because)
+                })
+                .collect();
+            format!("with the rest as chosen it breaks: {}", said.join("; "))
+        }
+        Instead::Costs { buys, .. } if !buys.is_empty() => {
+            format!("to buy besides: {}", buys.join(", "))
+        }
+        Instead::Costs { cost, .. } => {
+            let have = explained.solved.cost;
+            if cost.buy < have.buy {
+                "the search stopped before it could tell whether this is better".into()
+            } else if cost.buy > have.buy {
+                "it needs something bought".into()
+            } else if cost.departure > have.departure {
+                if off > chosen_off {
+                    format!("it departs by {off}, the chosen one by {chosen_off}")
+                } else if same {
+                    "the same size at the price of more work".into()
+                } else {
+                    "nearer, but at the price of more work".into()
+                }
+            } else if off > chosen_off {
+                format!("no rounder or readier, and further from the drawing: {off}")
+            } else {
+                "a less round or less ready size for nothing that matters".into()
+            }
+        }
+    }
+}
+
+fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, sizes: &Sizes) -> ThreadChoice {
+    let call = &job.drawing.threads[id.0];
+    let variable = VariableId(job.drawing.dimensions.len() + id.0);
+    let way = &ways.ways[explained.chosen(variable)];
+    let (drawn, chosen) = (call.thread, way.thread);
+    let percent = way
+        .drill
+        .as_ref()
+        .and_then(|drill| chosen.percent(drill.diameter, chosen.form().workshop_basis()).ok());
+    let written = Why::new(format!(
+        "`{}` on the drawing (line {}): {} over the crests, pitch {}",
+        call.text,
+        call.line,
+        drawn.major,
+        drawn.pitch_shown()
+    ))
+    .source(drawn.source.to_string());
+    let core = (screws::core_share(chosen, drawn) * 100).round();
+    let mut why = Why::new(format!("{} in the place of {}", chosen.designation, drawn.designation))
+        .because(written)
+        .because(Why::new(way.rule.because).source(way.rule.source))
+        .because(
+            Why::new(format!("{}: its core keeps {core} %", chosen.designation))
+                .source(chosen.source.to_string()),
+        );
+    if let (Some(drill), Some(percent)) = (&way.drill, &percent) {
+        let (low, high) = screws::aim(job, chosen);
+        why = why.because(
+            Why::new(format!(
+                "tapping {} leaves {percent}; {low} to {high} % is the aim in {}",
+                super::way::drill_name(drill),
+                job.material.name
+            ))
+            .source(job.material.tapping.source.to_string()),
+        );
+    }
+    let engagement = match job.cut(id) {
+        Cut::Inside(feature) => engagement::available(job, sizes, feature).map(|available| Engagement {
+            available,
+            wanted: chosen.major.scaled(job.material.tapping.engagement_diameters),
+        }),
+        Cut::Outside(_) | Cut::Elsewhere => None,
+    };
+    if let Some(engagement) = engagement.filter(|e| e.available < e.wanted) {
+        let turns = engagement.available.ratio_to(chosen.pitch).floor();
+        why = why.because(
+            Why::new(format!(
+                "short: {} of thread, {turns} turns, where a full-strength thread in {} takes {}",
+                engagement.available, job.material.name, engagement.wanted
+            ))
+            .source(job.material.tapping.source.to_string()),
+        );
+    }
+    if !way.buys.is_empty() {
+        why = why.because(Why::new(format!("to buy: {}", way.buys.join(", "))));
+    }
+    let others: Vec<Other> = ways
+        .ways
+        .iter()
+        .map(|other| Other {
+            value: other.thread.major,
+            with: thread_words(other),
+            off: other.thread.major.gap(drawn.major),
+            same: other.thread == chosen,
+        })
+        .collect();
+    let mut refused = refused(variable, &others, explained);
+    refused.extend(ways.ruled_out.iter().cloned());
+    nearest_first(&mut refused, drawn.major);
+    ThreadChoice {
+        id,
+        written: call.text.clone(),
+        chosen,
+        tapping_drill: way.drill.clone(),
+        percent,
+        engagement,
+        owned: owned(&way.buys),
+        why,
+        refused,
+    }
+}
+
+fn thread_words(way: &ThreadWay) -> String {
+    match &way.drill {
+        Some(drill) => format!("{} after {}", way.thread.designation, super::way::drill_name(drill)),
+        None => way.thread.designation.clone(),
+    }
+}
+
+/// Everything bought, each once, with what needs it.
+fn purchases(explained: &Explained, stock: Option<&StockChoice>) -> Vec<ToBuy> {
+    let mut needed: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for (at, variable) in explained.model.variables.iter().enumerate() {
+        for purchase in &variable.candidates[explained.chosen(VariableId(at))].buys {
+            needed.entry(&explained.model.purchases[purchase.0].name).or_default().push(&variable.name);
+        }
+    }
+    let mut list: Vec<ToBuy> = needed
+        .into_iter()
+        .map(|(what, for_what)| ToBuy { what: what.to_owned(), because: for_what.join(", ") })
+        .collect();
+    if let Some(choice) = stock.filter(|choice| choice.owned == Owned::Buy) {
+        let what = super::way::stock_name(&choice.stock);
+        if !list.iter().any(|buy| buy.what == what) {
+            list.push(ToBuy { what, because: "the body of the part".into() });
+        }
+    }
+    list
+}
+
+fn signed(length: Length) -> String {
+    let sign = if length.is_positive() { "+" } else { "" };
+    format!("{sign}{}", length.shown(4))
+}

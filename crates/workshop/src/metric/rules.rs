@@ -1,0 +1,126 @@
+//! The rules by which a size or a thread may become another, in one list.
+//!
+//! A row is what is printed when the rule decides: its name, what it says, and
+//! where it comes from. The code that follows a rule stands in the module named
+//! beside it and refers to it here; a new rule is one row, one use and one case
+//! in `metric/tests/rules.rs`.
+
+/// One rule.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Rule {
+    /// A few words for a list.
+    pub name: &'static str,
+    /// The rule as a sentence, printed with every choice it decides.
+    pub because: &'static str,
+    /// The published source, or `common practice`.
+    pub source: &'static str,
+}
+
+macro_rules! rules {
+    ($($(#[$doc:meta])* $id:ident: $name:literal, $because:literal, $source:literal;)*) => {
+        $($(#[$doc])* pub static $id: Rule = Rule { name: $name, because: $because, source: $source };)*
+        /// Every rule, in the order of the modules that follow them.
+        pub static RULES: &[&Rule] = &[$(&$id),*];
+    };
+}
+
+rules! {
+    // holes
+    /// See the row.
+    DRILLED: "drilled hole", "a drilled hole takes the size of a drill", "common practice";
+    /// See the row.
+    REAMED: "reamed hole", "a reamed hole takes the size of a reamer, after a drill that leaves it its allowance",
+        "published training table for reaming allowances";
+    /// See the row.
+    BORED: "bored hole", "a bored hole can be any size the boring tool reaches: a round one", "common practice";
+    /// See the row.
+    CLEARANCE: "clearance hole", "a clearance hole follows the screw that passes through it", "ISO 273:1979";
+    // cutters
+    /// See the row.
+    SAWN: "saw cut", "a saw cut is as wide as the saw", "common practice";
+    /// See the row.
+    SLOT: "slot", "a slot is as wide as the end mill that cuts it in one pass", "common practice";
+    /// See the row.
+    SLOT_TWO_PASSES: "slot in two passes", "a slot that may move can be cut in two passes beside each other",
+        "common practice";
+    /// See the row.
+    COUNTERBORED: "counterbore", "a counterbore is as wide as the end mill that is plunged", "common practice";
+    // stock
+    /// See the row.
+    FLAT: "thickness from stock", "thickness is that of flat stock, whose faces need no cut", "common practice";
+    /// See the row.
+    FACED: "faced from thicker stock", "thicker stock can be faced down, at the price of a whole face milled",
+        "common practice";
+    /// See the row.
+    BAR: "diameter from bar", "the largest diameter can be that of the bar, which needs no cut", "common practice";
+    // setting
+    /// See the row.
+    SET: "set on the machine", "a size that is set on the machine becomes the roundest number near the drawing",
+        "common practice";
+    /// See the row.
+    TURNED: "turned", "a turned size becomes the roundest number near the drawing", "common practice";
+    /// See the row.
+    HELD: "held", "the mechanism depends on this size: it may not leave its tolerance", "the drawing";
+    // mates
+    /// See the row.
+    BAR_AS_SUPPLIED: "shaft from bar", "the shaft is bar as supplied: its class gives the fit at worst", "ISO 286-2:2010";
+    /// See the row.
+    BAR_FITTED: "shaft from bar, fitted", "the shaft is bar, measured and eased to the hole: its class alone does not promise the fit",
+        "common practice";
+    /// See the row.
+    SHAFT_TURNED: "shaft turned to suit", "the shaft is turned to its class, or to the hole as measured", "common practice";
+    /// See the row.
+    MATE_FIXED: "mate already made", "the other part is already made and stays as it is", "the drawing";
+    // threads
+    /// See the row.
+    THREAD_NEAR: "metric thread", "a thread becomes the metric one nearest in diameter, then in pitch, that keeps its core",
+        "common practice";
+    /// See the row.
+    THREAD_STAYS: "thread kept", "a metric thread, or one that is held, stays", "the drawing";
+    /// See the row.
+    CORE: "core of a thread", "the core of the screw keeps at least 0.8 of the area it has on the drawing", "common practice";
+    /// See the row.
+    THREE_THREADS: "engagement", "never fewer than three full threads", "published tapping guidance";
+    // walls
+    /// See the row.
+    WALL_REAMED: "wall beside a reamed hole", "beside a reamed or bored hole stand a quarter of its diameter and 1 mm at least",
+        "common practice";
+    /// See the row.
+    WALL_TAPPED: "wall beside a tapped hole", "beside a tapped hole stands half the thread's diameter at least",
+        "common practice";
+    /// See the row.
+    WALL_SCREW: "screw from an edge", "the centre of a screw hole stands 1.5 diameters from the edge, 2 in soft metal and cast iron",
+        "common practice";
+    /// See the row.
+    WALL_HOLES: "web between holes", "between two holes stand half the smaller diameter and 1 mm at least", "common practice";
+    /// See the row.
+    WALL_PLAIN: "wall", "at least 1 mm of metal is left", "common practice";
+    /// See the row.
+    WALL_AS_DRAWN: "wall as drawn", "the wall is thinner on the drawing than practice asks: it may not become thinner still",
+        "the drawing";
+    /// See the row.
+    SECTION_SHARE: "section", "a web, thickness or turned section keeps 0.9 of what the drawing gives it", "common practice";
+    /// See the row.
+    SHOULDER: "shoulder", "a shoulder stays: 0.5 mm, or what the drawing has", "common practice";
+    /// See the row.
+    TWICE_GIVEN: "given twice", "the drawing gives this place twice, and both ways must still agree", "the drawing";
+    /// See the row.
+    FIT: "fit", "hole and shaft keep the fit at the worst of their limits", "ISO 286-2:2010";
+    /// See the row.
+    REACH: "reach", "the cutter must reach as deep as the cut", "common practice";
+}
+
+/// The least share of the core area that a thread keeps (common practice).
+pub const CORE_SHARE: (i128, i128) = (8, 10);
+
+/// The least share of a thickness, web or turned diameter that is kept (common practice).
+pub const SECTION_KEPT: (i128, i128) = (9, 10);
+
+/// A thread may depart by this share of its major diameter (common practice).
+pub const THREAD_DEPARTURE: (i128, i128) = (1, 4);
+
+/// Percent of thread outside which no tapping drill is offered, whatever the aim.
+pub const PERCENT_BOUNDS: (i128, i128) = (45, 85);
+
+/// Percent of thread to aim at below M2.5 (common practice).
+pub const SMALL_THREAD_PERCENT: (i128, i128) = (50, 60);

@@ -1,0 +1,119 @@
+//! What a thread may become, and the drill before its tap.
+
+use num_rational::Ratio;
+
+use super::choice::Refused;
+use super::rules::{
+    CORE, CORE_SHARE, PERCENT_BOUNDS, SMALL_THREAD_PERCENT, THREAD_DEPARTURE, THREAD_NEAR, THREAD_STAYS,
+};
+use super::way::{Cut, Job, ThreadWay, ThreadWays, drill_name};
+use crate::drawing::{Role, ThreadId};
+use crate::measure::Length;
+use crate::tables::drills::{self, Drill, DrillSeries};
+use crate::tables::threads::{self, Basis, Form, Series, Thread};
+
+/// Drills offered for each thread.
+const DRILLS: usize = 2;
+
+/// How far a thread may depart in major diameter.
+pub fn limit(drawn: &Thread) -> Length {
+    drawn.major.scaled(Ratio::new(THREAD_DEPARTURE.0, THREAD_DEPARTURE.1))
+}
+
+/// The share of the drawing's core area that a thread keeps.
+pub fn core_share(thread: &Thread, drawn: &Thread) -> Ratio<i128> {
+    let ratio = thread.minor.ratio_to(drawn.minor);
+    ratio * ratio
+}
+
+/// Percent of thread to aim at: least and most.
+pub fn aim(job: &Job, thread: &Thread) -> (i128, i128) {
+    if thread.form() == Form::Metric60 && thread.major < Length::microns(2500) {
+        return SMALL_THREAD_PERCENT;
+    }
+    let tapping = &job.material.tapping;
+    (tapping.percent_low.into(), tapping.percent_high.into())
+}
+
+/// The threads one may become.
+pub fn ways(job: &Job, id: ThreadId) -> ThreadWays {
+    let call = &job.drawing.threads[id.0];
+    let (drawn, cut) = (call.thread, job.cut(id));
+    let (mut ways, mut ruled_out) = (Vec::new(), Vec::new());
+    if drawn.form() == Form::Metric60 || call.role.0 == Role::Hold {
+        ways.extend(with_drills(job, drawn, cut, &THREAD_STAYS));
+        return ThreadWays { ways, ruled_out };
+    }
+    let metric = threads::of(Series::MetricCoarse).chain(threads::of(Series::MetricFine));
+    for thread in metric.filter(|thread| thread.major.gap(drawn.major) <= limit(drawn)) {
+        let share = core_share(thread, drawn);
+        if share < Ratio::new(CORE_SHARE.0, CORE_SHARE.1) {
+            let percent = (share * 100).round();
+            ruled_out.push(Refused {
+                value: thread.major,
+                with: thread.designation.clone(),
+                reason: format!(
+                    "its core has {percent} % of the area of {}: {}",
+                    drawn.designation, CORE.because
+                ),
+            });
+            continue;
+        }
+        ways.extend(with_drills(job, thread, cut, &THREAD_NEAR));
+    }
+    ThreadWays { ways, ruled_out }
+}
+
+/// One thread with each drill that may stand before its tap.
+fn with_drills(
+    job: &Job,
+    thread: &'static Thread,
+    cut: Cut,
+    rule: &'static super::rules::Rule,
+) -> Vec<ThreadWay> {
+    let owned = job.bench.taps.contains(&thread);
+    let tool = if matches!(cut, Cut::Outside(_)) { "die" } else { "tap" };
+    let buys: Vec<String> = (!owned).then(|| format!("{tool} {}", thread.designation)).into_iter().collect();
+    if !matches!(cut, Cut::Inside(_)) {
+        return vec![ThreadWay { thread, drill: None, buys, rule, outside_aim: 0 }];
+    }
+    tapping_drills(job, thread)
+        .into_iter()
+        .map(|(drill, have, outside_aim)| {
+            let mut buys = buys.clone();
+            buys.extend((!have).then(|| drill_name(&drill)));
+            ThreadWay { thread, drill: Some(drill), buys, rule, outside_aim }
+        })
+        .collect()
+}
+
+/// Drills before a tap, nearest the aim first, each with whether it is owned and
+/// by how many percent it misses the aim.
+pub fn tapping_drills(job: &Job, thread: &Thread) -> Vec<(Drill, bool, u32)> {
+    let (low, high) = aim(job, thread);
+    let misses = |drill: &Drill| -> Option<u32> {
+        let percent = percent(thread, drill.diameter)?;
+        let inside = percent >= PERCENT_BOUNDS.0.into() && percent <= PERCENT_BOUNDS.1.into();
+        let off = (Ratio::from(low) - percent).max(percent - Ratio::from(high)).max(Ratio::from(0));
+        inside.then(|| (off * 100).round().to_integer() as u32)
+    };
+    let nearest = |from: Vec<&Drill>, most: usize| {
+        let mut found: Vec<(u32, Drill)> =
+            from.into_iter().filter_map(|drill| Some((misses(drill)?, drill.clone()))).collect();
+        found.sort_by_key(|(misses, drill)| (*misses, drill.diameter));
+        found.truncate(most);
+        found
+    };
+    let have = |size: Length| job.bench.drills.iter().any(|drill| drill.diameter == size);
+    let standard = drills::all().iter().filter(|d| d.series == DrillSeries::Metric && !have(d.diameter));
+    let owned = nearest(job.bench.drills.iter().collect(), DRILLS);
+    let to_buy = nearest(standard.collect(), 1);
+    let mark = |own| move |(misses, drill)| (drill, own, misses);
+    owned.into_iter().map(mark(true)).chain(to_buy.into_iter().map(mark(false))).collect()
+}
+
+/// Percent of thread on the basis workshops use.
+fn percent(thread: &Thread, hole: Length) -> Option<Ratio<i128>> {
+    let basis: Basis = thread.form().workshop_basis();
+    thread.percent(hole, basis).ok().map(|percent| percent.value)
+}

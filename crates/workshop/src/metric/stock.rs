@@ -1,0 +1,197 @@
+//! What thickness and the largest turned diameter may become: the stock.
+
+use super::choice::{MadeWith, Owned, Refused, StockChoice};
+use super::rules::{BAR, FACED, FLAT};
+use super::way::{Job, Way, stock_name};
+use super::weigh::{FACED_DOWN, convenient, unround};
+use crate::bench::{Section, Stock};
+use crate::drawing::{Body, DimensionId, FeatureId};
+use crate::measure::Length;
+use crate::why::Why;
+
+/// Thicknesses that metric flats and plates are sold in, in tenths of a millimetre
+/// (common practice).
+const FLATS: [i64; 28] = [
+    5, 8, 10, 12, 15, 16, 20, 25, 30, 40, 50, 60, 80, 100, 120, 150, 160, 180, 200, 220, 250, 300, 350, 400,
+    450, 500, 600, 800,
+];
+
+/// Diameters that metric rounds are sold in, in millimetres (common practice).
+const ROUNDS: [i64; 28] =
+    [2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 18, 20, 22, 25, 28, 30, 32, 35, 40, 45, 50, 60, 80];
+
+/// Taken off a face that is faced down, at least.
+fn facing() -> Length {
+    Length::microns(500)
+}
+
+/// A flat of the part's material, to buy.
+fn flat(job: &Job, thickness: Length) -> Stock {
+    Stock {
+        material: job.material.name.clone(),
+        section: Section::Flat { thickness, width: None },
+        class: None,
+    }
+}
+
+/// The part's lesser width as drawn: what a flat must be wide.
+fn lesser_width(job: &Job) -> Length {
+    let [left, right, bottom, top] = match job.drawing.body {
+        Body::Disc { diameter, .. } => {
+            let d = job.dimension(diameter).written.length;
+            [Length::ZERO, d, Length::ZERO, d]
+        }
+        _ => job.part.edges(),
+    };
+    (right - left).min(top - bottom)
+}
+
+/// Owned flats of the part's material with their thickness, thinnest first.
+fn flats<'a>(job: &'a Job) -> Vec<(Length, Option<Length>, &'a Stock)> {
+    let mut flats: Vec<_> = job
+        .bench
+        .stock
+        .iter()
+        .filter(|stock| stock.material == job.material.name)
+        .filter_map(|stock| match stock.section {
+            Section::Flat { thickness, width } => Some((thickness, width, stock)),
+            Section::Round { .. } => None,
+        })
+        .collect();
+    flats.sort_by_key(|&(thickness, ..)| thickness);
+    flats
+}
+
+/// The ways of a plate's thickness, and the flats that are too narrow.
+pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refused>) {
+    let exact = job.dimension(id).written.length;
+    let wide = lesser_width(job);
+    let (mut ways, mut refused) = (Vec::new(), Vec::new());
+    let owned = flats(job);
+    let covers = |width: Option<Length>| width.is_none_or(|width| width >= wide);
+    for &(thickness, width, stock) in owned.iter().filter(|(thickness, ..)| thickness.gap(exact) <= limit) {
+        if covers(width) {
+            ways.push(Way::new(thickness, MadeWith::Stock(stock.clone()), &FLAT));
+        } else {
+            refused.push(Refused {
+                value: thickness,
+                with: stock_name(stock),
+                reason: format!("it is {} wide, and the part takes {wide}", width.unwrap_or_default()),
+            });
+        }
+    }
+    let standard: Vec<Length> = FLATS.iter().map(|&tenths| Length::microns(tenths * 100)).collect();
+    for &thickness in standard.iter().filter(|size| size.gap(exact) <= limit) {
+        if !ways.iter().any(|way| way.value == thickness) {
+            let stock = flat(job, thickness);
+            let name = stock_name(&stock);
+            ways.push(Way::new(thickness, MadeWith::Stock(stock), &FLAT).buying(false, || name));
+        }
+    }
+    for size in convenient(exact, limit) {
+        let needed = size + facing();
+        let from = owned.iter().find(|(thickness, width, _)| *thickness >= needed && covers(*width));
+        let (stock, have) = match from {
+            Some(&(_, _, stock)) => (stock.clone(), true),
+            None => match standard.iter().find(|&&thickness| thickness >= needed) {
+                Some(&thickness) => (flat(job, thickness), false),
+                None => continue,
+            },
+        };
+        let name = stock_name(&stock);
+        let mut way = Way::new(size, MadeWith::Setting, &FACED)
+            .unround(unround(size))
+            .note(Why::new(format!("faced down from {name}")))
+            .buying(have, || name);
+        way.extra = FACED_DOWN;
+        ways.push(way);
+    }
+    (ways, refused)
+}
+
+/// The bars a section of a turned part could be without a cut: only the largest can.
+pub fn bars(job: &Job, section: FeatureId, limit: Length) -> Vec<Way> {
+    let Body::Turned { sections, .. } = &job.drawing.body else { return Vec::new() };
+    let size = |id: &FeatureId| job.part.cut_diameter(*id).unwrap_or_default();
+    let own = size(&section);
+    if sections.iter().filter(|&&id| id != section).any(|id| size(id) >= own) {
+        return Vec::new();
+    }
+    rounds(job, &job.material.name)
+        .into_iter()
+        .filter(|(diameter, _)| diameter.gap(own) <= limit)
+        .map(|(diameter, stock)| {
+            let class = stock.class.clone().unwrap_or_else(|| UNKNOWN_BAR_CLASS.into());
+            Way::new(diameter, MadeWith::Stock(stock.clone()), &BAR).class(class)
+        })
+        .collect()
+}
+
+/// Class supposed of a bar whose class is not known: bright drawn bar (common practice).
+pub const UNKNOWN_BAR_CLASS: &str = "h9";
+
+/// Owned rounds of a material with their diameter, smallest first.
+pub fn rounds<'a>(job: &'a Job, material: &str) -> Vec<(Length, &'a Stock)> {
+    let mut rounds: Vec<(Length, &Stock)> = job
+        .bench
+        .stock
+        .iter()
+        .filter(|stock| stock.material == material)
+        .filter_map(|stock| match stock.section {
+            Section::Round { diameter } => Some((diameter, stock)),
+            Section::Flat { .. } => None,
+        })
+        .collect();
+    rounds.sort_by_key(|&(diameter, _)| diameter);
+    rounds
+}
+
+/// Rounds to buy near a size.
+pub fn standard_rounds(exact: Length, limit: Length) -> Vec<Length> {
+    ROUNDS.iter().map(|&mm| Length::mm(mm)).filter(|size| size.gap(exact) <= limit).collect()
+}
+
+/// What the body is cut from, once its sizes are known.
+pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) -> Option<StockChoice> {
+    let Some(thickness) = job.plate_thickness() else { return bar(job, greatest) };
+    let size = sizes[thickness.0];
+    let in_rack = |stock: &Stock| job.bench.stock.contains(stock);
+    let (stock, why) = match &made[thickness.0] {
+        MadeWith::Stock(stock) => {
+            (stock.clone(), Why::new(format!("{} thick as the part is", size)).source(FLAT.source))
+        }
+        _ => {
+            let needed = size + facing();
+            let owned = flats(job).into_iter().find(|(thickness, width, _)| {
+                *thickness >= needed && width.is_none_or(|width| width >= lesser_width(job))
+            });
+            let stock = match owned {
+                Some((_, _, stock)) => stock.clone(),
+                None => {
+                    let standard = FLATS.iter().map(|&tenths| Length::microns(tenths * 100));
+                    flat(job, standard.into_iter().find(|&thickness| thickness >= needed)?)
+                }
+            };
+            (
+                stock,
+                Why::new(format!("the thinnest that leaves {} to face down to {size}", facing()))
+                    .source(FACED.source),
+            )
+        }
+    };
+    let owned = if in_rack(&stock) { Owned::Owned } else { Owned::Buy };
+    Some(StockChoice { stock, owned, why })
+}
+
+/// The bar for a turned part.
+fn bar(job: &Job, greatest: Length) -> Option<StockChoice> {
+    let why =
+        Why::new(format!("the smallest bar that holds the largest diameter, {greatest}")).source(BAR.source);
+    if let Some((_, stock)) = rounds(job, &job.material.name).into_iter().find(|(d, _)| *d >= greatest) {
+        return Some(StockChoice { stock: stock.clone(), owned: Owned::Owned, why });
+    }
+    let diameter = ROUNDS.iter().map(|&mm| Length::mm(mm)).find(|&size| size >= greatest)?;
+    let stock =
+        Stock { material: job.material.name.clone(), section: Section::Round { diameter }, class: None };
+    Some(StockChoice { stock, owned: Owned::Buy, why })
+}

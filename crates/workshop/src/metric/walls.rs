@@ -1,0 +1,356 @@
+//! The metal left between features and to the outside, as demands on the sizes.
+//!
+//! Which walls there are is what [`crate::drawing::Part::walls`] finds on the
+//! drawing. Two round holes are compared by exact squares, a hole and a straight
+//! edge by an exact sum, the rest by [`super::reckon`].
+
+use std::sync::Arc;
+
+use num_rational::Ratio;
+
+use super::demands::{Demands, add, fine, one};
+use super::model::{Demand, Judgement, Linear, Span, Test};
+use super::reckon::{Cutout, Other, Round, Wall};
+use super::rules::{Rule, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SCREW, WALL_TAPPED};
+use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, NamedWall, Reference};
+use crate::measure::Length;
+
+/// Screw centre to edge, in hole diameters, doubled: steel, then soft metal and
+/// cast iron (common practice).
+const EDGE_HALVES: (i64, i64) = (3, 4);
+
+/// Far outside any part this program is for.
+const FAR_MM: i64 = 10_000;
+
+/// A wall with what it must be.
+pub struct Kept {
+    /// Between what.
+    pub name: String,
+    /// On the drawing.
+    pub drawn: Length,
+    /// At least.
+    pub least: Length,
+    /// Why so much.
+    pub rule: &'static Rule,
+}
+
+impl Demands<'_> {
+    /// Demands every wall that the drawing has.
+    pub fn walls(&mut self) {
+        for found in self.job.part.walls() {
+            self.wall(&found);
+        }
+    }
+
+    /// Demands one wall.
+    pub fn wall(&mut self, found: &NamedWall) {
+        let Some(first) = self.cutout(found.first) else { return };
+        match found.second {
+            Some(second) => {
+                let Some(other) = self.cutout(second) else { return };
+                self.between(found, &first, other);
+            }
+            None => self.outwards(found, &first),
+        }
+    }
+
+    fn between(&mut self, found: &NamedWall, first: &Cutout, other: Cutout) {
+        let wall = Wall::new(first, &Other::Cutout(Box::new(other.clone())));
+        let kept = self.kept(found, Length::nearest(wall.at(|v| self.drawn[v.0])));
+        if self.stands_anyway(&wall, kept.least) {
+            return;
+        }
+        let exact = first.is_round()
+            && other.is_round()
+            && !fine(&[&first.from[0], &first.from[1], &other.from[0], &other.from[1]]);
+        if exact {
+            let mut reach = add(first.radius.clone(), &other.radius, Ratio::from_integer(1));
+            reach.constant += kept.least;
+            let demand = Demand::apart(first.from.clone(), &other.from, reach);
+            self.state(&kept, demand);
+        } else {
+            let least = kept.least;
+            self.state(&kept, Demand::Test(wall.at_least(least)));
+        }
+    }
+
+    fn outwards(&mut self, found: &NamedWall, cutout: &Cutout) {
+        if let Some(rounds) = self.band() {
+            let centre = rounds.first().map(|round| round.at.clone());
+            // A hole concentric with a disc, or with holes round it, is a plain sum.
+            if let ([round], Some(centre)) = (&rounds[..], centre)
+                && cutout.is_round()
+                && let Some(out) = far_from(&cutout.from, &centre)
+            {
+                let sum = add(round.radius.clone(), &out, Ratio::from_integer(-1)).less(&cutout.radius);
+                let kept = self.kept(found, self.as_drawn(&sum));
+                let least = kept.least;
+                return self.state(&kept, Demand::at_least(sum, least));
+            }
+            let wall = Wall::new(cutout, &Other::Band(rounds));
+            let kept = self.kept(found, Length::nearest(wall.at(|v| self.drawn[v.0])));
+            let least = kept.least;
+            if self.stands_anyway(&wall, least) {
+                return;
+            }
+            return self.state(&kept, Demand::Test(wall.at_least(least)));
+        }
+        let edges = [
+            (Reference::LeftEdge, Axis::X, 1),
+            (Reference::RightEdge, Axis::X, -1),
+            (Reference::BottomEdge, Axis::Y, 1),
+            (Reference::TopEdge, Axis::Y, -1),
+        ];
+        for (edge, axis, sign) in edges {
+            let Some(line) = self.job.solved.edge(edge).map(|line| self.sum(line)) else { continue };
+            let mut ends = vec![&cutout.from];
+            if !cutout.is_round() {
+                ends.push(&cutout.to);
+            }
+            for end in ends {
+                let away = end[axis as usize].clone().less(&line);
+                let sum = scaled(&away, Ratio::from_integer(sign)).less(&cutout.radius);
+                let mut kept = self.kept(found, self.as_drawn(&sum));
+                kept.name = format!("wall from {} to the {}", self.name(found.first), edge_word(edge));
+                let least = kept.least;
+                let demand = if fine(&[&sum]) { above(sum, least) } else { Demand::at_least(sum, least) };
+                self.state(&kept, demand);
+            }
+        }
+    }
+
+    /// True when a wall holds whatever is chosen: then it need not be stated.
+    fn stands_anyway(&self, wall: &Wall, least: Length) -> bool {
+        let spans: Vec<Span> = wall.on.iter().map(|v| self.spans[v.0]).collect();
+        wall.judge(&spans, least.as_mm()) == Judgement::Holds
+    }
+
+    fn state(&mut self, kept: &Kept, demand: Demand) {
+        let because = format!(
+            "the {} is {} on the drawing and must be {} at least: {}",
+            kept.name, kept.drawn, kept.least, kept.rule.because
+        );
+        self.model.demand(kept.name.clone(), because, demand);
+    }
+
+    /// What a wall must be: what practice asks, or what the drawing has where that
+    /// is less.
+    pub fn kept(&self, found: &NamedWall, drawn: Length) -> Kept {
+        let (wanted, rule) = self.wanted(found.first, found.second);
+        let other = found.second.map_or("the outside", |second| self.name(second));
+        let name = format!("wall between {} and {other}", self.name(found.first));
+        let (least, rule) = if drawn < wanted { (drawn, &WALL_AS_DRAWN) } else { (wanted, rule) };
+        Kept { name, drawn, least, rule }
+    }
+
+    /// The greatest wall that any rule asks between two things, reckoned with the
+    /// sizes as drawn.
+    fn wanted(&self, first: FeatureId, second: Option<FeatureId>) -> (Length, &'static Rule) {
+        let mut wanted = (Length::mm(1), &WALL_PLAIN);
+        let mut ask = |wall: Length, rule: &'static Rule| {
+            if wall > wanted.0 {
+                wanted = (wall, rule);
+            }
+        };
+        let round = |id: FeatureId| {
+            let cut = self.job.part.cut_diameter(id).unwrap_or_default();
+            (!matches!(self.job.feature(id).kind, Kind::Slot { .. } | Kind::Slit { .. })).then_some(cut)
+        };
+        for id in std::iter::once(first).chain(second) {
+            let Some(across) = round(id) else { continue };
+            match self.job.feature(id).kind {
+                Kind::Hole { finish: Finish::Reamed | Finish::Bored, .. } => ask(across / 4, &WALL_REAMED),
+                Kind::Tapped { .. } => ask(across.half(), &WALL_TAPPED),
+                Kind::Hole { clears: Some(_), .. } if second.is_none() => {
+                    let soft =
+                        ["alumin", "brass", "cast iron"].iter().any(|m| self.job.material.name.contains(m));
+                    let halves = if soft { EDGE_HALVES.1 } else { EDGE_HALVES.0 };
+                    ask(across * (halves - 1) / 2, &WALL_SCREW);
+                }
+                _ => {}
+            }
+        }
+        if let Some(second) = second
+            && let (Some(a), Some(b)) = (round(first), round(second))
+        {
+            ask(a.min(b).half(), &WALL_HOLES);
+        }
+        wanted
+    }
+
+    /// The rounds whose band is the outside; none for a rectangle.
+    fn band(&self) -> Option<Vec<Round>> {
+        match &self.job.drawing.body {
+            Body::Bosses { around, .. } => around
+                .iter()
+                .map(|&id| {
+                    let Kind::Boss { radius } = self.job.feature(id).kind else { return None };
+                    Some(Round { at: self.place(id)?, radius: one(self.size(radius)) })
+                })
+                .collect(),
+            Body::Disc { diameter, .. } => {
+                let radius = scaled(&one(self.size(*diameter)), Ratio::new(1, 2));
+                Some(vec![Round { at: [Linear::default(), Linear::default()], radius }])
+            }
+            Body::Rectangle { .. } | Body::Turned { .. } => None,
+        }
+    }
+
+    fn place(&self, id: FeatureId) -> Option<[Linear; 2]> {
+        let x = self.job.solved.place(id, Axis::X)?;
+        let y = self.job.solved.place(id, Axis::Y)?;
+        Some([self.sum(x), self.sum(y)])
+    }
+
+    /// What a feature cuts away, seen in plan.
+    fn cutout(&self, id: FeatureId) -> Option<Cutout> {
+        let feature = self.job.feature(id);
+        let radius = scaled(&self.diameter(id)?, Ratio::new(1, 2));
+        let round = |at: [Linear; 2], radius| Some(Cutout { from: at.clone(), to: at, radius });
+        match &feature.kind {
+            Kind::Counterbore { over, .. } => round(self.place(*over)?, radius),
+            Kind::Slot { centres, along, .. } => {
+                let [x, y] = self.place(id)?;
+                let half = scaled(&one(self.size(*centres)), Ratio::new(1, 2));
+                let (right, up) = (share(along.as_rad().cos()), share(along.as_rad().sin()));
+                let end =
+                    |sign: i128| [add(x.clone(), &half, right * sign), add(y.clone(), &half, up * sign)];
+                Some(Cutout { from: end(-1), to: end(1), radius })
+            }
+            Kind::Slit { into, toward, .. } => {
+                let from = self.place(*into)?;
+                let mut to = from.clone();
+                to[toward.axis() as usize] = self.edge(*toward)?;
+                Some(Cutout { from, to, radius })
+            }
+            Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } => match feature.face {
+                Face::Front | Face::Back => round(self.place(id)?, radius),
+                face => self.across(id, face, Some(*depth), radius),
+            },
+            Kind::ClampScrew { .. } => self.across(id, feature.face, None, radius),
+            Kind::Boss { .. }
+            | Kind::Step { .. }
+            | Kind::PitchCircle { .. }
+            | Kind::Section { .. }
+            | Kind::Groove { .. } => None,
+        }
+    }
+
+    /// A hole that enters from an edge.
+    fn across(&self, id: FeatureId, face: Face, depth: Option<Depth>, radius: Linear) -> Option<Cutout> {
+        let axis = face.axis();
+        let other = if axis == Axis::X { Axis::Y } else { Axis::X };
+        let beside = self.sum(self.job.solved.place(id, other)?);
+        let near = self.edge(face)?;
+        let inward = if matches!(face, Face::Right | Face::Top) { -1 } else { 1 };
+        let far = match depth {
+            Some(Depth::To(deep)) => add(near.clone(), &one(self.size(deep)), Ratio::from_integer(inward)),
+            Some(Depth::Through) | None => Linear::fixed(Length::mm(FAR_MM) * inward as i64),
+        };
+        let end =
+            |along: Linear| if axis == Axis::X { [along, beside.clone()] } else { [beside.clone(), along] };
+        Some(Cutout { from: end(near), to: end(far), radius })
+    }
+
+    /// The outermost place of a side: its edge, or the boss that stands out most.
+    fn edge(&self, face: Face) -> Option<Linear> {
+        let (edge, sign) = match face {
+            Face::Left => (Reference::LeftEdge, -1),
+            Face::Right => (Reference::RightEdge, 1),
+            Face::Bottom => (Reference::BottomEdge, -1),
+            Face::Top => (Reference::TopEdge, 1),
+            Face::Front | Face::Back => return None,
+        };
+        if let Some(line) = self.job.solved.edge(edge) {
+            return Some(self.sum(line));
+        }
+        let out = |round: Round| {
+            add(round.at[face.axis() as usize].clone(), &round.radius, Ratio::from_integer(sign))
+        };
+        let outs = self.band()?.into_iter().map(out);
+        outs.max_by_key(|sum| self.as_drawn(sum) * sign as i64)
+    }
+}
+
+/// A sum times a number.
+pub fn scaled(sum: &Linear, by: Ratio<i128>) -> Linear {
+    add(Linear::default(), sum, by)
+}
+
+/// A cosine to nine places.
+fn share(cosine: f64) -> Ratio<i128> {
+    const PLACES: f64 = 1e9;
+    Ratio::new((cosine * PLACES).round() as i128, PLACES as i128)
+}
+
+/// How far a place is from a centre, where that is a multiple of one size: a hole
+/// on a pitch circle. Rounded up, so that a wall outside it is never overstated.
+fn far_from(at: &[Linear; 2], centre: &[Linear; 2]) -> Option<Linear> {
+    let way = [at[0].clone().less(&centre[0]), at[1].clone().less(&centre[1])];
+    let mut share_mm = [0.0; 2];
+    let mut only = None;
+    for (axis, sum) in way.iter().enumerate() {
+        if sum.constant != Length::ZERO {
+            return None;
+        }
+        for &(variable, times) in &sum.terms {
+            if *only.get_or_insert(variable) != variable {
+                return None;
+            }
+            share_mm[axis] += *times.numer() as f64 / *times.denom() as f64;
+        }
+    }
+    const PLACES: f64 = 1e6;
+    let times = Ratio::new(((share_mm[0].hypot(share_mm[1]) * PLACES) - 1e-3).ceil() as i128, PLACES as i128);
+    Some(only.map_or_else(Linear::default, |variable| Linear::default().plus(variable, times)))
+}
+
+fn edge_word(edge: Reference) -> &'static str {
+    match edge {
+        Reference::LeftEdge => "left edge",
+        Reference::RightEdge => "right edge",
+        Reference::BottomEdge => "bottom edge",
+        _ => "top edge",
+    }
+}
+
+/// A sum with long factors, at least a length to the nanometre.
+fn above(sum: Linear, least: Length) -> Demand {
+    judged(sum, least.as_mm() - 1e-6, f64::INFINITY)
+}
+
+/// A sum with long factors that stays within a slack of nought.
+pub fn within_slack(sum: Linear, slack: Length) -> Demand {
+    judged(sum, -slack.as_mm() - 1e-6, slack.as_mm() + 1e-6)
+}
+
+fn judged(sum: Linear, low_mm: f64, high_mm: f64) -> Demand {
+    let mut on: Vec<_> = sum.terms.iter().map(|term| term.0).collect();
+    on.sort_unstable();
+    on.dedup();
+    let terms: Vec<(usize, f64)> = sum
+        .terms
+        .iter()
+        .map(|&(variable, times)| {
+            let place = on.iter().position(|&v| v == variable).expect("the list was made from the terms");
+            (place, *times.numer() as f64 / *times.denom() as f64)
+        })
+        .collect();
+    let constant_mm = sum.constant.as_mm();
+    let judge = move |spans: &[Span]| {
+        let (mut least_mm, mut most_mm) = (constant_mm, constant_mm);
+        for &(place, times) in &terms {
+            let (a, b) = (spans[place].least.as_mm() * times, spans[place].most.as_mm() * times);
+            least_mm += a.min(b);
+            most_mm += a.max(b);
+        }
+        if least_mm >= low_mm && most_mm <= high_mm {
+            Judgement::Holds
+        } else if most_mm < low_mm || least_mm > high_mm {
+            Judgement::Breaks
+        } else {
+            Judgement::Unsure
+        }
+    };
+    Demand::Test(Test { on, judge: Arc::new(judge) })
+}

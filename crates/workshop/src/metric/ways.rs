@@ -1,0 +1,106 @@
+//! The ways of every dimension, by what it measures. Begin here to see where a
+//! size may come from.
+
+use super::choice::{MadeWith, Refused};
+use super::rules::{HELD, SET, TURNED};
+use super::way::{Job, Owner, Way, Ways};
+use super::weigh::{UNROUND, convenient, limit, unround};
+use super::{cutters, holes, mates, stock};
+use crate::drawing::{DimensionId, Measures, Role};
+use crate::measure::Length;
+use crate::tables::threads::Thread;
+
+/// The ways of every dimension, in the drawing's order. `screws` are the threads
+/// each thread may become.
+pub fn every_way(job: &Job, threads: &[super::way::ThreadWays]) -> Vec<Ways> {
+    // Mates follow what they meet, except a section, which follows its bush.
+    let own = |(at, dimension): (usize, &crate::drawing::Dimension)| {
+        (dimension.measures != Measures::Shaft).then(|| of(job, DimensionId(at), threads))
+    };
+    let mut all: Vec<Option<Ways>> = job.drawing.dimensions.iter().enumerate().map(own).collect();
+    for mate in &job.drawing.mates {
+        let met = mates::met(job, mate);
+        let (limit, limit_why) = limit(job.dimension(mate.size));
+        let holes = met.and_then(|id| all[id.0].as_ref()).map_or(&[][..], |ways| &ways.ways[..]);
+        let (ways, ruled_out) = mates::ways(job, mate.size, mate, limit, holes);
+        if let Some(section) = met.filter(|_| !mates::is_hole(job, mate)).and_then(|id| all[id.0].as_mut()) {
+            for way in &ways {
+                let have = |own: &Way| own.value == way.value && own.made == MadeWith::Lathe;
+                if way.value.gap(job.dimension(mate.size).written.length) <= section.limit
+                    && !section.ways.iter().any(have)
+                {
+                    section.ways.push(turned(way.value));
+                }
+            }
+        }
+        all[mate.size.0] = Some(Ways { ways, limit, limit_why, ruled_out });
+    }
+    all.into_iter().map(|ways| ways.expect("every shaft belongs to a mate")).collect()
+}
+
+fn turned(value: Length) -> Way {
+    Way::new(value, MadeWith::Lathe, &TURNED).unround(unround(value))
+}
+
+/// The ways of one dimension.
+fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
+    let dimension = job.dimension(id);
+    let (exact, role) = (dimension.written.length, dimension.role.0);
+    let (mut limit, limit_why) = limit(dimension);
+    let plain = |ways: Vec<Way>| (ways, Vec::<Refused>::new());
+    let (mut ways, ruled_out) = match dimension.measures {
+        Measures::Hole(finish) => match holes::screw_through(job, id) {
+            Some(thread) if role != Role::Hold => {
+                let screws: Vec<&'static Thread> = threads[thread.0].ways.iter().map(|w| w.thread).collect();
+                let ways = holes::clearance(job, exact, &screws);
+                limit = ways.iter().map(|way| way.value.gap(exact)).max().unwrap_or(limit).max(limit);
+                plain(ways)
+            }
+            _ => holes::by_finish(job, id, finish, limit),
+        },
+        Measures::SawWidth => cutters::saw_cut(job, id, limit),
+        Measures::SlotWidth => cutters::slot(job, id, role, limit),
+        Measures::Counterbore => plain(holes::counterbore(job, exact, limit)),
+        Measures::Thickness => stock::thickness(job, id, limit),
+        Measures::Turned => {
+            let mut ways: Vec<Way> = convenient(exact, limit).into_iter().map(turned).collect();
+            if let Owner::Feature(section) = job.owner(id) {
+                ways.extend(stock::bars(job, section, limit));
+            }
+            plain(ways)
+        }
+        Measures::Position
+        | Measures::Radius
+        | Measures::Web
+        | Measures::Outside
+        | Measures::Depth
+        | Measures::Along
+        | Measures::Shaft => {
+            let rule = if role == Role::Hold { &HELD } else { &SET };
+            let set = |value| Way::new(value, MadeWith::Setting, rule).unround(unround(value));
+            plain(convenient(exact, limit).into_iter().map(set).collect())
+        }
+    };
+    let set = ways.iter().all(|way| matches!(way.made, MadeWith::Setting | MadeWith::Lathe));
+    if set
+        && (role == Role::Hold || ways.is_empty() || in_check(job, id))
+        && !ways.iter().any(|w| w.value == exact)
+    {
+        let made = if dimension.measures == Measures::Turned { MadeWith::Lathe } else { MadeWith::Setting };
+        let rule = if role == Role::Hold { &HELD } else { &SET };
+        ways.push(Way::new(exact, made, rule).unround(UNROUND));
+    }
+    Ways { ways, limit, limit_why, ruled_out }
+}
+
+/// True when the drawing gives a place twice and this dimension has part in it:
+/// its exact size must then be open, or the two might never agree.
+fn in_check(job: &Job, id: DimensionId) -> bool {
+    job.solved.checks.iter().any(|check| check.difference.terms.contains_key(&id))
+}
+
+/// The limit that departures are counted against: what it is by itself, even
+/// where a hole may go further to follow its screw.
+pub fn counted_limit(job: &Job, id: DimensionId) -> Length {
+    limit(job.dimension(id)).0
+}
