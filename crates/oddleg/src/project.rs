@@ -190,3 +190,75 @@ fn too_long(named: &str, bytes: u64) -> Problem {
         .why("a part or a bench is a few pages of text; this is something else, and was not read")
         .mend("name the TOML file of the part")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DISC: &str = "part = \"Disc\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\n\
+                        diameter = \"40\"\nthickness = \"4\"\n[[feature]]\nname = \"bore\"\nkind = \"hole\"\n\
+                        diameter = \"6\"\nplace = [\"datum\"]\n";
+
+    fn written(files: &[(&str, &str)]) -> tempfile::TempDir {
+        let folder = tempfile::tempdir().unwrap();
+        for (name, text) in files {
+            let file = folder.path().join(name);
+            fs::create_dir_all(file.parent().unwrap()).unwrap();
+            fs::write(file, text).unwrap();
+        }
+        folder
+    }
+
+    #[test]
+    fn the_bench_of_a_part_stands_beside_it_or_above_and_the_nearer_counts() {
+        let bench = |name| format!("name = \"{name}\"\n");
+        for (files, found) in [
+            (vec![("parts/disc.toml", DISC.to_owned())], "no bench given"),
+            (vec![("parts/disc.toml", DISC.to_owned()), ("bench.toml", bench("above"))], "above"),
+            (vec![("parts/disc.toml", DISC.to_owned()), ("parts/bench.toml", bench("beside"))], "beside"),
+            (
+                vec![
+                    ("parts/disc.toml", DISC.to_owned()),
+                    ("bench.toml", bench("above")),
+                    ("parts/bench.toml", bench("beside")),
+                ],
+                "beside",
+            ),
+        ] {
+            let files: Vec<(&str, &str)> = files.iter().map(|(name, text)| (*name, text.as_str())).collect();
+            let folder = written(&files);
+            let project = open(&folder.path().join("parts/disc.toml")).unwrap();
+            assert_eq!((project.bench.name.as_str(), project.parts.len()), (found, 1), "{files:?}");
+        }
+    }
+
+    #[test]
+    fn a_project_without_a_bench_says_that_nothing_is_owned() {
+        let project = open(written(&[("parts/disc.toml", DISC)]).path()).unwrap();
+        assert_eq!(project.bench_file, None);
+        assert!(project.bench.assumed[0].contains("nothing is owned"), "{:?}", project.bench.assumed);
+    }
+
+    #[test]
+    fn parts_come_by_name_and_only_toml_files_are_parts() {
+        let second = DISC.replace("Disc", "Second");
+        let files = [("parts/b.toml", second.as_str()), ("parts/a.toml", DISC), ("parts/notes.txt", "x")];
+        let project = open(written(&files).path()).unwrap();
+        let names: Vec<&str> = project.parts.iter().map(|part| part.name.as_str()).collect();
+        assert_eq!(names, ["Disc", "Second"]);
+    }
+
+    #[test]
+    fn the_faults_of_every_file_are_said_at_once() {
+        let (bad, worse) = (DISC.replace("\"40\"", "\"4o\""), DISC.replace("\"6\"", "\"\""));
+        let files = [
+            ("bench.toml", "drils = []\n"),
+            ("parts/a.toml", bad.as_str()),
+            ("parts/b.toml", worse.as_str()),
+        ];
+        let faults = open(written(&files).path()).unwrap_err();
+        for file in ["bench.toml", "a.toml", "b.toml"] {
+            assert!(faults.iter().any(|fault| fault.place().contains(file)), "{file}: {faults:#?}");
+        }
+    }
+}

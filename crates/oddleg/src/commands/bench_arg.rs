@@ -33,12 +33,23 @@ impl BenchArg {
         })
     }
 
-    /// Adds where the bench is to a fault that was found in going by it.
-    pub fn at(&self, fault: Problem) -> Problem {
-        match &self.bench {
-            Some(bench) => fault.at(bench.display().to_string()),
-            None => fault,
-        }
+    /// What the bench file leaves out, so that what is reckoned by it rests on a
+    /// supposition.
+    pub fn assumed(&self) -> Outcome<Vec<String>> {
+        Ok(self.read()?.map_or_else(Vec::new, |bench| bench.assumed))
+    }
+
+    /// Adds where the bench is to a fault that lies in its drills: one that goes
+    /// away when `reckon` has every drill that is sold.
+    pub fn blamed<T>(
+        &self,
+        fault: Problem,
+        reckon: impl FnOnce(&[Drill]) -> Result<T, Problem>,
+    ) -> Vec<Problem> {
+        vec![match &self.bench {
+            Some(bench) if reckon(drills::all()).is_ok() => fault.at(bench.display().to_string()),
+            _ => fault,
+        }]
     }
 }
 

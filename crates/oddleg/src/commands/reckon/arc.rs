@@ -35,7 +35,7 @@ pub struct Arc {
     #[arg(long, value_name = "SIZE")]
     gouge: Option<String>,
     #[command(flatten)]
-    table: TableArg,
+    pub(super) table: TableArg,
 }
 
 /// Where the metal stays.

@@ -38,7 +38,7 @@ pub struct Flank {
     #[arg(long, value_name = "SIZE")]
     step: Option<String>,
     #[command(flatten)]
-    table: TableArg,
+    pub(super) table: TableArg,
 }
 
 /// Where the cutter runs.

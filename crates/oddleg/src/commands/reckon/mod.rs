@@ -30,6 +30,7 @@ mod turning;
 use clap::Subcommand;
 use workshop::problem::{Outcome, Problem};
 
+use super::bench_arg::BenchArg;
 use super::shelf;
 use crate::answer::{Answer, Detail};
 
@@ -121,7 +122,24 @@ impl Reckon {
             What::FilingButtons(asked) => asked.run(),
             What::Fit(asked) => asked.run().map_err(one),
         };
-        Ok(answer?.detail(Detail::asked(self.why)))
+        let assumed = self.what.bench().map_or(Ok(Vec::new()), BenchArg::assumed);
+        Ok(answer?.detail(Detail::asked(self.why)).lines("assumed of the bench", assumed?))
+    }
+}
+
+impl What {
+    /// The bench that it goes by, where it goes by one.
+    fn bench(&self) -> Option<&BenchArg> {
+        match self {
+            Self::RoundedEnd(asked) => Some(&asked.table.bench),
+            Self::Arc(asked) => Some(&asked.table.bench),
+            Self::Flank(asked) => Some(&asked.table.bench),
+            Self::Position(asked) => Some(&asked.bench),
+            Self::Speed(asked) => Some(&asked.bench),
+            Self::Slitting(asked) => Some(&asked.bench),
+            // Drills are owned or not: nothing is supposed of them.
+            _ => None,
+        }
     }
 }
 

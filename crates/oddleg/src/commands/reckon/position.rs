@@ -40,7 +40,7 @@ pub struct Position {
     #[arg(long, value_name = "SIZE")]
     step: Option<String>,
     #[command(flatten)]
-    bench: BenchArg,
+    pub(super) bench: BenchArg,
 }
 
 /// The edges along X.

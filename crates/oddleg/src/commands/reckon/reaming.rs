@@ -2,6 +2,7 @@
 
 use workshop::problem::Outcome;
 use workshop::settings::reaming::{Drive, reaming};
+use workshop::tables::drills::Drill;
 use workshop::tables::materials;
 
 use super::one;
@@ -32,8 +33,8 @@ impl Reaming {
         let material = materials::find(&self.material).map_err(|fault| one(fault.at("--in")))?;
         let drive = if self.by_hand { Drive::Hand } else { Drive::Machine };
         let owned = self.bench.drills()?;
-        let reamed = reaming(size, &owned.drills, material, drive);
-        let reamed = reamed.map_err(|fault| one(self.bench.at(fault)))?;
+        let with = |drills: &[Drill]| reaming(size, drills, material, drive);
+        let reamed = with(&owned.drills).map_err(|fault| self.bench.blamed(fault, with))?;
         Ok(Answer::new(format!("reaming {size} in {}", material.name))
             .figures("", reamed.figures())
             .lines("chosen from", vec![owned.said]))

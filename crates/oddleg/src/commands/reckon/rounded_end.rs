@@ -31,7 +31,7 @@ pub struct RoundedEnd {
     #[arg(long, value_name = "SIZE")]
     gouge: Option<String>,
     #[command(flatten)]
-    table: TableArg,
+    pub(super) table: TableArg,
 }
 
 /// The gouge that is supposed to be borne: it files away unseen.

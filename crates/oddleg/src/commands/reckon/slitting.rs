@@ -45,7 +45,7 @@ pub struct Slitting {
     #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
     speeds: Vec<u32>,
     #[command(flatten)]
-    bench: BenchArg,
+    pub(super) bench: BenchArg,
 }
 
 impl Slitting {

@@ -28,7 +28,7 @@ pub struct Speed {
     #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
     speeds: Vec<u32>,
     #[command(flatten)]
-    bench: BenchArg,
+    pub(super) bench: BenchArg,
 }
 
 /// What the tool does.

@@ -2,6 +2,7 @@
 
 use workshop::problem::Outcome;
 use workshop::settings::split_clamp::{Clamp, clamp_holes};
+use workshop::tables::drills::Drill;
 use workshop::tables::materials;
 use workshop::tables::threads::{self, Basis, Percent};
 
@@ -62,7 +63,8 @@ impl SplitClamp {
         let owned = self.bench.drills()?;
         let clamp = Clamp { thread: thread.clone(), across, to_slit, slit, screw_to_bore, bore };
         let aim = Percent::new(i128::from(self.percent), basis);
-        let figures = clamp_holes(clamp, aim, &owned.drills, material).map_err(one)?.figures();
+        let with = |drills: &[Drill]| Ok(clamp_holes(clamp.clone(), aim, drills, material)?.figures());
+        let figures = with(&owned.drills).map_err(|fault| self.bench.blamed(fault, with))?;
         Ok(Answer::new(format!("split clamp, {} across {across}", thread.designation))
             .figures("", figures)
             .lines("chosen from", vec![owned.said]))

@@ -23,7 +23,7 @@ pub struct TableArg {
     #[arg(long, value_name = "WAY")]
     grows: Option<Way>,
     #[command(flatten)]
-    bench: BenchArg,
+    pub(super) bench: BenchArg,
 }
 
 /// A way of turning.

@@ -3,6 +3,7 @@
 use workshop::measure::Length;
 use workshop::problem::Outcome;
 use workshop::settings::taper_pin::{Pinning, taper_hole};
+use workshop::tables::drills::Drill;
 use workshop::tables::taper_pins;
 
 use super::one;
@@ -49,12 +50,14 @@ impl TaperPin {
                 Given::supposing(proud, Length::mm_ratio(1, 10), statement)
             }
         };
-        let figures = given.reckon(|proud| {
+        let with = |drills: &[Drill], proud| {
             let pinning = Pinning { pin: pin.clone(), length, through, proud };
-            Ok(taper_hole(pinning, &owned.drills)?.figures())
-        });
+            Ok(taper_hole(pinning, drills)?.figures())
+        };
+        let figures = given.reckon(|proud| with(&owned.drills, proud));
+        let figures = figures.map_err(|fault| self.bench.blamed(fault, |drills| with(drills, proud)))?;
         Ok(Answer::new(format!("taper pin {} through {through}", pin.name))
-            .figures("", figures.map_err(one)?)
+            .figures("", figures)
             .lines("chosen from", vec![owned.said]))
     }
 }

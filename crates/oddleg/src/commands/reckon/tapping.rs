@@ -66,11 +66,7 @@ impl Tapping {
             None => hole(thread, aim, drills),
         };
         let figures = given.reckon(|basis| with(&owned.drills, percent(basis)));
-        // What any shop could drill, and this bench cannot, is a fault of the bench.
-        let figures = figures.map_err(|fault| match with(drills::all(), aim) {
-            Ok(_) => one(self.bench.at(fault)),
-            Err(_) => one(fault),
-        })?;
+        let figures = figures.map_err(|fault| self.bench.blamed(fault, |drills| with(drills, aim)))?;
         Ok(Answer::new(format!("tapping {}, {aim}", thread.designation))
             .figures("", figures)
             .lines("chosen from", vec![owned.said]))
