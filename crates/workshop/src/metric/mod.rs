@@ -39,6 +39,7 @@ mod reckon;
 pub mod rules;
 mod screws;
 pub mod search;
+mod shelf;
 mod stock;
 mod walls;
 mod way;
