@@ -10,7 +10,6 @@ use super::impasse;
 use super::model::{Candidate, Model, PurchaseId, Variable};
 use super::read_back;
 use super::search::{self, Outcome as Found};
-use super::shelf::Shelf;
 use super::way::{Job, ThreadWays, Ways};
 use super::weigh::{departure, roughness};
 use super::{kept, screws, ways};
@@ -43,7 +42,7 @@ const ROUNDS: usize = 8;
 pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<MetricPart> {
     let (material, supposed) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let part = Part::as_drawn(drawing, solved);
-    let job = Job { drawing, solved, bench, part, shelf: Shelf::of(bench), material };
+    let job = Job { drawing, solved, bench, part, material };
     if drawing.pressure == Pressure::Holds {
         return Ok(kept::as_drawn(&job));
     }

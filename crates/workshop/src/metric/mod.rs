@@ -39,7 +39,6 @@ mod reckon;
 pub mod rules;
 mod screws;
 pub mod search;
-mod shelf;
 mod stock;
 mod walls;
 mod way;

@@ -260,7 +260,7 @@ pub(super) fn tally(model: &Model, steps: &[Step]) -> Tally {
         if stands.is_none_or(|(setup, _)| setup != way.setup) {
             tally.minutes += model.setups[way.setup.0].minutes;
             if stands.is_some() || model.weights().first == FirstSetup::Counted {
-                tally.setups += 1;
+                tally.setups += model.setups[way.setup.0].count;
             }
         }
         for aid in &op.aids {

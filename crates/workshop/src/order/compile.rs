@@ -72,6 +72,7 @@ pub(super) struct Book {
     pub makers: Vec<Bits>,
     pub setup_needs: Vec<Bits>,
     pub setup_minutes: Vec<u64>,
+    pub setup_count: Vec<u64>,
     pub setup_machine: Vec<u8>,
     pub weights: Weights,
     /// The operations in an order that keeps every `before`.
@@ -161,6 +162,7 @@ impl Book {
             groups,
             makers,
             setup_minutes: model.setups.iter().map(|s| s.minutes).collect(),
+            setup_count: model.setups.iter().map(|s| s.count).collect(),
             setup_machine: model.setups.iter().map(|s| s.machine.0 as u8).collect(),
             setup_needs,
             weights: model.weights(),
@@ -231,6 +233,13 @@ impl Book {
             before = next;
         }
         self.order = linear(&before);
+        // Operations in a ring keep only what stands earlier in the order: whoever counts
+        // along chains may then rely on the order even inside a variant no plan holds.
+        let mut passed: Bits = 0;
+        for &i in &self.order {
+            before[i] &= passed;
+            passed |= 1 << i;
+        }
         let always = self.mandatory & !self.start_done;
         for (op, mine) in self.ops.iter_mut().zip(&before) {
             op.before = *mine;

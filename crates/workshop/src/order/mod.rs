@@ -11,19 +11,33 @@
 //! search; [`explain`] says what a trap step would lose; [`conflict`] says which
 //! rules fight when nothing is possible.
 
+mod answer;
 mod bound;
+mod build;
+mod chains;
 pub mod check;
 mod compile;
 pub mod conflict;
+mod deed;
+mod ends;
 pub mod explain;
+mod held;
 pub mod model;
 mod node;
+mod places;
+mod plates;
+mod rules;
 pub mod search;
 mod sound;
 #[cfg(test)]
 mod tests;
+mod tooling;
+mod traps;
+mod turned;
+mod words;
 pub mod work;
 
+pub use answer::order_of_work;
 pub use check::{Broken, Fault, check};
 pub use conflict::Conflict;
 pub use explain::{Swap, may_swap, would_lose};

@@ -61,6 +61,9 @@ pub struct Setup {
     pub needs: Vec<Need>,
     /// Minutes each time the work is set up so.
     pub minutes: u64,
+    /// How many setups each time counts for: two when two pieces alike go through it one
+    /// after the other. At least one.
+    pub count: u64,
 }
 
 /// A tool as it goes in a spindle, tool post or hand.
@@ -206,7 +209,8 @@ pub struct Weights {
 pub struct Tally {
     /// Times the work moves to another machine.
     pub machine_changes: u64,
-    /// Times the work is set up (the first is left out under [`FirstSetup::Free`]).
+    /// Times the work is set up, by [`Setup::count`] (the first is left out under
+    /// [`FirstSetup::Free`]).
     pub setups: u64,
     /// Times the tool or machine changes.
     pub tool_changes: u64,

@@ -170,8 +170,9 @@ impl Book {
     pub(super) fn change(&self, from: Option<Stand>, to: Stand) -> u64 {
         let w = &self.weights;
         let setting = self.setup_minutes[usize::from(to.setup)];
+        let setup = w.setup * self.setup_count[usize::from(to.setup)];
         let Some(from) = from else {
-            let first = if w.first == super::model::FirstSetup::Counted { w.setup } else { 0 };
+            let first = if w.first == super::model::FirstSetup::Counted { setup } else { 0 };
             return first + setting;
         };
         let machine = |s: Stand| self.setup_machine[usize::from(s.setup)];
@@ -180,7 +181,7 @@ impl Book {
             charge += w.machine_change;
         }
         if from.setup != to.setup {
-            charge += w.setup + setting;
+            charge += setup + setting;
         }
         if from.fit != to.fit {
             charge += w.tool_change;

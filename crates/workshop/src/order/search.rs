@@ -271,7 +271,9 @@ fn count(book: &Book, steps: &[Step]) -> Tally {
         let machine = |s: Stand| book.setup_machine[usize::from(s.setup)];
         let counted = stand.is_some() || book.weights.first == FirstSetup::Counted;
         let changes = stand.is_none_or(|s| s.setup != way.stand.setup);
-        tally.setups += u64::from(changes && counted);
+        if changes && counted {
+            tally.setups += book.setup_count[usize::from(way.stand.setup)];
+        }
         tally.minutes += way.minutes;
         if changes {
             tally.minutes += book.setup_minutes[usize::from(way.stand.setup)];

@@ -123,7 +123,8 @@ pub enum Work {
         /// How far.
         deep: Deep,
     },
-    /// Tap after the drill.
+    /// Tap after the drill; the drill's own depth is that of full thread too, and the
+    /// settings add the run-out.
     Tap {
         /// How far the thread is full.
         deep: Deep,
@@ -293,6 +294,11 @@ pub enum Held {
         /// The bores, the one positions are taken from first.
         bores: Vec<FeatureId>,
     },
+    /// Bolted to the same plate, swung until a flank lies along X.
+    PlateSwung {
+        /// The bores, the one positions are taken from first.
+        bores: Vec<FeatureId>,
+    },
     /// On a stub through a finished bore.
     StubMandrel {
         /// The bore.
@@ -336,6 +342,8 @@ pub enum Located {
     SawnBlank,
     /// A line scribed on the work.
     Line,
+    /// Nothing: no position matters.
+    Nothing,
 }
 
 /// A thing made only to make the part.

@@ -144,7 +144,7 @@ impl Shop {
         if self.stands.is_none_or(|s| s.0 != way.setup) {
             next.spent += setup.minutes;
             if self.stands.is_some() || weights.first == FirstSetup::Counted {
-                next.spent += weights.setup;
+                next.spent += weights.setup * setup.count;
             }
         }
         next.stands = Some((way.setup, way.tool));
@@ -181,7 +181,8 @@ fn any_model(draw: &mut Draw<'_>, most: usize) -> Model {
         let needs =
             if draw.one_in(4) { vec![Need::new(TokenId(draw.below(tokens)), because())] } else { vec![] };
         let (machine, minutes) = (MachineId(draw.below(2)), draw.below(4) as u64);
-        model.setup(Setup { name: format!("setup {s}"), machine, needs, minutes });
+        let count = 1 + draw.below(2) as u64;
+        model.setup(Setup { name: format!("setup {s}"), machine, needs, minutes, count });
     }
     for name in ["drill", "end mill", "file"] {
         model.tool(name);

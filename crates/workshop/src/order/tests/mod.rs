@@ -2,6 +2,8 @@
 
 mod brute;
 mod published;
+mod shop;
+mod stand_in;
 mod traps;
 
 use super::*;

@@ -1,0 +1,237 @@
+//! The order of work of a part: planned, checked and read back into shop words.
+
+use super::build;
+use super::deed::{Job, Lot, Makings, Scheme, Token};
+use super::model::{After, Model, OpId, Plan, Tally};
+use super::work::{Aid, Held, OrderOfWork, Proof, Step, Sure};
+use super::{check, model, plates, rules, search, traps, turned};
+use crate::bench::Bench;
+use crate::drawing::{Body, Part};
+use crate::metric::MetricPart;
+use crate::problem::{Outcome, Problem};
+use crate::why::Why;
+
+/// The order of least cost to make a part in: fewest setups on machines, then tool
+/// changes, then aids to make, then minutes.
+///
+/// `part` has the sizes it is made to and lies as drawn; of a pair of opposite hands it
+/// is the one drawn. Where more ways of going about it are worth a plan of their own
+/// (a pair stuck together or not, one end of a turned part first or the other), each is
+/// planned exactly and the best is kept.
+///
+/// # Errors
+///
+/// What the bench cannot do, with the remedy; rules that cannot all hold; held
+/// distances whose ends cannot be made in one holding.
+///
+/// # Panics
+///
+/// Never on any input: only if the planner's own certificate fails the separate
+/// checker, which is a fault in this program.
+pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome<OrderOfWork> {
+    let mut best: Option<(Key, OrderOfWork)> = None;
+    let mut faults: Vec<Vec<Problem>> = Vec::new();
+    let (schemes, times) = schemes(part);
+    for (scheme, first) in schemes {
+        let job = Job { part, metric, bench, scheme };
+        // Two hands that are never stuck take at least twice what one takes by itself.
+        if scheme == Scheme::HandsApart
+            && let Some((key, _)) = &best
+            && let Ok((one, _)) = planned(&Job { scheme: Scheme::Alone, ..job }, first)
+            && (one.0 * 2, one.1 * 2, one.2, one.3 * 2) >= *key
+        {
+            continue;
+        }
+        match planned(&job, first) {
+            Ok((key, mut order)) => {
+                order.times = times;
+                if best.as_ref().is_none_or(|(least, _)| key < *least) {
+                    best = Some((key, order));
+                }
+            }
+            Err(found) => faults.push(found),
+        }
+    }
+    match best {
+        Some((_, order)) => Ok(order),
+        None => Err(faults.into_iter().next().unwrap_or_default()),
+    }
+}
+
+/// What orders are compared by: setups on machines, tool changes, aids, minutes.
+type Key = (u64, u64, u64, u64);
+
+/// The ways of going about a part, and how often the order is gone through.
+fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
+    let (hands, make) = (part.drawing.hands.len(), part.drawing.make);
+    if matches!(part.drawing.body, Body::Turned { .. }) {
+        let ends = [turned::First::Right, turned::First::Left];
+        let times = make * hands.max(1) as u32;
+        return (ends.into_iter().map(|first| (Scheme::Alone, Some(first))).collect(), times);
+    }
+    let plain = |schemes: &[Scheme]| schemes.iter().map(|&scheme| (scheme, None)).collect();
+    match (hands, make) {
+        (2, _) => (plain(&[Scheme::HandsStuck, Scheme::HandsApart]), make),
+        (_, make) if make % 2 == 0 && make > 0 => {
+            (plain(&[Scheme::AlikeStuck, Scheme::AlikeApart]), make / 2)
+        }
+        _ => (plain(&[Scheme::Alone]), make),
+    }
+}
+
+fn planned(job: &Job, first: Option<turned::First>) -> Outcome<(Key, OrderOfWork)> {
+    let makings = match first {
+        Some(first) => turned::makings(job, first)?,
+        None => plates::makings(job)?,
+    };
+    let (model, tokens) = build::model(job, &makings);
+    let plan = match search::plan(&model, search::Effort::default())? {
+        search::Outcome::Planned(plan) => plan,
+        search::Outcome::Impossible(conflict) => return Err(vec![conflicting(job, &model, &conflict)]),
+        search::Outcome::Undecided { states } => {
+            return Err(vec![
+                Problem::new(format!("no order of work was found among {states} tried"))
+                    .at(job.part.drawing.file.clone())
+                    .mend("leave out features that are made elsewhere, or make the part in two stages"),
+            ]);
+        }
+    };
+    if let Err(faults) = check::check(&model, &plan) {
+        let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        panic!("the planner's certificate fails the checker, a fault of this program: {}", words.join("; "));
+    }
+    let order = read_back(job, &makings, (&model, &tokens), &plan);
+    held_in_one_holding(job, &makings, &order)?;
+    Ok((key(&order, &plan.tally), order))
+}
+
+/// Sticking and parting at the bench are no setups: nothing is clocked or set.
+fn key(order: &OrderOfWork, tally: &Tally) -> Key {
+    let at_the_bench = order.setups.iter().filter(|s| s.held == Held::Bench).count() as u64;
+    (tally.setups - at_the_bench, tally.tool_changes, tally.aids, tally.minutes)
+}
+
+fn conflicting(job: &Job, model: &Model, conflict: &super::Conflict) -> Problem {
+    let words: Vec<String> = conflict.core.iter().map(|&rule| model.sentence(rule)).collect();
+    Problem::new(format!("there is no order in which `{}` can be made", job.part.drawing.name))
+        .at(job.part.drawing.file.clone())
+        .why(format!("these cannot all hold: {}", words.join("; ")))
+        .mend("change one of those features, or add to the bench what would let one of them be done another way")
+}
+
+fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), plan: &Plan) -> OrderOfWork {
+    let mut order = OrderOfWork {
+        steps: Vec::new(),
+        setups: Vec::new(),
+        aids: Vec::new(),
+        traps: traps::traps(makings, model, tokens, plan),
+        proof: proof(plan),
+        times: 1,
+        minutes: plan.tally.minutes,
+        assumed: makings.assumed.clone(),
+    };
+    let mut stands = None;
+    for step in &plan.steps {
+        let deed = &makings.deeds[step.op.0];
+        let place = deed.places[step.way];
+        if stands != Some(place) {
+            stands = Some(place);
+            order.setups.push(makings.places[place].holding.clone());
+        }
+        let plate = match &makings.places[place].holding.held {
+            Held::BoltOnPlate { bores } | Held::PlateOnEdge { bores } | Held::PlateSwung { bores } => {
+                Some(Aid::BoltOnPlate { bores: bores.clone() })
+            }
+            _ => None,
+        };
+        for aid in deed.aids.iter().cloned().chain(plate) {
+            if !order.aids.contains(&aid) {
+                order.aids.push(aid);
+            }
+        }
+        order.steps.push(Step {
+            setup: order.setups.len() - 1,
+            work: deed.work.clone(),
+            feature: deed.feature,
+            tool: deed.tool.clone(),
+            text: build::name(job, deed),
+            minutes: deed.minutes,
+            why: why(model, plan, step.op, place),
+        });
+    }
+    order
+}
+
+fn proof(plan: &Plan) -> Proof {
+    match plan.proof {
+        model::Proof::Optimal => Proof {
+            sure: Sure::Optimal,
+            sentence: "No order that keeps these rules has fewer setups; of those with as few, none has fewer \
+                       tool changes, then aids to make, then minutes. A separate check went through every step."
+                .into(),
+        },
+        model::Proof::Within { .. } => Proof {
+            sure: Sure::Within,
+            sentence: "The search stopped at its limit: this order keeps every rule, but a better one may exist. \
+                       A separate check went through every step."
+                .into(),
+        },
+    }
+}
+
+/// Why a step stands where it does: what it needs, comes after, and takes away.
+fn why(model: &Model, plan: &Plan, op: OpId, place: usize) -> Why {
+    let operation = &model.operations[op.0];
+    let setup = &model.setups[place];
+    let planned = |op: &OpId| plan.steps.iter().any(|step| step.op == *op);
+    let reason =
+        |words: String, because: &str| Why::new(format!("{words}: {because}")).source(rules::source(because));
+    let token = |t: super::TokenId| &model.tokens[t.0].name;
+    let mut why = Why::new(format!("{}, in this holding: {}", operation.name, setup.name));
+    for need in setup.needs.iter().chain(&operation.needs) {
+        why = why.because(reason(format!("it needs a {}", token(need.token)), &need.because));
+    }
+    // One reason once, however many operations it speaks of.
+    let mut said: Vec<&str> = Vec::new();
+    for after in &operation.after {
+        let After::Operation(earlier, because) = after else { continue };
+        if planned(earlier) && !said.contains(&because.as_str()) {
+            said.push(because);
+            why = why.because(reason(format!("it comes after `{}`", model.name(*earlier)), because));
+        }
+    }
+    for spoil in &operation.spoils {
+        why = why.because(reason(format!("it takes away the {}", token(spoil.token)), &spoil.because));
+    }
+    why
+}
+
+/// Both ends of a held distance stand in one holding, or the locating error of two
+/// goes into it.
+fn held_in_one_holding(job: &Job, makings: &Makings, order: &OrderOfWork) -> Outcome<()> {
+    let mut faults = Vec::new();
+    for cluster in &makings.together {
+        for lot in job.singles().into_iter().chain([Lot::Pair]) {
+            let pieces = job.pieces(lot);
+            let mut setups: Vec<usize> = Vec::new();
+            for step in &order.steps {
+                let places_it = matches!(step.work, super::Work::Drill { .. } | super::Work::MillSlot { .. })
+                    && order.setups[step.setup].pieces == pieces;
+                if places_it && step.feature.is_some_and(|id| cluster.contains(&id)) {
+                    setups.push(step.setup);
+                }
+            }
+            setups.dedup();
+            if setups.len() > 1 {
+                let names: Vec<&str> = cluster.iter().map(|&id| job.name(id)).collect();
+                faults.push(
+                    Problem::new(format!("{} cannot be drilled in one holding", names.join(" and ")))
+                        .at(job.part.drawing.file.clone())
+                        .why("the distance between them is to be held, and each new holding adds its own locating error to it")
+                        .mend("let both be cut from the same face right through, or call the distance `free`"),
+                );
+            }
+        }
+    }
+    if faults.is_empty() { Ok(()) } else { Err(faults) }
+}

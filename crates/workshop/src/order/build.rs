@@ -1,0 +1,173 @@
+//! From deeds, places and rules to the exact model.
+
+use std::collections::BTreeMap;
+
+use super::deed::{Deed, Job, Lot, Makings, Scheme, Token};
+use super::model::{
+    After, AidId, Choice, GroupId, MachineId, Model, Need, OpId, Operation, Presence, Setup, SetupId, Spoil,
+    TokenId, ToolId, Way,
+};
+use super::rules::{RULES, Says};
+use super::words;
+use super::work::{Aid, Machine, Tool};
+
+/// The model of some makings, and what each of its tokens is. Operation `n` is deed
+/// `n`, setup `n` is place `n`.
+pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
+    let mut model = Model::default();
+    let tokens = tokens(job, makings, &mut model);
+    setups(job, makings, &tokens, &mut model);
+    for (name, variants) in &makings.choices {
+        let variants: Vec<&str> = variants.iter().map(String::as_str).collect();
+        model.group(name.clone(), &variants);
+    }
+    let mut tools: Vec<&Tool> = Vec::new();
+    let mut aids: Vec<&Aid> = Vec::new();
+    for deed in &makings.deeds {
+        let tool = ToolId(place_of(&mut tools, &deed.tool));
+        let aids: Vec<AidId> = deed.aids.iter().map(|aid| AidId(place_of(&mut aids, aid))).collect();
+        let ways =
+            deed.places.iter().map(|&p| Way { setup: SetupId(p), tool, minutes: deed.minutes }).collect();
+        let name = name(job, deed);
+        let mut operation = Operation { text: name.clone(), name, ways, aids, ..Operation::default() };
+        operation.choice = deed.choice.map(|(group, variant)| Choice { group: GroupId(group), variant });
+        for rule in RULES {
+            match rule.says {
+                Says::Before(before) => {
+                    let earlier =
+                        makings.deeds.iter().enumerate().filter(|(_, a)| before(job, makings, a, deed));
+                    operation
+                        .after
+                        .extend(earlier.map(|(n, _)| After::Operation(OpId(n), rule.because.into())));
+                }
+                Says::Needs(needs) => {
+                    let needed = needs(job, makings, deed);
+                    operation.needs.extend(needed.iter().map(|t| Need::new(tokens[t], rule.because)));
+                }
+                Says::Makes(makes) => {
+                    let made = makes(job, makings, deed);
+                    operation.makes.extend(made.iter().filter_map(|t| tokens.get(t)));
+                }
+                Says::Spoils(spoils) => {
+                    let lost = spoils(job, makings, deed);
+                    let known = lost.iter().filter_map(|t| tokens.get(t));
+                    operation.spoils.extend(known.map(|&t| Spoil::new(t, rule.because)));
+                }
+                Says::HoldingNeeds(_) => {}
+            }
+        }
+        model.operation(operation);
+    }
+    for tool in tools {
+        model.tool(words::tool(tool));
+    }
+    for aid in aids {
+        model.aids.push(super::model::Aid { name: aid_name(job, aid) });
+    }
+    (model, tokens.into_keys().collect())
+}
+
+/// Every token that anything needs. What no deed makes is there from the start.
+fn tokens(job: &Job, makings: &Makings, model: &mut Model) -> BTreeMap<Token, TokenId> {
+    let (mut needed, mut made) = (Vec::new(), Vec::new());
+    for rule in RULES {
+        match rule.says {
+            Says::Needs(needs) => needed.extend(makings.deeds.iter().flat_map(|d| needs(job, makings, d))),
+            Says::HoldingNeeds(needs) => needed.extend(makings.places.iter().flat_map(|p| needs(job, p))),
+            Says::Makes(makes) => made.extend(makings.deeds.iter().flat_map(|d| makes(job, makings, d))),
+            Says::Before(_) | Says::Spoils(_) => {}
+        }
+    }
+    needed.sort();
+    needed.dedup();
+    let add = |token: Token| {
+        let presence = if made.contains(&token) { Presence::Absent } else { Presence::Present };
+        (token, model.token(token_name(job, token), presence))
+    };
+    needed.into_iter().map(add).collect()
+}
+
+fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model: &mut Model) {
+    // The rotary table stands on the mill: what is in the spindle stays there.
+    let machine = |machine: Machine| match machine {
+        Machine::Mill | Machine::RotaryTable => "mill",
+        Machine::Lathe => "lathe",
+        Machine::BenchVice => "bench",
+    };
+    for place in &makings.places {
+        let name = machine(place.holding.machine);
+        let known = model.machines.iter().position(|m| m == name).map(MachineId);
+        let machine = known.unwrap_or_else(|| model.machine(name));
+        let mut needs = Vec::new();
+        for rule in RULES {
+            if let Says::HoldingNeeds(of) = rule.says {
+                needs.extend(of(job, place).iter().map(|t| Need::new(tokens[t], rule.because)));
+            }
+        }
+        // Two alike are each clocked and clamped, but against the same stop.
+        let count = job.turns(place.lot);
+        let (name, minutes) = (place.title.clone(), place.minutes() * count);
+        model.setup(Setup { name, machine, needs, minutes, count });
+    }
+}
+
+fn place_of<'a, T: PartialEq>(list: &mut Vec<&'a T>, item: &'a T) -> usize {
+    list.iter().position(|known| *known == item).unwrap_or_else(|| {
+        list.push(item);
+        list.len() - 1
+    })
+}
+
+/// An operation's name, with whose it is.
+pub(super) fn name(job: &Job, deed: &Deed) -> String {
+    match (deed.lot, job.scheme) {
+        (Lot::Piece(_), Scheme::HandsStuck | Scheme::HandsApart) => {
+            format!("{} ({})", deed.text, piece(job, deed.lot))
+        }
+        _ => deed.text.clone(),
+    }
+}
+
+/// Whose metal it is, in words.
+fn piece(job: &Job, lot: Lot) -> &'static str {
+    match job.pieces(lot) {
+        super::work::Pieces::One(hand) => hand.words(),
+        _ => "",
+    }
+}
+
+fn token_name(job: &Job, token: Token) -> String {
+    let of = |piece: usize| match piece_words(job, piece) {
+        "" => String::new(),
+        hand => format!(" of the {hand}"),
+    };
+    match token {
+        Token::Edges(p) => format!("pair of square edges{}", of(p)),
+        Token::Bore(bore, p) => format!("finished {}{}", job.name(bore), of(p)),
+        Token::Solid(bore, p) => format!("solid metal round {}{}", job.name(bore), of(p)),
+        Token::Flat(super::deed::Flat::Front, p) => format!("flat front face{}", of(p)),
+        Token::Flat(super::deed::Flat::Back, p) => format!("flat back face{}", of(p)),
+        Token::Stuck => "pair stuck together".into(),
+        Token::Apart => "piece by itself".into(),
+        Token::OnBar => "bar".into(),
+        Token::OffBar => "piece off its bar".into(),
+        Token::Section(section) => format!("finished {}", job.name(section)),
+        Token::FacedLeft => "faced left end".into(),
+        Token::FacedRight => "faced right end".into(),
+    }
+}
+
+fn piece_words(job: &Job, piece_number: usize) -> &'static str {
+    match job.scheme {
+        Scheme::HandsStuck | Scheme::HandsApart => piece(job, Lot::Piece(piece_number)),
+        _ => "",
+    }
+}
+
+fn aid_name(job: &Job, aid: &Aid) -> String {
+    match aid {
+        Aid::StubMandrel { bore, .. } => format!("stub mandrel for {}", job.name(*bore)),
+        Aid::BoltOnPlate { .. } => "bolt-on plate".into(),
+        Aid::FilingButtons { boss, .. } => format!("filing buttons for {}", job.name(*boss)),
+    }
+}

@@ -1,0 +1,213 @@
+//! What is done to one feature of a plate, in order, and whether to both pieces at once.
+
+use super::deed::{Job, Lot, Makings};
+use super::plates::deed;
+use super::work::{Deep, Tool, Work};
+use crate::drawing::{Axis, Depth, Face, FeatureId, Finish, Kind};
+use crate::measure::Length;
+
+/// One thing to do to one feature, before it is said to whose metal.
+pub(super) struct Cut {
+    pub feature: FeatureId,
+    work: fn(Length, Deep) -> Work,
+    size: Length,
+    pub reach: Reach,
+    pub tool: Tool,
+    times: u64,
+}
+
+/// How far a cut goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Reach {
+    /// Out of the other side, however thick the lot is.
+    Through,
+    /// To a depth.
+    To(Length),
+}
+
+/// Adds the deeds of features that belong together: one feature, or those whose
+/// distance is held. What both pieces have in common is done to the stuck pair or to
+/// each, whichever comes out better; the search chooses.
+pub(super) fn chain(job: &Job, makings: &mut Makings, features: &[FeatureId]) {
+    let mut all: Vec<Cut> = Vec::new();
+    for &id in features {
+        all.extend(cuts(job, makings, id));
+    }
+    let both = through_both(job, &all);
+    let choice = both.contains(&true).then(|| {
+        let names: Vec<&str> = features.iter().map(|&id| job.name(id)).collect();
+        let variants = vec!["through both at once".into(), "in each piece by itself".into()];
+        makings.choices.push((format!("how {} is made", names.join(" and ")), variants));
+        makings.choices.len() - 1
+    });
+    for (cut, &both) in all.iter().zip(&both) {
+        let variants: &[(bool, usize)] =
+            if choice.is_some() { &[(both, 0), (false, 1)] } else { &[(false, 0)] };
+        for &(as_pair, variant) in variants {
+            let lots = if as_pair { vec![Lot::Pair] } else { job.singles() };
+            for lot in lots {
+                let places = super::places::of_cut(job, makings, cut, lot, features.len() > 1);
+                let deep = match cut.reach {
+                    Reach::Through => Deep::Through(through(job, cut.feature, lot)),
+                    Reach::To(depth) => Deep::To(depth),
+                };
+                let work = cut.work(deep);
+                let mut deed = deed(job, work, Some(cut.feature), lot, cut.tool.clone(), places);
+                deed.minutes *= cut.times;
+                deed.choice = choice.map(|choice| (choice, variant));
+                makings.deeds.push(deed);
+            }
+        }
+    }
+}
+
+/// Which cuts go through a stuck pair: common to both pieces, within the tool's reach,
+/// and after cuts of the same hole that do.
+fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
+    let mut both: Vec<bool> = Vec::new();
+    for (n, cut) in cuts.iter().enumerate() {
+        let before = (0..n).filter(|&b| cuts[b].feature == cut.feature).all(|b| both[b]);
+        let from_the_front = matches!(job.part.feature(cut.feature).face, Face::Front | Face::Back);
+        let bored = matches!(cut.tool, Tool::BoringTool);
+        both.push(
+            job.scheme.sticks()
+                && before
+                && from_the_front
+                && cut.reach == Reach::Through
+                && !matches!(cut.tool, Tool::Saw(_))
+                && job.reaches(&cut.tool, Lot::Pair)
+                && (!bored || job.bores_through(cut.size, Lot::Pair)),
+        );
+    }
+    both
+}
+
+/// The metal a through hole goes through.
+fn through(job: &Job, id: FeatureId, lot: Lot) -> Length {
+    let [left, right, bottom, top] = job.part.edges();
+    match job.part.feature(id).face {
+        Face::Front | Face::Back => job.metal(lot),
+        Face::Left | Face::Right => right - left,
+        Face::Top | Face::Bottom => top - bottom,
+    }
+}
+
+/// What is done to one feature, in order.
+fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
+    let part = job.part;
+    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1 };
+    match &part.feature(id).kind {
+        Kind::PitchCircle { holes, .. } => {
+            // All holes of the circle are one deed: they never gain by being apart.
+            let mut all = holes.first().map(|&first| hole(job, first)).unwrap_or_default();
+            for cut in &mut all {
+                cut.feature = id;
+                cut.times = holes.len() as u64;
+            }
+            all
+        }
+        Kind::Hole { .. } | Kind::Tapped { .. } => hole(job, id),
+        Kind::ClampScrew { thread, clearance, across } => {
+            let tapping = job.tapping_drill(*thread);
+            let (clearing, _) = job.hole_tools(*clearance);
+            let size = tapping.diameter;
+            let open = |diameter, deep| Work::OpenClearance { diameter, deep };
+            let near = Reach::To(to_slit(job, id, *across));
+            vec![
+                cut(drill, size, Reach::Through, Tool::Drill(tapping)),
+                cut(open, part.size(*clearance), near, Tool::Drill(clearing)),
+                cut(tap, size, Reach::Through, Tool::Tap(part.thread(*thread))),
+            ]
+        }
+        Kind::Step { leaves, .. } => {
+            let leaves = part.size(*leaves);
+            let mill = job.mill_along(Length::ZERO, makings);
+            let step = |leaves, _| Work::MillStep { leaves };
+            vec![cut(step, leaves, Reach::To(part.thickness() - leaves), Tool::EndMill(mill))]
+        }
+        Kind::Slot { width, depth, .. } => {
+            let mill = job.mill_for(*width, makings);
+            let slot = |_, deep| Work::MillSlot { deep };
+            vec![cut(slot, part.size(*width), reach(job, *depth), Tool::EndMill(mill))]
+        }
+        Kind::Counterbore { diameter, depth, .. } => {
+            let mill = job.mill_for(*diameter, makings);
+            let counterbore = |diameter, deep: Deep| Work::Counterbore { diameter, depth: deep.length() };
+            vec![cut(counterbore, part.size(*diameter), Reach::To(part.size(*depth)), Tool::EndMill(mill))]
+        }
+        Kind::Slit { width, .. } => {
+            let saw = job.saw(*width, makings);
+            vec![cut(|_, _| Work::Slit, part.size(*width), Reach::Through, Tool::Saw(saw))]
+        }
+        Kind::Boss { .. } | Kind::Section { .. } | Kind::Groove { .. } => Vec::new(),
+    }
+}
+
+/// A plain or tapped hole, in a plate or in a turned part.
+pub(super) fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
+    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1 };
+    match &job.part.feature(id).kind {
+        Kind::Hole { diameter, finish, depth, .. } => {
+            let (first, then) = job.hole_tools(*diameter);
+            let deep = reach(job, *depth);
+            let mut all = vec![cut(drill, first.diameter, deep, Tool::Drill(first))];
+            if let Some(tool) = then {
+                let work = if *finish == Finish::Bored || tool == Tool::BoringTool { bore } else { ream };
+                all.push(cut(work, job.part.size(*diameter), deep, tool));
+            }
+            all
+        }
+        Kind::Tapped { thread, depth } => {
+            let (first, deep) = (job.tapping_drill(*thread), reach(job, *depth));
+            let size = first.diameter;
+            vec![
+                cut(drill, size, deep, Tool::Drill(first)),
+                cut(tap, size, deep, Tool::Tap(job.part.thread(*thread))),
+            ]
+        }
+        _ => Vec::new(),
+    }
+}
+
+impl Cut {
+    /// What is done.
+    pub(super) fn work(&self, deep: Deep) -> Work {
+        (self.work)(self.size, deep)
+    }
+}
+
+fn drill(diameter: Length, deep: Deep) -> Work {
+    Work::Drill { diameter, deep }
+}
+
+fn ream(diameter: Length, deep: Deep) -> Work {
+    Work::Ream { diameter, deep }
+}
+
+fn bore(diameter: Length, deep: Deep) -> Work {
+    Work::Bore { diameter, deep }
+}
+
+fn tap(_: Length, deep: Deep) -> Work {
+    Work::Tap { deep }
+}
+
+fn reach(job: &Job, depth: Depth) -> Reach {
+    match depth {
+        Depth::Through => Reach::Through,
+        Depth::To(id) => Reach::To(job.part.size(id)),
+    }
+}
+
+/// From the face a clamp screw enters to the middle of the slit it closes.
+fn to_slit(job: &Job, screw: FeatureId, slit: FeatureId) -> Length {
+    let [left, right, bottom, top] = job.part.edges();
+    let Kind::Slit { into, .. } = job.part.feature(slit).kind else { return Length::ZERO };
+    let at = |axis| job.part.at(into, axis).unwrap_or_default();
+    match job.part.side(job.part.feature(screw).face) {
+        Face::Top | Face::Front | Face::Back => top - at(Axis::Y),
+        Face::Bottom => at(Axis::Y) - bottom,
+        Face::Left => at(Axis::X) - left,
+        Face::Right => right - at(Axis::X),
+    }
+}

@@ -1,0 +1,237 @@
+//! What the makers of operations hand to the rules: deeds, places and tokens.
+//!
+//! A [`Deed`] is one operation before the rules have spoken about it, a [`Place`]
+//! one holding it may be done in. [`super::rules`] says which [`Token`] each of
+//! them needs, makes and spoils; [`super::build`] turns all of it into a model.
+
+use super::work::{Aid, Holding, Machine, Pieces, Tool, Work};
+use crate::bench::Bench;
+use crate::drawing::{FeatureId, Hand, Image, Kind, Part};
+use crate::measure::Length;
+use crate::metric::MetricPart;
+
+/// Everything the makers of operations look at.
+#[derive(Clone, Copy)]
+pub(super) struct Job<'a> {
+    pub part: &'a Part<'a>,
+    pub metric: &'a MetricPart,
+    pub bench: &'a Bench,
+    pub scheme: Scheme,
+}
+
+/// How many are made and what they have in common.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Scheme {
+    /// One piece at a time.
+    Alone,
+    /// Two alike, stuck together as long as that serves.
+    AlikeStuck,
+    /// Two alike, each through every holding before the next.
+    AlikeApart,
+    /// A pair of opposite hands, stuck together as long as that serves.
+    HandsStuck,
+    /// A pair of opposite hands, never stuck.
+    HandsApart,
+}
+
+impl Scheme {
+    /// Whether two are stuck together at all.
+    pub(super) const fn sticks(self) -> bool {
+        matches!(self, Self::AlikeStuck | Self::HandsStuck)
+    }
+}
+
+/// Whose metal is cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Lot {
+    /// Both pieces at once, stuck together.
+    Pair,
+    /// One piece: the only one, either of two alike, or one hand.
+    Piece(usize),
+}
+
+impl Job<'_> {
+    /// The lots for what cannot be done to both at once.
+    pub(super) fn singles(&self) -> Vec<Lot> {
+        match self.scheme {
+            Scheme::Alone | Scheme::AlikeStuck | Scheme::AlikeApart => vec![Lot::Piece(0)],
+            Scheme::HandsStuck | Scheme::HandsApart => vec![Lot::Piece(0), Lot::Piece(1)],
+        }
+    }
+
+    /// The pieces a lot stands for: two alike count as one, for all they go through is the same.
+    pub(super) fn pieces_of(&self, lot: Lot) -> Vec<usize> {
+        match (lot, self.scheme) {
+            (Lot::Pair, Scheme::HandsStuck | Scheme::HandsApart) => vec![0, 1],
+            (Lot::Pair, _) => vec![0],
+            (Lot::Piece(piece), _) => vec![piece],
+        }
+    }
+
+    /// What lies in a holding that holds this lot.
+    pub(super) fn pieces(&self, lot: Lot) -> Pieces {
+        match (lot, self.scheme) {
+            (Lot::Pair, _) => Pieces::Pair,
+            (Lot::Piece(_), Scheme::Alone) => Pieces::Single,
+            (Lot::Piece(_), Scheme::AlikeStuck | Scheme::AlikeApart) => Pieces::Each,
+            (Lot::Piece(piece), Scheme::HandsStuck | Scheme::HandsApart) => {
+                Pieces::One(self.part.drawing.hands.get(piece).copied().unwrap_or(Hand::Neither))
+            }
+        }
+    }
+
+    /// Whether a lot lies as the part was given or as its mirror image.
+    pub(super) fn image(&self, lot: Lot) -> Image {
+        match (lot, self.part.image) {
+            (Lot::Piece(1), Image::Drawn) => Image::Mirrored,
+            (Lot::Piece(1), Image::Mirrored) => Image::Drawn,
+            (_, image) => image,
+        }
+    }
+
+    /// How often minutes at the work are spent: twice where two alike go through one by one.
+    pub(super) fn turns(&self, lot: Lot) -> u64 {
+        if self.pieces(lot) == Pieces::Each { 2 } else { 1 }
+    }
+
+    /// The metal a through tool meets: both thicknesses of a stuck pair.
+    pub(super) fn metal(&self, lot: Lot) -> Length {
+        self.part.thickness() * if lot == Lot::Pair { 2 } else { 1 }
+    }
+
+    /// A feature's name.
+    pub(super) fn name(&self, id: FeatureId) -> &str {
+        &self.part.feature(id).name
+    }
+
+    /// The slits of the part and the bores they open.
+    pub(super) fn slits(&self) -> impl Iterator<Item = (FeatureId, FeatureId)> {
+        self.part.features().filter_map(|(id, feature)| match feature.kind {
+            Kind::Slit { into, .. } => Some((id, into)),
+            _ => None,
+        })
+    }
+}
+
+/// One operation before the rules have spoken.
+#[derive(Clone, Debug)]
+pub(super) struct Deed {
+    pub work: Work,
+    pub feature: Option<FeatureId>,
+    pub lot: Lot,
+    pub tool: Tool,
+    pub minutes: u64,
+    /// In words, without the hand: `ream pivot bore 8 mm`.
+    pub text: String,
+    /// The places it may be done in.
+    pub places: Vec<usize>,
+    pub aids: Vec<Aid>,
+    /// The either-or choice it belongs to, and the variant.
+    pub choice: Option<(usize, usize)>,
+}
+
+/// One holding that steps may be done in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Place {
+    pub holding: Holding,
+    pub lot: Lot,
+    /// As the sheet heads it.
+    pub title: String,
+}
+
+/// Something that exists or not at a moment of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Token {
+    /// Two square edges of a piece.
+    Edges(usize),
+    /// A finished bore of a piece, round and closed.
+    Bore(FeatureId, usize),
+    /// The metal round a bore of a piece, not yet slit.
+    Solid(FeatureId, usize),
+    /// A face of a piece, flat all over.
+    Flat(Flat, usize),
+    /// The pair is stuck together.
+    Stuck,
+    /// The pieces are apart.
+    Apart,
+    /// The work is still part of its bar.
+    OnBar,
+    /// The work is off its bar.
+    OffBar,
+    /// A finished section of a turned part, round and unmarked.
+    Section(FeatureId),
+    /// The left end of a turned part, faced.
+    FacedLeft,
+    /// The right end of a turned part, faced.
+    FacedRight,
+}
+
+impl Token {
+    /// The same token of the first piece: what is said of one hand holds for the other.
+    pub(super) const fn of_any(self) -> Self {
+        match self {
+            Self::Edges(_) => Self::Edges(0),
+            Self::Bore(bore, _) => Self::Bore(bore, 0),
+            Self::Solid(bore, _) => Self::Solid(bore, 0),
+            Self::Flat(flat, _) => Self::Flat(flat, 0),
+            other => other,
+        }
+    }
+}
+
+/// Which of the two large faces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Flat {
+    Front,
+    Back,
+}
+
+/// Everything that may be done and where, before the rules have spoken.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Makings {
+    pub places: Vec<Place>,
+    pub deeds: Vec<Deed>,
+    /// Either-or choices by name, with their variants.
+    pub choices: Vec<(String, Vec<String>)>,
+    /// What was supposed.
+    pub assumed: Vec<String>,
+    /// Features whose distance is held: they are drilled in one holding.
+    pub together: Vec<Vec<FeatureId>>,
+}
+
+impl Makings {
+    /// The place of a holding in the list, added when it is not there.
+    pub(super) fn place(&mut self, job: &Job, lot: Lot, holding: Holding) -> usize {
+        let title = super::words::title(job, &holding);
+        let place = Place { holding, lot, title };
+        self.places.iter().position(|p| *p == place).unwrap_or_else(|| {
+            self.places.push(place);
+            self.places.len() - 1
+        })
+    }
+
+    /// Notes a supposition once.
+    pub(super) fn assume(&mut self, words: String) {
+        if !self.assumed.contains(&words) {
+            self.assumed.push(words);
+        }
+    }
+}
+
+impl Place {
+    /// Minutes to set it up, an estimate from memory; aids that only some ways need are
+    /// in it, so that of two equal orders the one that needs no aid is preferred.
+    pub(super) fn minutes(&self) -> u64 {
+        use super::work::Held;
+        match (&self.holding.held, self.holding.machine) {
+            (Held::ViceOnParallels, _) => 10,
+            (Held::ViceOnEdge, _) => 12,
+            (Held::BoltOnPlate { .. } | Held::PlateOnEdge { .. } | Held::PlateSwung { .. }, _) => 25,
+            (Held::StubMandrel { .. }, Machine::RotaryTable) => 30,
+            (Held::StubMandrel { .. }, _) => 15,
+            (Held::VeeBlock { .. }, _) => 12,
+            (Held::Chuck { .. } | Held::Collet { .. }, _) => 5,
+            (Held::FilingButtons | Held::BenchVice | Held::Bench, _) => 5,
+        }
+    }
+}

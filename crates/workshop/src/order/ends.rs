@@ -1,0 +1,243 @@
+//! The outline of a plate: rounded ends, discs and straight flanks.
+//!
+//! A boss is rounded on the rotary table where its bore takes a stub and the blank
+//! swings clear of the column; else filed to buttons in its bore; else, with no bore,
+//! milled by stepped coordinates while there are edges to work from.
+
+use super::deed::{Job, Lot, Makings};
+use super::places::{holding, plate_swung};
+use super::plates::{add, deed};
+use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
+use crate::drawing::{Body, Face, FeatureId, Kind};
+use crate::measure::Length;
+use crate::problem::{Outcome, Problem};
+
+/// Room that clamps take outside the blank when it swings; from memory.
+fn clamp_room() -> Length {
+    Length::mm(10)
+}
+
+/// Metal left round the outline of a sawn blank; common practice.
+fn allowance() -> Length {
+    Length::mm(3)
+}
+
+/// How a boss is rounded.
+enum Rounding {
+    Table { bore: FeatureId },
+    Buttons { bore: FeatureId, because: String },
+    Steps { because: String },
+}
+
+/// Adds what forms the outline.
+pub(super) fn outline(job: &Job, makings: &mut Makings) -> Outcome<()> {
+    match &job.part.drawing.body {
+        Body::Bosses { around, .. } => {
+            for &boss in around {
+                end(job, makings, boss);
+            }
+            flanks(job, makings, around);
+            Ok(())
+        }
+        Body::Disc { .. } => disc(job, makings),
+        Body::Rectangle { .. } | Body::Turned { .. } => Ok(()),
+    }
+}
+
+/// Both pieces at once where a cutter covers both, or each by itself; the search chooses.
+fn pair_or_each(job: &Job, makings: &mut Makings, what: String) -> Vec<(Lot, Option<(usize, usize)>)> {
+    let each = job.singles();
+    if !job.scheme.sticks() || !job.mill_covers(job.metal(Lot::Pair)) {
+        return each.into_iter().map(|lot| (lot, None)).collect();
+    }
+    let variants = vec!["both at once".into(), "each piece by itself".into()];
+    makings.choices.push((what, variants));
+    let choice = makings.choices.len() - 1;
+    let alone = each.into_iter().map(|lot| (lot, Some((choice, 1))));
+    std::iter::once((Lot::Pair, Some((choice, 0)))).chain(alone).collect()
+}
+
+fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
+    let rounding = rounding(job, boss);
+    let lots = pair_or_each(job, makings, format!("how {} is rounded", job.name(boss)));
+    match &rounding {
+        Rounding::Table { .. } => {}
+        Rounding::Buttons { because, .. } => {
+            makings.assume(format!("{} is filed to buttons: {because}", job.name(boss)));
+        }
+        Rounding::Steps { because } => {
+            makings.assume(format!("{} is rounded by stepped coordinates: {because}", job.name(boss)));
+        }
+    }
+    for (lot, choice) in lots {
+        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
+        let (work, tool, place, aid) = match rounding {
+            Rounding::Table { bore } => {
+                let place = makings.place(job, lot, on_table(job, lot, bore));
+                let aid = Aid::StubMandrel { bore, on: Machine::RotaryTable };
+                (Work::RoundEnd, mill, place, Some(aid))
+            }
+            Rounding::Buttons { bore, .. } => {
+                let place = makings.place(job, lot, buttons(job, lot));
+                (Work::FileEnd, Tool::File, place, Some(Aid::FilingButtons { boss, bore }))
+            }
+            Rounding::Steps { .. } => {
+                let place = makings.place(job, lot, super::places::from_edges(job, lot, Face::Front));
+                (Work::StepEnd, mill, place, None)
+            }
+        };
+        let mut deed = deed(job, work, Some(boss), lot, tool, vec![place]);
+        deed.aids.extend(aid);
+        deed.choice = choice;
+        makings.deeds.push(deed);
+    }
+}
+
+fn rounding(job: &Job, boss: FeatureId) -> Rounding {
+    let place = job.part.xy(boss).unwrap_or_default();
+    let Some((bore, diameter)) = job.bore_on_axis(place) else {
+        return Rounding::Steps { because: "it has no bore right through for a stub or buttons".into() };
+    };
+    match no_turning(job, bore, diameter) {
+        None => Rounding::Table { bore },
+        Some(because) => Rounding::Buttons { bore, because },
+    }
+}
+
+/// Why work cannot turn about a bore on the rotary table; `None` when it can.
+fn no_turning(job: &Job, bore: FeatureId, diameter: Length) -> Option<String> {
+    if job.bench.rotary_table.is_none() {
+        return Some("there is no rotary table".into());
+    }
+    if !Job::takes_a_stub(diameter) {
+        return Some(format!("a stub of {diameter} would bend under the cut"));
+    }
+    let swing = farthest(job, bore);
+    let column = job.bench.mill.column;
+    (swing > column).then(|| {
+        format!("turning about {} the blank reaches {swing}, and the column is {column} away", job.name(bore))
+    })
+}
+
+/// From a bore to the corner of the blank that swings widest, and a clamp beyond it.
+fn farthest(job: &Job, bore: FeatureId) -> Length {
+    let [left, right, bottom, top] = job.part.edges();
+    let (x, y) = job.part.xy(bore).unwrap_or_default();
+    let across = (x - left).max(right - x) + allowance();
+    let up = (y - bottom).max(top - y) + allowance();
+    Length::nearest(across.as_mm().hypot(up.as_mm())) + clamp_room()
+}
+
+fn on_table(job: &Job, lot: Lot, bore: FeatureId) -> Holding {
+    let steps_on =
+        |face| job.part.features().any(|(_, f)| f.face == face && matches!(f.kind, Kind::Step { .. }));
+    let up = if steps_on(Face::Back) && !steps_on(Face::Front) { Face::Back } else { Face::Front };
+    let other = job.plate_bores().into_iter().find(|&b| b != bore);
+    let round = matches!(job.part.drawing.body, Body::Disc { .. });
+    let located = match other {
+        Some(other) if !round => Located::TwoBores(bore, other),
+        _ => Located::Bore(bore),
+    };
+    let held = Held::StubMandrel { bore };
+    Holding { machine: Machine::RotaryTable, ..holding(job, lot, up, held, located) }
+}
+
+fn buttons(job: &Job, lot: Lot) -> Holding {
+    let on_bench = holding(job, lot, Face::Front, Held::FilingButtons, Located::Nothing);
+    Holding { machine: Machine::BenchVice, ..on_bench }
+}
+
+/// The straight flanks between neighbouring bosses: on the rotary table of either end,
+/// on the plate swung to their angle, or filed to a line where no bore serves.
+fn flanks(job: &Job, makings: &mut Makings, around: &[FeatureId]) {
+    if around.len() < 2 {
+        return;
+    }
+    let mut joins: Vec<Vec<(FeatureId, FeatureId)>> = Vec::new();
+    for (n, &from) in around.iter().enumerate() {
+        let to = around[(n + 1) % around.len()];
+        // Both flanks of two bosses never gain by being apart.
+        match joins.iter_mut().find(|j| j.contains(&(to, from))) {
+            Some(known) => known.push((from, to)),
+            None => joins.push(vec![(from, to)]),
+        }
+    }
+    for joins in joins {
+        let (from, to) = joins[0];
+        let what = format!("how the flanks of {} and {} are cut", job.name(from), job.name(to));
+        for (lot, choice) in pair_or_each(job, makings, what) {
+            let mut places = Vec::new();
+            for boss in [from, to] {
+                if let Rounding::Table { bore } = rounding(job, boss) {
+                    places.push(makings.place(job, lot, on_table(job, lot, bore)));
+                }
+            }
+            if places.is_empty()
+                && let Some(swung) = plate_swung(job, lot)
+            {
+                places.push(makings.place(job, lot, swung));
+            }
+            let (work, tool) = if places.is_empty() {
+                let line = holding(job, lot, Face::Front, Held::BenchVice, Located::Line);
+                places.push(makings.place(job, lot, Holding { machine: Machine::BenchVice, ..line }));
+                (Work::FileFlanks { joins: joins.clone() }, Tool::File)
+            } else {
+                let mill = job.mill_along(job.metal(lot), makings);
+                (Work::MillFlanks { joins: joins.clone() }, Tool::EndMill(mill))
+            };
+            let mut deed = deed(job, work, None, lot, tool, places);
+            deed.choice = choice;
+            makings.deeds.push(deed);
+        }
+    }
+}
+
+/// A disc is rounded on the rotary table about its bore, or turned on a mandrel.
+fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
+    let bore = job.bore_on_axis((Length::ZERO, Length::ZERO));
+    let place = |fault: Problem| vec![fault.at(job.part.drawing.file.clone())];
+    let Some((bore, diameter)) = bore.filter(|&(_, diameter)| Job::takes_a_stub(diameter)) else {
+        return Err(place(
+            Problem::new("the disc has no bore in its middle to be rounded about")
+                .why("a plain hole of 3 mm or more, right through, takes the stub it is turned on")
+                .mend("add such a hole, if only as a tooling hole to be plugged afterwards"),
+        ));
+    };
+    let blocked = no_turning(job, bore, diameter);
+    if blocked.is_none() {
+        for (lot, choice) in pair_or_each(job, makings, "how the outside is rounded".into()) {
+            let place = makings.place(job, lot, on_table(job, lot, bore));
+            let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
+            let mut deed = deed(job, Work::RoundEnd, Some(bore), lot, mill, vec![place]);
+            deed.aids.push(Aid::StubMandrel { bore, on: Machine::RotaryTable });
+            deed.choice = choice;
+            makings.deeds.push(deed);
+        }
+        return Ok(());
+    }
+    let reaches = farthest(job, bore) * 2;
+    let Some(lathe) = job.bench.lathe.as_ref().filter(|lathe| reaches <= lathe.swing) else {
+        return Err(place(
+            Problem::new("the disc cannot be rounded on this bench")
+                .why(format!(
+                    "{}, and no lathe swings its blank of {reaches} across the corners",
+                    blocked.unwrap_or_default()
+                ))
+                .mend("add a rotary table or a larger lathe to the bench file"),
+        ));
+    };
+    makings.assume(format!(
+        "the disc is turned on a stub mandrel in the lathe, which swings {}: {}",
+        lathe.swing,
+        blocked.unwrap_or_default()
+    ));
+    for lot in if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() } {
+        let mandrel = holding(job, lot, Face::Front, Held::StubMandrel { bore }, Located::Bore(bore));
+        let place = makings.place(job, lot, Holding { machine: Machine::Lathe, ..mandrel });
+        add(job, makings, Work::TurnDisc, Some(bore), lot, Tool::LatheTool, vec![place]);
+        if let Some(deed) = makings.deeds.last_mut() {
+            deed.aids.push(Aid::StubMandrel { bore, on: Machine::Lathe });
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,202 @@
+//! The places in which a plate's features may be cut.
+
+use super::chains::{Cut, Reach};
+use super::deed::{Job, Lot, Makings};
+use super::work::{Held, Holding, Located, Machine};
+use crate::drawing::{Body, Corner, Depth, Face, FeatureId, Finish, Kind};
+use crate::measure::Length;
+
+/// Least bore that a stub or a bolt and dowel can be trusted in; from memory: a stub
+/// under 3 mm bends under a milling cut.
+fn least_bore() -> Length {
+    Length::mm(3)
+}
+
+/// Every place a cut may be made in.
+pub(super) fn of_cut(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot, held: bool) -> Vec<usize> {
+    let feature = job.part.feature(cut.feature);
+    let mut faces = match feature.kind {
+        Kind::Slit { toward, .. } => saw_faces(job, toward),
+        _ => vec![feature.face],
+    };
+    let opposite = opposite(feature.face);
+    let plain = !matches!(feature.kind, Kind::Slit { .. } | Kind::ClampScrew { .. });
+    if cut.reach == Reach::Through && plain && job.works_from(opposite) {
+        faces.push(opposite);
+    }
+    // A locating bore is not placed from another locating bore, nor is a held distance
+    // made in two holdings.
+    let from_bores = !held && !job.locators().contains(&cut.feature);
+    let mut places = Vec::new();
+    for face in faces {
+        places.push(makings.place(job, lot, from_edges(job, lot, face)));
+        if from_bores && let Some(holding) = from_plate(job, lot, face) {
+            places.push(makings.place(job, lot, holding));
+        }
+    }
+    places
+}
+
+/// The faces a saw cut can be made from: those its plane is square to, ones that have
+/// other work first.
+fn saw_faces(job: &Job, toward: Face) -> Vec<Face> {
+    let pair = match toward {
+        Face::Left | Face::Right => [Face::Top, Face::Bottom],
+        _ => [Face::Left, Face::Right],
+    };
+    let used: Vec<Face> = pair.into_iter().filter(|&face| job.works_from(face)).collect();
+    if used.is_empty() { vec![pair[0]] } else { used }
+}
+
+/// In the vice, from two square faces.
+pub(super) fn from_edges(job: &Job, lot: Lot, face: Face) -> Holding {
+    let (side, end) = match &job.part.drawing.body {
+        Body::Rectangle { datum, .. } => match datum {
+            Corner::BottomLeft | Corner::Centre => (Face::Left, Face::Bottom),
+            Corner::BottomRight => (Face::Right, Face::Bottom),
+            Corner::TopLeft => (Face::Left, Face::Top),
+            Corner::TopRight => (Face::Right, Face::Top),
+        },
+        _ => (Face::Left, Face::Bottom),
+    };
+    let own = |face| job.side(lot, face);
+    let (held, located) = match face {
+        Face::Front | Face::Back => (Held::ViceOnParallels, Located::Edges(own(side), own(end))),
+        Face::Top | Face::Bottom => (Held::ViceOnEdge, Located::Edges(own(side), Face::Back)),
+        Face::Left | Face::Right => (Held::ViceOnEdge, Located::Edges(own(end), Face::Back)),
+    };
+    holding(job, lot, face, held, located)
+}
+
+/// On a plate, from finished bores; none where a rectangle keeps its edges, or no bore serves.
+pub(super) fn from_plate(job: &Job, lot: Lot, face: Face) -> Option<Holding> {
+    let bores = job.plate_bores();
+    let located = located_by(&bores)?;
+    let held = match face {
+        Face::Front | Face::Back => Held::BoltOnPlate { bores },
+        _ => Held::PlateOnEdge { bores },
+    };
+    Some(holding(job, lot, face, held, located))
+}
+
+/// On the plate, swung so that flanks lie along X.
+pub(super) fn plate_swung(job: &Job, lot: Lot) -> Option<Holding> {
+    let bores = job.plate_bores();
+    let located = located_by(&bores)?;
+    Some(holding(job, lot, Face::Front, Held::PlateSwung { bores }, located))
+}
+
+fn located_by(bores: &[FeatureId]) -> Option<Located> {
+    match *bores {
+        [first, second, ..] => Some(Located::TwoBores(first, second)),
+        [only] => Some(Located::Bore(only)),
+        [] => None,
+    }
+}
+
+/// A holding on the mill.
+pub(super) fn holding(job: &Job, lot: Lot, face: Face, held: Held, located: Located) -> Holding {
+    Holding {
+        machine: Machine::Mill,
+        pieces: job.pieces(lot),
+        up: job.side(lot, face),
+        held,
+        located,
+        image: job.image(lot),
+    }
+}
+
+const fn opposite(face: Face) -> Face {
+    match face {
+        Face::Front => Face::Back,
+        Face::Back => Face::Front,
+        Face::Left => Face::Right,
+        Face::Right => Face::Left,
+        Face::Top => Face::Bottom,
+        Face::Bottom => Face::Top,
+    }
+}
+
+impl Job<'_> {
+    /// A face of the drawing as it is on the piece that lies there.
+    pub(super) fn side(&self, lot: Lot, face: Face) -> Face {
+        if self.image(lot) == self.part.image {
+            self.part.side(face)
+        } else {
+            self.part.mirrored().side(face)
+        }
+    }
+
+    /// Whether anything has to be cut from a face.
+    pub(super) fn works_from(&self, face: Face) -> bool {
+        self.part.features().any(|(_, f)| {
+            let cut = !matches!(f.kind, Kind::Boss { .. } | Kind::PitchCircle { .. } | Kind::Slit { .. });
+            cut && f.face == face
+        })
+    }
+
+    /// The holes that belong to a pitch circle.
+    pub(super) fn in_pitch_circles(&self) -> Vec<FeatureId> {
+        let circles = self.part.features().filter_map(|(_, f)| match &f.kind {
+            Kind::PitchCircle { holes, .. } => Some(holes.iter().copied()),
+            _ => None,
+        });
+        circles.flatten().collect()
+    }
+
+    /// The bores work can be held and located by: plain, right through, from the front
+    /// or back, and large enough; those a reamer or boring tool finishes first.
+    pub(super) fn locators(&self) -> Vec<FeatureId> {
+        let circles = self.in_pitch_circles();
+        let mut found: Vec<(bool, FeatureId)> = Vec::new();
+        for (id, feature) in self.part.features() {
+            let Kind::Hole { diameter, finish, depth: Depth::Through, .. } = feature.kind else { continue };
+            let flat = matches!(feature.face, Face::Front | Face::Back);
+            if flat && self.part.size(diameter) >= least_bore() && !circles.contains(&id) {
+                found.push((finish == Finish::Drilled, id));
+            }
+        }
+        found.sort();
+        found.into_iter().map(|(_, id)| id).collect()
+    }
+
+    /// The one or two bores a plate is made to: finished before drilled, not slit before
+    /// slit, far apart before near. Drilled holes alone are not trusted with a position.
+    pub(super) fn plate_bores(&self) -> Vec<FeatureId> {
+        if matches!(self.part.drawing.body, Body::Rectangle { .. } | Body::Turned { .. }) {
+            return Vec::new();
+        }
+        let bores = self.locators();
+        let slit = |id: FeatureId| self.slits().any(|(_, into)| into == id);
+        let worth = |id: FeatureId| {
+            let drilled = matches!(self.part.feature(id).kind, Kind::Hole { finish: Finish::Drilled, .. });
+            u8::from(!drilled) * 2 + u8::from(!slit(id))
+        };
+        let gap = |a: FeatureId, b: FeatureId| match (self.part.xy(a), self.part.xy(b)) {
+            (Some((ax, ay)), Some((bx, by))) => (ax - bx).abs().max((ay - by).abs()),
+            _ => Length::ZERO,
+        };
+        let pairs = bores.iter().flat_map(|&a| bores.iter().map(move |&b| (a, b))).filter(|(a, b)| a < b);
+        match pairs.max_by_key(|&(a, b)| (worth(a) + worth(b), gap(a, b), std::cmp::Reverse((a, b)))) {
+            Some((a, b)) => vec![a, b],
+            None => bores,
+        }
+    }
+
+    /// The through bore on a boss's or disc's own axis, whatever its size.
+    pub(super) fn bore_on_axis(&self, place: (Length, Length)) -> Option<(FeatureId, Length)> {
+        self.part.features().find_map(|(id, feature)| match feature.kind {
+            Kind::Hole { diameter, depth: Depth::Through, .. }
+                if matches!(feature.face, Face::Front | Face::Back) && self.part.xy(id) == Some(place) =>
+            {
+                Some((id, self.part.size(diameter)))
+            }
+            _ => None,
+        })
+    }
+
+    /// Whether a stub in a bore of this size carries a milling cut.
+    pub(super) fn takes_a_stub(diameter: Length) -> bool {
+        diameter >= least_bore()
+    }
+}

@@ -1,0 +1,124 @@
+//! What is done to a plate or block: blanks, holes, steps, slots and slits.
+//!
+//! The outline is [`super::ends`]. Everything here offers every sensible place for
+//! a deed and leaves it to the rules and the search which is used.
+
+use super::deed::{Deed, Job, Lot, Makings};
+use super::tooling::minutes;
+use super::words;
+use super::work::{Held, Holding, Located, Machine, Tool, Work};
+use super::{chains, ends};
+use crate::bench::Stock;
+use crate::drawing::{Body, Face, FeatureId};
+use crate::measure::Length;
+use crate::metric::MadeWith;
+use crate::problem::Outcome;
+
+/// Everything that may be done to a plate, and where.
+pub(super) fn makings(job: &Job) -> Outcome<Makings> {
+    let mut makings = Makings::default();
+    blanks(job, &mut makings);
+    makings.together = super::held::clusters(job);
+    let mut done: Vec<FeatureId> = job.in_pitch_circles();
+    for (id, _) in job.part.features() {
+        if done.contains(&id) {
+            continue;
+        }
+        let cluster = makings.together.iter().find(|c| c.contains(&id)).cloned();
+        let features = cluster.unwrap_or_else(|| vec![id]);
+        done.extend(&features);
+        chains::chain(job, &mut makings, &features);
+    }
+    ends::outline(job, &mut makings)?;
+    Ok(makings)
+}
+
+/// From sawn blank to something that can be located.
+fn blanks(job: &Job, makings: &mut Makings) {
+    let thickness = match &job.part.drawing.body {
+        Body::Bosses { thickness, .. } | Body::Rectangle { thickness, .. } | Body::Disc { thickness, .. } => {
+            *thickness
+        }
+        Body::Turned { .. } => return,
+    };
+    let from_stock =
+        matches!(job.metric.dimensions[thickness.0].made, MadeWith::Stock(Stock { .. }) | MadeWith::Exact);
+    if !from_stock {
+        for lot in job.singles() {
+            let place = makings.place(job, lot, facing(job, lot));
+            let mill = job.mill_along(Length::ZERO, makings);
+            add(job, makings, Work::FaceToThickness, None, lot, Tool::EndMill(mill), vec![place]);
+        }
+    }
+    if job.scheme.sticks() {
+        let bench = |lot| Holding {
+            machine: Machine::BenchVice,
+            pieces: job.pieces(lot),
+            up: Face::Front,
+            held: Held::Bench,
+            located: Located::Nothing,
+            image: job.image(lot),
+        };
+        let place = makings.place(job, Lot::Pair, bench(Lot::Pair));
+        add(job, makings, Work::Stick, None, Lot::Pair, Tool::Adhesive, vec![place]);
+        add(job, makings, Work::Part, None, Lot::Pair, Tool::Warmth, vec![place]);
+    }
+    let lots = if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() };
+    for lot in lots {
+        let place = makings.place(job, lot, squaring(job, lot));
+        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
+        add(job, makings, Work::SquareEdges, None, lot, mill.clone(), vec![place]);
+        if matches!(job.part.drawing.body, Body::Rectangle { .. }) {
+            add(job, makings, Work::MillToSize, None, lot, mill, vec![place]);
+        }
+    }
+}
+
+fn facing(job: &Job, lot: Lot) -> Holding {
+    Holding {
+        machine: Machine::Mill,
+        pieces: job.pieces(lot),
+        up: Face::Front,
+        held: Held::ViceOnParallels,
+        located: Located::SawnBlank,
+        image: job.image(lot),
+    }
+}
+
+fn squaring(job: &Job, lot: Lot) -> Holding {
+    Holding {
+        machine: Machine::Mill,
+        pieces: job.pieces(lot),
+        up: Face::Bottom,
+        held: Held::ViceOnEdge,
+        located: Located::SawnBlank,
+        image: job.image(lot),
+    }
+}
+
+/// Adds a deed that is always done.
+pub(super) fn add(
+    job: &Job,
+    makings: &mut Makings,
+    work: Work,
+    feature: Option<FeatureId>,
+    lot: Lot,
+    tool: Tool,
+    places: Vec<usize>,
+) {
+    let deed = deed(job, work, feature, lot, tool, places);
+    makings.deeds.push(deed);
+}
+
+pub(super) fn deed(
+    job: &Job,
+    work: Work,
+    feature: Option<FeatureId>,
+    lot: Lot,
+    tool: Tool,
+    places: Vec<usize>,
+) -> Deed {
+    let text = words::text(job, &work, feature, &tool);
+    let spent = minutes(&work) * job.turns(lot);
+    Deed { work, feature, lot, tool, minutes: spent, text, places, aids: Vec::new(), choice: None }
+}

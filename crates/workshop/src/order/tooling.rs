@@ -1,0 +1,176 @@
+//! Which tool does a thing, how far it reaches, and how long it takes.
+
+use super::deed::{Job, Lot, Makings};
+use super::work::{Tool, Work};
+use crate::bench::{EndMill, Reamer, Saw};
+use crate::drawing::{DimensionId, ThreadId};
+use crate::measure::Length;
+use crate::metric::MadeWith;
+use crate::tables::drills::{self, Drill, DrillSeries};
+use crate::tables::{Source, Standing};
+
+/// Deepest a twist drill goes, in diameters, before it is called too deep for a stuck
+/// pair: from there it wanders by more than the pair gains. Common practice.
+const DRILL_REACH: i64 = 10;
+/// Deepest a tap goes in metal, in diameters. Common practice: over two diameters a
+/// small tap breaks on its own chips.
+const TAP_REACH_HALVES: i64 = 5;
+/// Deepest a reamer goes, in diameters. From memory: flutes of small machine reamers.
+const REAMER_REACH: i64 = 8;
+/// Deepest a boring tool goes, in diameters. Common practice.
+const BORING_REACH: i64 = 4;
+
+impl Job<'_> {
+    /// The drill that opens a hole, and what brings it to size after that.
+    pub(super) fn hole_tools(&self, diameter: DimensionId) -> (Drill, Option<Tool>) {
+        let size = self.part.size(diameter);
+        match &self.metric.dimensions[diameter.0].made {
+            MadeWith::Drill(drill) => (drill.clone(), None),
+            MadeWith::Reamer { reamer, pilot } => (pilot.clone(), Some(Tool::Reamer(reamer.clone()))),
+            MadeWith::Boring { pilot } => (pilot.clone(), Some(Tool::BoringTool)),
+            MadeWith::EndMill(_)
+            | MadeWith::Saw(_)
+            | MadeWith::Stock(_)
+            | MadeWith::Setting
+            | MadeWith::Lathe
+            | MadeWith::Exact => self.tools_as_finished(diameter, size),
+        }
+    }
+
+    /// For a hole kept as drawn: its drill, or a drill below it and what finishes it.
+    fn tools_as_finished(&self, diameter: DimensionId, size: Length) -> (Drill, Option<Tool>) {
+        use crate::drawing::{Finish, Measures};
+        match self.part.drawing.dimensions[diameter.0].measures {
+            Measures::Hole(Finish::Reamed) => (
+                drill_below(size, Length::microns(200)),
+                Some(Tool::Reamer(Reamer { diameter: size, class: "H7".into() })),
+            ),
+            Measures::Hole(Finish::Bored) => {
+                (drill_below(size, Length::microns(500)), Some(Tool::BoringTool))
+            }
+            _ => (drill_of(size), None),
+        }
+    }
+
+    /// The drill before a tap: the one chosen, or for a thread kept as drawn the nearest
+    /// above its minor diameter.
+    pub(super) fn tapping_drill(&self, thread: ThreadId) -> Drill {
+        self.metric.threads[thread.0].tapping_drill.clone().unwrap_or_else(|| {
+            let minor = self.part.thread(thread).minor;
+            drills::all().iter().find(|d| d.diameter >= minor).cloned().unwrap_or_else(|| drill_of(minor))
+        })
+    }
+
+    /// The cutter for a slot or counterbore: the one chosen, else one of that size or below.
+    pub(super) fn mill_for(&self, width: DimensionId, makings: &mut Makings) -> EndMill {
+        if let MadeWith::EndMill(mill) = &self.metric.dimensions[width.0].made {
+            return mill.clone();
+        }
+        let size = self.part.size(width);
+        let owned = self.bench.end_mills.iter().rev().find(|mill| mill.diameter <= size);
+        owned.cloned().unwrap_or_else(|| {
+            makings.assume(format!("an end mill of {size} has to be bought"));
+            EndMill { diameter: size, flute: size * 2, teeth: 4 }
+        })
+    }
+
+    /// The cutter for edges this thick: the largest whose flutes cover them.
+    pub(super) fn mill_along(&self, thick: Length, makings: &mut Makings) -> EndMill {
+        let mills = &self.bench.end_mills;
+        if let Some(mill) = mills.iter().rev().find(|mill| mill.flute >= thick) {
+            return mill.clone();
+        }
+        if let Some(mill) = mills.iter().max_by_key(|mill| (mill.flute, mill.diameter)) {
+            makings.assume(format!(
+                "no end mill has flutes as long as the work is thick ({thick}): the {} one takes the edge in two depths",
+                mill.diameter
+            ));
+            return mill.clone();
+        }
+        makings.assume("a 10 mm end mill with 22 mm flutes has to be bought: the bench has none".into());
+        EndMill { diameter: Length::mm(10), flute: Length::mm(22), teeth: 4 }
+    }
+
+    /// Whether some cutter owned covers an edge this thick.
+    pub(super) fn mill_covers(&self, thick: Length) -> bool {
+        self.bench.end_mills.iter().any(|mill| mill.flute >= thick)
+    }
+
+    /// The saw for a slit.
+    pub(super) fn saw(&self, width: DimensionId, makings: &mut Makings) -> Saw {
+        if let MadeWith::Saw(saw) = &self.metric.dimensions[width.0].made {
+            return saw.clone();
+        }
+        let size = self.part.size(width);
+        let owned = self.bench.saws.iter().find(|saw| saw.width == size);
+        owned.cloned().unwrap_or_else(|| {
+            makings.assume(format!("a slitting saw {size} wide has to be bought"));
+            Saw { diameter: Length::mm(63), width: size, collar: Length::mm(25), teeth: 64 }
+        })
+    }
+
+    /// Whether a tool reaches through what a lot holds.
+    pub(super) fn reaches(&self, tool: &Tool, lot: Lot) -> bool {
+        let metal = self.metal(lot);
+        match tool {
+            Tool::Drill(drill) => metal <= drill.diameter * DRILL_REACH,
+            Tool::Tap(thread) => metal * 2 <= thread.major * TAP_REACH_HALVES,
+            Tool::Reamer(reamer) => metal <= reamer.diameter * REAMER_REACH,
+            Tool::EndMill(mill) => metal <= mill.flute,
+            _ => true,
+        }
+    }
+
+    /// Whether a boring tool reaches through what a lot holds.
+    pub(super) fn bores_through(&self, diameter: Length, lot: Lot) -> bool {
+        self.metal(lot) <= diameter * BORING_REACH
+    }
+}
+
+/// A drill of a size that is in no list has the size for its name.
+fn drill_of(diameter: Length) -> Drill {
+    drills::all().iter().find(|d| d.diameter == diameter).cloned().unwrap_or_else(|| Drill {
+        name: diameter.to_string(),
+        diameter,
+        series: DrillSeries::Metric,
+        source: Source { published: "the size on the drawing".into(), standing: Standing::CommonPractice },
+    })
+}
+
+/// The largest drill that leaves an allowance.
+fn drill_below(size: Length, allowance: Length) -> Drill {
+    let below = drills::all().iter().rev().find(|d| d.diameter + allowance <= size);
+    below.cloned().unwrap_or_else(|| drill_of(size - allowance))
+}
+
+/// Minutes at the work, with measuring; estimates from memory, only for comparing orders.
+pub(super) fn minutes(work: &Work) -> u64 {
+    match work {
+        Work::SquareEdges => 15,
+        Work::FaceToThickness => 20,
+        Work::MillToSize => 15,
+        Work::Stick => 10,
+        Work::Part => 10,
+        Work::Drill { .. } => 3,
+        Work::Ream { .. } => 3,
+        Work::Bore { .. } => 12,
+        Work::Tap { .. } => 4,
+        Work::OpenClearance { .. } => 2,
+        Work::Counterbore { .. } => 4,
+        Work::MillStep { .. } => 12,
+        Work::MillSlot { .. } => 10,
+        Work::RoundEnd => 15,
+        Work::StepEnd => 40,
+        Work::FileEnd => 30,
+        Work::TurnDisc => 15,
+        Work::MillFlanks { joins } => 8 * joins.len() as u64,
+        Work::FileFlanks { joins } => 20 * joins.len() as u64,
+        Work::Slit => 8,
+        Work::FaceEnd { .. } => 3,
+        Work::CentreEnd { .. } => 2,
+        Work::TurnSection { .. } => 8,
+        Work::CutThread => 5,
+        Work::Groove { .. } => 4,
+        Work::PartOff => 4,
+    }
+}

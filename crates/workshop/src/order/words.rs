@@ -1,0 +1,128 @@
+//! Holdings and operations in words.
+
+use super::deed::Job;
+use super::work::{Held, Holding, Located, Machine, Pieces, Tool, Work};
+use crate::drawing::{Face, FeatureId, Kind};
+
+/// As a sheet heads a holding.
+pub(super) fn title(job: &Job, holding: &Holding) -> String {
+    let names = |bores: &[FeatureId]| bores.iter().map(|&b| job.name(b)).collect::<Vec<_>>().join(" and ");
+    let on = |on: &Option<FeatureId>| on.map_or("the bar".to_owned(), |id| job.name(id).to_owned());
+    let up = holding.up.word();
+    let held = match &holding.held {
+        Held::ViceOnParallels => format!("in the vice on parallels, {up} up"),
+        Held::ViceOnEdge => format!("in the vice on edge, {up} up"),
+        Held::BoltOnPlate { bores } => format!("bolted to a plate through {}, {up} up", names(bores)),
+        Held::PlateOnEdge { bores } => {
+            format!("on the plate through {}, the plate on edge, {up} up", names(bores))
+        }
+        Held::PlateSwung { bores } => {
+            format!("on the plate through {}, swung for each flank, {up} up", names(bores))
+        }
+        Held::StubMandrel { bore } => format!("on a stub in {}, {up} up", job.name(*bore)),
+        Held::Chuck { on: section } => format!("in the chuck by {}, {up} end out", on(section)),
+        Held::Collet { on: section } => format!("in a collet by {}, {up} end out", on(section)),
+        Held::VeeBlock { on } => format!("in a vee block on {}, {up} up", job.name(*on)),
+        Held::FilingButtons => "between filing buttons in the vice".into(),
+        Held::BenchVice => "in the bench vice".into(),
+        Held::Bench => "flat on the bench".into(),
+    };
+    let machine = match holding.machine {
+        Machine::Mill => "Mill",
+        Machine::RotaryTable => "Rotary table",
+        Machine::Lathe => "Lathe",
+        Machine::BenchVice => "Bench",
+    };
+    let pieces = match holding.pieces {
+        Pieces::Single => String::new(),
+        Pieces::Pair => ", the pair stuck together".into(),
+        Pieces::One(hand) => format!(", {}", hand.words()),
+        Pieces::Each => ", each of the two".into(),
+    };
+    let located = match holding.located {
+        Located::Edges(a, b) => format!("; from the {} and {} {}", a.word(), b.word(), faces_word(a, b)),
+        Located::Bore(bore) => format!("; from {}", job.name(bore)),
+        Located::TwoBores(first, second) => {
+            format!("; from {}, in line with {}", job.name(first), job.name(second))
+        }
+        Located::EndAndAxis(end) => format!("; from the {} end", end.word()),
+        Located::SawnBlank => "; from the sawn blank".into(),
+        Located::Line => "; to a line".into(),
+        Located::Nothing => String::new(),
+    };
+    format!("{machine}: {held}{pieces}{located}")
+}
+
+fn faces_word(a: Face, b: Face) -> &'static str {
+    if [a, b].iter().any(|f| matches!(f, Face::Front | Face::Back)) { "faces" } else { "edges" }
+}
+
+/// An operation without its hand: `ream pivot bore 8 mm`.
+pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &Tool) -> String {
+    let name = feature.map_or("", |id| job.name(id));
+    let joined = |joins: &[(FeatureId, FeatureId)]| {
+        let mut bosses: Vec<&str> = Vec::new();
+        for id in joins.iter().flat_map(|&(a, b)| [a, b]) {
+            if !bosses.contains(&job.name(id)) {
+                bosses.push(job.name(id));
+            }
+        }
+        bosses.join(" and ")
+    };
+    match work {
+        Work::SquareEdges => "mill two edges square".into(),
+        Work::FaceToThickness => format!("face to {} thick", job.part.thickness()),
+        Work::MillToSize => "mill the other two edges to size".into(),
+        Work::Stick => "stick the two blanks together".into(),
+        Work::Part => "part the pair and clean it".into(),
+        Work::Drill { diameter, .. } => format!("drill {name} {diameter}"),
+        Work::Ream { diameter, .. } => format!("ream {name} {diameter}"),
+        Work::Bore { diameter, .. } => format!("bore {name} {diameter}"),
+        Work::Tap { .. } => match tool {
+            Tool::Tap(thread) => format!("tap {name} {}", thread.designation),
+            _ => format!("tap {name}"),
+        },
+        Work::OpenClearance { diameter, .. } => format!("open {name} to {diameter} as far as the slit"),
+        Work::Counterbore { diameter, .. } => format!("counterbore {name} {diameter}"),
+        Work::MillStep { leaves } => format!("mill {name} down to {leaves}"),
+        Work::MillSlot { .. } => format!("mill {name}"),
+        Work::RoundEnd => match feature.map(|id| &job.part.feature(id).kind) {
+            Some(Kind::Boss { .. }) => format!("round {name} on the rotary table"),
+            _ => "round the outside on the rotary table".into(),
+        },
+        Work::StepEnd => format!("round {name} by stepped coordinates"),
+        Work::FileEnd => format!("file {name} to the buttons"),
+        Work::TurnDisc => "turn the outside".into(),
+        Work::MillFlanks { joins } => format!("mill the flanks of {}", joined(joins)),
+        Work::FileFlanks { joins } => format!("file the flanks of {} to a line", joined(joins)),
+        Work::Slit => format!("saw {name}"),
+        Work::FaceEnd { end } => format!("face the {} end", end.word()),
+        Work::CentreEnd { end } => format!("centre the {} end", end.word()),
+        Work::TurnSection { diameter } => format!("turn {name} {diameter}"),
+        Work::CutThread => match tool {
+            Tool::Die(thread) => format!("thread {name} {}", thread.designation),
+            _ => format!("thread {name}"),
+        },
+        Work::Groove { diameter, .. } => format!("groove {name} down to {diameter}"),
+        Work::PartOff => "part off".into(),
+    }
+}
+
+/// A tool as the sheet lists it.
+pub(super) fn tool(tool: &Tool) -> String {
+    match tool {
+        Tool::Drill(drill) => format!("drill {}", drill.name),
+        Tool::Reamer(reamer) => format!("reamer {} {}", reamer.diameter, reamer.class),
+        Tool::Tap(thread) => format!("tap {}", thread.designation),
+        Tool::Die(thread) => format!("die {}", thread.designation),
+        Tool::EndMill(mill) => format!("end mill {}", mill.diameter),
+        Tool::Saw(saw) => format!("slitting saw {}", saw.width),
+        Tool::BoringTool => "boring tool".into(),
+        Tool::LatheTool => "knife tool".into(),
+        Tool::PartingTool => "parting tool".into(),
+        Tool::CentreDrill => "centre drill".into(),
+        Tool::File => "files".into(),
+        Tool::Adhesive => "adhesive and clamps".into(),
+        Tool::Warmth => "warmth and a blade".into(),
+    }
+}
