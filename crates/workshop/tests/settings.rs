@@ -1,8 +1,7 @@
-//! What holds for every setting and aid: each number has its source, and no
+//! What holds for every setting: each number has its source, and no
 //! size, however wrong, makes one of them panic.
 
 use proptest::prelude::*;
-use workshop::aids::{bolt_on_plate, stub_mandrel};
 use workshop::bench::{DialReads, EndMill, Saw};
 use workshop::geometry::{Line, Point};
 use workshop::measure::{Angle, Length};
@@ -13,7 +12,7 @@ use workshop::tables::threads::{Basis, Percent};
 use workshop::tables::{drills, materials, taper_pins, threads};
 use workshop::why::{Figure, Why};
 
-/// Every setting and aid, made from six sizes and two angles.
+/// Every setting, made from six sizes and two angles.
 fn everything(
     size: [Length; 6],
     angle: [Angle; 2],
@@ -22,7 +21,6 @@ fn everything(
     let [a, b, c, d, e, step] = size;
     let steel = materials::find("mild steel").unwrap();
     let m3 = threads::find("M3").unwrap();
-    let taps = [m3, threads::find("M2").unwrap()];
     let aim = Percent::new(65, Basis::SharpVee);
     let table = rotary::RotaryTable { worm_ratio: count, division: angle[1], grows: None };
     let arc = |metal| rotary::Arc { radius: a, metal, start: angle[0], sweep: angle[1] };
@@ -83,13 +81,6 @@ fn everything(
         stepped_curve::Curve { arc: arc(rotary::Metal::Outside), x: a, y: b, cutter: c, cusp: d, step };
     let wheel = handwheel::Handwheel { lead: a, divisions: count, backlash: b };
     let lever = rounded_end::Lever { radius: a, other: b, centres: c };
-    let hole = |name: &str, x, diameter| bolt_on_plate::Hole { name: name.into(), x, y: b, diameter };
-    let thin = bolt_on_plate::Work {
-        length: a,
-        width: b,
-        holes: vec![hole("pivot bore", b, c), hole("rod bore", c, d)],
-    };
-    let carried = stub_mandrel::Work { bore: b, thickness: c };
     let asked = cutter::Asked { depth: b, corner_radius: Some(a), gap: Some(c) };
     let mills = [EndMill { diameter: c, flute: a, teeth: count }];
     vec![
@@ -130,12 +121,6 @@ fn everything(
         ("stepped curve", stepped_curve::stepped_curve(curve).map(|s| s.figures())),
         ("chain row", chain_drilling::row(chain, a).map(|s| s.figures())),
         ("chain ring", chain_drilling::ring(chain, a, angle[1]).map(|s| s.figures())),
-        ("bolt-on plate", bolt_on_plate::bolt_on_plate(&thin, &[a, b], &taps).map(|s| s.figures())),
-        (
-            "stub mandrel",
-            stub_mandrel::stub_mandrel(carried, stub_mandrel::Holder::TableBore(a), &[a], &taps)
-                .map(|s| s.figures()),
-        ),
     ]
 }
 

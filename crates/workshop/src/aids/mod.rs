@@ -1,11 +1,116 @@
-//! Things made only to make the part: their sizes, each with its reason.
+//! Things made only to make the part: each with its sizes, its steps and its sheet.
 //!
-//! What the work needs goes in, with what is owned; the sizes of the aid come
-//! out, and how to make it. Nothing here decides that an aid is wanted:
-//! [`crate::order`] does.
+//! An [`Aid`] that the order of work asks for goes in, with the metric part and
+//! the bench; an [`AidSheet`] comes out. Nothing here decides that an aid is
+//! wanted: [`crate::order`] does.
 //!
-//! Filing buttons are in [`crate::settings::filing_buttons`], since they are an
-//! alternative to a machine setting.
+//! Begin with [`aid_sheet`]. One kind of aid stands in each of `stub_mandrel`,
+//! `bolt_on_plate` and `buttons`; the sizes of filing buttons themselves are in
+//! [`crate::settings::filing_buttons`], since they replace a machine setting. What
+//! is not in the rack is named on the sheet as something to buy.
 
-pub mod bolt_on_plate;
-pub mod stub_mandrel;
+mod bolt_on_plate;
+mod bore;
+mod buttons;
+mod locating;
+mod picture;
+mod rack;
+mod stub_mandrel;
+
+use crate::bench::Bench;
+use crate::drawing::{FeatureId, Part};
+use crate::measure::{Length, Toward};
+use crate::metric::MetricPart;
+use crate::order::{Held, Holding, Machine, Pieces, work::Aid};
+use crate::problem::Problem;
+use crate::sheet::AidSheet;
+use crate::why::Why;
+
+/// The sheet of an aid, where it is not known which setups it is for: one piece
+/// of the work is supposed to lie on it, which also serves a pair.
+///
+/// The part must have its metric sizes. Figures bear short names (`stub
+/// diameter`), the same ones that the scene's dimensions name.
+///
+/// # Errors
+///
+/// A [`Problem`] when no aid of this kind can be made: no wall is left, the work
+/// has no place in the plane of the drawing, or the machine is not owned.
+pub fn aid_sheet(aid: &Aid, part: &Part, metric: &MetricPart, bench: &Bench) -> Result<AidSheet, Problem> {
+    aid_sheet_for(aid, &[], part, metric, bench)
+}
+
+/// The sheet of an aid for the setups of an order of work: what lies on it, one
+/// piece or a stuck pair, is taken from those that use it.
+///
+/// # Errors
+///
+/// Those of [`aid_sheet`].
+pub fn aid_sheet_for(
+    aid: &Aid,
+    setups: &[Holding],
+    part: &Part,
+    metric: &MetricPart,
+    bench: &Bench,
+) -> Result<AidSheet, Problem> {
+    let ask = Ask { part, metric, bench, load: load(aid, setups) };
+    let made = match aid {
+        Aid::StubMandrel { bore, on } => stub_mandrel::sheet(&ask, *bore, *on),
+        Aid::BoltOnPlate { bores } => bolt_on_plate::sheet(&ask, bores),
+        Aid::FilingButtons { boss, bore } => buttons::sheet(&ask, *boss, *bore),
+    };
+    made.map_err(|fault| match fault.place().starts_with(&part.drawing.file) {
+        // The outline has said where it is already.
+        true => fault,
+        false => fault.at(part.drawing.file.clone()),
+    })
+}
+
+/// Everything that an aid may ask about.
+struct Ask<'a, 'p> {
+    part: &'a Part<'p>,
+    metric: &'a MetricPart,
+    bench: &'a Bench,
+    load: Load,
+}
+
+/// How many pieces lie on the aid, and how that is known.
+struct Load {
+    pieces: i64,
+    why: Why,
+}
+
+/// What lies on an aid in the setups that use it. Where a pair and a single piece
+/// take turns on it, the single piece decides: nothing may stand proud of it.
+fn load(aid: &Aid, setups: &[Holding]) -> Load {
+    let on_it: Vec<Pieces> = setups.iter().filter(|s| uses(s, aid)).map(|s| s.pieces).collect();
+    if on_it.is_empty() {
+        let why = Why::assumed("one piece is supposed to lie on it; a pair only needs a longer screw");
+        return Load { pieces: 1, why };
+    }
+    if on_it.iter().all(|pieces| *pieces == Pieces::Pair) {
+        return Load { pieces: 2, why: Why::new("the pair lies on it stuck together") };
+    }
+    Load { pieces: 1, why: Why::new("one piece lies on it") }
+}
+
+/// True when a setup stands on an aid.
+fn uses(setup: &Holding, aid: &Aid) -> bool {
+    let same = |a: &[FeatureId], b: &[FeatureId]| a.len() == b.len() && a.iter().all(|id| b.contains(id));
+    match (aid, &setup.held) {
+        (Aid::StubMandrel { bore, on }, Held::StubMandrel { bore: held }) => {
+            bore == held && (*on == Machine::RotaryTable) == (setup.machine == Machine::RotaryTable)
+        }
+        (
+            Aid::BoltOnPlate { bores },
+            Held::BoltOnPlate { bores: held } | Held::PlateOnEdge { bores: held },
+        ) => same(bores, held),
+        (Aid::FilingButtons { .. }, Held::FilingButtons) => true,
+        _ => false,
+    }
+}
+
+/// A length rounded down to what anyone can measure with a rule.
+fn down_to_half_mm(length: Length) -> Length {
+    length.rounded(Length::mm_ratio(1, 2), Toward::Less).value
+}

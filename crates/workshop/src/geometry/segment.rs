@@ -238,11 +238,10 @@ impl Segment {
                 Self::Arc(half).turn_seen_from_rad(point) + Self::Arc(rest).turn_seen_from_rad(point)
             }
             Self::Arc(arc) => {
-                let (start, end) = (arc.start(), arc.end());
-                let side = (end - start).cross(point - start);
-                let beyond_chord = side * arc.sweep_rad < 0.0;
-                let turn = chord_turn_rad(start, end, point);
-                if beyond_chord && point.distance_mm(arc.centre) < arc.radius_mm {
+                let turn = chord_turn_rad(arc.start(), arc.end(), point);
+                // From within its circle an arc turns the way it runs, also where the
+                // point lies on the chord and rounding picks either sign for half a turn.
+                if turn * arc.sweep_rad < 0.0 && point.distance_mm(arc.centre) < arc.radius_mm {
                     turn + TAU * arc.sweep_rad.signum()
                 } else {
                     turn

@@ -247,6 +247,22 @@ mod tests {
         }
     }
 
+    /// Two equal bosses have half turns at both ends, and each centre lies on the
+    /// chord of its own arc: they were refused when the second lay left or below.
+    #[test]
+    fn equal_bosses_make_a_band_whichever_way_they_lie() {
+        for turn in 0..360 {
+            let far = Point::ORIGIN.polar(60.0, f64::from(turn).to_radians());
+            for far in [far, Point::new(far.x_mm.round(), far.y_mm.round())] {
+                let bosses = [circle(0.0, 0.0, 3.5), circle(far.x_mm, far.y_mm, 3.5)];
+                let band = around_bosses(&bosses).unwrap_or_else(|fault| panic!("{turn}°: {fault}"));
+                let length = TAU * 3.5 + 2.0 * Point::ORIGIN.distance_mm(far);
+                assert!((band.length_mm() - length).abs() < 1e-6, "{turn}°");
+                assert!(band.reversed().contains(Point::ORIGIN) && band.reversed().contains(far), "{turn}°");
+            }
+        }
+    }
+
     /// Machinery's Handbook 31, p. 701, disks and tangent straight edges. The
     /// book works in inches; only ratios matter.
     #[test]
