@@ -33,16 +33,6 @@ fn the_version_is_that_of_the_package() {
 }
 
 #[test]
-fn the_demo_project_is_in_order() {
-    let examples = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples"));
-    let output = oddleg(examples, &["check", "kittiwake"]);
-    assert_eq!(output.status.code(), Some(0), "{}", complained(&output));
-    for part in ["Gear cover", "Pump bracket", "Valve lever", "Valve spindle"] {
-        assert!(printed(&output).contains(&format!("\n{part} (kittiwake/parts/")), "{part}");
-    }
-}
-
-#[test]
 fn only_a_wrong_command_line_gives_status_2() {
     for line in [&["shelve"][..], &["shelf"], &["reckon", "dial", "3mm"], &["shelf", "drill", "--no"]] {
         let output = oddleg(Path::new("."), line);

@@ -2,13 +2,145 @@
 //!
 //! Begin with the types of [`sheet`]: what is printed and shown.
 
+mod cautions;
+mod changes;
+mod cover;
+mod frame;
+mod job;
+mod rows;
+mod rows_lathe;
+mod rows_mill;
+mod rows_rotary;
+mod scene;
 pub mod views;
+mod words;
 
 pub use crate::sheet;
 
+use job::{Job, Setup};
 use sheet::{AidSheet, Cover, Scene, SetupSheet};
+use views::{Lettering, views};
 
+use crate::aids::aid_sheet_for;
+use crate::bench::Bench;
+use crate::drawing::{Drawing, Part, solve};
+use crate::metric::metricate;
+use crate::order::order_of_work;
+use crate::order::work::{Machine, Step};
+use crate::problem::{Outcome, Problem};
+use crate::tables::materials;
 use crate::why::Figure;
+
+/// Works a drawing out on a bench, all the way to the sheets.
+///
+/// # Errors
+///
+/// Every fault of the first stage that has any: places that do not solve, what
+/// is impossible, sizes that this bench cannot make, an order that does not
+/// exist, settings out of reach.
+pub fn plan(drawing: &Drawing, bench: &Bench) -> Outcome<Plan> {
+    let solved = solve(drawing)?;
+    let drawn = Part::as_drawn(drawing, &solved);
+    let faults = drawn.impossible();
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let (material, supposed) = material(drawing)?;
+    let metric = metricate(drawing, &solved, bench)?;
+    let part = drawn.with_sizes(metric.sizes.clone());
+    let order = order_of_work(&part, &metric, bench)?;
+    let job = Job { bench, part: &part, metric: &metric, order: &order, material };
+    let aids = aid_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
+    let setups = setup_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
+    let cover = cover::cover(&job, &aids, &supposed);
+    let figures = figures(&cover, &setups, &aids);
+    Ok(Plan {
+        part: drawing.name.clone(),
+        as_drawn: views(&drawn, Lettering::AsWritten),
+        metric: views(&part, Lettering::Metric),
+        cover,
+        setups,
+        aids,
+        figures,
+    })
+}
+
+/// The material of the drawing; mild steel, said to be supposed, where it names none.
+fn material(drawing: &Drawing) -> Outcome<(&'static materials::Material, Vec<String>)> {
+    match &drawing.material {
+        Some(name) => match materials::find(name) {
+            Ok(material) => Ok((material, Vec::new())),
+            Err(fault) => Err(vec![fault.at("`material`").at(drawing.file.clone())]),
+        },
+        None => {
+            let supposed = vec!["the drawing names no material: mild steel".to_owned()];
+            let material = materials::find("mild steel").expect("the table of materials has mild steel");
+            Ok((material, supposed))
+        }
+    }
+}
+
+/// The sheets of the aids, every figure under the aid's own number.
+fn aid_sheets(job: &Job) -> Result<Vec<AidSheet>, Problem> {
+    let number = |(index, aid): (usize, &crate::order::work::Aid)| {
+        let mut sheet = aid_sheet_for(aid, &job.order.setups, job.part, job.metric, job.bench)?;
+        for figure in &mut sheet.sizes {
+            figure.name = format!("aid {}: {}", index + 1, figure.name);
+        }
+        let own = |name: &mut Option<String>| {
+            if let Some(name) = name {
+                *name = format!("aid {}: {name}", index + 1);
+            }
+        };
+        sheet.scene.dimensions.iter_mut().for_each(|d| own(&mut d.figure));
+        sheet.scene.notes.iter_mut().for_each(|n| own(&mut n.figure));
+        Ok(sheet)
+    };
+    job.order.aids.iter().enumerate().map(number).collect()
+}
+
+fn setup_sheets(job: &Job) -> Result<Vec<SetupSheet>, Problem> {
+    (0..job.order.setups.len()).map(|index| setup_sheet(&Setup::new(job, index))).collect()
+}
+
+fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
+    let keyed = rows::rows(setup)?;
+    let scene = scene::scene(setup, &keyed);
+    let index = setup.number - 1;
+    let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();
+    let presets = match setup.holding.machine {
+        Machine::RotaryTable => rows_rotary::presets(setup),
+        Machine::Mill => setup.presets(),
+        Machine::Lathe | Machine::BenchVice => Vec::new(),
+    };
+    let notes = words::notes(setup, &steps);
+    Ok(SetupSheet {
+        number: setup.number,
+        title: words::title(setup.part.drawing, setup.holding),
+        hands: words::pieces(setup.part.drawing, setup.holding),
+        held: words::held(setup),
+        located: words::located(setup),
+        presets,
+        rows: keyed.into_iter().map(|k| k.row).collect(),
+        scene,
+        cautions: cautions::cautions(setup.holding, &steps),
+        notes,
+    })
+}
+
+/// Every figure of the sheets, in the order they are met.
+fn figures(cover: &Cover, setups: &[SetupSheet], aids: &[AidSheet]) -> Vec<Figure> {
+    let mut figures: Vec<Figure> = changes::figures(&cover.changes).collect();
+    figures.extend([cover.material.clone(), cover.blank.clone()]);
+    for setup in setups {
+        figures.extend(setup.presets.iter().cloned());
+        for row in &setup.rows {
+            figures.extend(row.speed.iter().chain(&row.sets).chain(&row.depth).chain(&row.check).cloned());
+        }
+    }
+    figures.extend(aids.iter().flat_map(|aid| aid.sizes.iter().cloned()));
+    figures
+}
 
 /// Everything worked out for one part, ready to print, show or ask about.
 #[derive(Clone, Debug, PartialEq)]

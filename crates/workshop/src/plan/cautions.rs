@@ -1,0 +1,108 @@
+//! The cautions that print with a setup.
+//!
+//! Common practice in our own words. They remind; they replace neither training
+//! nor the codes in force where the work is done.
+
+use crate::order::work::{Holding, Machine, Step, Tool};
+use crate::order::{Held, Work};
+
+/// One caution and when it stands on a sheet.
+struct Caution {
+    words: &'static str,
+    applies: fn(&Holding, &[&Step]) -> bool,
+}
+
+/// Every caution, in the order they print. Add a row here and a case below.
+const CAUTIONS: [Caution; 14] = [
+    Caution {
+        words: "Eye protection on. Nothing loose near the spindle: no gloves, rings or sleeves. Swarf is sharp and hot: brush, never fingers. Stop the spindle to measure.",
+        applies: |h, _| h.machine != Machine::BenchVice,
+    },
+    Caution {
+        words: "Pull on the work before switching on: it must not move. Cut towards the fixed jaw of the vice.",
+        applies: |h, _| h.machine == Machine::Mill,
+    },
+    Caution {
+        words: "Two holds at least on the rotary table, one of them the stub's screw and washer. Wind one whole turn by hand with the spindle stopped and see every clamp pass clear of the cutter. Lock the slides that are not used.",
+        applies: |h, _| h.machine == Machine::RotaryTable,
+    },
+    Caution {
+        words: "Feed against the cutter's turning. Feeding with it snatches on a slide with slack.",
+        applies: |h, s| h.machine != Machine::Lathe && has(s, |t| matches!(t.tool, Tool::EndMill(_))),
+    },
+    Caution {
+        words: "Ease off as a drill breaks through; brass grabs a sharp lip: take its edge off first.",
+        applies: |_, s| has(s, |t| matches!(t.work, Work::Drill { .. } | Work::OpenClearance { .. })),
+    },
+    Caution {
+        words: "Drills and cutters under 3 mm: shortest stick-out, clear often, and glasses, because they fly when they snap.",
+        applies: |_, s| has(s, |t| t.tool.diameter().is_some_and(|d| d < crate::measure::Length::mm(3))),
+    },
+    Caution {
+        words: "A reamer never turns backwards: it chips, and it scores the bore.",
+        applies: |_, s| has(s, |t| matches!(t.work, Work::Ream { .. })),
+    },
+    Caution {
+        words: "Tap: start square, half a turn back for every turn on, clear the chips. Do not force it.",
+        applies: |_, s| has(s, |t| matches!(t.work, Work::Tap { .. })),
+    },
+    Caution {
+        words: "Slitting saw: stand out of its plane, guard on. Slow, feed against its turning, support both sides so that the slit cannot close on it, stop at once if it wanders.",
+        applies: |_, s| has(s, |t| matches!(t.work, Work::Slit)),
+    },
+    Caution {
+        words: "Boring head: tighten the bit, turn it round once by hand, begin at low speed.",
+        applies: |h, s| h.machine != Machine::Lathe && has(s, |t| matches!(t.tool, Tool::BoringTool)),
+    },
+    Caution {
+        words: "Chuck key out before anything else. Turn the chuck once by hand past tool and slide. Long swarf is cleared with a hook, the spindle stopped.",
+        applies: |h, _| h.machine == Machine::Lathe,
+    },
+    Caution {
+        words: "Adhesive: gloves, it can cause allergy. Part with warmth in moving fresh air: the vapour irritates, and hot metal looks like cold.",
+        applies: |_, s| has(s, |t| matches!(t.work, Work::Stick | Work::Part)),
+    },
+    Caution {
+        words: "Files need handles. Clamp the whole sandwich, not a button alone, and keep fingers from the edge.",
+        applies: |h, s| h.held == Held::FilingButtons || has(s, |t| matches!(t.tool, Tool::File)),
+    },
+    Caution {
+        words: "Work on edge stands on little: check it is down on the parallels and cannot tip, and take light cuts.",
+        applies: |h, _| matches!(h.held, Held::ViceOnEdge | Held::PlateOnEdge { .. } | Held::VeeBlock { .. }),
+    },
+];
+
+/// What stands at the foot of every cover.
+pub const GENERAL: &str = "These sheets remind and do not teach. Local codes, the makers' instructions and licensed practice come before anything printed here.";
+
+/// What stands on the cover of a part that holds pressure.
+pub const PRESSURE: &str = "This part holds pressure. None of its sizes is changed: the design is kept exactly as published. Build it to a proved design, under the code in force, with an inspector, and test it with water, never with air.";
+
+/// The cautions of a setup, in order.
+pub fn cautions(holding: &Holding, steps: &[&Step]) -> Vec<String> {
+    CAUTIONS.iter().filter(|c| (c.applies)(holding, steps)).map(|c| c.words.to_owned()).collect()
+}
+
+fn has(steps: &[&Step], test: fn(&Step) -> bool) -> bool {
+    steps.iter().any(|step| test(step))
+}
+
+impl Tool {
+    /// Across the cutting end, for what turns.
+    pub fn diameter(&self) -> Option<crate::measure::Length> {
+        match self {
+            Self::Drill(drill) => Some(drill.diameter),
+            Self::Reamer(reamer) => Some(reamer.diameter),
+            Self::EndMill(mill) => Some(mill.diameter),
+            Self::Saw(saw) => Some(saw.diameter),
+            Self::Tap(thread) | Self::Die(thread) => Some(thread.major),
+            Self::BoringTool
+            | Self::LatheTool
+            | Self::PartingTool
+            | Self::CentreDrill
+            | Self::File
+            | Self::Adhesive
+            | Self::Warmth => None,
+        }
+    }
+}

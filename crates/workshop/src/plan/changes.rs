@@ -1,0 +1,109 @@
+//! The list of what became of every dimension.
+
+use super::sheet::Change;
+use crate::drawing::{Drawing, Given, Pressure, Role};
+use crate::measure::Length;
+use crate::metric::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice};
+use crate::settings::show::mm;
+use crate::why::Figure;
+
+/// Every dimension, then every thread, in the order of the drawing.
+pub fn changes(drawing: &Drawing, metric: &MetricPart) -> Vec<Change> {
+    let dimensions = metric.dimensions.iter().map(|choice| dimension(drawing, choice));
+    dimensions.chain(metric.threads.iter().map(|choice| thread(drawing, choice))).collect()
+}
+
+/// The same as figures to be asked about.
+pub fn figures(changes: &[Change]) -> impl Iterator<Item = Figure> + '_ {
+    changes.iter().map(|change| Figure::new(change.name.clone(), change.chosen.clone(), change.why.clone()))
+}
+
+fn dimension(drawing: &Drawing, choice: &DimensionChoice) -> Change {
+    let drawn = &drawing.dimensions[choice.id.0];
+    Change {
+        name: drawn.name.clone(),
+        written: with_unit(&choice.written.text, choice.written.unit.symbol()),
+        exact: choice.exact.shown(4),
+        chosen: mm(choice.chosen),
+        difference: difference(choice.chosen - choice.exact),
+        made_with: owned(made_words(&choice.made), choice.owned),
+        role: role(drawing, drawn.role),
+        why: choice.why.clone(),
+        refused: choice
+            .refused
+            .iter()
+            .map(|r| (format!("{}, {}", mm(r.value), r.with), r.reason.clone()))
+            .collect(),
+    }
+}
+
+fn thread(drawing: &Drawing, choice: &ThreadChoice) -> Change {
+    let drawn = &drawing.threads[choice.id.0];
+    let made = match (&choice.tapping_drill, &choice.percent) {
+        (Some(drill), Some(percent)) => format!("tap after drill {}: {percent}", drill.name),
+        _ => "die".into(),
+    };
+    Change {
+        name: drawn.name.clone(),
+        written: choice.written.clone(),
+        exact: drawn.thread.major.shown(4),
+        chosen: choice.chosen.designation.clone(),
+        difference: difference(choice.chosen.major - drawn.thread.major),
+        made_with: owned(made, choice.owned),
+        role: role(drawing, drawn.role),
+        why: choice.why.clone(),
+        refused: choice.refused.iter().map(|r| (r.with.clone(), r.reason.clone())).collect(),
+    }
+}
+
+/// The unit after a bare number; names of drills carry none.
+fn with_unit(text: &str, unit: &str) -> String {
+    let bare = text.chars().all(|c| c.is_ascii_digit() || " ./-".contains(c));
+    if bare { format!("{text} {unit}") } else { text.to_owned() }
+}
+
+fn role(drawing: &Drawing, (role, given): (Role, Given)) -> String {
+    if drawing.pressure == Pressure::Holds {
+        return "kept: holds pressure".into();
+    }
+    match given {
+        Given::Said => role.word().into(),
+        Given::Assumed => format!("{} (assumed)", role.word()),
+    }
+}
+
+fn owned(words: String, owned: Owned) -> String {
+    match owned {
+        Owned::Owned => words,
+        Owned::Buy => format!("{words} (to buy)"),
+    }
+}
+
+/// With its sign, and nothing where nothing moved.
+fn difference(by: Length) -> String {
+    if by == Length::ZERO {
+        return String::new();
+    }
+    let shown = by.abs().decimals(3);
+    let sign = if by < Length::ZERO { "−" } else { "+" };
+    format!("{sign}{shown}")
+}
+
+fn made_words(made: &MadeWith) -> String {
+    match made {
+        MadeWith::Drill(drill) => format!("drill {}", drill.name),
+        MadeWith::Reamer { reamer, pilot } => {
+            format!("reamer {} {} after drill {}", mm(reamer.diameter), reamer.class, pilot.name)
+        }
+        MadeWith::Boring { pilot } => format!("boring tool after drill {}", pilot.name),
+        MadeWith::EndMill(mill) => format!("end mill {}", mm(mill.diameter)),
+        MadeWith::Saw(saw) => format!("saw {} wide", mm(saw.width)),
+        MadeWith::Stock(stock) => match stock.section {
+            crate::bench::Section::Flat { thickness, .. } => format!("{} flat", mm(thickness)),
+            crate::bench::Section::Round { diameter } => format!("{} round", mm(diameter)),
+        },
+        MadeWith::Setting => "set on the machine".into(),
+        MadeWith::Lathe => "turned".into(),
+        MadeWith::Exact => "as drawn".into(),
+    }
+}

@@ -1,0 +1,201 @@
+//! The cover: what the part is, what to have ready, what has changed, in what order.
+
+use super::changes::changes;
+use super::frame::Blank;
+use super::job::Job;
+use super::sheet::{AidSheet, Cover, OrderLine, Ready, ReadyState, Trap};
+use super::{cautions, rows, words};
+use crate::bench::{Bench, Section};
+use crate::drawing::{Body, Pressure};
+use crate::measure::Length;
+use crate::metric::Owned;
+use crate::order::Work;
+use crate::order::work::Tool;
+use crate::settings::show::{mm, practice};
+use crate::why::{Figure, Why};
+
+/// Writes the cover.
+pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
+    let drawing = job.part.drawing;
+    let mut assumed: Vec<String> = supposed.to_vec();
+    for words in
+        [&drawing.assumed, &job.bench.assumed, &job.metric.assumed, &job.order.assumed].into_iter().flatten()
+    {
+        if !assumed.contains(words) {
+            assumed.push(words.clone());
+        }
+    }
+    let mut general = Vec::new();
+    if drawing.pressure == Pressure::Holds {
+        general.push(cautions::PRESSURE.to_owned());
+    }
+    general.push(cautions::GENERAL.to_owned());
+    Cover {
+        part: drawing.name.clone(),
+        wanted: words::wanted(drawing),
+        sheet: drawing.sheet.clone(),
+        material: material(job),
+        blank: blank(job),
+        ready: ready(job, aids),
+        changes: changes(drawing, job.metric),
+        order: order(job),
+        traps: job
+            .order
+            .traps
+            .iter()
+            .map(|t| Trap { early: t.early.clone(), lost: t.lost.clone() })
+            .collect(),
+        assumed,
+        cautions: general,
+        proofs: vec![job.metric.proven.clone(), job.order.proof.sentence.clone()],
+    }
+}
+
+/// What it is made from, and what is cut from which bar.
+fn material(job: &Job) -> Figure {
+    let name = job.material.name.clone();
+    let (shown, why) = match &job.metric.stock {
+        Some(choice) => {
+            let bar = match choice.stock.section {
+                Section::Flat { thickness, width: Some(width) } => {
+                    format!("flat {} × {}", mm(width), mm(thickness))
+                }
+                Section::Flat { thickness, width: None } => format!("plate {}", mm(thickness)),
+                Section::Round { diameter } => format!("round ⌀ {}", mm(diameter)),
+            };
+            let buy = if choice.owned == Owned::Buy { " (to buy)" } else { "" };
+            (format!("{name}, {bar}{buy}"), choice.why.clone())
+        }
+        None => (name, Why::new("the drawing's own material and size")),
+    };
+    Figure::new("cover: material", shown, why)
+}
+
+/// What to saw off.
+fn blank(job: &Job) -> Figure {
+    let pieces = job.part.drawing.make as usize * job.part.drawing.hands.len();
+    let count = if pieces == 1 { "1 piece".to_owned() } else { format!("{pieces} pieces") };
+    let name = "cover: saw off";
+    if let Body::Turned { .. } = job.part.drawing.body {
+        let grip = Length::mm(30);
+        let length = (job.part.thickness() + grip).rounded(Length::mm(1), crate::measure::Toward::More).value;
+        let why = practice("the length over all, and 30 mm to hold, face and part off");
+        return Figure::new(
+            name,
+            format!("{count} of bar {} long, or work from the whole bar", mm(length)),
+            why,
+        );
+    }
+    let blank = Blank::of(job.part);
+    // A millimetre on each side for the saw, cleaned off when the edges are milled.
+    let saw = Length::mm(2);
+    let shown = format!("{count} {} × {}", mm(blank.width() + saw), mm(blank.height() + saw));
+    let why = practice("a millimetre a side for squaring what the saw leaves")
+        .because(practice("round work keeps at least 2 mm of margin inside its squared edges"));
+    Figure::new(name, shown, why)
+}
+
+/// Tools, gauges and aids, under headings.
+fn ready(job: &Job, aids: &[AidSheet]) -> Vec<(String, Vec<Ready>)> {
+    let mut tools: Vec<Ready> = Vec::new();
+    for step in &job.order.steps {
+        if matches!(step.tool, Tool::Adhesive | Tool::Warmth)
+            && tools.iter().any(|t| t.what == "adhesive and clamps")
+        {
+            continue;
+        }
+        let what = match &step.tool {
+            Tool::Adhesive | Tool::Warmth => "adhesive and clamps".to_owned(),
+            tool => rows::tool_words(tool),
+        };
+        let state = if owned(job.bench, &step.tool) { ReadyState::Owned } else { ReadyState::Buy };
+        if !tools.iter().any(|t| t.what == what) {
+            tools.push(Ready { what, state });
+        }
+    }
+    if job.order.steps.iter().any(|step| matches!(step.work, Work::Drill { .. }))
+        && !tools.iter().any(|t| t.what == rows::tool_words(&Tool::CentreDrill))
+    {
+        tools.insert(0, Ready { what: rows::tool_words(&Tool::CentreDrill), state: ReadyState::Owned });
+    }
+    // What metrication wants bought and no step names: a bar for a mate, say.
+    for buy in &job.metric.purchases {
+        let known = tools.iter().any(|t| t.state == ReadyState::Buy && same_thing(&t.what, &buy.what));
+        if !known {
+            tools.push(Ready { what: format!("{} ({})", buy.what, buy.because), state: ReadyState::Buy });
+        }
+    }
+    let mut groups = vec![("Tools".to_owned(), tools), ("To measure with".to_owned(), gauges(job))];
+    if !aids.is_empty() {
+        let aids = aids.iter().map(|a| Ready { what: a.name.clone(), state: ReadyState::Make }).collect();
+        groups.push(("To make first".to_owned(), aids));
+    }
+    groups
+}
+
+/// True when two names say the same tool: `drill 3.2 mm` and `3.2 mm drill`.
+fn same_thing(a: &str, b: &str) -> bool {
+    let words = |text: &str| {
+        let mut words: Vec<String> = text.to_lowercase().split_whitespace().map(str::to_owned).collect();
+        words.sort();
+        words
+    };
+    words(a) == words(b)
+}
+
+fn gauges(job: &Job) -> Vec<Ready> {
+    let have = |what: String| Ready { what, state: ReadyState::Owned };
+    let mut gauges = vec![have("micrometer or caliper".into())];
+    if !matches!(job.part.drawing.body, Body::Turned { .. }) {
+        gauges.push(have(format!("edge finder, tip {}", mm(job.bench.edge_finder))));
+        gauges.push(have("square".into()));
+    }
+    for step in &job.order.steps {
+        if let Work::Ream { diameter, .. } | Work::Bore { diameter, .. } = &step.work {
+            let what = format!("plug or pin {} to try the bore", mm(*diameter));
+            if !gauges.iter().any(|g| g.what == what) {
+                gauges.push(have(what));
+            }
+        }
+    }
+    gauges
+}
+
+/// Whether the bench has a tool.
+fn owned(bench: &Bench, tool: &Tool) -> bool {
+    match tool {
+        Tool::Drill(drill) => bench.drills.iter().any(|d| d.diameter == drill.diameter),
+        Tool::Reamer(reamer) => bench.reamers.contains(reamer),
+        Tool::Tap(thread) | Tool::Die(thread) => {
+            bench.taps.iter().any(|t| (t.major, t.pitch) == (thread.major, thread.pitch))
+        }
+        Tool::EndMill(mill) => bench.end_mills.contains(mill),
+        Tool::Saw(saw) => bench.saws.contains(saw),
+        Tool::BoringTool => bench.boring.is_some() || bench.lathe.is_some(),
+        Tool::LatheTool
+        | Tool::PartingTool
+        | Tool::CentreDrill
+        | Tool::File
+        | Tool::Adhesive
+        | Tool::Warmth => true,
+    }
+}
+
+fn order(job: &Job) -> Vec<OrderLine> {
+    job.order
+        .setups
+        .iter()
+        .enumerate()
+        .map(|(index, holding)| {
+            let steps: Vec<_> = job.order.steps.iter().filter(|s| s.setup == index).collect();
+            let pieces = words::pieces(job.part.drawing, holding);
+            let title = words::title(job.part.drawing, holding);
+            OrderLine {
+                setup: index + 1,
+                title: if pieces.is_empty() { title } else { format!("{title} ({pieces})") },
+                steps: steps.iter().map(|s| s.text.clone()).collect(),
+                minutes: steps.iter().map(|s| s.minutes).sum(),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,325 @@
+//! Everything known about a job while its sheets are written, and one setup of it.
+
+use super::frame::{Blank, Frame, as_it_lies};
+use crate::bench::{Bench, Readout};
+use crate::drawing::{Axis, DimensionId, Face, FeatureId, Linear, Part};
+use crate::geometry::Point;
+use crate::measure::{Length, Toward};
+use crate::metric::MetricPart;
+use crate::order::{Holding, Located, OrderOfWork};
+use crate::settings::handwheel::{Handwheel, wind};
+use crate::settings::position::{Pickup, XEdge, YEdge, positions, rounding};
+use crate::settings::show::{mm, practice, set_mm};
+use crate::settings::speed;
+use crate::tables::materials::{Material, Operation};
+use crate::why::{Figure, Why};
+
+/// What every sheet of a part is written from.
+pub struct Job<'a> {
+    /// What is owned.
+    pub bench: &'a Bench,
+    /// The metric part, as drawn.
+    pub part: &'a Part<'a>,
+    /// What became of every dimension.
+    pub metric: &'a MetricPart,
+    /// What is done, in order.
+    pub order: &'a OrderOfWork,
+    /// What it is made of.
+    pub material: &'static Material,
+}
+
+/// One holding while its sheet is written.
+pub struct Setup<'a> {
+    /// The job it belongs to.
+    pub job: &'a Job<'a>,
+    /// Counted from one.
+    pub number: usize,
+    /// What holds what.
+    pub holding: &'a Holding,
+    /// The piece as it lies: drawn or mirrored.
+    pub part: Part<'a>,
+    /// Its blank.
+    pub blank: Blank,
+    /// Which of its directions is X and which Y.
+    pub frame: Frame,
+    /// The direction that lies along X where two bores are lined up, in radians.
+    turned_rad: f64,
+}
+
+impl<'a> Setup<'a> {
+    /// The setup at a place of the order of work.
+    pub fn new(job: &'a Job<'a>, index: usize) -> Self {
+        let holding = &job.order.setups[index];
+        let part = as_it_lies(job.part, holding.image);
+        let frame = Frame::of(holding.up);
+        let blank = Blank::of(&part);
+        let turned_rad = match holding.located {
+            Located::TwoBores(first, second) => {
+                let at = |id| {
+                    let (x, y) = frame.feature(&part, id);
+                    Point::at(x, y)
+                };
+                let (from, to) = (at(first), at(second));
+                let along = from.direction_rad(to);
+                // Along X either way needs no turning.
+                if (to.y_mm - from.y_mm).abs() < crate::geometry::SAME_POINT_MM { 0.0 } else { along }
+            }
+            _ => 0.0,
+        };
+        Self { job, number: index + 1, holding, part, blank, frame, turned_rad }
+    }
+
+    /// The range of z that the work fills where it lies on edge.
+    fn thickness(&self) -> (Length, Length) {
+        (Length::ZERO, self.part.thickness())
+    }
+
+    /// Least and greatest X and Y of the work as it lies.
+    pub fn extent(&self) -> [Length; 4] {
+        self.frame.extent(&self.blank, self.thickness())
+    }
+
+    /// Where X and Y read nought, before any datum is set.
+    pub fn origin(&self) -> (Length, Length) {
+        let [x0, x1, y0, y1] = self.extent();
+        match self.holding.located {
+            Located::Edges(a, b) => {
+                let sides = [self.frame.side(a), self.frame.side(b)];
+                let x = if sides.iter().any(|s| s.0 > 0) { x1 } else { x0 };
+                let y = if sides.iter().any(|s| s.1 > 0) { y1 } else { y0 };
+                (x, y)
+            }
+            Located::Bore(id) | Located::TwoBores(id, _) => self.frame.feature(&self.part, id),
+            Located::EndAndAxis(_) | Located::SawnBlank | Located::Line | Located::Nothing => (x0, y0),
+        }
+    }
+
+    /// A place as it is read from the datum, exactly where nothing is turned.
+    pub fn off_datum(&self, at: (Length, Length)) -> (Length, Length) {
+        let origin = self.origin();
+        let (x, y) = (at.0 - origin.0, at.1 - origin.1);
+        if self.turned_rad == 0.0 {
+            return (x, y);
+        }
+        let turned = Point::at(x, y).rotated(-self.turned_rad);
+        (Length::nearest(turned.x_mm), Length::nearest(turned.y_mm))
+    }
+
+    /// A feature as it is read from the datum.
+    pub fn read(&self, id: FeatureId) -> (Length, Length) {
+        self.off_datum(self.frame.feature(&self.part, id))
+    }
+
+    /// A point of the part in plan as it lies, from the datum, for pictures.
+    pub fn seen(&self, point: Point) -> Point {
+        let (x, y) = self.origin();
+        (self.frame.point(point) - Point::at(x, y)).rotated(-self.turned_rad)
+    }
+
+    /// How far the picture is turned so that two bores lie along X, in radians.
+    pub fn turned_rad(&self) -> f64 {
+        self.turned_rad
+    }
+
+    /// A name that no other figure of the plan has.
+    pub fn named(&self, row: usize, label: &str) -> String {
+        if row == 0 {
+            format!("setup {}: {label}", self.number)
+        } else {
+            format!("setup {}, {row}: {label}", self.number)
+        }
+    }
+
+    /// Gives figures of a reckoner their place on the sheet.
+    pub fn place_all(&self, row: usize, figures: Vec<Figure>) -> Vec<Figure> {
+        figures.into_iter().map(|figure| Figure { name: self.named(row, &figure.name), ..figure }).collect()
+    }
+
+    /// A position of the mill's slides: on the readout, or by the handwheels.
+    pub fn slide(&self, row: usize, label: &str, to: Length, why: Why) -> Figure {
+        let name = self.named(row, label);
+        match &self.job.bench.mill.readout {
+            Readout::Digital { step } => {
+                let set = to.rounded(*step, Toward::Nearest);
+                Figure::new(name, set_mm(set.value, *step), why.because(rounding(set, *step)))
+            }
+            Readout::Handwheels { pitch, divisions, backlash } => {
+                let wheel = Handwheel { lead: *pitch, divisions: *divisions, backlash: *backlash };
+                match wind(wheel, to) {
+                    Ok(winding) => {
+                        let figures = winding.figures();
+                        let words = figures.iter().map(|f| f.shown.as_str()).collect::<Vec<_>>().join(", ");
+                        let why = figures.into_iter().fold(why, |why, figure| why.because(figure.why));
+                        Figure::new(name, words, why)
+                    }
+                    Err(fault) => Figure::new(name, mm(to), why.because(Why::new(fault.what()))),
+                }
+            }
+        }
+    }
+
+    /// X and Y of a feature.
+    pub fn slides(&self, row: usize, suffix: &str, id: FeatureId) -> Vec<Figure> {
+        let (x, y) = self.read(id);
+        let name = &self.part.feature(id).name;
+        let why = |axis: Axis| {
+            Why::new(format!("{name} is read from {}", self.datum_words())).because(self.why_place(id, axis))
+        };
+        let (first, second) = self.frame_axes();
+        vec![
+            self.slide(row, &format!("X{suffix}"), x, why(first)),
+            self.slide(row, &format!("Y{suffix}"), y, why(second)),
+        ]
+    }
+
+    /// The axes of the part that lie along X and Y.
+    fn frame_axes(&self) -> (Axis, Axis) {
+        match self.frame.up() {
+            Face::Front | Face::Back => (Axis::X, Axis::Y),
+            Face::Top | Face::Bottom => (Axis::X, Axis::Z),
+            Face::Left | Face::Right => (Axis::Y, Axis::Z),
+        }
+    }
+
+    /// The chain from a coordinate back to the dimensions that make it.
+    pub fn why_place(&self, id: FeatureId, axis: Axis) -> Why {
+        let feature = self.part.feature(id);
+        let word = match axis {
+            Axis::X => "across",
+            Axis::Y => "up",
+            Axis::Z => "out from the back",
+        };
+        let at = self.part.at(id, axis).unwrap_or_default();
+        let why = Why::new(format!("{} lies {} {word} from the drawing's datum", feature.name, mm(at)));
+        match self.part.solved.place(id, axis) {
+            Some(sum) => self.job.why_sum(sum).into_iter().fold(why, Why::because),
+            None => why,
+        }
+    }
+
+    /// What the datum is, in words.
+    pub fn datum_words(&self) -> String {
+        match self.holding.located {
+            Located::Edges(a, b) => format!("the {} and {} edges", self.edge_word(a), self.edge_word(b)),
+            Located::Bore(id) => self.job.part.feature(id).name.clone(),
+            Located::TwoBores(a, b) => {
+                format!(
+                    "{}, with {} level along X",
+                    self.job.part.feature(a).name,
+                    self.job.part.feature(b).name
+                )
+            }
+            Located::EndAndAxis(face) => format!("the {} end and the axis", face.word()),
+            Located::SawnBlank => "the sawn blank".into(),
+            Located::Line => "the scribed line".into(),
+            Located::Nothing => "nothing".into(),
+        }
+    }
+
+    /// Which side of the work as it lies a face is on.
+    fn edge_word(&self, face: Face) -> &'static str {
+        match self.frame.side(face) {
+            (1, _) => "right-hand",
+            (-1, _) => "left-hand",
+            (_, 1) => "far",
+            (_, -1) => "near",
+            _ => face.word(),
+        }
+    }
+
+    /// The presets of the pick-up: what to make the readout show, and where.
+    pub fn presets(&self) -> Vec<Figure> {
+        match self.holding.located {
+            Located::Edges(a, b) => self.edge_presets(a, b),
+            Located::Bore(id) | Located::TwoBores(id, _) if self.frame.in_plan() => {
+                let name = &self.job.part.feature(id).name;
+                let why =
+                    practice(format!("a bar or indicator true in {name} puts the spindle over its centre"));
+                ["X", "Y"]
+                    .map(|axis| {
+                        let label = format!("{axis} with the spindle over {name}");
+                        Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
+                    })
+                    .to_vec()
+            }
+            Located::Bore(id) | Located::TwoBores(id, _) => self.plate_presets(id),
+            Located::EndAndAxis(_) | Located::SawnBlank | Located::Line | Located::Nothing => Vec::new(),
+        }
+    }
+
+    /// On edge against the plate: X from a plug in the bore, Y from the plate's face.
+    fn plate_presets(&self, bore: FeatureId) -> Vec<Figure> {
+        let name = &self.job.part.feature(bore).name;
+        let half = self.job.bench.edge_finder.half();
+        let middle = practice(format!(
+            "touch a plug in {name} on both sides and halve the reading: the finder's tip and the plug cancel"
+        ));
+        let behind = practice(format!(
+            "the back of the work lies on the plate; the finder touches the plate's face beside it, half its tip, {}, nearer",
+            mm(half)
+        ));
+        vec![
+            Figure::new(
+                self.named(0, &format!("X at the middle of a plug in {name}")),
+                mm(Length::ZERO),
+                middle,
+            ),
+            self.slide(0, "preset Y touching the plate's face", -half, behind),
+        ]
+    }
+
+    fn edge_presets(&self, a: Face, b: Face) -> Vec<Figure> {
+        let [x0, x1, y0, y1] = self.extent();
+        let sides = [self.frame.side(a), self.frame.side(b)];
+        let pickup = Pickup {
+            x_edge: if sides.iter().any(|s| s.0 > 0) { XEdge::Right } else { XEdge::Left },
+            y_edge: if sides.iter().any(|s| s.1 > 0) { YEdge::Back } else { YEdge::Front },
+            width: x1 - x0,
+            depth: y1 - y0,
+            tip: self.job.bench.edge_finder,
+            step: self.job.bench.mill.readout.step(),
+        };
+        let Ok(found) = positions(pickup, &[]) else { return Vec::new() };
+        // The sides that only the saw has made are no check on a touch.
+        let squared = matches!(self.part.drawing.body, crate::drawing::Body::Rectangle { .. });
+        let figures = found.figures().into_iter().filter(|f| squared || !f.name.starts_with("check"));
+        self.place_all(0, figures.collect())
+    }
+
+    /// The spindle speed for a cut.
+    pub fn speed(
+        &self,
+        row: usize,
+        operation: Operation,
+        diameter: Length,
+        spindle: &[u32],
+    ) -> Option<Figure> {
+        let published = self.job.material.speed(operation);
+        let aim = f64::from(published.low_m_per_min + published.high_m_per_min) / 2.0;
+        let why = Why::new(format!(
+            "{} {}: {} to {} m/min with high-speed steel",
+            operation.name(),
+            self.job.material.name,
+            published.low_m_per_min,
+            published.high_m_per_min
+        ))
+        .source(published.source.to_string());
+        let chosen = speed::choose(aim, diameter, spindle).ok()?;
+        let figure = chosen.figures(why).into_iter().next()?;
+        Some(Figure { name: self.named(row, "speed"), ..figure })
+    }
+}
+
+impl Job<'_> {
+    /// The reasons behind every dimension of a sum, those that count most first.
+    pub fn why_sum(&self, sum: &Linear) -> Vec<Why> {
+        sum.terms.keys().map(|&id| self.why_dimension(id)).collect()
+    }
+
+    /// The reason behind one dimension.
+    pub fn why_dimension(&self, id: DimensionId) -> Why {
+        let dimension = &self.part.drawing.dimensions[id.0];
+        let choice = &self.metric.dimensions[id.0];
+        Why::new(format!("{} is {}", dimension.name, mm(choice.chosen))).because(choice.why.clone())
+    }
+}

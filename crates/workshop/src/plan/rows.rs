@@ -1,0 +1,82 @@
+//! The rows of a setup: one operation each, with everything to set for it.
+
+use super::job::Setup;
+use super::sheet::Row;
+use super::{rows_lathe, rows_mill, rows_rotary};
+use crate::drawing::FeatureId;
+use crate::order::work::{Step, Tool};
+use crate::order::{Machine, Work};
+use crate::problem::Problem;
+use crate::settings::show::mm;
+
+/// A row and the features it is cut at, for the picture's numbers.
+pub struct Keyed {
+    /// What is printed.
+    pub row: Row,
+    /// Where its number stands on the picture.
+    pub at: Vec<FeatureId>,
+}
+
+/// The rows of one setup, numbered from one.
+///
+/// # Errors
+///
+/// A [`Problem`] when a setting cannot be reached on this bench.
+pub fn rows(setup: &Setup) -> Result<Vec<Keyed>, Problem> {
+    let index = setup.number - 1;
+    let steps = setup.job.order.steps.iter().filter(|step| step.setup == index);
+    steps.enumerate().map(|(place, step)| row(setup, place + 1, step)).collect()
+}
+
+fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
+    let mut row = Row {
+        number,
+        what: step.text.clone(),
+        tool: match &step.work {
+            Work::Drill { .. } => format!("centre drill, {}", tool_words(&step.tool)),
+            _ => tool_words(&step.tool),
+        },
+        speed: None,
+        sets: Vec::new(),
+        depth: Vec::new(),
+        check: None,
+    };
+    match setup.holding.machine {
+        Machine::Mill => rows_mill::fill(setup, step, &mut row)?,
+        Machine::RotaryTable => rows_rotary::fill(setup, step, &mut row)?,
+        Machine::Lathe => rows_lathe::fill(setup, step, &mut row)?,
+        Machine::BenchVice => {}
+    }
+    let at = match step.feature {
+        Some(id) => holes_of(setup, id),
+        None => Vec::new(),
+    };
+    Ok(Keyed { row, at })
+}
+
+/// The holes of a pitch circle, or the feature itself.
+pub fn holes_of(setup: &Setup, id: FeatureId) -> Vec<FeatureId> {
+    match &setup.part.feature(id).kind {
+        crate::drawing::Kind::PitchCircle { holes, .. } => holes.clone(),
+        _ => vec![id],
+    }
+}
+
+/// A tool as the sheet names it.
+pub fn tool_words(tool: &Tool) -> String {
+    match tool {
+        Tool::Drill(drill) => format!("drill {}", drill.name),
+        Tool::Reamer(reamer) => format!("reamer {} {}", mm(reamer.diameter), reamer.class),
+        Tool::Tap(thread) => format!("tap {}", thread.designation),
+        Tool::Die(thread) => format!("die {}", thread.designation),
+        Tool::EndMill(mill) => format!("end mill {}, {} teeth", mm(mill.diameter), mill.teeth),
+        Tool::Saw(saw) => format!("slitting saw {} × {}", mm(saw.diameter), mm(saw.width)),
+        Tool::BoringTool => "boring tool".into(),
+        Tool::LatheTool => "knife tool".into(),
+        Tool::PartingTool => "parting tool".into(),
+        Tool::CentreDrill => "centre drill".into(),
+        Tool::File => "files".into(),
+        Tool::Adhesive => "adhesive, clamps".into(),
+        Tool::Warmth => "warmth, a thin blade".into(),
+    }
+}

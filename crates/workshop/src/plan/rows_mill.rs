@@ -1,0 +1,434 @@
+//! Rows on the mill: holes, steps, slots, edges, slits.
+
+use num_rational::Ratio;
+
+use super::job::Setup;
+use super::rows::holes_of;
+use super::sheet::Row;
+use crate::drawing::{Body, DimensionId, Face, FeatureId, Finish, Kind};
+use crate::geometry::wall::Shape;
+use crate::measure::Length;
+use crate::order::Work;
+use crate::order::work::{Deep, Step, Tool};
+use crate::problem::Problem;
+use crate::settings::boring::{Bore, boring};
+use crate::settings::passes::{Cut, check_reach, greatest_bite, passes};
+use crate::settings::show::{geometry, mm, practice, set_mm};
+use crate::settings::slitting::slitting;
+use crate::settings::tapping;
+use crate::tables::fits;
+use crate::tables::materials::Operation;
+use crate::why::{Figure, Why};
+
+/// What is left for a light finishing pass: common practice.
+const FINISHING: Length = Length::from_ratio(Ratio::new_raw(2, 10));
+
+/// Whether a cut leaves a floor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Floor {
+    /// It does, and its depth matters.
+    Stays,
+    /// It goes right through.
+    None,
+}
+
+/// Fills a row on the mill.
+pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
+    let spindle = &setup.job.bench.mill.speeds;
+    let number = row.number;
+    match &step.work {
+        Work::Drill { diameter, deep } => {
+            row.sets = at_holes(setup, number, step);
+            row.speed = setup.speed(number, Operation::Drilling, *diameter, spindle);
+            row.depth = drill_depth(setup, number, step, *diameter, *deep);
+        }
+        Work::Ream { diameter, deep } => {
+            row.sets = at_holes(setup, number, step);
+            row.speed = setup.speed(number, Operation::Reaming, *diameter, spindle);
+            row.depth = vec![deep_figure(setup, number, *deep)];
+            row.check = hole_check(setup, number, step);
+        }
+        Work::Bore { diameter, deep } => {
+            row.sets = at_holes(setup, number, step);
+            row.speed = setup.speed(number, Operation::Turning, *diameter, spindle);
+            row.depth = bore_cuts(setup, number, step, *diameter)?;
+            row.depth.push(deep_figure(setup, number, *deep));
+            row.check = hole_check(setup, number, step);
+        }
+        Work::Tap { deep } => {
+            row.sets = at_holes(setup, number, step);
+            row.depth = vec![deep_figure(setup, number, *deep)];
+            row.check = thread_check(setup, number, step);
+        }
+        Work::OpenClearance { diameter, deep } => {
+            row.sets = at_holes(setup, number, step);
+            row.speed = setup.speed(number, Operation::Drilling, *diameter, spindle);
+            let why =
+                practice("to the middle of the slit to come: the saw then takes the cone of the drill away");
+            let shown = format!("{} below the {}", mm(deep.length()), highest(setup));
+            row.depth = vec![Figure::new(setup.named(number, "depth"), shown, why)];
+        }
+        Work::Counterbore { diameter, depth } => {
+            row.sets = at_holes(setup, number, step);
+            row.speed = setup.speed(number, Operation::Milling, *diameter, spindle);
+            row.depth =
+                vec![setup.slide(number, "depth", *depth, practice("below the face the hole stands in"))];
+        }
+        Work::MillStep { leaves } => mill_step(setup, step, *leaves, row)?,
+        Work::MillSlot { deep } => mill_slot(setup, step, *deep, row)?,
+        Work::SquareEdges | Work::FaceToThickness => {
+            if let Tool::EndMill(mill) = &step.tool {
+                row.speed = setup.speed(number, Operation::Milling, mill.diameter, spindle);
+            }
+            row.check = Some(square_check(setup, number));
+        }
+        Work::MillToSize => mill_to_size(setup, step, row),
+        Work::Slit => slit(setup, step, row)?,
+        _ => {}
+    }
+    Ok(())
+}
+
+/// X and Y of every hole a step is for.
+fn at_holes(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
+    let Some(id) = step.feature else { return Vec::new() };
+    let holes = holes_of(setup, id);
+    let several = holes.len() > 1;
+    let mut figures = Vec::new();
+    for (index, hole) in holes.into_iter().enumerate() {
+        let suffix = if several { format!(", hole {}", index + 1) } else { String::new() };
+        let hole = position_of(setup, hole);
+        figures.extend(setup.slides(number, &suffix, hole));
+    }
+    figures
+}
+
+/// The feature whose place a feature has: a counterbore stands over its hole.
+fn position_of(setup: &Setup, id: FeatureId) -> FeatureId {
+    match setup.part.feature(id).kind {
+        Kind::Counterbore { over, .. } => over,
+        _ => id,
+    }
+}
+
+/// What depths on an edge are measured from.
+fn highest(setup: &Setup) -> &'static str {
+    let round = matches!(setup.part.drawing.body, Body::Bosses { .. } | Body::Disc { .. });
+    if round && !setup.frame.in_plan() { "top of the round" } else { "face" }
+}
+
+/// How far a hole goes.
+fn deep_figure(setup: &Setup, number: usize, deep: Deep) -> Figure {
+    let (shown, why) = match deep {
+        Deep::Through(metal) => {
+            (format!("through {}", mm(metal)), practice("out of the other side, clear of what lies below"))
+        }
+        Deep::To(depth) => (mm(depth), practice("full size to this depth, from the face")),
+    };
+    Figure::new(setup.named(number, "depth"), shown, why)
+}
+
+/// How far to feed a drill: its cone, a third of its diameter, goes beyond.
+fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
+    // A point of 118°: d / 2 over the tangent of 59° is 0.3 d.
+    let cone = diameter.scaled(Ratio::new(3, 10));
+    let point = geometry(format!("the point of 118° is {} long: 0.3 of {}", mm(cone), mm(diameter)));
+    let tapped = step.feature.map(|id| &setup.part.feature(position_of(setup, id)).kind);
+    match (deep, tapped) {
+        (Deep::Through(metal), _) => {
+            let to = metal + cone;
+            let why = practice("until the point is through; ease off as it breaks out").because(point);
+            vec![Figure::new(
+                setup.named(number, "depth"),
+                format!("through: {} mm from the {}", to.decimals(1), highest(setup)),
+                why,
+            )]
+        }
+        (Deep::To(full), Some(Kind::Tapped { thread, .. })) => {
+            let thread = setup.part.thread(*thread);
+            let percent =
+                setup.job.metric.threads.iter().find(|t| t.chosen == thread).and_then(|t| t.percent);
+            let reckoned = percent.and_then(|aim| {
+                tapping::tapping(
+                    thread,
+                    aim,
+                    &setup.job.bench.drills,
+                    tapping::Depth::Blind(full),
+                    setup.job.material,
+                )
+                .ok()
+            });
+            let to = reckoned.as_ref().map_or(full, |t| t.drill_depth);
+            let why =
+                practice("deeper than the full thread, for the tap's lead and the chips").because(point);
+            vec![Figure::new(setup.named(number, "depth"), format!("{}, and the point beyond", mm(to)), why)]
+        }
+        (Deep::To(full), _) => {
+            let why = practice("to the full diameter; the point goes beyond").because(point);
+            vec![Figure::new(
+                setup.named(number, "depth"),
+                format!("{}, and the point beyond", mm(full)),
+                why,
+            )]
+        }
+    }
+}
+
+/// The cuts of a boring head.
+fn bore_cuts(setup: &Setup, number: usize, step: &Step, diameter: Length) -> Result<Vec<Figure>, Problem> {
+    let drilled = step
+        .feature
+        .and_then(|id| match setup.part.feature(id).kind {
+            Kind::Hole { diameter, .. } => Some(&setup.job.metric.dimensions[diameter.0].made),
+            _ => None,
+        })
+        .and_then(|made| match made {
+            crate::metric::MadeWith::Boring { pilot } => Some(pilot.diameter),
+            _ => None,
+        })
+        .unwrap_or(diameter - Length::mm(1));
+    let reckoned = boring(Bore {
+        drilled,
+        finished: diameter,
+        greatest_cut: Length::mm(1),
+        finishing_cut: Length::mm_ratio(1, 10),
+        step: Length::microns(10),
+    })?;
+    Ok(setup.place_all(number, reckoned.figures()))
+}
+
+/// What a finished hole should gauge.
+fn hole_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
+    let id = step.feature?;
+    let Kind::Hole { diameter, finish, .. } = setup.part.feature(id).kind else { return None };
+    let size = setup.part.size(diameter);
+    let class = match (&step.tool, finish) {
+        (Tool::Reamer(reamer), _) => reamer.class.clone(),
+        (_, Finish::Bored | Finish::Reamed) => "H7".into(),
+        (_, Finish::Drilled) => return None,
+    };
+    let limits = fits::limits(&class, size).ok()?;
+    let why = Why::new(format!(
+        "{class} at {}: {} to {}",
+        mm(size),
+        limits.lower.decimals(3),
+        limits.upper.decimals(3)
+    ))
+    .source(limits.source.to_string())
+    .because(setup.job.why_dimension(diameter));
+    let shown = format!("{} to {}", limits.least().decimals(3), limits.greatest().decimals(3));
+    Some(Figure::new(setup.named(number, "check"), shown, why))
+}
+
+/// How much thread a tapped hole has.
+fn thread_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
+    let id = match setup.part.feature(step.feature?).kind {
+        Kind::Tapped { thread, .. } | Kind::ClampScrew { thread, .. } => thread,
+        _ => return None,
+    };
+    let choice = &setup.job.metric.threads[id.0];
+    let shown = match &choice.percent {
+        Some(percent) => percent.to_string(),
+        None => choice.chosen.designation.clone(),
+    };
+    Some(Figure::new(setup.named(number, "thread"), shown, choice.why.clone()))
+}
+
+fn square_check(setup: &Setup, number: usize) -> Figure {
+    let why = practice("everything located from these edges is only as square as they are");
+    Figure::new(setup.named(number, "check"), "square, no light under the blade", why)
+}
+
+/// A step: up to the shoulder with the side of the cutter.
+fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Result<(), Problem> {
+    let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
+    let Kind::Step { side, leaves: dimension } = setup.part.feature(id).kind else { return Ok(()) };
+    let number = row.number;
+    row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
+    let (sx, sy) = setup.frame.side(setup.part.side(side));
+    let shoulder = setup.read(id);
+    let reach = mill.diameter.half();
+    let [x0, x1, y0, y1] = setup.extent();
+    let (low, high) = (setup.off_datum((x0, y0)), setup.off_datum((x1, y1)));
+    let axis = side.axis();
+    let why_shoulder = geometry(format!("the cutter's radius {} beyond the shoulder", mm(reach)))
+        .because(setup.why_place(id, axis));
+    let clear = practice(format!("one radius of the cutter, {}, past the work", mm(reach)));
+    let (at, far, from, to, along, across) = if sx != 0 {
+        let far = if sx > 0 { high.0 + reach } else { low.0 - reach };
+        (shoulder.0 + reach * sx, far, low.1 - reach, high.1 + reach, "X", "Y")
+    } else {
+        let far = if sy > 0 { high.1 + reach } else { low.1 - reach };
+        (shoulder.1 + reach * sy, far, low.0 - reach, high.0 + reach, "Y", "X")
+    };
+    row.sets = vec![
+        setup.slide(number, &format!("{along} at the shoulder"), at, why_shoulder),
+        setup.slide(number, &format!("{along} from"), far, clear.clone()),
+        setup.slide(number, &format!("{across} from"), from, clear.clone()),
+        setup.slide(number, &format!("{across} to"), to, clear),
+    ];
+    let whole = setup.part.thickness();
+    row.depth = cut_depths(setup, number, (whole - leaves, Floor::Stays), Cut::SideRoughing, mill.diameter)?;
+    check_reach(whole - leaves, mill.flute, mill.flute)?;
+    let why = Why::new("measured with the face below still on its parallels")
+        .because(setup.job.why_dimension(dimension));
+    row.check = Some(Figure::new(setup.named(number, "leaves"), mm(leaves), why));
+    Ok(())
+}
+
+/// A slot: along its centre line, in one width or two.
+fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<(), Problem> {
+    let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
+    let Kind::Slot { width, centres, .. } = setup.part.feature(id).kind else { return Ok(()) };
+    let Some(Shape::Slot { centre_line, .. }) = setup.part.plan_shape(id) else { return Ok(()) };
+    let number = row.number;
+    row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
+    let spare = (setup.part.size(width) - mill.diameter).half();
+    let along = centre_line.start().direction_rad(centre_line.end());
+    let ends = [centre_line.start(), centre_line.end()];
+    let sides: &[i64] = if spare.is_positive() { &[1, -1] } else { &[0] };
+    let why = geometry("the centres of the slot's round ends").because(setup.job.why_dimension(centres));
+    for (pass, &side) in sides.iter().enumerate() {
+        let shift = spare.as_mm() * side as f64;
+        for (end, word) in ends.into_iter().zip(["start", "stop"]) {
+            let at = setup.seen(end.polar(shift, along + std::f64::consts::FRAC_PI_2));
+            let why = if side == 0 {
+                why.clone()
+            } else {
+                geometry(format!("{} to the side, half of width less cutter", mm(spare))).because(why.clone())
+            };
+            let pass = if sides.len() > 1 { format!(", side {}", pass + 1) } else { String::new() };
+            for (axis, value) in [("X", at.x_mm), ("Y", at.y_mm)] {
+                let label = format!("{axis} {word}{pass}");
+                row.sets.push(setup.slide(number, &label, Length::nearest(value), why.clone()));
+            }
+        }
+    }
+    let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
+    row.depth = cut_depths(setup, number, (deep.length(), floor), Cut::Slot, mill.diameter)?;
+    let check =
+        Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
+    row.check = Some(Figure::new(setup.named(number, "width"), mm(setup.part.size(width)), check));
+    Ok(())
+}
+
+/// Equal passes down to a depth.
+///
+/// A floor that stays gets a light finishing pass; what is cut right through
+/// has no floor.
+pub fn cut_depths(
+    setup: &Setup,
+    number: usize,
+    (depth, floor): (Length, Floor),
+    cut: Cut,
+    cutter: Length,
+) -> Result<Vec<Figure>, Problem> {
+    let bite = greatest_bite(cut, cutter, setup.job.material);
+    let greatest = bite.axial.unwrap_or(depth);
+    let finish = if floor == Floor::Stays && depth > FINISHING * 3 { FINISHING } else { Length::ZERO };
+    let step = setup.job.bench.mill.readout.step();
+    let found = passes(depth, greatest, finish, step)?;
+    let shown = found.depths.iter().map(|d| set_mm(d.value, step)).collect::<Vec<_>>();
+    let words = match shown.as_slice() {
+        [only] => format!("{only} in one pass"),
+        many => {
+            let numbers: Vec<&str> = many.iter().map(|d| d.trim_end_matches(" mm")).collect();
+            format!("{} mm", numbers.join(", "))
+        }
+    };
+    let why = found
+        .figures()
+        .into_iter()
+        .fold(Why::new(format!("{} deep", mm(depth))), |why, figure| why.because(figure.why));
+    Ok(vec![Figure::new(setup.named(number, "passes"), words, why.because(bite.why))])
+}
+
+/// The two other edges of a rectangle.
+fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) {
+    let Tool::EndMill(mill) = &step.tool else { return };
+    let number = row.number;
+    row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
+    let Body::Rectangle { width, height, .. } = setup.part.drawing.body else { return };
+    if !setup.frame.in_plan() {
+        stand_to_size(setup, width, height, row);
+        return;
+    }
+    let [x0, x1, y0, y1] = setup.extent();
+    let reach = mill.diameter.half();
+    // Whichever edges are the datum, the others are milled.
+    let (ox, oy) = setup.origin();
+    let x = if ox == x0 { x1 + reach } else { x0 - reach };
+    let y = if oy == y0 { y1 + reach } else { y0 - reach };
+    let (x, y) = setup.off_datum((x, y));
+    let why = |id| {
+        geometry(format!("the finished size and the cutter's radius {}", mm(reach)))
+            .because(setup.job.why_dimension(id))
+    };
+    row.sets = vec![
+        setup.slide(number, "X for the end", x, why(width)),
+        setup.slide(number, "Y for the side", y, why(height)),
+    ];
+    let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
+    row.check = Some(Figure::new(setup.named(number, "size"), shown, setup.job.why_dimension(width)));
+}
+
+/// The same on edge, one side at a time: the height above the parallels counts.
+fn stand_to_size(setup: &Setup, width: DimensionId, height: DimensionId, row: &mut Row) {
+    let rule = practice(
+        "measured over the squared edge that stands on the parallels; the last cut takes what the micrometer still wants",
+    );
+    row.depth = [("height, squared side down", height), ("length, squared end down", width)]
+        .map(|(label, id)| {
+            let why = rule.clone().because(setup.job.why_dimension(id));
+            Figure::new(setup.named(row.number, label), mm(setup.part.size(id)), why)
+        })
+        .to_vec();
+}
+
+/// A slit: the saw's middle plane on the bore's centre, run in until it opens it.
+fn slit(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
+    let (Some(id), Tool::Saw(saw)) = (step.feature, &step.tool) else { return Ok(()) };
+    let Kind::Slit { into, toward, width } = setup.part.feature(id).kind else { return Ok(()) };
+    let number = row.number;
+    let Some((x, y)) = setup.part.xy(into) else { return Ok(()) };
+    let [left, right, bottom, top] = setup.part.edges();
+    let depth = match setup.part.side(toward) {
+        Face::Left => x - left,
+        Face::Right => right - x,
+        Face::Bottom => y - bottom,
+        _ => top - y,
+    };
+    let material = setup.job.material;
+    // Steel and iron slowly; the soft metals two to three times as fast.
+    let soft = material.cutting_force.kc11_n_per_mm2 < 1000;
+    let aim = if soft { 50.0 } else { 18.0 };
+    let found = slitting(saw, depth, aim, Length::microns(10), &setup.job.bench.mill.speeds)?;
+    let why = practice(if soft {
+        "slitting soft metal: 40 to 60 m/min"
+    } else {
+        "slitting steel and iron: 15 to 20 m/min"
+    });
+    let mut figures = setup.place_all(number, found.figures(why));
+    if !figures.is_empty() {
+        row.speed = Some(figures.remove(0));
+    }
+    let (rx, ry) = setup.read(into);
+    let (across, plane) = match toward.axis() {
+        crate::drawing::Axis::X => ("Y", ry),
+        _ => ("X", rx),
+    };
+    let level = practice("the middle of the saw's width on the centre of the bore")
+        .because(setup.job.why_dimension(width));
+    if setup.frame.in_plan() {
+        row.sets.push(setup.slide(number, &format!("{across} at the middle of the saw"), plane, level));
+    } else {
+        let words = format!("level with the centre of {}", setup.part.feature(into).name);
+        row.sets.push(Figure::new(setup.named(number, "middle of the saw"), words, level));
+    }
+    let deep = geometry("from the outside of the boss to the centre of the bore")
+        .because(setup.job.why_dimension(width));
+    row.depth.push(setup.slide(number, "depth", depth, deep));
+    row.depth.extend(figures);
+    row.check = None;
+    Ok(())
+}

@@ -1,0 +1,221 @@
+//! Rows on the rotary table: rounded ends, discs and flanks.
+
+use super::job::Setup;
+use super::rows_mill::{self, Floor, cut_depths};
+use super::sheet::Row;
+use crate::drawing::{Body, FeatureId};
+use crate::geometry::{Arc, Line, Point, Segment};
+use crate::measure::{Angle, Length};
+use crate::order::work::{Pieces, Step, Tool};
+use crate::order::{Located, Work};
+use crate::problem::Problem;
+use crate::settings::flank::{Beyond, Edge, Facing, set_flank};
+use crate::settings::passes::{Cut, greatest_bite};
+use crate::settings::rotary::{self, Metal, RotaryTable, check_swing, set_arc};
+use crate::settings::show::{geometry, mm, practice};
+use crate::tables::materials::Operation;
+use crate::why::{Figure, Why};
+
+/// The gouge that nobody would see or feel: common practice.
+fn bearable() -> Length {
+    Length::mm_ratio(2, 100)
+}
+
+/// The figures of an arc that has two ends.
+const ENDS: [&str; 4] = ["start at", "stop at", "gouge of 1° overrun", "greatest overrun"];
+
+/// Fills a row on the rotary table.
+pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
+    let Tool::EndMill(mill) = &step.tool else { return rows_mill::fill(setup, step, row) };
+    let Some(table) = &setup.job.bench.rotary_table else { return rows_mill::fill(setup, step, row) };
+    let number = row.number;
+    match &step.work {
+        Work::RoundEnd => {
+            let centre = centre(setup);
+            let arc = arc_at(setup, centre, step.feature)?;
+            let setting = set_arc(arc, mill.diameter, RotaryTable::from(table), bearable())?;
+            let mut figures = setting.figures();
+            if arc.sweep == Angle::degrees(360) {
+                // All the way round there is nowhere to start or stop, and nothing to gouge.
+                figures.retain(|f| !ENDS.contains(&f.name.as_str()));
+            }
+            figures.insert(0, roughing(setup, setting.offset, mill.diameter));
+            row.sets = setup.place_all(number, figures);
+            row.check = radius_check(setup, number, step);
+        }
+        Work::MillFlanks { joins } => {
+            for (index, &(a, b)) in joins.iter().enumerate() {
+                let words = format!("flank {}", index + 1);
+                let line = flank_between(setup, a, b)?;
+                let edge = Edge { line, before: Beyond::Blend, after: Beyond::Blend };
+                let step_of_slide = setup.job.bench.mill.readout.step();
+                let setting =
+                    set_flank(edge, mill.diameter, Facing::Front, RotaryTable::from(table), step_of_slide)?;
+                let figures = setting.figures().into_iter().map(|figure| Figure {
+                    name: setup.named(number, &format!("{words}, {}", figure.name)),
+                    ..figure
+                });
+                row.sets.extend(figures);
+            }
+            let why = practice(
+                "run each flank from start to stop, as given: the cutter then cuts against the feed",
+            );
+            row.check =
+                Some(Figure::new(setup.named(number, "blend"), "no step where flank meets boss", why));
+        }
+        _ => return rows_mill::fill(setup, step, row),
+    }
+    row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
+    let both = if setup.holding.pieces == Pieces::Pair { 2 } else { 1 };
+    let depth = setup.part.thickness() * both;
+    row.depth = cut_depths(setup, number, (depth, Floor::None), Cut::SideRoughing, mill.diameter)?;
+    check_swing(farthest(setup), setup.job.bench.mill.column)?;
+    Ok(())
+}
+
+/// How the waste comes off before the last cut at the offset.
+fn roughing(setup: &Setup, offset: Length, cutter: Length) -> Figure {
+    let bite = greatest_bite(Cut::SideRoughing, cutter, setup.job.material);
+    let left = Length::mm_ratio(3, 10);
+    let why = practice(format!(
+        "the waste outside the line comes off {} at a time; the last {} is left for one light cut at the offset",
+        mm(bite.radial),
+        mm(left)
+    ))
+    .because(bite.why);
+    Figure::new("rough to", format!("{}, {} nearer each time", mm(offset + left), mm(bite.radial)), why)
+}
+
+/// The numbers set once: the table centred under the spindle, the work on the stub.
+pub fn presets(setup: &Setup) -> Vec<Figure> {
+    let centred = practice(
+        "first the table under the spindle, with an indicator in its bore; then the work on its stub, which is true to the table",
+    );
+    let mut figures: Vec<Figure> = ["X", "Y"]
+        .map(|axis| {
+            Figure::new(
+                setup.named(0, &format!("{axis} with the spindle over the table's centre")),
+                "0 mm",
+                centred.clone(),
+            )
+        })
+        .to_vec();
+    if let Some((words, why)) = lying(setup) {
+        figures.push(Figure::new(setup.named(0, "table reading"), words, why));
+    }
+    figures
+}
+
+/// What lies along X at reading nought.
+fn lying(setup: &Setup) -> Option<(String, Why)> {
+    let other = opposite_boss(setup)?;
+    let name = &setup.part.feature(other).name;
+    let why = practice(
+        "clock the second bore or a straight edge along X, lock the table, and set its ring to nought",
+    );
+    Some((format!("0° with {name} to the right, level along X"), why))
+}
+
+/// The centre of the table, in the part as it lies.
+fn centre(setup: &Setup) -> Point {
+    match setup.holding.located {
+        Located::Bore(id) | Located::TwoBores(id, _) => {
+            let (x, y) = setup.frame.feature(&setup.part, id);
+            Point::at(x, y)
+        }
+        _ => Point::ORIGIN,
+    }
+}
+
+/// The boss on the table, and the next one along the outline.
+fn opposite_boss(setup: &Setup) -> Option<FeatureId> {
+    let Body::Bosses { around, .. } = &setup.part.drawing.body else { return None };
+    let here = centre(setup);
+    let at = |id: FeatureId| {
+        let (x, y) = setup.frame.feature(&setup.part, id);
+        Point::at(x, y)
+    };
+    let on_table = around.iter().position(|&id| at(id).distance_mm(here) < 1e-6)?;
+    around.get((on_table + 1) % around.len()).copied()
+}
+
+/// The direction of reading nought, in radians in the part as it lies.
+fn nought_rad(setup: &Setup) -> f64 {
+    let Some(other) = opposite_boss(setup) else { return 0.0 };
+    let (x, y) = setup.frame.feature(&setup.part, other);
+    centre(setup).direction_rad(Point::at(x, y))
+}
+
+fn segments(setup: &Setup) -> Result<Vec<Segment>, Problem> {
+    let outline = setup.part.outline()?;
+    let outline = if setup.frame.up() == crate::drawing::Face::Back { outline.mirrored() } else { outline };
+    Ok(outline.anticlockwise().segments().to_vec())
+}
+
+/// The arc of the outline about a centre, with reading nought as its X.
+fn arc_at(setup: &Setup, centre: Point, feature: Option<FeatureId>) -> Result<rotary::Arc, Problem> {
+    let nought = nought_rad(setup);
+    let found = segments(setup)?.into_iter().find_map(|segment| match segment {
+        Segment::Arc(arc) if arc.centre.distance_mm(centre) < 1e-6 => Some(arc),
+        _ => None,
+    });
+    let Some(Arc { radius_mm, start_rad, sweep_rad, .. }) = found else {
+        let name = feature.map_or("the end", |id| &setup.part.feature(id).name);
+        return Err(Problem::new(format!("{name} has no arc on the outline"))
+            .mend("name the bosses of the outline in `around`, anticlockwise"));
+    };
+    Ok(rotary::Arc {
+        radius: Length::nearest(radius_mm),
+        metal: Metal::Inside,
+        start: Angle::nearest_rad(start_rad - nought),
+        sweep: Angle::nearest_rad(sweep_rad),
+    })
+}
+
+/// The straight flank between two bosses, with the table's centre at nought and
+/// reading nought as its X.
+fn flank_between(setup: &Setup, a: FeatureId, b: FeatureId) -> Result<Line, Problem> {
+    let boss = |id: FeatureId| {
+        let (x, y) = setup.frame.feature(&setup.part, id);
+        let radius = setup.part.boss(id).map_or(0.0, |boss| boss.radius_mm);
+        (Point::at(x, y), radius)
+    };
+    let touches =
+        |point: Point, (centre, radius): (Point, f64)| (point.distance_mm(centre) - radius).abs() < 1e-4;
+    let (from, to) = (boss(a), boss(b));
+    let found = segments(setup)?.into_iter().find_map(|segment| match segment {
+        Segment::Line(line) if touches(line.start, from) && touches(line.end, to) => Some(line),
+        _ => None,
+    });
+    let (here, nought) = (centre(setup), nought_rad(setup));
+    let lay = |point: Point| (point - here).rotated(-nought);
+    found.map(|line| Line::new(lay(line.start), lay(line.end))).ok_or_else(|| {
+        Problem::new(format!(
+            "there is no flank from {} to {}",
+            setup.part.feature(a).name,
+            setup.part.feature(b).name
+        ))
+        .mend("check that the bosses are named anticlockwise")
+    })
+}
+
+/// How far the work reaches from the table's centre.
+fn farthest(setup: &Setup) -> Length {
+    let here = centre(setup);
+    let [x0, x1, y0, y1] = setup.extent().map(Length::as_mm);
+    let corners = [Point::new(x0, y0), Point::new(x1, y0), Point::new(x1, y1), Point::new(x0, y1)];
+    let far = corners.into_iter().map(|corner| corner.distance_mm(here)).fold(0.0, f64::max);
+    Length::nearest(far)
+}
+
+fn radius_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
+    let id = step.feature?;
+    let boss = setup.part.boss(id);
+    let across = match (boss, &setup.part.drawing.body) {
+        (Some(boss), _) => Length::nearest(boss.radius_mm * 2.0),
+        (None, Body::Disc { diameter, .. }) => setup.part.size(*diameter),
+        _ => return None,
+    };
+    let why = geometry("over the boss and its bore: half the finished diameter and half the bore");
+    Some(Figure::new(setup.named(number, "check"), format!("⌀ {} over the round", mm(across)), why))
+}

@@ -1,0 +1,154 @@
+//! How holdings are said on a sheet.
+
+use super::job::Setup;
+use crate::drawing::{Body, Drawing, Hand};
+use crate::order::work::{Holding, Machine, Step};
+use crate::order::{Held, Located, Pieces, Work};
+
+/// `Mill: on parallels in the vice, front face up`.
+pub fn title(drawing: &Drawing, holding: &Holding) -> String {
+    let machine = match holding.machine {
+        Machine::Mill => "Mill",
+        Machine::RotaryTable => "Rotary table",
+        Machine::Lathe => "Lathe",
+        Machine::BenchVice => "Bench",
+    };
+    let held = short_held(drawing, holding);
+    match holding.machine {
+        Machine::BenchVice => format!("{machine}: {held}"),
+        Machine::Lathe => format!("{machine}: {held}, {} end outwards", holding.up.word()),
+        Machine::Mill | Machine::RotaryTable => {
+            format!("{machine}: {held}, {} {} up", holding.up.word(), face_or_edge(holding))
+        }
+    }
+}
+
+fn face_or_edge(holding: &Holding) -> &'static str {
+    if matches!(holding.up, crate::drawing::Face::Front | crate::drawing::Face::Back) {
+        "face"
+    } else {
+        "edge"
+    }
+}
+
+fn name(drawing: &Drawing, id: crate::drawing::FeatureId) -> &str {
+    &drawing.features[id.0].name
+}
+
+fn short_held(drawing: &Drawing, holding: &Holding) -> String {
+    match &holding.held {
+        Held::ViceOnParallels => "in the vice on parallels".into(),
+        Held::ViceOnEdge => "on edge in the vice".into(),
+        Held::BoltOnPlate { .. } => "bolted to the plate".into(),
+        Held::PlateOnEdge { .. } => "on the plate, its edge in the vice".into(),
+        Held::PlateSwung { .. } => "on the plate, swung level in the vice".into(),
+        Held::StubMandrel { bore } => format!("on the stub in {}", name(drawing, *bore)),
+        Held::Chuck { on: None } => "bar in the chuck".into(),
+        Held::Chuck { on: Some(id) } => format!("in the chuck by {}", name(drawing, *id)),
+        Held::Collet { on: None } => "bar in a collet".into(),
+        Held::Collet { on: Some(id) } => format!("in a collet by {}", name(drawing, *id)),
+        Held::VeeBlock { on } => format!("in a vee block on {}", name(drawing, *on)),
+        Held::FilingButtons => "between filing buttons".into(),
+        Held::BenchVice => "in the bench vice".into(),
+        Held::Bench => "on the bench".into(),
+    }
+}
+
+/// How to hold the work, as an instruction.
+pub fn held(setup: &Setup) -> String {
+    let drawing = setup.part.drawing;
+    let names = |ids: &[crate::drawing::FeatureId]| {
+        ids.iter().map(|&id| name(drawing, id)).collect::<Vec<_>>().join(" and ")
+    };
+    match &setup.holding.held {
+        Held::ViceOnParallels => {
+            "In the vice, down on parallels that leave a way for drills to come through; tap it down until both parallels are tight.".into()
+        }
+        Held::ViceOnEdge => "On edge in the vice, the opposite edge down on a parallel, the front face towards you.".into(),
+        Held::BoltOnPlate { bores } => {
+            format!("Bolt it flat to the plate through {}; the plate's edge is clocked along X.", names(bores))
+        }
+        Held::PlateOnEdge { bores } => {
+            format!("Bolt it to the plate through {}; the plate stands on its milled edge in the vice.", names(bores))
+        }
+        Held::PlateSwung { bores, .. } => {
+            format!("Bolt it to the plate through {}; swing the plate in the vice until the slit lies level, checked with an indicator.", names(bores))
+        }
+        Held::StubMandrel { bore } => {
+            format!("On the stub mandrel through {}, washer and screw tight, a second clamp clear of the cutter's path.", name(drawing, *bore))
+        }
+        Held::Chuck { on: None } => "The bar in the chuck, no more of it out than the work needs.".into(),
+        Held::Chuck { on: Some(id) } => {
+            format!("In the chuck by {}, soft packing under the jaws, running true.", name(drawing, *id))
+        }
+        Held::Collet { on: None } => "The bar in a collet, no more of it out than the work needs.".into(),
+        Held::Collet { on: Some(id) } => format!("In a collet by {}.", name(drawing, *id)),
+        Held::VeeBlock { on } => format!("Lying in a vee block on {}, clamped, the axis along X.", name(drawing, *on)),
+        Held::FilingButtons => "The boss between its two filing buttons, bolted through, the sandwich in the bench vice.".into(),
+        Held::BenchVice => "In the bench vice between soft jaws.".into(),
+        Held::Bench => "Flat on the bench.".into(),
+    }
+}
+
+/// What to pick up.
+pub fn located(setup: &Setup) -> String {
+    match setup.holding.located {
+        Located::Edges(..) => format!("From {}: pick both up with the edge finder.", setup.datum_words()),
+        Located::Bore(id) => format!("From the centre of {}.", name(setup.part.drawing, id)),
+        Located::TwoBores(..) => format!("From {}.", setup.datum_words()),
+        Located::EndAndAxis(face) => format!("From the {} end: lengths count from its face.", face.word()),
+        Located::SawnBlank => "Nothing is finished yet: by rule from the sawn blank.".into(),
+        Located::Line => "To the scribed line.".into(),
+        Located::Nothing => "Nothing needs positioning here.".into(),
+    }
+}
+
+/// Which pieces lie in the setup.
+pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
+    match holding.pieces {
+        Pieces::Single => String::new(),
+        Pieces::Pair if opposite(drawing) => "the pair, stuck back to back".into(),
+        Pieces::Pair => "the pair, stuck front to back".into(),
+        Pieces::One(hand) => hand.words().into(),
+        Pieces::Each => "each of the two, one after the other".into(),
+    }
+}
+
+/// True when the two wanted are mirror images.
+fn opposite(drawing: &Drawing) -> bool {
+    drawing.hands.len() == 2
+}
+
+/// `1 right hand and 1 left hand`, `3 off`.
+pub fn wanted(drawing: &Drawing) -> String {
+    match drawing.hands.as_slice() {
+        [Hand::Neither] => format!("{} off", drawing.make),
+        hands => {
+            hands.iter().map(|h| format!("{} {}", drawing.make, h.words())).collect::<Vec<_>>().join(" and ")
+        }
+    }
+}
+
+/// What else to know in a setup: what it takes away for good, and how a drill
+/// starts on a round.
+pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
+    let mut notes: Vec<String> = Vec::new();
+    for reason in steps.iter().flat_map(|step| &step.why.because) {
+        let Some(lost) = reason.statement.strip_prefix("it takes away the ") else { continue };
+        // Both hands lose the same thing: say it once.
+        let lost = lost.replace(" of the right hand", "").replace(" of the left hand", "");
+        let note = format!("Afterwards there is no {lost}.");
+        if !notes.contains(&note) {
+            notes.push(note);
+        }
+    }
+    let round = matches!(setup.part.drawing.body, Body::Bosses { .. } | Body::Disc { .. });
+    let across = steps.iter().any(|step| matches!(step.work, Work::Drill { .. }));
+    if round && across && !setup.frame.in_plan() && setup.holding.machine == Machine::Mill {
+        notes.push(
+            "A drill runs off a round: mill a small flat first, which also seats the head of the screw."
+                .into(),
+        );
+    }
+    notes
+}
