@@ -9,7 +9,7 @@ use workshop::metric::{DimensionChoice, MadeWith, MetricPart, Owned, Proof};
 use workshop::order::work::Aid;
 use workshop::order::{Held, Holding, Located, Machine, Pieces};
 use workshop::problem::Problem;
-use workshop::sheet::AidSheet;
+use workshop::sheet::{AidSheet, Runs};
 use workshop::tables::drills;
 use workshop::why::{Figure, Why};
 
@@ -201,7 +201,10 @@ proptest! {
         // A boss of whole millimetres: its radius is then one of half millimetres.
         let (bore, boss) = (bore * 500, (bore / 2 + ring) * 1_000);
         let on = if lathe { Machine::Lathe } else { Machine::RotaryTable };
-        let made = sheet(&lever(boss, bore), &bench(), &[], mandrel("bore", on)).unwrap();
+        let mut bench = bench();
+        // Small enough for half its diameter to be under a millimetre.
+        bench.taps.push(workshop::tables::threads::find("M1.6").unwrap());
+        let made = sheet(&lever(boss, bore), &bench, &[], mandrel("bore", on)).unwrap();
         let (least, greatest) = limits_um(&figure(&made, "stub diameter").shown);
         let row = PRINTED.iter().find(|row| bore <= row.0).unwrap();
         prop_assert!(greatest < bore, "{greatest} in {bore}");
@@ -216,7 +219,7 @@ proptest! {
             let wall = (Length::microns(bore) - major).half();
             wall >= Length::mm(1) && wall >= major.half()
         };
-        let largest = bench().taps.iter().map(|t| t.major).filter(|major| serves(*major)).max();
+        let largest = bench.taps.iter().map(|t| t.major).filter(|major| serves(*major)).max();
         match largest {
             None => prop_assert_eq!(screw.as_str(), "none"),
             Some(major) => {
@@ -312,6 +315,17 @@ fn every_number_has_a_source_and_every_dimension_a_figure() {
         for name in shown.flatten() {
             figure(&made, name);
         }
+        // The picture is to scale: what stands on a dimension is what it spans.
+        for drawn in &made.scene.dimensions {
+            let span_mm = match drawn.runs {
+                Runs::Across => drawn.to.x_mm - drawn.from.x_mm,
+                Runs::Up => drawn.to.y_mm - drawn.from.y_mm,
+                Runs::Along | Runs::Radius => drawn.from.distance_mm(drawn.to),
+            };
+            let said_mm = um(&drawn.text) as f64 / 1000.0;
+            assert!((span_mm.abs() - said_mm).abs() < 0.006, "{}: {drawn:?}", made.name);
+        }
+        assert!(!made.scene.dimensions.is_empty());
         assert!(!made.scene.outline.is_empty() && !made.steps.is_empty());
     }
 }
