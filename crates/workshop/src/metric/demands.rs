@@ -1,6 +1,8 @@
 //! What must hold between the sizes of the metric part: walls in
 //! [`super::walls`], everything that is a plain sum here.
 
+use std::collections::BTreeMap;
+
 use num_rational::Ratio;
 
 use super::model::{Demand, Linear, Model, Span, Variable, VariableId};
@@ -85,6 +87,7 @@ impl<'a> Demands<'a> {
     /// Demands what a rule asks, or what the drawing has where that is less.
     pub fn keep(&mut self, name: String, rule: &'static Rule, wanted: Length, sum: Linear) {
         let drawn = self.as_drawn(&sum);
+        let sum = simple(&sum);
         let (least, rule) = if drawn < wanted { (drawn, &WALL_AS_DRAWN) } else { (wanted, rule) };
         let because =
             format!("{name} is {drawn} on the drawing and must be {least} at least: {}", rule.because);
@@ -367,6 +370,16 @@ pub fn add(mut sum: Linear, other: &Linear, times: Ratio<i128>) -> Linear {
     sum.terms.extend(other.terms.iter().map(|&(variable, count)| (variable, count * times)));
     sum.constant += other.constant.scaled(times);
     sum
+}
+
+/// A sum with each size named once, and none that cancels.
+pub fn simple(sum: &Linear) -> Linear {
+    let mut terms: BTreeMap<VariableId, Ratio<i128>> = BTreeMap::new();
+    for &(variable, times) in &sum.terms {
+        *terms.entry(variable).or_default() += times;
+    }
+    terms.retain(|_, times| *times != Ratio::from_integer(0));
+    Linear { terms: terms.into_iter().collect(), constant: sum.constant }
 }
 
 /// True when some factor is a cosine held to many places: sums of it are too fine

@@ -18,6 +18,9 @@ const USUAL_CLASS: &str = "H7";
 /// The class that a drilled hole is taken to come out in (common practice).
 pub const DRILLED_CLASS: &str = "H11";
 
+/// The smallest hole that a boring tool in the lathe gets into (common practice).
+const LATHE_BORES_FROM_MM: i64 = 6;
+
 /// How many sizes to buy are offered beside those owned.
 const TO_BUY: usize = 8;
 
@@ -123,7 +126,10 @@ fn pilot_for_reamer(job: &Job, size: Length) -> Option<(Drill, bool)> {
 pub fn bored(job: &Job, exact: Length, limit: Length, in_lathe: bool) -> Vec<Way> {
     let reaches = |size: Length| {
         let head = job.bench.boring.as_ref().is_some_and(|b| size >= b.least && size <= b.most);
-        head || (in_lathe && job.bench.lathe.as_ref().is_some_and(|lathe| size < lathe.swing))
+        let least = Length::mm(LATHE_BORES_FROM_MM);
+        head || (in_lathe
+            && size >= least
+            && job.bench.lathe.as_ref().is_some_and(|lathe| size < lathe.swing))
     };
     let mut sizes = convenient(exact, limit);
     sizes.retain(|&size| reaches(size));

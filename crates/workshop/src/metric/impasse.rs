@@ -3,8 +3,8 @@
 use super::model::{ConstraintId, Cost, Model};
 use super::search::{Outcome, solve};
 use super::way::{Job, ThreadWays, Ways};
-use crate::drawing::{DimensionId, Measures};
-use crate::measure::Length;
+use crate::drawing::{DimensionId, Finish, Measures};
+use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 
 /// A fault for every dimension and thread that has no candidate at all.
@@ -18,7 +18,7 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
         let mend = match nearest_owned(job, dimension.measures, exact) {
             Some((size, what)) => format!(
                 "allow more with `within = \"{} mm\"`, for {what} that is on the bench",
-                size.gap(exact).decimals(3)
+                size.gap(exact).rounded(Length::microns(1), Toward::More).value.decimals(3)
             ),
             None => "allow more with `within`, or add a tool near that size to the bench".into(),
         };
@@ -53,13 +53,12 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
 /// The nearest owned tool that makes such a size.
 fn nearest_owned(job: &Job, measures: Measures, exact: Length) -> Option<(Length, String)> {
     let sizes: Vec<(Length, String)> = match measures {
-        Measures::Hole(_) => job
-            .bench
-            .reamers
-            .iter()
-            .map(|r| (r.diameter, super::way::reamer_name(r)))
-            .chain(job.bench.drills.iter().map(|d| (d.diameter, super::way::drill_name(d))))
-            .collect(),
+        Measures::Hole(Finish::Drilled) => {
+            job.bench.drills.iter().map(|d| (d.diameter, super::way::drill_name(d))).collect()
+        }
+        Measures::Hole(Finish::Reamed | Finish::Bored) => {
+            job.bench.reamers.iter().map(|r| (r.diameter, super::way::reamer_name(r))).collect()
+        }
         Measures::SawWidth => {
             job.bench.saws.iter().map(|s| (s.width, format!("the saw {}", s.width))).collect()
         }
@@ -86,6 +85,10 @@ pub fn clash(job: &Job, model: &Model, core: &[ConstraintId]) -> Problem {
         .at(job.drawing.file.clone())
         .why(format!("these cannot all hold: {}", because.join("; ")));
     match cheapest_way_out(model, core) {
+        Some((given_up, sizes)) if given_up.starts_with("the fit of") => problem.mend(format!(
+            "without {given_up} all the rest can hold, with {sizes}: give another fit or its class, let the mate \
+             follow instead of `fixed = true`, or add a reamer that gives that fit"
+        )),
         Some((given_up, sizes)) => problem.mend(format!(
             "without {given_up} all the rest can hold, with {sizes}: move or enlarge what stands there, allow its \
              sizes more with `within`, or add a tool nearer the drawing to the bench"

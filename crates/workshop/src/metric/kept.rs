@@ -1,9 +1,11 @@
 //! A part that holds pressure: nothing about it changes.
 
-use super::choice::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice};
+use std::collections::BTreeMap;
+
+use super::choice::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice, ToBuy};
 use super::screws;
 use super::search::Proof;
-use super::way::{Cut, Job};
+use super::way::{Cut, Job, drill_name};
 use crate::drawing::{DimensionId, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::why::Why;
@@ -59,14 +61,34 @@ pub(super) fn as_drawn(job: &Job) -> MetricPart {
             refused: Vec::new(),
         }
     };
+    let threads: Vec<ThreadChoice> = drawing.threads.iter().enumerate().map(thread).collect();
+    let purchases = to_buy(job, &threads);
     MetricPart {
         sizes: Sizes::as_drawn(drawing),
         dimensions: drawing.dimensions.iter().enumerate().map(dimension).collect(),
-        threads: drawing.threads.iter().enumerate().map(thread).collect(),
+        threads,
         stock: None,
-        purchases: Vec::new(),
+        purchases,
         proof: Proof::Optimal,
         proven: "nothing was chosen: a part that holds pressure stays as drawn".into(),
         assumed: drawing.assumed.clone(),
     }
+}
+
+/// Taps and drills for the threads kept; everything else is as it is.
+fn to_buy(job: &Job, threads: &[ThreadChoice]) -> Vec<ToBuy> {
+    let mut needed: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for choice in threads {
+        let name = &job.drawing.threads[choice.id.0].name;
+        if !job.bench.taps.contains(&choice.chosen) {
+            let tool = if matches!(job.cut(choice.id), Cut::Outside(_)) { "die" } else { "tap" };
+            needed.entry(format!("{tool} {}", choice.chosen.designation)).or_default().push(name.clone());
+        }
+        if let Some(drill) = &choice.tapping_drill
+            && !job.bench.drills.contains(drill)
+        {
+            needed.entry(drill_name(drill)).or_default().push(name.clone());
+        }
+    }
+    needed.into_iter().map(|(what, names)| ToBuy { what, because: names.join(", ") }).collect()
 }

@@ -40,7 +40,8 @@ pub fn ways(
         return reamed(job, exact, limit, false);
     }
     let mut ways = Vec::new();
-    if let Some(material) = mate.made_from.as_deref().and_then(|name| materials::find(name).ok()) {
+    let material = mate.made_from.as_deref().and_then(|name| materials::find(name).ok());
+    if let Some(material) = material {
         let owned = rounds(job, &material.name);
         for &(diameter, stock) in owned.iter().filter(|(d, _)| holes.iter().any(|hole| hole.value == *d)) {
             ways.extend(from_bar(diameter, stock, true));
@@ -59,12 +60,27 @@ pub fn ways(
     let mut sizes: Vec<Length> = holes.iter().map(|hole| hole.value).collect();
     sizes.sort();
     sizes.dedup();
-    ways.extend(
-        sizes
-            .into_iter()
-            .map(|size| Way::new(size, MadeWith::Lathe, &SHAFT_TURNED).unround(unround(size) + 2)),
-    );
+    for size in sizes {
+        let way = Way::new(size, MadeWith::Lathe, &SHAFT_TURNED).unround(unround(size) + 2);
+        ways.push(match material {
+            Some(material) => turned_from(job, way, &material.name),
+            None => way,
+        });
+    }
     (ways, Vec::new())
+}
+
+/// A turned shaft with the bar it takes, which may have to be bought.
+fn turned_from(job: &Job, way: Way, material: &str) -> Way {
+    let larger = |&(diameter, _): &(Length, &Stock)| diameter > way.value;
+    if let Some((_, stock)) = rounds(job, material).into_iter().find(larger) {
+        let from = Why::new(format!("turned from {}", stock_name(stock)));
+        return way.note(from);
+    }
+    let standard = standard_rounds(way.value, way.value).into_iter().find(|&diameter| diameter > way.value);
+    let diameter = standard.unwrap_or(way.value);
+    let stock = Stock { material: material.to_owned(), section: Section::Round { diameter }, class: None };
+    way.buying(false, || stock_name(&stock))
 }
 
 /// A bar as the shaft: as supplied, and eased to the hole.

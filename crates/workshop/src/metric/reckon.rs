@@ -7,6 +7,7 @@
 
 use std::sync::Arc;
 
+use super::demands::simple;
 use super::model::{Judgement, Linear, Span, Test, VariableId};
 use crate::geometry::wall::{Shape, wall};
 use crate::geometry::{Circle, Point, Segment};
@@ -116,6 +117,22 @@ pub struct Wall {
 impl Wall {
     /// The wall between a cutout and something else.
     pub fn new(cutout: &Cutout, other: &Other) -> Self {
+        // A wall is the same wherever the two lie together: everything is measured
+        // from the cutout's own place, so that sizes which move both drop out.
+        let origin = cutout.from.clone();
+        let from = |at: &[Linear; 2]| [0, 1].map(|axis| simple(&at[axis].clone().less(&origin[axis])));
+        let moved = |cutout: &Cutout| Cutout {
+            from: from(&cutout.from),
+            to: from(&cutout.to),
+            radius: simple(&cutout.radius),
+        };
+        let cutout = &moved(cutout);
+        let other = &match other {
+            Other::Cutout(other) => Other::Cutout(Box::new(moved(other))),
+            Other::Band(rounds) => Other::Band(
+                rounds.iter().map(|r| Round { at: from(&r.at), radius: simple(&r.radius) }).collect(),
+            ),
+        };
         let mut sums: Vec<&Linear> = cutout.sums();
         match other {
             Other::Cutout(other) => sums.extend(other.sums()),

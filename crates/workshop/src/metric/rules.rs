@@ -73,8 +73,8 @@ rules! {
     MATE_FIXED: "mate already made", "the other part is already made and stays as it is", "the drawing";
     // threads
     /// See the row.
-    THREAD_NEAR: "metric thread", "a thread becomes the metric one nearest in diameter, then in pitch, that keeps its core",
-        "common practice";
+    THREAD_NEAR: "metric thread", "a thread becomes the metric one nearest in diameter, then in pitch, that keeps its core; taps to buy are of first choice",
+        "common practice; ISO 262 for the choice";
     /// See the row.
     THREAD_STAYS: "thread kept", "a metric thread, or one that is held, stays", "the drawing";
     /// See the row.

@@ -44,24 +44,42 @@ pub fn ways(job: &Job, id: ThreadId) -> ThreadWays {
         ways.extend(with_drills(job, drawn, cut, &THREAD_STAYS));
         return ThreadWays { ways, ruled_out };
     }
-    let metric = threads::of(Series::MetricCoarse).chain(threads::of(Series::MetricFine));
-    for thread in metric.filter(|thread| thread.major.gap(drawn.major) <= limit(drawn)) {
+    let near = |thread: &&'static Thread| thread.major.gap(drawn.major) <= limit(drawn);
+    let mut found: Vec<&'static Thread> = Vec::new();
+    for thread in threads::of(Series::MetricCoarse).chain(threads::of(Series::MetricFine)).filter(near) {
         let share = core_share(thread, drawn);
-        if share < Ratio::new(CORE_SHARE.0, CORE_SHARE.1) {
-            let percent = (share * 100).round();
-            ruled_out.push(Refused {
-                value: thread.major,
-                with: thread.designation.clone(),
-                reason: format!(
-                    "its core has {percent} % of the area of {}: {}",
-                    drawn.designation, CORE.because
-                ),
-            });
+        if share >= Ratio::new(CORE_SHARE.0, CORE_SHARE.1) {
+            found.push(thread);
             continue;
         }
+        let percent = (share * 100).round();
+        ruled_out.push(Refused {
+            value: thread.major,
+            with: thread.designation.clone(),
+            reason: format!(
+                "its core has {percent} % of the area of {}: {}",
+                drawn.designation, CORE.because
+            ),
+        });
+    }
+    let usual = |thread: &&Thread| job.bench.taps.contains(thread) || worth_buying(thread, drawn);
+    let any = found.iter().any(&usual);
+    for thread in found.into_iter().filter(|thread| !any || usual(thread)) {
         ways.extend(with_drills(job, thread, cut, &THREAD_NEAR));
     }
     ThreadWays { ways, ruled_out }
+}
+
+/// Sizes of first choice, in tenths of a millimetre (ISO 262).
+const FIRST_CHOICE: [i64; 15] = [10, 12, 16, 20, 25, 30, 40, 50, 60, 80, 100, 120, 160, 200, 240];
+
+/// True for a thread somebody would buy a tap for: of first choice, and fine only
+/// where the drawing's own pitch lies nearer to it than to the coarse one.
+fn worth_buying(thread: &Thread, drawn: &Thread) -> bool {
+    let first = FIRST_CHOICE.iter().any(|&tenths| thread.major == Length::microns(tenths * 100));
+    let coarse = threads::of(Series::MetricCoarse).find(|coarse| coarse.major == thread.major);
+    let off = |pitch: Length| pitch.gap(drawn.pitch);
+    first && coarse.is_none_or(|coarse| off(thread.pitch) <= off(coarse.pitch))
 }
 
 /// One thread with each drill that may stand before its tap.

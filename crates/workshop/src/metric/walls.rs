@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use num_rational::Ratio;
 
-use super::demands::{Demands, add, fine, one};
+use super::demands::{Demands, add, fine, one, simple};
 use super::model::{Demand, Judgement, Linear, Span, Test};
 use super::reckon::{Cutout, Other, Round, Wall};
 use super::rules::{Rule, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SCREW, WALL_TAPPED};
@@ -66,8 +66,9 @@ impl Demands<'_> {
         if exact {
             let mut reach = add(first.radius.clone(), &other.radius, Ratio::from_integer(1));
             reach.constant += kept.least;
-            let demand = Demand::apart(first.from.clone(), &other.from, reach);
-            self.state(&kept, demand);
+            let [along, across] =
+                [0, 1].map(|axis| simple(&first.from[axis].clone().less(&other.from[axis])));
+            self.state(&kept, Demand::Apart { along, across, reach: simple(&reach) });
         } else {
             let least = kept.least;
             self.state(&kept, Demand::Test(wall.at_least(least)));
@@ -82,7 +83,8 @@ impl Demands<'_> {
                 && cutout.is_round()
                 && let Some(out) = far_from(&cutout.from, &centre)
             {
-                let sum = add(round.radius.clone(), &out, Ratio::from_integer(-1)).less(&cutout.radius);
+                let sum =
+                    simple(&add(round.radius.clone(), &out, Ratio::from_integer(-1)).less(&cutout.radius));
                 let kept = self.kept(found, self.as_drawn(&sum));
                 let least = kept.least;
                 return self.state(&kept, Demand::at_least(sum, least));
@@ -109,7 +111,7 @@ impl Demands<'_> {
             }
             for end in ends {
                 let away = end[axis as usize].clone().less(&line);
-                let sum = scaled(&away, Ratio::from_integer(sign)).less(&cutout.radius);
+                let sum = simple(&scaled(&away, Ratio::from_integer(sign)).less(&cutout.radius));
                 let mut kept = self.kept(found, self.as_drawn(&sum));
                 kept.name = format!("wall from {} to the {}", self.name(found.first), edge_word(edge));
                 let least = kept.least;

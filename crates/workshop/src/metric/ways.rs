@@ -81,12 +81,21 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
             plain(convenient(exact, limit).into_iter().map(set).collect())
         }
     };
-    let set = ways.iter().all(|way| matches!(way.made, MadeWith::Setting | MadeWith::Lathe));
-    if set
+    // What is set on a machine can be set to any size at all, round or not.
+    let made = match dimension.measures {
+        Measures::Turned => Some(MadeWith::Lathe),
+        Measures::Position
+        | Measures::Radius
+        | Measures::Web
+        | Measures::Outside
+        | Measures::Depth
+        | Measures::Along => Some(MadeWith::Setting),
+        _ => None,
+    };
+    if let Some(made) = made
         && (role == Role::Hold || ways.is_empty() || in_check(job, id))
-        && !ways.iter().any(|w| w.value == exact)
+        && !ways.iter().any(|way| way.value == exact)
     {
-        let made = if dimension.measures == Measures::Turned { MadeWith::Lathe } else { MadeWith::Setting };
         let rule = if role == Role::Hold { &HELD } else { &SET };
         ways.push(Way::new(exact, made, rule).unround(UNROUND));
     }
