@@ -17,13 +17,14 @@ use sheets::sheet::{Block, Sheet, paginate};
 use sheets::svg::{self, Dress};
 use sheets::table::{Cell, Column, Table};
 use sheets::{html, pdf};
+use workshop::problem::Problem;
 use workshop::why::{Figure, Why};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(env::args().nth(1).ok_or("say where to write: specimen FOLDER")?);
     fs::create_dir_all(&folder)?;
-    let sheets = [cover(), setup()];
-    let pages = paginate(&sheets).map_err(|problems| format!("{problems:#?}"))?;
+    let sheets = [cover(), setup()?];
+    let pages = paginate(&sheets);
     assert!(pages.len() >= 2, "each sheet begins on a page of its own");
     for (n, ink) in pages.iter().enumerate() {
         fs::write(folder.join(format!("page-{}.svg", n + 1)), svg::write(ink, PAGE, Dress::Alone))?;
@@ -31,8 +32,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let placed = lever().fit(172.0, 110.0)?;
     fs::write(folder.join("picture.svg"), svg::write(&placed.ink, placed.view(), Dress::Alone))?;
     fs::write(folder.join("specimen.pdf"), pdf::write("Specimen sheets", &pages)?)?;
-    let document = html::document("Specimen sheets", &sheets).map_err(|problems| format!("{problems:#?}"))?;
-    fs::write(folder.join("specimen.html"), document)?;
+    fs::write(folder.join("specimen.html"), html::document("Specimen sheets", &sheets))?;
     Ok(())
 }
 
@@ -77,6 +77,7 @@ fn cover() -> Sheet {
         ]);
     }
     Sheet {
+        ring: None,
         heading: "Valve lever, right hand: before you start".into(),
         title: title(),
         blocks: vec![
@@ -98,7 +99,7 @@ fn cover() -> Sheet {
     }
 }
 
-fn setup() -> Sheet {
+fn setup() -> Result<Sheet, Problem> {
     let mut rows = Table::new(vec![
         Column::keys("No."),
         Column::words("Do"),
@@ -151,19 +152,20 @@ fn setup() -> Sheet {
             Cell::words(check),
         ]);
     }
-    Sheet {
-        heading: "Setup 1: bores, in the vice".into(),
+    Ok(Sheet {
+        ring: Some("1".into()),
+        heading: "Bores, in the vice".into(),
         title: title(),
         blocks: vec![
             Block::Words("Long edge against the fixed jaw, on parallels, 4 mm proud of the jaws.".into()),
-            Block::Picture { picture: lever(), tallest_mm: 118.0 },
+            Block::Picture { placed: lever().fit(172.0, 118.0)?, caption: "from above".into() },
             Block::Table(rows),
             Block::Cautions(vec![
                 "The reamer follows the hole: do not move the table between drilling and reaming.".into(),
                 "Clear the swarf with a brush and the spindle stopped, never with a finger.".into(),
             ]),
         ],
-    }
+    })
 }
 
 /// An invented lever: two bosses joined by flanks tangent to both, lying in a vice.

@@ -13,10 +13,15 @@ pub const KEY_PT: f64 = 9.0;
 
 /// A number in a ring, to match a row of the table.
 pub fn ring(ink: &mut Ink, centre: Point, key: &str) {
-    ink.circle(centre, BALLOON_RADIUS_MM, Some(Line::Dimension), Fill::Paper);
-    let widest_mm = 2.0 * BALLOON_RADIUS_MM - 0.8;
-    let natural_mm = Face::Bold.width_mm(key, KEY_PT);
-    let size_pt = KEY_PT * (widest_mm / natural_mm).min(1.0);
+    ring_of(ink, centre, BALLOON_RADIUS_MM, KEY_PT, key);
+}
+
+/// A number in a ring of some other size.
+pub fn ring_of(ink: &mut Ink, centre: Point, radius_mm: f64, size_pt: f64, key: &str) {
+    ink.circle(centre, radius_mm, Some(Line::Dimension), Fill::Paper);
+    let widest_mm = 2.0 * radius_mm - 0.8;
+    let natural_mm = Face::Bold.width_mm(key, size_pt);
+    let size_pt = size_pt * (widest_mm / natural_mm).min(1.0);
     ink.text(Text::new(key, size_pt, centre).face(Face::Bold).centred());
 }
 

@@ -1,5 +1,6 @@
 //! What stands on every page: the frame, the heading and the title block.
 
+use crate::callout::ring_of;
 use crate::font::{Face, printable};
 use crate::ink::{Bounds, End, Fill, Ink, Line, PAGE_HEIGHT_MM, PAGE_WIDTH_MM, Path, Point, Text, Turn};
 
@@ -14,8 +15,10 @@ pub const BODY: Bounds = Bounds::new(
     FRAME.left_mm + INSET_MM,
     FRAME.top_mm + HEADING_MM + 1.0,
     FRAME.right_mm - FRAME.left_mm - 2.0 * INSET_MM,
-    FRAME.bottom_mm - FRAME.top_mm - HEADING_MM - TITLE_BLOCK_MM - 3.0,
+    FRAME.bottom_mm - FRAME.top_mm - HEADING_MM - TITLE_BLOCK_MM - LEGEND_MM - 3.0,
 );
+/// A line under the work, for the meaning of signs used on the page.
+const LEGEND_MM: f64 = 4.0;
 
 /// What the title block says.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -39,21 +42,44 @@ pub struct Leaf {
     pub of: usize,
 }
 
+/// The words at the head of a page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Heading<'a> {
+    /// The number of the setup, in a ring, where there is one.
+    pub ring: Option<&'a str>,
+    /// What the page is.
+    pub words: &'a str,
+}
+
 /// Draws the frame, the heading and the title block.
 ///
 /// `scale` is that of the pictures on the page, or empty.
-pub fn draw(ink: &mut Ink, heading: &str, title: &Title, scale: &str, leaf: Leaf) {
+pub fn draw(ink: &mut Ink, heading: Heading<'_>, title: &Title, scale: &str, leaf: Leaf) {
     ink.rectangle(FRAME, Some(Line::Frame), Fill::None);
     heading_band(ink, heading);
     title_block(ink, title, scale, leaf);
 }
 
-fn heading_band(ink: &mut Ink, heading: &str) {
+/// Says under the work what the sign of a supposed figure means.
+pub fn legend(ink: &mut Ink, words: &str) {
+    let at = Point::mm(BODY.left_mm, BODY.bottom_mm + LEGEND_MM);
+    ink.text(Text::new(words, SMALL_PT, at));
+}
+
+fn heading_band(ink: &mut Ink, heading: Heading<'_>) {
     const SIZE_PT: f64 = 15.0;
+    const RING_RADIUS_MM: f64 = 5.0;
+    const RING_PT: f64 = 18.0;
     let foot_mm = FRAME.top_mm + HEADING_MM - 3.0;
-    let room_mm = FRAME.width_mm() - 2.0 * INSET_MM;
-    let (words, size_pt) = fitted(heading, Face::Bold, SIZE_PT, room_mm);
-    ink.text(Text::new(&words, size_pt, Point::mm(FRAME.left_mm + INSET_MM, foot_mm - 2.6)).face(Face::Bold));
+    let mut left_mm = FRAME.left_mm + INSET_MM;
+    if let Some(number) = heading.ring {
+        let centre = Point::mm(left_mm + RING_RADIUS_MM, FRAME.top_mm + RING_RADIUS_MM + 0.5);
+        ring_of(ink, centre, RING_RADIUS_MM, RING_PT, number);
+        left_mm += 2.0 * RING_RADIUS_MM + 3.0;
+    }
+    let room_mm = FRAME.right_mm - INSET_MM - left_mm;
+    let (words, size_pt) = fitted(heading.words, Face::Bold, SIZE_PT, room_mm);
+    ink.text(Text::new(&words, size_pt, Point::mm(left_mm, foot_mm - 2.6)).face(Face::Bold));
     ink.line(
         Line::Visible,
         Point::mm(FRAME.left_mm + INSET_MM, foot_mm),
@@ -175,7 +201,8 @@ mod tests {
             material: "mild steel ".repeat(40),
         };
         let mut ink = Ink::new();
-        draw(&mut ink, &"heading ".repeat(60), &title, "1:10000", Leaf { page: 1000, of: 1000 });
+        let heading = Heading { ring: Some("1000"), words: &"heading ".repeat(60) };
+        draw(&mut ink, heading, &title, "1:10000", Leaf { page: 1000, of: 1000 });
         for mark in &ink.marks {
             assert!(FRAME.holds(mark.bounds()), "{mark:?}");
         }

@@ -3,34 +3,20 @@
 
 use std::fmt::Write;
 
-use workshop::problem::Outcome;
-
 use crate::font::FAMILY;
-use crate::furniture::{BODY, Title};
+use crate::furniture::Title;
+use crate::grid::Setting;
 use crate::ink::{ASSUMED_MEANS, Tag};
 use crate::picture::Placed;
-use crate::sheet::{Block, Sheet};
-use crate::svg::{self, ACCENT_COLOUR, Dress, INK_COLOUR, escape};
-use crate::table::{Cell, Column, Look, Set, Table, Use};
+use crate::rows::{HEADINGS, Operation, Rows};
+use crate::sheet::{Block, Fact, Says, Sheet};
+use crate::svg::{self, ACCENT_COLOUR, Dress, INK_COLOUR, Links, escape};
+use crate::table::{Cell, Column, Ground, Look, Set, Table, Use};
 
 /// Writes sheets as one document that prints on A4 and needs no other file.
-///
-/// # Errors
-/// A [`workshop::problem::Problem`] for every picture that does not fit at any
-/// standard scale.
-pub fn document(title: &str, sheets: &[Sheet]) -> Outcome<String> {
-    let mut problems = Vec::new();
-    let mut body = String::new();
-    for sheet in sheets {
-        match section(sheet) {
-            Ok(html) => body.push_str(&html),
-            Err(more) => problems.extend(more),
-        }
-    }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    Ok(format!(
+pub fn document(title: &str, sheets: &[Sheet]) -> String {
+    let body: String = sheets.iter().map(|sheet| section(sheet, Links::Named)).collect();
+    format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <title>{}</title>\n<style>\n{}{}{}</style>\n</head>\n<body class=\"sheets\">\n{body}</body>\n</html>\n",
@@ -38,7 +24,7 @@ pub fn document(title: &str, sheets: &[Sheet]) -> Outcome<String> {
         svg::font_faces(),
         svg::style(),
         style()
-    ))
+    )
 }
 
 /// The CSS of sheets on a screen and on paper, without the font and without the
@@ -49,12 +35,25 @@ pub fn style() -> String {
 @page {{ size: A4 portrait; margin: 10mm 10mm 10mm 20mm; }}
 .sheets {{ margin: 0; color: {INK_COLOUR}; background: #f4f2ec; font-family: {FAMILY}, \"DejaVu Sans\", Verdana, sans-serif; font-size: 10pt; line-height: 1.25; }}
 .sheet {{ overflow-wrap: anywhere; box-sizing: border-box; max-width: 210mm; margin: 8mm auto; padding: 10mm 14mm; background: #fff; }}
+.sheet h1 .key {{ min-width: 10mm; line-height: 9.5mm; border-radius: 6mm; font-size: 18pt; margin-right: 3mm; vertical-align: middle; }}
+.sheet dl.facts {{ display: grid; grid-template-columns: 26mm 1fr; gap: 0.8mm 0; margin: 0 0 3mm; }}
+.sheet dl.facts dt {{ font-size: 9pt; font-weight: 700; }}
+.sheet dl.facts dd {{ margin: 0; }}
+.sheet .setting {{ display: inline-block; min-width: 20mm; margin: 0 3mm 0.6mm 0; vertical-align: top; }}
+.sheet .setting .label {{ display: block; font-size: 9pt; font-weight: 400; }}
+.sheet .setting .dial {{ font-size: 12pt; font-weight: 700; }}
+.sheet .rows strong {{ font-size: 10pt; }}
+.sheet .rows .dial {{ font-size: 12pt; font-weight: 700; }}
+.sheet .rows .box {{ display: inline-block; width: 4mm; height: 4mm; border: 0.25mm solid; }}
+.sheet a {{ color: inherit; text-decoration: none; border-bottom: 0.2mm dotted {ACCENT_COLOUR}; }}
+.sheet a:hover, .sheet a:focus-visible {{ color: {ACCENT_COLOUR}; border-bottom-style: solid; }}
+.sheet svg a:hover text, .sheet svg a:focus-visible text {{ fill: {ACCENT_COLOUR}; }}
 .sheet h1 {{ font-size: 15pt; margin: 0 0 4mm; padding-bottom: 1.5mm; border-bottom: 0.5mm solid; }}
 .sheet h2 {{ font-size: 12pt; margin: 4mm 0 2mm; break-after: avoid; }}
 .sheet p, .sheet ul {{ margin: 2mm 0; }}
 .sheet figure {{ margin: 4mm 0; text-align: center; break-inside: avoid; }}
 .sheet figure svg {{ max-width: 100%; height: auto; }}
-.sheet .supposed {{ font-size: 9pt; margin-top: -3mm; }}
+.sheet .supposed {{ font-size: 9pt; }}
 .sheet figcaption {{ font-size: 9pt; }}
 .sheet table {{ width: 100%; border-collapse: collapse; font-size: 9pt; margin: 4mm 0; }}
 .sheet thead {{ display: table-header-group; }}
@@ -83,14 +82,14 @@ pub fn style() -> String {
     )
 }
 
-/// Writes one sheet as a `<section>`.
-///
-/// # Errors
-/// A [`workshop::problem::Problem`] for every picture that does not fit at any
-/// standard scale.
-pub fn section(sheet: &Sheet) -> Outcome<String> {
-    let mut html = format!("<section class=\"sheet\">\n<h1>{}</h1>\n", escape(&sheet.heading));
-    let mut problems = Vec::new();
+/// Writes one sheet as a `<section>` whose figures lead where `links` says.
+pub fn section(sheet: &Sheet, links: Links<'_>) -> String {
+    let ring = sheet.ring.as_ref().map(|n| format!("<span class=\"key\">{}</span>", escape(n)));
+    let mut html = format!(
+        "<section class=\"sheet\">\n<h1>{}{}</h1>\n",
+        ring.unwrap_or_default(),
+        escape(&sheet.heading)
+    );
     for block in &sheet.blocks {
         match block {
             Block::Heading(words) => {
@@ -99,31 +98,94 @@ pub fn section(sheet: &Sheet) -> Outcome<String> {
             Block::Words(words) => {
                 let _ = writeln!(html, "<p>{}</p>", escape(words));
             }
-            Block::Picture { picture, tallest_mm } => match picture.fit(BODY.width_mm(), *tallest_mm) {
-                Ok(placed) => html.push_str(&figure(&placed)),
-                Err(problem) => problems.push(problem.at(format!("sheet `{}`", sheet.heading))),
-            },
-            Block::Table(rows) => html.push_str(&table(rows)),
+            Block::Points(points) => html.push_str(&list("points", "", points)),
+            Block::Facts(facts) => html.push_str(&list_facts(facts, links)),
+            Block::Picture { placed, caption } => html.push_str(&figure(placed, caption, links)),
+            Block::Table(rows) => html.push_str(&table(rows, links)),
+            Block::Rows(rows) => html.push_str(&operations(rows, links)),
             Block::Cautions(cautions) => html.push_str(&list("cautions", WARNING, cautions)),
             Block::Ticks(things) => html.push_str(&list("ticks", "", things)),
         }
     }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
     html.push_str(&footer(&sheet.title));
     html.push_str("</section>\n");
-    Ok(html)
+    html
 }
 
-/// Writes a picture as a `<figure>` with its scale.
-pub fn figure(placed: &Placed) -> String {
-    let svg = svg::write(&placed.ink, placed.view(), Dress::Inline);
-    format!("<figure>\n{svg}<figcaption>scale {}</figcaption>\n</figure>\n", placed.scale)
+/// Writes a picture as a `<figure>` with its caption.
+pub fn figure(placed: &Placed, caption: &str, links: Links<'_>) -> String {
+    let svg = svg::write_linked(&placed.ink, placed.view(), Dress::Inline, links);
+    format!("<figure>\n{svg}<figcaption>{}</figcaption>\n</figure>\n", escape(caption))
+}
+
+fn list_facts(facts: &[Fact], links: Links<'_>) -> String {
+    let mut html = String::from("<dl class=\"facts\">\n");
+    for fact in facts {
+        let says = match &fact.says {
+            Says::Words(cell) => asked(&escape(&cell.words), "", cell.tag.as_ref(), links),
+            Says::Settings(settings) => settings.iter().map(|s| setting(s, links)).collect(),
+        };
+        let _ = writeln!(html, "<dt>{}</dt><dd>{says}</dd>", escape(&fact.name));
+    }
+    html.push_str("</dl>\n");
+    let supposes = facts.iter().any(|fact| match &fact.says {
+        Says::Words(cell) => cell.ground == Ground::Supposed,
+        Says::Settings(settings) => settings.iter().any(|s| s.cell.ground == Ground::Supposed),
+    });
+    html + &legend(supposes)
+}
+
+fn setting(setting: &Setting, links: Links<'_>) -> String {
+    let value = asked(&escape(&setting.cell.words), "dial", setting.cell.tag.as_ref(), links);
+    format!("<span class=\"setting\"><span class=\"label\">{}</span> {value}</span> ", escape(&setting.label))
+}
+
+/// Words that answer to their name: a link where there is somewhere to lead.
+fn asked(inner: &str, class_name: &str, tag: Option<&Tag>, links: Links<'_>) -> String {
+    let class = if class_name.is_empty() { String::new() } else { class(&[class_name]) };
+    match (tag, links) {
+        (Some(tag), Links::To(address)) => {
+            format!("<a{class} href=\"{}\"{}>{inner}</a>", escape(&address(&tag.why)), why(Some(tag)))
+        }
+        (tag, _) if tag.is_some() || !class.is_empty() => format!("<span{class}{}>{inner}</span>", why(tag)),
+        _ => inner.to_owned(),
+    }
+}
+
+fn legend(supposes: bool) -> String {
+    if supposes { format!("<p class=\"supposed\">{ASSUMED_MEANS}</p>\n") } else { String::new() }
+}
+
+/// Writes the operations of a setup as a table.
+fn operations(rows: &Rows, links: Links<'_>) -> String {
+    let mut html = String::from("<table class=\"rows\">\n<thead><tr>");
+    for heading in HEADINGS {
+        let _ = write!(html, "<th scope=\"col\">{heading}</th>");
+    }
+    html.push_str("</tr></thead>\n<tbody>\n");
+    for Operation { key, what, tool, speed, sets, depth, check } in &rows.0 {
+        let read =
+            |s: &Setting, class: &str| asked(&escape(&s.cell.words), class, s.cell.tag.as_ref(), links);
+        let all = |settings: &[Setting]| settings.iter().map(|s| setting(s, links)).collect::<String>();
+        let speed = speed.as_ref().map(|s| format!("<br>{}", read(s, "dial"))).unwrap_or_default();
+        let check = check.as_ref().map(|s| read(s, "")).unwrap_or_default();
+        let _ = writeln!(
+            html,
+            "<tr><td><span class=\"key\">{}</span></td><td><strong>{}</strong><br>{}{speed}</td>\
+             <td>{}</td><td>{}</td><td>{check}</td><td><span class=\"box\"></span></td></tr>",
+            escape(key),
+            escape(what),
+            escape(tool),
+            all(sets),
+            all(depth)
+        );
+    }
+    html.push_str("</tbody>\n</table>\n");
+    html + &legend(rows.supposes())
 }
 
 /// Writes a table.
-pub fn table(table: &Table) -> String {
+pub fn table(table: &Table, links: Links<'_>) -> String {
     let mut html = String::from("<table>\n<thead><tr>");
     for column in table.columns() {
         let _ = write!(html, "<th scope=\"col\"{}>{}</th>", class(&classes(column)), escape(&column.heading));
@@ -132,25 +194,22 @@ pub fn table(table: &Table) -> String {
     for row in table.rows() {
         html.push_str("<tr>");
         for (column, cell) in table.columns().iter().zip(row) {
-            html.push_str(&table_cell(column, cell));
+            html.push_str(&table_cell(column, cell, links));
         }
         html.push_str("</tr>\n");
     }
     html.push_str("</tbody>\n</table>\n");
-    if table.supposes() {
-        let _ = writeln!(html, "<p class=\"supposed\">{ASSUMED_MEANS}</p>");
-    }
-    html
+    html + &legend(table.supposes())
 }
 
-fn table_cell(column: &Column, cell: &Cell) -> String {
+fn table_cell(column: &Column, cell: &Cell, links: Links<'_>) -> String {
     let words = escape(&cell.words);
     let inner = match cell.look {
         Look::Plain => words,
         Look::Strong => format!("<strong>{words}</strong>"),
         Look::Ring => format!("<span class=\"key\">{words}</span>"),
     };
-    format!("<td{}{}>{inner}</td>", class(&classes(column)), why(cell.tag.as_ref()))
+    format!("<td{}>{}</td>", class(&classes(column)), asked(&inner, "", cell.tag.as_ref(), links))
 }
 
 /// The attributes by which a page answers a click on a number.
@@ -209,11 +268,11 @@ mod tests {
         let mut rows = Table::new(vec![Column::keys("No."), Column::words("Do"), Column::dial("X")]);
         let x = Figure::new("bore, X", "12.50", Why::assumed("supposed, no <edge> given"));
         rows.row(vec![Cell::key("1"), Cell::words("drill & ream"), Cell::figure(&x)]);
-        insta::assert_snapshot!(table(&rows), @r#"
+        insta::assert_snapshot!(table(&rows, Links::Named), @r#"
         <table>
         <thead><tr><th scope="col" class="keys">No.</th><th scope="col">Do</th><th scope="col" class="figures dial">X</th></tr></thead>
         <tbody>
-        <tr><td class="keys"><span class="key">1</span></td><td>drill &amp; ream</td><td class="figures dial" data-why="bore, X" title="supposed, no &lt;edge&gt; given">12.50*</td></tr>
+        <tr><td class="keys"><span class="key">1</span></td><td>drill &amp; ream</td><td class="figures dial"><span data-why="bore, X" title="supposed, no &lt;edge&gt; given">12.50*</span></td></tr>
         </tbody>
         </table>
         <p class="supposed">* supposed, because nobody said</p>
@@ -226,6 +285,7 @@ mod tests {
         let mut rows = Table::new(vec![Column::words(nasty.clone())]);
         rows.row(vec![Cell::words(nasty.clone()).tagged(Tag { why: nasty.clone(), hover: nasty.clone() })]);
         let sheet = Sheet {
+            ring: Some(nasty.clone()),
             heading: nasty.clone(),
             title: Title {
                 project: nasty.clone(),
@@ -241,14 +301,14 @@ mod tests {
                 Block::Ticks(vec![nasty.clone()]),
             ],
         };
-        let html = document(&nasty, &[sheet]).unwrap();
+        let html = document(&nasty, &[sheet]);
         assert!(!html.contains("<script"), "markup got through");
-        assert_eq!(html.matches("&lt;script&gt;").count(), 14);
+        assert_eq!(html.matches("&lt;script&gt;").count(), 15);
     }
 
     #[test]
     fn the_document_fetches_nothing() {
-        let html = document("Lever", &[]).unwrap();
+        let html = document("Lever", &[]);
         let fetched = html.replace("http://www.w3.org/2000/svg", "");
         for reach in ["http:", "https:", "url(/", "src=\"", "href=", "@import"] {
             assert!(!fetched.contains(reach), "{reach}");

@@ -1,5 +1,8 @@
 //! A plan laid out on paper: SVG, HTML and PDF.
 //!
+//! Begin with [`titles`], [`sheet_html`] and [`print_pdf`]: a whole
+//! [`workshop::plan::Plan`] goes in, sheets come out.
+//!
 //! What a page holds is said once, as a [`sheet::Sheet`] of blocks: words,
 //! pictures, tables, cautions. [`sheet::paginate`] sets the blocks out on A4
 //! pages of [`ink`]; [`svg`] and [`pdf`] write those pages, and [`html`] writes
@@ -30,8 +33,20 @@ pub mod placement;
 pub mod picture;
 pub mod table;
 
+pub mod grid;
+
+pub mod rows;
+
 pub mod furniture;
 
 pub mod sheet;
 
 pub mod html;
+
+mod scene;
+
+mod pages;
+
+mod print;
+
+pub use print::{page_svgs, print_html, print_pdf, scene_svg, setup_svg, sheet_html, titles};

@@ -73,6 +73,7 @@ enum Note {
     Datum { at: Place, outwards_rad: f64, letter: String },
     Axes { zero: Place, x_rad: f64, y_rad: f64 },
     Words { at: Place, words: String },
+    Leader { at: Place, label: Label },
 }
 
 /// A picture before it is set on a page.
@@ -93,6 +94,9 @@ pub struct Placed {
     pub width_mm: f64,
     /// The paper it takes: its height.
     pub height_mm: f64,
+    /// Dimensions and notes for which no clear paper was found, counted in the
+    /// order in which everything was said of the work: they are not drawn.
+    pub crowded: Vec<usize>,
 }
 
 impl Placed {
@@ -100,10 +104,26 @@ impl Placed {
     pub fn view(&self) -> Bounds {
         Bounds::new(0.0, 0.0, self.width_mm, self.height_mm)
     }
+
+    /// The picture with a list under it.
+    #[must_use]
+    pub(crate) fn above(mut self, list: crate::grid::Band) -> Self {
+        let Some(bounds) = list.ink.bounds() else { return self };
+        let width_mm = self.width_mm.max(bounds.right_mm + MARGIN_MM);
+        let mut ink = Ink::new();
+        ink.lay(self.ink, (width_mm - self.width_mm) / 2.0, 0.0);
+        ink.lay(list.ink, 0.0, self.height_mm + ABOVE_LIST_MM);
+        self.ink = ink;
+        self.width_mm = width_mm;
+        self.height_mm += ABOVE_LIST_MM + list.height_mm;
+        self
+    }
 }
 
 /// Paper left clear round a picture, so that a wide line is not cut in half.
 const MARGIN_MM: f64 = 1.0;
+/// Between a picture and the list under it.
+const ABOVE_LIST_MM: f64 = 3.0;
 
 impl Picture {
     /// An empty picture.
@@ -237,6 +257,18 @@ impl Picture {
         self
     }
 
+    /// Says something of a place: a leader with an arrow on it, from wherever near
+    /// by there is room for the words.
+    pub fn leader(&mut self, at: Place, label: Label) -> &mut Self {
+        self.notes.push(Note::Leader { at, label });
+        self
+    }
+
+    /// How many things have been said of the work.
+    pub fn said(&self) -> usize {
+        self.notes.len()
+    }
+
     /// Sets the picture at the largest standard scale at which it fits with all
     /// its notes.
     ///
@@ -252,8 +284,8 @@ impl Picture {
             body.is_some_and(|(x, y)| x * factor > width_mm || y * factor > height_mm)
         };
         for scale in SCALES.into_iter().skip_while(too_large).take(TRIES) {
-            let Some(ink) = layout::lay_out(self, scale, width_mm, height_mm) else { continue };
-            let placed = placed(ink, scale);
+            let Some(laid) = layout::lay_out(self, scale, width_mm, height_mm) else { continue };
+            let placed = placed(laid, scale);
             if placed.width_mm <= width_mm && placed.height_mm <= height_mm {
                 return Ok(placed);
             }
@@ -265,9 +297,9 @@ impl Picture {
 
     /// Sets the picture at a given scale, whatever paper that takes.
     pub fn set(&self, scale: Scale) -> Placed {
-        let ink = layout::lay_out(self, scale, f64::INFINITY, f64::INFINITY)
+        let laid = layout::lay_out(self, scale, f64::INFINITY, f64::INFINITY)
             .expect("nothing is larger than a page without end");
-        placed(ink, scale)
+        placed(laid, scale)
     }
 
     /// The width and height of the shapes alone, in millimetres of metal.
@@ -282,11 +314,12 @@ impl Picture {
 }
 
 /// Ink moved so that its own top left corner is the origin.
-fn placed(ink: Ink, scale: Scale) -> Placed {
+fn placed(laid: layout::Laid, scale: Scale) -> Placed {
+    let layout::Laid { ink, crowded } = laid;
     let bounds = ink.bounds().unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0)).grown(MARGIN_MM);
     let mut moved = Ink::new();
     moved.lay(ink, -bounds.left_mm, -bounds.top_mm);
-    Placed { ink: moved, scale, width_mm: bounds.width_mm(), height_mm: bounds.height_mm() }
+    Placed { ink: moved, scale, width_mm: bounds.width_mm(), height_mm: bounds.height_mm(), crowded }
 }
 
 /// The four sides of an upright box by two opposite corners.

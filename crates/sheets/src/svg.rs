@@ -31,8 +31,22 @@ pub enum Dress {
     Inline,
 }
 
+/// What a mark that stands for something does when it is asked about.
+#[derive(Clone, Copy)]
+pub enum Links<'a> {
+    /// It carries its name and a sentence, and nothing more.
+    Named,
+    /// It also leads to an address made from its name.
+    To(&'a dyn Fn(&str) -> String),
+}
+
 /// Writes ink as an SVG picture of the part of the page inside `view`.
 pub fn write(ink: &Ink, view: Bounds, dress: Dress) -> String {
+    write_linked(ink, view, dress, Links::Named)
+}
+
+/// Writes ink as an SVG picture whose marks lead where `links` says.
+pub fn write_linked(ink: &Ink, view: Bounds, dress: Dress, links: Links<'_>) -> String {
     let mut out = String::new();
     let (left, top) = (number(view.left_mm), number(view.top_mm));
     let (width, height) = (number(view.width_mm()), number(view.height_mm()));
@@ -56,26 +70,30 @@ pub fn write(ink: &Ink, view: Bounds, dress: Dress) -> String {
             "<rect class=\"fill-paper\" x=\"{left}\" y=\"{top}\" width=\"{width}\" height=\"{height}\"/>"
         );
     }
+    let group = match links {
+        Links::Named => "g",
+        Links::To(_) => "a",
+    };
     let mut open: Option<&Tag> = None;
     for mark in &ink.marks {
         if mark.tag.as_ref() != open {
             if open.is_some() {
-                out.push_str("</g>\n");
+                let _ = writeln!(out, "</{group}>");
             }
             open = mark.tag.as_ref();
             if let Some(tag) = open {
-                let _ = writeln!(
-                    out,
-                    "<g data-why=\"{}\"><title>{}</title>",
-                    escape(&tag.why),
-                    escape(&tag.hover)
-                );
+                let _ = write!(out, "<{group}");
+                if let Links::To(address) = links {
+                    let _ = write!(out, " href=\"{}\"", escape(&address(&tag.why)));
+                }
+                let (why, hover) = (escape(&tag.why), escape(&tag.hover));
+                let _ = writeln!(out, " data-why=\"{why}\"><title>{hover}</title>");
             }
         }
         write_mark(&mut out, mark);
     }
     if open.is_some() {
-        out.push_str("</g>\n");
+        let _ = writeln!(out, "</{group}>");
     }
     out.push_str("</svg>\n");
     out

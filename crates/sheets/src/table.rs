@@ -9,7 +9,7 @@ pub use layout::{Laid, Strip};
 use workshop::why::Figure;
 
 use crate::font::Face;
-use crate::ink::{Tag, shown};
+use crate::ink::{ASSUMED, Tag};
 
 /// What a column is read for, which decides how large it is set.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -139,7 +139,16 @@ impl Cell {
     /// something supposed.
     pub fn figure(figure: &Figure) -> Self {
         let ground = if figure.assumed() { Ground::Supposed } else { Ground::Given };
-        Self { ground, ..Self::words(shown(figure)) }.tagged(Tag::of(figure))
+        Self::resting(figure.shown.as_str(), ground).tagged(Tag::of(figure))
+    }
+
+    /// Words marked for what they rest on.
+    pub fn resting(words: impl Into<String>, ground: Ground) -> Self {
+        let mut words = words.into();
+        if ground == Ground::Supposed {
+            words.push_str(ASSUMED);
+        }
+        Self { words, ground, ..Self::default() }
     }
 
     pub(crate) fn face(&self, used: Use) -> Face {

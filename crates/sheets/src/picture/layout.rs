@@ -18,6 +18,8 @@ const FIRST_ROW_MM: f64 = 9.0;
 const ROW_PITCH_MM: f64 = 7.0;
 /// Between two dimensions on one line.
 const ROW_GAP_MM: f64 = 1.5;
+/// More than any other fault can come to: lettering over lettering.
+const COVERED_WORD: f64 = 1e4;
 /// How far a centre line runs past the circle.
 const CENTRE_OVERRUN_MM: f64 = 2.5;
 /// Coarse is enough for keeping clear of an arc.
@@ -25,9 +27,9 @@ const OBSTACLE_SAG_MM: f64 = 0.3;
 
 /// The picture at a scale; nothing if that is already larger than the room for
 /// it before the balloons, which take the longest to place and only add to it.
-pub(super) fn lay_out(picture: &Picture, scale: Scale, width_mm: f64, height_mm: f64) -> Option<Ink> {
+pub(super) fn lay_out(picture: &Picture, scale: Scale, width_mm: f64, height_mm: f64) -> Option<Laid> {
     let view = View { scale };
-    let mut page = Page { view, ink: Ink::new(), over: Ink::new(), taken: Taken::default() };
+    let mut page = Page { view, ink: Ink::new(), over: Ink::new(), taken: Taken::default(), crowded: vec![] };
     page.shapes(picture);
     page.fixed_notes(&picture.notes);
     page.straights(&picture.notes);
@@ -38,7 +40,13 @@ pub(super) fn lay_out(picture: &Picture, scale: Scale, width_mm: f64, height_mm:
     }
     page.balloons(&picture.notes);
     page.ink.lay(page.over, 0.0, 0.0);
-    Some(page.ink)
+    Some(Laid { ink: page.ink, crowded: page.crowded })
+}
+
+/// The marks of a picture, and the notes for which there was no room.
+pub(super) struct Laid {
+    pub ink: Ink,
+    pub crowded: Vec<usize>,
 }
 
 struct Page {
@@ -47,6 +55,7 @@ struct Page {
     /// Laid over everything else: the axes, which must not be lost among lines.
     over: Ink,
     taken: Taken,
+    crowded: Vec<usize>,
 }
 
 impl Page {
@@ -115,9 +124,9 @@ impl Page {
             let headwards = if matches!(side, Side::Above | Side::Left) { 1.0 } else { -1.0 };
             self.rows(group.collect(), headwards, body);
         }
-        for note in notes {
+        for (n, note) in notes.iter().enumerate() {
             if let Note::Aligned { from, to, away_from, label } = note {
-                self.aligned(*from, *to, *away_from, label);
+                self.aligned(n, *from, *to, *away_from, label);
             }
         }
     }
@@ -168,7 +177,7 @@ impl Page {
         }
     }
 
-    fn aligned(&mut self, from: Place, to: Place, away_from: Place, label: &Label) {
+    fn aligned(&mut self, n: usize, from: Place, to: Place, away_from: Place, label: &Label) {
         let view = self.view;
         let straight = Straight { from: view.at(from), to: view.at(to), along: Along::Aligned, label };
         let (low, high) = straight.heights_mm();
@@ -178,11 +187,12 @@ impl Page {
         for _ in 0..8 {
             let figure = straight.draw(&mut Ink::new(), height_mm);
             if self.taken.boxes.iter().all(|b| b.overlap_mm2(figure) == 0.0) {
-                break;
+                self.figure(&straight, height_mm);
+                return;
             }
             height_mm += outwards * ROW_PITCH_MM;
         }
-        self.figure(&straight, height_mm);
+        self.crowded.push(n);
     }
 
     fn figure(&mut self, straight: &Straight<'_>, height_mm: f64) {
@@ -194,26 +204,39 @@ impl Page {
         self.taken.boxes.push(figure);
     }
 
-    /// Radii, diameters and angles: the nearest free place among a few.
+    /// Radii, diameters, angles and words with a leader: the nearest free place
+    /// among a few.
     fn leaders(&mut self, notes: &[Note]) {
+        /// A leader to a place may come from anywhere, but not level or upright,
+        /// where it would be taken for an edge (ISO 128-2).
+        const FROM_RAD: [f64; 12] = [0.8, 2.34, -0.8, -2.34, 0.4, 2.74, -0.4, -2.74, 1.2, 1.94, -1.2, -1.94];
         const SWINGS_RAD: [f64; 9] = [0.0, 0.2, -0.2, 0.4, -0.4, 0.6, -0.6, 0.8, -0.8];
-        const REACHES_MM: [f64; 6] = [6.0, 9.0, 13.0, 18.0, 24.0, 32.0];
+        const REACHES_MM: [f64; 8] = [6.0, 9.0, 13.0, 18.0, 24.0, 32.0, 42.0, 54.0];
         let view = self.view;
-        for note in notes {
+        for (n, note) in notes.iter().enumerate() {
             match note {
+                Note::Leader { at, label } => {
+                    let at = view.at(*at);
+                    let tries = REACHES_MM
+                        .iter()
+                        .flat_map(|reach| FROM_RAD.iter().map(move |direction| (*reach, *direction)));
+                    self.cheapest(n, tries, |ink, (reach, direction)| {
+                        dimension::radial(ink, at, 0.0, direction, reach, label)
+                    });
+                }
                 Note::Radial { centre, radius_mm, direction_rad, label } => {
                     let (at, radius_mm) = (view.at(*centre), view.long(*radius_mm));
                     let tries = REACHES_MM
                         .iter()
                         .flat_map(|reach| SWINGS_RAD.iter().map(move |swing| (*reach, *swing)));
-                    self.cheapest(tries, |ink, (reach, swing)| {
+                    self.cheapest(n, tries, |ink, (reach, swing)| {
                         dimension::radial(ink, at, radius_mm, direction_rad + swing, reach, label)
                     });
                 }
                 Note::Angle { apex, from_rad, to_rad, label } => {
                     let at = view.at(*apex);
                     let tries = [20.0, 26.0, 34.0, 44.0, 56.0].map(|radius_mm| (radius_mm, 0.0));
-                    self.cheapest(tries.into_iter(), |ink, (radius_mm, _)| {
+                    self.cheapest(n, tries.into_iter(), |ink, (radius_mm, _)| {
                         dimension::angle(ink, at, radius_mm, *from_rad, *to_rad, label)
                     });
                 }
@@ -224,10 +247,11 @@ impl Page {
 
     fn cheapest(
         &mut self,
+        n: usize,
         tries: impl Iterator<Item = (f64, f64)>,
         draw: impl Fn(&mut Ink, (f64, f64)) -> Bounds,
     ) {
-        let mut best: Option<(f64, Ink, Bounds)> = None;
+        let mut best: Option<(f64, f64, Ink, Bounds)> = None;
         for attempt in tries {
             let mut ink = Ink::new();
             let figure = draw(&mut ink, attempt);
@@ -243,12 +267,17 @@ impl Page {
             let hidden_mm: f64 =
                 self.taken.lines.iter().map(|&(from, to)| room.length_within_mm(from, to)).sum();
             let (far_mm, swing_rad) = attempt;
-            let cost = covered * 1e4 + crossed * 300.0 + hidden_mm * 4.0 + far_mm + swing_rad.abs() * 5.0;
+            let cost =
+                covered * COVERED_WORD + crossed * 300.0 + hidden_mm * 4.0 + far_mm + swing_rad.abs() * 5.0;
             if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
-                best = Some((cost, ink, figure));
+                best = Some((cost, covered, ink, figure));
             }
         }
-        if let Some((_, ink, figure)) = best {
+        if let Some((_, covered, ink, figure)) = best {
+            if covered > 0.0 {
+                self.crowded.push(n);
+                return;
+            }
             if self.hatched(figure) {
                 self.ink.rectangle(figure.grown(0.6), None, Fill::Paper);
             }

@@ -1,14 +1,14 @@
 //! Blocks down the page, and on to the next when it is full.
 
-use workshop::problem::{Outcome, Problem};
-
-use super::{Block, Sheet};
+use super::{Block, Fact, Says, Sheet};
 use crate::callout::warning;
 use crate::font::{Face, wrap};
-use crate::furniture::{self, BODY, Leaf};
+use crate::furniture::{self, BODY, Heading, Leaf};
+use crate::grid::{Band, Grid, LABEL_PT, Setting, words};
 use crate::ink::{ASSUMED_MEANS, Bounds, Fill, Ink, Line, Point, Text};
-use crate::picture::Picture;
-use crate::table::Table;
+use crate::picture::Placed;
+use crate::rows::Rows;
+use crate::table::{Ground, Table};
 
 const READING_PT: f64 = 10.0;
 const CAUTION_PT: f64 = 10.0;
@@ -18,39 +18,49 @@ const BLOCK_GAP_MM: f64 = 4.0;
 /// What must still fit under a heading for it to stay on the page.
 const KEPT_WITH_HEADING_MM: f64 = 25.0;
 
-pub(super) fn paginate(sheets: &[Sheet]) -> Outcome<Vec<Ink>> {
+pub(super) fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
     let mut pages = Vec::new();
-    let mut problems = Vec::new();
     for sheet in sheets {
         let mut flow = Flow::new();
-        for block in &sheet.blocks {
-            if let Err(problem) = flow.block(block) {
-                problems.push(problem.at(format!("sheet `{}`", sheet.heading)));
-            }
+        for (n, block) in sheet.blocks.iter().enumerate() {
+            let foot = if n + 1 == sheet.blocks.len() { Foot::Page } else { Foot::Text };
+            flow.block(block, foot);
         }
         pages.extend(flow.pages.into_iter().enumerate().map(|(n, page)| (sheet, n, page)));
-    }
-    if !problems.is_empty() {
-        return Err(problems);
     }
     let of = pages.len();
     let inked = pages.into_iter().enumerate().map(|(n, (sheet, nth_of_sheet, page))| {
         let mut ink = Ink::new();
-        let heading = match nth_of_sheet {
+        let words = match nth_of_sheet {
             0 => sheet.heading.clone(),
             _ => format!("{} (continued)", sheet.heading),
         };
-        furniture::draw(&mut ink, &heading, &sheet.title, &page.scales.join(", "), Leaf { page: n + 1, of });
+        let heading = Heading { ring: sheet.ring.as_deref(), words: &words };
+        furniture::draw(&mut ink, heading, &sheet.title, &page.scales.join(", "), Leaf { page: n + 1, of });
+        if page.ground == Ground::Supposed {
+            furniture::legend(&mut ink, ASSUMED_MEANS);
+        }
         ink.lay(page.ink, 0.0, 0.0);
         ink
     });
-    Ok(inked.collect())
+    inked.collect()
+}
+
+/// Where the last words of a sheet stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Foot {
+    /// Under what comes before.
+    Text,
+    /// At the foot of the page.
+    Page,
 }
 
 #[derive(Default)]
 struct Page {
     ink: Ink,
     scales: Vec<String>,
+    /// Whether the meaning of the sign for something supposed must stand on it.
+    ground: Ground,
 }
 
 struct Flow {
@@ -85,17 +95,19 @@ impl Flow {
         }
     }
 
-    fn block(&mut self, block: &Block) -> Result<(), Problem> {
+    fn block(&mut self, block: &Block, foot: Foot) {
         self.gap();
         match block {
             Block::Heading(words) => self.heading(words),
             Block::Words(words) => self.lines(words, READING_PT, Face::Regular, 0.0),
-            Block::Picture { picture, tallest_mm } => self.picture(picture, *tallest_mm)?,
+            Block::Points(points) => self.points(points),
+            Block::Facts(facts) => facts.iter().for_each(|fact| self.fact(fact)),
+            Block::Picture { placed, caption } => self.picture(placed, caption),
             Block::Table(table) => self.table(table),
-            Block::Cautions(cautions) => self.cautions(cautions),
+            Block::Rows(rows) => self.rows(rows),
+            Block::Cautions(cautions) => self.cautions(cautions, foot),
             Block::Ticks(things) => self.ticks(things),
         }
-        Ok(())
     }
 
     fn heading(&mut self, words: &str) {
@@ -116,9 +128,64 @@ impl Flow {
         }
     }
 
-    fn picture(&mut self, picture: &Picture, tallest_mm: f64) -> Result<(), Problem> {
-        let placed = picture.fit(BODY.width_mm(), tallest_mm.min(BODY.height_mm()))?;
-        self.need(placed.height_mm);
+    fn points(&mut self, points: &[String]) {
+        const INDENT_MM: f64 = 4.0;
+        for point in points {
+            let leading_mm = Text::leading_mm(READING_PT);
+            self.need(leading_mm);
+            let dot = Point::mm(BODY.left_mm + 1.2, self.down_mm + leading_mm * 0.55);
+            self.page().ink.circle(dot, 0.55, None, Fill::Ink);
+            self.lines(point, READING_PT, Face::Regular, INDENT_MM);
+        }
+    }
+
+    fn fact(&mut self, fact: &Fact) {
+        const NAME_MM: f64 = 26.0;
+        const LEAST_COLUMN_MM: f64 = 34.0;
+        let width_mm = BODY.width_mm() - NAME_MM;
+        let bands = match &fact.says {
+            Says::Words(cell) => {
+                self.mark_ground(cell.ground);
+                words(&cell.words, Face::Regular, READING_PT, width_mm, cell.tag.as_ref())
+            }
+            Says::Settings(settings) => {
+                settings.iter().for_each(|s: &Setting| self.mark_ground(s.cell.ground));
+                Grid::new(width_mm, LEAST_COLUMN_MM, settings).lay_out(settings)
+            }
+        };
+        self.need_bands(&bands);
+        let base_mm = Text::leading_mm(READING_PT) - Face::Regular.descent_mm(READING_PT);
+        let name = Point::mm(BODY.left_mm, self.down_mm + base_mm);
+        let text = Text::new(&fact.name, LABEL_PT, name).face(Face::Bold);
+        self.page().ink.text(text);
+        for band in bands {
+            self.need(band.height_mm);
+            self.band(band, BODY.left_mm + NAME_MM);
+        }
+        self.down_mm += 0.8;
+    }
+
+    /// Turns the page before the first of some bands if it would not fit.
+    fn need_bands(&mut self, bands: &[Band]) {
+        self.need(bands.first().map_or(0.0, |band| band.height_mm));
+    }
+
+    fn band(&mut self, band: Band, left_mm: f64) {
+        let top_mm = self.down_mm;
+        self.page().ink.lay(band.ink, left_mm, top_mm);
+        self.down_mm += band.height_mm;
+    }
+
+    fn mark_ground(&mut self, ground: Ground) {
+        if ground == Ground::Supposed {
+            self.page().ground = ground;
+        }
+    }
+
+    fn picture(&mut self, placed: &Placed, caption: &str) {
+        let caption = words(caption, Face::Regular, LABEL_PT, BODY.width_mm(), None);
+        let caption_mm: f64 = caption.iter().map(|band| band.height_mm).sum();
+        self.need(placed.height_mm + caption_mm);
         let left_mm = BODY.left_mm + (BODY.width_mm() - placed.width_mm) / 2.0;
         let top_mm = self.down_mm;
         self.down_mm += placed.height_mm;
@@ -127,8 +194,29 @@ impl Flow {
         if !page.scales.contains(&scale) {
             page.scales.push(scale);
         }
-        page.ink.lay(placed.ink, left_mm, top_mm);
-        Ok(())
+        page.ink.lay(placed.ink.clone(), left_mm, top_mm);
+        for band in caption {
+            self.need(band.height_mm);
+            self.band(band, BODY.left_mm);
+        }
+    }
+
+    fn rows(&mut self, rows: &Rows) {
+        let laid = rows.lay_out(BODY.width_mm(), BODY.height_mm());
+        let mut headed = false;
+        for strip in laid.strips {
+            let pages = self.pages.len();
+            let with_heading_mm = if headed { 0.0 } else { laid.heading.height_mm };
+            self.need(strip.height_mm + with_heading_mm);
+            if !headed || self.pages.len() > pages {
+                self.band(laid.heading.clone(), BODY.left_mm);
+                headed = true;
+            }
+            if rows.supposes() {
+                self.mark_ground(Ground::Supposed);
+            }
+            self.band(strip, BODY.left_mm);
+        }
     }
 
     fn table(&mut self, table: &Table) {
@@ -147,54 +235,77 @@ impl Flow {
             let corner = Point::mm(BODY.left_mm, self.down_mm);
             laid.draw_strip(&mut self.page().ink, strip, corner);
             self.down_mm += strip.height_mm;
-        }
-        if table.supposes() {
-            self.down_mm += 1.0;
-            self.lines(ASSUMED_MEANS, 9.0, Face::Regular, 0.0);
-        }
-    }
-
-    fn cautions(&mut self, cautions: &[String]) {
-        const SIGN_MM: f64 = 5.0;
-        const INDENT_MM: f64 = 12.0;
-        const PAD_MM: f64 = 2.0;
-        let leading_mm = Text::leading_mm(CAUTION_PT);
-        for caution in cautions {
-            let lines = wrap(caution, Face::Regular, CAUTION_PT, BODY.width_mm() - INDENT_MM - PAD_MM);
-            // A caution is kept whole unless it is longer than a page.
-            let most = ((BODY.height_mm() - 2.0 * PAD_MM) / leading_mm).floor() as usize;
-            for piece in lines.chunks(most) {
-                let height_mm = (piece.len() as f64 * leading_mm + 2.0 * PAD_MM).max(SIGN_MM + 2.0 * PAD_MM);
-                self.need(height_mm);
-                let top_mm = self.down_mm;
-                self.down_mm += height_mm;
-                let ink = &mut self.page().ink;
-                let frame = Bounds::new(BODY.left_mm, top_mm, BODY.width_mm(), height_mm);
-                ink.rectangle(frame, Some(Line::Dimension), Fill::None);
-                let middle_mm = top_mm + height_mm / 2.0;
-                warning(ink, Point::mm(BODY.left_mm + 2.8, middle_mm + SIGN_MM / 2.0), SIGN_MM);
-                let first_mm = middle_mm - piece.len() as f64 * leading_mm / 2.0 + leading_mm
-                    - Face::Regular.descent_mm(CAUTION_PT)
-                    - 0.3;
-                for (n, line) in piece.iter().enumerate() {
-                    let at = Point::mm(BODY.left_mm + INDENT_MM, first_mm + leading_mm * n as f64);
-                    ink.text(Text::new(line, CAUTION_PT, at));
-                }
+            if table.supposes() {
+                self.mark_ground(Ground::Supposed);
             }
         }
     }
 
+    fn cautions(&mut self, cautions: &[String], foot: Foot) {
+        const SIGN_MM: f64 = 5.0;
+        const INDENT_MM: f64 = 12.0;
+        const PAD_MM: f64 = 2.0;
+        let leading_mm = Text::leading_mm(CAUTION_PT);
+        // A caution is kept whole unless it is longer than a page.
+        let most = ((BODY.height_mm() - 2.0 * PAD_MM) / leading_mm).floor() as usize;
+        let pieces: Vec<Vec<String>> = cautions
+            .iter()
+            .flat_map(|caution| {
+                let lines = wrap(caution, Face::Regular, CAUTION_PT, BODY.width_mm() - INDENT_MM - PAD_MM);
+                lines.chunks(most).map(<[String]>::to_vec).collect::<Vec<_>>()
+            })
+            .collect();
+        let height_of_mm = |piece: &Vec<String>| {
+            (piece.len() as f64 * leading_mm + 2.0 * PAD_MM).max(SIGN_MM + 2.0 * PAD_MM)
+        };
+        let whole_mm: f64 = pieces.iter().map(height_of_mm).sum();
+        if foot == Foot::Page && whole_mm <= BODY.height_mm() {
+            self.need(whole_mm);
+            self.down_mm = self.down_mm.max(BODY.bottom_mm - whole_mm);
+        }
+        for piece in &pieces {
+            let height_mm = height_of_mm(piece);
+            self.need(height_mm);
+            let top_mm = self.down_mm;
+            self.down_mm += height_mm;
+            let ink = &mut self.page().ink;
+            let frame = Bounds::new(BODY.left_mm, top_mm, BODY.width_mm(), height_mm);
+            ink.rectangle(frame, Some(Line::Dimension), Fill::None);
+            let middle_mm = top_mm + height_mm / 2.0;
+            warning(ink, Point::mm(BODY.left_mm + 2.8, middle_mm + SIGN_MM / 2.0), SIGN_MM);
+            let first_mm = middle_mm - piece.len() as f64 * leading_mm / 2.0 + leading_mm
+                - Face::Regular.descent_mm(CAUTION_PT)
+                - 0.3;
+            for (n, line) in piece.iter().enumerate() {
+                let at = Point::mm(BODY.left_mm + INDENT_MM, first_mm + leading_mm * n as f64);
+                ink.text(Text::new(line, CAUTION_PT, at));
+            }
+        }
+    }
+
+    /// Boxes to tick, in two columns where every one is short enough.
     fn ticks(&mut self, things: &[String]) {
         const BOX_MM: f64 = 3.2;
         const INDENT_MM: f64 = 6.5;
-        const BETWEEN_MM: f64 = 1.2;
+        const BETWEEN_MM: f64 = 1.0;
         let leading_mm = Text::leading_mm(READING_PT);
-        for thing in things {
+        let half_mm = BODY.width_mm() / 2.0;
+        let short = |thing: &String| Face::Regular.width_mm(thing, READING_PT) < half_mm - INDENT_MM - 2.0;
+        let columns = if things.len() > 1 && things.iter().all(short) { 2 } else { 1 };
+        for line in things.chunks(columns) {
             self.need(leading_mm);
-            let corner = Point::mm(BODY.left_mm + 0.5, self.down_mm + leading_mm - BOX_MM - 0.6);
-            let frame = Bounds::new(corner.x_mm, corner.y_mm, BOX_MM, BOX_MM);
-            self.page().ink.rectangle(frame, Some(Line::Dimension), Fill::None);
-            self.lines(thing, READING_PT, Face::Regular, INDENT_MM);
+            let top_mm = self.down_mm;
+            for (n, thing) in line.iter().enumerate() {
+                let right_mm = half_mm * n as f64;
+                if n > 0 {
+                    self.down_mm = top_mm;
+                }
+                let corner =
+                    Point::mm(BODY.left_mm + right_mm + 0.5, self.down_mm + leading_mm - BOX_MM - 0.6);
+                let frame = Bounds::new(corner.x_mm, corner.y_mm, BOX_MM, BOX_MM);
+                self.page().ink.rectangle(frame, Some(Line::Dimension), Fill::None);
+                self.lines(thing, READING_PT, Face::Regular, right_mm + INDENT_MM);
+            }
             self.down_mm += BETWEEN_MM;
         }
     }

@@ -1,0 +1,133 @@
+//! The first page: what the part is, what to have ready, in what order, and
+//! what became of every dimension of the drawing.
+
+use workshop::plan::Plan;
+use workshop::plan::sheet::{Change, Cover, Ready, ReadyState};
+
+use super::{Book, Page};
+use crate::ink::Tag;
+use crate::sheet::{Block, Fact, Says, Sheet};
+use crate::table::{Cell, Column, Ground, Table};
+
+/// More changes than this get a page of their own.
+const CHANGES_ON_THE_COVER: usize = 6;
+/// The views of the part on the cover are there to know it by.
+const TALLEST_MM: f64 = 75.0;
+
+pub(super) fn pages(book: &Book<'_>) -> Vec<Page> {
+    let plan = book.plan;
+    let cover = &plan.cover;
+    let mut blocks = top(book, plan);
+    let changes = changes(&cover.changes);
+    let apart = cover.changes.len() > CHANGES_ON_THE_COVER;
+    if !apart && !cover.changes.is_empty() {
+        blocks.push(Block::Heading(CHANGES.into()));
+        blocks.push(Block::Table(changes.clone()));
+    }
+    for (heading, points) in
+        [("Supposed, because nobody said", &cover.assumed), ("Why this and no other", &cover.proofs)]
+    {
+        if !points.is_empty() {
+            blocks.push(Block::Heading(heading.into()));
+            blocks.push(Block::Points(points.clone()));
+        }
+    }
+    if !cover.cautions.is_empty() {
+        blocks.push(Block::Cautions(cover.cautions.clone()));
+    }
+    let sheet =
+        |heading: String, blocks| Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks };
+    let mut pages = vec![Page {
+        key: "cover".into(),
+        title: format!("{}: before you start", plan.part),
+        sheet: sheet(format!("{}: before you start", plan.part), blocks),
+    }];
+    if apart {
+        pages.push(Page {
+            key: "changes".into(),
+            title: CHANGES.into(),
+            sheet: sheet(format!("{}: changes from the drawing", plan.part), vec![Block::Table(changes)]),
+        });
+    }
+    pages
+}
+
+const CHANGES: &str = "Changes from the drawing";
+
+fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
+    let Cover { part, wanted, sheet, material, blank, ready, order, traps, .. } = &plan.cover;
+    let mut facts = vec![Fact::words("Part", part), Fact::words("Wanted", wanted)];
+    if let Some(sheet) = sheet {
+        facts.push(Fact::words("Drawing", sheet));
+    }
+    for (name, figure) in [("Material", material), ("Blank", blank)] {
+        facts.push(Fact { name: name.into(), says: Says::Words(Cell::figure(figure)) });
+    }
+    let mut blocks = vec![Block::Facts(facts)];
+    blocks.extend(plan.metric.iter().map(|scene| book.picture(scene, TALLEST_MM)));
+    for (heading, things) in ready {
+        blocks.push(Block::Heading(heading.clone()));
+        blocks.push(Block::Ticks(things.iter().map(have).collect()));
+    }
+    if !order.is_empty() {
+        blocks.push(Block::Heading("Order of work".into()));
+        let mut lines = Table::new(vec![
+            Column::keys("Setup"),
+            Column::words("Holding"),
+            Column::words("Steps"),
+            Column::figures("Minutes, about"),
+        ]);
+        for line in order {
+            lines.row(vec![
+                Cell::key(line.setup.to_string()),
+                Cell::words(line.title.clone()).strong(),
+                Cell::words(line.steps.join("; ")),
+                Cell::words(line.minutes.to_string()),
+            ]);
+        }
+        blocks.push(Block::Table(lines));
+    }
+    if !traps.is_empty() {
+        blocks.push(Block::Heading("Not too early".into()));
+        let mut table = Table::new(vec![Column::words("Do not"), Column::words("because then")]);
+        for trap in traps {
+            table.row(vec![Cell::words(trap.early.clone()).strong(), Cell::words(trap.lost.clone())]);
+        }
+        blocks.push(Block::Table(table));
+    }
+    blocks
+}
+
+fn have(ready: &Ready) -> String {
+    match ready.state {
+        ReadyState::Owned => ready.what.clone(),
+        ReadyState::Buy => format!("{} (to buy)", ready.what),
+        ReadyState::Make => format!("{} (to make first)", ready.what),
+    }
+}
+
+fn changes(changes: &[Change]) -> Table {
+    let mut table = Table::new(vec![
+        Column::words("Dimension"),
+        Column::figures("As drawn"),
+        Column::figures("Exactly"),
+        Column::figures("Made"),
+        Column::figures("Moved"),
+        Column::words("Made with"),
+        Column::words("Role"),
+    ]);
+    for change in changes {
+        let tag = Tag { why: change.name.clone(), hover: change.why.statement.clone() };
+        let ground = if change.why.rests_on_assumption() { Ground::Supposed } else { Ground::Given };
+        table.row(vec![
+            Cell::words(change.name.clone()),
+            Cell::words(change.written.clone()),
+            Cell::words(change.exact.clone()),
+            Cell::resting(change.chosen.clone(), ground).strong().tagged(tag),
+            Cell::words(change.difference.clone()),
+            Cell::words(change.made_with.clone()),
+            Cell::words(change.role.clone()),
+        ]);
+    }
+    table
+}

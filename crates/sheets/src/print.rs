@@ -1,0 +1,91 @@
+//! A whole plan, printed and shown: the calls that a program makes.
+
+use workshop::plan::Plan;
+use workshop::plan::sheet::{Scene, SetupSheet};
+use workshop::problem::{Outcome, Problem};
+
+use crate::ink::{Ink, PAGE};
+use crate::pages::{Page, pages};
+use crate::sheet::{Sheet, paginate};
+use crate::svg::{self, Dress, Links};
+use crate::{html, pdf, scene};
+
+/// What a picture on a screen may take, as millimetres of paper.
+const SCREEN_MM: (f64, f64) = (180.0, 140.0);
+
+/// A scene as a picture for the screen: a file of its own that names its font
+/// but does not carry it. A figure in it carries its name in `data-why`.
+pub fn scene_svg(scene: &Scene) -> String {
+    let placed = scene::picture(scene, SCREEN_MM.0, SCREEN_MM.1, &|_| None);
+    svg::write(&placed.ink, placed.view(), Dress::Light)
+}
+
+/// The work as it lies in a setup, as [`scene_svg`] shows it.
+pub fn setup_svg(setup: &SetupSheet) -> String {
+    let figures = || setup.rows.iter().flat_map(|row| &row.sets).chain(&setup.presets);
+    let find = |name: &str| figures().find(|figure| figure.name == name);
+    let placed = scene::picture(&setup.scene, SCREEN_MM.0, SCREEN_MM.1, &find);
+    svg::write(&placed.ink, placed.view(), Dress::Light)
+}
+
+/// The sheets of a plan in order: the key by which [`sheet_html`] knows each,
+/// and its title. Keys are `cover`, `changes` where the changes have a sheet of
+/// their own, then `setup-1` and so on, then `aid-1` and so on.
+pub fn titles(plan: &Plan) -> Vec<(String, String)> {
+    pages(plan).into_iter().map(|Page { key, title, .. }| (key, title)).collect()
+}
+
+/// One sheet as a piece of HTML, a `<section>`, in which every figure is a link
+/// to `why` of its name. The page round it needs [`svg::style`] and
+/// [`html::style`].
+///
+/// # Errors
+/// A [`Problem`] when the plan has no sheet of that key.
+pub fn sheet_html(plan: &Plan, key: &str, why: &dyn Fn(&str) -> String) -> Outcome<String> {
+    let mut pages = pages(plan);
+    match pages.iter().position(|page| page.key == key) {
+        Some(n) => Ok(html::section(&pages.swap_remove(n).sheet, Links::To(why))),
+        None => {
+            let keys: Vec<String> = pages.into_iter().map(|page| page.key).collect();
+            Err(vec![
+                Problem::new(format!("there is no sheet `{key}`"))
+                    .mend(format!("the sheets of this plan are {}", keys.join(", "))),
+            ])
+        }
+    }
+}
+
+/// The whole plan as one document that prints on A4 and needs no other file.
+///
+/// # Errors
+/// None at present: whatever finds no room on a picture stands under it.
+pub fn print_html(plan: &Plan) -> Outcome<String> {
+    Ok(html::document(&plan.part, &sheets(plan)))
+}
+
+/// The whole plan as a PDF document of A4 pages.
+///
+/// # Errors
+/// A [`Problem`] when the writer refuses the document.
+pub fn print_pdf(plan: &Plan) -> Outcome<Vec<u8>> {
+    pdf::write(&plan.part, &inked(plan)).map_err(|problem| vec![problem])
+}
+
+/// Every printed page as an SVG file: the name of the file without its ending,
+/// and what it holds.
+///
+/// # Errors
+/// None at present: whatever finds no room on a picture stands under it.
+pub fn page_svgs(plan: &Plan) -> Outcome<Vec<(String, String)>> {
+    let written =
+        |(n, ink): (usize, &Ink)| (format!("page-{:02}", n + 1), svg::write(ink, PAGE, Dress::Alone));
+    Ok(inked(plan).iter().enumerate().map(written).collect())
+}
+
+fn sheets(plan: &Plan) -> Vec<Sheet> {
+    pages(plan).into_iter().map(|page| page.sheet).collect()
+}
+
+fn inked(plan: &Plan) -> Vec<Ink> {
+    paginate(&sheets(plan))
+}

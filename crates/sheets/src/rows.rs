@@ -1,0 +1,176 @@
+//! The operations of a setup: number, what to do with what, what to set, how
+//! deep, what to check, and a box to tick.
+
+use crate::callout::{BALLOON_RADIUS_MM, ring};
+use crate::font::Face;
+use crate::grid::{Band, Grid, LABEL_PT, Setting, words};
+use crate::ink::{Bounds, Fill, Ink, Line, Point, Text};
+use crate::table::{Ground, Use};
+
+/// One operation.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Operation {
+    /// The number in the ring, the same on the picture.
+    pub key: String,
+    /// What to do.
+    pub what: String,
+    /// What with.
+    pub tool: String,
+    /// Spindle speed.
+    pub speed: Option<Setting>,
+    /// Where.
+    pub sets: Vec<Setting>,
+    /// How deep, in how many passes.
+    pub depth: Vec<Setting>,
+    /// What must then be true.
+    pub check: Option<Setting>,
+}
+
+impl Operation {
+    /// Every figure of it, in reading order.
+    pub fn settings(&self) -> impl Iterator<Item = &Setting> {
+        self.speed.iter().chain(&self.sets).chain(&self.depth).chain(&self.check)
+    }
+}
+
+/// The operations of a setup, in order.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Rows(pub Vec<Operation>);
+
+/// The headings of the columns, in the order in which they stand.
+pub(crate) const HEADINGS: [&str; 6] = ["", "Operation, tool", "Set", "Depth, passes", "Check", ""];
+
+const KEY_MM: f64 = 9.0;
+const DO_MM: f64 = 45.0;
+const DEPTH_MM: f64 = 33.0;
+const CHECK_MM: f64 = 25.0;
+const TICK_MM: f64 = 7.0;
+const PAD_MM: f64 = 1.4;
+const GUTTER_MM: f64 = 2.0;
+const LEAST_COLUMN_MM: f64 = 25.0;
+
+impl Rows {
+    /// True when any figure in it rests on something supposed.
+    pub fn supposes(&self) -> bool {
+        self.0.iter().flat_map(Operation::settings).any(|s| s.cell.ground == Ground::Supposed)
+    }
+
+    /// Sets the rows to a width. A row that would not fit on a page of this
+    /// height under the heading is broken into strips that do.
+    pub(crate) fn lay_out(&self, width_mm: f64, page_mm: f64) -> Laid {
+        let spans = self.spans(width_mm);
+        let heading = heading(&spans);
+        let tallest_mm = page_mm - heading.height_mm;
+        let sets = Grid::new(spans[2].1, LEAST_COLUMN_MM, self.0.iter().flat_map(|o| &o.sets));
+        let depths = Grid::new(spans[3].1.max(1.0), LEAST_COLUMN_MM, self.0.iter().flat_map(|o| &o.depth));
+        let strips = self
+            .0
+            .iter()
+            .flat_map(|operation| {
+                let stacks = [what(operation, spans[1].1), sets.lay_out(&operation.sets)];
+                let stacks = stacks
+                    .into_iter()
+                    .chain([depths.lay_out(&operation.depth), check(operation, spans[4].1)]);
+                strips(operation, &spans, stacks.collect(), tallest_mm, width_mm)
+            })
+            .collect();
+        Laid { heading, strips }
+    }
+
+    /// Left side and width of each column; a column with nothing in it gives its
+    /// paper to what is set.
+    fn spans(&self, width_mm: f64) -> [(f64, f64); 6] {
+        let if_any = |any: bool, width: f64| if any { width } else { 0.0 };
+        let depth_mm = if_any(self.0.iter().any(|o| !o.depth.is_empty()), DEPTH_MM);
+        let check_mm = if_any(self.0.iter().any(|o| o.check.is_some()), CHECK_MM);
+        let rest_mm = width_mm - KEY_MM - DO_MM - depth_mm - check_mm - TICK_MM;
+        let mut left_mm = 0.0;
+        [KEY_MM, DO_MM, rest_mm, depth_mm, check_mm, TICK_MM].map(|wide_mm| {
+            let span = (left_mm, (wide_mm - GUTTER_MM).max(0.0));
+            left_mm += wide_mm;
+            span
+        })
+    }
+}
+
+/// Rows set to a width.
+#[derive(Clone, Debug)]
+pub(crate) struct Laid {
+    pub heading: Band,
+    pub strips: Vec<Band>,
+}
+
+fn heading(spans: &[(f64, f64); 6]) -> Band {
+    let height_mm = Text::leading_mm(LABEL_PT) + PAD_MM;
+    let mut ink = Ink::new();
+    for ((left_mm, width_mm), words) in spans.iter().zip(HEADINGS) {
+        if *width_mm > 0.0 {
+            let at = Point::mm(*left_mm, height_mm - PAD_MM - 0.4);
+            ink.text(Text::new(words, LABEL_PT, at).face(Face::Bold));
+        }
+    }
+    let (left_mm, width_mm) = spans[5];
+    ink.line(Line::Visible, Point::mm(0.0, height_mm), Point::mm(left_mm + width_mm + GUTTER_MM, height_mm));
+    Band { ink, height_mm }
+}
+
+/// What to do, with what, how fast.
+fn what(operation: &Operation, width_mm: f64) -> Vec<Band> {
+    let mut bands = words(&operation.what, Face::Bold, 10.0, width_mm, None);
+    bands.extend(words(&operation.tool, Face::Regular, LABEL_PT, width_mm, None));
+    if let Some(speed) = &operation.speed {
+        let (face, size_pt) = (Use::Dial.face(), Use::Dial.size_pt());
+        bands.extend(words(&speed.cell.words, face, size_pt, width_mm, speed.cell.tag.as_ref()));
+    }
+    bands
+}
+
+fn check(operation: &Operation, width_mm: f64) -> Vec<Band> {
+    let Some(check) = &operation.check else { return Vec::new() };
+    words(&check.cell.words, Face::Regular, LABEL_PT, width_mm, check.cell.tag.as_ref())
+}
+
+/// Breaks a row into strips no taller than they may be, nearly always one.
+fn strips(
+    operation: &Operation,
+    spans: &[(f64, f64); 6],
+    mut stacks: Vec<Vec<Band>>,
+    tallest_mm: f64,
+    width_mm: f64,
+) -> Vec<Band> {
+    let mut strips = Vec::new();
+    loop {
+        let first = strips.is_empty();
+        let mut ink = Ink::new();
+        let mut height_mm = if first { 2.0 * BALLOON_RADIUS_MM } else { 0.0 };
+        for (stack, (left_mm, _)) in stacks.iter_mut().zip(&spans[1..]) {
+            let mut down_mm = 0.0;
+            let fits = stack
+                .iter()
+                .scan(2.0 * PAD_MM, |down, band| {
+                    *down += band.height_mm;
+                    Some(*down)
+                })
+                .take_while(|down| *down <= tallest_mm)
+                .count();
+            let later = stack.split_off(fits.max(1).min(stack.len()));
+            for band in std::mem::replace(stack, later) {
+                ink.lay(band.ink, *left_mm, PAD_MM + down_mm);
+                down_mm += band.height_mm;
+            }
+            height_mm = f64::max(height_mm, down_mm);
+        }
+        height_mm += 2.0 * PAD_MM;
+        if first {
+            ring(&mut ink, Point::mm(BALLOON_RADIUS_MM, PAD_MM + BALLOON_RADIUS_MM), &operation.key);
+            const BOX_MM: f64 = 4.0;
+            let tick = Bounds::new(width_mm - BOX_MM, PAD_MM + 1.0, BOX_MM, BOX_MM);
+            ink.rectangle(tick, Some(Line::Dimension), Fill::None);
+        }
+        ink.line(Line::Rule, Point::mm(0.0, height_mm), Point::mm(width_mm, height_mm));
+        strips.push(Band { ink, height_mm });
+        if stacks.iter().all(Vec::is_empty) {
+            return strips;
+        }
+    }
+}

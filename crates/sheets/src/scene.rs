@@ -1,0 +1,160 @@
+//! A scene of the plan as a picture: metal, stock and clamps, axes, balloons,
+//! dimensions and notes, and under it whatever found no room on it.
+
+mod remarks;
+
+use std::collections::BTreeSet;
+use std::f64::consts::FRAC_PI_2;
+
+use workshop::geometry::{Point, Segment};
+use workshop::plan::sheet::{Scene, When};
+use workshop::why::Figure;
+
+use crate::ink::{End, Fill, Line, Path, Step, Turn};
+use crate::picture::{Picture, Place, Placed, SCALES};
+use remarks::{Remarks, letter};
+
+/// Finds a figure of the plan by its name.
+pub(crate) type Find<'a> = &'a dyn Fn(&str) -> Option<&'a Figure>;
+
+/// The picture may be drawn this much smaller for the sake of what is said on it:
+/// one standard step, not two.
+const SMALLER: f64 = 2.6;
+
+/// Sets a scene on paper of this size. Nothing it says is lost: a dimension or
+/// note with no room beside its place gets a letter there, and its words stand
+/// in a list under the picture.
+pub(crate) fn picture(scene: &Scene, width_mm: f64, height_mm: f64, find: Find<'_>) -> Placed {
+    let remarks = Remarks::of(scene, find);
+    let mut listed = remarks.too_long();
+    // How large the work could be drawn if nothing were said of it.
+    let bare = shapes(scene).fit(width_mm, height_mm).map(|placed| placed.scale.factor());
+    let mut smaller: Option<Placed> = None;
+    loop {
+        let list = remarks.list(&listed, width_mm);
+        let (picture, keys) = with_remarks(scene, &remarks, &listed);
+        // A long list may run on; it never takes the picture's place altogether.
+        let room_mm = (height_mm - list.height_mm).max(height_mm / 2.0);
+        let all_listed = listed.len() == remarks.len();
+        match picture.fit(width_mm, room_mm) {
+            Ok(placed) if !placed.crowded.is_empty() => {
+                listed.extend(placed.crowded.iter().filter_map(|n| keys[*n]));
+            }
+            Ok(placed) => {
+                let small = bare.as_ref().is_ok_and(|bare| placed.scale.factor() * SMALLER < *bare);
+                let placed = placed.above(list);
+                if !small {
+                    return placed;
+                }
+                let smaller = smaller.get_or_insert(placed);
+                if all_listed {
+                    return smaller.clone();
+                }
+                listed.extend(remarks.shed(&listed));
+            }
+            Err(_) if all_listed => {
+                // Too large for any standard scale, or balloons past counting.
+                return smaller.unwrap_or_else(|| picture.set(SCALES[SCALES.len() - 1]).above(list));
+            }
+            Err(_) => listed.extend(remarks.shed(&listed)),
+        }
+    }
+}
+
+/// The picture with what is said of it, and which remark each note came from.
+fn with_remarks(scene: &Scene, remarks: &Remarks, listed: &BTreeSet<usize>) -> (Picture, Vec<Option<usize>>) {
+    let mut picture = shapes(scene);
+    picture.axes(place(scene.datum), 0.0, FRAC_PI_2);
+    for mark in &scene.marks {
+        picture.balloon_round(place(mark.at), rim_mm(scene, mark.at), mark.number.to_string(), None);
+    }
+    for (n, remark) in listed.iter().enumerate() {
+        let (at, tag) = remarks.place(*remark);
+        picture.balloon_round(at, 0.0, letter(n), tag);
+    }
+    let mut keys = vec![None; picture.said()];
+    for n in (0..remarks.len()).filter(|n| !listed.contains(n)) {
+        remarks.say(n, &mut picture);
+        keys.resize(picture.said(), Some(n));
+    }
+    (picture, keys)
+}
+
+/// The radius at whose edge the leader to a numbered place stops.
+fn rim_mm(scene: &Scene, at: Point) -> f64 {
+    /// Far below what can be seen on paper.
+    const SAME_PLACE_MM: f64 = 0.01;
+    scene
+        .holes
+        .iter()
+        .filter(|hole| hole.centre.distance_mm(at) < SAME_PLACE_MM)
+        .map(|hole| hole.diameter_mm / 2.0)
+        .fold(0.0, f64::max)
+}
+
+/// The work, the stock round it and what holds it, with nothing said of them.
+fn shapes(scene: &Scene) -> Picture {
+    let mut picture = Picture::new();
+    for path in chains(&scene.around) {
+        picture.path(path, Some(Line::Phantom), Fill::None);
+    }
+    for path in chains(&scene.outline) {
+        let fill = if path.end == End::Closed { Fill::Tint } else { Fill::None };
+        picture.path(path, Some(Line::Visible), fill);
+    }
+    for (segments, line) in [
+        (&scene.to_come, Line::Dimension),
+        (&scene.hidden, Line::Hidden),
+        (&scene.centre_lines, Line::Centre),
+    ] {
+        for path in chains(segments) {
+            picture.path(path, Some(line), Fill::None);
+        }
+    }
+    // Large ones first, so that a counterbore does not cover its own hole.
+    let mut holes: Vec<_> = scene.holes.iter().collect();
+    holes.sort_by(|a, b| b.diameter_mm.total_cmp(&a.diameter_mm));
+    for hole in holes {
+        let (line, fill) = match hole.when {
+            When::Before => (Line::Visible, Fill::Paper),
+            When::Now => (Line::Worked, Fill::Paper),
+            When::Later => (Line::Dimension, Fill::None),
+        };
+        let (centre, radius_mm) = (place(hole.centre), hole.diameter_mm / 2.0);
+        picture.circle(centre, radius_mm, Some(line), fill).centre_mark(centre, radius_mm);
+    }
+    picture
+}
+
+fn place(point: Point) -> Place {
+    Place::mm(point.x_mm, point.y_mm)
+}
+
+/// Segments joined end to end where they follow one another; a chain that comes
+/// back to its start is closed.
+fn chains(segments: &[Segment]) -> Vec<Path<Place>> {
+    /// Ends nearer than this are one point: far below what paper shows.
+    const SAME_POINT_MM: f64 = 1e-4;
+    let mut chains: Vec<(Path<Place>, Point)> = Vec::new();
+    for segment in segments {
+        let joined = chains.last().is_some_and(|(_, end)| end.distance_mm(segment.start()) < SAME_POINT_MM);
+        if !joined {
+            chains.push((Path::from(place(segment.start())), segment.start()));
+        }
+        let (path, end) = chains.last_mut().expect("a chain was just begun");
+        let to = place(segment.end());
+        path.steps.push(match segment {
+            Segment::Line(_) => Step::To(to),
+            Segment::Arc(arc) => {
+                let turn = if arc.sweep_rad < 0.0 { Turn::Clockwise } else { Turn::Anticlockwise };
+                Step::Arc { centre: place(arc.centre), to, turn }
+            }
+        });
+        *end = segment.end();
+    }
+    let closed = |(path, end): (Path<Place>, Point)| {
+        let back = (path.start.x_mm - end.x_mm).hypot(path.start.y_mm - end.y_mm) < SAME_POINT_MM;
+        path.ending(if back { End::Closed } else { End::Open })
+    };
+    chains.into_iter().map(closed).collect()
+}

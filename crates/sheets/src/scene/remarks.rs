@@ -1,0 +1,200 @@
+//! What is said of a scene: its dimensions and notes, on the picture or under it.
+
+use std::collections::BTreeSet;
+
+use workshop::geometry::{Bounds, Point, Segment};
+use workshop::plan::sheet::{Runs, Scene, SceneDimension};
+
+use super::{Find, place};
+use crate::callout::{BALLOON_RADIUS_MM, ring};
+use crate::dimension::Label;
+use crate::font::Face;
+use crate::grid::{self, Band, LABEL_PT};
+use crate::ink::{ASSUMED, Ink, Point as Paper, Tag};
+use crate::picture::{Picture, Place, Side};
+
+/// Words longer than this on a leader would sprawl over the picture.
+const LONGEST_ON_A_LEADER_MM: f64 = 62.0;
+/// A place in a dimension's row costs as much as this much of the work's size.
+const ROW_SHARE: f64 = 0.08;
+
+/// Everything said of a scene, dimensions first.
+pub(super) struct Remarks {
+    remarks: Vec<Remark>,
+    /// The middle of the work.
+    middle: Place,
+}
+
+struct Remark {
+    kind: Kind,
+    label: Label,
+}
+
+enum Kind {
+    Straight { from: Place, to: Place, side: Side },
+    Aligned { from: Place, to: Place },
+    Radius { centre: Place, rim: Place },
+    Leader { at: Place },
+}
+
+impl Remarks {
+    /// Takes what a scene says, each dimension on the side it lies nearest to.
+    pub fn of(scene: &Scene, find: Find<'_>) -> Self {
+        let bounds = bounds(scene);
+        let middle = Place::mm(
+            (bounds.least.x_mm + bounds.most.x_mm) / 2.0,
+            (bounds.least.y_mm + bounds.most.y_mm) / 2.0,
+        );
+        let mut sides = Sides { bounds, taken: [0.0; 4] };
+        let dimensions = scene.dimensions.iter().map(|dimension| Remark {
+            kind: kind(dimension, &mut sides),
+            label: label(&dimension.text, dimension.figure.as_deref(), find),
+        });
+        let mut remarks: Vec<Remark> = dimensions.collect();
+        remarks.extend(scene.notes.iter().map(|note| Remark {
+            kind: Kind::Leader { at: place(note.at) },
+            label: label(&note.text, note.figure.as_deref(), find),
+        }));
+        Self { remarks, middle }
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.remarks.len()
+    }
+
+    /// Those whose words belong in the list whatever room there is.
+    pub fn too_long(&self) -> BTreeSet<usize> {
+        (0..self.len()).filter(|n| self.remarks[*n].label.width_mm() > LONGEST_ON_A_LEADER_MM).collect()
+    }
+
+    /// Some of those still on the picture, to be taken off it: from the end, since
+    /// what matters most is said first.
+    pub fn shed(&self, listed: &BTreeSet<usize>) -> Vec<usize> {
+        let on_it: Vec<usize> = (0..self.len()).filter(|n| !listed.contains(n)).collect();
+        on_it[on_it.len() - on_it.len().div_ceil(4)..].to_vec()
+    }
+
+    /// Says one on the picture.
+    pub fn say(&self, n: usize, picture: &mut Picture) {
+        let Remark { kind, label } = &self.remarks[n];
+        let label = label.clone();
+        match *kind {
+            Kind::Straight { from, to, side } => picture.dimension(from, to, side, label),
+            Kind::Aligned { from, to } => picture.dimension_aligned(from, to, self.middle, label),
+            Kind::Radius { centre, rim } => {
+                let (dx, dy) = (rim.x_mm - centre.x_mm, rim.y_mm - centre.y_mm);
+                picture.radial(centre, dx.hypot(dy), dy.atan2(dx), label)
+            }
+            Kind::Leader { at } => picture.leader(at, label),
+        };
+    }
+
+    /// Where the letter of a listed one stands, and what it answers to.
+    pub fn place(&self, n: usize) -> (Place, Option<Tag>) {
+        let at = match self.remarks[n].kind {
+            Kind::Straight { from, to, .. } | Kind::Aligned { from, to } => {
+                Place::mm((from.x_mm + to.x_mm) / 2.0, (from.y_mm + to.y_mm) / 2.0)
+            }
+            Kind::Radius { rim, .. } => rim,
+            Kind::Leader { at } => at,
+        };
+        (at, self.remarks[n].label.tag.clone())
+    }
+
+    /// The list under the picture: a letter in a ring and the words, over two
+    /// columns.
+    pub fn list(&self, listed: &BTreeSet<usize>, width_mm: f64) -> Band {
+        const COLUMNS: usize = 2;
+        const INDENT_MM: f64 = 2.0 * BALLOON_RADIUS_MM + 2.0;
+        const BETWEEN_MM: f64 = 0.8;
+        let column_mm = width_mm / COLUMNS as f64;
+        let mut list = Band::default();
+        let letters: Vec<(usize, &usize)> = listed.iter().enumerate().collect();
+        for line in letters.chunks(COLUMNS) {
+            let mut height_mm = 2.0 * BALLOON_RADIUS_MM;
+            for (column, (n, remark)) in line.iter().enumerate() {
+                let left_mm = column_mm * column as f64;
+                let Remark { label, .. } = &self.remarks[**remark];
+                let mut entry = Ink::new();
+                let mut down_mm = 1.2;
+                let room_mm = column_mm - INDENT_MM - 2.0;
+                for band in grid::words(&label.words, Face::Regular, LABEL_PT, room_mm, label.tag.as_ref()) {
+                    entry.lay(band.ink, INDENT_MM, down_mm);
+                    down_mm += band.height_mm;
+                }
+                ring(&mut entry, Paper::mm(BALLOON_RADIUS_MM, BALLOON_RADIUS_MM), &letter(*n));
+                list.ink.lay(entry, left_mm, list.height_mm);
+                height_mm = height_mm.max(down_mm);
+            }
+            list.height_mm += height_mm + BETWEEN_MM;
+        }
+        list
+    }
+}
+
+/// `a` to `z`, then `aa` and so on.
+pub(super) fn letter(n: usize) -> String {
+    let last = char::from(b'a' + (n % 26) as u8);
+    if n < 26 { last.to_string() } else { format!("{}{last}", letter(n / 26 - 1)) }
+}
+
+fn label(text: &str, figure: Option<&str>, find: Find<'_>) -> Label {
+    let Some(name) = figure else { return Label::new(text) };
+    match find(name) {
+        Some(figure) => {
+            let mark = if figure.assumed() { ASSUMED } else { "" };
+            Label::new(format!("{text}{mark}")).tagged(Tag::of(figure))
+        }
+        None => Label::new(text).tagged(Tag { why: name.into(), hover: name.into() }),
+    }
+}
+
+fn kind(dimension: &SceneDimension, sides: &mut Sides) -> Kind {
+    let (from, to) = (place(dimension.from), place(dimension.to));
+    match dimension.runs {
+        Runs::Across => {
+            Kind::Straight { from, to, side: sides.nearest([Side::Below, Side::Above], from, to) }
+        }
+        Runs::Up => Kind::Straight { from, to, side: sides.nearest([Side::Left, Side::Right], from, to) },
+        Runs::Along => Kind::Aligned { from, to },
+        Runs::Radius => Kind::Radius { centre: from, rim: to },
+    }
+}
+
+/// How many dimensions stand on each side of the work so far.
+struct Sides {
+    bounds: Bounds,
+    taken: [f64; 4],
+}
+
+impl Sides {
+    /// The side from which extension lines are shortest, unless it is already
+    /// much fuller than the one across.
+    fn nearest(&mut self, sides: [Side; 2], from: Place, to: Place) -> Side {
+        let Bounds { least, most } = self.bounds;
+        let away = |side: Side| match side {
+            Side::Below => (from.y_mm + to.y_mm) / 2.0 - least.y_mm,
+            Side::Above => most.y_mm - (from.y_mm + to.y_mm) / 2.0,
+            Side::Left => (from.x_mm + to.x_mm) / 2.0 - least.x_mm,
+            Side::Right => most.x_mm - (from.x_mm + to.x_mm) / 2.0,
+        };
+        let size_mm = self.bounds.width_mm().max(self.bounds.height_mm());
+        let cost = |side: Side| away(side) + ROW_SHARE * size_mm * self.taken[side as usize];
+        let side = if cost(sides[1]) < cost(sides[0]) { sides[1] } else { sides[0] };
+        self.taken[side as usize] += 1.0;
+        side
+    }
+}
+
+/// The box of the work and of what is round it.
+fn bounds(scene: &Scene) -> Bounds {
+    let boxes = scene.outline.iter().chain(&scene.to_come).chain(&scene.around).map(Segment::bounds);
+    let nothing = Bounds { least: scene.datum, most: scene.datum };
+    let join = |a: Bounds, b: Bounds| a.including(b.least).including(b.most);
+    let holes = scene.holes.iter().map(|hole| {
+        let radius = Point::new(hole.diameter_mm / 2.0, hole.diameter_mm / 2.0);
+        Bounds { least: hole.centre - radius, most: hole.centre + radius }
+    });
+    boxes.chain(holes).reduce(join).unwrap_or(nothing)
+}
