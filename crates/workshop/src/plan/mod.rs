@@ -80,23 +80,10 @@ fn material(drawing: &Drawing) -> Outcome<(&'static materials::Material, Vec<Str
     }
 }
 
-/// The sheets of the aids, every figure under the aid's own number.
+/// The sheets of the aids, for the setups that use them.
 fn aid_sheets(job: &Job) -> Result<Vec<AidSheet>, Problem> {
-    let number = |(index, aid): (usize, &crate::order::work::Aid)| {
-        let mut sheet = aid_sheet_for(aid, &job.order.setups, job.part, job.metric, job.bench)?;
-        for figure in &mut sheet.sizes {
-            figure.name = format!("aid {}: {}", index + 1, figure.name);
-        }
-        let own = |name: &mut Option<String>| {
-            if let Some(name) = name {
-                *name = format!("aid {}: {name}", index + 1);
-            }
-        };
-        sheet.scene.dimensions.iter_mut().for_each(|d| own(&mut d.figure));
-        sheet.scene.notes.iter_mut().for_each(|n| own(&mut n.figure));
-        Ok(sheet)
-    };
-    job.order.aids.iter().enumerate().map(number).collect()
+    let sheet = |aid| aid_sheet_for(aid, &job.order.setups, job.part, job.metric, job.bench);
+    job.order.aids.iter().map(sheet).collect()
 }
 
 fn setup_sheets(job: &Job) -> Result<Vec<SetupSheet>, Problem> {
