@@ -105,6 +105,7 @@ fn what_is_no_part_file_is_refused() {
     fs::write(path("empty.toml"), "").unwrap();
     let noise: Vec<u8> = (0..4096_u32).map(|n| (n.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
     fs::write(path("noise.toml"), noise).unwrap();
+    fs::write(path("scrawl.toml"), ")(*&^%\n$£@! ]]][[[ = = =\n").unwrap();
     fs::write(path("nul.toml"), "part = \"a\"\nunit\0").unwrap();
     fs::write(path("latin.toml"), b"part = \"a\"\n# \xe9\n").unwrap();
     fs::create_dir(path("bare")).unwrap();
@@ -114,6 +115,10 @@ fn what_is_no_part_file_is_refused() {
         (
             "noise.toml",
             Said { what: "`noise.toml` is not text", place: &["noise.toml", "line 1"], mend: "UTF-8" },
+        ),
+        (
+            "scrawl.toml",
+            Said { what: "cannot read `)(*&^%`", place: &["scrawl.toml", "line 1"], mend: "key = " },
         ),
         ("nul.toml", Said { what: "the file is not text", place: &["nul.toml", "line 2"], mend: "TOML" }),
         (

@@ -33,6 +33,49 @@ fn the_version_is_that_of_the_package() {
 }
 
 #[test]
+fn every_part_of_the_demo_project_goes_through_every_command() {
+    let examples = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples"));
+    for command in ["check", "metric", "order"] {
+        let output = oddleg(examples, &[command, "kittiwake"]);
+        assert_eq!(output.status.code(), Some(0), "{command}: {}", complained(&output));
+        for part in ["Gear cover", "Pump bracket", "Valve lever", "Valve spindle"] {
+            let heading = format!("\n{part} (kittiwake/parts/");
+            assert!(printed(&output).contains(&heading), "{command}: {part}");
+        }
+    }
+}
+
+/// The trap that the demo part is chosen for: nothing can be tapped across a
+/// boss that is already slit.
+#[test]
+fn the_order_of_the_valve_lever_slits_last_and_says_why() {
+    let examples = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples"));
+    let order = printed(&oddleg(examples, &["order", "kittiwake/parts/valve-lever.toml"]));
+    let at = |step: &str| order.find(step).unwrap_or_else(|| panic!("no `{step}` in\n{order}"));
+    for hand in ["right hand", "left hand"] {
+        let slit = at(&format!("  saw clamp slit ({hand})"));
+        assert!(at(&format!("  tap clamp screw M3 ({hand})")) < slit);
+        assert!(at("  ream pivot bore 8 mm") < slit);
+    }
+    let traps = &order[at("not to be done early")..];
+    assert!(traps.contains("saw clamp slit before tap clamp screw M3"), "{traps}");
+}
+
+/// A part that holds pressure keeps its sizes, and the answer says so.
+#[test]
+fn a_part_that_holds_pressure_is_not_changed() {
+    let folder = tempfile::tempdir().unwrap();
+    let cover = include_str!("../../../../examples/kittiwake/parts/gear-cover.toml");
+    let cover = cover.replacen("material =", "holds_pressure = true\nmaterial =", 1);
+    std::fs::write(folder.path().join("cover.toml"), cover).unwrap();
+    let output = oddleg(folder.path(), &["metric", "cover.toml"]);
+    let printed = printed(&output);
+    assert_eq!(output.status.code(), Some(0), "{}", complained(&output));
+    assert!(printed.contains("kept: holds pressure") && printed.contains("as drawn"), "{printed}");
+    assert!(!printed.contains("set on the machine"), "{printed}");
+}
+
+#[test]
 fn only_a_wrong_command_line_gives_status_2() {
     for line in [&["shelve"][..], &["shelf"], &["reckon", "dial", "3mm"], &["shelf", "drill", "--no"]] {
         let output = oddleg(Path::new("."), line);

@@ -16,6 +16,7 @@ pub mod views;
 mod words;
 
 pub use crate::sheet;
+pub use changes::changes;
 
 use job::{Job, Setup};
 use sheet::{AidSheet, Cover, Scene, SetupSheet};

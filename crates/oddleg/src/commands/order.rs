@@ -1,0 +1,48 @@
+//! `order`: the order to make each part in, setup by setup.
+
+use std::path::PathBuf;
+
+use workshop::plan::{plan, sheet::Cover};
+use workshop::problem::Outcome;
+
+use crate::answer::Answer;
+use crate::project;
+
+/// Plans the order of work.
+#[derive(clap::Args)]
+#[command(after_help = "Example:\n  oddleg order engine")]
+pub struct Order {
+    /// The folder of a project, or a part file
+    path: PathBuf,
+}
+
+impl Order {
+    /// Plans every part.
+    pub fn run(&self) -> Outcome<Answer> {
+        let project = project::open(&self.path)?;
+        let mut answer = Answer::new(format!("order of work for {}", self.path.display()));
+        let mut faults = Vec::new();
+        for drawing in &project.parts {
+            match plan(drawing, &project.bench) {
+                Ok(plan) => answer = part(answer, &drawing.file, &plan.cover),
+                Err(more) => faults.extend(more),
+            }
+        }
+        if faults.is_empty() { Ok(answer) } else { Err(faults) }
+    }
+}
+
+fn part(answer: Answer, file: &str, cover: &Cover) -> Answer {
+    let name = &cover.part;
+    let mut answer = answer.lines(format!("{name} ({file})"), vec![cover.wanted.clone()]);
+    for line in &cover.order {
+        let heading = format!("{name}: setup {}, about {} min: {}", line.setup, line.minutes, line.title);
+        answer = answer.lines(heading, line.steps.clone());
+    }
+    let traps = cover.traps.iter().map(|trap| format!("{}: {}", trap.early, trap.lost));
+    answer
+        .lines(format!("{name}: not to be done early, and what would be lost"), traps.collect())
+        .lines(format!("{name}: cautions"), cover.cautions.clone())
+        .lines(format!("{name}: how sure"), cover.proofs.clone())
+        .lines(format!("{name}: assumed"), cover.assumed.clone())
+}
