@@ -15,6 +15,8 @@ use workshop::why::{Figure, Why};
 
 const LEVER: &str = include_str!("../../../examples/kittiwake/parts/valve-lever.toml");
 const COVER: &str = include_str!("../../../examples/kittiwake/parts/gear-cover.toml");
+const BRACKET: &str = include_str!("../../../examples/kittiwake/parts/pump-bracket.toml");
+const SPINDLE: &str = include_str!("../../../examples/kittiwake/parts/valve-spindle.toml");
 const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
 
 fn bench() -> Bench {
@@ -106,8 +108,13 @@ fn buttons(boss: &'static str, bore: &'static str) -> impl Fn(&Drawing) -> Aid {
     move |drawing| Aid::FilingButtons { boss: feature(drawing, boss), bore: feature(drawing, bore) }
 }
 
+/// A figure's name without the aid's.
+fn short(figure: &Figure) -> &str {
+    figure.name.split_once(": ").expect("the aid's name stands before the figure's").1
+}
+
 fn figure<'a>(sheet: &'a AidSheet, name: &str) -> &'a Figure {
-    sheet.sizes.iter().find(|f| f.name == name).unwrap_or_else(|| panic!("{}", text(sheet)))
+    sheet.sizes.iter().find(|f| short(f) == name).unwrap_or_else(|| panic!("{}", text(sheet)))
 }
 
 /// A lever with two bosses of these diameters and bores, 60 apart.
@@ -156,7 +163,7 @@ fn text(sheet: &AidSheet) -> String {
         sheet
             .sizes
             .iter()
-            .map(|f| format!("  {}{}: {}", f.name, if f.assumed() { " *" } else { "" }, f.shown)),
+            .map(|f| format!("  {}{}: {}", short(f), if f.assumed() { " *" } else { "" }, f.shown)),
     );
     lines.extend(sheet.steps.iter().enumerate().map(|(at, step)| format!("{}. {step}", at + 1)));
     lines.extend(sheet.cautions.iter().map(|caution| format!("! {caution}")));
@@ -313,7 +320,7 @@ fn every_number_has_a_source_and_every_dimension_a_figure() {
         let shown =
             made.scene.dimensions.iter().map(|d| &d.figure).chain(made.scene.notes.iter().map(|n| &n.figure));
         for name in shown.flatten() {
-            figure(&made, name);
+            assert!(made.sizes.iter().any(|f| f.name == *name), "{name}");
         }
         // The picture is to scale: what stands on a dimension is what it spans.
         for drawn in &made.scene.dimensions {
@@ -328,6 +335,35 @@ fn every_number_has_a_source_and_every_dimension_a_figure() {
         assert!(!made.scene.dimensions.is_empty());
         assert!(!made.scene.outline.is_empty() && !made.steps.is_empty());
     }
+}
+
+/// Every bore of every example, with the sizes the metric part really has: a sheet
+/// or a fault with its mend, never a panic.
+#[test]
+fn every_bore_of_the_examples_has_its_aids() {
+    let bench = bench();
+    let mut made = 0;
+    for text in [LEVER, COVER, BRACKET, SPINDLE] {
+        let drawing = read_drawing("part.toml", text).unwrap();
+        let solved = solve(&drawing).unwrap();
+        let metric = workshop::metric::metricate(&drawing, &solved, &bench).unwrap();
+        let drawn = Part::as_drawn(&drawing, &solved).with_sizes(metric.sizes.clone());
+        let holes: Vec<FeatureId> =
+            drawn.features().filter(|(_, f)| matches!(f.kind, Kind::Hole { .. })).map(|(id, _)| id).collect();
+        for part in [drawn.clone(), drawn.mirrored()] {
+            for &bore in &holes {
+                let on = [Machine::RotaryTable, Machine::Lathe].map(|on| Aid::StubMandrel { bore, on });
+                let pairs = holes.iter().map(|other| Aid::BoltOnPlate { bores: vec![bore, *other] });
+                for aid in on.into_iter().chain(pairs) {
+                    match aid_sheet(&aid, &part, &metric, &bench) {
+                        Ok(sheet) => made += usize::from(!sheet.sizes.is_empty()),
+                        Err(fault) => assert!(fault.remedy().is_some(), "{fault}"),
+                    }
+                }
+            }
+        }
+    }
+    assert!(made > 40, "{made}");
 }
 
 /// An empty rack stops nothing: the sheet says what to buy, and the sizes stand.
@@ -360,7 +396,7 @@ fn a_bore_of_a_millimetre_and_a_half_takes_no_screw() {
     let made = sheet(&small, &bench(), &[], plate(&["bore", "far bore"])).unwrap();
     assert_eq!(figure(&made, "bore: screw").shown, "none");
     let made = sheet(&small, &bench(), &[], buttons("big", "bore")).unwrap();
-    assert!(made.sizes.iter().all(|f| f.name != "clamp hole"));
+    assert!(made.sizes.iter().all(|f| short(f) != "clamp hole"));
 }
 
 #[test]
@@ -369,10 +405,12 @@ fn what_cannot_be_made_is_refused_with_its_mend() {
     let mut no_table = bench();
     no_table.rotary_table = None;
     let thin = lever(8_000, 6_000);
+    let blind = lever(8_000, 4_000).replacen("finish =", "depth = \"3\"\nfinish =", 1);
     let faults = [
         (refused(sheet(LEVER, &no_table, &[], mandrel("rod bore", Machine::RotaryTable))), "rotary table"),
         (refused(sheet(&thin, &bench(), &[], mandrel("bore", Machine::Lathe))), "no shoulder fits"),
         (refused(sheet(&lever(8_000, 6_500), &bench(), &[], buttons("big", "bore"))), "rim of 0.75 mm"),
+        (refused(sheet(&blind, &bench(), &[], mandrel("bore", Machine::Lathe))), "does not run through"),
         (refused(sheet(LEVER, &bench(), &[], plate(&[]))), "without a bore"),
         (refused(sheet(LEVER, &bench(), &[], plate(&["rod bore", "rod bore"]))), "concentric"),
         (refused(sheet(LEVER, &bench(), &[], mandrel("arm step", Machine::Lathe))), "is a step"),

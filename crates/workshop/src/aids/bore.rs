@@ -1,7 +1,7 @@
 //! A finished bore that an aid goes into: its size, its limits, the metal round it.
 
 use super::Ask;
-use crate::drawing::{Body, DimensionId, FeatureId, Finish, Kind};
+use crate::drawing::{Body, Depth, DimensionId, Face, FeatureId, Finish, Kind};
 use crate::geometry::Point;
 use crate::measure::Length;
 use crate::metric::MadeWith;
@@ -34,12 +34,23 @@ pub(super) struct Bore {
 /// What an aid must know of a bore.
 pub(super) fn bore(ask: &Ask, id: FeatureId) -> Result<Bore, Problem> {
     let feature = ask.part.feature(id);
-    let Kind::Hole { diameter, finish, .. } = feature.kind else {
+    let Kind::Hole { diameter, finish, depth, .. } = feature.kind else {
         return Err(Problem::new(format!("`{}` is a {}, no bore", feature.name, feature.kind.word()))
             .why("an aid carries the work by a plain hole")
             .mend("plan the work from a plain hole"));
     };
-    let xy = ask.part.xy(id).ok_or_else(|| {
+    if matches!(ask.part.drawing.body, Body::Turned { .. }) {
+        return Err(Problem::new(format!("`{}` is a bore of a turned part", feature.name))
+            .why("aids carry plates; a turned part is held by its own sections")
+            .mend("hold it in the chuck or a collet"));
+    }
+    if depth != Depth::Through {
+        return Err(Problem::new(format!("`{}` does not run through the work", feature.name))
+            .why("no screw can hold the work through a blind hole")
+            .mend("plan the work from a bore that runs from front to back"));
+    }
+    let through = matches!(feature.face, Face::Front | Face::Back).then(|| ask.part.xy(id)).flatten();
+    let xy = through.ok_or_else(|| {
         Problem::new(format!("`{}` has no place in the plane of the drawing", feature.name))
             .mend("plan the work from a bore that runs from front to back")
     })?;

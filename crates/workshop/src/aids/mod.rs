@@ -29,8 +29,9 @@ use crate::why::Why;
 /// The sheet of an aid, where it is not known which setups it is for: one piece
 /// of the work is supposed to lie on it, which also serves a pair.
 ///
-/// The part must have its metric sizes. Figures bear short names (`stub
-/// diameter`), the same ones that the scene's dimensions name.
+/// The part must have its metric sizes. Every figure bears a name that is its own
+/// (`stub mandrel for the pivot bore: stub diameter`), and the scene's dimensions
+/// name the same.
 ///
 /// # Errors
 ///
@@ -59,11 +60,24 @@ pub fn aid_sheet_for(
         Aid::BoltOnPlate { bores } => bolt_on_plate::sheet(&ask, bores),
         Aid::FilingButtons { boss, bore } => buttons::sheet(&ask, *boss, *bore),
     };
-    made.map_err(|fault| match fault.place().starts_with(&part.drawing.file) {
-        // The outline has said where it is already.
-        true => fault,
-        false => fault.at(part.drawing.file.clone()),
-    })
+    match made {
+        Ok(sheet) => Ok(with_full_names(sheet)),
+        // The outline says where it is itself.
+        Err(fault) if fault.place().starts_with(&part.drawing.file) => Err(fault),
+        Err(fault) => Err(fault.at(part.drawing.file.clone())),
+    }
+}
+
+/// Puts the aid's name before each figure's, also where the picture names it: a
+/// plan may have two mandrels, and a person asks for a figure by its name.
+fn with_full_names(mut sheet: AidSheet) -> AidSheet {
+    let mut letters = sheet.name.chars();
+    let aid: String = letters.next().into_iter().flat_map(char::to_lowercase).chain(letters).collect();
+    let full = |name: &mut String| *name = format!("{aid}: {name}");
+    sheet.sizes.iter_mut().for_each(|figure| full(&mut figure.name));
+    sheet.scene.dimensions.iter_mut().filter_map(|d| d.figure.as_mut()).for_each(full);
+    sheet.scene.notes.iter_mut().filter_map(|n| n.figure.as_mut()).for_each(full);
+    sheet
 }
 
 /// Everything that an aid may ask about.

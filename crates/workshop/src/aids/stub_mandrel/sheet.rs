@@ -20,7 +20,10 @@ pub(in crate::aids) fn sheet(ask: &Ask, id: FeatureId, on: Machine) -> Result<Ai
     let bore = bore(ask, id)?;
     let made = stub_mandrel(ask, &bore, on)?;
     Ok(AidSheet {
-        name: format!("Stub mandrel for the {}", bore.name),
+        name: match made.body {
+            Body::Table { .. } => format!("Stub mandrel for the {}", bore.name),
+            Body::Chuck { .. } => format!("Stub mandrel for the {} in the lathe", bore.name),
+        },
         purpose: match made.body {
             Body::Table { .. } => {
                 format!("Carries the work by its {} true to the rotary table's centre.", bore.name)
@@ -205,6 +208,10 @@ impl StubMandrel {
         if let Grip::Screw { thread, deep, .. } = &self.grip {
             let tapped = tapped(ask.bench, thread, Depth::Blind(*deep), &self.bar.material);
             steps.push(format!("Centre the end, and drill and tap it {}.", tapped.shown));
+            steps.push(format!(
+                "Find a screw as long as {} of thread, the washer, and what the work stands above the stub.",
+                mm(thread.major * 3 / 2)
+            ));
         }
         steps.push(format!(
             "Try the {} on the stub before anything is moved: it slides on by hand and does not shake.",
