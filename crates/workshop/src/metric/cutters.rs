@@ -2,7 +2,7 @@
 
 use super::choice::{MadeWith, Refused};
 use super::holes::standard_mill;
-use super::rules::{SAWN, SLOT, SLOT_TWO_PASSES};
+use super::rules::{REACH, SAWN, SLOT, SLOT_TWO_PASSES};
 use super::way::{Job, Owner, Way};
 use super::weigh::{convenient, unround};
 use crate::bench::Saw;
@@ -30,7 +30,11 @@ pub fn saw_cut(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refu
             refused.push(Refused {
                 value: saw.width,
                 with: format!("saw {}", saw.width),
-                reason: format!("it reaches {reach} deep, and the cut is {} deep", deep.unwrap_or_default()),
+                reason: format!(
+                    "it reaches {reach} deep, and the cut is {} deep: {}",
+                    deep.unwrap_or_default(),
+                    REACH.because
+                ),
             });
         } else {
             have.push(saw.width);
@@ -75,7 +79,10 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
             refused.push(Refused {
                 value: mill.diameter,
                 with: format!("end mill {}", mill.diameter),
-                reason: format!("its flutes are {} long, and the slot is {deep} deep", mill.flute),
+                reason: format!(
+                    "its flutes are {} long, and the slot is {deep} deep: {}",
+                    mill.flute, REACH.because
+                ),
             });
         }
     }

@@ -2,13 +2,14 @@
 
 use super::choice::{MadeWith, Refused};
 use super::rules::{BORED, CLEARANCE, COUNTERBORED, DRILLED, REAMED};
+use super::shelf::Shelved;
 use super::way::{Job, Owner, Way, drill_name, reamer_name};
 use super::weigh::{convenient, unround};
 use crate::bench::{EndMill, Reamer};
 use crate::drawing::{DimensionId, Finish, Kind, ThreadId};
 use crate::measure::Length;
 use crate::tables::clearance;
-use crate::tables::drills::{self, Drill, DrillSeries};
+use crate::tables::drills::Drill;
 use crate::tables::threads::Thread;
 use crate::why::Why;
 
@@ -27,37 +28,30 @@ const TO_BUY: usize = 8;
 /// How many owned drills are offered for a plain hole.
 const OWNED: usize = 16;
 
+/// How many clearance holes are offered, nearest the drawing first.
+const CLEARANCES: usize = 60;
+
 /// The finest thread room a clearance hole leaves where ISO 273 has no row, and
 /// the freest, as shares of the major diameter (common practice).
 const UNLISTED_CLEARANCE: [(i128, i128); 2] = [(105, 100), (120, 100)];
 
 /// The ways of a drilled hole.
 pub fn drilled(job: &Job, exact: Length, limit: Length) -> Vec<Way> {
-    let near = |drill: &&Drill| drill.diameter.gap(exact) <= limit;
-    let mut owned: Vec<&Drill> = job.bench.drills.iter().filter(near).collect();
-    owned.sort_by_key(|drill| drill.diameter.gap(exact));
-    owned.truncate(OWNED);
-    let mut ways: Vec<Way> = owned.into_iter().map(|drill| with_drill(drill, true)).collect();
-    ways.extend(to_buy(job, exact, limit, TO_BUY).into_iter().map(|drill| with_drill(drill, false)));
+    let near: Vec<Shelved> = job.shelf.between(exact - limit, exact + limit).collect();
+    let mut ways = Vec::new();
+    for (owned, most) in [(true, OWNED), (false, TO_BUY)] {
+        let mut drills: Vec<&Shelved> = near.iter().filter(|drill| drill.owned == owned).collect();
+        drills.sort_by_cached_key(|drill| drill.drill.diameter.gap(exact));
+        ways.extend(drills.into_iter().take(most).map(with_drill));
+    }
     ways
 }
 
-fn with_drill(drill: &Drill, owned: bool) -> Way {
+fn with_drill(shelved: &Shelved) -> Way {
+    let drill = shelved.drill;
     Way::new(drill.diameter, MadeWith::Drill(drill.clone()), &DRILLED)
         .class(DRILLED_CLASS)
-        .buying(owned, || drill_name(drill))
-}
-
-/// Standard metric drills that are not owned, nearest first.
-fn to_buy(job: &Job, exact: Length, limit: Length, most: usize) -> Vec<&'static Drill> {
-    let owned = |size: Length| job.bench.drills.iter().any(|drill| drill.diameter == size);
-    let mut found: Vec<&'static Drill> = drills::all()
-        .iter()
-        .filter(|d| d.series == DrillSeries::Metric && d.diameter.gap(exact) <= limit && !owned(d.diameter))
-        .collect();
-    found.sort_by_key(|drill| drill.diameter.gap(exact));
-    found.truncate(most);
-    found
+        .buying(shelved.owned, || drill_name(drill))
 }
 
 /// The ways of a reamed hole.
@@ -116,10 +110,14 @@ pub fn allowance(size: Length, light_alloy: bool) -> (Length, Length) {
 /// The drill before a reamer, and whether it is owned.
 fn pilot_for_reamer(job: &Job, size: Length) -> Option<(Drill, bool)> {
     let (least, most) = allowance(size, job.material.name.contains("alumin"));
-    let leaves = |drill: &&Drill| size - drill.diameter >= least && size - drill.diameter <= most;
-    let standard = || drills::all().iter().filter(|d| d.series == DrillSeries::Metric).rfind(leaves);
-    let owned = job.bench.drills.iter().rfind(leaves).map(|drill| (drill.clone(), true));
-    owned.or_else(|| standard().map(|drill| (drill.clone(), false)))
+    let pilot = largest(job, size - most, size - least)?;
+    Some((pilot.drill.clone(), pilot.owned))
+}
+
+/// The largest owned drill between two sizes, or else the largest for sale.
+fn largest<'a>(job: &'a Job, least: Length, most: Length) -> Option<Shelved<'a>> {
+    let drills = job.shelf.between(least, most);
+    drills.clone().rfind(|drill| drill.owned).or_else(|| drills.clone().next_back())
 }
 
 /// The ways of a bored hole: none without a tool that reaches the size.
@@ -135,18 +133,12 @@ pub fn bored(job: &Job, exact: Length, limit: Length, in_lathe: bool) -> Vec<Way
     sizes.retain(|&size| reaches(size));
     let mut ways = Vec::new();
     for size in sizes {
-        let room = |drill: &&Drill| drill.diameter + Length::mm(1) <= size;
-        let owned = job.bench.drills.iter().rfind(room);
-        let Some(pilot) =
-            owned.or_else(|| drills::all().iter().filter(|d| d.series == DrillSeries::Metric).rfind(room))
-        else {
-            continue;
-        };
+        let Some(pilot) = largest(job, Length::mm(1), size - Length::mm(1)) else { continue };
         ways.push(
-            Way::new(size, MadeWith::Boring { pilot: pilot.clone() }, &BORED)
+            Way::new(size, MadeWith::Boring { pilot: pilot.drill.clone() }, &BORED)
                 .class(USUAL_CLASS)
                 .unround(unround(size) + 1)
-                .buying(owned.is_some(), || drill_name(pilot)),
+                .buying(pilot.owned, || drill_name(pilot.drill)),
         );
     }
     ways
@@ -175,27 +167,29 @@ pub fn clearance_range(thread: &Thread) -> (Length, Length) {
 
 /// The ways of a clearance hole: whatever passes any of the screws it may get.
 pub fn clearance(job: &Job, exact: Length, screws: &[&'static Thread]) -> Vec<Way> {
-    let suits = |size: Length| {
-        screws.iter().any(|screw| {
-            let (close, free) = clearance_range(screw);
-            size >= close && size <= free
-        })
-    };
-    let listed =
-        |size: Length| screws.iter().any(|screw| clearance::holes(screw).any(|hole| hole.diameter == size));
-    let way = |drill: &Drill, owned: bool| {
-        let mut way = with_drill(drill, owned).unround(u32::from(!listed(drill.diameter)));
-        way.rule = &CLEARANCE;
-        way
-    };
-    let mut owned: Vec<&Drill> = job.bench.drills.iter().filter(|d| suits(d.diameter)).collect();
-    owned.sort_by_key(|drill| drill.diameter.gap(exact));
-    owned.truncate(40);
-    let have = |size: Length| job.bench.drills.iter().any(|drill| drill.diameter == size);
-    let standard = drills::all()
-        .iter()
-        .filter(|d| d.series == DrillSeries::Metric && listed(d.diameter) && !have(d.diameter));
-    owned.into_iter().map(|d| way(d, true)).chain(standard.map(|d| way(d, false))).collect()
+    let mut screws = screws.to_vec();
+    screws.dedup();
+    let mut ranges: Vec<(Length, Length)> = screws.iter().map(|screw| clearance_range(screw)).collect();
+    ranges.sort();
+    ranges.dedup();
+    let listed: Vec<Length> =
+        screws.iter().flat_map(|screw| clearance::holes(screw).map(|hole| hole.diameter)).collect();
+    let Some(least) = ranges.iter().map(|range| range.0).min() else { return Vec::new() };
+    let most = ranges.iter().map(|range| range.1).max().unwrap_or(least);
+    let suits = |size: Length| ranges.iter().any(|&(close, free)| size >= close && size <= free);
+    let mut ways: Vec<(Length, Way)> = Vec::new();
+    for shelved in job.shelf.between(least, most).filter(|drill| suits(drill.drill.diameter)) {
+        let size = shelved.drill.diameter;
+        let known = listed.contains(&size);
+        if shelved.owned || known {
+            let mut way = with_drill(&shelved).unround(u32::from(!known));
+            way.rule = &CLEARANCE;
+            ways.push((size.gap(exact), way));
+        }
+    }
+    ways.sort_by_key(|way| way.0);
+    ways.truncate(CLEARANCES);
+    ways.into_iter().map(|(_, way)| way).collect()
 }
 
 /// The ways of a counterbore.

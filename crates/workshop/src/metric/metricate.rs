@@ -10,6 +10,7 @@ use super::impasse;
 use super::model::{Candidate, Model, PurchaseId, Variable};
 use super::read_back;
 use super::search::{self, Outcome as Found};
+use super::shelf::Shelf;
 use super::way::{Job, ThreadWays, Ways};
 use super::weigh::{departure, roughness};
 use super::{kept, screws, ways};
@@ -42,7 +43,7 @@ const ROUNDS: usize = 8;
 pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<MetricPart> {
     let (material, supposed) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let part = Part::as_drawn(drawing, solved);
-    let job = Job { drawing, solved, bench, part, material };
+    let job = Job { drawing, solved, bench, part, shelf: Shelf::of(bench), material };
     if drawing.pressure == Pressure::Holds {
         return Ok(kept::as_drawn(&job));
     }
@@ -103,7 +104,7 @@ fn material(drawing: &Drawing) -> Result<(&'static Material, Option<String>), Pr
 }
 
 /// One variable for each dimension, then one for each thread.
-fn variables(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Model {
+pub(super) fn variables(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Model {
     let mut model = Model::default();
     let mut bought: BTreeMap<String, PurchaseId> = BTreeMap::new();
     let mut buys = |model: &mut Model, names: &[String]| -> Vec<PurchaseId> {

@@ -17,6 +17,8 @@
 //! [`search`].
 
 pub mod alternatives;
+#[cfg(test)]
+mod brute;
 mod bucket;
 mod choice;
 mod clash;
@@ -39,6 +41,7 @@ mod reckon;
 pub mod rules;
 mod screws;
 pub mod search;
+mod shelf;
 mod stock;
 mod walls;
 mod way;

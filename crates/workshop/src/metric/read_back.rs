@@ -7,8 +7,10 @@ use super::choice::{
 };
 use super::explain::{Explained, Instead};
 use super::model::VariableId;
+use super::rules::{CLEARANCE, HELD, SET, TURNED};
 use super::search::Proof;
 use super::way::{Cut, Job, ThreadWay, ThreadWays, Way, Ways, made_words};
+use super::weigh::unround;
 use super::{engagement, screws, stock};
 use crate::drawing::{Body, DimensionId, Given, Role, Sizes, ThreadId};
 use crate::measure::Length;
@@ -16,6 +18,12 @@ use crate::why::Why;
 
 /// How many other candidates are told of.
 const TOLD: usize = 6;
+
+/// How many of those that are made in one way, where there are several ways.
+const ALIKE: usize = 3;
+
+/// Steps of unroundness up to which a size that is set is told of: tenths.
+const TELLING: u32 = 3;
 
 /// The metric part.
 pub fn metric_part(
@@ -101,6 +109,7 @@ fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> 
     if !way.buys.is_empty() {
         why = why.because(Why::new(format!("to buy: {}", way.buys.join(", "))));
     }
+    let chosen_way = way;
     let others: Vec<Other> = ways
         .ways
         .iter()
@@ -108,7 +117,14 @@ fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> 
             value: way.value,
             with: described(way),
             off: way.value.gap(exact),
-            same: way.value == ways.ways[explained.chosen(variable)].value,
+            same: way.value == chosen_way.value,
+            lesser: match way.made {
+                MadeWith::Setting | MadeWith::Lathe if way.value != chosen_way.value => "a less round number",
+                MadeWith::Drill(_) if way.rule == &CLEARANCE => "not a hole that ISO 273 lists",
+                _ => "more work",
+            },
+            telling: !matches!(way.made, MadeWith::Setting | MadeWith::Lathe)
+                || unround(way.value) <= unround(chosen_way.value).max(TELLING),
         })
         .collect();
     let mut refused = refused(variable, &others, explained);
@@ -131,6 +147,9 @@ fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> 
 /// What makes it, and the remark that tells two ways with one tool apart.
 fn described(way: &Way) -> String {
     match way.made {
+        MadeWith::Setting | MadeWith::Lathe if [&SET, &HELD, &TURNED].contains(&way.rule) => {
+            made_words(&way.made)
+        }
         MadeWith::Setting | MadeWith::Lathe | MadeWith::Stock(_) => {
             format!("{}, {}", made_words(&way.made), way.rule.name)
         }
@@ -144,6 +163,10 @@ struct Other {
     off: Length,
     /// As large as the chosen one, made otherwise.
     same: bool,
+    /// What it is where it costs nothing else.
+    lesser: &'static str,
+    /// Worth telling of: not one of the many odd sizes a machine can be set to.
+    telling: bool,
 }
 
 fn nearest_first(refused: &mut Vec<Refused>, exact: Length) {
@@ -151,18 +174,25 @@ fn nearest_first(refused: &mut Vec<Refused>, exact: Length) {
     refused.truncate(TOLD);
 }
 
-/// Why the nearest other candidates were left.
+/// Why the nearest other candidates were left: of those made in one way, a few.
 fn refused(variable: VariableId, others: &[Other], explained: &Explained) -> Vec<Refused> {
     let chosen = explained.chosen(variable);
-    let mut order: Vec<usize> = (0..others.len()).filter(|&at| at != chosen).collect();
+    let mut order: Vec<usize> = (0..others.len()).filter(|&at| at != chosen && others[at].telling).collect();
     order.sort_by_key(|&at| (others[at].off, at));
+    let mixed = order.iter().any(|&at| others[at].with != others[order[0]].with);
+    let mut told: BTreeMap<&str, usize> = BTreeMap::new();
+    order.retain(|&at| {
+        let count = told.entry(&others[at].with).or_default();
+        *count += 1;
+        !mixed || *count <= ALIKE
+    });
     order.truncate(TOLD);
     order
         .into_iter()
         .map(|at| Refused {
             value: others[at].value,
             with: others[at].with.clone(),
-            reason: reason(explained, variable, at, others[at].off, others[chosen].off, others[at].same),
+            reason: reason(explained, variable, at, &others[at], others[chosen].off),
         })
         .collect()
 }
@@ -171,42 +201,35 @@ fn reason(
     explained: &Explained,
     variable: VariableId,
     at: usize,
-    off: Length,
+    other: &Other,
     chosen_off: Length,
-    same: bool,
 ) -> String {
+    let off = other.off;
     match explained.instead(variable, at) {
         Instead::Breaks(broken) => {
-            let said: Vec<String> = broken
-                .iter()
-                .map(|id| {
-                    let constraint = &explained.model.constraints[id.0];
-                    format!("{} ({})", constraint.name, constraint.because)
-                })
-                .collect();
-            format!("with the rest as chosen it breaks: {}", said.join("; "))
+            let said: Vec<&str> =
+                broken.iter().map(|id| explained.model.constraints[id.0].because.as_str()).collect();
+            format!("it breaks, with the rest as chosen: {}", said.join("; "))
         }
-        Instead::Costs { buys, .. } if !buys.is_empty() => {
-            format!("to buy besides: {}", buys.join(", "))
-        }
+        Instead::Costs { buys, .. } if !buys.is_empty() => format!("to buy besides: {}", buys.join(", ")),
         Instead::Costs { cost, .. } => {
             let have = explained.solved.cost;
-            if cost.buy < have.buy {
+            if (cost.buy, cost.departure) < (have.buy, have.departure) {
                 "the search stopped before it could tell whether this is better".into()
-            } else if cost.buy > have.buy {
-                "it needs something bought".into()
             } else if cost.departure > have.departure {
                 if off > chosen_off {
                     format!("it departs by {off}, the chosen one by {chosen_off}")
-                } else if same {
+                } else if other.same {
                     "the same size at the price of more work".into()
                 } else {
-                    "nearer, but at the price of more work".into()
+                    "nearer the drawing, but at the price of more work".into()
                 }
             } else if off > chosen_off {
-                format!("no rounder or readier, and further from the drawing: {off}")
+                format!("it departs by {off} and gains nothing")
+            } else if other.same {
+                format!("the same size: {}", other.lesser)
             } else {
-                "a less round or less ready size for nothing that matters".into()
+                format!("nearer the drawing by what may pass, but {}", other.lesser)
             }
         }
     }
@@ -276,6 +299,8 @@ fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, siz
             with: thread_words(other),
             off: other.thread.major.gap(drawn.major),
             same: other.thread == chosen,
+            lesser: "its drill or its pitch is further from the aim",
+            telling: true,
         })
         .collect();
     let mut refused = refused(variable, &others, explained);
@@ -323,6 +348,10 @@ fn purchases(explained: &Explained, stock: Option<&StockChoice>) -> Vec<ToBuy> {
 }
 
 fn signed(length: Length) -> String {
-    let sign = if length.is_positive() { "+" } else { "" };
-    format!("{sign}{}", length.shown(4))
+    let sign = if length.is_positive() { "+" } else { "-" };
+    let shown = length.abs().shown(4);
+    match shown.strip_prefix('≈') {
+        Some(about) => format!("≈{sign}{about}"),
+        None => format!("{sign}{shown}"),
+    }
 }

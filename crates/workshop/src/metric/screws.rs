@@ -6,11 +6,12 @@ use super::choice::Refused;
 use super::rules::{
     CORE, CORE_SHARE, PERCENT_BOUNDS, SMALL_THREAD_PERCENT, THREAD_DEPARTURE, THREAD_NEAR, THREAD_STAYS,
 };
+use super::shelf::Shelved;
 use super::way::{Cut, Job, ThreadWay, ThreadWays, drill_name};
 use crate::drawing::{Role, ThreadId};
 use crate::measure::Length;
-use crate::tables::drills::{self, Drill, DrillSeries};
-use crate::tables::threads::{self, Basis, Form, Series, Thread};
+use crate::tables::drills::Drill;
+use crate::tables::threads::{self, Form, Percent, Series, Thread};
 
 /// Drills offered for each thread.
 const DRILLS: usize = 2;
@@ -106,32 +107,25 @@ fn with_drills(
 }
 
 /// Drills before a tap, nearest the aim first, each with whether it is owned and
-/// by how many percent it misses the aim.
+/// by how many hundredths of a percent it misses the aim.
 pub fn tapping_drills(job: &Job, thread: &Thread) -> Vec<(Drill, bool, u32)> {
+    let basis = thread.form().workshop_basis();
+    let hole = |percent: i128| thread.drill_for(Percent::new(percent, basis)).ok();
+    let (Some(least), Some(most)) = (hole(PERCENT_BOUNDS.1), hole(PERCENT_BOUNDS.0)) else {
+        return Vec::new();
+    };
     let (low, high) = aim(job, thread);
-    let misses = |drill: &Drill| -> Option<u32> {
-        let percent = percent(thread, drill.diameter)?;
-        let inside = percent >= PERCENT_BOUNDS.0.into() && percent <= PERCENT_BOUNDS.1.into();
+    let misses = |size: Length| -> u32 {
+        let percent = thread.percent(size, basis).map_or(Ratio::from(0), |percent| percent.value);
         let off = (Ratio::from(low) - percent).max(percent - Ratio::from(high)).max(Ratio::from(0));
-        inside.then(|| (off * 100).round().to_integer() as u32)
+        (off * 100).round().to_integer() as u32
     };
-    let nearest = |from: Vec<&Drill>, most: usize| {
-        let mut found: Vec<(u32, Drill)> =
-            from.into_iter().filter_map(|drill| Some((misses(drill)?, drill.clone()))).collect();
-        found.sort_by_key(|(misses, drill)| (*misses, drill.diameter));
-        found.truncate(most);
-        found
+    let mut found: Vec<(u32, Shelved)> =
+        job.shelf.between(least, most).map(|shelved| (misses(shelved.drill.diameter), shelved)).collect();
+    found.sort_by_key(|(misses, shelved)| (*misses, shelved.drill.diameter));
+    let nearest = |owned: bool, most: usize| {
+        let of = found.iter().filter(move |(_, shelved)| shelved.owned == owned).take(most);
+        of.map(|(misses, shelved)| (shelved.drill.clone(), shelved.owned, *misses))
     };
-    let have = |size: Length| job.bench.drills.iter().any(|drill| drill.diameter == size);
-    let standard = drills::all().iter().filter(|d| d.series == DrillSeries::Metric && !have(d.diameter));
-    let owned = nearest(job.bench.drills.iter().collect(), DRILLS);
-    let to_buy = nearest(standard.collect(), 1);
-    let mark = |own| move |(misses, drill)| (drill, own, misses);
-    owned.into_iter().map(mark(true)).chain(to_buy.into_iter().map(mark(false))).collect()
-}
-
-/// Percent of thread on the basis workshops use.
-fn percent(thread: &Thread, hole: Length) -> Option<Ratio<i128>> {
-    let basis: Basis = thread.form().workshop_basis();
-    thread.percent(hole, basis).ok().map(|percent| percent.value)
+    nearest(true, DRILLS).chain(nearest(false, 1)).collect()
 }

@@ -2,6 +2,7 @@
 
 use super::choice::{MadeWith, Refused};
 use super::rules::Rule;
+use super::shelf::Shelf;
 use crate::bench::{Bench, Reamer, Stock};
 use crate::drawing::{
     Body, Dimension, DimensionId, Drawing, Feature, FeatureId, Kind, Mate, Part, SectionSize, Solved,
@@ -118,6 +119,8 @@ pub struct Job<'a> {
     pub bench: &'a Bench,
     /// The part as drawn.
     pub part: Part<'a>,
+    /// Drills owned and for sale.
+    pub shelf: Shelf<'a>,
     /// What it is made of.
     pub material: &'static Material,
 }

@@ -39,7 +39,8 @@ pub fn every_way(job: &Job, threads: &[super::way::ThreadWays]) -> Vec<Ways> {
 }
 
 fn turned(value: Length) -> Way {
-    Way::new(value, MadeWith::Lathe, &TURNED).unround(unround(value))
+    // Bar of the same size saves the cut.
+    Way::new(value, MadeWith::Lathe, &TURNED).unround(unround(value) + 1)
 }
 
 /// The ways of one dimension.
