@@ -355,6 +355,23 @@ fn an_empty_bench_has_everything_to_buy_once() {
     }
 }
 
+/// A block that slides in a slot is as wide as the end mill leaves it; what meets
+/// a thread stays as it is.
+#[test]
+fn mates_of_slots_and_threads_are_answered_too() {
+    let slot = "[[feature]]\nname = \"slot\"\nkind = \"slot\"\nwidth = \"1/4\"\ncentres = \"1/2\"\n\
+                place = [\"1 from left edge\", \"on the horizontal centre line\"]\n\
+                [[feature]]\nname = \"tapped\"\nkind = \"tapped hole\"\nthread = \"2 BA\"\n\
+                place = [\"1/4 from left edge\", \"on the horizontal centre line\"]\n";
+    let mate = |name: &str, place: &str, size: &str| {
+        format!("[[mate]]\nname = \"{name}\"\nin = \"{place}\"\nsize = \"{size}\"\nfit = \"sliding\"\n")
+    };
+    let features = format!("{slot}{}{}", mate("block", "slot", "1/4"), mate("stud", "tapped", "3/16"));
+    let (drawing, part) = metric(&plate("mild steel", ["2", "1", "1/4"], &features), &bench());
+    assert_eq!(named(&drawing, &part, "block: size").chosen, mm("6"));
+    assert_eq!(named(&drawing, &part, "stud: size").chosen, Length::inches(3, 16));
+}
+
 /// The decisions on the lever, as they read.
 #[test]
 fn the_decisions_on_the_lever() {

@@ -32,7 +32,8 @@ pub fn ways(
     holes: &[Way],
 ) -> (Vec<Way>, Vec<Refused>) {
     let exact = job.dimension(id).written.length;
-    if mate.fixed {
+    // What meets a thread or a face follows nothing that is chosen here.
+    if mate.fixed || met(job, mate).is_none() {
         let measured = Why::assumed(format!("`{}` is supposed to measure {exact}: measure it", mate.name));
         return (vec![Way::new(exact, MadeWith::Exact, &MATE_FIXED).note(measured)], Vec::new());
     }
@@ -102,7 +103,7 @@ fn from_bar(diameter: Length, stock: &Stock, owned: bool) -> [Way; 2] {
 
 /// True when a mate goes into a hole of this part; otherwise it goes round a section.
 pub fn is_hole(job: &Job, mate: &Mate) -> bool {
-    matches!(job.feature(mate.with).kind, Kind::Hole { .. } | Kind::Counterbore { .. })
+    matches!(job.feature(mate.with).kind, Kind::Hole { .. } | Kind::Counterbore { .. } | Kind::Slot { .. })
 }
 
 /// The size of this part that a mate meets.
@@ -111,6 +112,7 @@ pub fn met(job: &Job, mate: &Mate) -> Option<DimensionId> {
     match job.feature(mate.with).kind {
         Kind::Hole { diameter, .. }
         | Kind::Counterbore { diameter, .. }
+        | Kind::Slot { width: diameter, .. }
         | Kind::Section { size: SectionSize::Plain(diameter), .. } => Some(diameter),
         _ => None,
     }
