@@ -6,7 +6,7 @@ use super::model::{After, Model, OpId, Plan, Tally};
 use super::work::{Aid, Held, OrderOfWork, Proof, Step, Sure};
 use super::{check, model, plates, rules, search, traps, turned};
 use crate::bench::Bench;
-use crate::drawing::{Body, Part};
+use crate::drawing::{Body, Kind, Part};
 use crate::metric::MetricPart;
 use crate::problem::{Outcome, Problem};
 use crate::why::Why;
@@ -58,6 +58,10 @@ pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome
     }
 }
 
+/// A narrower beam than usual: the rules leave little choice, and a part is planned at
+/// every keystroke. Past so many states an order is kept without its proof.
+const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 6 };
+
 /// What orders are compared by: setups on machines, tool changes, aids, minutes.
 type Key = (u64, u64, u64, u64);
 
@@ -84,8 +88,9 @@ fn planned(job: &Job, first: Option<turned::First>) -> Outcome<(Key, OrderOfWork
         Some(first) => turned::makings(job, first)?,
         None => plates::makings(job)?,
     };
+    all_made(job, &makings)?;
     let (model, tokens) = build::model(job, &makings);
-    let plan = match search::plan(&model, search::Effort::default())? {
+    let plan = match search::plan(&model, EFFORT)? {
         search::Outcome::Planned(plan) => plan,
         search::Outcome::Impossible(conflict) => return Err(vec![conflicting(job, &model, &conflict)]),
         search::Outcome::Undecided { states } => {
@@ -103,6 +108,32 @@ fn planned(job: &Job, first: Option<turned::First>) -> Outcome<(Key, OrderOfWork
     let order = read_back(job, &makings, (&model, &tokens), &plan);
     held_in_one_holding(job, &makings, &order)?;
     Ok((key(&order, &plan.tally), order))
+}
+
+/// Every feature has its deeds, or the order would leave it out in silence.
+fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
+    let circles = job.in_pitch_circles();
+    let missing = job.part.features().filter(|(id, feature)| {
+        let made = makings.deeds.iter().any(|deed| deed.feature == Some(*id));
+        let bright = matches!(feature.kind, Kind::Section { .. });
+        !made && !bright && !circles.contains(id)
+    });
+    let faults: Vec<Problem> = missing
+        .map(|(_, feature)| {
+            let body = match job.part.drawing.body {
+                Body::Bosses { .. } => "part with rounded ends",
+                Body::Rectangle { .. } => "rectangle",
+                Body::Disc { .. } => "disc",
+                Body::Turned { .. } => "turned part",
+            };
+            Problem::new(format!("no way is known to make `{}` on a {body}", feature.name))
+                .at(format!("line {}", feature.line))
+                .at(job.part.drawing.file.clone())
+                .why(format!("it is a {} from the {} face", feature.kind.word(), feature.face.word()))
+                .mend("describe it as another kind of feature, or leave it out and make it by eye")
+        })
+        .collect();
+    if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
 /// Sticking and parting at the bench are no setups: nothing is clocked or set.

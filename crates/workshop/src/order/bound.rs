@@ -4,7 +4,7 @@
 //! sum over kinds, so a sum of lower bounds is a lower bound.
 
 use super::compile::{Bits, Book, KINDS, places};
-use super::model::FirstSetup;
+use super::model::{FirstSetup, MOST};
 use super::node::{Moment, View};
 
 impl Book {
@@ -18,7 +18,7 @@ impl Book {
                 _ => usize::from(self.setup_machine[usize::from(stand.setup)]),
             })
         };
-        let mut sum = moment.spent;
+        let mut changes = [0; KINDS];
         for (kind, weight) in [(0, w.setup), (1, w.tool_change), (2, w.machine_change)] {
             if weight == 0 {
                 continue;
@@ -26,9 +26,70 @@ impl Book {
             let visits = self.visits(kind, standing(kind), view, scratch);
             // The first visit of all is not a change, unless it is a setup that counts.
             let uncharged = moment.stand.is_none() && !(kind == 0 && w.first == FirstSetup::Counted);
-            sum += weight * if uncharged { visits.saturating_sub(1) } else { visits };
+            changes[kind] = if uncharged { visits.saturating_sub(1) } else { visits };
         }
-        sum + self.aids_and_minutes(moment, view)
+        let [mut setups, mut tools, machines] = changes;
+        if w.setup > 0 && w.tool_change > 0 {
+            let both = self.setups_and_tools(moment, view);
+            if w.setup < w.tool_change {
+                setups = setups.max(both.saturating_sub(tools)); // more setups are the cheaper way
+            }
+            tools = tools.max(both.saturating_sub(setups));
+        }
+        moment.spent
+            + w.setup * setups
+            + w.tool_change * tools
+            + w.machine_change * machines
+            + self.aids_and_minutes(moment, view)
+    }
+
+    /// How many setups and tool changes there must be at least, counted together.
+    ///
+    /// Every new stand (a tool in a setup) is entered by a change of setup, of tool, or
+    /// of both; by both wherever the setup has no tool in common with another one.
+    fn setups_and_tools(&self, moment: &Moment, view: &View) -> u64 {
+        if self.stands.len() > MOST {
+            return 0;
+        }
+        let here = moment.stand.map_or(0, |stand| self.stand_bit(stand));
+        let mut counted = here;
+        let mut stands = 0;
+        let mut wide: Vec<Bits> = Vec::new();
+        for i in places(view.required) {
+            let at = self.ops[i].stands;
+            if at.is_power_of_two() {
+                stands += u64::from(at & counted == 0);
+                counted |= at;
+            } else {
+                wide.push(at);
+            }
+        }
+        wide.sort_by_key(|at| (at.count_ones(), *at));
+        for at in wide {
+            if at & counted == 0 {
+                stands += 1;
+                counted |= at;
+            }
+        }
+        // Tools in one setup only, as far as what may still be done goes.
+        let still = places(view.viable).fold(here, |all, i| all | self.ops[i].stands);
+        let (mut once, mut twice) = (0, 0);
+        for stand in places(still).map(|s| self.stands[s]) {
+            let fit: Bits = 1 << stand.fit;
+            twice |= once & fit;
+            once |= fit;
+        }
+        let shares = places(still).map(|s| self.stands[s]).filter(|s| twice >> s.fit & 1 == 1);
+        let sharing = shares.fold(0, |all: Bits, s| all | 1 << s.setup);
+        let here = moment.stand.map_or(0, |stand| 1 << stand.setup);
+        let sure = places(view.required).map(|i| self.ops[i].at[0]).filter(|at| at.is_power_of_two());
+        let apart = sure.fold(0, |all: Bits, at| all | at) & !sharing & !here;
+        let all = stands + u64::from(apart.count_ones());
+        match moment.stand {
+            Some(_) => all,
+            // The first tool is no change, and the first setup may be free.
+            None => all.saturating_sub(1 + u64::from(self.weights.first != FirstSetup::Counted)),
+        }
     }
 
     /// Aids and minutes still to pay. Minutes of an open choice are those of its

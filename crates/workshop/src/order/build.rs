@@ -7,7 +7,7 @@ use super::model::{
     After, AidId, Choice, GroupId, MachineId, Model, Need, OpId, Operation, Presence, Setup, SetupId, Spoil,
     TokenId, ToolId, Way,
 };
-use super::rules::{RULES, Says};
+use super::rules::{self, Says};
 use super::words;
 use super::work::{Aid, Machine, Tool};
 
@@ -31,7 +31,7 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
         let name = name(job, deed);
         let mut operation = Operation { text: name.clone(), name, ways, aids, ..Operation::default() };
         operation.choice = deed.choice.map(|(group, variant)| Choice { group: GroupId(group), variant });
-        for rule in RULES {
+        for rule in rules::all() {
             match rule.says {
                 Says::Before(before) => {
                     let earlier =
@@ -70,7 +70,7 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
 /// Every token that anything needs. What no deed makes is there from the start.
 fn tokens(job: &Job, makings: &Makings, model: &mut Model) -> BTreeMap<Token, TokenId> {
     let (mut needed, mut made) = (Vec::new(), Vec::new());
-    for rule in RULES {
+    for rule in rules::all() {
         match rule.says {
             Says::Needs(needs) => needed.extend(makings.deeds.iter().flat_map(|d| needs(job, makings, d))),
             Says::HoldingNeeds(needs) => needed.extend(makings.places.iter().flat_map(|p| needs(job, p))),
@@ -99,7 +99,7 @@ fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model
         let known = model.machines.iter().position(|m| m == name).map(MachineId);
         let machine = known.unwrap_or_else(|| model.machine(name));
         let mut needs = Vec::new();
-        for rule in RULES {
+        for rule in rules::all() {
             if let Says::HoldingNeeds(of) = rule.says {
                 needs.extend(of(job, place).iter().map(|t| Need::new(tokens[t], rule.because)));
             }

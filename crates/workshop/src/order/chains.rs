@@ -92,8 +92,8 @@ fn through(job: &Job, id: FeatureId, lot: Lot) -> Length {
     }
 }
 
-/// What is done to one feature, in order.
-fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
+/// What is done to one feature, in order; in a plate or in a turned part.
+pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
     let part = job.part;
     let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1 };
     match &part.feature(id).kind {
@@ -143,8 +143,8 @@ fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
     }
 }
 
-/// A plain or tapped hole, in a plate or in a turned part.
-pub(super) fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
+/// A plain or tapped hole.
+fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
     let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1 };
     match &job.part.feature(id).kind {
         Kind::Hole { diameter, finish, depth, .. } => {

@@ -51,6 +51,8 @@ pub(super) struct Compiled {
     pub rivals: Bits,
     /// The setups, fits and machines of its ways.
     pub at: [Bits; KINDS],
+    /// The stands of its ways, by place in [`Book::stands`].
+    pub stands: Bits,
     pub least_minutes: u64,
     /// Operations that come before this one in every plan that holds both.
     pub before: Bits,
@@ -75,6 +77,8 @@ pub(super) struct Book {
     pub setup_count: Vec<u64>,
     pub setup_machine: Vec<u8>,
     pub weights: Weights,
+    /// Every stand there may be; beyond [`MOST`] of them, sets of stands mean nothing.
+    pub stands: Vec<Stand>,
     /// The operations in an order that keeps every `before`.
     pub order: Vec<usize>,
     pub start_done: Bits,
@@ -146,6 +150,7 @@ impl Book {
                         bits(ways.iter().map(|w| usize::from(w.stand.fit))),
                         bits(op.ways.iter().map(|w| model.setups[w.setup.0].machine.0)),
                     ],
+                    stands: 0,
                     least_minutes: ways.iter().map(|w| w.minutes).min().unwrap_or(0),
                     ways,
                     before: 0,
@@ -166,6 +171,7 @@ impl Book {
             setup_machine: model.setups.iter().map(|s| s.machine.0 as u8).collect(),
             setup_needs,
             weights: model.weights(),
+            stands: Vec::new(),
             order: Vec::new(),
             start_done: bits(model.start.done.iter().map(|op| op.0)),
             start_tokens: 0,
@@ -173,6 +179,15 @@ impl Book {
             standing: model.start.standing.map(|(s, t)| Stand { setup: s.0 as u8, fit: fit(s.0, t.0) }),
             ops,
         };
+        let of_ways = book.ops.iter().flat_map(|op| &op.ways).map(|way| way.stand);
+        book.stands = of_ways.chain(book.standing).collect();
+        book.stands.sort();
+        book.stands.dedup();
+        if book.stands.len() <= MOST {
+            for i in 0..count {
+                book.ops[i].stands = book.ops[i].ways.iter().fold(0, |all, w| all | book.stand_bit(w.stand));
+            }
+        }
         let present = |&t: &usize| model.tokens[t].at_start == Presence::Present;
         let tokens = bits((0..model.tokens.len()).filter(present));
         book.find_before(tokens);
@@ -182,6 +197,11 @@ impl Book {
             book.start_aids |= book.ops[*op].aids;
         }
         book
+    }
+
+    /// A stand as a set of one.
+    pub(super) fn stand_bit(&self, stand: Stand) -> Bits {
+        1 << self.stands.binary_search(&stand).expect("every stand is listed")
     }
 
     /// Works out which operations always come before which, from `after` and from

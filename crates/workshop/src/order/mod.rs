@@ -1,15 +1,23 @@
 //! The order of work: exact planning with locators.
 //!
-//! A [`Model`] goes in: operations with the setups and tools they can be done
-//! in, and the tokens (faces, edges, holes, "still stuck together") each one
-//! needs, makes and spoils. A [`Plan`] comes out: steps, cost, and whether the
-//! cost is proven least. Nothing here knows a drawing; the rules that turn a part
-//! into a model, and the sheets that print a plan, are elsewhere.
+//! [`order_of_work`] takes a part in the sizes it is made to, and the bench; an
+//! [`OrderOfWork`] comes out, in shop words, proven and checked. On the way:
 //!
-//! Begin with [`model`], which states what a valid plan is. [`search`] finds the
-//! plan; [`check`] replays it against the model and shares no code with the
-//! search; [`explain`] says what a trap step would lose; [`conflict`] says which
-//! rules fight when nothing is possible.
+//! 1. `plates` (with `chains`, `places`, `ends`, `held`) and `turned` list what may be
+//!    done to the part and where: deeds and places. Nothing is decided there.
+//! 2. `rules` is the one list of what must come before what and why; it says
+//!    which locators a deed or holding needs, makes and spoils.
+//! 3. `build` turns both into an exact [`Model`]: operations, setups, tools, and tokens
+//!    (faces, edges, bores, "still stuck together"). The engine knows no drawing:
+//!    [`search`] finds the cheapest [`Plan`] and proves it, [`check`] replays it and
+//!    shares no code with the search, [`explain`] says what a trap step would lose,
+//!    [`conflict`] which rules fight when nothing is possible.
+//! 4. `answer` compares the ways of going about the part (stuck together or not, either
+//!    end first), keeps the best, and reads it back.
+//!
+//! Begin with [`work`] for what comes out, `rules.rs` for what the trade knows, and
+//! [`model`] for what a valid plan is. A new kind of feature wants its deeds in `chains`
+//! or `turned`, its rules, and a case for each.
 
 mod answer;
 mod bound;

@@ -4,7 +4,7 @@
 //! turned round and held by a section that is finished. Which end goes first is a
 //! [`First`]; both are planned and the better kept.
 
-use super::chains::{Reach, hole};
+use super::chains::{Reach, cuts};
 use super::deed::{Job, Lot, Makings};
 use super::plates::add;
 use super::work::{Deep, Held, Holding, Located, Machine, Tool, Work};
@@ -118,7 +118,10 @@ fn one_end(job: &Job, makings: &mut Makings, end: Face, sections: &[FeatureId], 
     let axial: Vec<FeatureId> = job
         .part
         .features()
-        .filter(|(_, f)| f.face == end && matches!(f.kind, Kind::Hole { .. } | Kind::Tapped { .. }))
+        .filter(|(_, f)| {
+            f.face == end
+                && matches!(f.kind, Kind::Hole { .. } | Kind::Tapped { .. } | Kind::Counterbore { .. })
+        })
         .map(|(id, _)| id)
         .collect();
     let out: Length = sections.iter().map(|&id| length(job, id)).sum();
@@ -160,7 +163,7 @@ fn one_end(job: &Job, makings: &mut Makings, end: Face, sections: &[FeatureId], 
         }
     }
     for id in axial {
-        for cut in hole(job, id) {
+        for cut in cuts(job, makings, id) {
             let deep = match cut.reach {
                 Reach::Through => Deep::Through(job.part.thickness()),
                 Reach::To(depth) => Deep::To(depth),
@@ -170,7 +173,7 @@ fn one_end(job: &Job, makings: &mut Makings, end: Face, sections: &[FeatureId], 
     }
 }
 
-/// Cross holes, in a vee block once the section they are in is turned.
+/// What crosses the axis, in a vee block once the section it is in is turned.
 fn cross_holes(job: &Job, makings: &mut Makings) {
     let Body::Turned { sections, .. } = &job.part.drawing.body else { return };
     let plain = |id: &&FeatureId| {
@@ -178,12 +181,11 @@ fn cross_holes(job: &Job, makings: &mut Makings) {
     };
     let Some(&on) = sections.iter().filter(plain).max_by_key(|&&id| length(job, id)) else { return };
     for (id, feature) in job.part.features() {
-        let crosses = matches!(feature.kind, Kind::Hole { .. } | Kind::Tapped { .. });
+        let crosses = matches!(feature.kind, Kind::Hole { .. } | Kind::Tapped { .. } | Kind::Slot { .. });
         if !crosses || matches!(feature.face, Face::Left | Face::Right) {
             continue;
         }
-        let end = nearer_end(job, id);
-        let vee = Holding {
+        let vee = |end| Holding {
             machine: Machine::Mill,
             pieces: job.pieces(Lot::Piece(0)),
             up: feature.face,
@@ -191,15 +193,17 @@ fn cross_holes(job: &Job, makings: &mut Makings) {
             located: Located::EndAndAxis(end),
             image: job.part.image,
         };
-        let place = makings.place(job, Lot::Piece(0), vee);
+        let nearer = nearer_end(job, id);
+        let farther = if nearer == Face::Right { Face::Left } else { Face::Right };
+        let places = [nearer, farther].map(|end| makings.place(job, Lot::Piece(0), vee(end)));
         let bar = job.part.along(id).and_then(|at| job.part.section_at(at));
         let thick = bar.and_then(|s| job.part.cut_diameter(s)).unwrap_or_default();
-        for cut in hole(job, id) {
+        for cut in cuts(job, makings, id) {
             let deep = match cut.reach {
                 Reach::Through => Deep::Through(thick),
                 Reach::To(depth) => Deep::To(depth),
             };
-            add(job, makings, cut.work(deep), Some(id), Lot::Piece(0), cut.tool.clone(), vec![place]);
+            add(job, makings, cut.work(deep), Some(id), Lot::Piece(0), cut.tool.clone(), places.to_vec());
         }
     }
 }

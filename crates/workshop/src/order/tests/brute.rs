@@ -9,7 +9,7 @@ use super::*;
 use proptest::prelude::*;
 
 /// The least score of all valid orders, or `None` when there is none.
-fn cheapest(model: &Model) -> Option<u64> {
+pub(super) fn cheapest(model: &Model) -> Option<u64> {
     let mut least = None;
     try_all(model, &Shop::at_start(model), &mut least);
     least

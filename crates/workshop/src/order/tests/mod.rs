@@ -2,9 +2,11 @@
 
 mod brute;
 mod published;
+mod rules;
 mod shop;
 mod stand_in;
 mod traps;
+mod variations;
 
 use super::*;
 

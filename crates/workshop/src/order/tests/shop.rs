@@ -22,15 +22,106 @@ pub(super) fn made(text: &str, bench: &Bench) -> OrderOfWork {
 /// The order as a sheet would list it.
 pub(super) fn listed(order: &OrderOfWork) -> String {
     let mut lines = Vec::new();
-    let mut last = usize::MAX;
-    for step in &order.steps {
-        if step.setup != last {
-            last = step.setup;
-            lines.push(format!("{:?}", order.setups[last]));
-        }
-        lines.push(format!("  {}", step.text));
+    for (n, setup) in order.setups.iter().enumerate() {
+        lines.push(format!("{:?}, {:?}, {:?} up", setup.machine, setup.pieces, setup.up));
+        lines
+            .extend(order.steps.iter().filter(|step| step.setup == n).map(|step| format!("  {}", step.text)));
     }
     lines.join("\n")
+}
+
+#[test]
+fn the_order_of_the_lever() {
+    insta::assert_snapshot!(listed(&made(LEVER, &boathouse())), @r"
+    BenchVice, Pair, Front up
+      stick the two blanks together
+    Mill, Pair, Bottom up
+      mill two edges square
+    Mill, Pair, Front up
+      drill rod bore 4.9 mm
+      drill pivot bore 7.8 mm
+      ream rod bore 5 mm
+      ream pivot bore 8 mm
+      drill stop hole 2.3 mm
+    RotaryTable, Pair, Front up
+      round pivot boss on the rotary table
+      mill the flanks of pivot boss and rod boss
+    RotaryTable, Pair, Front up
+      round rod boss on the rotary table
+    BenchVice, Pair, Front up
+      part the pair and clean it
+    Mill, One(Right), Front up
+      mill arm step down to 4.8 mm (right hand)
+      drill spring anchor 1.6 mm (right hand)
+      tap spring anchor M2 (right hand)
+    Mill, One(Right), Top up
+      drill clamp screw 2.5 mm (right hand)
+      open clamp screw to 3.3 mm as far as the slit (right hand)
+      tap clamp screw M3 (right hand)
+      saw clamp slit (right hand)
+    Mill, One(Left), Front up
+      mill arm step down to 4.8 mm (left hand)
+      drill spring anchor 1.6 mm (left hand)
+      tap spring anchor M2 (left hand)
+    Mill, One(Left), Top up
+      drill clamp screw 2.5 mm (left hand)
+      open clamp screw to 3.3 mm as far as the slit (left hand)
+      tap clamp screw M3 (left hand)
+      saw clamp slit (left hand)
+    ");
+}
+
+#[test]
+fn the_order_of_the_cover() {
+    insta::assert_snapshot!(listed(&made(COVER, &boathouse())), @r"
+    Mill, Single, Bottom up
+      mill two edges square
+    Mill, Single, Front up
+      drill shaft bore 9.8 mm
+      ream shaft bore 10 mm
+      drill oil hole 2 mm
+      drill cover hole 3.3 mm
+      tap oil hole M2.5
+    RotaryTable, Single, Front up
+      round the outside on the rotary table
+    ");
+}
+
+#[test]
+fn the_order_of_the_bracket() {
+    insta::assert_snapshot!(listed(&made(BRACKET, &boathouse())), @r"
+    Mill, Single, Bottom up
+      mill two edges square
+      mill the other two edges to size
+    Mill, Single, Front up
+      drill pump bore 9.8 mm
+      ream pump bore 10 mm
+      mill strap slot
+    Mill, Single, Top up
+      drill lock screw 3.3 mm
+      tap lock screw M4
+    Mill, Single, Bottom up
+      drill cross hole 4 mm
+    ");
+}
+
+#[test]
+fn the_order_of_the_spindle() {
+    insta::assert_snapshot!(listed(&made(SPINDLE, &boathouse())), @r"
+    Lathe, Single, Right up
+      face the right end
+      turn collar 11.1 mm
+      turn tail 7.9 mm
+      part off
+    Lathe, Single, Left up
+      face the left end
+      centre the left end
+      turn guide 6.4 mm
+      turn nut end 5 mm
+      thread nut end M5
+    Mill, Single, Front up
+      drill cotter hole 1.6 mm
+    ");
 }
 
 /// Where the first step that begins so stands.

@@ -1,0 +1,274 @@
+//! What a plate or block asks for: holes, locators, outlines, slits, pairs.
+
+use super::{
+    Before, HoldingNeeds, Makes, Needs, Rule, Spoils, finishes, goes_first, is_drill, is_for, of, outlines,
+    overlap, rule, same_hole, slit_into, underside,
+};
+use crate::drawing::{Body, Face, FeatureId, Kind};
+use crate::order::deed::{Flat, Lot, Token};
+use crate::order::work::{Held, Located, Machine, Work};
+
+/// The rules of plates; those of holes hold for turned parts too.
+pub(super) const RULES: &[Rule] = &[
+    rule(
+        "drill, then finish",
+        "a reamer or boring tool only brings a drilled hole to size",
+        Before(|_, _, a, b| {
+            same_hole(a, b) && is_drill(a) && matches!(b.work, Work::Ream { .. } | Work::Bore { .. })
+        }),
+    ),
+    rule(
+        "drill, then tap",
+        "a tap follows its own tapping drill",
+        Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && matches!(b.work, Work::Tap { .. })),
+    ),
+    rule(
+        "drill, then open",
+        "the clearance drill follows the tapping hole and so stays in line with it",
+        Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && matches!(b.work, Work::OpenClearance { .. })),
+    ),
+    rule(
+        "open, then tap",
+        "the clearance half steers the tap straight into the other half",
+        Before(|_, _, a, b| {
+            same_hole(a, b) && matches!((&a.work, &b.work), (Work::OpenClearance { .. }, Work::Tap { .. }))
+        }),
+    ),
+    rule(
+        "hole, then counterbore",
+        "the hole shows where its counterbore goes and takes the metal from the middle",
+        Before(|job, _, a, b| {
+            let over = b.feature.map(|id| &job.part.feature(id).kind);
+            matches!(over, Some(Kind::Counterbore { over, .. }) if is_for(job, a, *over))
+                && is_drill(a)
+                && overlap(a, b)
+        }),
+    ),
+    rule(
+        "in order of size",
+        "of tools of one kind the smaller goes first, as they stand in the rack, so that none is left out",
+        Before(|_, _, a, b| a.lot == b.lot && a.places == b.places && goes_first(a, b)),
+    ),
+    rule(
+        "face, then stick",
+        "only a pair of one thickness, face to face, lies flat",
+        Before(|_, _, a, b| matches!((&a.work, &b.work), (Work::FaceToThickness, Work::Stick))),
+    ),
+    rule(
+        "face, then square",
+        "edges are squared from a face that is true",
+        Before(|_, _, a, b| {
+            matches!((&a.work, &b.work), (Work::FaceToThickness, Work::SquareEdges)) && overlap(a, b)
+        }),
+    ),
+    rule(
+        "square, then size",
+        "width and height are measured from the edges that are squared first",
+        Before(|_, _, a, b| {
+            matches!((&a.work, &b.work), (Work::SquareEdges, Work::MillToSize)) && overlap(a, b)
+        }),
+    ),
+    rule(
+        "one hand, then the other",
+        "the numbers flip between the hands: one is finished before the other is begun",
+        Before(|job, _, a, b| {
+            matches!((a.lot, b.lot), (Lot::Piece(0), Lot::Piece(1)))
+                && job.singles().len() == 2
+                && ![a, b].iter().any(|d| d.work == Work::FaceToThickness)
+        }),
+    ),
+    rule(
+        "ends, then the line between",
+        "flanks are filed to a line drawn tangent to the rounded ends",
+        Before(|_, _, a, b| {
+            matches!(a.work, Work::RoundEnd | Work::FileEnd | Work::StepEnd)
+                && matches!(b.work, Work::FileFlanks { .. })
+                && overlap(a, b)
+        }),
+    ),
+    rule(
+        "stuck together",
+        "both are cut at once only while they are one piece",
+        HoldingNeeds(|_, place| {
+            if place.lot == Lot::Pair && place.holding.held != Held::Bench {
+                vec![Token::Stuck]
+            } else {
+                Vec::new()
+            }
+        }),
+    ),
+    rule(
+        "stick",
+        "adhesive holds the pair",
+        Makes(|_, _, deed| if deed.work == Work::Stick { vec![Token::Stuck] } else { Vec::new() }),
+    ),
+    rule(
+        "nothing to part",
+        "only what is stuck can be parted",
+        Needs(|_, _, deed| if deed.work == Work::Part { vec![Token::Stuck] } else { Vec::new() }),
+    ),
+    rule(
+        "part",
+        "a parted pair cannot be put back in line",
+        Spoils(|_, _, deed| if deed.work == Work::Part { vec![Token::Stuck] } else { Vec::new() }),
+    ),
+    rule(
+        "parted",
+        "the pieces are free",
+        Makes(|_, _, deed| if deed.work == Work::Part { vec![Token::Apart] } else { Vec::new() }),
+    ),
+    rule(
+        "one by one",
+        "a piece is held by itself only when it is not stuck to the other",
+        HoldingNeeds(|_, place| {
+            let piece = matches!(place.lot, Lot::Piece(_)) && place.holding.located != Located::SawnBlank;
+            if piece { vec![Token::Apart] } else { Vec::new() }
+        }),
+    ),
+    rule(
+        "edges to work from",
+        "positions are read from square edges that bear in the vice",
+        HoldingNeeds(|job, place| match place.holding.located {
+            Located::Edges(..) => of(job, place.lot, Token::Edges),
+            _ => Vec::new(),
+        }),
+    ),
+    rule(
+        "squared edges",
+        "two edges are square to each other",
+        Makes(|job, _, deed| {
+            let sized = matches!(job.part.drawing.body, Body::Rectangle { .. });
+            let makes = if sized { deed.work == Work::MillToSize } else { deed.work == Work::SquareEdges };
+            if makes { of(job, deed.lot, Token::Edges) } else { Vec::new() }
+        }),
+    ),
+    rule(
+        "the outline takes the edges",
+        "cutting the outline takes away the square edges that the vice and the edge finder use",
+        Spoils(|job, _, deed| if outlines(deed) { of(job, deed.lot, Token::Edges) } else { Vec::new() }),
+    ),
+    rule(
+        "a bore to work from",
+        "the work is centred and held by a finished bore, round and closed",
+        HoldingNeeds(|job, place| {
+            let mut bores: Vec<FeatureId> = match &place.holding.held {
+                Held::BoltOnPlate { bores } | Held::PlateOnEdge { bores } | Held::PlateSwung { bores } => {
+                    bores.clone()
+                }
+                Held::StubMandrel { bore } => vec![*bore],
+                _ => Vec::new(),
+            };
+            match place.holding.located {
+                Located::Bore(a) => bores.push(a),
+                Located::TwoBores(a, b) => bores.extend([a, b]),
+                _ => {}
+            }
+            bores.sort();
+            bores.dedup();
+            bores.into_iter().flat_map(|bore| of(job, place.lot, |piece| Token::Bore(bore, piece))).collect()
+        }),
+    ),
+    rule(
+        "buttons turn in a bore",
+        "filing buttons sit in the finished bore",
+        Needs(|job, _, deed| {
+            let boss = deed.feature.filter(|_| deed.work == Work::FileEnd);
+            let bore = boss.and_then(|id| job.part.xy(id)).and_then(|place| job.bore_on_axis(place));
+            bore.map(|(bore, _)| of(job, deed.lot, |piece| Token::Bore(bore, piece))).unwrap_or_default()
+        }),
+    ),
+    rule(
+        "a finished bore",
+        "a bore at its size locates",
+        Makes(|job, _, deed| match deed.feature {
+            Some(bore) if finishes(job, deed, bore) => of(job, deed.lot, |piece| Token::Bore(bore, piece)),
+            _ => Vec::new(),
+        }),
+    ),
+    rule(
+        "flat on the table",
+        "the work lies flat on the rotary table only while its underside is whole",
+        HoldingNeeds(|job, place| {
+            if place.holding.machine == Machine::RotaryTable {
+                vec![underside(job, place)]
+            } else {
+                Vec::new()
+            }
+        }),
+    ),
+    rule(
+        "a step takes the flat",
+        "a stepped face rocks when the work is laid on it",
+        Spoils(|job, _, deed| {
+            let step = deed.feature.filter(|_| matches!(deed.work, Work::MillStep { .. }));
+            match step.map(|id| job.part.feature(id).face) {
+                Some(Face::Front) => of(job, deed.lot, |piece| Token::Flat(Flat::Front, piece)),
+                Some(Face::Back) => of(job, deed.lot, |piece| Token::Flat(Flat::Back, piece)),
+                _ => Vec::new(),
+            }
+        }),
+    ),
+    rule(
+        "a slit opens its bore",
+        "a slit bore springs and fits no stub or dowel any more",
+        Spoils(|job, _, deed| {
+            slit_into(job, deed)
+                .map(|bore| of(job, deed.lot, |piece| Token::Bore(bore, piece)))
+                .unwrap_or_default()
+        }),
+    ),
+    rule(
+        "a slit weakens its boss",
+        "nothing solid is left on either side of the slit",
+        Spoils(|job, _, deed| {
+            slit_into(job, deed)
+                .map(|bore| of(job, deed.lot, |piece| Token::Solid(bore, piece)))
+                .unwrap_or_default()
+        }),
+    ),
+    rule(
+        "finish the bore before the slit",
+        "a drill, reamer or boring tool catches in a slit and leaves the bore out of round",
+        Needs(|job, _, deed| {
+            let bore = deed
+                .feature
+                .filter(|_| is_drill(deed) || matches!(deed.work, Work::Ream { .. } | Work::Bore { .. }));
+            bore.map(|bore| of(job, deed.lot, |piece| Token::Solid(bore, piece))).unwrap_or_default()
+        }),
+    ),
+    rule(
+        "clamp screw before the slit",
+        "across a slit a drill runs off and a tap binds: the hole is made square in solid metal",
+        Needs(|job, _, deed| {
+            let Some(Kind::ClampScrew { across, .. }) = deed.feature.map(|id| &job.part.feature(id).kind)
+            else {
+                return Vec::new();
+            };
+            match job.part.feature(*across).kind {
+                Kind::Slit { into, .. } => of(job, deed.lot, |piece| Token::Solid(into, piece)),
+                _ => Vec::new(),
+            }
+        }),
+    ),
+    rule(
+        "outline before the slit",
+        "a slit boss springs away from the cutter",
+        Needs(|job, _, deed| {
+            let bosses = match &deed.work {
+                Work::MillFlanks { joins } | Work::FileFlanks { joins } => {
+                    joins.iter().flat_map(|&(a, b)| [a, b]).collect()
+                }
+                _ if outlines(deed) || deed.work == Work::StepEnd => deed.feature.into_iter().collect(),
+                _ => Vec::new(),
+            };
+            let mut bores: Vec<FeatureId> = bosses
+                .into_iter()
+                .filter_map(|boss| job.bore_on_axis(job.part.xy(boss)?))
+                .map(|(bore, _)| bore)
+                .collect();
+            bores.sort();
+            bores.dedup();
+            bores.into_iter().flat_map(|bore| of(job, deed.lot, |piece| Token::Solid(bore, piece))).collect()
+        }),
+    ),
+];

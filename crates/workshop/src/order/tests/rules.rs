@@ -1,0 +1,231 @@
+//! Every rule of the trade, once as it holds and once as it does not.
+
+use super::shop::{BRACKET, COVER, LEVER, SPINDLE, boathouse};
+use super::stand_in::with_part;
+use crate::order::deed::{Job, Makings, Scheme};
+use crate::order::rules::{Rule, Says, all};
+use crate::order::{plates, turned};
+
+/// A case of one rule: in which part, and two pairs of texts.
+///
+/// Of a rule that puts one deed before another: `yes` are those two, which hold
+/// forwards and not backwards. Of any other rule: the first of `yes` names a deed or
+/// place that it speaks of, the second one that it does not.
+struct Case {
+    rule: &'static str,
+    part: &'static str,
+    scheme: Scheme,
+    yes: (&'static str, &'static str),
+}
+
+const fn case(
+    rule: &'static str,
+    part: &'static str,
+    scheme: Scheme,
+    yes: (&'static str, &'static str),
+) -> Case {
+    Case { rule, part, scheme, yes }
+}
+
+const PLATE: &str = r#"
+part = "Plate"
+unit = "mm"
+make = 2
+[body]
+kind = "rectangle"
+width = "60"
+height = "40"
+thickness = "9.2"
+[[feature]]
+name = "bolt hole"
+kind = "hole"
+diameter = "5"
+place = ["20 right of datum", "20 above datum"]
+[[feature]]
+name = "seat"
+kind = "counterbore"
+diameter = "10"
+depth = "4"
+over = "bolt hole"
+[[feature]]
+name = "big bore"
+kind = "hole"
+finish = "bored"
+diameter = "20"
+place = ["42 right of datum", "20 above datum"]
+"#;
+
+const BORELESS: &str = r#"
+part = "Latch"
+unit = "mm"
+[body]
+kind = "bosses"
+around = ["big end", "small end"]
+thickness = "6"
+[[feature]]
+name = "big end"
+kind = "boss"
+radius = "9"
+place = ["datum"]
+[[feature]]
+name = "small end"
+kind = "boss"
+radius = "6"
+place = ["40 right of big end", "level with big end"]
+"#;
+
+const NECKED: &str = r#"
+part = "Necked stud"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+length = "50"
+[[feature]]
+name = "shank"
+kind = "section"
+diameter = "10"
+length = "30"
+[[feature]]
+name = "screw"
+kind = "section"
+thread = "M6"
+[[feature]]
+name = "run-out"
+kind = "groove"
+diameter = "4.5"
+width = "2"
+place = ["31 right of left end"]
+[[feature]]
+name = "centre hole"
+kind = "hole"
+face = "right"
+diameter = "3"
+depth = "12"
+"#;
+
+use Scheme::{AlikeApart, AlikeStuck, Alone, HandsApart, HandsStuck};
+
+const CASES: &[Case] = &[
+    case("drill, then finish", LEVER, HandsStuck, ("drill pivot bore", "ream pivot bore")),
+    case("drill, then tap", COVER, Alone, ("drill oil hole", "tap oil hole")),
+    case("drill, then open", LEVER, HandsApart, ("drill clamp screw", "open clamp screw")),
+    case("open, then tap", LEVER, HandsApart, ("open clamp screw", "tap clamp screw")),
+    case("hole, then counterbore", PLATE, AlikeApart, ("drill bolt hole", "counterbore seat")),
+    case("in order of size", LEVER, HandsStuck, ("ream rod bore", "ream pivot bore")),
+    case("face, then stick", PLATE, AlikeStuck, ("face to", "stick")),
+    case("face, then square", PLATE, AlikeApart, ("face to", "mill two edges")),
+    case("square, then size", BRACKET, Alone, ("mill two edges", "mill the other two edges")),
+    case("one hand, then the other", LEVER, HandsStuck, ("mill arm step", "saw clamp slit")),
+    case("ends, then the line between", BORELESS, Alone, ("round small end", "file the flanks")),
+    case(
+        "stuck together",
+        LEVER,
+        HandsStuck,
+        (
+            "parallels, front up, the pair",
+            "bolted to a plate through pivot bore and rod bore, front up, right",
+        ),
+    ),
+    case("stick", LEVER, HandsStuck, ("stick", "part the pair")),
+    case("nothing to part", LEVER, HandsStuck, ("part the pair", "stick")),
+    case("part", LEVER, HandsStuck, ("part the pair", "stick")),
+    case("parted", LEVER, HandsStuck, ("part the pair", "stick")),
+    case("one by one", LEVER, HandsStuck, ("front up, right hand", "parallels, front up, the pair")),
+    case("edges to work from", LEVER, HandsApart, ("in the vice on parallels", "bolted to a plate")),
+    case("squared edges", COVER, Alone, ("mill two edges", "drill shaft bore")),
+    case("the outline takes the edges", LEVER, HandsApart, ("round rod boss", "mill arm step")),
+    case("a bore to work from", LEVER, HandsApart, ("bolted to a plate", "in the vice on parallels")),
+    case("buttons turn in a bore", LEVER, HandsApart, ("file rod boss", "drill rod bore")),
+    case("a finished bore", LEVER, HandsApart, ("ream rod bore", "drill rod bore")),
+    case("flat on the table", LEVER, HandsApart, ("Rotary table", "Mill")),
+    case("a step takes the flat", LEVER, HandsApart, ("mill arm step", "round rod boss")),
+    case("a slit opens its bore", LEVER, HandsApart, ("saw clamp slit", "tap clamp screw")),
+    case("a slit weakens its boss", LEVER, HandsApart, ("saw clamp slit", "tap clamp screw")),
+    case("finish the bore before the slit", LEVER, HandsApart, ("ream pivot bore", "saw clamp slit")),
+    case("clamp screw before the slit", LEVER, HandsApart, ("tap clamp screw", "tap spring anchor")),
+    case("outline before the slit", LEVER, HandsApart, ("round pivot boss", "mill arm step")),
+    case("face the end first", SPINDLE, Alone, ("turn tail", "face the right end")),
+    case("a faced end", SPINDLE, Alone, ("face the right end", "turn tail")),
+    case("centre before turning", SPINDLE, Alone, ("centre the left end", "turn guide")),
+    case("thick before thin", SPINDLE, Alone, ("turn guide", "turn nut end")),
+    case("turn before threading", SPINDLE, Alone, ("turn nut end", "thread nut end")),
+    case("turn before grooving", NECKED, Alone, ("turn screw", "groove run-out")),
+    case("groove before threading", NECKED, Alone, ("groove run-out", "thread screw")),
+    case("outside before the hole", NECKED, Alone, ("turn screw", "drill centre hole")),
+    case("on the bar", SPINDLE, Alone, ("in the chuck by the bar", "in the chuck by tail")),
+    case("part off last", SPINDLE, Alone, ("part off", "turn tail")),
+    case("off the bar", SPINDLE, Alone, ("part off", "turn tail")),
+    case(
+        "part off before turning round",
+        SPINDLE,
+        Alone,
+        ("in the chuck by tail", "in the chuck by the bar"),
+    ),
+    case("held by a finished section", SPINDLE, Alone, ("in the chuck by tail", "in the chuck by the bar")),
+    case("a turned section", SPINDLE, Alone, ("turn tail", "part off")),
+    case("a thread is no grip", SPINDLE, Alone, ("thread nut end", "turn nut end")),
+    case("turn before the cross hole", SPINDLE, Alone, ("turn tail", "drill cotter hole")),
+    case("measure from a faced end", SPINDLE, Alone, ("in a vee block", "in the chuck by tail")),
+];
+
+#[test]
+fn every_rule_holds_where_it_should_and_not_where_it_should_not() {
+    for rule in all() {
+        let cases: Vec<&Case> = CASES.iter().filter(|case| case.rule == rule.name).collect();
+        assert_eq!(cases.len(), 1, "`{}` has one case", rule.name);
+        check(rule, cases[0]);
+    }
+    assert_eq!(CASES.len(), all().count(), "a case for every rule and no other");
+}
+
+fn check(rule: &Rule, case: &Case) {
+    let mut bench = boathouse();
+    if case.rule == "buttons turn in a bore" {
+        bench.rotary_table = None;
+    }
+    if case.rule == "face, then stick" || case.rule == "face, then square" {
+        bench.stock.clear(); // so that the thickness has to be milled
+    }
+    with_part(case.part, &bench, |part, metric| {
+        let job = Job { part, metric, bench: &bench, scheme: case.scheme };
+        let makings = match part.drawing.body {
+            crate::drawing::Body::Turned { .. } => turned::makings(&job, turned::First::Right),
+            _ => plates::makings(&job),
+        };
+        let makings = makings.expect("the part can be made");
+        let (first, second) = case.yes;
+        let name = rule.name;
+        match rule.says {
+            Says::Before(before) => {
+                let other_hand = case.rule == "one hand, then the other";
+                let a = &makings.deeds[deed(&makings, first, 0)];
+                let b = &makings.deeds[deed(&makings, second, usize::from(other_hand))];
+                assert!(before(&job, &makings, a, b), "{name}: {first}, {second}");
+                assert!(!before(&job, &makings, b, a), "{name}: {second}, {first}");
+            }
+            Says::Needs(of) | Says::Makes(of) | Says::Spoils(of) => {
+                let [yes, no] = [first, second].map(|text| &makings.deeds[deed(&makings, text, 0)]);
+                assert!(!of(&job, &makings, yes).is_empty(), "{name}: {first}");
+                assert!(of(&job, &makings, no).is_empty(), "{name}: {second}");
+            }
+            Says::HoldingNeeds(of) => {
+                let [yes, no] = [first, second].map(|text| place(&makings, text));
+                assert!(!of(&job, &makings.places[yes]).is_empty(), "{name}: {first}");
+                assert!(of(&job, &makings.places[no]).is_empty(), "{name}: {second}");
+            }
+        }
+    });
+}
+
+/// The deeds that begin so, counted from nought.
+fn deed(makings: &Makings, text: &str, which: usize) -> usize {
+    let found: Vec<usize> =
+        (0..makings.deeds.len()).filter(|&n| makings.deeds[n].text.starts_with(text)).collect();
+    *found.get(which).unwrap_or_else(|| panic!("no deed `{text}`"))
+}
+
+fn place(makings: &Makings, text: &str) -> usize {
+    let found = makings.places.iter().position(|place| place.title.contains(text));
+    found.unwrap_or_else(|| panic!("no place `{text}` in {:#?}", makings.places))
+}
