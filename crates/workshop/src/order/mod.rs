@@ -9,7 +9,7 @@
 //!    which locators a deed or holding needs, makes and spoils.
 //! 3. `build` turns both into an exact [`Model`]: operations, setups, tools, and tokens
 //!    (faces, edges, bores, "still stuck together"). The engine knows no drawing:
-//!    [`search`] finds the cheapest [`Plan`] and proves it, [`check`] replays it and
+//!    [`search`] finds the cheapest [`Plan`] and proves it, [`mod@check`] replays it and
 //!    shares no code with the search, [`explain`] says what a trap step would lose,
 //!    [`conflict`] which rules fight when nothing is possible.
 //! 4. `answer` compares the ways of going about the part (stuck together or not, either
