@@ -30,37 +30,53 @@ use crate::why::Why;
 /// checker, which is a fault in this program.
 pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome<OrderOfWork> {
     let mut best: Option<(Key, OrderOfWork)> = None;
+    let mut every_way = Sure::Optimal;
     let mut faults: Vec<Vec<Problem>> = Vec::new();
     let (schemes, times) = schemes(part);
     for (scheme, first) in schemes {
         let job = Job { part, metric, bench, scheme };
-        // Two hands that are never stuck take at least twice what one takes by itself.
         if scheme == Scheme::HandsApart
             && let Some((key, _)) = &best
-            && let Ok((one, _)) = planned(&Job { scheme: Scheme::Alone, ..job }, first)
-            && (one.0 * 2, one.1 * 2, one.2, one.3 * 2) >= *key
+            && twice_one(&job).is_some_and(|least| least >= *key)
         {
             continue;
         }
         match planned(&job, first) {
-            Ok((key, mut order)) => {
-                order.times = times;
+            Ok(Some((key, order))) => {
+                if order.proof.sure == Sure::Within {
+                    every_way = Sure::Within;
+                }
                 if best.as_ref().is_none_or(|(least, _)| key < *least) {
                     best = Some((key, order));
                 }
             }
+            Ok(None) => every_way = Sure::Within,
             Err(found) => faults.push(found),
         }
     }
     match best {
-        Some((_, order)) => Ok(order),
-        None => Err(faults.into_iter().next().unwrap_or_default()),
+        // Proven only when every way of going about it was searched to its end.
+        Some((_, order)) => Ok(OrderOfWork { proof: proof(every_way), times, ..order }),
+        None => Err(faults.into_iter().next().unwrap_or_else(|| {
+            vec![
+                Problem::new("no order of work was found within the limit of the search")
+                    .at(part.drawing.file.clone())
+                    .mend("leave out features that are made elsewhere, or make the part in two stages"),
+            ]
+        })),
     }
 }
 
-/// A narrower beam than usual: the rules leave little choice, and a part is planned at
-/// every keystroke. Past so many states an order is kept without its proof.
-const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 6 };
+/// Two hands that are never stuck take at least twice what one takes by itself.
+fn twice_one(job: &Job) -> Option<Key> {
+    let (one, order) = planned(&Job { scheme: Scheme::Alone, ..*job }, None).ok()??;
+    (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * 2, one.2, one.3 * 2))
+}
+
+/// The narrowest beam: the rules leave so little choice that the first order found is
+/// nearly always the best, and a part is planned at every keystroke. Past so many states
+/// an order is kept without its proof.
+const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 1 };
 
 /// What orders are compared by: setups on machines, tool changes, aids, minutes.
 type Key = (u64, u64, u64, u64);
@@ -83,7 +99,8 @@ fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
     }
 }
 
-fn planned(job: &Job, first: Option<turned::First>) -> Outcome<(Key, OrderOfWork)> {
+/// Plans one way of going about it; `None` when the search stopped before any order.
+fn planned(job: &Job, first: Option<turned::First>) -> Outcome<Option<(Key, OrderOfWork)>> {
     let makings = match first {
         Some(first) => turned::makings(job, first)?,
         None => plates::makings(job)?,
@@ -93,13 +110,7 @@ fn planned(job: &Job, first: Option<turned::First>) -> Outcome<(Key, OrderOfWork
     let plan = match search::plan(&model, EFFORT)? {
         search::Outcome::Planned(plan) => plan,
         search::Outcome::Impossible(conflict) => return Err(vec![conflicting(job, &model, &conflict)]),
-        search::Outcome::Undecided { states } => {
-            return Err(vec![
-                Problem::new(format!("no order of work was found among {states} tried"))
-                    .at(job.part.drawing.file.clone())
-                    .mend("leave out features that are made elsewhere, or make the part in two stages"),
-            ]);
-        }
+        search::Outcome::Undecided { .. } => return Ok(None),
     };
     if let Err(faults) = check::check(&model, &plan) {
         let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
@@ -107,7 +118,7 @@ fn planned(job: &Job, first: Option<turned::First>) -> Outcome<(Key, OrderOfWork
     }
     let order = read_back(job, &makings, (&model, &tokens), &plan);
     held_in_one_holding(job, &makings, &order)?;
-    Ok((key(&order, &plan.tally), order))
+    Ok(Some((key(&order, &plan.tally), order)))
 }
 
 /// Every feature has its deeds, or the order would leave it out in silence.
@@ -156,7 +167,10 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         setups: Vec::new(),
         aids: Vec::new(),
         traps: traps::traps(makings, model, tokens, plan),
-        proof: proof(plan),
+        proof: proof(match plan.proof {
+            model::Proof::Optimal => Sure::Optimal,
+            model::Proof::Within { .. } => Sure::Within,
+        }),
         times: 1,
         minutes: plan.tally.minutes,
         assumed: makings.assumed.clone(),
@@ -193,21 +207,18 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
     order
 }
 
-fn proof(plan: &Plan) -> Proof {
-    match plan.proof {
-        model::Proof::Optimal => Proof {
-            sure: Sure::Optimal,
-            sentence: "No order that keeps these rules has fewer setups; of those with as few, none has fewer \
-                       tool changes, then aids to make, then minutes. A separate check went through every step."
-                .into(),
-        },
-        model::Proof::Within { .. } => Proof {
-            sure: Sure::Within,
-            sentence: "The search stopped at its limit: this order keeps every rule, but a better one may exist. \
-                       A separate check went through every step."
-                .into(),
-        },
-    }
+fn proof(sure: Sure) -> Proof {
+    let sentence = match sure {
+        Sure::Optimal => {
+            "No order that keeps these rules has fewer setups; of those with as few, none has fewer tool \
+             changes, then aids to make, then minutes. A separate check went through every step."
+        }
+        Sure::Within => {
+            "The search stopped at its limit: this order keeps every rule, but a better one may exist. A \
+             separate check went through every step."
+        }
+    };
+    Proof { sure, sentence: sentence.into() }
 }
 
 /// Why a step stands where it does: what it needs, comes after, and takes away.

@@ -27,19 +27,15 @@ pub(super) enum Reach {
 
 /// Adds the deeds of features that belong together: one feature, or those whose
 /// distance is held. What both pieces have in common is done to the stuck pair or to
-/// each, whichever comes out better; the search chooses.
+/// each, all of it alike: drilling one hole of many apart would only leave it out of line
+/// with the others. The search chooses which.
 pub(super) fn chain(job: &Job, makings: &mut Makings, features: &[FeatureId]) {
     let mut all: Vec<Cut> = Vec::new();
     for &id in features {
         all.extend(cuts(job, makings, id));
     }
     let both = through_both(job, &all);
-    let choice = both.contains(&true).then(|| {
-        let names: Vec<&str> = features.iter().map(|&id| job.name(id)).collect();
-        let variants = vec!["through both at once".into(), "in each piece by itself".into()];
-        makings.choices.push((format!("how {} is made", names.join(" and ")), variants));
-        makings.choices.len() - 1
-    });
+    let choice = both.contains(&true).then(|| makings.choice("what goes through both pieces"));
     for (cut, &both) in all.iter().zip(&both) {
         let variants: &[(bool, usize)] =
             if choice.is_some() { &[(both, 0), (false, 1)] } else { &[(false, 0)] };

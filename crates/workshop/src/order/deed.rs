@@ -210,6 +210,16 @@ impl Makings {
         })
     }
 
+    /// The choice whether something is done to both pieces at once (variant 0) or to each by
+    /// itself (variant 1), added when it is not there.
+    pub(super) fn choice(&mut self, what: &str) -> usize {
+        self.choices.iter().position(|(name, _)| name == what).unwrap_or_else(|| {
+            let variants = vec!["both at once".into(), "each piece by itself".into()];
+            self.choices.push((what.into(), variants));
+            self.choices.len() - 1
+        })
+    }
+
     /// Notes a supposition once.
     pub(super) fn assume(&mut self, words: String) {
         if !self.assumed.contains(&words) {

@@ -44,22 +44,21 @@ pub(super) fn outline(job: &Job, makings: &mut Makings) -> Outcome<()> {
     }
 }
 
-/// Both pieces at once where a cutter covers both, or each by itself; the search chooses.
-fn pair_or_each(job: &Job, makings: &mut Makings, what: String) -> Vec<(Lot, Option<(usize, usize)>)> {
+/// Both pieces at once where a cutter covers both, or each by itself, the whole outline
+/// alike so that it blends; the search chooses.
+fn pair_or_each(job: &Job, makings: &mut Makings) -> Vec<(Lot, Option<(usize, usize)>)> {
     let each = job.singles();
     if !job.scheme.sticks() || !job.mill_covers(job.metal(Lot::Pair)) {
         return each.into_iter().map(|lot| (lot, None)).collect();
     }
-    let variants = vec!["both at once".into(), "each piece by itself".into()];
-    makings.choices.push((what, variants));
-    let choice = makings.choices.len() - 1;
+    let choice = makings.choice("the outline");
     let alone = each.into_iter().map(|lot| (lot, Some((choice, 1))));
     std::iter::once((Lot::Pair, Some((choice, 0)))).chain(alone).collect()
 }
 
 fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
     let rounding = rounding(job, boss);
-    let lots = pair_or_each(job, makings, format!("how {} is rounded", job.name(boss)));
+    let lots = pair_or_each(job, makings);
     match &rounding {
         Rounding::Table { .. } => {}
         Rounding::Buttons { because, .. } => {
@@ -164,8 +163,7 @@ fn flanks(job: &Job, makings: &mut Makings, around: &[FeatureId]) {
     }
     for joins in joins {
         let (from, to) = joins[0];
-        let what = format!("how the flanks of {} and {} are cut", job.name(from), job.name(to));
-        for (lot, choice) in pair_or_each(job, makings, what) {
+        for (lot, choice) in pair_or_each(job, makings) {
             let mut places = Vec::new();
             for boss in [from, to] {
                 if let Rounding::Table { bore } = rounding(job, boss) {
@@ -205,7 +203,7 @@ fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
     };
     let blocked = no_turning(job, bore, diameter);
     if blocked.is_none() {
-        for (lot, choice) in pair_or_each(job, makings, "how the outside is rounded".into()) {
+        for (lot, choice) in pair_or_each(job, makings) {
             let place = makings.place(job, lot, on_table(job, lot, bore));
             let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
             let mut deed = deed(job, Work::RoundEnd, Some(bore), lot, mill, vec![place]);

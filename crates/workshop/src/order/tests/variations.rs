@@ -275,6 +275,23 @@ proptest! {
     }
 }
 
+/// A part as large as any: its order is found and proven, and its setups are the fewest
+/// there can be: one to square it, one for what goes in at the top, and one with the back
+/// up for the blind holes there and everything that goes right through.
+#[test]
+fn thirty_features_are_ordered_with_proof() {
+    let mut text = String::from(
+        "part = \"plate\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"200\"\nheight = \"100\"\nthickness = \"12\"\n",
+    );
+    for n in 0..30 {
+        let kind = [0, 1, 2, 3, 4, 5][n % 6];
+        text += &feature(n, (kind, 6 * n as i32 + 8, 10 + 15 * (n as i32 % 6)));
+    }
+    let order = made(&text, &boathouse());
+    assert_eq!(order.proof.sure, Sure::Optimal);
+    assert_eq!(order.setups.len(), 3);
+}
+
 /// How many pieces of a pair a step is done to.
 fn covers(pieces: Pieces) -> usize {
     match pieces {
