@@ -116,18 +116,39 @@ pub fn read_text(path: &Path) -> Result<String, Problem> {
     })
 }
 
+/// The bench of a project folder; one that owns nothing where there is no bench file.
+///
+/// # Errors
+///
+/// Every fault of the bench file.
+pub fn bench_in(folder: &Path) -> Outcome<Bench> {
+    match existing(folder.join(BENCH_FILE)) {
+        Some(file) => read_bench_file(&file),
+        None => Ok(empty_bench()),
+    }
+}
+
 fn read_bench_file(file: &Path) -> Outcome<Bench> {
     let text = read_text(file).map_err(|fault| vec![fault])?;
     read_bench(&file.display().to_string(), &text)
 }
 
-fn read_part(file: &Path) -> Outcome<Drawing> {
+/// Reads one part file.
+///
+/// # Errors
+///
+/// Every fault of the file.
+pub fn read_part(file: &Path) -> Outcome<Drawing> {
     let text = read_text(file).map_err(|fault| vec![fault])?;
     read_drawing(&file.display().to_string(), &text)
 }
 
 /// The part files of a project folder, by name.
-fn parts_in(folder: &Path) -> Outcome<Vec<PathBuf>> {
+///
+/// # Errors
+///
+/// One [`Problem`] when the folder has none.
+pub fn parts_in(folder: &Path) -> Outcome<Vec<PathBuf>> {
     let parts = folder.join(PARTS_FOLDER);
     let none = |why: String| {
         let fault = Problem::new(format!("`{}` has no parts", folder.display()))

@@ -7,9 +7,12 @@ mod bench_arg;
 mod check;
 mod metric;
 mod new;
+mod open;
 mod order;
 mod reckon;
+mod sheets;
 mod shelf;
+mod why;
 
 use clap::Subcommand;
 use workshop::problem::Outcome;
@@ -27,6 +30,12 @@ pub enum Command {
     Metric(metric::Metric),
     /// Plan the order of work, setup by setup, and what must not be done early
     Order(order::Order),
+    /// Write the sheets of every part: SVG drawings, one HTML and one PDF
+    Sheets(sheets::Sheets),
+    /// Ask why a number is what it is
+    Why(why::Why),
+    /// Open a project in the browser, served on this machine alone
+    Open(open::Open),
     /// Look something up on the reference shelf
     #[command(subcommand)]
     Shelf(shelf::Shelf),
@@ -46,6 +55,9 @@ impl Command {
             Self::Check(command) => command.run(),
             Self::Metric(command) => command.run(),
             Self::Order(command) => command.run(),
+            Self::Sheets(command) => command.run(),
+            Self::Why(command) => command.run(),
+            Self::Open(command) => command.run(),
             Self::Shelf(command) => command.run(),
             Self::Reckon(command) => command.run(),
         }

@@ -1,0 +1,90 @@
+//! `sheets`: the printed sheets of every part, written to a folder.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use workshop::plan::{Plan, plan};
+use workshop::problem::{Outcome, Problem};
+
+use crate::answer::Answer;
+use crate::project;
+
+/// Writes the sheets.
+#[derive(clap::Args)]
+#[command(
+    after_help = "Examples:\n  oddleg sheets engine -o sheets\n  oddleg sheets engine/parts/latch-arm.toml -o sheets"
+)]
+pub struct Sheets {
+    /// The folder of a project, or a part file
+    path: PathBuf,
+    /// The folder to write to; it is made where it is not there
+    #[arg(short, long, value_name = "DIR")]
+    output: PathBuf,
+}
+
+impl Sheets {
+    /// Writes an HTML, a PDF and one SVG a page for every part.
+    pub fn run(&self) -> Outcome<Answer> {
+        let project = project::open(&self.path)?;
+        let mut plans = Vec::new();
+        let mut faults = Vec::new();
+        for drawing in &project.parts {
+            match plan(drawing, &project.bench) {
+                Ok(plan) => plans.push((stem(&drawing.file), plan)),
+                Err(more) => faults.extend(more),
+            }
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        fs::create_dir_all(&self.output).map_err(|fault| vec![unwritable(&self.output, &fault)])?;
+        let mut answer = Answer::new(format!("sheets written to {}", self.output.display()));
+        for (stem, plan) in &plans {
+            let written = self.write(stem, plan)?;
+            answer = answer.lines(plan.part.clone(), written);
+        }
+        Ok(answer)
+    }
+
+    /// Writes the sheets of one part; gives back the names of the files.
+    fn write(&self, stem: &str, plan: &Plan) -> Outcome<Vec<String>> {
+        let mut files = vec![
+            (format!("{stem}.html"), sheets::print_html(plan)?.into_bytes()),
+            (format!("{stem}.pdf"), sheets::print_pdf(plan)?),
+        ];
+        files.extend(
+            sheets::page_svgs(plan)?.into_iter().map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())),
+        );
+        for (name, bytes) in &files {
+            let file = self.output.join(name);
+            put(&file, bytes).map_err(|fault| vec![unwritable(&file, &fault)])?;
+        }
+        Ok(files.into_iter().map(|(name, _)| self.output.join(name).display().to_string()).collect())
+    }
+}
+
+/// Writes a file whole or not at all: beside its place first, then into it.
+fn put(file: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut beside = file.as_os_str().to_owned();
+    beside.push(".new");
+    let beside = PathBuf::from(beside);
+    fs::write(&beside, bytes)?;
+    fs::rename(&beside, file).inspect_err(|_| {
+        // The half-way file is of no use to anybody; the first fault is the one to report.
+        let _ = fs::remove_file(&beside);
+    })
+}
+
+/// The name of a part file without its folder and ending.
+fn stem(file: &str) -> String {
+    Path::new(file).file_stem().map_or_else(|| "part".into(), |stem| stem.to_string_lossy().into_owned())
+}
+
+fn unwritable(path: &Path, fault: &io::Error) -> Problem {
+    let named = path.display().to_string();
+    Problem::new(format!("cannot write `{named}`"))
+        .at(named)
+        .why(fault.to_string())
+        .mend("name a folder that you may write to, with `-o`")
+}

@@ -1,0 +1,71 @@
+//! `why`: the chain of reasons behind one number.
+
+use std::path::PathBuf;
+
+use workshop::plan::{Plan, plan};
+use workshop::problem::{Outcome, Problem};
+
+use crate::answer::{Answer, Detail};
+use crate::project;
+
+/// Asks why.
+#[derive(clap::Args)]
+#[command(after_help = "Examples:\n  oddleg why engine/parts/latch-arm.toml \"pivot: diameter\"\n  \
+                  oddleg why engine \"setup 1 speed\"")]
+pub struct Why {
+    /// The folder of a project, or a part file
+    path: PathBuf,
+    /// The number: its name on a sheet or in the list of dimensions, or words of it
+    name: String,
+}
+
+/// How many names are offered where several might be meant.
+const MOST_OFFERED: usize = 12;
+
+impl Why {
+    /// Finds the number and tells its chain.
+    pub fn run(&self) -> Outcome<Answer> {
+        let project = project::open(&self.path)?;
+        let mut plans = Vec::new();
+        let mut faults = Vec::new();
+        for drawing in &project.parts {
+            match plan(drawing, &project.bench) {
+                Ok(plan) => plans.push(plan),
+                Err(more) => faults.extend(more),
+            }
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        let mut answer = Answer::new(format!("why: {}", self.name)).detail(Detail::Chains);
+        let mut offered = Vec::new();
+        let mut found = false;
+        for plan in &plans {
+            match plan.figure(&self.name) {
+                Ok(figure) => {
+                    found = true;
+                    answer = answer.figures(plan.part.clone(), vec![figure.clone()]);
+                }
+                Err(near) => offered.extend(near.into_iter().map(|name| format!("{}: {name}", plan.part))),
+            }
+        }
+        if found { Ok(answer) } else { Err(vec![self.not_found(&plans, offered)]) }
+    }
+
+    fn not_found(&self, plans: &[Plan], near: Vec<String>) -> Problem {
+        let asked = Problem::new(format!("no one number is called `{}`", self.name))
+            .at(self.path.display().to_string());
+        if near.is_empty() {
+            let some = plans.iter().flat_map(|plan| plan.figures.iter().take(3)).map(|f| format!("`{}`", f.name));
+            let some = some.collect::<Vec<_>>().join(", ");
+            return asked
+                .why("no name on the sheets holds those words")
+                .mend(format!("name a number as the sheets do, such as {some}"));
+        }
+        let count = near.len();
+        let listed = near.into_iter().take(MOST_OFFERED).map(|name| format!("`{name}`")).collect::<Vec<_>>();
+        asked
+            .why(format!("{count} names hold those words"))
+            .mend(format!("say more of the name; it may be {}", listed.join(", ")))
+    }
+}
