@@ -35,7 +35,7 @@ struct Cli {
 fn main() -> ExitCode {
     let cli = Cli::parse();
     let form = if cli.json { print::Form::Json } else { print::Form::Text };
-    match cli.command.run() {
+    match cli.command.run(form) {
         Ok(answer) => print::answer(&answer, form),
         Err(faults) => print::problems(&faults, form),
     }

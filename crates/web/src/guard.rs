@@ -19,7 +19,10 @@ pub async fn loopback_only(request: Request, next: Next) -> Response {
     let mut response = next.run(request).await;
     let headers = response.headers_mut();
     for (name, value) in [
-        (header::CONTENT_SECURITY_POLICY, "default-src 'self'; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'"),
+        (
+            header::CONTENT_SECURITY_POLICY,
+            "default-src 'self'; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'",
+        ),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::REFERRER_POLICY, "no-referrer"),
         (header::CACHE_CONTROL, "no-store"),
@@ -46,7 +49,14 @@ mod tests {
         for host in ["127.0.0.1", "127.0.0.1:8080", "localhost:1", "[::1]:80"] {
             assert!(names_loopback(host), "{host}");
         }
-        for host in ["", "example.org", "127.0.0.1.example.org", "localhost.example.org:80", "10.0.0.1", "a:localhost"] {
+        for host in [
+            "",
+            "example.org",
+            "127.0.0.1.example.org",
+            "localhost.example.org:80",
+            "10.0.0.1",
+            "a:localhost",
+        ] {
             assert!(!names_loopback(host), "{host}");
         }
     }

@@ -18,6 +18,7 @@ use clap::Subcommand;
 use workshop::problem::Outcome;
 
 use crate::answer::Answer;
+use crate::print::Form;
 
 /// Every command, in the order that a person meets them.
 #[derive(Subcommand)]
@@ -44,12 +45,12 @@ pub enum Command {
 }
 
 impl Command {
-    /// Does what was asked.
+    /// Does what was asked; `form` is for what is printed before the end.
     ///
     /// # Errors
     ///
     /// Every [`Problem`](workshop::problem::Problem) that the person can mend.
-    pub fn run(&self) -> Outcome<Answer> {
+    pub fn run(&self, form: Form) -> Outcome<Answer> {
         match self {
             Self::New(command) => command.run(),
             Self::Check(command) => command.run(),
@@ -57,7 +58,7 @@ impl Command {
             Self::Order(command) => command.run(),
             Self::Sheets(command) => command.run(),
             Self::Why(command) => command.run(),
-            Self::Open(command) => command.run(),
+            Self::Open(command) => command.run(form),
             Self::Shelf(command) => command.run(),
             Self::Reckon(command) => command.run(),
         }
@@ -69,13 +70,15 @@ impl Command {
 pub(crate) fn answer_to(line: &[&str]) -> Outcome<Answer> {
     use clap::Parser;
     let words = std::iter::once("oddleg").chain(line.iter().copied());
-    crate::Cli::try_parse_from(words).unwrap_or_else(|fault| panic!("{fault}")).command.run()
+    crate::Cli::try_parse_from(words).unwrap_or_else(|fault| panic!("{fault}")).command.run(Form::Text)
 }
 
 #[cfg(test)]
 mod tests {
     use clap::{CommandFactory, Parser};
     use proptest::prelude::*;
+
+    use crate::print::Form;
 
     /// The examples in the help of every reckoner and every shelf, as words.
     fn examples() -> Vec<Vec<String>> {
@@ -133,7 +136,7 @@ mod tests {
                 }
             }
             if let Ok(cli) = crate::Cli::try_parse_from(&line)
-                && let Err(faults) = cli.command.run()
+                && let Err(faults) = cli.command.run(Form::Text)
             {
                 prop_assert!(!faults.is_empty(), "{line:?}");
                 for fault in faults {

@@ -1,6 +1,5 @@
 //! `open`: a project in the browser, served on this machine alone.
 
-use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -8,6 +7,7 @@ use workshop::plan::{Plan, plan};
 use workshop::problem::{Outcome, Problem};
 
 use crate::answer::Answer;
+use crate::print::{self, Form};
 use crate::project;
 
 /// Opens the web app.
@@ -23,15 +23,16 @@ pub struct Open {
 }
 
 impl Open {
-    /// Serves the project until interrupted.
-    pub fn run(&self) -> Outcome<Answer> {
+    /// Says where, then serves the project until interrupted.
+    pub fn run(&self, form: Form) -> Outcome<Answer> {
         // What is wrong with the folder is said here, before anything is served.
         project::parts_in(&self.folder)?;
         let shop = Arc::new(Folder(self.folder.clone()));
         web::serve(shop, self.port, |address| {
-            let mut out = io::stdout().lock();
+            let answer = Answer::new(format!("serving {} on this machine alone", self.folder.display()))
+                .lines("open in a browser; Ctrl-C stops it", vec![format!("http://{address}/")]);
             // Nobody reads the address when standard output is closed; serving goes on.
-            let _ = writeln!(out, "oddleg is at http://{address}/ until you press Ctrl-C").and_then(|()| out.flush());
+            print::answer(&answer, form);
         })
         .map_err(|fault| {
             vec![

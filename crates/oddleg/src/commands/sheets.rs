@@ -54,7 +54,9 @@ impl Sheets {
             (format!("{stem}.pdf"), sheets::print_pdf(plan)?),
         ];
         files.extend(
-            sheets::page_svgs(plan)?.into_iter().map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())),
+            sheets::page_svgs(plan)?
+                .into_iter()
+                .map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())),
         );
         for (name, bytes) in &files {
             let file = self.output.join(name);

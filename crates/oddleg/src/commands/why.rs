@@ -10,7 +10,7 @@ use crate::project;
 
 /// Asks why.
 #[derive(clap::Args)]
-#[command(after_help = "Examples:\n  oddleg why engine/parts/latch-arm.toml \"pivot: diameter\"\n  \
+#[command(after_help = "Examples:\n  oddleg why engine/parts/latch-arm.toml \"pivot bore: diameter\"\n  \
                   oddleg why engine \"setup 1 speed\"")]
 pub struct Why {
     /// The folder of a project, or a part file
@@ -56,7 +56,8 @@ impl Why {
         let asked = Problem::new(format!("no one number is called `{}`", self.name))
             .at(self.path.display().to_string());
         if near.is_empty() {
-            let some = plans.iter().flat_map(|plan| plan.figures.iter().take(3)).map(|f| format!("`{}`", f.name));
+            let some =
+                plans.iter().flat_map(|plan| plan.figures.iter().take(3)).map(|f| format!("`{}`", f.name));
             let some = some.collect::<Vec<_>>().join(", ");
             return asked
                 .why("no name on the sheets holds those words")

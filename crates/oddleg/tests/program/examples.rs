@@ -78,6 +78,10 @@ fn every_command_has_an_example_that_runs_and_prints_what_is_held() {
         }
         let mut held = help;
         for words in examples {
+            // It serves until it is stopped: `open.rs` runs it.
+            if words[0] == "open" {
+                continue;
+            }
             let output = oddleg(folder.path(), &words);
             assert_eq!(output.status.code(), Some(0), "{words:?}: {}", complained(&output));
             let printed = printed(&output);

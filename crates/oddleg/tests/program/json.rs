@@ -18,7 +18,7 @@ fn leaves<'a>(value: &'a Value, into: &mut Vec<&'a str>) {
 #[test]
 fn every_example_gives_the_same_content_as_json_and_as_text() {
     for helped in every_command() {
-        for words in helped.examples {
+        for words in helped.examples.into_iter().filter(|words| words[0] != "open") {
             let folder = tempfile::tempdir().unwrap();
             let engine = ["new", "engine"];
             if words[0] != "new" {

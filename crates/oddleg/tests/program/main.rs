@@ -3,6 +3,7 @@
 mod bad_input;
 mod examples;
 mod json;
+mod open;
 
 use std::path::Path;
 use std::process::Output;

@@ -17,7 +17,8 @@ struct MetricPage {
 
 pub async fn page(asked: Asked) -> impl IntoResponse {
     let cover = &asked.plan.cover;
-    let to_buy = cover.ready.iter().flat_map(|(_, things)| things).filter(|t| t.state == ReadyState::Buy).cloned();
+    let to_buy =
+        cover.ready.iter().flat_map(|(_, things)| things).filter(|t| t.state == ReadyState::Buy).cloned();
     html(&MetricPage {
         changes: cover.changes.clone(),
         to_buy: to_buy.collect(),

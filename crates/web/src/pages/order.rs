@@ -25,7 +25,14 @@ pub async fn page(asked: Asked) -> impl IntoResponse {
     let plan = &asked.plan;
     let pictures = plan.setups.iter().map(sheets::setup_svg);
     html(&OrderPage {
-        setups: plan.cover.order.iter().cloned().zip(pictures).map(|(line, svg)| Card { line, svg }).collect(),
+        setups: plan
+            .cover
+            .order
+            .iter()
+            .cloned()
+            .zip(pictures)
+            .map(|(line, svg)| Card { line, svg })
+            .collect(),
         traps: plan.cover.traps.clone(),
         proofs: plan.cover.proofs.clone(),
         head: Head::of(&asked, Tab::Order),

@@ -43,7 +43,9 @@ pub async fn page(State(shop): Project) -> impl IntoResponse {
                     state: count(problems.len(), "problem", "problems"),
                     sound: false,
                 },
-                None => Line { address, name: part, wanted: String::new(), state: "gone".into(), sound: false },
+                None => {
+                    Line { address, name: part, wanted: String::new(), state: "gone".into(), sound: false }
+                }
             }
         })
         .collect();

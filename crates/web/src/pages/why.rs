@@ -7,7 +7,6 @@ use workshop::why::{Figure, Why};
 
 use super::{Asked, Fault, Head, Tab, html};
 
-
 #[derive(Template)]
 #[template(path = "why.html")]
 struct WhyPage {
@@ -45,7 +44,11 @@ pub async fn page(
             Ok(html(&WhyPage { head, figure: figure.clone(), chain }).into_response())
         }
         Err(near) => {
-            let names = if near.is_empty() { asked.plan.figures.iter().map(|f| f.name.as_str()).collect() } else { near };
+            let names = if near.is_empty() {
+                asked.plan.figures.iter().map(|f| f.name.as_str()).collect()
+            } else {
+                near
+            };
             let names = names.into_iter().map(str::to_owned).collect();
             Ok(html(&WhyListPage { head, asked: of, names }).into_response())
         }
@@ -53,7 +56,12 @@ pub async fn page(
 }
 
 fn links(why: &Why, depth: usize, into: &mut Vec<Link>) {
-    into.push(Link { depth, statement: why.statement.clone(), source: why.source.clone(), assumed: why.assumed });
+    into.push(Link {
+        depth,
+        statement: why.statement.clone(),
+        source: why.source.clone(),
+        assumed: why.assumed,
+    });
     for reason in &why.because {
         links(reason, depth + 1, into);
     }
