@@ -11,7 +11,7 @@ use crate::project;
 /// Asks why.
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  oddleg why engine/parts/latch-arm.toml \"pivot bore: diameter\"\n  \
-                  oddleg why engine \"setup 1 speed\"")]
+                  oddleg why engine \"setup 3, 1: speed\"")]
 pub struct Why {
     /// The folder of a project, or a part file
     path: PathBuf,
