@@ -37,6 +37,7 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/parts/{part}/print.pdf", get(shown::pdf))
         .route("/parts/{part}/why", get(why::page))
         .route("/style.css", get(style))
+        .route("/mark.svg", get(mark))
         .route("/lettering/{face}", get(lettering))
         .fallback(|| async { Fault::NotFound("there is no such page".into()) })
         .with_state(shop)
@@ -48,6 +49,10 @@ async fn to_drawing(Path(part): Path<String>) -> Redirect {
 
 async fn style() -> impl IntoResponse {
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/style.css"))
+}
+
+async fn mark() -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "image/svg+xml")], include_str!("../../assets/mark.svg"))
 }
 
 async fn lettering(Path(face): Path<String>) -> Result<impl IntoResponse, Fault> {
