@@ -37,6 +37,7 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/parts/{part}/print.pdf", get(shown::pdf))
         .route("/parts/{part}/why", get(why::page))
         .route("/style.css", get(style))
+        .route("/sheet.css", get(sheet_style))
         .route("/mark.svg", get(mark))
         .route("/lettering/{face}", get(lettering))
         .fallback(|| async { Fault::NotFound("there is no such page".into()) })
@@ -49,6 +50,18 @@ async fn to_drawing(Path(part): Path<String>) -> Redirect {
 
 async fn style() -> impl IntoResponse {
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/style.css"))
+}
+
+/// The style that sheets print with, the lettering fetched rather than carried inside.
+async fn sheet_style() -> impl IntoResponse {
+    let family = sheets::font::FAMILY;
+    let lettering = [("regular", 400), ("bold", 700)].map(|(face, weight)| {
+        format!(
+            "@font-face {{ font-family: {family}; src: url(\"/lettering/{face}.ttf\"); font-weight: {weight}; }}\n"
+        )
+    });
+    let style = format!("{}{}{}", lettering.concat(), sheets::svg::style(), sheets::html::style());
+    ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], style)
 }
 
 async fn mark() -> impl IntoResponse {

@@ -47,7 +47,10 @@ pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
             .collect(),
         assumed,
         cautions: general,
-        proofs: vec![job.metric.proven.clone(), job.order.proof.sentence.clone()],
+        proofs: vec![
+            format!("The sizes: {}.", job.metric.proven.trim_end_matches('.')),
+            format!("The order: {}", job.order.proof.sentence),
+        ],
     }
 }
 
