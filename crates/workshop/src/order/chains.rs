@@ -3,7 +3,7 @@
 use super::deed::{Job, Lot, Makings};
 use super::plates::deed;
 use super::work::{Deep, Tool, Work};
-use crate::drawing::{Axis, Depth, Face, FeatureId, Finish, Kind};
+use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
 use crate::measure::Length;
 
 /// One thing to do to one feature, before it is said to whose metal.
@@ -80,7 +80,7 @@ fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
 
 /// The metal a through hole goes through.
 fn through(job: &Job, id: FeatureId, lot: Lot) -> Length {
-    let [left, right, bottom, top] = job.part.edges();
+    let [left, right, bottom, top] = job.part.round_of(id);
     match job.part.feature(id).face {
         Face::Front | Face::Back => job.metal(lot),
         Face::Left | Face::Right => right - left,
@@ -143,12 +143,12 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
 fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
     let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1 };
     match &job.part.feature(id).kind {
-        Kind::Hole { diameter, finish, depth, .. } => {
+        Kind::Hole { diameter, depth, .. } => {
             let (first, then) = job.hole_tools(*diameter);
             let deep = reach(job, *depth);
             let mut all = vec![cut(drill, first.diameter, deep, Tool::Drill(first))];
             if let Some(tool) = then {
-                let work = if *finish == Finish::Bored || tool == Tool::BoringTool { bore } else { ream };
+                let work = if tool == Tool::BoringTool { bore } else { ream };
                 all.push(cut(work, job.part.size(*diameter), deep, tool));
             }
             all
@@ -197,7 +197,7 @@ fn reach(job: &Job, depth: Depth) -> Reach {
 
 /// From the face a clamp screw enters to the middle of the slit it closes.
 fn to_slit(job: &Job, screw: FeatureId, slit: FeatureId) -> Length {
-    let [left, right, bottom, top] = job.part.edges();
+    let [left, right, bottom, top] = job.part.round_of(screw);
     let Kind::Slit { into, .. } = job.part.feature(slit).kind else { return Length::ZERO };
     let at = |axis| job.part.at(into, axis).unwrap_or_default();
     match job.part.side(job.part.feature(screw).face) {

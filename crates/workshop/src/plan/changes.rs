@@ -1,7 +1,7 @@
 //! The list of what became of every dimension.
 
 use super::sheet::Change;
-use crate::drawing::{Drawing, Given, Pressure, Role};
+use crate::drawing::{Drawing, Given, Kind, Pressure, Role};
 use crate::measure::Length;
 use crate::metric::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice};
 use crate::settings::show::mm;
@@ -39,7 +39,12 @@ fn dimension(drawing: &Drawing, choice: &DimensionChoice) -> Change {
 
 fn thread(drawing: &Drawing, choice: &ThreadChoice) -> Change {
     let drawn = &drawing.threads[choice.id.0];
+    let passes = drawing
+        .features
+        .iter()
+        .any(|feature| matches!(feature.kind, Kind::Hole { clears: Some(screw), .. } if screw == choice.id));
     let made = match (&choice.tapping_drill, &choice.percent) {
+        _ if passes => "a screw through it".into(),
         (Some(drill), Some(percent)) => format!("tap after drill {}: {percent}", drill.name),
         _ => "die".into(),
     };
@@ -49,7 +54,7 @@ fn thread(drawing: &Drawing, choice: &ThreadChoice) -> Change {
         exact: drawn.thread.major.shown(4),
         chosen: choice.chosen.designation.clone(),
         difference: difference(choice.chosen.major - drawn.thread.major),
-        made_with: owned(made, choice.owned),
+        made_with: if passes { made } else { owned(made, choice.owned) },
         role: role(drawing, drawn.role),
         why: choice.why.clone(),
         refused: choice.refused.iter().map(|r| (r.with.clone(), r.reason.clone())).collect(),

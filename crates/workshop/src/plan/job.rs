@@ -6,10 +6,11 @@ use crate::drawing::{Axis, DimensionId, Face, FeatureId, Linear, Part};
 use crate::geometry::Point;
 use crate::measure::{Length, Toward};
 use crate::metric::MetricPart;
-use crate::order::{Holding, Located, OrderOfWork};
-use crate::settings::handwheel::{Handwheel, wind};
+use crate::order::{Held, Holding, Located, Machine, OrderOfWork};
+use crate::problem::Problem;
+use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
 use crate::settings::position::{Pickup, XEdge, YEdge, positions, rounding};
-use crate::settings::show::{mm, practice, set_mm};
+use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::settings::speed;
 use crate::tables::materials::{Material, Operation};
 use crate::why::{Figure, Why};
@@ -59,10 +60,10 @@ impl<'a> Setup<'a> {
                     let (x, y) = frame.feature(&part, id);
                     Point::at(x, y)
                 };
-                let (from, to) = (at(first), at(second));
-                let along = from.direction_rad(to);
-                // Along X either way needs no turning.
-                if (to.y_mm - from.y_mm).abs() < crate::geometry::SAME_POINT_MM { 0.0 } else { along }
+                let along = at(first).direction_rad(at(second));
+                // The rotary table's nought has the second bore to the right. Everywhere
+                // else the work lies along its own axes: a shoulder is cut along them.
+                if holding.machine == Machine::RotaryTable { along } else { 0.0 }
             }
             _ => 0.0,
         };
@@ -90,7 +91,11 @@ impl<'a> Setup<'a> {
                 (x, y)
             }
             Located::Bore(id) | Located::TwoBores(id, _) => self.frame.feature(&self.part, id),
-            Located::EndAndAxis(_) | Located::SawnBlank | Located::Line | Located::Nothing => (x0, y0),
+            Located::EndAndAxis(end) => {
+                let x = if end == Face::Right { self.part.thickness() } else { Length::ZERO };
+                self.frame.place([x, Length::ZERO, Length::ZERO])
+            }
+            Located::SawnBlank | Located::Line | Located::Nothing => (x0, y0),
         }
     }
 
@@ -148,7 +153,7 @@ impl<'a> Setup<'a> {
                 match wind(wheel, to) {
                     Ok(winding) => {
                         let figures = winding.figures();
-                        let words = figures.iter().map(|f| f.shown.as_str()).collect::<Vec<_>>().join(", ");
+                        let words = wound(&winding);
                         let why = figures.into_iter().fold(why, |why, figure| why.because(figure.why));
                         Figure::new(name, words, why)
                     }
@@ -201,13 +206,18 @@ impl<'a> Setup<'a> {
     pub fn datum_words(&self) -> String {
         match self.holding.located {
             Located::Edges(a, b) => format!("the {} and {} edges", self.edge_word(a), self.edge_word(b)),
+            Located::Bore(a) | Located::TwoBores(a, _) if !self.frame.in_plan() => {
+                format!("{} and the plate's face", self.job.part.feature(a).name)
+            }
             Located::Bore(id) => self.job.part.feature(id).name.clone(),
             Located::TwoBores(a, b) => {
-                format!(
-                    "{}, with {} level along X",
-                    self.job.part.feature(a).name,
-                    self.job.part.feature(b).name
-                )
+                let [first, second] = [a, b].map(|id| &self.job.part.feature(id).name);
+                let (x, y) = self.read(b);
+                match (y == Length::ZERO || self.turned_rad != 0.0, x.is_positive()) {
+                    (true, true) => format!("{first}, with {second} level along X to the right"),
+                    (true, false) => format!("{first}, with {second} level along X to the left"),
+                    (false, _) => format!("{first}, with {second} turned to its own place"),
+                }
             }
             Located::EndAndAxis(face) => format!("the {} end and the axis", face.word()),
             Located::SawnBlank => "the sawn blank".into(),
@@ -235,16 +245,76 @@ impl<'a> Setup<'a> {
                 let name = &self.job.part.feature(id).name;
                 let why =
                     practice(format!("a bar or indicator true in {name} puts the spindle over its centre"));
-                ["X", "Y"]
+                let mut figures = ["X", "Y"]
                     .map(|axis| {
                         let label = format!("{axis} with the spindle over {name}");
                         Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
                     })
-                    .to_vec()
+                    .to_vec();
+                figures.extend(self.second_presets());
+                figures
             }
             Located::Bore(id) | Located::TwoBores(id, _) => self.plate_presets(id),
-            Located::EndAndAxis(_) | Located::SawnBlank | Located::Line | Located::Nothing => Vec::new(),
+            Located::EndAndAxis(end) => self.end_presets(end),
+            Located::SawnBlank | Located::Line | Located::Nothing => Vec::new(),
         }
+    }
+
+    /// Turned work lying on the mill: X from its end, Y from the side of what it lies on.
+    fn end_presets(&self, end: Face) -> Vec<Figure> {
+        let Held::VeeBlock { on } = self.holding.held else { return Vec::new() };
+        let Some(diameter) = self.part.cut_diameter(on) else { return Vec::new() };
+        let half = self.job.bench.edge_finder.half();
+        let outward = self.frame.side(end).0;
+        let beyond = practice(format!("half the finder's tip, {}, beyond the end", mm(half)));
+        let name = &self.part.feature(on).name;
+        let beside = geometry(format!(
+            "half of {name}, {}, and half the finder's tip, {}, before the axis",
+            mm(diameter),
+            mm(half)
+        ));
+        vec![
+            self.slide(0, &format!("preset X at the {} end", end.word()), half * outward, beyond),
+            self.slide(
+                0,
+                &format!("preset Y touching the near side of {name}"),
+                -(diameter.half() + half),
+                beside,
+            ),
+        ]
+    }
+
+    /// Where the second bore of a bolted plate must read, so that the work lies along
+    /// its own axes.
+    fn second_presets(&self) -> Vec<Figure> {
+        let (Located::TwoBores(first, second), Held::BoltOnPlate { .. }) =
+            (self.holding.located, &self.holding.held)
+        else {
+            return Vec::new();
+        };
+        let (x, y) = self.read(second);
+        let [from, to] = [first, second].map(|id| &self.job.part.feature(id).name);
+        let why = |axis| {
+            practice(format!("turn the work about {from} until an indicator finds {to} there"))
+                .because(self.why_place(second, axis))
+        };
+        [("X", x, Axis::X), ("Y", y, Axis::Y)]
+            .map(|(word, at, axis)| self.slide(0, &format!("{word} over {to}"), at, why(axis)))
+            .to_vec()
+    }
+
+    /// How far the second bore stands above the first where the work is on edge on its
+    /// plate: nought when the plate's own edge lies level.
+    pub fn second_stands(&self) -> Length {
+        let (Located::TwoBores(first, second), Held::PlateOnEdge { .. }) =
+            (self.holding.located, &self.holding.held)
+        else {
+            return Length::ZERO;
+        };
+        let up = self.frame.up();
+        let at = |id| self.part.at(id, up.axis()).unwrap_or_default();
+        let rise = at(second) - at(first);
+        if matches!(up, Face::Top | Face::Right) { rise } else { -rise }
     }
 
     /// On edge against the plate: X from a plug in the bore, Y from the plate's face.
@@ -258,14 +328,26 @@ impl<'a> Setup<'a> {
             "the back of the work lies on the plate; the finder touches the plate's face beside it, half its tip, {}, nearer",
             mm(half)
         ));
-        vec![
+        let mut figures = vec![
             Figure::new(
                 self.named(0, &format!("X at the middle of a plug in {name}")),
                 mm(Length::ZERO),
                 middle,
             ),
             self.slide(0, "preset Y touching the plate's face", -half, behind),
-        ]
+        ];
+        let rise = self.second_stands();
+        if let (Located::TwoBores(_, second), false) = (self.holding.located, rise == Length::ZERO) {
+            let other = &self.job.part.feature(second).name;
+            let way = if rise.is_positive() { "above" } else { "below" };
+            let why = practice(format!(
+                "tilt the plate in the vice until an indicator on plugs in both finds {other} so much {way} {name}"
+            ))
+            .because(self.why_place(second, self.frame.up().axis()));
+            let label = format!("{other} {way} {name}");
+            figures.push(Figure::new(self.named(0, &label), mm(rise.abs()), why));
+        }
+        figures
     }
 
     fn edge_presets(&self, a: Face, b: Face) -> Vec<Figure> {
@@ -282,8 +364,74 @@ impl<'a> Setup<'a> {
         let Ok(found) = positions(pickup, &[]) else { return Vec::new() };
         // The sides that only the saw has made are no check on a touch.
         let squared = matches!(self.part.drawing.body, crate::drawing::Body::Rectangle { .. });
-        let figures = found.figures().into_iter().filter(|f| squared || !f.name.starts_with("check"));
-        self.place_all(0, figures.collect())
+        let values = [found.x_preset, found.x_check, found.y_preset, found.y_check];
+        let near_and_far =
+            |name: &str| name.replace("front edge", "near edge").replace("back edge", "far edge");
+        found
+            .figures()
+            .into_iter()
+            .zip(values)
+            .filter(|(figure, _)| squared || !figure.name.starts_with("check"))
+            .map(|(figure, value)| self.slide(0, &near_and_far(&figure.name), value, figure.why))
+            .collect()
+    }
+
+    /// How far the top of the work, as it stands in the vice, is above the round that a
+    /// feature enters: nothing where the outline is cut already, or has straight sides.
+    pub fn above_round(&self, id: FeatureId) -> Length {
+        let round = matches!(
+            self.part.drawing.body,
+            crate::drawing::Body::Bosses { .. } | crate::drawing::Body::Disc { .. }
+        );
+        if !round || self.frame.in_plan() || !matches!(self.holding.located, Located::Edges(..)) {
+            return Length::ZERO;
+        }
+        let [left, right, bottom, top] = self.part.round_of(id);
+        match self.frame.up() {
+            Face::Left => left - self.blank.left,
+            Face::Right => self.blank.right - right,
+            Face::Bottom => bottom - self.blank.bottom,
+            _ => self.blank.top - top,
+        }
+    }
+
+    /// Checks that the slides bring every one of these places under the spindle
+    /// after the pick-up.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] naming the feature that lies beyond the travel.
+    pub fn check_travel(&self, features: &[FeatureId]) -> Result<(), Problem> {
+        if self.holding.machine != Machine::Mill {
+            return Ok(());
+        }
+        let mill = &self.job.bench.mill;
+        let (mut low, mut high) = ([Length::ZERO; 2], [Length::ZERO; 2]);
+        for &id in features {
+            let (x, y) = self.read(id);
+            for (axis, at) in [x, y].into_iter().enumerate() {
+                (low[axis], high[axis]) = (low[axis].min(at), high[axis].max(at));
+                if high[axis] - low[axis] <= mill.travel[axis] {
+                    continue;
+                }
+                let (word, key) = [("X", "travel_x"), ("Y", "travel_y")][axis];
+                return Err(Problem::new(format!(
+                    "{} lies beyond the mill's travel in {word}",
+                    self.part.feature(id).name
+                ))
+                .why(format!(
+                    "setup {} is read from {} and must go {} from it; the slide travels {}",
+                    self.number,
+                    self.datum_words(),
+                    mm(at.abs()),
+                    mm(mill.travel[axis])
+                ))
+                .mend(format!(
+                    "correct `{key}` in the bench file, or use a mill that reaches: moving the work along would lose the datum"
+                )));
+            }
+        }
+        Ok(())
     }
 
     /// The spindle speed for a cut.
@@ -308,6 +456,25 @@ impl<'a> Setup<'a> {
         let figure = chosen.figures(why).into_iter().next()?;
         Some(Figure { name: self.named(row, "speed"), ..figure })
     }
+}
+
+/// Turns of a handwheel as a person counts them; down always ends by coming back up.
+fn wound(winding: &Winding) -> String {
+    let counted = |count: u64, one: &str| match count {
+        1 => format!("1 {one}"),
+        _ => format!("{count} {one}s"),
+    };
+    if winding.set.value == Length::ZERO {
+        return "at nought".into();
+    }
+    let way = if winding.sense == Sense::Up { "up" } else { "down" };
+    let turns = counted(winding.turns, "turn");
+    let divisions = counted(winding.divisions.into(), "division");
+    let past = match winding.overrun {
+        0 => String::new(),
+        overrun => format!(", {} past and back", counted(overrun.into(), "division")),
+    };
+    format!("{way} {turns} and {divisions}{past}")
 }
 
 impl Job<'_> {

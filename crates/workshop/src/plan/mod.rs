@@ -10,6 +10,7 @@ mod job;
 mod rows;
 mod rows_lathe;
 mod rows_mill;
+mod rows_outline;
 mod rows_rotary;
 mod scene;
 pub mod views;
@@ -93,6 +94,8 @@ fn setup_sheets(job: &Job) -> Result<Vec<SetupSheet>, Problem> {
 
 fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let keyed = rows::rows(setup)?;
+    let cut: Vec<_> = keyed.iter().flat_map(|row| row.at.iter().copied()).collect();
+    setup.check_travel(&cut)?;
     let scene = scene::scene(setup, &keyed);
     let index = setup.number - 1;
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();

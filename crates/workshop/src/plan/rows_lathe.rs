@@ -1,6 +1,7 @@
 //! Rows on the lathe: ends, sections, threads, grooves, parting.
 
 use super::job::Setup;
+use super::rows_mill;
 use super::sheet::Row;
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Kind, SectionSize};
@@ -86,17 +87,27 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             });
             let length = setup.part.thickness() + Length::mm(1);
             let why = practice("over length by a millimetre for facing the second end");
-            row.sets.push(carriage(setup, number, "part off at", length, why));
+            row.sets.push(carriage(setup, number, "part off at, near side of the tool", length, why));
         }
         Work::Drill { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Drilling, *diameter, &lathe.speeds);
-            row.depth = vec![depth(setup, number, *deep)];
+            row.depth = rows_mill::drill_depth(setup, number, step, *diameter, *deep);
         }
-        Work::Ream { diameter, deep } | Work::Bore { diameter, deep } => {
+        Work::Ream { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Reaming, *diameter, &lathe.speeds);
             row.depth = vec![depth(setup, number, *deep)];
+            row.check = rows_mill::hole_check(setup, number, step);
         }
-        Work::Tap { deep } => row.depth = vec![depth(setup, number, *deep)],
+        Work::Bore { diameter, deep } => {
+            row.speed = turn_speed(*diameter);
+            row.depth = rows_mill::bore_cuts(setup, number, step, *diameter)?;
+            row.depth.push(depth(setup, number, *deep));
+            row.check = rows_mill::hole_check(setup, number, step);
+        }
+        Work::Tap { deep } => {
+            row.depth = vec![depth(setup, number, *deep)];
+            row.check = rows_mill::thread_check(setup, number, step);
+        }
         _ => {}
     }
     Ok(())

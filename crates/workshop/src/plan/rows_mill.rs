@@ -4,12 +4,13 @@ use num_rational::Ratio;
 
 use super::job::Setup;
 use super::rows::holes_of;
+use super::rows_outline;
 use super::sheet::Row;
 use crate::drawing::{Body, DimensionId, Face, FeatureId, Finish, Kind};
 use crate::geometry::wall::Shape;
-use crate::measure::Length;
-use crate::order::Work;
+use crate::measure::{Length, Toward};
 use crate::order::work::{Deep, Step, Tool};
+use crate::order::{Located, Machine, Work};
 use crate::problem::Problem;
 use crate::settings::boring::{Bore, boring};
 use crate::settings::passes::{Cut, check_reach, greatest_bite, passes};
@@ -22,6 +23,9 @@ use crate::why::{Figure, Why};
 
 /// What is left for a light finishing pass: common practice.
 const FINISHING: Length = Length::from_ratio(Ratio::new_raw(2, 10));
+
+/// The tallest work that is trusted on its end in a mill's vice; from memory.
+const STANDS_FIRM: Length = Length::mm(100);
 
 /// Whether a cut leaves a floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,19 +49,19 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::Ream { diameter, deep } => {
             row.sets = at_holes(setup, number, step);
             row.speed = setup.speed(number, Operation::Reaming, *diameter, spindle);
-            row.depth = vec![deep_figure(setup, number, *deep)];
+            row.depth = vec![deep_figure(setup, number, step, *deep)];
             row.check = hole_check(setup, number, step);
         }
         Work::Bore { diameter, deep } => {
             row.sets = at_holes(setup, number, step);
             row.speed = setup.speed(number, Operation::Turning, *diameter, spindle);
             row.depth = bore_cuts(setup, number, step, *diameter)?;
-            row.depth.push(deep_figure(setup, number, *deep));
+            row.depth.push(deep_figure(setup, number, step, *deep));
             row.check = hole_check(setup, number, step);
         }
         Work::Tap { deep } => {
             row.sets = at_holes(setup, number, step);
-            row.depth = vec![deep_figure(setup, number, *deep)];
+            row.depth = vec![deep_figure(setup, number, step, *deep)];
             row.check = thread_check(setup, number, step);
         }
         Work::OpenClearance { diameter, deep } => {
@@ -65,7 +69,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.speed = setup.speed(number, Operation::Drilling, *diameter, spindle);
             let why =
                 practice("to the middle of the slit to come: the saw then takes the cone of the drill away");
-            let shown = format!("{} below the {}", mm(deep.length()), highest(setup));
+            let shown = format!("{} below the {}", mm(deep.length() + above(setup, step)), highest(setup));
             row.depth = vec![Figure::new(setup.named(number, "depth"), shown, why)];
         }
         Work::Counterbore { diameter, depth } => {
@@ -80,8 +84,12 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             if let Tool::EndMill(mill) = &step.tool {
                 row.speed = setup.speed(number, Operation::Milling, mill.diameter, spindle);
             }
-            row.check = Some(square_check(setup, number));
+            row.check = Some(match step.work {
+                Work::FaceToThickness => thickness_check(setup, number),
+                _ => square_check(setup, number),
+            });
         }
+        Work::StepEnd | Work::MillFlanks { .. } => rows_outline::fill(setup, step, row)?,
         Work::MillToSize => mill_to_size(setup, step, row),
         Work::Slit => slit(setup, step, row)?,
         _ => {}
@@ -111,33 +119,67 @@ fn position_of(setup: &Setup, id: FeatureId) -> FeatureId {
     }
 }
 
+/// What is cut: of a pitch circle, one of its holes.
+fn own_kind<'a>(setup: &Setup<'a>, id: FeatureId) -> &'a Kind {
+    let one = match &setup.part.feature(id).kind {
+        Kind::PitchCircle { holes, .. } => holes.first().copied().unwrap_or(id),
+        _ => id,
+    };
+    &setup.part.feature(one).kind
+}
+
 /// What depths on an edge are measured from.
 fn highest(setup: &Setup) -> &'static str {
-    let round = matches!(setup.part.drawing.body, Body::Bosses { .. } | Body::Disc { .. });
-    if round && !setup.frame.in_plan() { "top of the round" } else { "face" }
+    match setup.part.drawing.body {
+        Body::Turned { .. } if setup.holding.machine == Machine::Mill => "top of the round",
+        Body::Bosses { .. } | Body::Disc { .. } if !setup.frame.in_plan() => match setup.holding.located {
+            Located::Edges(..) => "edge of the blank",
+            _ => "top of the round",
+        },
+        _ => "face",
+    }
+}
+
+/// What stands above the round that a hole across a plate enters.
+fn above(setup: &Setup, step: &Step) -> Length {
+    step.feature.map_or(Length::ZERO, |id| setup.above_round(id))
+}
+
+/// The reason for what is added to a depth for the blank's own metal.
+fn why_above(setup: &Setup, step: &Step, why: Why) -> Why {
+    let more = above(setup, step);
+    if more == Length::ZERO {
+        return why;
+    }
+    why.because(geometry(format!("the blank stands {} above the round to come", mm(more))))
 }
 
 /// How far a hole goes.
-fn deep_figure(setup: &Setup, number: usize, deep: Deep) -> Figure {
+fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Figure {
     let (shown, why) = match deep {
         Deep::Through(metal) => {
             (format!("through {}", mm(metal)), practice("out of the other side, clear of what lies below"))
         }
-        Deep::To(depth) => (mm(depth), practice("full size to this depth, from the face")),
+        Deep::To(depth) => {
+            let why = practice(format!("full size to this depth, from the {}", highest(setup)));
+            (mm(depth + above(setup, step)), why_above(setup, step, why))
+        }
     };
     Figure::new(setup.named(number, "depth"), shown, why)
 }
 
 /// How far to feed a drill: its cone, a third of its diameter, goes beyond.
-fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
+pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
+    let above = above(setup, step);
     // A point of 118°: d / 2 over the tangent of 59° is 0.3 d.
     let cone = diameter.scaled(Ratio::new(3, 10));
     let point = geometry(format!("the point of 118° is {} long: 0.3 of {}", mm(cone), mm(diameter)));
-    let tapped = step.feature.map(|id| &setup.part.feature(position_of(setup, id)).kind);
+    let tapped = step.feature.map(|id| own_kind(setup, id));
     match (deep, tapped) {
         (Deep::Through(metal), _) => {
-            let to = metal + cone;
+            let to = metal + above + cone;
             let why = practice("until the point is through; ease off as it breaks out").because(point);
+            let why = why_above(setup, step, why);
             vec![Figure::new(
                 setup.named(number, "depth"),
                 format!("through: {} mm from the {}", to.decimals(1), highest(setup)),
@@ -146,28 +188,20 @@ fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep
         }
         (Deep::To(full), Some(Kind::Tapped { thread, .. })) => {
             let thread = setup.part.thread(*thread);
-            let percent =
-                setup.job.metric.threads.iter().find(|t| t.chosen == thread).and_then(|t| t.percent);
-            let reckoned = percent.and_then(|aim| {
-                tapping::tapping(
-                    thread,
-                    aim,
-                    &setup.job.bench.drills,
-                    tapping::Depth::Blind(full),
-                    setup.job.material,
-                )
-                .ok()
-            });
-            let to = reckoned.as_ref().map_or(full, |t| t.drill_depth);
+            // No quill is set finer than a tenth.
+            let deepest = tapping::Depth::Blind(full).of_drill(thread) + above;
+            let to = deepest.rounded(Length::microns(100), Toward::More).value;
             let why =
                 practice("deeper than the full thread, for the tap's lead and the chips").because(point);
+            let why = why_above(setup, step, why);
             vec![Figure::new(setup.named(number, "depth"), format!("{}, and the point beyond", mm(to)), why)]
         }
         (Deep::To(full), _) => {
             let why = practice("to the full diameter; the point goes beyond").because(point);
+            let why = why_above(setup, step, why);
             vec![Figure::new(
                 setup.named(number, "depth"),
-                format!("{}, and the point beyond", mm(full)),
+                format!("{}, and the point beyond", mm(full + above)),
                 why,
             )]
         }
@@ -175,10 +209,15 @@ fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep
 }
 
 /// The cuts of a boring head.
-fn bore_cuts(setup: &Setup, number: usize, step: &Step, diameter: Length) -> Result<Vec<Figure>, Problem> {
+pub fn bore_cuts(
+    setup: &Setup,
+    number: usize,
+    step: &Step,
+    diameter: Length,
+) -> Result<Vec<Figure>, Problem> {
     let drilled = step
         .feature
-        .and_then(|id| match setup.part.feature(id).kind {
+        .and_then(|id| match *own_kind(setup, id) {
             Kind::Hole { diameter, .. } => Some(&setup.job.metric.dimensions[diameter.0].made),
             _ => None,
         })
@@ -198,9 +237,9 @@ fn bore_cuts(setup: &Setup, number: usize, step: &Step, diameter: Length) -> Res
 }
 
 /// What a finished hole should gauge.
-fn hole_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
+pub fn hole_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
     let id = step.feature?;
-    let Kind::Hole { diameter, finish, .. } = setup.part.feature(id).kind else { return None };
+    let Kind::Hole { diameter, finish, .. } = *own_kind(setup, id) else { return None };
     let size = setup.part.size(diameter);
     let class = match (&step.tool, finish) {
         (Tool::Reamer(reamer), _) => reamer.class.clone(),
@@ -221,8 +260,8 @@ fn hole_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
 }
 
 /// How much thread a tapped hole has.
-fn thread_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
-    let id = match setup.part.feature(step.feature?).kind {
+pub fn thread_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
+    let id = match *own_kind(setup, step.feature?) {
         Kind::Tapped { thread, .. } | Kind::ClampScrew { thread, .. } => thread,
         _ => return None,
     };
@@ -232,6 +271,18 @@ fn thread_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
         None => choice.chosen.designation.clone(),
     };
     Some(Figure::new(setup.named(number, "thread"), shown, choice.why.clone()))
+}
+
+fn thickness_check(setup: &Setup, number: usize) -> Figure {
+    let whole = setup.part.thickness();
+    let why = practice("clean one face, turn it down on the parallels, and take the other to the thickness");
+    let why = match setup.part.drawing.body {
+        Body::Bosses { thickness, .. } | Body::Rectangle { thickness, .. } | Body::Disc { thickness, .. } => {
+            why.because(setup.job.why_dimension(thickness))
+        }
+        Body::Turned { .. } => why,
+    };
+    Figure::new(setup.named(number, "thickness"), mm(whole), why)
 }
 
 fn square_check(setup: &Setup, number: usize) -> Figure {
@@ -377,10 +428,23 @@ fn stand_to_size(setup: &Setup, width: DimensionId, height: DimensionId, row: &m
     let rule = practice(
         "measured over the squared edge that stands on the parallels; the last cut takes what the micrometer still wants",
     );
-    row.depth = [("height, squared side down", height), ("length, squared end down", width)]
-        .map(|(label, id)| {
+    let [height, width] = [height, width].map(|id| (id, setup.part.size(id)));
+    let stands = |(_, size): (DimensionId, Length)| size <= STANDS_FIRM;
+    let tall = practice(format!(
+        "over {} the work would stand too high: it lies flat in the vice, the end past the jaws, and the side of the cutter squares it",
+        mm(STANDS_FIRM)
+    ));
+    row.depth = [("height", "side", height), ("length", "end", width)]
+        .map(|(what, squared, (id, size))| {
+            let upright = stands((id, size));
+            let label = if upright {
+                format!("{what}, squared {squared} down")
+            } else {
+                format!("{what}, lying flat, by the cutter's side")
+            };
+            let rule = if upright { &rule } else { &tall };
             let why = rule.clone().because(setup.job.why_dimension(id));
-            Figure::new(setup.named(row.number, label), mm(setup.part.size(id)), why)
+            Figure::new(setup.named(row.number, &label), mm(size), why)
         })
         .to_vec();
 }
@@ -391,7 +455,7 @@ fn slit(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     let Kind::Slit { into, toward, width } = setup.part.feature(id).kind else { return Ok(()) };
     let number = row.number;
     let Some((x, y)) = setup.part.xy(into) else { return Ok(()) };
-    let [left, right, bottom, top] = setup.part.edges();
+    let [left, right, bottom, top] = setup.part.round_of(id);
     let depth = match setup.part.side(toward) {
         Face::Left => x - left,
         Face::Right => right - x,
@@ -424,6 +488,21 @@ fn slit(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     } else {
         let words = format!("level with the centre of {}", setup.part.feature(into).name);
         row.sets.push(Figure::new(setup.named(number, "middle of the saw"), words, level));
+        let down = match setup.frame.up() {
+            Face::Left => x - left,
+            Face::Right => right - x,
+            Face::Bottom => y - bottom,
+            _ => top - y,
+        };
+        let lower = geometry(format!(
+            "touch the saw's lower side on the {}; from there the middle of its width, {}, goes down to the bore's centre",
+            highest(setup),
+            mm(saw.width)
+        ))
+        .because(setup.job.why_dimension(width));
+        let to = down + setup.above_round(id) + saw.width.half();
+        let label = format!("saw's lower side below the {}", highest(setup));
+        row.sets.push(setup.slide(number, &label, to, lower));
     }
     let deep = geometry("from the outside of the boss to the centre of the bore")
         .because(setup.job.why_dimension(width));

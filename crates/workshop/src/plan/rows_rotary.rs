@@ -3,9 +3,9 @@
 use super::job::Setup;
 use super::rows_mill::{self, Floor, cut_depths};
 use super::sheet::Row;
-use crate::drawing::{Body, FeatureId};
+use crate::drawing::{Body, Face, FeatureId, Image};
 use crate::geometry::{Arc, Line, Point, Segment};
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, Toward};
 use crate::order::work::{Pieces, Step, Tool};
 use crate::order::{Located, Work};
 use crate::problem::Problem;
@@ -24,6 +24,9 @@ fn bearable() -> Length {
 /// The figures of an arc that has two ends.
 const ENDS: [&str; 4] = ["start at", "stop at", "gouge of 1° overrun", "greatest overrun"];
 
+/// The spindle's place for an arc.
+const OFFSET: &str = "offset from the table centre";
+
 /// Fills a row on the rotary table.
 pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     let Tool::EndMill(mill) = &step.tool else { return rows_mill::fill(setup, step, row) };
@@ -31,8 +34,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     let number = row.number;
     match &step.work {
         Work::RoundEnd => {
-            let centre = centre(setup);
-            let arc = arc_at(setup, centre, step.feature)?;
+            let arc = arc_at(setup, centre(setup), setup.turned_rad(), step.feature)?;
             let setting = set_arc(arc, mill.diameter, RotaryTable::from(table), bearable())?;
             let mut figures = setting.figures();
             if arc.sweep == Angle::degrees(360) {
@@ -41,21 +43,33 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             }
             figures.insert(0, roughing(setup, setting.offset, mill.diameter));
             row.sets = setup.place_all(number, figures);
+            // Set by the slide, the spindle off to the right; a step too far leaves metal.
+            let slide_step = setup.job.bench.mill.readout.step();
+            let offset = setting.offset.rounded(slide_step, Toward::More);
+            if let Some(figure) = row.sets.iter_mut().find(|f| f.label() == OFFSET) {
+                let why =
+                    figure.why.clone().because(practice("the table moves along X, the spindle to its right"));
+                *figure = setup.slide(number, OFFSET, offset.value, why);
+            }
             row.check = radius_check(setup, number, step);
         }
         Work::MillFlanks { joins } => {
             for (index, &(a, b)) in joins.iter().enumerate() {
                 let words = format!("flank {}", index + 1);
-                let line = flank_between(setup, a, b)?;
+                let line = flank_between(setup, centre(setup), setup.turned_rad(), (a, b))?;
                 let edge = Edge { line, before: Beyond::Blend, after: Beyond::Blend };
                 let step_of_slide = setup.job.bench.mill.readout.step();
                 let setting =
                     set_flank(edge, mill.diameter, Facing::Front, RotaryTable::from(table), step_of_slide)?;
-                let figures = setting.figures().into_iter().map(|figure| Figure {
+                let mut figures = setting.figures().into_iter();
+                row.sets.extend(figures.by_ref().take(1).map(|figure| Figure {
                     name: setup.named(number, &format!("{words}, {}", figure.name)),
                     ..figure
-                });
-                row.sets.extend(figures);
+                }));
+                let values = [setting.y.value, setting.x_from.value, setting.x_to.value];
+                row.sets.extend(figures.zip(values).map(|(figure, value)| {
+                    setup.slide(number, &format!("{words}, {}", figure.name), value, figure.why)
+                }));
             }
             let why = practice(
                 "run each flank from start to stop, as given: the cutter then cuts against the feed",
@@ -108,12 +122,24 @@ pub fn presets(setup: &Setup) -> Vec<Figure> {
 
 /// What lies along X at reading nought.
 fn lying(setup: &Setup) -> Option<(String, Why)> {
-    let other = opposite_boss(setup)?;
-    let name = &setup.part.feature(other).name;
-    let why = practice(
-        "clock the second bore or a straight edge along X, lock the table, and set its ring to nought",
-    );
-    Some((format!("0° with {name} to the right, level along X"), why))
+    if !matches!(setup.part.drawing.body, Body::Bosses { .. }) {
+        return None;
+    }
+    Some(match setup.holding.located {
+        Located::TwoBores(_, other) => {
+            let name = &setup.part.feature(other).name;
+            let why = practice(format!(
+                "clock a plug in {name} level with the table's centre, lock the table, and set its ring to nought"
+            ));
+            (format!("0° with {name} to the right, level along X"), why)
+        }
+        _ => {
+            let why = practice(
+                "with one bore only, an edge gives the direction: clock it, lock the table, and set its ring to nought",
+            );
+            ("0° with the bottom edge of the blank along X, near you".into(), why)
+        }
+    })
 }
 
 /// The centre of the table, in the part as it lies.
@@ -127,34 +153,19 @@ fn centre(setup: &Setup) -> Point {
     }
 }
 
-/// The boss on the table, and the next one along the outline.
-fn opposite_boss(setup: &Setup) -> Option<FeatureId> {
-    let Body::Bosses { around, .. } = &setup.part.drawing.body else { return None };
-    let here = centre(setup);
-    let at = |id: FeatureId| {
-        let (x, y) = setup.frame.feature(&setup.part, id);
-        Point::at(x, y)
-    };
-    let on_table = around.iter().position(|&id| at(id).distance_mm(here) < 1e-6)?;
-    around.get((on_table + 1) % around.len()).copied()
-}
-
-/// The direction of reading nought, in radians in the part as it lies.
-fn nought_rad(setup: &Setup) -> f64 {
-    let Some(other) = opposite_boss(setup) else { return 0.0 };
-    let (x, y) = setup.frame.feature(&setup.part, other);
-    centre(setup).direction_rad(Point::at(x, y))
-}
-
 fn segments(setup: &Setup) -> Result<Vec<Segment>, Problem> {
     let outline = setup.part.outline()?;
-    let outline = if setup.frame.up() == crate::drawing::Face::Back { outline.mirrored() } else { outline };
+    let outline = if setup.frame.up() == Face::Back { outline.mirrored() } else { outline };
     Ok(outline.anticlockwise().segments().to_vec())
 }
 
-/// The arc of the outline about a centre, with reading nought as its X.
-fn arc_at(setup: &Setup, centre: Point, feature: Option<FeatureId>) -> Result<rotary::Arc, Problem> {
-    let nought = nought_rad(setup);
+/// The arc of the outline about a centre, with its angles from a direction.
+pub fn arc_at(
+    setup: &Setup,
+    centre: Point,
+    nought_rad: f64,
+    feature: Option<FeatureId>,
+) -> Result<rotary::Arc, Problem> {
     let found = segments(setup)?.into_iter().find_map(|segment| match segment {
         Segment::Arc(arc) if arc.centre.distance_mm(centre) < 1e-6 => Some(arc),
         _ => None,
@@ -167,14 +178,22 @@ fn arc_at(setup: &Setup, centre: Point, feature: Option<FeatureId>) -> Result<ro
     Ok(rotary::Arc {
         radius: Length::nearest(radius_mm),
         metal: Metal::Inside,
-        start: Angle::nearest_rad(start_rad - nought),
+        start: Angle::nearest_rad(start_rad - nought_rad),
         sweep: Angle::nearest_rad(sweep_rad),
     })
 }
 
-/// The straight flank between two bosses, with the table's centre at nought and
-/// reading nought as its X.
-fn flank_between(setup: &Setup, a: FeatureId, b: FeatureId) -> Result<Line, Problem> {
+/// The straight flank between two bosses as it lies, from a centre and a direction,
+/// the metal on its left.
+pub fn flank_between(
+    setup: &Setup,
+    centre: Point,
+    nought_rad: f64,
+    (a, b): (FeatureId, FeatureId),
+) -> Result<Line, Problem> {
+    // Seen from behind or in a mirror, the outline runs from the second boss to the first.
+    let behind = setup.frame.up() == Face::Back;
+    let (a, b) = if behind == (setup.part.image == Image::Mirrored) { (a, b) } else { (b, a) };
     let boss = |id: FeatureId| {
         let (x, y) = setup.frame.feature(&setup.part, id);
         let radius = setup.part.boss(id).map_or(0.0, |boss| boss.radius_mm);
@@ -187,8 +206,7 @@ fn flank_between(setup: &Setup, a: FeatureId, b: FeatureId) -> Result<Line, Prob
         Segment::Line(line) if touches(line.start, from) && touches(line.end, to) => Some(line),
         _ => None,
     });
-    let (here, nought) = (centre(setup), nought_rad(setup));
-    let lay = |point: Point| (point - here).rotated(-nought);
+    let lay = |point: Point| (point - centre).rotated(-nought_rad);
     found.map(|line| Line::new(lay(line.start), lay(line.end))).ok_or_else(|| {
         Problem::new(format!(
             "there is no flank from {} to {}",
@@ -216,6 +234,9 @@ fn radius_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
         (None, Body::Disc { diameter, .. }) => setup.part.size(*diameter),
         _ => return None,
     };
-    let why = geometry("over the boss and its bore: half the finished diameter and half the bore");
+    let why = geometry(format!(
+        "the radius is {}; from the wall of a bore in its middle to the round, less half the bore",
+        mm(across.half())
+    ));
     Some(Figure::new(setup.named(number, "check"), format!("⌀ {} over the round", mm(across)), why))
 }

@@ -2,6 +2,7 @@
 
 use super::job::Setup;
 use crate::drawing::{Body, Drawing, Hand};
+use crate::measure::Length;
 use crate::order::work::{Holding, Machine, Step};
 use crate::order::{Held, Located, Pieces, Work};
 
@@ -41,7 +42,7 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::ViceOnEdge => "on edge in the vice".into(),
         Held::BoltOnPlate { .. } => "bolted to the plate".into(),
         Held::PlateOnEdge { .. } => "on the plate, its edge in the vice".into(),
-        Held::PlateSwung { .. } => "on the plate, swung level in the vice".into(),
+        Held::PlateSwung { .. } => "on the plate, swung for each flank".into(),
         Held::StubMandrel { bore } => format!("on the stub in {}", name(drawing, *bore)),
         Held::Chuck { on: None } => "bar in the chuck".into(),
         Held::Chuck { on: Some(id) } => format!("in the chuck by {}", name(drawing, *id)),
@@ -66,13 +67,25 @@ pub fn held(setup: &Setup) -> String {
         }
         Held::ViceOnEdge => "On edge in the vice, the opposite edge down on a parallel, the front face towards you.".into(),
         Held::BoltOnPlate { bores } => {
-            format!("Bolt it flat to the plate through {}; the plate's edge is clocked along X.", names(bores))
+            let turned = matches!(setup.holding.located, Located::TwoBores(_, second)
+                if setup.read(second).1 != Length::ZERO);
+            let how = if turned {
+                "turn the plate until the second bore reads as below, and clamp it"
+            } else {
+                "the plate's edge is clocked along X"
+            };
+            format!("Bolt it flat to the plate through {}; {how}.", names(bores))
         }
         Held::PlateOnEdge { bores } => {
-            format!("Bolt it to the plate through {}; the plate stands on its milled edge in the vice.", names(bores))
+            let how = if setup.second_stands() == Length::ZERO {
+                "the plate stands on its milled edge in the vice"
+            } else {
+                "the plate stands in the vice, tilted as below"
+            };
+            format!("Bolt it to the plate through {}; {how}.", names(bores))
         }
         Held::PlateSwung { bores, .. } => {
-            format!("Bolt it to the plate through {}; swing the plate in the vice until the slit lies level, checked with an indicator.", names(bores))
+            format!("Bolt it to the plate through {}; clamp the plate flat on the table, and swing it anew for each flank until the flank lies along X.", names(bores))
         }
         Held::StubMandrel { bore } => {
             format!("On the stub mandrel through {}, washer and screw tight, a second clamp clear of the cutter's path.", name(drawing, *bore))
@@ -133,8 +146,16 @@ pub fn wanted(drawing: &Drawing) -> String {
 /// starts on a round.
 pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
     let mut notes: Vec<String> = Vec::new();
+    let index = setup.number - 1;
+    let lost_before = |statement: &str| {
+        let earlier = setup.job.order.steps.iter().filter(|step| step.setup < index);
+        earlier.flat_map(|step| &step.why.because).any(|reason| reason.statement == statement)
+    };
     for reason in steps.iter().flat_map(|step| &step.why.because) {
         let Some(lost) = reason.statement.strip_prefix("it takes away the ") else { continue };
+        if lost_before(&reason.statement) {
+            continue;
+        }
         // Both hands lose the same thing: say it once.
         let lost = lost.replace(" of the right hand", "").replace(" of the left hand", "");
         let note = format!("Afterwards there is no {lost}.");

@@ -144,7 +144,7 @@ impl Depth {
     }
 
     /// How deep the drill's full diameter goes.
-    fn of_drill(self, thread: &Thread) -> Length {
+    pub fn of_drill(self, thread: &Thread) -> Length {
         match self {
             Self::Through(depth) => depth,
             Self::Blind(depth) => depth + depth * blind_allowance(thread) / 100,

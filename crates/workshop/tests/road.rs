@@ -1,0 +1,406 @@
+//! The whole road, walked with parts and benches unlike the demo project's.
+//!
+//! What a sheet says is reckoned again here by other means: places from the part's
+//! coordinates by a table of the six ways up, outlines by laying a cutter of the
+//! stated size where the sheet says and measuring what it would cut.
+
+mod road {
+    pub mod parts;
+    pub mod sheet;
+}
+
+use std::collections::BTreeSet;
+use std::sync::OnceLock;
+
+use proptest::prelude::*;
+use road::parts::{BENCHES, PARTS, bench, drawing};
+use road::sheet::{Road, lengths_mm};
+use workshop::bench::read_bench;
+use workshop::drawing::read_drawing;
+use workshop::order::{Located, Machine, Pieces, Work};
+use workshop::plan::plan;
+
+/// Every part on every bench that has a plan, walked once.
+fn roads() -> &'static [Road] {
+    static ROADS: OnceLock<Vec<Road>> = OnceLock::new();
+    ROADS.get_or_init(|| {
+        let all = BENCHES.iter().flat_map(|&(bench, _)| PARTS.iter().map(move |&(part, _)| (part, bench)));
+        all.filter_map(|(part, bench)| Road::walk(part, bench)).collect()
+    })
+}
+
+/// A part on a bench, which must have a plan.
+fn road(part: &str, bench: &str) -> Road {
+    Road::walk(part, bench).unwrap_or_else(|| panic!("{part} has a plan on {bench}"))
+}
+
+#[test]
+fn every_part_has_a_plan_or_is_told_what_to_mend() {
+    let mut planned = 0;
+    for (file, text) in BENCHES {
+        let bench = read_bench(file, text).unwrap_or_else(|faults| panic!("{file}: {faults:?}"));
+        for (part, text) in PARTS {
+            let drawing = read_drawing(part, text).unwrap_or_else(|faults| panic!("{part}: {faults:?}"));
+            match plan(&drawing, &bench) {
+                Ok(found) => {
+                    planned += 1;
+                    assert_eq!(found, plan(&drawing, &bench).unwrap(), "{part} on {file}, twice");
+                }
+                Err(faults) => {
+                    assert!(!faults.is_empty(), "{part} on {file}");
+                    for fault in faults {
+                        assert!(fault.place().contains(part), "{part} on {file}: {fault}");
+                        assert!(fault.reason().is_some(), "{part} on {file}: {fault}");
+                        assert!(fault.remedy().is_some(), "{part} on {file}: {fault}");
+                    }
+                }
+            }
+        }
+    }
+    // Most parts can be made on most benches; fewer would be a road that gives up.
+    assert!(planned * 4 > PARTS.len() * BENCHES.len() * 3, "{planned} plans");
+}
+
+#[test]
+fn every_figure_has_a_name_of_its_own_a_number_and_a_reason() {
+    for road in roads() {
+        let mut names = BTreeSet::new();
+        for figure in &road.plan.figures {
+            let told = format!("{road}: {} = {}", figure.name, figure.shown);
+            assert!(names.insert(figure.name.to_lowercase()), "twice: {told}");
+            assert_eq!(road.plan.figure(&figure.name), Ok(figure), "{told}");
+            assert!(!figure.shown.trim().is_empty(), "{told}");
+            for word in figure.shown.split_whitespace() {
+                let digits: Vec<char> = word.chars().filter(char::is_ascii_digit).collect();
+                let nought = !digits.is_empty() && digits.iter().all(|&d| d == '0');
+                assert!(!(nought && word.starts_with(['-', '−'])), "minus nought: {told}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_row_has_a_tool_and_every_cut_on_a_machine_its_numbers() {
+    for road in roads() {
+        for (setup, sheet) in road.order.setups.iter().zip(&road.plan.setups) {
+            if matches!(setup.located, Located::Edges(..)) {
+                let presets = sheet.presets.iter().filter(|p| p.label().starts_with("preset")).count();
+                assert_eq!(presets, 2, "{road}: setup {}", sheet.number);
+            }
+            for (step, row) in road.steps(sheet.number).zip(&sheet.rows) {
+                let told = format!("{road}: setup {}, {}: {}", sheet.number, row.number, row.what);
+                assert!(!row.tool.is_empty(), "{told}");
+                if setup.machine == Machine::BenchVice {
+                    continue;
+                }
+                let numbers = row.sets.len() + row.depth.len() + usize::from(row.check.is_some());
+                let only_centred = matches!(step.work, Work::CentreEnd { .. });
+                assert!(only_centred || numbers > 0, "no number: {told}");
+                let placed = matches!(
+                    step.work,
+                    Work::RoundEnd
+                        | Work::StepEnd
+                        | Work::MillFlanks { .. }
+                        | Work::MillStep { .. }
+                        | Work::MillSlot { .. }
+                );
+                assert!(!placed || (!row.sets.is_empty() && !row.depth.is_empty()), "no place: {told}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_hole_on_the_mill_is_where_the_part_has_it() {
+    let mut checked = 0;
+    for road in roads() {
+        for (index, setup) in road.order.setups.iter().enumerate() {
+            if setup.machine != Machine::Mill {
+                continue;
+            }
+            for (step, row) in road.steps(index + 1).zip(&road.plan.setups[index].rows) {
+                let hole = matches!(
+                    step.work,
+                    Work::Drill { .. }
+                        | Work::Ream { .. }
+                        | Work::Bore { .. }
+                        | Work::Tap { .. }
+                        | Work::OpenClearance { .. }
+                        | Work::Counterbore { .. }
+                );
+                let Some(feature) = step.feature.filter(|_| hole) else { continue };
+                let holes = road.holes(feature);
+                for (nth, &id) in holes.iter().enumerate() {
+                    let suffix = if holes.len() > 1 { format!(", hole {}", nth + 1) } else { String::new() };
+                    let expected = road.expected(setup, id);
+                    for (axis, expected_mm) in ["X", "Y"].iter().zip(expected) {
+                        let label = format!("{axis}{suffix}");
+                        let figure = row.sets.iter().find(|f| f.label() == label);
+                        let figure = figure.unwrap_or_else(|| panic!("{road}: {} has no {label}", row.what));
+                        let shown_mm = road.slide_mm(&figure.shown);
+                        assert!(
+                            (shown_mm - expected_mm).abs() <= road.half_step_mm() + 1e-6,
+                            "{road}: {} = {}, reckoned {expected_mm}",
+                            figure.name,
+                            figure.shown
+                        );
+                        checked += 1;
+                    }
+                }
+            }
+        }
+    }
+    assert!(checked > 2000, "{checked} places checked");
+}
+
+/// A cutter laid where the sheet says, at every reading from start to stop, touches
+/// the finished outline and never cuts into it.
+#[test]
+fn no_cutter_that_forms_the_outline_cuts_into_it() {
+    let mut cuts = 0;
+    for road in roads() {
+        let Some(outline) = road.outline_points() else { continue };
+        for (index, setup) in road.order.setups.iter().enumerate() {
+            for (step, row) in road.steps(index + 1).zip(&road.plan.setups[index].rows) {
+                for path in road.cutter_paths(setup, step, row) {
+                    let radius_mm = road.cutter_radius_mm(step);
+                    let mut least_mm = f64::INFINITY;
+                    for at in &path.places {
+                        let apart = outline[usize::from(setup.image == workshop::drawing::Image::Mirrored)]
+                            .iter()
+                            .map(|p| p.distance_mm(*at))
+                            .fold(f64::INFINITY, f64::min);
+                        least_mm = least_mm.min(apart - radius_mm);
+                    }
+                    assert!(
+                        (-0.02..path.greatest_gap_mm).contains(&least_mm),
+                        "{road}: setup {}, {}: {} leaves {least_mm} mm",
+                        index + 1,
+                        row.number,
+                        row.what
+                    );
+                    cuts += 1;
+                }
+            }
+        }
+    }
+    assert!(cuts > 150, "{cuts} cuts laid");
+}
+
+/// From bores the two hands are read from the same bore: X changes its sign, Y stays.
+#[test]
+fn the_other_hand_reads_the_same_with_x_reversed() {
+    let mut pairs = 0;
+    for road in roads() {
+        let rows = |pieces: fn(&Pieces) -> bool| {
+            let setups = road.order.setups.iter().enumerate();
+            let own = setups.filter(move |(_, s)| {
+                pieces(&s.pieces)
+                    && s.machine == Machine::Mill
+                    && matches!(s.located, Located::TwoBores(..) | Located::Bore(_))
+            });
+            own.flat_map(|(index, _)| road.steps(index + 1).zip(&road.plan.setups[index].rows))
+                .collect::<Vec<_>>()
+        };
+        let right = rows(|p| matches!(p, Pieces::One(workshop::drawing::Hand::Right)));
+        let left = rows(|p| matches!(p, Pieces::One(workshop::drawing::Hand::Left)));
+        for (step, row) in &right {
+            let Some((_, other)) =
+                left.iter().find(|(o, _)| (&o.work, o.feature) == (&step.work, step.feature))
+            else {
+                continue;
+            };
+            for (mine, theirs) in row.sets.iter().zip(&other.sets) {
+                let sign = if mine.label().starts_with('X') { -1.0 } else { 1.0 };
+                if !mine.label().starts_with(['X', 'Y'])
+                    || mine.label().contains("from")
+                    || mine.label().contains("to")
+                {
+                    continue;
+                }
+                let (a, b) = (road.slide_mm(&mine.shown), road.slide_mm(&theirs.shown));
+                assert!((a - sign * b).abs() < 1e-9, "{road}: {} {a} and {} {b}", mine.name, theirs.name);
+                pairs += 1;
+            }
+        }
+    }
+    assert!(pairs > 40, "{pairs} pairs of readings");
+}
+
+#[test]
+fn no_wall_of_the_metric_part_is_broken() {
+    for road in roads() {
+        let faults = road.impossible();
+        assert!(faults.is_empty(), "{road}: {faults:?}");
+    }
+}
+
+/// What holds pressure keeps every size to the letter, says so, and still has its numbers.
+#[test]
+fn a_part_that_holds_pressure_keeps_its_sizes() {
+    for (bench, _) in BENCHES {
+        let Some(road) = Road::walk("cylinder-cover", bench) else { continue };
+        for change in &road.plan.cover.changes {
+            assert_eq!(change.difference, "", "{road}: {}", change.name);
+            assert_eq!(change.role, "kept: holds pressure", "{road}: {}", change.name);
+        }
+        assert!(road.plan.cover.cautions.iter().any(|c| c.contains("inspector")), "{road}");
+    }
+    let road = road("cylinder-cover", "everything");
+    let studs: Vec<&str> = road.plan.setups.iter().flat_map(|s| &s.rows).map(|r| r.what.as_str()).collect();
+    assert!(studs.iter().any(|what| what.contains("stud")), "{studs:?}");
+}
+
+/// The oil hole of the bush: 1/4 in from the right end, 6.5 mm in the metric part.
+#[test]
+fn a_cross_hole_in_turned_work_is_read_from_its_end_and_axis() {
+    let road = road("bush", "everything");
+    let sheet = road.plan.setups.last().unwrap();
+    let shown = |label: &str| {
+        let all = sheet.presets.iter().chain(sheet.rows.iter().flat_map(|r| &r.sets));
+        all.filter(|f| f.label() == label).map(|f| f.shown.clone()).next().unwrap_or_default()
+    };
+    assert_eq!((shown("X"), shown("Y")), ("-6.500 mm".into(), "0.000 mm".into()));
+    // A tip of 10 mm; the barrel is 12.5 mm: 6.25 and 5.
+    assert_eq!(shown("preset X at the right end"), "5.000 mm");
+    assert_eq!(shown("preset Y touching the near side of barrel"), "-11.250 mm");
+}
+
+/// A blind tapped hole is drilled deeper than its thread, in the lathe as on the mill.
+#[test]
+fn a_blind_tapped_hole_leaves_room_for_the_tap() {
+    for road in roads() {
+        let rows: Vec<_> = road.plan.setups.iter().flat_map(|s| &s.rows).collect();
+        for (index, tap) in rows.iter().enumerate().filter(|(_, r)| r.what.starts_with("tap ")) {
+            let name = tap.what.trim_start_matches("tap ").rsplit_once(' ').unwrap().0;
+            let drilled = rows[..index].iter().rev().find(|r| r.what.starts_with(&format!("drill {name}")));
+            let (Some(drilled), Some(full)) = (drilled, tap.depth.first()) else { continue };
+            if full.shown.contains("through") || drilled.depth[0].shown.contains("through") {
+                continue;
+            }
+            let (hole, thread) = (lengths_mm(&drilled.depth[0].shown)[0], lengths_mm(&full.shown)[0]);
+            assert!(hole > thread, "{road}: {} drilled {hole}, tapped {thread}", tap.what);
+        }
+    }
+}
+
+/// The grub screw of the flywheel is drilled while the blank is still square: its
+/// edge stands 2.5 mm above the rim of 95 mm, 100 mm of blank less 95, halved.
+#[test]
+fn a_hole_across_a_square_blank_is_deeper_by_what_the_blank_stands_above_the_round() {
+    let road = road("flywheel-disc", "no-lathe");
+    let tap = road.plan.setups.iter().flat_map(|s| &s.rows).find(|r| r.what.starts_with("tap grub")).unwrap();
+    assert_eq!(tap.depth[0].shown, "22.5 mm");
+}
+
+/// The screw enters the small boss, of 5/16 in radius, and not the hub of 1/2 in.
+#[test]
+fn a_clamp_screw_goes_through_its_own_boss_only() {
+    let road = road("back-crank", "everything");
+    let rows = || road.plan.setups.iter().flat_map(|s| &s.rows);
+    let open = rows().find(|r| r.what.starts_with("open nip screw")).unwrap();
+    assert_eq!(open.depth[0].shown, "8 mm below the top of the round");
+    let slit = rows().find(|r| r.what.starts_with("saw slit")).unwrap();
+    // The radius of 8 mm and half of the saw's 0.8 mm.
+    assert!(slit.sets.iter().any(|f| f.label().starts_with("saw's lower side") && f.shown == "8.400 mm"));
+}
+
+#[test]
+fn work_beyond_the_travel_is_refused_by_name() {
+    let faults = plan(&drawing("long-plate"), &bench("kittiwake")).unwrap_err();
+    let told = faults[0].to_string();
+    assert!(told.contains("far hole lies beyond the mill's travel in X"), "{told}");
+    assert!(told.contains("390 mm") && told.contains("320 mm") && told.contains("travel_x"), "{told}");
+}
+
+/// A note of what is lost stands where it is lost, and nowhere after.
+#[test]
+fn what_is_lost_is_said_once() {
+    for road in roads() {
+        let mut seen = BTreeSet::new();
+        for sheet in &road.plan.setups {
+            for note in sheet.notes.iter().filter(|n| n.starts_with("Afterwards")) {
+                // Each hand loses its own.
+                assert!(
+                    seen.insert((sheet.hands.clone(), note.clone())),
+                    "{road}: setup {}: {note}",
+                    sheet.number
+                );
+            }
+        }
+    }
+}
+
+/// A hole for a made-up plate.
+fn hole() -> impl Strategy<Value = String> {
+    let place = (1i32..160, 1i32..100);
+    let kinds = prop::sample::select(vec![
+        "kind = \"hole\"\ndiameter = \"1/8\"",
+        "kind = \"hole\"\ndiameter = \"3/16\"\nfinish = \"reamed\"",
+        "kind = \"hole\"\ndiameter = \"No. 27\"\nclears = \"4 BA\"",
+        "kind = \"hole\"\ndiameter = \"1/4\"\nfinish = \"bored\"",
+        "kind = \"hole\"\nface = \"back\"\ndiameter = \"1/8\"\ndepth = \"1/8\"",
+        "kind = \"tapped hole\"\nthread = \"6 BA\"",
+        "kind = \"tapped hole\"\nface = \"back\"\nthread = \"8 BA\"\ndepth = \"5/32\"",
+        "kind = \"slot\"\nwidth = \"3/16\"\ncentres = \"3/8\"\nalong = \"20°\"",
+    ]);
+    (place, kinds).prop_map(|((x, y), kind)| {
+        format!("{kind}\nplace = [\"{x}/64 right of datum\", \"{y}/64 above datum\"]\n")
+    })
+}
+
+fn body() -> impl Strategy<Value = (String, String)> {
+    let plate = (16i32..64, 12i32..48, prop::sample::select(vec!["bottom left", "centre"])).prop_map(|(w, h, datum)| {
+        (format!("kind = \"rectangle\"\nwidth = \"{w}/16\"\nheight = \"{h}/16\"\nthickness = \"1/4\"\ndatum = \"{datum}\"\n"), String::new())
+    });
+    let disc = (12i32..48).prop_map(|d| {
+        (
+            format!("kind = \"disc\"\ndiameter = \"{d}/16\"\nthickness = \"1/4\"\n"),
+            "[[feature]]\nname = \"bore\"\nkind = \"hole\"\ndiameter = \"1/4\"\nfinish = \"reamed\"\nplace = [\"datum\"]\n".to_owned(),
+        )
+    });
+    let lever = (8i32..20, 6i32..20, -24i32..24, 24i32..60, any::<bool>()).prop_map(|(r, s, up, along, bored)| {
+        let mut features = format!(
+            "[[feature]]\nname = \"one\"\nkind = \"boss\"\nradius = \"{r}/32\"\nplace = [\"datum\"]\n\
+             [[feature]]\nname = \"two\"\nkind = \"boss\"\nradius = \"{s}/32\"\nplace = [\"{along}/16 right of one\", \"{}/16 {} one\"]\n\
+             [[feature]]\nname = \"bore one\"\nkind = \"hole\"\ndiameter = \"3/16\"\nfinish = \"reamed\"\nplace = [\"concentric with one\"]\n",
+            up.abs().max(1), if up < 0 { "below" } else { "above" },
+        );
+        if bored {
+            features += "[[feature]]\nname = \"bore two\"\nkind = \"hole\"\ndiameter = \"5/32\"\nfinish = \"reamed\"\nplace = [\"concentric with two\"]\n";
+        }
+        ("kind = \"bosses\"\naround = [\"one\", \"two\"]\nthickness = \"5/16\"\n".to_owned(), features)
+    });
+    prop_oneof![plate, disc, lever]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Whatever is drawn: a plan, or problems that say how to mend them.
+    #[test]
+    fn any_plate_has_a_plan_or_a_remedy(
+        (body, own) in body(), holes in prop::collection::vec(hole(), 0..4),
+        hands in prop::sample::select(vec!["", "hands = [\"left\", \"right\"]\n", "make = 2\n"]),
+        bench_index in 0..BENCHES.len(),
+    ) {
+        let mut text = format!("part = \"Any\"\nunit = \"inch\"\nmaterial = \"brass\"\n{hands}[body]\n{body}{own}");
+        for (n, hole) in holes.iter().enumerate() {
+            text += &format!("[[feature]]\nname = \"cut {n}\"\n{hole}");
+        }
+        let told = |faults: Vec<workshop::problem::Problem>| {
+            faults.iter().all(|f| f.remedy().is_some()).then_some(()).ok_or_else(|| format!("{faults:?}\n{text}"))
+        };
+        let bench = bench(BENCHES[bench_index].0);
+        match read_drawing("any.toml", &text) {
+            Err(faults) => prop_assert!(told(faults).is_ok(), "{text}"),
+            Ok(drawing) => match plan(&drawing, &bench) {
+                Err(faults) => { let told = told(faults); prop_assert!(told.is_ok(), "{told:?}"); }
+                Ok(plan) => {
+                    let names: BTreeSet<&str> = plan.figures.iter().map(|f| f.name.as_str()).collect();
+                    prop_assert_eq!(names.len(), plan.figures.len());
+                }
+            },
+        }
+    }
+}

@@ -1,0 +1,63 @@
+//! The trial parts and benches.
+
+use workshop::bench::{Bench, read_bench};
+use workshop::drawing::{Drawing, read_drawing};
+
+/// Every trial part: its name, and its file.
+pub const PARTS: &[(&str, &str)] = &[
+    ("valve-lever", include_str!("../../../../examples/kittiwake/parts/valve-lever.toml")),
+    ("gear-cover", include_str!("../../../../examples/kittiwake/parts/gear-cover.toml")),
+    ("pump-bracket", include_str!("../../../../examples/kittiwake/parts/pump-bracket.toml")),
+    ("valve-spindle", include_str!("../../../../examples/kittiwake/parts/valve-spindle.toml")),
+    ("back-boss-lever", include_str!("../parts/back-boss-lever.toml")),
+    ("back-crank", include_str!("../parts/back-crank.toml")),
+    ("bearing-cap", include_str!("../parts/bearing-cap.toml")),
+    ("bell-crank", include_str!("../parts/bell-crank.toml")),
+    ("bush", include_str!("../parts/bush.toml")),
+    ("cylinder-cover", include_str!("../parts/cylinder-cover.toml")),
+    ("flywheel-disc", include_str!("../parts/flywheel-disc.toml")),
+    ("four-boss-frame", include_str!("../parts/four-boss-frame.toml")),
+    ("long-link", include_str!("../parts/long-link.toml")),
+    ("long-plate", include_str!("../parts/long-plate.toml")),
+    ("low-clamp", include_str!("../parts/low-clamp.toml")),
+    ("mated-arm", include_str!("../parts/mated-arm.toml")),
+    ("mixed-units", include_str!("../parts/mixed-units.toml")),
+    ("odd-material", include_str!("../parts/odd-material.toml")),
+    ("plain-pin", include_str!("../parts/plain-pin.toml")),
+    ("sieve-disc", include_str!("../parts/sieve-disc.toml")),
+    ("slanting-lever", include_str!("../parts/slanting-lever.toml")),
+    ("slit-down", include_str!("../parts/slit-down.toml")),
+    ("slotted-plate", include_str!("../parts/slotted-plate.toml")),
+    ("stepped-roller", include_str!("../parts/stepped-roller.toml")),
+    ("stop-lever", include_str!("../parts/stop-lever.toml")),
+    ("tie-rod", include_str!("../parts/tie-rod.toml")),
+    ("tiny-toggle", include_str!("../parts/tiny-toggle.toml")),
+    ("top-step-block", include_str!("../parts/top-step-block.toml")),
+    ("two-step-lever", include_str!("../parts/two-step-lever.toml")),
+    ("upright-clamp", include_str!("../parts/upright-clamp.toml")),
+    ("valve-chest-block", include_str!("../parts/valve-chest-block.toml")),
+    ("wide-slot", include_str!("../parts/wide-slot.toml")),
+];
+
+/// Every trial bench: its name, and its file.
+pub const BENCHES: &[(&str, &str)] = &[
+    ("kittiwake", include_str!("../../../../examples/kittiwake/bench.toml")),
+    ("empty", include_str!("../benches/empty.toml")),
+    ("everything", include_str!("../benches/everything.toml")),
+    ("inch-drills", include_str!("../benches/inch-drills.toml")),
+    ("inch-handwheels", include_str!("../benches/inch-handwheels.toml")),
+    ("no-lathe", include_str!("../benches/no-lathe.toml")),
+    ("no-rotary", include_str!("../benches/no-rotary.toml")),
+];
+
+/// A part by its name.
+pub fn drawing(name: &str) -> Drawing {
+    let (_, text) = PARTS.iter().find(|(part, _)| *part == name).expect("a trial part has that name");
+    read_drawing(name, text).unwrap_or_else(|faults| panic!("{name}: {faults:?}"))
+}
+
+/// A bench by its name.
+pub fn bench(name: &str) -> Bench {
+    let (_, text) = BENCHES.iter().find(|(bench, _)| *bench == name).expect("a trial bench has that name");
+    read_bench(name, text).unwrap_or_else(|faults| panic!("{name}: {faults:?}"))
+}

@@ -1,0 +1,302 @@
+//! A part's sheets beside its coordinates, and readings reckoned by other means.
+
+use std::fmt;
+
+use super::parts::{bench, drawing};
+use workshop::bench::{Bench, Grows, Readout};
+use workshop::drawing::{Axis, Body, Drawing, Face, FeatureId, Image, Kind, Part, Sizes, solve};
+use workshop::geometry::{Point, Segment};
+use workshop::metric::metricate;
+use workshop::order::work::{Holding, Step, Tool};
+use workshop::order::{Held, Located, Machine, OrderOfWork, Work, order_of_work};
+use workshop::plan::{Plan, plan, sheet::Row};
+use workshop::problem::Problem;
+
+/// One part on one bench, all the way.
+pub struct Road {
+    pub plan: Plan,
+    pub order: OrderOfWork,
+    told: String,
+    bench: Bench,
+    drawing: Drawing,
+    sizes: Sizes,
+}
+
+/// Where a cutter runs, in the axes of the part as it lies.
+pub struct Path {
+    pub places: Vec<Point>,
+    /// What it may leave: the step of the slide or the table, or a ridge.
+    pub greatest_gap_mm: f64,
+}
+
+impl fmt::Display for Road {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str(&self.told)
+    }
+}
+
+impl Road {
+    /// Walks it; nothing where the part cannot be made there.
+    pub fn walk(part: &str, on: &str) -> Option<Self> {
+        let (drawing, bench) = (drawing(part), bench(on));
+        let plan = plan(&drawing, &bench).ok()?;
+        let (sizes, order) = {
+            let solved = solve(&drawing).unwrap();
+            let metric = metricate(&drawing, &solved, &bench).unwrap();
+            let part = Part::as_drawn(&drawing, &solved).with_sizes(metric.sizes.clone());
+            let order = order_of_work(&part, &metric, &bench).unwrap();
+            (metric.sizes, order)
+        };
+        Some(Self { plan, order, told: format!("{part} on {on}"), bench, drawing, sizes })
+    }
+
+    fn part<T>(&self, image: Image, with: impl FnOnce(&Part) -> T) -> T {
+        let solved = solve(&self.drawing).unwrap();
+        let part = Part::as_drawn(&self.drawing, &solved).with_sizes(self.sizes.clone());
+        if image == Image::Mirrored { with(&part.mirrored()) } else { with(&part) }
+    }
+
+    /// The steps of a setup counted from one.
+    pub fn steps(&self, setup: usize) -> impl Iterator<Item = &Step> {
+        self.order.steps.iter().filter(move |step| step.setup + 1 == setup)
+    }
+
+    /// What is impossible about the metric part.
+    pub fn impossible(&self) -> Vec<Problem> {
+        self.part(Image::Drawn, |part| part.impossible())
+    }
+
+    /// The holes of a pitch circle, the hole under a counterbore, or the hole itself.
+    pub fn holes(&self, id: FeatureId) -> Vec<FeatureId> {
+        match &self.drawing.features[id.0].kind {
+            Kind::PitchCircle { holes, .. } => holes.clone(),
+            Kind::Counterbore { over, .. } => vec![*over],
+            _ => vec![id],
+        }
+    }
+
+    /// X and Y that the slides must read for a feature, in millimetres.
+    pub fn expected(&self, setup: &Holding, id: FeatureId) -> [f64; 2] {
+        self.part(setup.image, |part| {
+            let place =
+                |id| [Axis::X, Axis::Y, Axis::Z].map(|axis| part.at(id, axis).map_or(0.0, |l| l.as_mm()));
+            let datum = match setup.located {
+                Located::Edges(a, b) => {
+                    let mut at = [0.0; 3];
+                    for face in [a, b] {
+                        at[face.axis() as usize] = edge_mm(part, face);
+                    }
+                    at
+                }
+                Located::Bore(bore) | Located::TwoBores(bore, _) => place(bore),
+                Located::EndAndAxis(Face::Right) => [part.thickness().as_mm(), 0.0, 0.0],
+                _ => [0.0; 3],
+            };
+            let (at, datum) = (laid(setup.up, place(id)), laid(setup.up, datum));
+            [at[0] - datum[0], at[1] - datum[1]]
+        })
+    }
+
+    /// A reading of the slides in millimetres, or turns and divisions of a handwheel.
+    pub fn slide_mm(&self, shown: &str) -> f64 {
+        match &self.bench.mill.readout {
+            Readout::Digital { .. } => lengths_mm(shown)[0],
+            Readout::Handwheels { pitch, divisions, .. } => {
+                if shown.starts_with("at nought") || shown == "0 mm" {
+                    return 0.0;
+                }
+                let numbers = lengths_mm(shown);
+                let sign = if shown.starts_with("down") { -1.0 } else { 1.0 };
+                sign * (numbers[0] + numbers[1] / f64::from(*divisions)) * pitch.as_mm()
+            }
+        }
+    }
+
+    /// Half of the least that the slides are set by, in millimetres.
+    pub fn half_step_mm(&self) -> f64 {
+        self.bench.mill.readout.step().as_mm() / 2.0
+    }
+
+    /// The finished outline, drawn and mirrored, as points close together.
+    pub fn outline_points(&self) -> Option<[Vec<Point>; 2]> {
+        if matches!(self.drawing.body, Body::Turned { .. } | Body::Rectangle { .. }) {
+            return None;
+        }
+        Some([Image::Drawn, Image::Mirrored].map(|image| {
+            self.part(image, |part| {
+                let outline = part.outline().unwrap();
+                outline.segments().iter().flat_map(points_of).collect()
+            })
+        }))
+    }
+
+    /// The radius of a step's cutter, in millimetres.
+    pub fn cutter_radius_mm(&self, step: &Step) -> f64 {
+        match &step.tool {
+            Tool::EndMill(mill) => mill.diameter.as_mm() / 2.0,
+            _ => 0.0,
+        }
+    }
+
+    /// Where a row that forms the outline takes the middle of its cutter.
+    pub fn cutter_paths(&self, setup: &Holding, step: &Step, row: &Row) -> Vec<Path> {
+        let value = |label: &str| row.sets.iter().find(|f| f.label() == label).map(|f| f.shown.as_str());
+        let centre = match setup.located {
+            Located::Bore(id) | Located::TwoBores(id, _) => self.laid_at(setup, id),
+            _ => Point::ORIGIN,
+        };
+        let slide_mm = 2.0 * self.half_step_mm();
+        match (&step.work, setup.machine) {
+            (Work::RoundEnd, Machine::RotaryTable) => {
+                let offset_mm = self.slide_mm(value("offset from the table centre").unwrap());
+                let (from, to) = match (value("start at"), value("stop at")) {
+                    (Some(from), Some(to)) => (degrees(from), degrees(to)),
+                    _ => (0.0, 360.0),
+                };
+                let (from_rad, to_rad) = (self.on_part(setup, from), self.on_part(setup, to));
+                // The table turns clockwise: the cutter goes anticlockwise round the work.
+                let mut sweep_rad = (to_rad - from_rad).rem_euclid(std::f64::consts::TAU);
+                if sweep_rad < 1e-9 {
+                    sweep_rad = std::f64::consts::TAU;
+                }
+                let at = |n: i32| centre.polar(offset_mm, from_rad + sweep_rad * f64::from(n) / 90.0);
+                let places = (0..=90).map(at).map(|p| upright(setup, p)).collect();
+                vec![Path { places, greatest_gap_mm: slide_mm + 1e-3 }]
+            }
+            (Work::MillFlanks { joins }, _) => (1..=joins.len())
+                .map(|n| {
+                    let own = |label: &str| self.slide_mm(value(&format!("flank {n}, {label}")).unwrap());
+                    let (y, from, to, turned_rad) = if setup.machine == Machine::RotaryTable {
+                        let turned = degrees(value(&format!("flank {n}, turn the table to")).unwrap());
+                        let [y, from, to] =
+                            ["Y", "X", "X"].map(|axis| format!("{axis} from the table centre"));
+                        (
+                            own(&y),
+                            own(&format!("{from}, start")),
+                            own(&format!("{to}, stop")),
+                            self.on_part(setup, turned),
+                        )
+                    } else {
+                        (own("Y"), own("X start"), own("X stop"), self.swung_rad(setup, row, n))
+                    };
+                    let at = |k: i32| {
+                        let x = from + (to - from) * f64::from(k) / 50.0;
+                        centre + Point::new(x, y).rotated(turned_rad)
+                    };
+                    let places = (0..=50).map(at).map(|p| upright(setup, p)).collect();
+                    // A coarse table or dial leaves the flank a little out of parallel.
+                    Path { places, greatest_gap_mm: slide_mm + 0.05 }
+                })
+                .collect(),
+            (Work::StepEnd, _) => {
+                let mut places = Vec::new();
+                while let (Some(x), Some(y)) = (
+                    value(&format!("place {}, X", places.len() + 1)),
+                    value(&format!("place {}, Y", places.len() + 1)),
+                ) {
+                    places.push(Point::new(self.slide_mm(x), self.slide_mm(y)));
+                }
+                let boss = step.feature.unwrap();
+                let [x, y] = self.expected(setup, boss);
+                let shift = self.laid_at(setup, boss) - Point::new(x, y);
+                let places = places.into_iter().map(|p| upright(setup, p + shift)).collect();
+                vec![Path { places, greatest_gap_mm: slide_mm + 1e-3 }]
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    fn laid_at(&self, setup: &Holding, id: FeatureId) -> Point {
+        let place = self.part(setup.image, |part| {
+            [Axis::X, Axis::Y, Axis::Z].map(|axis| part.at(id, axis).map_or(0.0, |l| l.as_mm()))
+        });
+        let [x, y] = laid(setup.up, place);
+        Point::new(x, y)
+    }
+
+    /// The direction of the work that lies along X at a reading of the table.
+    fn on_part(&self, setup: &Holding, reading: f64) -> f64 {
+        let nought = match setup.located {
+            Located::TwoBores(first, second) => {
+                self.laid_at(setup, first).direction_rad(self.laid_at(setup, second))
+            }
+            _ => 0.0,
+        };
+        let grows = self.bench.rotary_table.as_ref().and_then(|table| table.grows);
+        let sign = if grows == Some(Grows::Anticlockwise) { -1.0 } else { 1.0 };
+        nought + sign * reading.to_radians()
+    }
+
+    /// The direction of the work that lies along X once the plate is swung.
+    fn swung_rad(&self, setup: &Holding, row: &Row, flank: usize) -> f64 {
+        match setup.located {
+            Located::TwoBores(first, second) => {
+                let name = &self.drawing.features[second.0].name;
+                let read = |axis| {
+                    let label = format!("flank {flank}, {axis} of {name} after the swing");
+                    self.slide_mm(&row.sets.iter().find(|f| f.label() == label).unwrap().shown)
+                };
+                let lies = Point::ORIGIN.direction_rad(Point::new(read("X"), read("Y")));
+                self.laid_at(setup, first).direction_rad(self.laid_at(setup, second)) - lies
+            }
+            _ => {
+                let label = format!("flank {flank}, swing the plate");
+                let shown = &row.sets.iter().find(|f| f.label() == label).unwrap().shown;
+                let swing = degrees(shown).to_radians();
+                if shown.ends_with("anticlockwise") { -swing } else { swing }
+            }
+        }
+    }
+}
+
+/// The six ways up, as (X, Y) of a place (x, y, z): X to the right, Y away.
+fn laid(up: Face, [x, y, z]: [f64; 3]) -> [f64; 2] {
+    match up {
+        Face::Front => [x, y],
+        Face::Back => [-x, y],
+        Face::Top => [x, -z],
+        Face::Bottom => [-x, -z],
+        Face::Left => [y, -z],
+        Face::Right => [-y, -z],
+    }
+}
+
+/// A place as it lies, back in the plan of the part.
+fn upright(setup: &Holding, at: Point) -> Point {
+    assert!(!matches!(setup.held, Held::PlateOnEdge { .. }));
+    if setup.up == Face::Back { Point::new(-at.x_mm, at.y_mm) } else { at }
+}
+
+/// The edge picked up: a rectangle's own, or that of a blank with 2 mm at least to
+/// spare and its edges a whole number of millimetres from the datum.
+fn edge_mm(part: &Part, face: Face) -> f64 {
+    let [left, right, bottom, top] = part.edges().map(|l| l.as_mm());
+    let own = matches!(part.drawing.body, Body::Rectangle { .. });
+    let low = |edge: f64| if own { edge } else { (edge - 2.0 + 1e-9).floor() };
+    let high = |edge: f64| if own { edge } else { (edge + 2.0 - 1e-9).ceil() };
+    match face {
+        Face::Left => low(left),
+        Face::Right => high(right),
+        Face::Bottom => low(bottom),
+        Face::Top => high(top),
+        Face::Back => 0.0,
+        Face::Front => part.thickness().as_mm(),
+    }
+}
+
+/// Points of a segment, close together.
+fn points_of(segment: &Segment) -> Vec<Point> {
+    (0..=600).map(|n| segment.along(f64::from(n) / 600.0)).collect()
+}
+
+/// Every number in a text.
+pub fn lengths_mm(text: &str) -> Vec<f64> {
+    let numeric = |c: char| c.is_ascii_digit() || c == '.' || c == '-';
+    let words = text.split(|c: char| !numeric(c)).filter_map(|word| word.trim_end_matches('.').parse().ok());
+    words.collect()
+}
+
+/// The degrees before the first degree sign.
+fn degrees(shown: &str) -> f64 {
+    shown.split('°').next().and_then(|number| number.trim().parse().ok()).unwrap_or_else(|| panic!("{shown}"))
+}
