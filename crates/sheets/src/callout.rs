@@ -96,9 +96,8 @@ pub fn datum(ink: &mut Ink, at: Point, outwards_rad: f64, letter: &str) -> Bound
 /// axes lie on the page. Returns the boxes of disc and letters.
 pub fn axes(ink: &mut Ink, zero: Point, x_rad: f64, y_rad: f64) -> Vec<Bounds> {
     const ARM_MM: f64 = 14.0;
-    const DISC_MM: f64 = 1.7;
     const TO_LETTER_MM: f64 = 2.9;
-    let mut boxes = vec![Bounds::around([zero]).grown(DISC_MM)];
+    let mut boxes = Vec::new();
     // Extension lines and centre lines often run on from an axis, so its letter
     // stands beside it, on the side away from the other axis.
     let (x_beside_rad, y_beside_rad) = (y_rad + PI, x_rad + PI);
@@ -113,6 +112,13 @@ pub fn axes(ink: &mut Ink, zero: Point, x_rad: f64, y_rad: f64) -> Vec<Bounds> {
         boxes.push(text.bounds());
         ink.text(text);
     }
+    boxes.push(zero_disc(ink, zero));
+    boxes
+}
+
+/// The place from which distances count: a quartered disc.
+pub fn zero_disc(ink: &mut Ink, zero: Point) -> Bounds {
+    const DISC_MM: f64 = 1.7;
     ink.circle(zero, DISC_MM, Some(Line::Dimension), Fill::Paper);
     for start in [0.0, PI] {
         let (from, to) = (zero.polar(DISC_MM, start), zero.polar(DISC_MM, start + FRAC_PI_2));
@@ -120,7 +126,7 @@ pub fn axes(ink: &mut Ink, zero: Point, x_rad: f64, y_rad: f64) -> Vec<Bounds> {
             Path::from(zero).to(from).arc(zero, to, crate::ink::Turn::Anticlockwise).ending(End::Closed);
         ink.path(quarter, None, Fill::Accent);
     }
-    boxes
+    Bounds::around([zero]).grown(DISC_MM)
 }
 
 /// A warning triangle that stands on a base line at its left corner.

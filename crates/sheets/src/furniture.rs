@@ -68,12 +68,12 @@ pub fn legend(ink: &mut Ink, words: &str) {
 
 fn heading_band(ink: &mut Ink, heading: Heading<'_>) {
     const SIZE_PT: f64 = 15.0;
-    const RING_RADIUS_MM: f64 = 5.0;
+    const RING_RADIUS_MM: f64 = 4.7;
     const RING_PT: f64 = 18.0;
     let foot_mm = FRAME.top_mm + HEADING_MM - 3.0;
     let mut left_mm = FRAME.left_mm + INSET_MM;
     if let Some(number) = heading.ring {
-        let centre = Point::mm(left_mm + RING_RADIUS_MM, FRAME.top_mm + RING_RADIUS_MM + 0.5);
+        let centre = Point::mm(left_mm + RING_RADIUS_MM, FRAME.top_mm + RING_RADIUS_MM + 0.9);
         ring_of(ink, centre, RING_RADIUS_MM, RING_PT, number);
         left_mm += 2.0 * RING_RADIUS_MM + 3.0;
     }
@@ -99,10 +99,10 @@ fn title_block(ink: &mut Ink, title: &Title, scale: &str, leaf: Leaf) {
     let page = format!("{} of {}", leaf.page, leaf.of);
     let mut left_mm = block.left_mm + MARK_MM;
     for (name, value, width_mm, face) in [
-        ("part", title.part.as_str(), 72.0, Face::Bold),
-        ("hand", &title.hand, 36.0, Face::Bold),
+        ("part", title.part.as_str(), 56.0, Face::Bold),
+        ("hand", &title.hand, 56.0, Face::Bold),
         ("scale", scale, 24.0, Face::Regular),
-        ("sheet", &page, block.width_mm() - MARK_MM - 132.0, Face::Bold),
+        ("sheet", &page, block.width_mm() - MARK_MM - 136.0, Face::Bold),
     ] {
         let cell = Bounds::new(left_mm, top_mm, width_mm, UPPER_MM);
         left_rule(ink, cell);
@@ -117,7 +117,7 @@ fn title_block(ink: &mut Ink, title: &Title, scale: &str, leaf: Leaf) {
         Point::mm(block.left_mm + MARK_MM, lower_top_mm),
         Point::mm(block.right_mm, lower_top_mm),
     );
-    let material = Bounds::new(block.left_mm + MARK_MM, lower_top_mm, 72.0, block.bottom_mm - lower_top_mm);
+    let material = Bounds::new(block.left_mm + MARK_MM, lower_top_mm, 80.0, block.bottom_mm - lower_top_mm);
     left_rule(ink, material);
     value_on_one_line(ink, &title.material, Face::Regular, SMALL_PT, material);
     const UNIT: &str = "dimensions in mm";

@@ -5,10 +5,10 @@ use std::fmt::Write;
 
 use crate::font::FAMILY;
 use crate::furniture::Title;
-use crate::grid::Setting;
+use crate::grid::{Setting, Weight, weighed};
 use crate::ink::{ASSUMED_MEANS, Tag};
 use crate::picture::Placed;
-use crate::rows::{HEADINGS, Operation, Rows};
+use crate::rows::{Operation, Rows};
 use crate::sheet::{Block, Fact, Says, Sheet};
 use crate::svg::{self, ACCENT_COLOUR, Dress, INK_COLOUR, Links, escape};
 use crate::table::{Cell, Column, Ground, Look, Set, Table, Use};
@@ -34,16 +34,18 @@ pub fn style() -> String {
         "\
 @page {{ size: A4 portrait; margin: 10mm 10mm 10mm 20mm; }}
 .sheets {{ margin: 0; color: {INK_COLOUR}; background: #f4f2ec; font-family: {FAMILY}, \"DejaVu Sans\", Verdana, sans-serif; font-size: 10pt; line-height: 1.25; }}
-.sheet {{ overflow-wrap: anywhere; box-sizing: border-box; max-width: 210mm; margin: 8mm auto; padding: 10mm 14mm; background: #fff; }}
+.sheet {{ overflow-wrap: break-word; box-sizing: border-box; max-width: 210mm; margin: 8mm auto; padding: 10mm 14mm; background: #fff; }}
 .sheet h1 .key {{ min-width: 10mm; line-height: 9.5mm; border-radius: 6mm; font-size: 18pt; margin-right: 3mm; vertical-align: middle; }}
 .sheet dl.facts {{ display: grid; grid-template-columns: 26mm 1fr; gap: 0.8mm 0; margin: 0 0 3mm; }}
 .sheet dl.facts dt {{ font-size: 9pt; font-weight: 700; }}
 .sheet dl.facts dd {{ margin: 0; }}
-.sheet .setting {{ display: inline-block; min-width: 20mm; margin: 0 3mm 0.6mm 0; vertical-align: top; }}
+.sheet .setting {{ display: inline-block; min-width: 26mm; margin: 0 2mm 0.6mm 0; vertical-align: top; }}
 .sheet .setting .label {{ display: block; font-size: 9pt; font-weight: 400; }}
-.sheet .setting .dial {{ font-size: 12pt; font-weight: 700; }}
-.sheet .rows strong {{ font-size: 10pt; }}
-.sheet .rows .dial {{ font-size: 12pt; font-weight: 700; }}
+.sheet .dial {{ font-size: 9pt; }}
+.sheet .dial b {{ font-size: 12pt; font-weight: 700; white-space: nowrap; }}
+.sheet .dial strong, .sheet .rows strong {{ font-size: 10pt; }}
+.sheet .rows td:nth-child(2) {{ width: 44mm; }}
+.sheet .rows td:nth-child(3) {{ width: 62mm; }}
 .sheet .rows .box {{ display: inline-block; width: 4mm; height: 4mm; border: 0.25mm solid; }}
 .sheet a {{ color: inherit; text-decoration: none; border-bottom: 0.2mm dotted {ACCENT_COLOUR}; }}
 .sheet a:hover, .sheet a:focus-visible {{ color: {ACCENT_COLOUR}; border-bottom-style: solid; }}
@@ -64,10 +66,10 @@ pub fn style() -> String {
 .sheet .keys {{ text-align: center; }}
 .sheet td.dial {{ font-size: 12pt; font-weight: 700; white-space: nowrap; }}
 .sheet .key {{ display: inline-block; min-width: 6.4mm; box-sizing: border-box; padding: 0 1mm; line-height: 6.4mm; border: 0.25mm solid; border-radius: 3.4mm; font-weight: 700; text-align: center; }}
-.sheet .cautions {{ list-style: none; padding: 0; }}
-.sheet .cautions li {{ border: 0.25mm solid; margin-top: -0.25mm; padding: 2mm 2mm 2mm 12mm; position: relative; break-inside: avoid; }}
-.sheet .cautions svg {{ position: absolute; left: 2.5mm; top: 1.6mm; width: 6mm; height: 5.5mm; }}
-.sheet .ticks {{ list-style: none; padding: 0; }}
+.sheet .cautions {{ border: 0.25mm solid; padding: 1.5mm 2mm 1.5mm 12mm; position: relative; break-inside: avoid; }}
+.sheet .cautions ul {{ margin: 0; padding-left: 4mm; }}
+.sheet .cautions svg {{ position: absolute; left: 2.5mm; top: 1.6mm; width: 7mm; height: 6.5mm; }}
+.sheet .ticks {{ list-style: none; padding: 0; display: grid; grid-template-columns: repeat(auto-fill, minmax(52mm, 1fr)); gap: 1mm 3mm; }}
 .sheet .ticks li {{ padding-left: 6.5mm; position: relative; break-inside: avoid; }}
 .sheet .ticks li::before {{ content: \"\"; position: absolute; left: 0.5mm; top: 0.6mm; width: 3mm; height: 3mm; border: 0.25mm solid; }}
 .sheet footer {{ display: flex; flex-wrap: wrap; gap: 1mm 6mm; margin-top: 6mm; padding-top: 1.5mm; border-top: 0.7mm solid; font-size: 9pt; }}
@@ -98,13 +100,16 @@ pub fn section(sheet: &Sheet, links: Links<'_>) -> String {
             Block::Words(words) => {
                 let _ = writeln!(html, "<p>{}</p>", escape(words));
             }
-            Block::Points(points) => html.push_str(&list("points", "", points)),
+            Block::Points(points) => html.push_str(&list("points", points)),
             Block::Facts(facts) => html.push_str(&list_facts(facts, links)),
             Block::Picture { placed, caption } => html.push_str(&figure(placed, caption, links)),
             Block::Table(rows) => html.push_str(&table(rows, links)),
             Block::Rows(rows) => html.push_str(&operations(rows, links)),
-            Block::Cautions(cautions) => html.push_str(&list("cautions", WARNING, cautions)),
-            Block::Ticks(things) => html.push_str(&list("ticks", "", things)),
+            Block::Cautions(cautions) => {
+                let points = list("points", cautions);
+                let _ = writeln!(html, "<div class=\"cautions\">{WARNING}{points}</div>");
+            }
+            Block::Ticks(things) => html.push_str(&list("ticks", things)),
         }
     }
     html.push_str(&footer(&sheet.title));
@@ -136,8 +141,18 @@ fn list_facts(facts: &[Fact], links: Links<'_>) -> String {
 }
 
 fn setting(setting: &Setting, links: Links<'_>) -> String {
-    let value = asked(&escape(&setting.cell.words), "dial", setting.cell.tag.as_ref(), links);
+    let value = asked(&dial(&setting.cell.words), "dial", setting.cell.tag.as_ref(), links);
     format!("<span class=\"setting\"><span class=\"label\">{}</span> {value}</span> ", escape(&setting.label))
+}
+
+/// A figure to set: its numbers large, the words round them small.
+fn dial(words: &str) -> String {
+    let word = |(word, weight): (&str, Weight)| match weight {
+        Weight::Number => format!("<b>{}</b>", escape(word)),
+        Weight::Telling => format!("<strong>{}</strong>", escape(word)),
+        Weight::Small => escape(word),
+    };
+    weighed(words).into_iter().map(word).collect::<Vec<_>>().join(" ")
 }
 
 /// Words that answer to their name: a link where there is somewhere to lead.
@@ -159,16 +174,16 @@ fn legend(supposes: bool) -> String {
 /// Writes the operations of a setup as a table.
 fn operations(rows: &Rows, links: Links<'_>) -> String {
     let mut html = String::from("<table class=\"rows\">\n<thead><tr>");
-    for heading in HEADINGS {
+    for heading in rows.headings() {
         let _ = write!(html, "<th scope=\"col\">{heading}</th>");
     }
     html.push_str("</tr></thead>\n<tbody>\n");
     for Operation { key, what, tool, speed, sets, depth, check } in &rows.0 {
-        let read =
-            |s: &Setting, class: &str| asked(&escape(&s.cell.words), class, s.cell.tag.as_ref(), links);
+        let read = |s: &Setting| asked(&escape(&s.cell.words), "", s.cell.tag.as_ref(), links);
+        let set = |s: &Setting| asked(&dial(&s.cell.words), "dial", s.cell.tag.as_ref(), links);
         let all = |settings: &[Setting]| settings.iter().map(|s| setting(s, links)).collect::<String>();
-        let speed = speed.as_ref().map(|s| format!("<br>{}", read(s, "dial"))).unwrap_or_default();
-        let check = check.as_ref().map(|s| read(s, "")).unwrap_or_default();
+        let speed = speed.as_ref().map(|s| format!("<br>{}", set(s))).unwrap_or_default();
+        let check = check.as_ref().map(read).unwrap_or_default();
         let _ = writeln!(
             html,
             "<tr><td><span class=\"key\">{}</span></td><td><strong>{}</strong><br>{}{speed}</td>\
@@ -237,10 +252,10 @@ fn class(names: &[&str]) -> String {
 const WARNING: &str = "<svg viewBox=\"0 0 24 22\" aria-hidden=\"true\"><path d=\"M12 2L22 20H2Z\" fill=\"none\" \
 stroke=\"currentColor\" stroke-width=\"2\"/><path d=\"M12 8V14M12 16V18\" stroke=\"currentColor\" stroke-width=\"2.4\"/></svg>";
 
-fn list(name: &str, sign: &str, things: &[String]) -> String {
+fn list(name: &str, things: &[String]) -> String {
     let mut html = format!("<ul class=\"{name}\">\n");
     for thing in things {
-        let _ = writeln!(html, "<li>{sign}{}</li>", escape(thing));
+        let _ = writeln!(html, "<li>{}</li>", escape(thing));
     }
     html.push_str("</ul>\n");
     html

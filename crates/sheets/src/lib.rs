@@ -49,4 +49,4 @@ mod pages;
 
 mod print;
 
-pub use print::{page_svgs, print_html, print_pdf, scene_svg, setup_svg, sheet_html, titles};
+pub use print::{page_inks, page_svgs, print_html, print_pdf, scene_svg, setup_svg, sheet_html, titles};

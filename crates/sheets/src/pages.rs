@@ -2,7 +2,7 @@
 
 mod aid;
 mod cover;
-mod setup;
+pub(crate) mod setup;
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,7 @@ use workshop::plan::sheet::Scene;
 use workshop::why::Figure;
 
 use crate::furniture::{BODY, Title};
-use crate::scene::picture;
+use crate::scene::{Datum, picture};
 use crate::sheet::{Block, Sheet};
 
 /// A sheet with the name by which it is asked for and a title for a list.
@@ -61,12 +61,14 @@ impl<'a> Book<'a> {
     }
 
     /// A scene over the width of the page, and the words under it.
-    fn picture(&self, scene: &Scene, tallest_mm: f64) -> Block {
+    fn picture(&self, scene: &Scene, datum: Datum, tallest_mm: f64) -> Block {
         let find = |name: &str| self.figures.get(name).copied();
-        let placed = picture(scene, BODY.width_mm(), tallest_mm, &find);
+        let placed = picture(scene, datum, BODY.width_mm(), tallest_mm, &find);
         let mut caption = scene.view.clone();
-        if !scene.datum_name.is_empty() {
-            caption.push_str(&format!("; nought of X and Y: {}", scene.datum_name));
+        match datum {
+            Datum::Axes => caption.push_str(&format!("; nought of X and Y: {}", scene.datum_name)),
+            Datum::Place => caption.push_str(&format!("; counted from: {}", scene.datum_name)),
+            Datum::Hidden => {}
         }
         caption.push_str(&format!("; scale {}", placed.scale));
         Block::Picture { placed, caption }

@@ -72,6 +72,7 @@ enum Note {
     Balloon { at: Place, rim_mm: f64, key: String, tag: Option<Tag> },
     Datum { at: Place, outwards_rad: f64, letter: String },
     Axes { zero: Place, x_rad: f64, y_rad: f64 },
+    Zero { at: Place },
     Words { at: Place, words: String },
     Leader { at: Place, label: Label },
 }
@@ -248,6 +249,12 @@ impl Picture {
     /// Shows the readout's zero and which way its axes count.
     pub fn axes(&mut self, zero: Place, x_rad: f64, y_rad: f64) -> &mut Self {
         self.notes.push(Note::Axes { zero, x_rad, y_rad });
+        self
+    }
+
+    /// Shows the place from which distances count, where no axes are set along.
+    pub fn zero(&mut self, at: Place) -> &mut Self {
+        self.notes.push(Note::Zero { at });
         self
     }
 

@@ -5,7 +5,8 @@ use workshop::plan::sheet::{Scene, SetupSheet};
 use workshop::problem::{Outcome, Problem};
 
 use crate::ink::{Ink, PAGE};
-use crate::pages::{Page, pages};
+use crate::pages::{self, Page, pages};
+use crate::scene::Datum;
 use crate::sheet::{Sheet, paginate};
 use crate::svg::{self, Dress, Links};
 use crate::{html, pdf, scene};
@@ -16,7 +17,8 @@ const SCREEN_MM: (f64, f64) = (180.0, 140.0);
 /// A scene as a picture for the screen: a file of its own that names its font
 /// but does not carry it. A figure in it carries its name in `data-why`.
 pub fn scene_svg(scene: &Scene) -> String {
-    let placed = scene::picture(scene, SCREEN_MM.0, SCREEN_MM.1, &|_| None);
+    let datum = if scene.datum_name.is_empty() { Datum::Hidden } else { Datum::Axes };
+    let placed = scene::picture(scene, datum, SCREEN_MM.0, SCREEN_MM.1, &|_| None);
     svg::write(&placed.ink, placed.view(), Dress::Light)
 }
 
@@ -24,7 +26,8 @@ pub fn scene_svg(scene: &Scene) -> String {
 pub fn setup_svg(setup: &SetupSheet) -> String {
     let figures = || setup.rows.iter().flat_map(|row| &row.sets).chain(&setup.presets);
     let find = |name: &str| figures().find(|figure| figure.name == name);
-    let placed = scene::picture(&setup.scene, SCREEN_MM.0, SCREEN_MM.1, &find);
+    let datum = pages::setup::datum(setup);
+    let placed = scene::picture(&setup.scene, datum, SCREEN_MM.0, SCREEN_MM.1, &find);
     svg::write(&placed.ink, placed.view(), Dress::Light)
 }
 
@@ -68,7 +71,7 @@ pub fn print_html(plan: &Plan) -> Outcome<String> {
 /// # Errors
 /// A [`Problem`] when the writer refuses the document.
 pub fn print_pdf(plan: &Plan) -> Outcome<Vec<u8>> {
-    pdf::write(&plan.part, &inked(plan)).map_err(|problem| vec![problem])
+    pdf::write(&plan.part, &page_inks(plan)).map_err(|problem| vec![problem])
 }
 
 /// Every printed page as an SVG file: the name of the file without its ending,
@@ -79,13 +82,15 @@ pub fn print_pdf(plan: &Plan) -> Outcome<Vec<u8>> {
 pub fn page_svgs(plan: &Plan) -> Outcome<Vec<(String, String)>> {
     let written =
         |(n, ink): (usize, &Ink)| (format!("page-{:02}", n + 1), svg::write(ink, PAGE, Dress::Alone));
-    Ok(inked(plan).iter().enumerate().map(written).collect())
+    Ok(page_inks(plan).iter().enumerate().map(written).collect())
 }
 
 fn sheets(plan: &Plan) -> Vec<Sheet> {
     pages(plan).into_iter().map(|page| page.sheet).collect()
 }
 
-fn inked(plan: &Plan) -> Vec<Ink> {
+/// Every printed page as marks on paper: what [`print_pdf`] and [`page_svgs`]
+/// write.
+pub fn page_inks(plan: &Plan) -> Vec<Ink> {
     paginate(&sheets(plan))
 }

@@ -3,9 +3,9 @@
 
 use crate::callout::{BALLOON_RADIUS_MM, ring};
 use crate::font::Face;
-use crate::grid::{Band, Grid, LABEL_PT, Setting, words};
+use crate::grid::{Band, Grid, LABEL_PT, Setting, axis, dial, words};
 use crate::ink::{Bounds, Fill, Ink, Line, Point, Text};
-use crate::table::{Ground, Use};
+use crate::table::Ground;
 
 /// One operation.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -37,13 +37,11 @@ impl Operation {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Rows(pub Vec<Operation>);
 
-/// The headings of the columns, in the order in which they stand.
-pub(crate) const HEADINGS: [&str; 6] = ["", "Operation, tool", "Set", "Depth, passes", "Check", ""];
-
 const KEY_MM: f64 = 9.0;
-const DO_MM: f64 = 45.0;
-const DEPTH_MM: f64 = 33.0;
-const CHECK_MM: f64 = 25.0;
+const DO_MM: f64 = 44.0;
+/// What depths and passes may take, least first.
+const DEPTHS_MM: &[f64] = &[28.0, 34.0, 42.0, 50.0, 60.0];
+const CHECK_MM: f64 = 24.0;
 const TICK_MM: f64 = 7.0;
 const PAD_MM: f64 = 1.4;
 const GUTTER_MM: f64 = 2.0;
@@ -55,34 +53,67 @@ impl Rows {
         self.0.iter().flat_map(Operation::settings).any(|s| s.cell.ground == Ground::Supposed)
     }
 
+    /// The headings of the columns; one with nothing under it has none.
+    pub(crate) fn headings(&self) -> [&'static str; 6] {
+        let used = [
+            false,
+            true,
+            self.0.iter().any(|o| !o.sets.is_empty()),
+            self.0.iter().any(|o| !o.depth.is_empty()),
+            self.0.iter().any(|o| o.check.is_some()),
+            false,
+        ];
+        let mut headings = ["", "Operation, tool", "Set", "Depth, passes", "Check", ""];
+        for (heading, used) in headings.iter_mut().zip(used) {
+            if !used {
+                *heading = "";
+            }
+        }
+        headings
+    }
+
     /// Sets the rows to a width. A row that would not fit on a page of this
     /// height under the heading is broken into strips that do.
     pub(crate) fn lay_out(&self, width_mm: f64, page_mm: f64) -> Laid {
-        let spans = self.spans(width_mm);
-        let heading = heading(&spans);
+        // What is set and how deep share the paper between them as takes least of it.
+        let height_mm = |laid: &Laid| laid.strips.iter().map(|strip| strip.height_mm).sum::<f64>();
+        let depths_mm = if self.0.iter().any(|o| !o.depth.is_empty()) { DEPTHS_MM } else { &[0.0] };
+        // X and Y stand side by side wherever both are set.
+        let beside = self.0.iter().flat_map(|o| &o.sets).any(|s| axis(&s.label) == Some('Y'));
+        let least_mm = if beside { 2.0 * LEAST_COLUMN_MM + GUTTER_MM } else { LEAST_COLUMN_MM };
+        let leaves_room = |depth_mm: &&f64| self.spans(**depth_mm, width_mm)[2].1 >= least_mm;
+        let first = depths_mm.iter().take(1);
+        first
+            .chain(depths_mm.iter().skip(1).filter(leaves_room))
+            .map(|depth_mm| self.laid_with(*depth_mm, width_mm, page_mm))
+            .reduce(|a, b| if height_mm(&b) < height_mm(&a) - 0.01 { b } else { a })
+            .expect("there is at least one way to share the paper")
+    }
+
+    fn laid_with(&self, depth_mm: f64, width_mm: f64, page_mm: f64) -> Laid {
+        let spans = self.spans(depth_mm, width_mm);
+        let heading = heading(&spans, self.headings());
         let tallest_mm = page_mm - heading.height_mm;
-        let sets = Grid::new(spans[2].1, LEAST_COLUMN_MM, self.0.iter().flat_map(|o| &o.sets));
-        let depths = Grid::new(spans[3].1.max(1.0), LEAST_COLUMN_MM, self.0.iter().flat_map(|o| &o.depth));
-        let strips = self
-            .0
-            .iter()
-            .flat_map(|operation| {
-                let stacks = [what(operation, spans[1].1), sets.lay_out(&operation.sets)];
-                let stacks = stacks
-                    .into_iter()
-                    .chain([depths.lay_out(&operation.depth), check(operation, spans[4].1)]);
-                strips(operation, &spans, stacks.collect(), tallest_mm, width_mm)
-            })
-            .collect();
-        Laid { heading, strips }
+        let all: Vec<&[Setting]> = self.0.iter().map(|o| o.sets.as_slice()).collect();
+        let sets = Grid::new(spans[2].1, LEAST_COLUMN_MM, &all);
+        let all: Vec<&[Setting]> = self.0.iter().map(|o| o.depth.as_slice()).collect();
+        let depths = Grid::new(spans[3].1, LEAST_COLUMN_MM, &all);
+        let row = |operation: &Operation| {
+            let stacks = vec![
+                what(operation, spans[1].1),
+                sets.lay_out(&operation.sets),
+                depths.lay_out(&operation.depth),
+                check(operation, spans[4].1),
+            ];
+            strips(operation, &spans, stacks, tallest_mm, width_mm)
+        };
+        Laid { heading, strips: self.0.iter().flat_map(row).collect() }
     }
 
     /// Left side and width of each column; a column with nothing in it gives its
     /// paper to what is set.
-    fn spans(&self, width_mm: f64) -> [(f64, f64); 6] {
-        let if_any = |any: bool, width: f64| if any { width } else { 0.0 };
-        let depth_mm = if_any(self.0.iter().any(|o| !o.depth.is_empty()), DEPTH_MM);
-        let check_mm = if_any(self.0.iter().any(|o| o.check.is_some()), CHECK_MM);
+    fn spans(&self, depth_mm: f64, width_mm: f64) -> [(f64, f64); 6] {
+        let check_mm = if self.0.iter().any(|o| o.check.is_some()) { CHECK_MM } else { 0.0 };
         let rest_mm = width_mm - KEY_MM - DO_MM - depth_mm - check_mm - TICK_MM;
         let mut left_mm = 0.0;
         [KEY_MM, DO_MM, rest_mm, depth_mm, check_mm, TICK_MM].map(|wide_mm| {
@@ -100,10 +131,10 @@ pub(crate) struct Laid {
     pub strips: Vec<Band>,
 }
 
-fn heading(spans: &[(f64, f64); 6]) -> Band {
+fn heading(spans: &[(f64, f64); 6], headings: [&str; 6]) -> Band {
     let height_mm = Text::leading_mm(LABEL_PT) + PAD_MM;
     let mut ink = Ink::new();
-    for ((left_mm, width_mm), words) in spans.iter().zip(HEADINGS) {
+    for ((left_mm, width_mm), words) in spans.iter().zip(headings) {
         if *width_mm > 0.0 {
             let at = Point::mm(*left_mm, height_mm - PAD_MM - 0.4);
             ink.text(Text::new(words, LABEL_PT, at).face(Face::Bold));
@@ -119,8 +150,7 @@ fn what(operation: &Operation, width_mm: f64) -> Vec<Band> {
     let mut bands = words(&operation.what, Face::Bold, 10.0, width_mm, None);
     bands.extend(words(&operation.tool, Face::Regular, LABEL_PT, width_mm, None));
     if let Some(speed) = &operation.speed {
-        let (face, size_pt) = (Use::Dial.face(), Use::Dial.size_pt());
-        bands.extend(words(&speed.cell.words, face, size_pt, width_mm, speed.cell.tag.as_ref()));
+        bands.extend(dial(&speed.cell.words, width_mm, speed.cell.tag.as_ref()));
     }
     bands
 }

@@ -21,10 +21,21 @@ pub(crate) type Find<'a> = &'a dyn Fn(&str) -> Option<&'a Figure>;
 /// one standard step, not two.
 const SMALLER: f64 = 2.6;
 
+/// What is shown at the place from which a scene's distances count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Datum {
+    /// The axes of a readout, which is set along them.
+    Axes,
+    /// The place alone.
+    Place,
+    /// Nothing: nobody sets anything by it.
+    Hidden,
+}
+
 /// Sets a scene on paper of this size. Nothing it says is lost: a dimension or
 /// note with no room beside its place gets a letter there, and its words stand
 /// in a list under the picture.
-pub(crate) fn picture(scene: &Scene, width_mm: f64, height_mm: f64, find: Find<'_>) -> Placed {
+pub(crate) fn picture(scene: &Scene, datum: Datum, width_mm: f64, height_mm: f64, find: Find<'_>) -> Placed {
     let remarks = Remarks::of(scene, find);
     let mut listed = remarks.too_long();
     // How large the work could be drawn if nothing were said of it.
@@ -32,7 +43,7 @@ pub(crate) fn picture(scene: &Scene, width_mm: f64, height_mm: f64, find: Find<'
     let mut smaller: Option<Placed> = None;
     loop {
         let list = remarks.list(&listed, width_mm);
-        let (picture, keys) = with_remarks(scene, &remarks, &listed);
+        let (picture, keys) = with_remarks(scene, datum, &remarks, &listed);
         // A long list may run on; it never takes the picture's place altogether.
         let room_mm = (height_mm - list.height_mm).max(height_mm / 2.0);
         let all_listed = listed.len() == remarks.len();
@@ -62,9 +73,18 @@ pub(crate) fn picture(scene: &Scene, width_mm: f64, height_mm: f64, find: Find<'
 }
 
 /// The picture with what is said of it, and which remark each note came from.
-fn with_remarks(scene: &Scene, remarks: &Remarks, listed: &BTreeSet<usize>) -> (Picture, Vec<Option<usize>>) {
+fn with_remarks(
+    scene: &Scene,
+    datum: Datum,
+    remarks: &Remarks,
+    listed: &BTreeSet<usize>,
+) -> (Picture, Vec<Option<usize>>) {
     let mut picture = shapes(scene);
-    picture.axes(place(scene.datum), 0.0, FRAC_PI_2);
+    match datum {
+        Datum::Axes => drop(picture.axes(place(scene.datum), 0.0, FRAC_PI_2)),
+        Datum::Place => drop(picture.zero(place(scene.datum))),
+        Datum::Hidden => {}
+    }
     for mark in &scene.marks {
         picture.balloon_round(place(mark.at), rim_mm(scene, mark.at), mark.number.to_string(), None);
     }

@@ -3,17 +3,18 @@
 use workshop::plan::sheet::AidSheet;
 
 use super::Book;
+use crate::scene::Datum;
 use crate::sheet::{Block, Fact, Sheet};
-use crate::table::{Cell, Column, Table};
+use crate::table::{Cell, Column, Set, Table};
 
 const TALLEST_MM: f64 = 110.0;
 
 pub(super) fn sheet(book: &Book<'_>, aid: &AidSheet) -> Sheet {
     let facts = vec![Fact::words("What for", &aid.purpose), Fact::words("Made from", &aid.material)];
-    let mut blocks = vec![Block::Facts(facts), book.picture(&aid.scene, TALLEST_MM)];
+    let mut blocks = vec![Block::Facts(facts), book.picture(&aid.scene, Datum::Place, TALLEST_MM)];
     if !aid.sizes.is_empty() {
-        let mut sizes =
-            Table::new(vec![Column::words("Size"), Column::dial("Make it"), Column::words("Why")]);
+        let make = Column { set: Set::Left, ..Column::dial("Make it") };
+        let mut sizes = Table::new(vec![Column::words("Size"), make, Column::words("Why")]);
         for size in &aid.sizes {
             let cells = vec![
                 Cell::words(size.label()).strong(),

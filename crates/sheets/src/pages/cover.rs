@@ -6,13 +6,16 @@ use workshop::plan::sheet::{Change, Cover, Ready, ReadyState};
 
 use super::{Book, Page};
 use crate::ink::Tag;
+use crate::scene::Datum;
 use crate::sheet::{Block, Fact, Says, Sheet};
 use crate::table::{Cell, Column, Ground, Table};
 
 /// More changes than this get a page of their own.
 const CHANGES_ON_THE_COVER: usize = 6;
-/// The views of the part on the cover are there to know it by.
-const TALLEST_MM: f64 = 75.0;
+/// The views of the part on the cover are there to know it by: the first is the
+/// one that tells most.
+const FIRST_VIEW_MM: f64 = 78.0;
+const OTHER_VIEWS_MM: f64 = 45.0;
 
 pub(super) fn pages(book: &Book<'_>) -> Vec<Page> {
     let plan = book.plan;
@@ -55,8 +58,8 @@ pub(super) fn pages(book: &Book<'_>) -> Vec<Page> {
 const CHANGES: &str = "Changes from the drawing";
 
 fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
-    let Cover { part, wanted, sheet, material, blank, ready, order, traps, .. } = &plan.cover;
-    let mut facts = vec![Fact::words("Part", part), Fact::words("Wanted", wanted)];
+    let Cover { wanted, sheet, material, blank, ready, order, traps, .. } = &plan.cover;
+    let mut facts = vec![Fact::words("Wanted", wanted)];
     if let Some(sheet) = sheet {
         facts.push(Fact::words("Drawing", sheet));
     }
@@ -64,7 +67,10 @@ fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
         facts.push(Fact { name: name.into(), says: Says::Words(Cell::figure(figure)) });
     }
     let mut blocks = vec![Block::Facts(facts)];
-    blocks.extend(plan.metric.iter().map(|scene| book.picture(scene, TALLEST_MM)));
+    blocks.extend(plan.metric.iter().enumerate().map(|(n, scene)| {
+        let tallest_mm = if n == 0 { FIRST_VIEW_MM } else { OTHER_VIEWS_MM };
+        book.picture(scene, Datum::Hidden, tallest_mm)
+    }));
     for (heading, things) in ready {
         blocks.push(Block::Heading(heading.clone()));
         blocks.push(Block::Ticks(things.iter().map(have).collect()));
@@ -75,7 +81,7 @@ fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
             Column::keys("Setup"),
             Column::words("Holding"),
             Column::words("Steps"),
-            Column::figures("Minutes, about"),
+            Column::figures("Min."),
         ]);
         for line in order {
             lines.row(vec![
@@ -121,13 +127,19 @@ fn changes(changes: &[Change]) -> Table {
         let ground = if change.why.rests_on_assumption() { Ground::Supposed } else { Ground::Given };
         table.row(vec![
             Cell::words(change.name.clone()),
-            Cell::words(change.written.clone()),
-            Cell::words(change.exact.clone()),
-            Cell::resting(change.chosen.clone(), ground).strong().tagged(tag),
+            Cell::words(whole(&change.written)),
+            Cell::words(whole(&change.exact)),
+            Cell::resting(whole(&change.chosen), ground).strong().tagged(tag),
             Cell::words(change.difference.clone()),
             Cell::words(change.made_with.clone()),
             Cell::words(change.role.clone()),
         ]);
     }
     table
+}
+
+/// A short size, which must not be parted from its unit at the end of a line.
+fn whole(size: &str) -> String {
+    const SHORT: usize = 14;
+    if size.chars().count() <= SHORT { size.replace(' ', "\u{a0}") } else { size.to_owned() }
 }

@@ -3,14 +3,26 @@
 use workshop::plan::sheet::{Row, SetupSheet};
 
 use super::Book;
-use crate::grid::Setting;
+use crate::grid::{Setting, axis};
 use crate::rows::{Operation, Rows};
-use crate::sheet::{Block, Fact, Says, Sheet};
+use crate::scene::Datum;
+use crate::sheet::{Block, Fact, Says, Sheet, paginate};
 
-/// The picture takes about the upper two fifths of the page.
-const TALLEST_MM: f64 = 100.0;
+/// The picture takes about the upper two fifths of the page, or less where that
+/// saves turning over in the middle of the work.
+const TALLEST_MM: [f64; 3] = [108.0, 84.0, 62.0];
 
 pub(super) fn sheet(book: &Book<'_>, setup: &SetupSheet) -> Sheet {
+    TALLEST_MM
+        .into_iter()
+        .map(|tallest_mm| sheet_with(book, setup, tallest_mm))
+        .map(|sheet| (paginate(std::slice::from_ref(&sheet)).len(), sheet))
+        .reduce(|a, b| if b.0 < a.0 { b } else { a })
+        .expect("there is more than one height to try")
+        .1
+}
+
+fn sheet_with(book: &Book<'_>, setup: &SetupSheet, tallest_mm: f64) -> Sheet {
     let mut facts = Vec::new();
     for (name, words) in [("Work", &setup.hands), ("Held", &setup.held), ("Located", &setup.located)] {
         if !words.is_empty() {
@@ -21,7 +33,7 @@ pub(super) fn sheet(book: &Book<'_>, setup: &SetupSheet) -> Sheet {
         let settings = setup.presets.iter().map(Setting::of).collect();
         facts.push(Fact { name: "Set once".into(), says: Says::Settings(settings) });
     }
-    let mut blocks = vec![Block::Facts(facts), book.picture(&setup.scene, TALLEST_MM)];
+    let mut blocks = vec![Block::Facts(facts), book.picture(&setup.scene, datum(setup), tallest_mm)];
     blocks.push(Block::Rows(Rows(setup.rows.iter().map(operation).collect())));
     if !setup.notes.is_empty() {
         blocks.push(Block::Points(setup.notes.clone()));
@@ -34,6 +46,19 @@ pub(super) fn sheet(book: &Book<'_>, setup: &SetupSheet) -> Sheet {
         heading: setup.title.clone(),
         title: book.title(&setup.hands),
         blocks,
+    }
+}
+
+/// Axes stand on the picture where something is set along them; on a lathe or
+/// at the bench there is only a place to count from, if that.
+pub(crate) fn datum(setup: &SetupSheet) -> Datum {
+    let mut set = setup.presets.iter().chain(setup.rows.iter().flat_map(|row| &row.sets));
+    if set.any(|figure| axis(figure.label()).is_some()) {
+        Datum::Axes
+    } else if setup.scene.dimensions.is_empty() {
+        Datum::Hidden
+    } else {
+        Datum::Place
     }
 }
 

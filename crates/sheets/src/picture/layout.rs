@@ -22,6 +22,8 @@ const ROW_GAP_MM: f64 = 1.5;
 const COVERED_WORD: f64 = 1e4;
 /// How far a centre line runs past the circle.
 const CENTRE_OVERRUN_MM: f64 = 2.5;
+/// On paper, the radius under which a hole is small.
+const SMALL_HOLE_MM: f64 = 2.0;
 /// Coarse is enough for keeping clear of an arc.
 const OBSTACLE_SAG_MM: f64 = 0.3;
 
@@ -65,7 +67,13 @@ impl Page {
             self.ink.tagged(tag.as_ref(), |ink| match drawn {
                 Drawn::Path { path, line, fill } => ink.path(path.map(|p| view.at(p)), *line, *fill),
                 Drawn::Circle { centre, radius_mm, line, fill } => {
-                    ink.circle(view.at(*centre), view.long(*radius_mm), *line, *fill);
+                    let radius_mm = view.long(*radius_mm);
+                    // An extra wide line would fill a small hole.
+                    let line = match line {
+                        Some(Line::Worked) if radius_mm < SMALL_HOLE_MM => Some(Line::Visible),
+                        line => *line,
+                    };
+                    ink.circle(view.at(*centre), radius_mm, line, *fill);
                 }
                 Drawn::Hatch { paths, lean } => {
                     let paths: Vec<_> = paths.iter().map(|path| path.map(|p| view.at(p))).collect();
@@ -88,6 +96,10 @@ impl Page {
                 Note::Axes { zero, x_rad, y_rad } => {
                     let boxes = callout::axes(&mut self.over, self.view.at(*zero), *x_rad, *y_rad);
                     self.taken.boxes.extend(boxes);
+                }
+                Note::Zero { at } => {
+                    let taken = callout::zero_disc(&mut self.over, self.view.at(*at));
+                    self.taken.boxes.push(taken);
                 }
                 Note::Datum { at, outwards_rad, letter } => {
                     let taken = callout::datum(&mut self.ink, self.view.at(*at), *outwards_rad, letter);

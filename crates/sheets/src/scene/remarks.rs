@@ -16,7 +16,7 @@ use crate::picture::{Picture, Place, Side};
 /// Words longer than this on a leader would sprawl over the picture.
 const LONGEST_ON_A_LEADER_MM: f64 = 62.0;
 /// A place in a dimension's row costs as much as this much of the work's size.
-const ROW_SHARE: f64 = 0.08;
+const ROW_SHARE: f64 = 0.04;
 
 /// Everything said of a scene, dimensions first.
 pub(super) struct Remarks {
@@ -46,11 +46,17 @@ impl Remarks {
             (bounds.least.y_mm + bounds.most.y_mm) / 2.0,
         );
         let mut sides = Sides { bounds, taken: [0.0; 4] };
-        let dimensions = scene.dimensions.iter().map(|dimension| Remark {
-            kind: kind(dimension, &mut sides),
-            label: label(&dimension.text, dimension.figure.as_deref(), find),
-        });
-        let mut remarks: Vec<Remark> = dimensions.collect();
+        let mut remarks: Vec<Remark> = Vec::new();
+        for (n, dimension) in scene.dimensions.iter().enumerate() {
+            // Two holes on one level have one height between them.
+            if scene.dimensions[..n].iter().any(|earlier| same(earlier, dimension)) {
+                continue;
+            }
+            remarks.push(Remark {
+                kind: kind(dimension, &mut sides),
+                label: label(&dimension.text, dimension.figure.as_deref(), find),
+            });
+        }
         remarks.extend(scene.notes.iter().map(|note| Remark {
             kind: Kind::Leader { at: place(note.at) },
             label: label(&note.text, note.figure.as_deref(), find),
@@ -93,9 +99,7 @@ impl Remarks {
     /// Where the letter of a listed one stands, and what it answers to.
     pub fn place(&self, n: usize) -> (Place, Option<Tag>) {
         let at = match self.remarks[n].kind {
-            Kind::Straight { from, to, .. } | Kind::Aligned { from, to } => {
-                Place::mm((from.x_mm + to.x_mm) / 2.0, (from.y_mm + to.y_mm) / 2.0)
-            }
+            Kind::Straight { to, .. } | Kind::Aligned { to, .. } => to,
             Kind::Radius { rim, .. } => rim,
             Kind::Leader { at } => at,
         };
@@ -115,11 +119,18 @@ impl Remarks {
             let mut height_mm = 2.0 * BALLOON_RADIUS_MM;
             for (column, (n, remark)) in line.iter().enumerate() {
                 let left_mm = column_mm * column as f64;
-                let Remark { label, .. } = &self.remarks[**remark];
+                let Remark { label, kind } = &self.remarks[**remark];
+                let words = match kind {
+                    Kind::Straight { side: Side::Above | Side::Below, .. } => {
+                        format!("{} across", label.words)
+                    }
+                    Kind::Straight { .. } => format!("{} up", label.words),
+                    Kind::Aligned { .. } | Kind::Radius { .. } | Kind::Leader { .. } => label.words.clone(),
+                };
                 let mut entry = Ink::new();
                 let mut down_mm = 1.2;
                 let room_mm = column_mm - INDENT_MM - 2.0;
-                for band in grid::words(&label.words, Face::Regular, LABEL_PT, room_mm, label.tag.as_ref()) {
+                for band in grid::words(&words, Face::Regular, LABEL_PT, room_mm, label.tag.as_ref()) {
                     entry.lay(band.ink, INDENT_MM, down_mm);
                     down_mm += band.height_mm;
                 }
@@ -148,6 +159,24 @@ fn label(text: &str, figure: Option<&str>, find: Find<'_>) -> Label {
         }
         None => Label::new(text).tagged(Tag { why: name.into(), hover: name.into() }),
     }
+}
+
+/// True when two dimensions say the same of the same stretch.
+fn same(a: &SceneDimension, b: &SceneDimension) -> bool {
+    /// Far below what can be seen on paper.
+    const SAME_MM: f64 = 1e-4;
+    let near = |a: f64, b: f64| (a - b).abs() < SAME_MM;
+    let stretch = match a.runs {
+        Runs::Across => near(a.from.x_mm, b.from.x_mm) && near(a.to.x_mm, b.to.x_mm),
+        Runs::Up => near(a.from.y_mm, b.from.y_mm) && near(a.to.y_mm, b.to.y_mm),
+        Runs::Along | Runs::Radius => {
+            a.from.distance_mm(b.from) < SAME_MM && a.to.distance_mm(b.to) < SAME_MM
+        }
+    };
+    // `36.00` and `36.000` are one size, rounded for two rows.
+    let size = |text: &str| text.parse::<f64>().ok();
+    let text = a.text == b.text || (size(&a.text).is_some() && size(&a.text) == size(&b.text));
+    a.runs == b.runs && text && stretch
 }
 
 fn kind(dimension: &SceneDimension, sides: &mut Sides) -> Kind {

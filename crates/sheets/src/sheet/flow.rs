@@ -14,9 +14,9 @@ const READING_PT: f64 = 10.0;
 const CAUTION_PT: f64 = 10.0;
 const HEADING_PT: f64 = 12.0;
 /// Clear paper between two blocks.
-const BLOCK_GAP_MM: f64 = 4.0;
+const BLOCK_GAP_MM: f64 = 3.2;
 /// What must still fit under a heading for it to stay on the page.
-const KEPT_WITH_HEADING_MM: f64 = 25.0;
+const KEPT_WITH_HEADING_MM: f64 = 15.0;
 
 pub(super) fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
     let mut pages = Vec::new();
@@ -150,7 +150,7 @@ impl Flow {
             }
             Says::Settings(settings) => {
                 settings.iter().for_each(|s: &Setting| self.mark_ground(s.cell.ground));
-                Grid::new(width_mm, LEAST_COLUMN_MM, settings).lay_out(settings)
+                Grid::new(width_mm, LEAST_COLUMN_MM, &[settings]).lay_out(settings)
             }
         };
         self.need_bands(&bands);
@@ -241,62 +241,65 @@ impl Flow {
         }
     }
 
+    /// All cautions in one box under one sign.
     fn cautions(&mut self, cautions: &[String], foot: Foot) {
-        const SIGN_MM: f64 = 5.0;
+        const SIGN_MM: f64 = 6.0;
         const INDENT_MM: f64 = 12.0;
-        const PAD_MM: f64 = 2.0;
+        const POINT_MM: f64 = 3.5;
+        const PAD_MM: f64 = 1.8;
         let leading_mm = Text::leading_mm(CAUTION_PT);
-        // A caution is kept whole unless it is longer than a page.
-        let most = ((BODY.height_mm() - 2.0 * PAD_MM) / leading_mm).floor() as usize;
-        let pieces: Vec<Vec<String>> = cautions
+        let room_mm = BODY.width_mm() - INDENT_MM - POINT_MM - PAD_MM;
+        let lines: Vec<(usize, String)> = cautions
             .iter()
-            .flat_map(|caution| {
-                let lines = wrap(caution, Face::Regular, CAUTION_PT, BODY.width_mm() - INDENT_MM - PAD_MM);
-                lines.chunks(most).map(<[String]>::to_vec).collect::<Vec<_>>()
-            })
+            .flat_map(|caution| wrap(caution, Face::Regular, CAUTION_PT, room_mm).into_iter().enumerate())
             .collect();
-        let height_of_mm = |piece: &Vec<String>| {
-            (piece.len() as f64 * leading_mm + 2.0 * PAD_MM).max(SIGN_MM + 2.0 * PAD_MM)
-        };
-        let whole_mm: f64 = pieces.iter().map(height_of_mm).sum();
-        if foot == Foot::Page && whole_mm <= BODY.height_mm() {
-            self.need(whole_mm);
-            self.down_mm = self.down_mm.max(BODY.bottom_mm - whole_mm);
-        }
-        for piece in &pieces {
-            let height_mm = height_of_mm(piece);
+        // The box is kept whole unless it is longer than a page.
+        let most = ((BODY.height_mm() - 2.0 * PAD_MM) / leading_mm).floor() as usize;
+        for piece in lines.chunks(most) {
+            let height_mm = (piece.len() as f64 * leading_mm).max(SIGN_MM) + 2.0 * PAD_MM;
             self.need(height_mm);
+            if foot == Foot::Page {
+                self.down_mm = self.down_mm.max(BODY.bottom_mm - height_mm);
+            }
             let top_mm = self.down_mm;
             self.down_mm += height_mm;
             let ink = &mut self.page().ink;
             let frame = Bounds::new(BODY.left_mm, top_mm, BODY.width_mm(), height_mm);
-            ink.rectangle(frame, Some(Line::Dimension), Fill::None);
-            let middle_mm = top_mm + height_mm / 2.0;
-            warning(ink, Point::mm(BODY.left_mm + 2.8, middle_mm + SIGN_MM / 2.0), SIGN_MM);
-            let first_mm = middle_mm - piece.len() as f64 * leading_mm / 2.0 + leading_mm
-                - Face::Regular.descent_mm(CAUTION_PT)
-                - 0.3;
-            for (n, line) in piece.iter().enumerate() {
-                let at = Point::mm(BODY.left_mm + INDENT_MM, first_mm + leading_mm * n as f64);
-                ink.text(Text::new(line, CAUTION_PT, at));
+            ink.rectangle(frame, Some(Line::Visible), Fill::None);
+            warning(ink, Point::mm(BODY.left_mm + 2.5, top_mm + PAD_MM + SIGN_MM), SIGN_MM);
+            let left_mm = BODY.left_mm + INDENT_MM;
+            for (n, (line_of_caution, line)) in piece.iter().enumerate() {
+                let line_top_mm = top_mm + PAD_MM + leading_mm * n as f64;
+                if *line_of_caution == 0 {
+                    ink.circle(
+                        Point::mm(left_mm + 1.0, line_top_mm + leading_mm * 0.55),
+                        0.55,
+                        None,
+                        Fill::Ink,
+                    );
+                }
+                let base_mm = line_top_mm + leading_mm - Face::Regular.descent_mm(CAUTION_PT) - 0.3;
+                ink.text(Text::new(line, CAUTION_PT, Point::mm(left_mm + POINT_MM, base_mm)));
             }
         }
     }
 
-    /// Boxes to tick, in two columns where every one is short enough.
+    /// Boxes to tick, in as many columns up to three as every one is short enough for.
     fn ticks(&mut self, things: &[String]) {
         const BOX_MM: f64 = 3.2;
         const INDENT_MM: f64 = 6.5;
         const BETWEEN_MM: f64 = 1.0;
         let leading_mm = Text::leading_mm(READING_PT);
-        let half_mm = BODY.width_mm() / 2.0;
-        let short = |thing: &String| Face::Regular.width_mm(thing, READING_PT) < half_mm - INDENT_MM - 2.0;
-        let columns = if things.len() > 1 && things.iter().all(short) { 2 } else { 1 };
+        let longest_mm =
+            things.iter().map(|thing| Face::Regular.width_mm(thing, READING_PT)).fold(1.0, f64::max);
+        let fit = (BODY.width_mm() / (longest_mm + INDENT_MM + 2.0)).floor() as usize;
+        let columns = fit.clamp(1, 3);
+        let column_mm = BODY.width_mm() / columns as f64;
         for line in things.chunks(columns) {
             self.need(leading_mm);
             let top_mm = self.down_mm;
             for (n, thing) in line.iter().enumerate() {
-                let right_mm = half_mm * n as f64;
+                let right_mm = column_mm * n as f64;
                 if n > 0 {
                     self.down_mm = top_mm;
                 }

@@ -1,0 +1,250 @@
+//! A whole plan, as a person at the bench and a person at a screen read it.
+
+mod fixture;
+
+use std::collections::BTreeSet;
+
+use sheets::furniture::FRAME;
+use sheets::ink::{Bounds, Ink, Line, Shape};
+use sheets::{page_inks, page_svgs, print_html, print_pdf, scene_svg, setup_svg, sheet_html, titles};
+use workshop::plan::Plan;
+use workshop::why::Figure;
+
+/// Every figure that a row, a preset, an aid or the cover shows.
+fn figures(plan: &Plan) -> impl Iterator<Item = &Figure> {
+    plan.figures.iter()
+}
+
+fn texts(page: &Ink) -> Vec<(&str, f64, Bounds)> {
+    page.marks
+        .iter()
+        .filter_map(|mark| match &mark.shape {
+            Shape::Text(text) => Some((text.words.as_str(), text.size_pt, mark.bounds())),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Letters and figures alone: what stands on paper whatever the line breaks are.
+fn bare(words: &str) -> String {
+    words.chars().filter(|c| !c.is_whitespace() && *c != '\u{a0}').collect()
+}
+
+/// What the tags of a page say, each with everything it stands for run together.
+fn said_by_tag(pages: &[Ink], name: &str) -> String {
+    let marks = pages.iter().flat_map(|page| &page.marks);
+    let said = marks.filter(|mark| mark.tag.as_ref().is_some_and(|tag| tag.why == name));
+    said.filter_map(|mark| match &mark.shape {
+        Shape::Text(text) => Some(bare(&text.words)),
+        _ => None,
+    })
+    .collect()
+}
+
+/// The text of a piece of HTML, as a browser would give it.
+fn text_of(html: &str) -> String {
+    let mut text = String::new();
+    let mut outside = true;
+    for c in html.chars() {
+        match c {
+            '<' => outside = false,
+            '>' => outside = true,
+            c if outside => text.push(c),
+            _ => {}
+        }
+    }
+    text.replace("&#39;", "'")
+        .replace("&quot;", "\"")
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&amp;", "&")
+}
+
+#[test]
+fn every_sheet_has_a_key_and_a_title() {
+    let keys: Vec<(String, String)> = titles(&fixture::plan());
+    let keys: Vec<String> = keys.into_iter().map(|(key, title)| format!("{key}: {title}")).collect();
+    insta::assert_snapshot!(keys.join("\n"), @r"
+    cover: Rocker arm: before you start
+    changes: Changes from the drawing
+    setup-1: Setup 1: Mill: in the vice, front face up
+    setup-2: Setup 2: Rotary table: on the stub, front face up
+    setup-3: Setup 3: Lathe: bar in the chuck
+    aid-1: Aid: Stub mandrel for the pivot bore
+    ");
+    let mut few = fixture::plan();
+    few.cover.changes.truncate(3);
+    assert!(titles(&few).iter().all(|(key, _)| key != "changes"), "three changes fit on the cover");
+}
+
+#[test]
+fn every_figure_stands_on_paper_under_its_name() {
+    let plan = fixture::plan();
+    let pages = page_inks(&plan);
+    for figure in figures(&plan) {
+        let said = said_by_tag(&pages, &figure.name);
+        assert!(
+            said.contains(&bare(&figure.shown)),
+            "`{}` shows `{said}`, not `{}`",
+            figure.name,
+            figure.shown
+        );
+        if figure.assumed() {
+            assert!(said.contains(&format!("{}*", bare(&figure.shown))), "`{}` is not marked", figure.name);
+        }
+    }
+}
+
+#[test]
+fn every_figure_is_a_link_on_the_screen() {
+    let plan = fixture::plan();
+    let why = |name: &str| format!("/why?name={}", name.replace(' ', "+"));
+    let html: String = titles(&plan).iter().map(|(key, _)| sheet_html(&plan, key, &why).unwrap()).collect();
+    for figure in figures(&plan) {
+        let link = format!("href=\"{}\"", why(&figure.name).replace('\'', "&#39;"));
+        let leads = html.split("<a").filter(|piece| piece.contains(&link));
+        let texts: Vec<String> = leads.map(|piece| bare(&text_of(&format!("<a{piece}")))).collect();
+        let shown = bare(&figure.shown);
+        assert!(texts.iter().any(|text| text.contains(&shown)), "`{}`: {texts:?}", figure.name);
+    }
+    assert!(!html.contains("<html") && !html.contains("<head"));
+}
+
+#[test]
+fn no_lettering_touches_other_lettering_or_leaves_its_page() {
+    for (n, page) in page_inks(&fixture::plan()).iter().enumerate() {
+        let texts = texts(page);
+        assert!(!texts.is_empty());
+        for (k, (a, _, a_box)) in texts.iter().enumerate() {
+            assert!(FRAME.holds(*a_box), "page {}: `{a}` leaves the frame", n + 1);
+            for (b, _, b_box) in &texts[k + 1..] {
+                assert!(a_box.grown(-0.02).overlap_mm2(*b_box) < 1e-6, "page {}: `{a}` on `{b}`", n + 1);
+            }
+        }
+    }
+}
+
+/// A number to set is read at arm's length; nothing is smaller than nine point,
+/// but for a long number in a ring.
+#[test]
+fn what_is_set_is_large_and_nothing_is_small() {
+    let plan = fixture::plan();
+    let set: BTreeSet<&str> = plan
+        .setups
+        .iter()
+        .flat_map(|s| s.presets.iter().chain(s.rows.iter().flat_map(|r| r.sets.iter().chain(&r.depth))))
+        .flat_map(|figure| figure.shown.split_whitespace())
+        .filter(|word| word.contains(|c: char| c.is_ascii_digit()))
+        .collect();
+    let mut found = 0;
+    for mark in page_inks(&plan).iter().flat_map(|page| &page.marks) {
+        let Shape::Text(text) = &mark.shape else { continue };
+        assert!(text.size_pt >= 9.0, "{text:?}");
+        // Dimensions on the picture repeat the numbers without being set from it.
+        let on_a_dial = mark.tag.is_some() && set.contains(text.words.as_str()) && text.words.contains('.');
+        if on_a_dial && text.face == sheets::font::Face::Bold {
+            assert!(text.size_pt >= 12.0, "{text:?}");
+            found += 1;
+        }
+    }
+    assert!(found > 30, "only {found} numbers found: the test has lost sight of them");
+}
+
+#[test]
+fn a_row_longer_than_a_page_goes_on_under_the_same_heading() {
+    let plan = fixture::plan();
+    let pages = page_inks(&plan);
+    let lathe: Vec<&Ink> = pages
+        .iter()
+        .filter(|page| texts(page).iter().any(|(words, ..)| words.starts_with("Lathe: bar in the chuck")))
+        .collect();
+    assert!(lathe.len() > 1);
+    for page in lathe {
+        let cuts = texts(page).iter().any(|(words, ..)| *words == "diameter");
+        assert_eq!(cuts, texts(page).iter().any(|(words, ..)| *words == "Depth, passes"));
+    }
+}
+
+#[test]
+fn what_finds_no_room_on_the_picture_is_listed_under_it() {
+    let plan = fixture::plan();
+    let svg = setup_svg(&plan.setups[0]);
+    let text = bare(&text_of(&svg));
+    let scene = &plan.setups[0].scene;
+    for words in scene.dimensions.iter().map(|d| &d.text).chain(scene.notes.iter().map(|n| &n.text)) {
+        let words = bare(words).replace('⌀', "Ø");
+        assert!(text.contains(&words), "`{words}` is lost");
+    }
+    assert!(svg.contains("data-why=\"setup 1, 3: X\""));
+}
+
+#[test]
+fn a_scene_with_nothing_in_it_is_still_a_picture() {
+    let empty = workshop::plan::sheet::blank_scene("nothing", workshop::geometry::Point::ORIGIN, "");
+    assert!(scene_svg(&empty).starts_with("<svg"));
+    let mut vast = empty;
+    vast.outline = workshop::plan::sheet::box_lines(0.0, 0.0, 1e7, 1e7);
+    assert!(scene_svg(&vast).starts_with("<svg"));
+}
+
+#[test]
+fn the_pdf_has_the_pages_that_were_laid_out_and_the_same_bytes_each_time() {
+    let plan = fixture::plan();
+    let pdf = print_pdf(&plan).unwrap();
+    let read = lopdf::Document::load_mem(&pdf).unwrap();
+    assert_eq!(read.get_pages().len(), page_svgs(&plan).unwrap().len());
+    assert_eq!(pdf, print_pdf(&plan).unwrap());
+    assert_eq!(print_html(&plan).unwrap(), print_html(&plan).unwrap());
+}
+
+#[test]
+fn no_name_however_hostile_becomes_markup() {
+    let nasty = "</title><script>alert(\"x\")</script>' onload='x";
+    let mut plan = fixture::plan();
+    plan.part = nasty.into();
+    plan.cover.wanted = nasty.into();
+    plan.cover.traps[0].early = nasty.into();
+    plan.cover.ready[0].0 = nasty.into();
+    let setup = &mut plan.setups[0];
+    setup.title = nasty.into();
+    setup.scene.view = nasty.into();
+    setup.scene.notes[0].text = nasty.into();
+    setup.scene.notes[0].figure = Some(nasty.into());
+    setup.rows[0].what = nasty.into();
+    setup.rows[0].sets[0] = Figure::new(nasty, nasty, workshop::why::Why::new(nasty));
+    let mut all = print_html(&plan).unwrap();
+    for (key, _) in titles(&plan) {
+        all.push_str(&sheet_html(&plan, &key, &|name| format!("/why/{name}")).unwrap());
+    }
+    for (_, svg) in page_svgs(&plan).unwrap() {
+        all.push_str(&svg);
+    }
+    assert!(!all.contains("<script"));
+    for tag in all.split('<').filter(|piece| piece.contains("onload")) {
+        let inside = tag.split('>').next().unwrap();
+        assert!(!inside.contains("' onload"), "{inside}");
+    }
+}
+
+#[test]
+fn a_key_nobody_has_is_a_problem_that_names_the_keys() {
+    let problems = sheet_html(&fixture::plan(), "setup-9", &|name| name.into()).unwrap_err();
+    assert!(problems[0].to_string().contains("setup-1, setup-2, setup-3, aid-1"));
+}
+
+/// A bit of each line class, so that the fixture keeps testing what it says.
+#[test]
+fn the_work_as_it_lies_shows_metal_stock_hidden_edges_and_axes() {
+    let pages = page_inks(&fixture::plan());
+    let drawn: BTreeSet<Line> = pages
+        .iter()
+        .flat_map(|page| &page.marks)
+        .filter_map(|mark| match &mark.shape {
+            Shape::Path { line, .. } | Shape::Circle { line, .. } => *line,
+            Shape::Text(_) => None,
+        })
+        .collect();
+    for line in [Line::Visible, Line::Worked, Line::Hidden, Line::Centre, Line::Dimension, Line::Phantom] {
+        assert!(drawn.contains(&line), "{line:?}");
+    }
+}
