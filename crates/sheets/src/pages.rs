@@ -11,31 +11,63 @@ use workshop::plan::sheet::Scene;
 use workshop::why::Figure;
 
 use crate::furniture::{BODY, Title};
-use crate::scene::{Datum, picture};
+use crate::picture::Placed;
+use crate::scene::{self, Datum, Room};
 use crate::sheet::{Block, Sheet};
 
-/// A sheet with the name by which it is asked for and a title for a list.
-pub(crate) struct Page {
-    pub key: String,
-    pub title: String,
-    pub sheet: Sheet,
+/// Which sheet of a plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Which {
+    Cover,
+    Changes,
+    /// Counted from nought among the setups.
+    Setup(usize),
+    /// Counted from nought among the aids.
+    Aid(usize),
 }
 
 /// Every sheet of a plan, in the order in which they are printed.
-pub(crate) fn pages(plan: &Plan) -> Vec<Page> {
+pub(crate) fn all(plan: &Plan) -> Vec<Which> {
+    let mut all = vec![Which::Cover];
+    if cover::changes_apart(&plan.cover) {
+        all.push(Which::Changes);
+    }
+    all.extend((0..plan.setups.len()).map(Which::Setup));
+    all.extend((0..plan.aids.len()).map(Which::Aid));
+    all
+}
+
+impl Which {
+    /// The name by which it is asked for.
+    pub fn key(self, plan: &Plan) -> String {
+        match self {
+            Which::Cover => "cover".into(),
+            Which::Changes => "changes".into(),
+            Which::Setup(n) => format!("setup-{}", plan.setups[n].number),
+            Which::Aid(n) => format!("aid-{}", n + 1),
+        }
+    }
+
+    /// What a list of sheets calls it.
+    pub fn title(self, plan: &Plan) -> String {
+        match self {
+            Which::Cover => format!("{}: before you start", plan.part),
+            Which::Changes => cover::CHANGES.into(),
+            Which::Setup(n) => format!("Setup {}: {}", plan.setups[n].number, plan.setups[n].title),
+            Which::Aid(n) => format!("Aid: {}", plan.aids[n].name),
+        }
+    }
+}
+
+/// One sheet of a plan.
+pub(crate) fn sheet(plan: &Plan, which: Which) -> Sheet {
     let book = Book::of(plan);
-    let mut pages = cover::pages(&book);
-    pages.extend(plan.setups.iter().map(|setup| Page {
-        key: format!("setup-{}", setup.number),
-        title: format!("Setup {}: {}", setup.number, setup.title),
-        sheet: setup::sheet(&book, setup),
-    }));
-    pages.extend(plan.aids.iter().enumerate().map(|(n, aid)| Page {
-        key: format!("aid-{}", n + 1),
-        title: format!("Aid: {}", aid.name),
-        sheet: aid::sheet(&book, aid),
-    }));
-    pages
+    match which {
+        Which::Cover => cover::sheet(&book),
+        Which::Changes => cover::changes_sheet(&book),
+        Which::Setup(n) => setup::sheet(&book, &plan.setups[n]),
+        Which::Aid(n) => aid::sheet(&book, &plan.aids[n]),
+    }
 }
 
 /// A plan with its figures at hand.
@@ -61,16 +93,27 @@ impl<'a> Book<'a> {
     }
 
     /// A scene over the width of the page, and the words under it.
-    fn picture(&self, scene: &Scene, datum: Datum, tallest_mm: f64) -> Block {
+    fn picture(&self, scene: &Scene, datum: Datum, height_mm: f64) -> Block {
+        let room = Room { width_mm: BODY.width_mm(), height_mm };
         let find = |name: &str| self.figures.get(name).copied();
-        let placed = picture(scene, datum, BODY.width_mm(), tallest_mm, &find);
-        let mut caption = scene.view.clone();
-        match datum {
-            Datum::Axes => caption.push_str(&format!("; nought of X and Y: {}", scene.datum_name)),
-            Datum::Place => caption.push_str(&format!("; counted from: {}", scene.datum_name)),
-            Datum::Hidden => {}
-        }
-        caption.push_str(&format!("; scale {}", placed.scale));
-        Block::Picture { placed, caption }
+        captioned(scene, datum, scene::picture(scene, datum, room, BODY.height_mm() - 12.0, &find))
     }
+
+    /// The same on less paper, if it loses nothing by that.
+    fn smaller_picture(&self, scene: &Scene, datum: Datum, height_mm: f64) -> Option<Block> {
+        let room = Room { width_mm: BODY.width_mm(), height_mm };
+        let find = |name: &str| self.figures.get(name).copied();
+        Some(captioned(scene, datum, scene::smaller_picture(scene, datum, room, &find)?))
+    }
+}
+
+fn captioned(scene: &Scene, datum: Datum, placed: Placed) -> Block {
+    let mut caption = scene.view.clone();
+    match datum {
+        Datum::Axes => caption.push_str(&format!("; nought of X and Y: {}", scene.datum_name)),
+        Datum::Place => caption.push_str(&format!("; counted from: {}", scene.datum_name)),
+        Datum::Hidden => {}
+    }
+    caption.push_str(&format!("; scale {}", placed.scale));
+    Block::Picture { placed, caption }
 }

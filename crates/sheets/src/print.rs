@@ -5,20 +5,22 @@ use workshop::plan::sheet::{Scene, SetupSheet};
 use workshop::problem::{Outcome, Problem};
 
 use crate::ink::{Ink, PAGE};
-use crate::pages::{self, Page, pages};
-use crate::scene::Datum;
+use crate::pages;
+use crate::scene::{Datum, Room};
 use crate::sheet::{Sheet, paginate};
 use crate::svg::{self, Dress, Links};
 use crate::{html, pdf, scene};
 
 /// What a picture on a screen may take, as millimetres of paper.
-const SCREEN_MM: (f64, f64) = (180.0, 140.0);
+const SCREEN: Room = Room { width_mm: 180.0, height_mm: 140.0 };
+/// How much higher it may grow where so much is said of it that it must.
+const MOST_MM: f64 = 400.0;
 
 /// A scene as a picture for the screen: a file of its own that names its font
 /// but does not carry it. A figure in it carries its name in `data-why`.
 pub fn scene_svg(scene: &Scene) -> String {
     let datum = if scene.datum_name.is_empty() { Datum::Hidden } else { Datum::Axes };
-    let placed = scene::picture(scene, datum, SCREEN_MM.0, SCREEN_MM.1, &|_| None);
+    let placed = scene::picture(scene, datum, SCREEN, MOST_MM, &|_| None);
     svg::write(&placed.ink, placed.view(), Dress::Light)
 }
 
@@ -27,7 +29,7 @@ pub fn setup_svg(setup: &SetupSheet) -> String {
     let figures = || setup.rows.iter().flat_map(|row| &row.sets).chain(&setup.presets);
     let find = |name: &str| figures().find(|figure| figure.name == name);
     let datum = pages::setup::datum(setup);
-    let placed = scene::picture(&setup.scene, datum, SCREEN_MM.0, SCREEN_MM.1, &find);
+    let placed = scene::picture(&setup.scene, datum, SCREEN, MOST_MM, &find);
     svg::write(&placed.ink, placed.view(), Dress::Light)
 }
 
@@ -35,7 +37,7 @@ pub fn setup_svg(setup: &SetupSheet) -> String {
 /// and its title. Keys are `cover`, `changes` where the changes have a sheet of
 /// their own, then `setup-1` and so on, then `aid-1` and so on.
 pub fn titles(plan: &Plan) -> Vec<(String, String)> {
-    pages(plan).into_iter().map(|Page { key, title, .. }| (key, title)).collect()
+    pages::all(plan).into_iter().map(|which| (which.key(plan), which.title(plan))).collect()
 }
 
 /// One sheet as a piece of HTML, a `<section>`, in which every figure is a link
@@ -45,11 +47,11 @@ pub fn titles(plan: &Plan) -> Vec<(String, String)> {
 /// # Errors
 /// A [`Problem`] when the plan has no sheet of that key.
 pub fn sheet_html(plan: &Plan, key: &str, why: &dyn Fn(&str) -> String) -> Outcome<String> {
-    let mut pages = pages(plan);
-    match pages.iter().position(|page| page.key == key) {
-        Some(n) => Ok(html::section(&pages.swap_remove(n).sheet, Links::To(why))),
+    let all = pages::all(plan);
+    match all.iter().find(|which| which.key(plan) == key) {
+        Some(which) => Ok(html::section(&pages::sheet(plan, *which), Links::To(why))),
         None => {
-            let keys: Vec<String> = pages.into_iter().map(|page| page.key).collect();
+            let keys: Vec<String> = all.iter().map(|which| which.key(plan)).collect();
             Err(vec![
                 Problem::new(format!("there is no sheet `{key}`"))
                     .mend(format!("the sheets of this plan are {}", keys.join(", "))),
@@ -86,7 +88,7 @@ pub fn page_svgs(plan: &Plan) -> Outcome<Vec<(String, String)>> {
 }
 
 fn sheets(plan: &Plan) -> Vec<Sheet> {
-    pages(plan).into_iter().map(|page| page.sheet).collect()
+    pages::all(plan).into_iter().map(|which| pages::sheet(plan, which)).collect()
 }
 
 /// Every printed page as marks on paper: what [`print_pdf`] and [`page_svgs`]

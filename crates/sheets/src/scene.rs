@@ -32,44 +32,78 @@ pub(crate) enum Datum {
     Hidden,
 }
 
+/// The paper a scene may take.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Room {
+    pub width_mm: f64,
+    pub height_mm: f64,
+}
+
 /// Sets a scene on paper of this size. Nothing it says is lost: a dimension or
 /// note with no room beside its place gets a letter there, and its words stand
-/// in a list under the picture.
-pub(crate) fn picture(scene: &Scene, datum: Datum, width_mm: f64, height_mm: f64, find: Find<'_>) -> Placed {
+/// in a list under the picture. Where even that does not help, the picture takes
+/// more height than it was given, up to `most_mm`.
+pub(crate) fn picture(scene: &Scene, datum: Datum, room: Room, most_mm: f64, find: Find<'_>) -> Placed {
     let remarks = Remarks::of(scene, find);
+    let mut heights_mm = vec![room.height_mm];
+    heights_mm.extend([1.5, 2.0].map(|times| room.height_mm * times).into_iter().filter(|h| *h < most_mm));
+    heights_mm.push(room.height_mm.max(most_mm));
+    let fits = heights_mm
+        .into_iter()
+        .find_map(|height_mm| set(scene, datum, &remarks, Room { height_mm, ..room }, remarks.len()));
+    fits.unwrap_or_else(|| {
+        // Too large for any standard scale, or balloons past counting: as small
+        // as it goes, and never left out.
+        let all = (0..remarks.len()).collect();
+        let (picture, _) = with_remarks(scene, datum, &remarks, &all);
+        let list = remarks.list(&all, room.width_mm);
+        let on_paper = |placed: &Placed| placed.width_mm <= room.width_mm && placed.height_mm <= most_mm;
+        let placed = SCALES.into_iter().map(|scale| picture.set(scale)).find(on_paper);
+        placed.unwrap_or_else(|| picture.set(SCALES[SCALES.len() - 1])).above(list)
+    })
+}
+
+/// The same on less paper, if no more than a few words leave the picture for the
+/// list.
+pub(crate) fn smaller_picture(scene: &Scene, datum: Datum, room: Room, find: Find<'_>) -> Option<Placed> {
+    const A_FEW: usize = 3;
+    let remarks = Remarks::of(scene, find);
+    let most = remarks.too_long().len() + A_FEW;
+    set(scene, datum, &remarks, room, most)
+}
+
+/// The scene with at most so many remarks in the list; nothing if that is not enough.
+fn set(scene: &Scene, datum: Datum, remarks: &Remarks, room: Room, most_listed: usize) -> Option<Placed> {
+    let Room { width_mm, height_mm } = room;
     let mut listed = remarks.too_long();
     // How large the work could be drawn if nothing were said of it.
-    let bare = shapes(scene).fit(width_mm, height_mm).map(|placed| placed.scale.factor());
+    let bare = shapes(scene).fit(width_mm, height_mm).ok()?.scale.factor();
     let mut smaller: Option<Placed> = None;
-    loop {
+    while listed.len() <= most_listed {
         let list = remarks.list(&listed, width_mm);
-        let (picture, keys) = with_remarks(scene, datum, &remarks, &listed);
-        // A long list may run on; it never takes the picture's place altogether.
-        let room_mm = (height_mm - list.height_mm).max(height_mm / 2.0);
+        let (picture, keys) = with_remarks(scene, datum, remarks, &listed);
         let all_listed = listed.len() == remarks.len();
-        match picture.fit(width_mm, room_mm) {
+        match picture.fit(width_mm, height_mm - list.height_mm) {
             Ok(placed) if !placed.crowded.is_empty() => {
                 listed.extend(placed.crowded.iter().filter_map(|n| keys[*n]));
             }
             Ok(placed) => {
-                let small = bare.as_ref().is_ok_and(|bare| placed.scale.factor() * SMALLER < *bare);
+                let small = placed.scale.factor() * SMALLER < bare;
                 let placed = placed.above(list);
                 if !small {
-                    return placed;
+                    return Some(placed);
                 }
-                let smaller = smaller.get_or_insert(placed);
+                smaller.get_or_insert(placed);
                 if all_listed {
-                    return smaller.clone();
+                    break;
                 }
                 listed.extend(remarks.shed(&listed));
             }
-            Err(_) if all_listed => {
-                // Too large for any standard scale, or balloons past counting.
-                return smaller.unwrap_or_else(|| picture.set(SCALES[SCALES.len() - 1]).above(list));
-            }
+            Err(_) if all_listed => break,
             Err(_) => listed.extend(remarks.shed(&listed)),
         }
     }
+    smaller
 }
 
 /// The picture with what is said of it, and which remark each note came from.

@@ -4,7 +4,7 @@
 use workshop::plan::Plan;
 use workshop::plan::sheet::{Change, Cover, Ready, ReadyState};
 
-use super::{Book, Page};
+use super::Book;
 use crate::ink::Tag;
 use crate::scene::Datum;
 use crate::sheet::{Block, Fact, Says, Sheet};
@@ -17,15 +17,21 @@ const CHANGES_ON_THE_COVER: usize = 6;
 const FIRST_VIEW_MM: f64 = 78.0;
 const OTHER_VIEWS_MM: f64 = 45.0;
 
-pub(super) fn pages(book: &Book<'_>) -> Vec<Page> {
+/// What the sheet of changes is called.
+pub(super) const CHANGES: &str = "Changes from the drawing";
+
+/// True when the changes are too many for the cover.
+pub(super) fn changes_apart(cover: &Cover) -> bool {
+    cover.changes.len() > CHANGES_ON_THE_COVER
+}
+
+pub(super) fn sheet(book: &Book<'_>) -> Sheet {
     let plan = book.plan;
     let cover = &plan.cover;
     let mut blocks = top(book, plan);
-    let changes = changes(&cover.changes);
-    let apart = cover.changes.len() > CHANGES_ON_THE_COVER;
-    if !apart && !cover.changes.is_empty() {
+    if !changes_apart(cover) && !cover.changes.is_empty() {
         blocks.push(Block::Heading(CHANGES.into()));
-        blocks.push(Block::Table(changes.clone()));
+        blocks.push(Block::Table(changes(&cover.changes)));
     }
     for (heading, points) in
         [("Supposed, because nobody said", &cover.assumed), ("Why this and no other", &cover.proofs)]
@@ -38,24 +44,17 @@ pub(super) fn pages(book: &Book<'_>) -> Vec<Page> {
     if !cover.cautions.is_empty() {
         blocks.push(Block::Cautions(cover.cautions.clone()));
     }
-    let sheet =
-        |heading: String, blocks| Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks };
-    let mut pages = vec![Page {
-        key: "cover".into(),
-        title: format!("{}: before you start", plan.part),
-        sheet: sheet(format!("{}: before you start", plan.part), blocks),
-    }];
-    if apart {
-        pages.push(Page {
-            key: "changes".into(),
-            title: CHANGES.into(),
-            sheet: sheet(format!("{}: changes from the drawing", plan.part), vec![Block::Table(changes)]),
-        });
-    }
-    pages
+    let heading = format!("{}: before you start", plan.part);
+    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks }
 }
 
-const CHANGES: &str = "Changes from the drawing";
+/// Every dimension of the drawing and what became of it, on a sheet of its own.
+pub(super) fn changes_sheet(book: &Book<'_>) -> Sheet {
+    let cover = &book.plan.cover;
+    let heading = format!("{}: changes from the drawing", book.plan.part);
+    let blocks = vec![Block::Table(changes(&cover.changes))];
+    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks }
+}
 
 fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
     let Cover { wanted, sheet, material, blank, ready, order, traps, .. } = &plan.cover;

@@ -8,21 +8,25 @@ use crate::rows::{Operation, Rows};
 use crate::scene::Datum;
 use crate::sheet::{Block, Fact, Says, Sheet, paginate};
 
-/// The picture takes about the upper two fifths of the page, or less where that
-/// saves turning over in the middle of the work.
-const TALLEST_MM: [f64; 3] = [108.0, 84.0, 62.0];
+/// The picture takes about the upper two fifths of the page.
+const TALLEST_MM: f64 = 108.0;
+/// It takes less where that saves turning over in the middle of the work.
+const LESS_MM: [f64; 2] = [84.0, 62.0];
 
 pub(super) fn sheet(book: &Book<'_>, setup: &SetupSheet) -> Sheet {
-    TALLEST_MM
-        .into_iter()
-        .map(|tallest_mm| sheet_with(book, setup, tallest_mm))
-        .map(|sheet| (paginate(std::slice::from_ref(&sheet)).len(), sheet))
-        .reduce(|a, b| if b.0 < a.0 { b } else { a })
-        .expect("there is more than one height to try")
-        .1
+    let datum = datum(setup);
+    let usual = sheet_with(book, setup, book.picture(&setup.scene, datum, TALLEST_MM));
+    let pages = |sheet: &Sheet| paginate(std::slice::from_ref(sheet)).len();
+    let needed = pages(&usual);
+    if needed == 1 {
+        return usual;
+    }
+    let smaller = |height_mm: f64| book.smaller_picture(&setup.scene, datum, height_mm);
+    let mut less = LESS_MM.into_iter().filter_map(smaller).map(|picture| sheet_with(book, setup, picture));
+    less.find(|sheet| pages(sheet) < needed).unwrap_or(usual)
 }
 
-fn sheet_with(book: &Book<'_>, setup: &SetupSheet, tallest_mm: f64) -> Sheet {
+fn sheet_with(book: &Book<'_>, setup: &SetupSheet, picture: Block) -> Sheet {
     let mut facts = Vec::new();
     for (name, words) in [("Work", &setup.hands), ("Held", &setup.held), ("Located", &setup.located)] {
         if !words.is_empty() {
@@ -33,7 +37,7 @@ fn sheet_with(book: &Book<'_>, setup: &SetupSheet, tallest_mm: f64) -> Sheet {
         let settings = setup.presets.iter().map(Setting::of).collect();
         facts.push(Fact { name: "Set once".into(), says: Says::Settings(settings) });
     }
-    let mut blocks = vec![Block::Facts(facts), book.picture(&setup.scene, datum(setup), tallest_mm)];
+    let mut blocks = vec![Block::Facts(facts), picture];
     blocks.push(Block::Rows(Rows(setup.rows.iter().map(operation).collect())));
     if !setup.notes.is_empty() {
         blocks.push(Block::Points(setup.notes.clone()));
