@@ -2,9 +2,10 @@
 
 use proptest::prelude::*;
 use workshop::bench::{empty_bench, read_bench};
-use workshop::drawing::{Axis, Drawing, FeatureId, Part, read_drawing, solve};
+use workshop::drawing::{Axis, Drawing, FeatureId, Given, Part, read_drawing, solve};
 use workshop::geometry::Point;
 use workshop::measure::Length;
+use workshop::tables::general_tolerance::Class;
 
 const LEVER: &str = include_str!("../../../examples/kittiwake/parts/valve-lever.toml");
 const EXAMPLES: [(&str, &str); 4] = [
@@ -138,6 +139,21 @@ fn a_dimension_given_twice_is_a_check_or_a_disagreement_with_its_amount() {
         assert!(why.contains(part), "{why}");
     }
     assert!(!why.contains("level with"), "only the statements that disagree: {why}");
+}
+
+/// A role and a tolerance that nobody gave are marked as supposed; saying once
+/// that the usual ones hold makes them said.
+#[test]
+fn usual_roles_and_a_general_tolerance_are_supposed_until_they_are_said() {
+    let said = read(LEVER);
+    let silent =
+        read(&LEVER.replacen("usual_roles = true", "", 1).replacen("general_tolerance = \"coarse\"", "", 1));
+    let supposed =
+        |drawing: &Drawing| drawing.dimensions.iter().filter(|d| d.role.1 == Given::Assumed).count();
+    assert_eq!((supposed(&said), supposed(&silent)), (0, said.dimensions.len() - 1));
+    assert_eq!((said.general_tolerance, silent.general_tolerance), (Some(Class::Coarse), None));
+    let faults = read_drawing("lever.toml", &LEVER.replacen("\"coarse\"", "\"corse\"", 1)).unwrap_err();
+    assert!(faults[0].remedy().unwrap().contains("`coarse`"), "{}", shown(&faults));
 }
 
 proptest! {

@@ -28,6 +28,7 @@ pub use shape::NamedWall;
 pub use solve::{Check, Solved, solve};
 
 use crate::measure::{Angle, Length, Unit, Written};
+use crate::tables::general_tolerance::Class;
 use crate::tables::threads::Thread;
 
 /// Which dimension of a drawing: an index into [`Drawing::dimensions`].
@@ -61,6 +62,9 @@ pub struct Drawing {
     pub hands: Vec<Hand>,
     /// Whether it holds steam, air or water under pressure.
     pub pressure: Pressure,
+    /// The class of ISO 2768-1 that holds where a dimension gives no tolerance,
+    /// where the file names one.
+    pub general_tolerance: Option<Class>,
     /// The outside of the part.
     pub body: Body,
     /// What is cut, in the order of the file.
@@ -411,11 +415,12 @@ impl Role {
 }
 
 /// Whether something was said or supposed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Given {
     /// The file says so.
     Said,
     /// The tool supposes it, and every sheet that shows it says so.
+    #[default]
     Assumed,
 }
 

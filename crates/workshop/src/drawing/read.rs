@@ -9,6 +9,7 @@ use super::{
 use crate::document::{Content, Sheet, nearest_word, read_document};
 use crate::measure::{Length, Unit, read_length};
 use crate::problem::{Outcome, Problem};
+use crate::tables::general_tolerance::Class;
 use crate::tables::{read_size, threads};
 
 /// Reads the text of a part file; `file` is its name, for problems only.
@@ -41,6 +42,9 @@ pub(super) struct Reader {
     pub(super) names: Vec<(String, usize)>,
     pub(super) dimensions: Vec<Dimension>,
     pub(super) threads: Vec<ThreadCall>,
+    /// What a role counts as where a dimension gives none: supposed, unless the
+    /// file says that the usual roles hold.
+    unsaid: Given,
     assumed: Vec<String>,
 }
 
@@ -53,6 +57,11 @@ impl Reader {
         let pressure = if sheet.flag("holds_pressure", faults) { Pressure::Holds } else { Pressure::None };
         self.unit = self.one_of(sheet, "unit", &[("inch", Unit::Inch), ("mm", Unit::Mm)]);
         let make = self.count(sheet, "make").unwrap_or(1);
+        let classes = Class::ALL.map(|class| (class.name(), class));
+        let general_tolerance = self.one_of(sheet, "general_tolerance", &classes);
+        if sheet.flag("usual_roles", &mut self.faults) {
+            self.unsaid = Given::Said;
+        }
         let hands = self.hands(sheet);
         let sheets = sheet.tables("feature", &mut self.faults);
         self.collect_names(&sheets);
@@ -88,6 +97,7 @@ impl Reader {
             make,
             hands,
             pressure,
+            general_tolerance,
             body: body?,
             features,
             dimensions: std::mem::take(&mut self.dimensions),
@@ -433,7 +443,7 @@ impl Reader {
         }
         let role = match role {
             Some(role) => (role, Given::Said),
-            None => (usual_role(measures), Given::Assumed),
+            None => (usual_role(measures), self.unsaid),
         };
         self.dimensions.push(Dimension { name: name.to_owned(), written, line, measures, role, within });
         Some(DimensionId(self.dimensions.len() - 1))
@@ -453,7 +463,7 @@ impl Reader {
         };
         match threads::find(&text) {
             Ok(thread) => {
-                let role = role.map_or((Role::Suit, Given::Assumed), |role| (role, Given::Said));
+                let role = role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
                 self.threads.push(ThreadCall { name: name.to_owned(), text, thread, line, role });
                 Some(ThreadId(self.threads.len() - 1))
             }

@@ -47,9 +47,21 @@ pub fn metric_part(
     if roles > 0 {
         assumed.push(format!("what may become of {roles} dimensions: sizes that a tool or the rack makes follow it, the rest may move"));
     }
-    let open = job.drawing.dimensions.iter().filter(|d| d.within.is_none()).count();
-    if open > 0 {
-        assumed.push(format!("how far {open} dimensions may depart: the drawing gives no tolerance, so ISO 2768-1 coarse, and 0.02 mm where held"));
+    let open = |held: bool| {
+        let dimensions = job.drawing.dimensions.iter();
+        dimensions.filter(|d| d.within.is_none() && (d.role.0 == Role::Hold) == held).count()
+    };
+    if open(false) > 0 && job.drawing.general_tolerance.is_none() {
+        let count = open(false);
+        assumed.push(format!(
+            "how far {count} dimensions may depart: the drawing gives no tolerance, so ISO 2768-1 coarse"
+        ));
+    }
+    if open(true) > 0 {
+        let count = open(true);
+        assumed.push(format!(
+            "how closely {count} dimensions are held: the drawing gives no tolerance, so 0.02 mm"
+        ));
     }
     let (proof, proven) = match explained.solved.proof {
         Proof::Optimal => (Proof::Optimal, "proven: no other choice is better".to_owned()),

@@ -20,7 +20,7 @@ pub fn every_way(job: &Job, threads: &[super::way::ThreadWays]) -> Vec<Ways> {
     let mut all: Vec<Option<Ways>> = job.drawing.dimensions.iter().enumerate().map(own).collect();
     for mate in &job.drawing.mates {
         let met = mates::met(job, mate);
-        let (limit, limit_why) = limit(job.dimension(mate.size));
+        let (limit, limit_why) = limit(job.dimension(mate.size), job.drawing.general_tolerance);
         let holes = met.and_then(|id| all[id.0].as_ref()).map_or(&[][..], |ways| &ways.ways[..]);
         let (ways, ruled_out) = mates::ways(job, mate.size, mate, limit, holes);
         if let Some(section) = met.filter(|_| !mates::is_hole(job, mate)).and_then(|id| all[id.0].as_mut()) {
@@ -47,7 +47,7 @@ fn turned(value: Length) -> Way {
 fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
     let dimension = job.dimension(id);
     let (exact, role) = (dimension.written.length, dimension.role.0);
-    let (mut limit, limit_why) = limit(dimension);
+    let (mut limit, limit_why) = limit(dimension, job.drawing.general_tolerance);
     let plain = |ways: Vec<Way>| (ways, Vec::<Refused>::new());
     let (mut ways, ruled_out) = match dimension.measures {
         Measures::Hole(finish) => match holes::screw_through(job, id) {
@@ -112,5 +112,5 @@ fn in_check(job: &Job, id: DimensionId) -> bool {
 /// The limit that departures are counted against: what it is by itself, even
 /// where a hole may go further to follow its screw.
 pub fn counted_limit(job: &Job, id: DimensionId) -> Length {
-    limit(job.dimension(id)).0
+    limit(job.dimension(id), job.drawing.general_tolerance).0
 }

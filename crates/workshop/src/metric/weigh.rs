@@ -33,8 +33,9 @@ fn held() -> Length {
     Length::microns(20)
 }
 
-/// How far a dimension may go from the drawing either way, and on what that rests.
-pub fn limit(dimension: &Dimension) -> (Length, Why) {
+/// How far a dimension may go from the drawing either way, and on what that
+/// rests; `general` is the class that the file names for all of them.
+pub fn limit(dimension: &Dimension, general: Option<Class>) -> (Length, Why) {
     let size = dimension.written.length.abs();
     if let Some(within) = dimension.within {
         return (within, Why::new(format!("may depart by {within}")).source("the drawing"));
@@ -43,12 +44,19 @@ pub fn limit(dimension: &Dimension) -> (Length, Why) {
         let why = Why::assumed(format!("held within {}: the drawing gives no tolerance", held()));
         return (held(), why.source("common practice"));
     }
-    match general_tolerance(Class::Coarse, size) {
+    match general_tolerance(general.unwrap_or(Class::Coarse), size) {
         Ok(row) => {
-            let why = Why::assumed(format!(
-                "may depart by {}: the drawing gives no tolerance, so the coarse class is taken",
-                row.plus_minus
-            ));
+            let why = match general {
+                Some(class) => Why::new(format!(
+                    "may depart by {}: the part file takes the {} class where no tolerance stands",
+                    row.plus_minus,
+                    class.name()
+                )),
+                None => Why::assumed(format!(
+                    "may depart by {}: the drawing gives no tolerance, so the coarse class is taken",
+                    row.plus_minus
+                )),
+            };
             (row.plus_minus, why.source(row.source.to_string()))
         }
         Err(_) => {
