@@ -1,0 +1,88 @@
+//! Each stage of the road, and the whole of it, on the demo's valve lever.
+//!
+//! `cargo bench -p oddleg`. The whole way is text in, printable HTML out; the PDF
+//! is timed by itself. Aim: the whole under one screen frame, 16 ms, warm.
+
+use divan::Bencher;
+use workshop::bench::{Bench, read_bench};
+use workshop::drawing::{Drawing, Part, Solved, read_drawing, solve};
+use workshop::metric::{MetricPart, metricate};
+use workshop::order::order_of_work;
+use workshop::plan::{Plan, plan};
+
+const LEVER: &str = include_str!("../../../examples/kittiwake/parts/valve-lever.toml");
+const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
+
+fn main() {
+    divan::main();
+}
+
+fn bench_file() -> Bench {
+    read_bench("bench.toml", BENCH).expect("the demo bench reads")
+}
+
+fn drawing() -> Drawing {
+    read_drawing("valve-lever.toml", LEVER).expect("the demo part reads")
+}
+
+fn solved(drawing: &Drawing) -> Solved {
+    solve(drawing).expect("the demo part solves")
+}
+
+fn metric(drawing: &Drawing, solved: &Solved) -> MetricPart {
+    metricate(drawing, solved, &bench_file()).expect("the demo part has a metric part")
+}
+
+fn planned() -> Plan {
+    plan(&drawing(), &bench_file()).expect("the demo part has a plan")
+}
+
+#[divan::bench]
+fn a_read_drawing_and_bench(bencher: Bencher) {
+    bencher.bench(|| (drawing(), bench_file()));
+}
+
+#[divan::bench]
+fn b_solve_places(bencher: Bencher) {
+    let drawing = drawing();
+    bencher.bench(|| solved(&drawing));
+}
+
+#[divan::bench]
+fn c_choose_metric_part(bencher: Bencher) {
+    let (drawing, bench) = (drawing(), bench_file());
+    let solved = solved(&drawing);
+    bencher.bench(|| metricate(&drawing, &solved, &bench));
+}
+
+#[divan::bench]
+fn d_plan_order_of_work(bencher: Bencher) {
+    let (drawing, bench) = (drawing(), bench_file());
+    let solved = solved(&drawing);
+    let metric = metric(&drawing, &solved);
+    let part = Part::as_drawn(&drawing, &solved).with_sizes(metric.sizes.clone());
+    bencher.bench(|| order_of_work(&part, &metric, &bench));
+}
+
+#[divan::bench]
+fn e_plan_with_all_settings(bencher: Bencher) {
+    let (drawing, bench) = (drawing(), bench_file());
+    bencher.bench(|| plan(&drawing, &bench));
+}
+
+#[divan::bench]
+fn f_lay_out_html(bencher: Bencher) {
+    let plan = planned();
+    bencher.bench(|| sheets::print_html(&plan));
+}
+
+#[divan::bench]
+fn g_lay_out_pdf(bencher: Bencher) {
+    let plan = planned();
+    bencher.bench(|| sheets::print_pdf(&plan));
+}
+
+#[divan::bench]
+fn h_whole_way_without_pdf(bencher: Bencher) {
+    bencher.bench(|| sheets::print_html(&planned()));
+}
