@@ -134,13 +134,23 @@ fn dial_lines(words: &str, width_mm: f64) -> Vec<Vec<Placed>> {
     let space_mm = Face::Regular.width_mm(" ", LABEL_PT);
     let mut lines: Vec<Vec<Placed>> = vec![Vec::new()];
     let mut right_mm = 0.0;
-    for (word, weight) in weighed(words) {
+    let words = weighed(words);
+    for (k, (word, weight)) in words.iter().enumerate() {
+        let weight = *weight;
+        // A number and its unit go over to the next line together.
+        let unit_mm = match words.get(k + 1) {
+            Some((unit, Weight::Small)) if weight == Weight::Number && unit.starts_with("mm") => {
+                space_mm + Weight::Small.width_mm(unit)
+            }
+            _ => 0.0,
+        };
         for (n, piece) in wrap(word, weight.face(), weight.size_pt(), width_mm).into_iter().enumerate() {
             let piece_mm = weight.width_mm(&piece);
+            let kept_mm = if piece_mm + unit_mm <= width_mm { piece_mm + unit_mm } else { piece_mm };
             let line = lines.last().expect("there is always a line");
             let gap_mm = if line.is_empty() { 0.0 } else { space_mm };
             // A word too long for a whole line goes on below itself.
-            if n > 0 || (!line.is_empty() && right_mm + gap_mm + piece_mm > width_mm) {
+            if n > 0 || (!line.is_empty() && right_mm + gap_mm + kept_mm > width_mm) {
                 lines.push(Vec::new());
                 right_mm = 0.0;
             } else {

@@ -38,11 +38,13 @@ impl Operation {
 pub struct Rows(pub Vec<Operation>);
 
 const KEY_MM: f64 = 9.0;
-const DO_MM: f64 = 44.0;
+const DO_MM: f64 = 43.0;
 /// What depths and passes may take, least first.
-const DEPTHS_MM: &[f64] = &[28.0, 34.0, 42.0, 50.0, 60.0];
-const CHECK_MM: f64 = 24.0;
+const DEPTHS_MM: &[f64] = &[32.0, 36.0, 42.0, 50.0, 60.0, 68.0];
+const CHECK_MM: f64 = 22.0;
 const TICK_MM: f64 = 7.0;
+/// How much of a page a row may take before it may be broken.
+const KEPT_WHOLE: f64 = 0.4;
 const PAD_MM: f64 = 1.4;
 const GUTTER_MM: f64 = 2.0;
 const LEAST_COLUMN_MM: f64 = 25.0;
@@ -72,8 +74,8 @@ impl Rows {
         headings
     }
 
-    /// Sets the rows to a width. A row that would not fit on a page of this
-    /// height under the heading is broken into strips that do.
+    /// Sets the rows to a width. A row that would take much of a page of this
+    /// height is broken into strips.
     pub(crate) fn lay_out(&self, width_mm: f64, page_mm: f64) -> Laid {
         // What is set and how deep share the paper between them as takes least of it.
         let height_mm = |laid: &Laid| laid.strips.iter().map(|strip| strip.height_mm).sum::<f64>();
@@ -93,7 +95,7 @@ impl Rows {
     fn laid_with(&self, depth_mm: f64, width_mm: f64, page_mm: f64) -> Laid {
         let spans = self.spans(depth_mm, width_mm);
         let heading = heading(&spans, self.headings());
-        let tallest_mm = page_mm - heading.height_mm;
+        let tallest_mm = (page_mm - heading.height_mm) * KEPT_WHOLE;
         let all: Vec<&[Setting]> = self.0.iter().map(|o| o.sets.as_slice()).collect();
         let sets = Grid::new(spans[2].1, LEAST_COLUMN_MM, &all);
         let all: Vec<&[Setting]> = self.0.iter().map(|o| o.depth.as_slice()).collect();
@@ -197,9 +199,12 @@ fn strips(
             let tick = Bounds::new(width_mm - BOX_MM, PAD_MM + 1.0, BOX_MM, BOX_MM);
             ink.rectangle(tick, Some(Line::Dimension), Fill::None);
         }
-        ink.line(Line::Rule, Point::mm(0.0, height_mm), Point::mm(width_mm, height_mm));
+        let last = stacks.iter().all(Vec::is_empty);
+        if last {
+            ink.line(Line::Rule, Point::mm(0.0, height_mm), Point::mm(width_mm, height_mm));
+        }
         strips.push(Band { ink, height_mm });
-        if stacks.iter().all(Vec::is_empty) {
+        if last {
             return strips;
         }
     }
