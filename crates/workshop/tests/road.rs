@@ -153,6 +153,70 @@ fn every_hole_on_the_mill_is_where_the_part_has_it() {
     assert!(checked > 2000, "{checked} places checked");
 }
 
+/// The side of the cutter, and not its middle, stands at the shoulder, on the side
+/// that is cut away.
+#[test]
+fn every_step_is_cut_up_to_its_shoulder() {
+    let mut steps = 0;
+    for road in roads() {
+        for (index, setup) in road.order.setups.iter().enumerate() {
+            for (step, row) in road.steps(index + 1).zip(&road.plan.setups[index].rows) {
+                let (Work::MillStep { .. }, Some(id)) = (&step.work, step.feature) else { continue };
+                let (axis, shoulder_mm, way) = road.expected_shoulder(setup, id);
+                let expected_mm = shoulder_mm + way * road.cutter_radius_mm(step);
+                let value = |label: String| {
+                    let figure = row.sets.iter().find(|f| f.label() == label);
+                    road.slide_mm(
+                        &figure.unwrap_or_else(|| panic!("{road}: {} has no {label}", row.what)).shown,
+                    )
+                };
+                let at_mm = value(format!("{axis} at the shoulder"));
+                assert!(
+                    (at_mm - expected_mm).abs() <= road.half_step_mm() + 1e-6,
+                    "{road}: {at_mm}, {expected_mm}"
+                );
+                let far_mm = value(format!("{axis} from"));
+                assert!((far_mm - at_mm) * way > 0.0, "{road}: from {far_mm} to {at_mm}");
+                steps += 1;
+            }
+        }
+    }
+    assert!(steps > 30, "{steps} steps");
+}
+
+/// The middle line of a slot runs from one end's centre to the other's.
+#[test]
+fn every_slot_runs_between_its_ends() {
+    let mut slots = 0;
+    for road in roads() {
+        for (index, setup) in road.order.setups.iter().enumerate() {
+            for (step, row) in road.steps(index + 1).zip(&road.plan.setups[index].rows) {
+                let (Work::MillSlot { .. }, Some(id)) = (&step.work, step.feature) else { continue };
+                let middle = |start: &str| {
+                    let own: Vec<f64> = row
+                        .sets
+                        .iter()
+                        .filter(|f| f.label().starts_with(start))
+                        .map(|f| road.slide_mm(&f.shown))
+                        .collect();
+                    own.iter().sum::<f64>() / own.len() as f64
+                };
+                let shown =
+                    ["start", "stop"].map(|end| ["X", "Y"].map(|axis| middle(&format!("{axis} {end}"))));
+                let near = |a: [f64; 2], b: [f64; 2]| {
+                    a.iter().zip(b).all(|(a, b)| (a - b).abs() <= road.half_step_mm() + 1e-6)
+                };
+                let [one, other] = road.expected_slot(setup, id);
+                let either = (near(shown[0], one) && near(shown[1], other))
+                    || (near(shown[0], other) && near(shown[1], one));
+                assert!(either, "{road}: {} {shown:?}, reckoned {one:?} {other:?}", row.what);
+                slots += 1;
+            }
+        }
+    }
+    assert!(slots > 20, "{slots} slots");
+}
+
 /// A cutter laid where the sheet says, at every reading from start to stop, touches
 /// the finished outline and never cuts into it.
 #[test]

@@ -75,14 +75,20 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::MillToSize => "mill the other two edges to size".into(),
         Work::Stick => "stick the two blanks together".into(),
         Work::Part => "part the pair and clean it".into(),
-        Work::Drill { diameter, .. } => format!("drill {name} {diameter}"),
+        Work::Drill { diameter, .. } => match tool {
+            Tool::Drill(drill) => format!("drill {name} {}", drill.name),
+            _ => format!("drill {name} {diameter}"),
+        },
         Work::Ream { diameter, .. } => format!("ream {name} {diameter}"),
         Work::Bore { diameter, .. } => format!("bore {name} {diameter}"),
         Work::Tap { .. } => match tool {
             Tool::Tap(thread) => format!("tap {name} {}", thread.designation),
             _ => format!("tap {name}"),
         },
-        Work::OpenClearance { diameter, .. } => format!("open {name} to {diameter} as far as the slit"),
+        Work::OpenClearance { diameter, .. } => match tool {
+            Tool::Drill(drill) => format!("open {name} with drill {} as far as the slit", drill.name),
+            _ => format!("open {name} to {diameter} as far as the slit"),
+        },
         Work::Counterbore { diameter, .. } => format!("counterbore {name} {diameter}"),
         Work::MillStep { leaves } => format!("mill {name} down to {leaves}"),
         Work::MillSlot { .. } => format!("mill {name}"),

@@ -32,7 +32,7 @@ pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
     general.push(cautions::GENERAL.to_owned());
     Cover {
         part: drawing.name.clone(),
-        wanted: words::wanted(drawing),
+        wanted: wanted(job),
         sheet: drawing.sheet.clone(),
         material: material(job),
         blank: blank(job),
@@ -51,6 +51,16 @@ pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
             format!("The sizes: {}.", job.metric.proven.trim_end_matches('.')),
             format!("The order: {}", job.order.proof.sentence),
         ],
+    }
+}
+
+/// How many, and how often the sheets are gone through for them.
+fn wanted(job: &Job) -> String {
+    let wanted = words::wanted(job.part.drawing);
+    match job.order.times {
+        1 => wanted,
+        2 => format!("{wanted}: go through all the setups twice"),
+        times => format!("{wanted}: go through all the setups {times} times"),
     }
 }
 

@@ -1,7 +1,7 @@
 //! Rows on the lathe: ends, sections, threads, grooves, parting.
 
 use super::job::Setup;
-use super::rows_mill;
+use super::rows_hole;
 use super::sheet::Row;
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Kind, SectionSize};
@@ -91,22 +91,22 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::Drill { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Drilling, *diameter, &lathe.speeds);
-            row.depth = rows_mill::drill_depth(setup, number, step, *diameter, *deep);
+            row.depth = rows_hole::drill_depth(setup, number, step, *diameter, *deep);
         }
         Work::Ream { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Reaming, *diameter, &lathe.speeds);
             row.depth = vec![depth(setup, number, *deep)];
-            row.check = rows_mill::hole_check(setup, number, step);
+            row.check = rows_hole::hole_check(setup, number, step);
         }
         Work::Bore { diameter, deep } => {
             row.speed = turn_speed(*diameter);
-            row.depth = rows_mill::bore_cuts(setup, number, step, *diameter)?;
+            row.depth = rows_hole::bore_cuts(setup, number, step, *diameter)?;
             row.depth.push(depth(setup, number, *deep));
-            row.check = rows_mill::hole_check(setup, number, step);
+            row.check = rows_hole::hole_check(setup, number, step);
         }
         Work::Tap { deep } => {
             row.depth = vec![depth(setup, number, *deep)];
-            row.check = rows_mill::thread_check(setup, number, step);
+            row.check = rows_hole::thread_check(setup, number, step);
         }
         _ => {}
     }

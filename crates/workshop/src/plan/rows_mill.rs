@@ -1,23 +1,22 @@
-//! Rows on the mill: holes, steps, slots, edges, slits.
+//! Rows on the mill: steps, slots, edges and slits; holes by [`super::rows_hole`].
 
 use num_rational::Ratio;
 
 use super::job::Setup;
-use super::rows::holes_of;
+use super::rows_hole::{
+    above, at_holes, bore_cuts, deep_figure, drill_depth, highest, hole_check, thread_check,
+};
 use super::rows_outline;
 use super::sheet::Row;
-use crate::drawing::{Body, DimensionId, Face, FeatureId, Finish, Kind};
+use crate::drawing::{Body, DimensionId, Face, Kind};
 use crate::geometry::wall::Shape;
-use crate::measure::{Length, Toward};
+use crate::measure::Length;
+use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
-use crate::order::{Located, Machine, Work};
 use crate::problem::Problem;
-use crate::settings::boring::{Bore, boring};
 use crate::settings::passes::{Cut, check_reach, greatest_bite, passes};
 use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::settings::slitting::slitting;
-use crate::settings::tapping;
-use crate::tables::fits;
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
 
@@ -95,182 +94,6 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         _ => {}
     }
     Ok(())
-}
-
-/// X and Y of every hole a step is for.
-fn at_holes(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
-    let Some(id) = step.feature else { return Vec::new() };
-    let holes = holes_of(setup, id);
-    let several = holes.len() > 1;
-    let mut figures = Vec::new();
-    for (index, hole) in holes.into_iter().enumerate() {
-        let suffix = if several { format!(", hole {}", index + 1) } else { String::new() };
-        let hole = position_of(setup, hole);
-        figures.extend(setup.slides(number, &suffix, hole));
-    }
-    figures
-}
-
-/// The feature whose place a feature has: a counterbore stands over its hole.
-fn position_of(setup: &Setup, id: FeatureId) -> FeatureId {
-    match setup.part.feature(id).kind {
-        Kind::Counterbore { over, .. } => over,
-        _ => id,
-    }
-}
-
-/// What is cut: of a pitch circle, one of its holes.
-fn own_kind<'a>(setup: &Setup<'a>, id: FeatureId) -> &'a Kind {
-    let one = match &setup.part.feature(id).kind {
-        Kind::PitchCircle { holes, .. } => holes.first().copied().unwrap_or(id),
-        _ => id,
-    };
-    &setup.part.feature(one).kind
-}
-
-/// What depths on an edge are measured from.
-fn highest(setup: &Setup) -> &'static str {
-    match setup.part.drawing.body {
-        Body::Turned { .. } if setup.holding.machine == Machine::Mill => "top of the round",
-        Body::Bosses { .. } | Body::Disc { .. } if !setup.frame.in_plan() => match setup.holding.located {
-            Located::Edges(..) => "edge of the blank",
-            _ => "top of the round",
-        },
-        _ => "face",
-    }
-}
-
-/// What stands above the round that a hole across a plate enters.
-fn above(setup: &Setup, step: &Step) -> Length {
-    step.feature.map_or(Length::ZERO, |id| setup.above_round(id))
-}
-
-/// The reason for what is added to a depth for the blank's own metal.
-fn why_above(setup: &Setup, step: &Step, why: Why) -> Why {
-    let more = above(setup, step);
-    if more == Length::ZERO {
-        return why;
-    }
-    why.because(geometry(format!("the blank stands {} above the round to come", mm(more))))
-}
-
-/// How far a hole goes.
-fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Figure {
-    let (shown, why) = match deep {
-        Deep::Through(metal) => {
-            (format!("through {}", mm(metal)), practice("out of the other side, clear of what lies below"))
-        }
-        Deep::To(depth) => {
-            let why = practice(format!("full size to this depth, from the {}", highest(setup)));
-            (mm(depth + above(setup, step)), why_above(setup, step, why))
-        }
-    };
-    Figure::new(setup.named(number, "depth"), shown, why)
-}
-
-/// How far to feed a drill: its cone, a third of its diameter, goes beyond.
-pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
-    let above = above(setup, step);
-    // A point of 118°: d / 2 over the tangent of 59° is 0.3 d.
-    let cone = diameter.scaled(Ratio::new(3, 10));
-    let point = geometry(format!("the point of 118° is {} long: 0.3 of {}", mm(cone), mm(diameter)));
-    let tapped = step.feature.map(|id| own_kind(setup, id));
-    match (deep, tapped) {
-        (Deep::Through(metal), _) => {
-            let to = metal + above + cone;
-            let why = practice("until the point is through; ease off as it breaks out").because(point);
-            let why = why_above(setup, step, why);
-            vec![Figure::new(
-                setup.named(number, "depth"),
-                format!("through: {} mm from the {}", to.decimals(1), highest(setup)),
-                why,
-            )]
-        }
-        (Deep::To(full), Some(Kind::Tapped { thread, .. })) => {
-            let thread = setup.part.thread(*thread);
-            // No quill is set finer than a tenth.
-            let deepest = tapping::Depth::Blind(full).of_drill(thread) + above;
-            let to = deepest.rounded(Length::microns(100), Toward::More).value;
-            let why =
-                practice("deeper than the full thread, for the tap's lead and the chips").because(point);
-            let why = why_above(setup, step, why);
-            vec![Figure::new(setup.named(number, "depth"), format!("{}, and the point beyond", mm(to)), why)]
-        }
-        (Deep::To(full), _) => {
-            let why = practice("to the full diameter; the point goes beyond").because(point);
-            let why = why_above(setup, step, why);
-            vec![Figure::new(
-                setup.named(number, "depth"),
-                format!("{}, and the point beyond", mm(full + above)),
-                why,
-            )]
-        }
-    }
-}
-
-/// The cuts of a boring head.
-pub fn bore_cuts(
-    setup: &Setup,
-    number: usize,
-    step: &Step,
-    diameter: Length,
-) -> Result<Vec<Figure>, Problem> {
-    let drilled = step
-        .feature
-        .and_then(|id| match *own_kind(setup, id) {
-            Kind::Hole { diameter, .. } => Some(&setup.job.metric.dimensions[diameter.0].made),
-            _ => None,
-        })
-        .and_then(|made| match made {
-            crate::metric::MadeWith::Boring { pilot } => Some(pilot.diameter),
-            _ => None,
-        })
-        .unwrap_or(diameter - Length::mm(1));
-    let reckoned = boring(Bore {
-        drilled,
-        finished: diameter,
-        greatest_cut: Length::mm(1),
-        finishing_cut: Length::mm_ratio(1, 10),
-        step: Length::microns(10),
-    })?;
-    Ok(setup.place_all(number, reckoned.figures()))
-}
-
-/// What a finished hole should gauge.
-pub fn hole_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
-    let id = step.feature?;
-    let Kind::Hole { diameter, finish, .. } = *own_kind(setup, id) else { return None };
-    let size = setup.part.size(diameter);
-    let class = match (&step.tool, finish) {
-        (Tool::Reamer(reamer), _) => reamer.class.clone(),
-        (_, Finish::Bored | Finish::Reamed) => "H7".into(),
-        (_, Finish::Drilled) => return None,
-    };
-    let limits = fits::limits(&class, size).ok()?;
-    let why = Why::new(format!(
-        "{class} at {}: {} to {}",
-        mm(size),
-        limits.lower.decimals(3),
-        limits.upper.decimals(3)
-    ))
-    .source(limits.source.to_string())
-    .because(setup.job.why_dimension(diameter));
-    let shown = format!("{} to {}", limits.least().decimals(3), limits.greatest().decimals(3));
-    Some(Figure::new(setup.named(number, "check"), shown, why))
-}
-
-/// How much thread a tapped hole has.
-pub fn thread_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
-    let id = match *own_kind(setup, step.feature?) {
-        Kind::Tapped { thread, .. } | Kind::ClampScrew { thread, .. } => thread,
-        _ => return None,
-    };
-    let choice = &setup.job.metric.threads[id.0];
-    let shown = match &choice.percent {
-        Some(percent) => percent.to_string(),
-        None => choice.chosen.designation.clone(),
-    };
-    Some(Figure::new(setup.named(number, "thread"), shown, choice.why.clone()))
 }
 
 fn thickness_check(setup: &Setup, number: usize) -> Figure {

@@ -97,6 +97,29 @@ impl Road {
         })
     }
 
+    /// The shoulder of a step: which slide it is set with, its place, and the way to
+    /// the side that is cut away.
+    pub fn expected_shoulder(&self, setup: &Holding, id: FeatureId) -> (&'static str, f64, f64) {
+        let Kind::Step { side, .. } = self.drawing.features[id.0].kind else { panic!("a step") };
+        let side = self.part(setup.image, |part| part.side(side));
+        let mut way = [0.0; 3];
+        way[side.axis() as usize] = if matches!(side, Face::Right | Face::Top) { 1.0 } else { -1.0 };
+        let [x, y] = laid(setup.up, way);
+        let at = self.expected(setup, id);
+        if x != 0.0 { ("X", at[0], x) } else { ("Y", at[1], y) }
+    }
+
+    /// The centres of a slot's two ends, in either order.
+    pub fn expected_slot(&self, setup: &Holding, id: FeatureId) -> [[f64; 2]; 2] {
+        let Kind::Slot { centres, along, .. } = self.drawing.features[id.0].kind else { panic!("a slot") };
+        let half_mm = self.sizes.lengths[centres.0].as_mm() / 2.0;
+        let (sin, cos) = along.as_rad().sin_cos();
+        let cos = if setup.image == Image::Mirrored { -cos } else { cos };
+        let [dx, dy] = laid(setup.up, [cos * half_mm, sin * half_mm, 0.0]);
+        let [x, y] = self.expected(setup, id);
+        [[x - dx, y - dy], [x + dx, y + dy]]
+    }
+
     /// A reading of the slides in millimetres, or turns and divisions of a handwheel.
     pub fn slide_mm(&self, shown: &str) -> f64 {
         match &self.bench.mill.readout {

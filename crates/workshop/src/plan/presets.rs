@@ -1,0 +1,150 @@
+//! What is set once for a setup: presets of the pick-up, and how the work is turned.
+
+use super::job::Setup;
+use crate::drawing::{Axis, Body, Face, FeatureId};
+use crate::measure::Length;
+use crate::order::{Held, Located};
+use crate::settings::position::{Pickup, XEdge, YEdge, positions};
+use crate::settings::show::{geometry, mm, practice};
+use crate::why::Figure;
+
+impl Setup<'_> {
+    /// The presets of the pick-up: what to make the readout show, and where.
+    pub fn presets(&self) -> Vec<Figure> {
+        match self.holding.located {
+            Located::Edges(a, b) => self.edge_presets(a, b),
+            Located::Bore(id) | Located::TwoBores(id, _) if self.frame.in_plan() => {
+                let name = &self.job.part.feature(id).name;
+                let why =
+                    practice(format!("a bar or indicator true in {name} puts the spindle over its centre"));
+                let mut figures = ["X", "Y"]
+                    .map(|axis| {
+                        let label = format!("{axis} with the spindle over {name}");
+                        Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
+                    })
+                    .to_vec();
+                figures.extend(self.second_presets());
+                figures
+            }
+            Located::Bore(id) | Located::TwoBores(id, _) => self.plate_presets(id),
+            Located::EndAndAxis(end) => self.end_presets(end),
+            Located::SawnBlank | Located::Line | Located::Nothing => Vec::new(),
+        }
+    }
+
+    /// Turned work lying on the mill: X from its end, Y from the side of what it lies on.
+    fn end_presets(&self, end: Face) -> Vec<Figure> {
+        let Held::VeeBlock { on } = self.holding.held else { return Vec::new() };
+        let Some(diameter) = self.part.cut_diameter(on) else { return Vec::new() };
+        let half = self.job.bench.edge_finder.half();
+        let outward = self.frame.side(end).0;
+        let beyond = practice(format!("half the finder's tip, {}, beyond the end", mm(half)));
+        let name = &self.part.feature(on).name;
+        let beside = geometry(format!(
+            "half of {name}, {}, and half the finder's tip, {}, before the axis",
+            mm(diameter),
+            mm(half)
+        ));
+        vec![
+            self.slide(0, &format!("preset X at the {} end", end.word()), half * outward, beyond),
+            self.slide(
+                0,
+                &format!("preset Y touching the near side of {name}"),
+                -(diameter.half() + half),
+                beside,
+            ),
+        ]
+    }
+
+    /// Where the second bore of a bolted plate must read, so that the work lies along
+    /// its own axes.
+    fn second_presets(&self) -> Vec<Figure> {
+        let (Located::TwoBores(first, second), Held::BoltOnPlate { .. }) =
+            (self.holding.located, &self.holding.held)
+        else {
+            return Vec::new();
+        };
+        let (x, y) = self.read(second);
+        let [from, to] = [first, second].map(|id| &self.job.part.feature(id).name);
+        let why = |axis| {
+            practice(format!("turn the work about {from} until an indicator finds {to} there"))
+                .because(self.why_place(second, axis))
+        };
+        [("X", x, Axis::X), ("Y", y, Axis::Y)]
+            .map(|(word, at, axis)| self.slide(0, &format!("{word} over {to}"), at, why(axis)))
+            .to_vec()
+    }
+
+    /// How far the second bore stands above the first where the work is on edge on its
+    /// plate: nought when the plate's own edge lies level.
+    pub fn second_stands(&self) -> Length {
+        let (Located::TwoBores(first, second), Held::PlateOnEdge { .. }) =
+            (self.holding.located, &self.holding.held)
+        else {
+            return Length::ZERO;
+        };
+        let up = self.frame.up();
+        let at = |id| self.part.at(id, up.axis()).unwrap_or_default();
+        let rise = at(second) - at(first);
+        if matches!(up, Face::Top | Face::Right) { rise } else { -rise }
+    }
+
+    /// On edge against the plate: X from a plug in the bore, Y from the plate's face.
+    fn plate_presets(&self, bore: FeatureId) -> Vec<Figure> {
+        let name = &self.job.part.feature(bore).name;
+        let half = self.job.bench.edge_finder.half();
+        let middle = practice(format!(
+            "touch a plug in {name} on both sides and halve the reading: the finder's tip and the plug cancel"
+        ));
+        let behind = practice(format!(
+            "the back of the work lies on the plate; the finder touches the plate's face beside it, half its tip, {}, nearer",
+            mm(half)
+        ));
+        let mut figures = vec![
+            Figure::new(
+                self.named(0, &format!("X at the middle of a plug in {name}")),
+                mm(Length::ZERO),
+                middle,
+            ),
+            self.slide(0, "preset Y touching the plate's face", -half, behind),
+        ];
+        let rise = self.second_stands();
+        if let (Located::TwoBores(_, second), false) = (self.holding.located, rise == Length::ZERO) {
+            let other = &self.job.part.feature(second).name;
+            let way = if rise.is_positive() { "above" } else { "below" };
+            let why = practice(format!(
+                "tilt the plate in the vice until an indicator on plugs in both finds {other} so much {way} {name}"
+            ))
+            .because(self.why_place(second, self.frame.up().axis()));
+            let label = format!("{other} {way} {name}");
+            figures.push(Figure::new(self.named(0, &label), mm(rise.abs()), why));
+        }
+        figures
+    }
+
+    fn edge_presets(&self, a: Face, b: Face) -> Vec<Figure> {
+        let [x0, x1, y0, y1] = self.extent();
+        let sides = [self.frame.side(a), self.frame.side(b)];
+        let pickup = Pickup {
+            x_edge: if sides.iter().any(|s| s.0 > 0) { XEdge::Right } else { XEdge::Left },
+            y_edge: if sides.iter().any(|s| s.1 > 0) { YEdge::Back } else { YEdge::Front },
+            width: x1 - x0,
+            depth: y1 - y0,
+            tip: self.job.bench.edge_finder,
+            step: self.job.bench.mill.readout.step(),
+        };
+        let Ok(found) = positions(pickup, &[]) else { return Vec::new() };
+        // The sides that only the saw has made are no check on a touch.
+        let squared = matches!(self.part.drawing.body, Body::Rectangle { .. });
+        let values = [found.x_preset, found.x_check, found.y_preset, found.y_check];
+        let near_and_far =
+            |name: &str| name.replace("front edge", "near edge").replace("back edge", "far edge");
+        found
+            .figures()
+            .into_iter()
+            .zip(values)
+            .filter(|(figure, _)| squared || !figure.name.starts_with("check"))
+            .map(|(figure, value)| self.slide(0, &near_and_far(&figure.name), value, figure.why))
+            .collect()
+    }
+}
