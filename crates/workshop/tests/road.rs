@@ -377,6 +377,22 @@ fn work_beyond_the_travel_is_refused_by_name() {
     assert!(told.contains("390 mm") && told.contains("320 mm") && told.contains("travel_x"), "{told}");
 }
 
+/// A setting out of reach says in which step.
+#[test]
+fn a_saw_too_small_is_named_with_its_step() {
+    let faults = plan(&drawing("slit-down"), &bench("no-lathe")).unwrap_err();
+    assert!(faults[0].place().contains("saw slit"), "{}", faults[0]);
+}
+
+/// A disc too large for the table, or with none, is turned: at a speed for its rim.
+#[test]
+fn a_disc_turned_on_its_stub_has_a_speed() {
+    let road = road("cylinder-cover", "no-rotary");
+    let sheet = road.plan.setups.last().unwrap();
+    let turned = sheet.rows.iter().find(|r| r.what == "turn the outside").unwrap();
+    assert!(turned.speed.is_some() && sheet.held.contains("chuck"), "{turned:?}");
+}
+
 /// A note of what is lost stands where it is lost, and nowhere after.
 #[test]
 fn what_is_lost_is_said_once() {

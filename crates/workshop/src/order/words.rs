@@ -86,7 +86,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             _ => format!("tap {name}"),
         },
         Work::OpenClearance { diameter, .. } => match tool {
-            Tool::Drill(drill) => format!("open {name} with drill {} as far as the slit", drill.name),
+            Tool::Drill(drill) => format!("open {name} to {} as far as the slit", drill.name),
             _ => format!("open {name} to {diameter} as far as the slit"),
         },
         Work::Counterbore { diameter, .. } => format!("counterbore {name} {diameter}"),

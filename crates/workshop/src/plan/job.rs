@@ -6,7 +6,7 @@ use crate::drawing::{Axis, DimensionId, Face, FeatureId, Linear, Part};
 use crate::geometry::Point;
 use crate::measure::{Length, Toward};
 use crate::metric::MetricPart;
-use crate::order::{Holding, Located, Machine, OrderOfWork};
+use crate::order::{Held, Holding, Located, Machine, OrderOfWork};
 use crate::problem::Problem;
 use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
 use crate::settings::position::rounding;
@@ -210,6 +210,10 @@ impl<'a> Setup<'a> {
                 format!("{} and the plate's face", self.job.part.feature(a).name)
             }
             Located::Bore(id) => self.job.part.feature(id).name.clone(),
+            // Swung for each flank, the second bore lies where the row says.
+            Located::TwoBores(id, _) if matches!(self.holding.held, Held::PlateSwung { .. }) => {
+                self.job.part.feature(id).name.clone()
+            }
             Located::TwoBores(a, b) => {
                 let [first, second] = [a, b].map(|id| &self.job.part.feature(id).name);
                 let (x, y) = self.read(b);

@@ -25,7 +25,8 @@ pub struct Keyed {
 pub fn rows(setup: &Setup) -> Result<Vec<Keyed>, Problem> {
     let index = setup.number - 1;
     let steps = setup.job.order.steps.iter().filter(|step| step.setup == index);
-    steps.enumerate().map(|(place, step)| row(setup, place + 1, step)).collect()
+    let named = |fault: Problem, step: &Step| fault.at(format!("setup {}, {}", setup.number, step.text));
+    steps.enumerate().map(|(place, step)| row(setup, place + 1, step).map_err(|f| named(f, step))).collect()
 }
 
 fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {

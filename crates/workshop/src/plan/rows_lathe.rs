@@ -50,8 +50,8 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.check = section_check(setup, number, step, *diameter);
         }
         Work::TurnDisc => {
-            row.speed = turn_speed(bar);
             if let crate::drawing::Body::Disc { diameter, .. } = setup.part.drawing.body {
+                row.speed = turn_speed(setup.part.size(diameter));
                 let why = setup.job.why_dimension(diameter);
                 row.check = Some(Figure::new(
                     setup.named(number, "check"),

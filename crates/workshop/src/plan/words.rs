@@ -87,6 +87,9 @@ pub fn held(setup: &Setup) -> String {
         Held::PlateSwung { bores, .. } => {
             format!("Bolt it to the plate through {}; clamp the plate flat on the table, and swing it anew for each flank until the flank lies along X.", names(bores))
         }
+        Held::StubMandrel { bore } if setup.holding.machine == Machine::Lathe => {
+            format!("On the stub mandrel through {}, the stub in the chuck, washer and screw tight. Saw the corners off first: they knock.", name(drawing, *bore))
+        }
         Held::StubMandrel { bore } => {
             format!("On the stub mandrel through {}, washer and screw tight, a second clamp clear of the cutter's path.", name(drawing, *bore))
         }
