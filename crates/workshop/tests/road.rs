@@ -393,6 +393,20 @@ fn a_disc_turned_on_its_stub_has_a_speed() {
     assert!(turned.speed.is_some() && sheet.held.contains("chuck"), "{turned:?}");
 }
 
+/// The metric screw's head is larger than the old one's: the sheet says to try it.
+#[test]
+fn a_counterbore_is_tried_with_its_own_screw() {
+    let road = road("bearing-cap", "everything");
+    let sunk = road
+        .plan
+        .setups
+        .iter()
+        .flat_map(|s| &s.rows)
+        .find(|r| r.what.starts_with("counterbore left"))
+        .unwrap();
+    assert!(sunk.check.as_ref().unwrap().shown.contains("screw drops in freely"), "{sunk:?}");
+}
+
 /// A note of what is lost stands where it is lost, and nowhere after.
 #[test]
 fn what_is_lost_is_said_once() {
