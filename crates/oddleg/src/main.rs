@@ -22,7 +22,7 @@ use clap::Parser;
     version,
     about = "From somebody else's drawing to a good part on the machines you own.",
     after_help = "Example:\n  oddleg new engine\n  oddleg check engine",
-    max_term_width = 100
+    term_width = 120
 )]
 struct Cli {
     /// Print the same content as JSON, for another program

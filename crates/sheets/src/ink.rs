@@ -51,7 +51,22 @@ pub const ASSUMED_MEANS: &str = "* supposed, because nobody said";
 /// A figure as it is printed: marked if it rests on something supposed.
 pub fn shown(figure: &Figure) -> String {
     let mark = if figure.assumed() { ASSUMED } else { "" };
-    format!("{}{mark}", figure.shown)
+    format!("{}{mark}", signed(&figure.shown))
+}
+
+/// Words with a true minus sign before each negative number: a hyphen is easily
+/// missed at arm's length.
+pub fn signed(words: &str) -> String {
+    let mut signed = String::with_capacity(words.len());
+    let mut before = ' ';
+    let mut letters = words.chars().peekable();
+    while let Some(letter) = letters.next() {
+        let number = letters.peek().is_some_and(char::is_ascii_digit);
+        let alone = before.is_whitespace() || before == '(';
+        signed.push(if letter == '-' && number && alone { '−' } else { letter });
+        before = letter;
+    }
+    signed
 }
 
 /// One mark on the page.

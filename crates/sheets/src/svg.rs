@@ -16,8 +16,8 @@ use crate::ink::{
 
 /// The colour of ink on a screen. A printer gets black on white.
 pub const INK_COLOUR: &str = "#1d2126";
-/// The one accent: the red of a marked-up drawing.
-pub const ACCENT_COLOUR: &str = "#b3261e";
+/// The one accent: the blue that is brushed on metal before scribing.
+pub const ACCENT_COLOUR: &str = "#22409a";
 
 /// How a drawing gets its lettering and its style.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

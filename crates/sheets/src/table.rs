@@ -9,7 +9,7 @@ pub use layout::{Laid, Strip};
 use workshop::why::Figure;
 
 use crate::font::Face;
-use crate::ink::{ASSUMED, Tag};
+use crate::ink::{ASSUMED, Tag, signed};
 
 /// What a column is read for, which decides how large it is set.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -139,7 +139,7 @@ impl Cell {
     /// something supposed.
     pub fn figure(figure: &Figure) -> Self {
         let ground = if figure.assumed() { Ground::Supposed } else { Ground::Given };
-        Self::resting(figure.shown.as_str(), ground).tagged(Tag::of(figure))
+        Self::resting(signed(&figure.shown), ground).tagged(Tag::of(figure))
     }
 
     /// Words marked for what they rest on.

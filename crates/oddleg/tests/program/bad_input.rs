@@ -59,20 +59,20 @@ fn a_spoiled_drawing_is_refused_with_file_line_text_and_remedy() {
         (
             "unit = \"inch\"\n",
             "",
-            Said { what: "`7/16` has no unit", place: &["lever.toml", "line 16"], mend: "unit = " },
+            Said { what: "`7/16` has no unit", place: &["lever.toml", "line 19"], mend: "unit = " },
         ),
-        ("\"5 BA\"", "\"5 BX\"", Said { what: "5 BX", place: &["lever.toml", "line 63"], mend: "7 BA" }),
+        ("\"5 BA\"", "\"5 BX\"", Said { what: "5 BX", place: &["lever.toml", "line 66"], mend: "7 BA" }),
         (
             "radius = \"9/32\"",
             "radius = \"9/0\"",
-            Said { what: "9/0", place: &["lever.toml", "line 23"], mend: "1 3/8" },
+            Said { what: "9/0", place: &["lever.toml", "line 26"], mend: "1 3/8" },
         ),
         (
             "[\"17/32 left of rod boss\", \"level with rod boss\"]",
             "[\"17/32 left of rod boss\", \"1 right of pivot boss\", \"level with rod boss\"]",
             Said {
                 what: "the drawing disagrees with itself by 7.9375 mm (0.3125 in)",
-                place: &["lever.toml", "lines 25, 73, 73"],
+                place: &["lever.toml", "lines 28, 76, 76"],
                 mend: "check each against the drawing",
             },
         ),

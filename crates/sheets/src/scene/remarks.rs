@@ -10,7 +10,7 @@ use crate::callout::{BALLOON_RADIUS_MM, ring};
 use crate::dimension::Label;
 use crate::font::Face;
 use crate::grid::{self, Band, LABEL_PT};
-use crate::ink::{ASSUMED, Ink, Point as Paper, Tag};
+use crate::ink::{ASSUMED, Ink, Point as Paper, Tag, signed};
 use crate::picture::{Picture, Place, Side};
 
 /// Words longer than this on a leader would sprawl over the picture.
@@ -151,6 +151,7 @@ pub(super) fn letter(n: usize) -> String {
 }
 
 fn label(text: &str, figure: Option<&str>, find: Find<'_>) -> Label {
+    let text = signed(text);
     let Some(name) = figure else { return Label::new(text) };
     match find(name) {
         Some(figure) => {

@@ -313,8 +313,8 @@ mod tests {
     /// Five sizes of four candidates; a long sum, a short one, two points apart
     /// and two shared purchases.
     fn crowded(steps: &[i64], bounds: &[i64]) -> Model {
-        let mut model = Model::default();
-        model.purchases = ["drill", "reamer"].map(|name| Purchase { name: name.into(), points: 1 }).into();
+        let purchases = ["drill", "reamer"].map(|name| Purchase { name: name.into(), points: 1 }).into();
+        let mut model = Model { purchases, ..Model::default() };
         for (v, steps) in steps.chunks(4).enumerate() {
             let candidate = |(at, &step): (usize, &i64)| Candidate {
                 value: Length::microns(10_000 + 100 * step),

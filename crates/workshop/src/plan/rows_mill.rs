@@ -345,7 +345,14 @@ fn slit(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     let deep = geometry("from the outside of the boss to the centre of the bore")
         .because(setup.job.why_dimension(width));
     row.depth.push(setup.slide(number, "depth", depth, deep));
-    row.depth.extend(figures);
-    row.check = None;
+    // Of what is left the person sets the feed and measures the width; that the
+    // saw reaches has been seen to.
+    for figure in figures {
+        match figure.label() {
+            "feed" => row.depth.push(figure),
+            "width of the slit" => row.check = Some(figure),
+            _ => {}
+        }
+    }
     Ok(())
 }

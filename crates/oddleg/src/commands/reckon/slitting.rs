@@ -15,8 +15,8 @@ use crate::commands::bench_arg::BenchArg;
 /// Asks for the speed, feed and reach of a slitting saw.
 #[derive(clap::Args)]
 #[command(after_help = "Example:
-  oddleg reckon slitting \"mild steel\" --saw 63mm --collar 25mm --width 0.8mm --teeth 64 --depth 12mm \\
-    --aim 15 --per-tooth 0.01mm --speeds 90,180,340")]
+  oddleg reckon slitting \"mild steel\" --saw 63mm --collar 25mm --width 0.8mm --teeth 64 \\
+    --depth 12mm --aim 15 --per-tooth 0.01mm --speeds 90,180,340")]
 pub struct Slitting {
     /// The material
     material: String,
