@@ -5,6 +5,7 @@ use workshop::bench::{empty_bench, read_bench};
 use workshop::drawing::{Axis, Drawing, FeatureId, Given, Part, read_drawing, solve};
 use workshop::geometry::Point;
 use workshop::measure::Length;
+use workshop::metric::metricate;
 use workshop::tables::general_tolerance::Class;
 
 const LEVER: &str = include_str!("../../../examples/kittiwake/parts/valve-lever.toml");
@@ -139,6 +140,36 @@ fn a_dimension_given_twice_is_a_check_or_a_disagreement_with_its_amount() {
         assert!(why.contains(part), "{why}");
     }
     assert!(!why.contains("level with"), "only the statements that disagree: {why}");
+}
+
+/// By hand: in a plate 2 wide, a hole 5/8 from the left has its image 5/8 from
+/// the right, at the same height.
+#[test]
+fn a_hole_can_be_the_image_of_another_in_a_centre_line() {
+    let text = "part = \"plate\"\nunit = \"inch\"\n[body]\nkind = \"rectangle\"\nwidth = \"2\"\nheight = \"1\"\n\
+                thickness = \"1/4\"\ndatum = \"bottom left\"\n\
+                [[feature]]\nname = \"A\"\nkind = \"hole\"\ndiameter = \"1/8\"\n\
+                place = [\"5/8 from left edge\", \"3/8 from bottom edge\"]\n\
+                [[feature]]\nname = \"B\"\nkind = \"hole\"\ndiameter = \"1/8\"\n\
+                place = \"symmetrical with A about the vertical centre line\"\n\
+                [[equal]]\ndimensions = [\"A: diameter\", \"B: diameter\"]\n";
+    let drawing = read(text);
+    let solved = solve(&drawing).unwrap();
+    let part = Part::as_drawn(&drawing, &solved);
+    assert_eq!(part.xy(feature(&drawing, "B")), Some((Length::inches(11, 8), Length::inches(3, 8))));
+    assert_eq!(solved.checks.len(), 1);
+    // Whatever the bench, both take the same size.
+    let metric =
+        metricate(&drawing, &solved, &empty_bench()).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let size = |name: &str| {
+        metric.dimensions.iter().find(|choice| drawing.dimensions[choice.id.0].name == name).unwrap().chosen
+    };
+    assert_eq!(size("A: diameter"), size("B: diameter"));
+    let differing = read(&text.replacen("diameter = \"1/8\"", "diameter = \"9/64\"", 1));
+    let faults = solve(&differing).unwrap_err();
+    assert_eq!(faults[0].what(), "`A: diameter` and `B: diameter` differ by 0.396875 mm");
+    let misnamed = read_drawing("plate.toml", &text.replacen("A: diameter", "A: diametre", 1)).unwrap_err();
+    assert_eq!(misnamed[0].remedy(), Some("did you mean `A: diameter`?"));
 }
 
 /// A role and a tolerance that nobody gave are marked as supposed; saying once

@@ -75,6 +75,8 @@ pub struct Drawing {
     pub threads: Vec<ThreadCall>,
     /// What fits into or onto it.
     pub mates: Vec<Mate>,
+    /// Sizes that stay equal.
+    pub equal: Vec<Equal>,
     /// What the reader supposed because the file does not say.
     pub assumed: Vec<String>,
 }
@@ -454,6 +456,15 @@ pub struct ThreadCall {
     pub line: usize,
     /// What may become of it, and whether that was said.
     pub role: (Role, Given),
+}
+
+/// Sizes of the part that stay equal whatever becomes of them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Equal {
+    /// Two or more.
+    pub dimensions: Vec<DimensionId>,
+    /// Line in the file.
+    pub line: usize,
 }
 
 /// A relation to another part: a shaft in one of this part's holes, or on it.

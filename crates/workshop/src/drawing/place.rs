@@ -87,6 +87,13 @@ pub enum Says {
     Concentric(Reference),
     /// Half-way between two references on every axis that both have.
     Midway(Reference, Reference),
+    /// The mirror image of another feature in a centre line of the outside.
+    Symmetrical {
+        /// The other feature.
+        with: Reference,
+        /// The axis that the centre line stands square to.
+        across: Axis,
+    },
     /// As far beyond `about` as another feature is before it.
     Opposite {
         /// The other feature.
@@ -107,6 +114,7 @@ pub(super) enum Phrase<'a> {
     Midway(&'a str, &'a str),
     Opposite { other: &'a str, about: &'a str },
     MiddleOf(Axis),
+    Symmetrical { with: &'a str, across: Axis },
 }
 
 /// The words between a length and what it is measured from.
@@ -141,6 +149,15 @@ pub(super) fn read_phrase(text: &str) -> Result<Phrase<'_>, Problem> {
     {
         return Ok(Phrase::Midway(one, other));
     }
+    if let Some(rest) = text.strip_prefix("symmetrical with ") {
+        for (line, across) in
+            [(" about the vertical centre line", Axis::X), (" about the horizontal centre line", Axis::Y)]
+        {
+            if let Some(with) = rest.strip_suffix(line) {
+                return Ok(Phrase::Symmetrical { with, across });
+            }
+        }
+    }
     if let Some((other, about)) = text.strip_prefix("opposite ").and_then(|rest| rest.split_once(" about ")) {
         return Ok(Phrase::Opposite { other, about });
     }
@@ -167,6 +184,7 @@ pub(super) fn read_phrase(text: &str) -> Result<Phrase<'_>, Problem> {
         .mend(
             "write such as `27/32 right of NAME`, `3/8 above NAME`, `5/16 from left edge`, `level with NAME`, \
              `plumb with NAME`, `1/2 from NAME at 30°`, `midway between NAME and NAME`, `concentric with NAME`, \
+             `symmetrical with NAME about the vertical centre line`, \
              `on the vertical centre line`, `mid thickness` or `datum`",
         ))
 }
@@ -254,6 +272,10 @@ mod tests {
         assert_eq!(
             read_phrase("1/2 from hub at 32° 30'").unwrap(),
             Phrase::From { length: "1/2", from: "hub", angle: Some(Angle::ratio(65, 2)) }
+        );
+        assert_eq!(
+            read_phrase("symmetrical with A about the vertical centre line").unwrap(),
+            Phrase::Symmetrical { with: "A", across: Axis::X }
         );
         assert_eq!(read_phrase("level with A").unwrap(), Phrase::Same { axis: Axis::Y, of: "A" });
         assert_eq!(read_phrase("midway between A and B").unwrap(), Phrase::Midway("A", "B"));

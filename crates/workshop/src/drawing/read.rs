@@ -3,7 +3,7 @@
 use super::features::{children, read_feature};
 use super::place::{Phrase, Says, find_reference, read_phrase};
 use super::{
-    Axis, Body, Corner, Dimension, DimensionId, Drawing, Feature, FeatureId, Given, Hand, Kind, Mate,
+    Axis, Body, Corner, Dimension, DimensionId, Drawing, Equal, Feature, FeatureId, Given, Hand, Kind, Mate,
     Measures, Pressure, Reference, Role, Statement, ThreadCall, ThreadId,
 };
 use crate::document::{Content, Sheet, nearest_word, read_document};
@@ -81,6 +81,7 @@ impl Reader {
         }
         let body = self.body(sheet, &features);
         let mates = self.mates(sheet);
+        let equal = self.equal(sheet);
         sheet.finish(&mut self.faults);
         if features.is_empty() && self.faults.is_empty() {
             self.faults.push(
@@ -103,6 +104,7 @@ impl Reader {
             dimensions: std::mem::take(&mut self.dimensions),
             threads: std::mem::take(&mut self.threads),
             mates,
+            equal,
             assumed: std::mem::take(&mut self.assumed),
         })
     }
@@ -278,6 +280,41 @@ impl Reader {
             }
         }
         mates
+    }
+
+    /// Sizes that stay equal whatever becomes of them.
+    fn equal(&mut self, sheet: &Sheet) -> Vec<Equal> {
+        let mut equal = Vec::new();
+        for table in sheet.tables("equal", &mut self.faults) {
+            let mut ids = Vec::new();
+            for (text, line) in table.texts("dimensions", &mut self.faults) {
+                let names = || self.dimensions.iter().map(|d| d.name.as_str());
+                match names().position(|name| name.eq_ignore_ascii_case(text.trim())) {
+                    Some(index) => ids.push(DimensionId(index)),
+                    None => {
+                        let problem = Problem::new(format!("no dimension is called `{text}`"))
+                            .at(format!("line {line}, `equal`"));
+                        let mend = match nearest_word(text, names()) {
+                            Some(near) => format!("did you mean `{near}`?"),
+                            None => {
+                                "name it as `oddleg metric` lists it, such as `pivot boss: radius`".into()
+                            }
+                        };
+                        self.faults.push(problem.mend(mend));
+                    }
+                }
+            }
+            table.finish(&mut self.faults);
+            if ids.len() < 2 && self.faults.is_empty() {
+                self.faults.push(
+                    Problem::new("nothing can be equal to itself alone").at(table.place()).mend(
+                        "name two or more: `dimensions = [\"one boss: radius\", \"other boss: radius\"]`",
+                    ),
+                );
+            }
+            equal.push(Equal { dimensions: ids, line: table.line() });
+        }
+        equal
     }
 
     /// The feature of a name, or a problem at the line and key.
@@ -572,6 +609,9 @@ impl Reader {
             Phrase::Same { axis, of } => Some(Says::Same { axis, as_: find(self, of)? }),
             Phrase::Concentric(of) => Some(Says::Concentric(find(self, of)?)),
             Phrase::Midway(one, other) => Some(Says::Midway(find(self, one)?, find(self, other)?)),
+            Phrase::Symmetrical { with, across } => {
+                Some(Says::Symmetrical { with: find(self, with)?, across })
+            }
             Phrase::Opposite { other, about } => {
                 Some(Says::Opposite { other: find(self, other)?, about: find(self, about)? })
             }

@@ -69,6 +69,7 @@ pub fn solve(drawing: &Drawing) -> Result<Solved, Vec<Problem>> {
     for index in 0..drawing.features.len() {
         system.feature(FeatureId(index));
     }
+    system.equalities();
     let mut faults = std::mem::take(&mut system.faults);
     let places: Vec<[Option<Linear>; 3]> = (0..drawing.features.len())
         .map(|i| {
@@ -248,6 +249,31 @@ impl System<'_> {
         );
     }
 
+    /// Sizes that the file holds equal: each against the first.
+    fn equalities(&mut self) {
+        let drawing = self.drawing;
+        for equal in &drawing.equal {
+            let Some((&first, rest)) = equal.dimensions.split_first() else { continue };
+            for &other in rest {
+                let names = [first, other].map(|id| drawing.dimensions[id.0].name.clone());
+                let [a, b] = [first, other].map(|id| drawing.dimensions[id.0].written.length);
+                if a != b {
+                    self.faults.push(
+                        Problem::new(format!("`{}` and `{}` differ by {}", names[0], names[1], a.gap(b)))
+                            .at(format!("line {}, `equal`", equal.line))
+                            .at(drawing.file.clone())
+                            .why("the file says that they are equal, and the drawing gives them different sizes")
+                            .mend("check both against the drawing, or take one out of `equal`"),
+                    );
+                    continue;
+                }
+                let difference = Linear::dimension(first).minus(&Linear::dimension(other));
+                let statements = vec![format!("{} stays equal to {}", names[0], names[1])];
+                self.checks.push(Check { statements, difference, slack: Length::ZERO });
+            }
+        }
+    }
+
     fn say(&mut self, text: impl Into<String>, line: Option<usize>, feature: Option<FeatureId>) {
         self.sources.push(Source { text: text.into(), line, feature });
     }
@@ -388,6 +414,20 @@ impl System<'_> {
                     self.relate(id, axis, &[(*a, -1), (*b, -1)], 2, Linear::default());
                 }
             }
+            Says::Symmetrical { with, across } => {
+                let (near, far) = match across {
+                    Axis::X => (Reference::LeftEdge, Reference::RightEdge),
+                    Axis::Y => (Reference::BottomEdge, Reference::TopEdge),
+                    Axis::Z => (Reference::BackFace, Reference::FrontFace),
+                };
+                for &axis in axes {
+                    if axis == *across {
+                        self.relate(id, axis, &[(*with, 1), (near, -1), (far, -1)], 1, Linear::default());
+                    } else {
+                        self.relate(id, axis, &[(*with, -1)], 1, Linear::default());
+                    }
+                }
+            }
             Says::Opposite { other, about } => {
                 let along: Vec<Axis> = match about.edge() {
                     Some((axis, _)) => vec![axis],
@@ -462,7 +502,7 @@ pub(super) const fn plane(face: Face) -> [Axis; 2] {
 fn placed_on(feature: &super::Feature, axis: Axis) -> bool {
     feature.placing.iter().any(|statement| match &statement.says {
         Says::Along { axis: on, .. } | Says::Same { axis: on, .. } => *on == axis,
-        Says::Polar { .. } | Says::Datum | Says::Concentric(_) => true,
+        Says::Polar { .. } | Says::Datum | Says::Concentric(_) | Says::Symmetrical { .. } => true,
         Says::Midway(a, b) => a.edge().or(b.edge()).is_none_or(|(on, _)| on == axis),
         Says::Opposite { about, .. } => about.edge().is_none_or(|(on, _)| on == axis),
     })
