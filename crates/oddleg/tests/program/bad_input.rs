@@ -188,7 +188,7 @@ fn a_bench_with_no_drill_near_is_named() {
 fn a_bad_argument_is_named() {
     for (words, said) in [
         (
-            &["shelf", "fit", "12", "H7/g6"][..],
+            &["shelf", "fit", "12", "running"][..],
             Said { what: "`12` has no unit", place: &["SIZE"], mend: "`12 mm` or `12 in`" },
         ),
         (&["shelf", "fit", "12mm", "Z9/q6"], Said { what: "Z9", place: &[], mend: "choose one of those" }),
