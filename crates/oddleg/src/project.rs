@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, read_drawing};
+use workshop::plan::{Plan, plan};
 use workshop::problem::{Outcome, Problem};
 
 /// The name of a bench file.
@@ -62,6 +63,24 @@ pub fn open(path: &Path) -> Outcome<Project> {
         Some(bench) if faults.is_empty() => Ok(Project { bench, bench_file, parts }),
         _ => Err(faults),
     }
+}
+
+/// Works out every part of the project at a path, each with the file it came from.
+///
+/// # Errors
+///
+/// Every fault of the bench and of all parts.
+pub fn plans(path: &Path) -> Outcome<Vec<(PathBuf, Plan)>> {
+    let project = open(path)?;
+    let mut plans = Vec::new();
+    let mut faults = Vec::new();
+    for drawing in &project.parts {
+        match plan(drawing, &project.bench) {
+            Ok(plan) => plans.push((PathBuf::from(&drawing.file), plan)),
+            Err(more) => faults.extend(more),
+        }
+    }
+    if faults.is_empty() { Ok(plans) } else { Err(faults) }
 }
 
 /// Reads the bench at a path: its own file, or the folder of a project.

@@ -152,6 +152,22 @@ impl Sheet {
         }
     }
 
+    /// A whole number from one to a thousand behind a key, where the key is there.
+    pub fn count(&self, key: &str, faults: &mut Vec<Problem>) -> Option<u32> {
+        let (text, line) = self.text(key, faults)?;
+        match text.parse() {
+            Ok(count @ 1..=1000) => Some(count),
+            _ => {
+                faults.push(
+                    Problem::new(format!("`{text}` is not a count"))
+                        .at(format!("line {line}, `{key}`"))
+                        .mend("write a whole number from 1 to 1000"),
+                );
+                None
+            }
+        }
+    }
+
     /// A list of texts, or one text as a list of one; empty when not there.
     pub fn texts(&self, key: &str, faults: &mut Vec<Problem>) -> Vec<(&str, usize)> {
         match self.get(key) {

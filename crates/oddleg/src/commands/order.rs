@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use workshop::plan::{plan, sheet::Cover};
+use workshop::plan::sheet::Cover;
 use workshop::problem::Outcome;
 
 use crate::answer::Answer;
@@ -19,16 +19,11 @@ pub struct Order {
 impl Order {
     /// Plans every part.
     pub fn run(&self) -> Outcome<Answer> {
-        let project = project::open(&self.path)?;
-        let mut answer = Answer::new(format!("order of work for {}", self.path.display()));
-        let mut faults = Vec::new();
-        for drawing in &project.parts {
-            match plan(drawing, &project.bench) {
-                Ok(plan) => answer = part(answer, &drawing.file, &plan.cover),
-                Err(more) => faults.extend(more),
-            }
-        }
-        if faults.is_empty() { Ok(answer) } else { Err(faults) }
+        let plans = project::plans(&self.path)?;
+        let answer = Answer::new(format!("order of work for {}", self.path.display()));
+        Ok(plans
+            .iter()
+            .fold(answer, |answer, (file, plan)| part(answer, &file.display().to_string(), &plan.cover)))
     }
 }
 

@@ -4,7 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use workshop::plan::{Plan, plan};
+use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
 
 use crate::answer::Answer;
@@ -26,22 +26,11 @@ pub struct Sheets {
 impl Sheets {
     /// Writes an HTML, a PDF and one SVG a page for every part.
     pub fn run(&self) -> Outcome<Answer> {
-        let project = project::open(&self.path)?;
-        let mut plans = Vec::new();
-        let mut faults = Vec::new();
-        for drawing in &project.parts {
-            match plan(drawing, &project.bench) {
-                Ok(plan) => plans.push((stem(&drawing.file), plan)),
-                Err(more) => faults.extend(more),
-            }
-        }
-        if !faults.is_empty() {
-            return Err(faults);
-        }
+        let plans = project::plans(&self.path)?;
         fs::create_dir_all(&self.output).map_err(|fault| vec![unwritable(&self.output, &fault)])?;
         let mut answer = Answer::new(format!("sheets written to {}", self.output.display()));
-        for (stem, plan) in &plans {
-            let written = self.write(stem, plan)?;
+        for (file, plan) in &plans {
+            let written = self.write(&stem(file), plan)?;
             answer = answer.lines(plan.part.clone(), written);
         }
         Ok(answer)
@@ -79,8 +68,8 @@ fn put(file: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 /// The name of a part file without its folder and ending.
-fn stem(file: &str) -> String {
-    Path::new(file).file_stem().map_or_else(|| "part".into(), |stem| stem.to_string_lossy().into_owned())
+fn stem(file: &Path) -> String {
+    file.file_stem().map_or_else(|| "part".into(), |stem| stem.to_string_lossy().into_owned())
 }
 
 fn unwritable(path: &Path, fault: &io::Error) -> Problem {

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use workshop::plan::{Plan, plan};
+use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
 
 use crate::answer::{Answer, Detail};
@@ -25,18 +25,7 @@ const MOST_OFFERED: usize = 12;
 impl Why {
     /// Finds the number and tells its chain.
     pub fn run(&self) -> Outcome<Answer> {
-        let project = project::open(&self.path)?;
-        let mut plans = Vec::new();
-        let mut faults = Vec::new();
-        for drawing in &project.parts {
-            match plan(drawing, &project.bench) {
-                Ok(plan) => plans.push(plan),
-                Err(more) => faults.extend(more),
-            }
-        }
-        if !faults.is_empty() {
-            return Err(faults);
-        }
+        let plans: Vec<Plan> = project::plans(&self.path)?.into_iter().map(|(_, plan)| plan).collect();
         let mut answer = Answer::new(format!("why: {}", self.name)).detail(Detail::Chains);
         let mut offered = Vec::new();
         let mut found = false;

@@ -5,7 +5,9 @@
 //! sheets print. Nothing here chooses a tool.
 
 mod machines;
+mod ranges;
 mod read;
+mod read_machines;
 
 pub use machines::{DialReads, Grows, Lathe, Mill, Readout, RotaryTable};
 pub use read::{empty_bench, read_bench};

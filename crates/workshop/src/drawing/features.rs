@@ -1,6 +1,6 @@
 //! Reading each kind of feature.
 
-use super::read::Reader;
+use super::reader::Reader;
 use super::{Depth, DimensionId, Face, Feature, FeatureId, Finish, Kind, Measures, SectionSize, ThreadId};
 use crate::document::Sheet;
 use crate::measure::{Angle, read_angle};
@@ -202,7 +202,7 @@ fn pitch_circle(
     placing: Vec<super::Statement>,
 ) -> Option<Vec<Feature>> {
     sheet.need("holes", "6", &mut reader.faults)?;
-    let count = reader.count(sheet, "holes")?;
+    let count = sheet.count("holes", &mut reader.faults)?;
     if !(2..=MOST_HOLES).contains(&count) {
         reader.faults.push(
             Problem::new(format!("{name} has {count} holes")).at(sheet.place()).mend(format!(

@@ -10,8 +10,9 @@ use std::collections::BTreeMap;
 use num_rational::Ratio;
 
 use super::place::Says;
+use super::rows::{EDGES, Node, Row, Unknown, add, cosine, last_place, scale, sine, subtract, unknown};
 use super::{Axis, Body, Corner, Drawing, Face, FeatureId, Kind, Linear, Reference};
-use crate::measure::{Angle, Length, Unit, Written};
+use crate::measure::{Angle, Length, Unit};
 use crate::problem::Problem;
 
 /// The places of every feature, as sums of dimensions.
@@ -46,15 +47,6 @@ impl Solved {
         self.edges.get(&edge)
     }
 }
-
-const EDGES: [Reference; 6] = [
-    Reference::LeftEdge,
-    Reference::RightEdge,
-    Reference::BottomEdge,
-    Reference::TopEdge,
-    Reference::BackFace,
-    Reference::FrontFace,
-];
 
 /// Solves a drawing.
 ///
@@ -132,30 +124,6 @@ fn missing(drawing: &Drawing, feature: &super::Feature, axis: Axis) -> Problem {
         .at(drawing.file.clone())
         .why("the drawing leaves it out, or chains it from something that is itself not placed")
         .mend(format!("find it on the drawing and add to `place`: {such_as}"))
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Node {
-    Feature(FeatureId),
-    Edge(Reference),
-}
-
-type Unknown = usize;
-
-fn unknown(node: Node, axis: Axis) -> Unknown {
-    let node = match node {
-        Node::Edge(edge) => EDGES.iter().position(|&e| e == edge).expect("edges are in the list"),
-        Node::Feature(FeatureId(index)) => EDGES.len() + index,
-    };
-    node * 3 + axis as usize
-}
-
-struct Row {
-    pivot: Unknown,
-    coefficients: BTreeMap<Unknown, Ratio<i128>>,
-    value: Linear,
-    /// How much of each statement went into this row.
-    from: BTreeMap<usize, Ratio<i128>>,
 }
 
 struct Source {
@@ -506,58 +474,4 @@ fn placed_on(feature: &super::Feature, axis: Axis) -> bool {
         Says::Midway(a, b) => a.edge().or(b.edge()).is_none_or(|(on, _)| on == axis),
         Says::Opposite { about, .. } => about.edge().is_none_or(|(on, _)| on == axis),
     })
-}
-
-/// Half of the last decimal place written: what rounding the figure may hide.
-/// Fractions hide nothing.
-fn last_place(written: &Written) -> Length {
-    let digits =
-        written.text.split_once('.').map(|(_, after)| after.chars().take_while(char::is_ascii_digit).count());
-    match digits {
-        Some(places) if !written.text.contains('/') => {
-            written.unit.one().scaled(Ratio::new(1, 2 * 10_i128.pow(places.min(9) as u32)))
-        }
-        _ => Length::ZERO,
-    }
-}
-
-/// Cosine to twelve places; exact at the quarter turns and at 60°.
-fn cosine(angle: Angle) -> Ratio<i128> {
-    const PLACES: f64 = 1e12;
-    Ratio::new((angle.as_rad().cos() * PLACES).round() as i128, PLACES as i128)
-}
-
-fn sine(angle: Angle) -> Ratio<i128> {
-    cosine(Angle::degrees(90) - angle)
-}
-
-fn add(map: &mut BTreeMap<Unknown, Ratio<i128>>, key: Unknown, count: Ratio<i128>) {
-    let sum = map.remove(&key).unwrap_or_default() + count;
-    if sum != Ratio::from_integer(0) {
-        map.insert(key, sum);
-    }
-}
-
-/// Takes `count` times `other` away from `row`.
-fn subtract(row: &mut Row, other: &Row, count: Ratio<i128>) {
-    for (&unknown, &c) in &other.coefficients {
-        add(&mut row.coefficients, unknown, -c * count);
-    }
-    row.value = std::mem::take(&mut row.value).plus(&other.value, -count);
-    for (&source, &c) in &other.from {
-        let sum = row.from.remove(&source).unwrap_or_default() - c * count;
-        if sum != Ratio::from_integer(0) {
-            row.from.insert(source, sum);
-        }
-    }
-}
-
-fn scale(row: &mut Row, by: Ratio<i128>) {
-    for count in row.coefficients.values_mut() {
-        *count *= by;
-    }
-    row.value = row.value.times(by);
-    for count in row.from.values_mut() {
-        *count *= by;
-    }
 }

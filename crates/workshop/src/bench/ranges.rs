@@ -1,0 +1,77 @@
+//! Sizes and ranges of sizes: `6 mm`, `1 mm to 6 mm by 0.1 mm`, `numbers 1 to 60`.
+
+use crate::measure::{Length, Unit, read_length};
+use crate::problem::Problem;
+use crate::tables::drills::{self, Drill, DrillSeries};
+use crate::tables::{Source, Standing};
+
+/// Most sizes that one range may name.
+const MOST_IN_RANGE: i64 = 500;
+
+pub(super) fn positive(length: Length, text: &str) -> Result<Length, Problem> {
+    if length.is_positive() {
+        Ok(length)
+    } else {
+        Err(Problem::new(format!("`{text}` is not more than nought")).mend("write the size it has"))
+    }
+}
+
+/// `6 mm`, or `1 mm to 6 mm by 0.1 mm`.
+pub(super) fn read_range(text: &str) -> Result<Vec<Length>, Problem> {
+    let Some((first, rest)) = text.split_once(" to ") else {
+        return Ok(vec![positive(read_length(text, None)?.length, text)?]);
+    };
+    let such_as = "write a range such as `1 mm to 6 mm by 0.1 mm`";
+    let Some((last, step)) = rest.split_once(" by ") else {
+        return Err(Problem::new(format!("`{text}` does not say in what steps")).mend(such_as));
+    };
+    // The unit may stand once, at the end of the first, the last or the step.
+    let unit = [first, last, step].into_iter().find_map(|part| read_length(part, None).ok()).map(|w| w.unit);
+    let read = |part: &str| read_length(part, unit).and_then(|w| positive(w.length, part));
+    let (first, last, step) = (read(first)?, read(last)?, read(step)?);
+    let steps = (last - first).ratio_to(step).floor().to_integer();
+    if last < first || steps >= MOST_IN_RANGE.into() {
+        return Err(Problem::new(format!("the range `{text}` has no sizes, or too many")).mend(such_as));
+    }
+    Ok((0..=steps as i64).map(|n| first + step * n).collect())
+}
+
+/// A drill by name, a range of metric drills, or a range of number drills.
+pub(super) fn read_drills(text: &str) -> Result<Vec<Drill>, Problem> {
+    let lower = text.trim().to_ascii_lowercase();
+    if let Some((first, last)) = lower.strip_prefix("numbers ").and_then(|rest| rest.split_once(" to ")) {
+        return match (first.trim().parse::<u32>(), last.trim().parse::<u32>()) {
+            (Ok(first), Ok(last)) if 1 <= first && first <= last && last <= 80 => {
+                (first..=last).map(|n| drills::find(&format!("No. {n}")).cloned()).collect()
+            }
+            _ => Err(Problem::new(format!("`{text}` is no range of number drills"))
+                .mend("write such as `numbers 1 to 60`")),
+        };
+    }
+    if lower == "letters" {
+        return ('A'..='Z').map(|letter| drills::find(&format!("letter {letter}")).cloned()).collect();
+    }
+    if lower.contains(" to ") {
+        return Ok(read_range(text)?.into_iter().map(metric_drill).collect());
+    }
+    match drills::find(text) {
+        Ok(drill) => Ok(vec![drill.clone()]),
+        // A size that no standard step has may still be owned.
+        Err(fault) => match read_length(text, None) {
+            Ok(written) if written.unit == Unit::Mm && written.length.is_positive() => {
+                Ok(vec![metric_drill(written.length)])
+            }
+            _ => Err(fault),
+        },
+    }
+}
+
+/// A metric drill as the bench file gives it, whether or not a standard lists it.
+pub(super) fn metric_drill(diameter: Length) -> Drill {
+    Drill {
+        name: diameter.to_string(),
+        diameter,
+        series: DrillSeries::Metric,
+        source: Source { published: "the bench file".into(), standing: Standing::Published },
+    }
+}

@@ -1,0 +1,177 @@
+//! Reading the machines of a bench file, and what turns in their spindles.
+
+use super::read::Reader;
+use super::{DialReads, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw};
+use crate::document::Sheet;
+use crate::measure::{Angle, Length, read_angle};
+use crate::problem::Problem;
+
+impl Reader {
+    pub(super) fn mill(&mut self, sheet: &Sheet) -> Mill {
+        let Some(table) = self.heading(sheet, "mill") else {
+            self.assumed.push(
+                "a mill with a readout to 0.005 mm, 300 × 140 × 200 mm of travel and speeds from 100 to 2500"
+                    .into(),
+            );
+            return Mill {
+                speeds: vec![100, 250, 500, 1000, 1600, 2500],
+                readout: Readout::Digital { step: Length::microns(5) },
+                travel: [Length::mm(300), Length::mm(140), Length::mm(200)],
+                column: Length::mm(160),
+            };
+        };
+        let speeds = self.speeds(table, "the mill's", &[100, 250, 500, 1000, 1600, 2500]);
+        let readout = match self.length(table, "readout_step") {
+            Some(step) => Readout::Digital { step },
+            None => match self.length(table, "handwheel_pitch") {
+                Some(pitch) => Readout::Handwheels {
+                    pitch,
+                    divisions: table.count("handwheel_divisions", &mut self.faults).unwrap_or_else(|| {
+                        self.assumed.push("the mill's handwheels have 100 divisions".into());
+                        100
+                    }),
+                    backlash: self.length(table, "backlash").unwrap_or_else(|| {
+                        self.assumed.push("the mill's screws have 0.2 mm of backlash".into());
+                        Length::microns(200)
+                    }),
+                },
+                None => {
+                    self.assumed.push("the mill has a readout to 0.005 mm".into());
+                    Readout::Digital { step: Length::microns(5) }
+                }
+            },
+        };
+        let mut travel = [Length::mm(300), Length::mm(140), Length::mm(200)];
+        for (axis, key) in ["travel_x", "travel_y", "travel_z"].into_iter().enumerate() {
+            match self.length(table, key) {
+                Some(length) => travel[axis] = length,
+                None => {
+                    self.assumed.push(format!("the mill's {} is {}", key.replace('_', " in "), travel[axis]))
+                }
+            }
+        }
+        let column = self.length(table, "column").unwrap_or_else(|| {
+            self.assumed.push("there are 160 mm from the mill's spindle to its column".into());
+            Length::mm(160)
+        });
+        table.finish(&mut self.faults);
+        Mill { speeds, readout, travel, column }
+    }
+
+    pub(super) fn lathe(&mut self, table: &Sheet) -> Lathe {
+        let speeds = self.speeds(table, "the lathe's", &[80, 150, 300, 600, 1000, 1800]);
+        let swing = self.length(table, "swing").unwrap_or_else(|| {
+            self.assumed.push("the lathe swings 180 mm over the bed".into());
+            Length::mm(180)
+        });
+        let between_centres = self.length(table, "between_centres").unwrap_or_else(|| {
+            self.assumed.push("the lathe takes 300 mm between centres".into());
+            Length::mm(300)
+        });
+        let step = self.length(table, "dial_step").unwrap_or_else(|| {
+            self.assumed.push("the lathe's dial can be set to 0.02 mm".into());
+            Length::microns(20)
+        });
+        let dial = match table.text("dial_reads", &mut self.faults) {
+            Some(("diameter", _)) => DialReads::Diameter,
+            Some(("radius", _)) => DialReads::Radius,
+            Some((text, line)) => {
+                self.faults.push(
+                    Problem::new(format!("`{text}` is not known for `dial_reads`"))
+                        .at(format!("line {line}"))
+                        .mend("it may be `diameter` or `radius`"),
+                );
+                DialReads::Diameter
+            }
+            None => {
+                self.assumed.push("the lathe's cross-slide dial shows the change in diameter".into());
+                DialReads::Diameter
+            }
+        };
+        table.finish(&mut self.faults);
+        Lathe { speeds, swing, between_centres, dial, step }
+    }
+
+    pub(super) fn rotary_table(&mut self, table: &Sheet) -> RotaryTable {
+        let ratio = table.count("ratio", &mut self.faults).unwrap_or_else(|| {
+            self.assumed.push("the rotary table's handle turns 90 times for one turn".into());
+            90
+        });
+        let bore = self.length(table, "bore").unwrap_or_else(|| {
+            self.assumed.push("the rotary table has a 20 mm bore for a stub".into());
+            Length::mm(20)
+        });
+        let reads = match table.text("reads", &mut self.faults).map(|(text, line)| (read_angle(text), line)) {
+            Some((Ok(angle), _)) if angle > Angle::default() => angle,
+            Some((Ok(_), line)) => {
+                self.faults.push(
+                    Problem::new("the rotary table reads in steps of nothing")
+                        .at(format!("line {line}, `reads`"))
+                        .mend("write its smallest mark, such as `5'`"),
+                );
+                Angle::ratio(1, 60)
+            }
+            Some((Err(fault), line)) => {
+                self.faults.push(fault.at(format!("line {line}, `reads`")));
+                Angle::ratio(1, 60)
+            }
+            None => {
+                self.assumed.push("the rotary table can be set to 5 minutes of arc".into());
+                Angle::ratio(5, 60)
+            }
+        };
+        let grows = match table.text("scale_grows", &mut self.faults) {
+            Some(("clockwise", _)) => Some(Grows::Clockwise),
+            Some(("anticlockwise", _)) => Some(Grows::Anticlockwise),
+            Some((text, line)) => {
+                self.faults.push(
+                    Problem::new(format!("`{text}` is not known for `scale_grows`"))
+                        .at(format!("line {line}"))
+                        .why("it says which turn of the table, seen from above, makes its reading larger")
+                        .mend("it may be `clockwise` or `anticlockwise`"),
+                );
+                None
+            }
+            None => {
+                self.assumed.push("the rotary table's reading grows as the table turns clockwise".into());
+                None
+            }
+        };
+        table.finish(&mut self.faults);
+        RotaryTable { ratio, reads, bore, grows }
+    }
+
+    pub(super) fn end_mill(&mut self, table: &Sheet) -> Option<EndMill> {
+        let diameter = self.need_length(table, "diameter");
+        let flute = self.length(table, "flute");
+        let teeth = table.count("teeth", &mut self.faults);
+        table.finish(&mut self.faults);
+        let diameter = diameter?;
+        let flute = flute.unwrap_or_else(|| {
+            self.assumed.push(format!("the {diameter} end mill cuts to twice its diameter in depth"));
+            diameter * 2
+        });
+        Some(EndMill { diameter, flute, teeth: teeth.unwrap_or(4) })
+    }
+
+    pub(super) fn saw(&mut self, table: &Sheet) -> Option<Saw> {
+        let (diameter, width) = (self.need_length(table, "diameter"), self.need_length(table, "width"));
+        let collar = self.length(table, "collar");
+        let teeth = table.count("teeth", &mut self.faults);
+        table.finish(&mut self.faults);
+        let (diameter, width) = (diameter?, width?);
+        let collar = collar.unwrap_or_else(|| {
+            self.assumed.push(format!("the {width} saw is held by a collar 25 mm across"));
+            Length::mm(25)
+        });
+        if collar >= diameter {
+            self.faults.push(
+                Problem::new("a saw's collar is as large as the saw")
+                    .at(table.place())
+                    .mend("check `diameter` and `collar`"),
+            );
+            return None;
+        }
+        Some(Saw { diameter, width, collar, teeth: teeth.unwrap_or(64) })
+    }
+}

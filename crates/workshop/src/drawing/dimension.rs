@@ -1,0 +1,129 @@
+//! The lengths and threads of a sheet, what may become of them, and what they
+//! have to agree with.
+
+use super::{DimensionId, FeatureId, Finish};
+use crate::measure::{Length, Written};
+use crate::tables::threads::Thread;
+
+/// What a length on the sheet measures: it decides where its metric sizes come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Measures {
+    /// From one thing to another.
+    Position,
+    /// Radius of a boss or corner.
+    Radius,
+    /// Diameter of a hole.
+    Hole(Finish),
+    /// Thickness of the stock.
+    Thickness,
+    /// Thickness left by a step.
+    Web,
+    /// Outside width or height.
+    Outside,
+    /// Width of a slot.
+    SlotWidth,
+    /// Width of a saw cut.
+    SawWidth,
+    /// Depth of a blind hole or counterbore.
+    Depth,
+    /// Across a counterbore.
+    Counterbore,
+    /// Diameter of a turned section or groove bottom.
+    Turned,
+    /// Length along a turned part.
+    Along,
+    /// A shaft, pin or rod that belongs to a mate.
+    Shaft,
+}
+
+/// What may become of a dimension.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Role {
+    /// The mechanism depends on it: exact within its tolerance.
+    Hold,
+    /// It follows a mate, a tool or the stock.
+    Suit,
+    /// It may move.
+    Free,
+}
+
+impl Role {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Hold => "hold",
+            Self::Suit => "suit",
+            Self::Free => "free",
+        }
+    }
+}
+
+/// Whether something was said or supposed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Given {
+    /// The file says so.
+    Said,
+    /// The tool supposes it, and every sheet that shows it says so.
+    #[default]
+    Assumed,
+}
+
+/// One length on the sheet.
+#[derive(Clone, Debug)]
+pub struct Dimension {
+    /// `rod boss: radius`, or `rod boss: right of pivot boss`.
+    pub name: String,
+    /// As written, and exactly.
+    pub written: Written,
+    /// Line in the file.
+    pub line: usize,
+    /// What it measures.
+    pub measures: Measures,
+    /// What may become of it, and whether that was said.
+    pub role: (Role, Given),
+    /// How far it may go from the drawing, where the file says.
+    pub within: Option<Length>,
+}
+
+/// One thread on the sheet.
+#[derive(Clone, Debug)]
+pub struct ThreadCall {
+    /// The feature it belongs to and what it is there: `clamp screw: thread`.
+    pub name: String,
+    /// As written.
+    pub text: String,
+    /// The published thread of that name.
+    pub thread: &'static Thread,
+    /// Line in the file.
+    pub line: usize,
+    /// What may become of it, and whether that was said.
+    pub role: (Role, Given),
+}
+
+/// Sizes of the part that stay equal whatever becomes of them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Equal {
+    /// Two or more.
+    pub dimensions: Vec<DimensionId>,
+    /// Line in the file.
+    pub line: usize,
+}
+
+/// A relation to another part: a shaft in one of this part's holes, or on it.
+#[derive(Clone, Debug)]
+pub struct Mate {
+    /// What the other part is called.
+    pub name: String,
+    /// The hole or turned section it meets.
+    pub with: FeatureId,
+    /// Its size there.
+    pub size: DimensionId,
+    /// The fit: an ISO 286 pair such as `H7/g6`, or a plain word such as `running`.
+    pub fit: String,
+    /// What the shaft is made from, where it follows the rack.
+    pub made_from: Option<String>,
+    /// Whether the other part is already made or bought and cannot follow.
+    pub fixed: bool,
+    /// Line in the file.
+    pub line: usize,
+}

@@ -1,0 +1,336 @@
+//! Reading the single entries of a part file: lengths, threads, places, words.
+
+use super::place::{Phrase, Says, find_reference, read_phrase};
+use super::{
+    Axis, Dimension, DimensionId, FeatureId, Given, Measures, Reference, Role, Statement, ThreadCall,
+    ThreadId,
+};
+use crate::document::{Content, Sheet, nearest_word};
+use crate::measure::{Length, Unit, read_length};
+use crate::problem::Problem;
+use crate::tables::{read_size, threads};
+
+/// What has been read so far, and every fault met on the way.
+#[derive(Default)]
+pub(super) struct Reader {
+    pub(super) unit: Option<Unit>,
+    pub(super) faults: Vec<Problem>,
+    /// Every feature's name and line, known before any place is read.
+    pub(super) names: Vec<(String, usize)>,
+    pub(super) dimensions: Vec<Dimension>,
+    pub(super) threads: Vec<ThreadCall>,
+    /// What a role counts as where a dimension gives none: supposed, unless the
+    /// file says that the usual roles hold.
+    pub(super) unsaid: Given,
+    pub(super) assumed: Vec<String>,
+}
+
+impl Reader {
+    /// The feature of a name, or a problem at the line and key.
+    pub(super) fn feature_named(&mut self, text: &str, line: usize, key: &str) -> Option<FeatureId> {
+        match find_reference(text, &self.names) {
+            Ok(Reference::Feature(id)) => Some(id),
+            Ok(_) => {
+                self.faults.push(
+                    Problem::new(format!("`{text}` is not a feature"))
+                        .at(format!("line {line}, `{key}`"))
+                        .mend("name a hole or other feature of this part"),
+                );
+                None
+            }
+            Err(fault) => {
+                self.faults.push(fault.at(format!("line {line}, `{key}`")));
+                None
+            }
+        }
+    }
+
+    /// One word of a few; a problem when it is another, `None` when not there.
+    pub(super) fn one_of<T: Copy>(&mut self, sheet: &Sheet, key: &str, words: &[(&str, T)]) -> Option<T> {
+        let (text, line) = sheet.text(key, &mut self.faults)?;
+        let found = words.iter().find(|(word, _)| word.eq_ignore_ascii_case(text.trim()));
+        if found.is_none() {
+            let list = words.iter().map(|(word, _)| format!("`{word}`")).collect::<Vec<_>>().join(", ");
+            let mend = match nearest_word(text, words.iter().map(|&(word, _)| word)) {
+                Some(near) => format!("did you mean `{near}`? it may be {list}"),
+                None => format!("it may be {list}"),
+            };
+            self.faults.push(
+                Problem::new(format!("`{text}` is not known for `{key}`"))
+                    .at(format!("line {line}"))
+                    .mend(mend),
+            );
+        }
+        found.map(|&(_, value)| value)
+    }
+
+    /// A dimension that must be there.
+    pub(super) fn need_dimension(
+        &mut self,
+        sheet: &Sheet,
+        key: &str,
+        name: &str,
+        measures: Measures,
+    ) -> Option<DimensionId> {
+        if sheet.get(key).is_none() {
+            self.faults.push(
+                Problem::new(format!("{name} is missing"))
+                    .at(sheet.place())
+                    .why("the drawing must give it before anything can be cut")
+                    .mend(format!("add `{key} = \"…\"` as the drawing has it")),
+            );
+            return None;
+        }
+        self.dimension(sheet, key, name, measures)
+    }
+
+    /// A dimension, where it is there: `"7/16"`, or `{ is = "7/16", role = "hold" }`.
+    pub(super) fn dimension(
+        &mut self,
+        sheet: &Sheet,
+        key: &str,
+        name: &str,
+        measures: Measures,
+    ) -> Option<DimensionId> {
+        let entry = sheet.get(key)?;
+        match &entry.value {
+            Content::Table(table) => {
+                let (text, line) = table.need("is", "7/16", &mut self.faults)?;
+                let (text, said) = (text.to_owned(), self.said(table));
+                table.finish(&mut self.faults);
+                self.measured(&text, line, name, measures, said)
+            }
+            _ => match entry.as_text() {
+                Ok(text) => self.measured(text, entry.line, name, measures, (None, None)),
+                Err(fault) => {
+                    self.faults.push(fault);
+                    None
+                }
+            },
+        }
+    }
+
+    /// Role and tolerance, where a table gives them.
+    fn said(&mut self, table: &Sheet) -> (Option<Role>, Option<Length>) {
+        let roles = [("hold", Role::Hold), ("suit", Role::Suit), ("free", Role::Free)];
+        let role = self.one_of(table, "role", &roles);
+        let unit = self.unit;
+        let within = table.text("within", &mut self.faults).map(|(t, l)| (t.to_owned(), l));
+        let within = within.and_then(|(text, line)| match read_length(&text, unit) {
+            Ok(written) if !written.length.is_positive() => {
+                self.faults.push(
+                    Problem::new(format!("`{text}` is no tolerance"))
+                        .at(format!("line {line}, `within`"))
+                        .mend("write how far it may go either way, such as `0.02 mm`"),
+                );
+                None
+            }
+            Ok(written) => Some(written.length),
+            Err(fault) => {
+                self.faults.push(fault.at(format!("line {line}, `within`")));
+                None
+            }
+        });
+        (role, within)
+    }
+
+    /// Reads and keeps one length.
+    fn measured(
+        &mut self,
+        text: &str,
+        line: usize,
+        name: &str,
+        measures: Measures,
+        (role, within): (Option<Role>, Option<Length>),
+    ) -> Option<DimensionId> {
+        let written = match read_size(text, self.unit) {
+            Ok(written) => written,
+            Err(fault) => {
+                self.faults.push(fault.at(format!("line {line}, {name}")));
+                return None;
+            }
+        };
+        let may_be_nought = measures == Measures::Position;
+        if written.length < Length::ZERO || (written.length == Length::ZERO && !may_be_nought) {
+            self.faults.push(
+                Problem::new(format!("`{text}` is not more than nought"))
+                    .at(format!("line {line}, {name}"))
+                    .mend(if may_be_nought {
+                        "say the other direction instead"
+                    } else {
+                        "write the size as drawn"
+                    }),
+            );
+            return None;
+        }
+        if written.length > Length::mm(10_000) {
+            self.faults.push(
+                Problem::new(format!("`{text}` is more than ten metres"))
+                    .at(format!("line {line}, {name}"))
+                    .mend("check the number and its unit"),
+            );
+            return None;
+        }
+        let role = match role {
+            Some(role) => (role, Given::Said),
+            None => (usual_role(measures), self.unsaid),
+        };
+        self.dimensions.push(Dimension { name: name.to_owned(), written, line, measures, role, within });
+        Some(DimensionId(self.dimensions.len() - 1))
+    }
+
+    /// A thread by its published name.
+    pub(super) fn thread(&mut self, sheet: &Sheet, key: &str, name: &str) -> Option<ThreadId> {
+        let entry = sheet.get(key)?;
+        let (text, line, role) = match &entry.value {
+            Content::Table(table) => {
+                let (text, line) = table.need("is", "7 BA", &mut self.faults)?;
+                let (text, (role, _)) = (text.to_owned(), self.said(table));
+                table.finish(&mut self.faults);
+                (text, line, role)
+            }
+            _ => (sheet.text(key, &mut self.faults)?.0.to_owned(), entry.line, None),
+        };
+        match threads::find(&text) {
+            Ok(thread) => {
+                let role = role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
+                self.threads.push(ThreadCall { name: name.to_owned(), text, thread, line, role });
+                Some(ThreadId(self.threads.len() - 1))
+            }
+            Err(fault) => {
+                self.faults.push(fault.at(format!("line {line}, {name}")));
+                None
+            }
+        }
+    }
+
+    /// The statements of place of a feature.
+    pub(super) fn placing(&mut self, sheet: &Sheet, name: &str) -> Vec<Statement> {
+        let Some(entry) = sheet.get("place") else { return Vec::new() };
+        let items: Vec<&crate::document::Entry> = match &entry.value {
+            Content::List(items) => items.iter().collect(),
+            _ => vec![entry],
+        };
+        let mut statements = Vec::new();
+        for item in items {
+            let (text, line, said) = match &item.value {
+                Content::Table(table) => {
+                    let Some((text, line)) = table.need("is", "1/2 above pivot bore", &mut self.faults)
+                    else {
+                        continue;
+                    };
+                    let (text, said) = (text.to_owned(), self.said(table));
+                    table.finish(&mut self.faults);
+                    (text, line, said)
+                }
+                _ => match item.as_text() {
+                    Ok(text) => (text.to_owned(), item.line, (None, None)),
+                    Err(fault) => {
+                        self.faults.push(fault);
+                        continue;
+                    }
+                },
+            };
+            if let Some(says) = self.statement(&text, line, name, said) {
+                statements.push(Statement { text, line, says });
+            }
+        }
+        statements
+    }
+
+    fn statement(
+        &mut self,
+        text: &str,
+        line: usize,
+        name: &str,
+        said: (Option<Role>, Option<Length>),
+    ) -> Option<Says> {
+        let place = |fault: Problem| fault.at(format!("line {line}, {name}"));
+        let phrase = match read_phrase(text) {
+            Ok(phrase) => phrase,
+            Err(fault) => {
+                self.faults.push(place(fault));
+                return None;
+            }
+        };
+        let names = self.names.clone();
+        let find = |reader: &mut Self, of: &str| match find_reference(of, &names) {
+            Ok(Reference::Feature(id)) if names[id.0].0.eq_ignore_ascii_case(name) => {
+                reader.faults.push(place(
+                    Problem::new(format!("`{text}` places {name} from itself"))
+                        .mend("name what it is measured from"),
+                ));
+                None
+            }
+            Ok(found) => Some(found),
+            Err(fault) => {
+                reader.faults.push(place(fault));
+                None
+            }
+        };
+        let measures = Measures::Position;
+        match phrase {
+            Phrase::Datum => Some(Says::Datum),
+            Phrase::Along { length, word, axis, negative, from } => {
+                let from = find(self, from)?;
+                let title = format!("{name}: {word} {}", from.word(&|id| names[id.0].0.clone()));
+                let dimension = self.measured(length, line, &title, measures, said)?;
+                Some(Says::Along { axis, negative, dimension, from })
+            }
+            Phrase::From { length, from, angle } => {
+                let from = find(self, from)?;
+                let title = format!("{name}: from {}", from.word(&|id| names[id.0].0.clone()));
+                match (angle, from.edge()) {
+                    (Some(angle), None) => {
+                        let dimension = self.measured(length, line, &title, measures, said)?;
+                        Some(Says::Polar { dimension, from, angle })
+                    }
+                    (None, Some((axis, inward_is_more))) => {
+                        let dimension = self.measured(length, line, &title, measures, said)?;
+                        Some(Says::Along { axis, negative: !inward_is_more, dimension, from })
+                    }
+                    (Some(_), Some(_)) | (None, None) => {
+                        self.faults.push(place(
+                            Problem::new(format!("`{text}` does not say in which direction")).mend(
+                                "say `right of`, `left of`, `above` or `below`, or give the angle: `1/2 from NAME at 30°`",
+                            ),
+                        ));
+                        None
+                    }
+                }
+            }
+            Phrase::Same { axis, of } => Some(Says::Same { axis, as_: find(self, of)? }),
+            Phrase::Concentric(of) => Some(Says::Concentric(find(self, of)?)),
+            Phrase::Midway(one, other) => Some(Says::Midway(find(self, one)?, find(self, other)?)),
+            Phrase::Symmetrical { with, across } => {
+                Some(Says::Symmetrical { with: find(self, with)?, across })
+            }
+            Phrase::Opposite { other, about } => {
+                Some(Says::Opposite { other: find(self, other)?, about: find(self, about)? })
+            }
+            Phrase::MiddleOf(Axis::X) => Some(Says::Midway(Reference::LeftEdge, Reference::RightEdge)),
+            Phrase::MiddleOf(Axis::Y) => Some(Says::Midway(Reference::BottomEdge, Reference::TopEdge)),
+            Phrase::MiddleOf(Axis::Z) => Some(Says::Midway(Reference::BackFace, Reference::FrontFace)),
+        }
+    }
+}
+
+/// What a dimension may become when the file does not say: sizes that a tool or
+/// the rack makes follow it, the rest may move. Common practice, shown as assumed.
+const fn usual_role(measures: Measures) -> Role {
+    match measures {
+        Measures::Hole(_)
+        | Measures::SlotWidth
+        | Measures::SawWidth
+        | Measures::Thickness
+        | Measures::Counterbore
+        | Measures::Shaft => Role::Suit,
+        Measures::Position
+        | Measures::Radius
+        | Measures::Outside
+        | Measures::Web
+        | Measures::Depth
+        | Measures::Turned
+        | Measures::Along => Role::Free,
+    }
+}
