@@ -7,6 +7,7 @@
 mod road {
     pub mod parts;
     pub mod sheet;
+    mod sizes;
 }
 
 use std::collections::BTreeSet;

@@ -1,7 +1,7 @@
 //! What must hold between the sizes of the metric part: walls in
 //! [`super::walls`], everything that is a plain sum here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use num_rational::Ratio;
 
@@ -42,18 +42,28 @@ pub struct Demands<'a> {
     pub drawn: Vec<Length>,
     /// The least and greatest candidate of each variable.
     pub spans: Vec<Span>,
+    /// Walls, by name, that keep only most of what they have: nothing else fits.
+    pub thinned: &'a BTreeSet<String>,
+    /// Walls, by name, that are kept as drawn and could be thinned.
+    pub may_thin: BTreeSet<String>,
 }
 
 impl<'a> Demands<'a> {
     /// No demands yet on a model's variables.
-    pub fn new(job: &'a Job<'a>, ways: &'a [Ways], threads: &'a [ThreadWays], model: &'a mut Model) -> Self {
+    pub fn new(
+        job: &'a Job<'a>,
+        ways: &'a [Ways],
+        threads: &'a [ThreadWays],
+        model: &'a mut Model,
+        thinned: &'a BTreeSet<String>,
+    ) -> Self {
         let drawn = model.variables.iter().map(|variable| variable.drawn).collect();
         let span = |variable: &Variable| {
             let values = variable.candidates.iter().map(|candidate| candidate.value);
             Span { least: values.clone().min().unwrap_or_default(), most: values.max().unwrap_or_default() }
         };
         let spans = model.variables.iter().map(span).collect();
-        Self { job, ways, threads, model, drawn, spans }
+        Self { job, ways, threads, model, drawn, spans, thinned, may_thin: BTreeSet::new() }
     }
 
     /// The variable of a dimension.
@@ -104,6 +114,7 @@ impl<'a> Demands<'a> {
         self.depths();
         self.turned();
         self.screws();
+        self.screw_heads();
         self.checks();
         self.mates()
     }

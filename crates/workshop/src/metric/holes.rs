@@ -203,7 +203,6 @@ pub fn counterbore(job: &Job, exact: Length, limit: Length) -> Vec<Way> {
         let way = Way::new(size, MadeWith::EndMill(standard_mill(size)), &COUNTERBORED);
         ways.push(way.buying(false, || format!("end mill {size}")));
     }
-    ways.extend(bored(job, exact, limit, false));
     ways
 }
 

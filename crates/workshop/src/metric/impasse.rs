@@ -3,9 +3,10 @@
 use super::model::{ConstraintId, Cost, Model};
 use super::search::{Outcome, solve};
 use super::way::{Job, ThreadWays, Ways};
-use crate::drawing::{DimensionId, Finish, Measures};
+use crate::drawing::{DimensionId, Finish, Measures, Role, ThreadId};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
+use crate::tables::threads::Form;
 
 /// A fault for every dimension and thread that has no candidate at all.
 pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Problem> {
@@ -90,11 +91,28 @@ pub fn clash(job: &Job, model: &Model, core: &[ConstraintId]) -> Problem {
              follow instead of `fixed = true`, or add a reamer that gives that fit"
         )),
         Some((given_up, sizes)) => problem.mend(format!(
-            "without {given_up} all the rest can hold, with {sizes}: move or enlarge what stands there, allow its \
-             sizes more with `within`, or add a tool nearer the drawing to the bench"
+            "without {given_up} all the rest can hold, with {sizes}: {}move or enlarge what stands there, allow its \
+             sizes more with `within`, or add a tool nearer the drawing to the bench",
+            smaller_screw(job, &read)
         )),
         None => problem.mend("allow the dimensions more with `within`, or add tools nearer the drawing to the bench"),
     }
+}
+
+/// The screws that could stay as they are, where a larger metric one takes the room.
+fn smaller_screw(job: &Job, read: &[usize]) -> String {
+    let sizes = read.iter().filter(|&&at| at < job.drawing.dimensions.len());
+    let mut screws: Vec<ThreadId> =
+        sizes.filter_map(|&at| super::heads::screw_of(job, DimensionId(at))).collect();
+    screws.extend(read.iter().filter_map(|&at| at.checked_sub(job.drawing.dimensions.len())).map(ThreadId));
+    screws.sort_unstable();
+    screws.dedup();
+    let old = screws.into_iter().map(|id| &job.drawing.threads[id.0]);
+    let old: Vec<String> = old
+        .filter(|call| call.thread.form() != Form::Metric60 && call.role.0 != Role::Hold)
+        .map(|call| format!("keep the {} screw with `role = \"hold\"` on `{}`, ", call.text, call.name))
+        .collect();
+    old.concat()
 }
 
 /// The demand whose loss costs least, and the sizes then chosen for what it reads.

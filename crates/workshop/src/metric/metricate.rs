@@ -1,7 +1,7 @@
 //! From a drawing and a bench to the metric part: the rules' sizes and demands
 //! are stated as a [`Model`], solved, and read back.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::choice::MetricPart;
 use super::demands::Demands;
@@ -9,6 +9,7 @@ use super::explain::Explained;
 use super::impasse;
 use super::model::{Candidate, Model, PurchaseId, Variable};
 use super::read_back;
+use super::rules::WALL_THINNED;
 use super::search::{self, Outcome as Found};
 use super::shelf::Shelf;
 use super::way::{Job, ThreadWays, Ways};
@@ -47,7 +48,6 @@ pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<M
     if drawing.pressure == Pressure::Holds {
         return Ok(kept::as_drawn(&job));
     }
-    let place = |fault: Problem| vec![fault.at(drawing.file.clone())];
     let threads: Vec<ThreadWays> =
         (0..drawing.threads.len()).map(|at| screws::ways(&job, ThreadId(at))).collect();
     let ways = ways::every_way(&job, &threads);
@@ -55,17 +55,50 @@ pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<M
     if !faults.is_empty() {
         return Err(faults);
     }
-    let mut model = variables(&job, &ways, &threads);
-    let mut demands = Demands::new(&job, &ways, &threads, &mut model);
+    // What the drawing has is kept where it can be; a wall that cannot is thinned.
+    let mut thinned = BTreeSet::new();
+    loop {
+        match choose(&job, &ways, &threads, &thinned, &supposed)? {
+            Chosen::Part(part) => return Ok(part),
+            Chosen::Thinner(walls) => thinned.extend(walls),
+        }
+    }
+}
+
+/// What came of choosing with some walls thinned.
+enum Chosen {
+    /// The metric part.
+    Part(MetricPart),
+    /// Nothing, while these walls are kept as drawn.
+    Thinner(BTreeSet<String>),
+}
+
+fn choose(
+    job: &Job,
+    ways: &[Ways],
+    threads: &[ThreadWays],
+    thinned: &BTreeSet<String>,
+    supposed: &Option<String>,
+) -> Outcome<Chosen> {
+    let drawing = job.drawing;
+    let place = |fault: Problem| vec![fault.at(drawing.file.clone())];
+    let mut model = variables(job, ways, threads);
+    let mut demands = Demands::new(job, ways, threads, &mut model, thinned);
     demands.sums().map_err(place)?;
     demands.walls();
     for _ in 0..ROUNDS {
         let found = match search::solve(demands.model).map_err(place)? {
             Found::Solved(found) => found,
             Found::Infeasible { core, .. } => {
-                return Err(vec![impasse::clash(&job, demands.model, &core)]);
+                let names = core.iter().map(|id| &demands.model.constraints[id.0].name);
+                let walls: BTreeSet<String> =
+                    names.filter(|name| demands.may_thin.contains(*name)).cloned().collect();
+                if !walls.is_empty() {
+                    return Ok(Chosen::Thinner(walls));
+                }
+                return Err(vec![impasse::clash(job, demands.model, &core)]);
             }
-            Found::GaveUp { nodes, .. } => return Err(vec![impasse::gave_up(&job, nodes)]),
+            Found::GaveUp { nodes, .. } => return Err(vec![impasse::gave_up(job, nodes)]),
         };
         let sizes = Sizes {
             lengths: (0..drawing.dimensions.len()).map(|at| ways[at].ways[found.choice[at]].value).collect(),
@@ -81,10 +114,12 @@ pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<M
                 return Err(faults);
             }
             let explained = Explained::new(demands.model, &found).map_err(place)?;
-            return Ok(read_back::metric_part(&job, &ways, &threads, &explained, sizes, supposed));
+            let mut part = read_back::metric_part(job, ways, threads, &explained, sizes, supposed.clone());
+            part.assumed.extend(thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
+            return Ok(Chosen::Part(part));
         }
     }
-    Err(vec![impasse::gave_up(&job, 0)])
+    Err(vec![impasse::gave_up(job, 0)])
 }
 
 /// The material, and whether it had to be supposed.

@@ -8,7 +8,8 @@
 //!
 //! The rules of the trade stand around it. [`metricate`] takes a drawing and a
 //! bench: what each size may become comes from the bench (`ways` and the modules
-//! it names: `holes`, `cutters`, `stock`, `mates`, `screws`), what must hold from
+//! it names: `holes`, `cutters`, `stock`, `mates`, `screws`,
+//! `heads`), what must hold from
 //! the drawing (`demands`, `walls`), what it costs from `weigh`; `read_back` turns
 //! the answer into a [`MetricPart`] with a reason for each choice. The rules
 //! themselves are one list: [`rules::RULES`].
@@ -27,6 +28,7 @@ mod demands;
 mod engagement;
 mod explain;
 mod factor;
+mod heads;
 mod holes;
 mod impasse;
 mod kept;

@@ -45,6 +45,9 @@ rules! {
         "common practice";
     /// See the row.
     COUNTERBORED: "counterbore", "a counterbore is as wide as the end mill that is plunged", "common practice";
+    /// See the row.
+    HEAD: "head of a screw", "a counterbore takes the head of the metric screw that replaces the drawing's: a socket cap head, knurled, the largest of the usual ones",
+        "ISO 4762";
     // stock
     /// See the row.
     FLAT: "thickness from stock", "thickness is that of flat stock, whose faces need no cut", "common practice";
@@ -98,6 +101,9 @@ rules! {
     /// See the row.
     WALL_AS_DRAWN: "wall as drawn", "the wall is thinner on the drawing than practice asks: it may not become thinner still",
         "the drawing";
+    /// See the row.
+    WALL_THINNED: "wall thinned", "no sizes keep this wall whole: it keeps 0.9 of what the drawing gives it, and 1 mm where it has that",
+        "common practice";
     /// See the row.
     SECTION_SHARE: "section", "a web, thickness or turned section keeps 0.9 of what the drawing gives it", "common practice";
     /// See the row.

@@ -11,7 +11,10 @@ use num_rational::Ratio;
 use super::demands::{Demands, add, fine, one, simple};
 use super::model::{Demand, Judgement, Linear, Span, Test};
 use super::reckon::{Cutout, Other, Round, Wall};
-use super::rules::{Rule, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SCREW, WALL_TAPPED};
+use super::rules::{
+    Rule, SECTION_KEPT, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SCREW, WALL_TAPPED,
+    WALL_THINNED,
+};
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, NamedWall, Reference};
 use crate::measure::Length;
 
@@ -112,8 +115,8 @@ impl Demands<'_> {
             for end in ends {
                 let away = end[axis as usize].clone().less(&line);
                 let sum = simple(&scaled(&away, Ratio::from_integer(sign)).less(&cutout.radius));
-                let mut kept = self.kept(found, self.as_drawn(&sum));
-                kept.name = format!("wall from {} to the {}", self.name(found.first), edge_word(edge));
+                let name = format!("wall from {} to the {}", self.name(found.first), edge_word(edge));
+                let kept = self.kept_as(name, found, self.as_drawn(&sum));
                 let least = kept.least;
                 let demand = if fine(&[&sum]) { above(sum, least) } else { Demand::at_least(sum, least) };
                 self.state(&kept, demand);
@@ -128,6 +131,9 @@ impl Demands<'_> {
     }
 
     fn state(&mut self, kept: &Kept, demand: Demand) {
+        if std::ptr::eq(kept.rule, &WALL_AS_DRAWN) && thinned(kept.drawn) < kept.least {
+            self.may_thin.insert(kept.name.clone());
+        }
         let because = format!(
             "the {} is {} on the drawing and must be {} at least: {}",
             kept.name, kept.drawn, kept.least, kept.rule.because
@@ -138,10 +144,17 @@ impl Demands<'_> {
     /// What a wall must be: what practice asks, or what the drawing has where that
     /// is less.
     pub fn kept(&self, found: &NamedWall, drawn: Length) -> Kept {
-        let (wanted, rule) = self.wanted(found.first, found.second);
         let other = found.second.map_or("the outside", |second| self.name(second));
-        let name = format!("wall between {} and {other}", self.name(found.first));
-        let (least, rule) = if drawn < wanted { (drawn, &WALL_AS_DRAWN) } else { (wanted, rule) };
+        self.kept_as(format!("wall between {} and {other}", self.name(found.first)), found, drawn)
+    }
+
+    fn kept_as(&self, name: String, found: &NamedWall, drawn: Length) -> Kept {
+        let (wanted, rule) = self.wanted(found.first, found.second);
+        let (least, rule) = match drawn < wanted {
+            true if self.thinned.contains(&name) => (thinned(drawn), &WALL_THINNED),
+            true => (drawn, &WALL_AS_DRAWN),
+            false => (wanted, rule),
+        };
         Kept { name, drawn, least, rule }
     }
 
@@ -272,6 +285,12 @@ impl Demands<'_> {
         let outs = self.band()?.into_iter().map(out);
         outs.max_by_key(|sum| self.as_drawn(sum) * sign as i64)
     }
+}
+
+/// What is left at least of a wall that may be thinned: nine tenths, and 1 mm
+/// where the drawing has so much.
+fn thinned(drawn: Length) -> Length {
+    drawn.scaled(Ratio::new(SECTION_KEPT.0, SECTION_KEPT.1)).max(drawn.min(Length::mm(1)))
 }
 
 /// A sum times a number.

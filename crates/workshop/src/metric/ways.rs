@@ -5,7 +5,7 @@ use super::choice::{MadeWith, Refused};
 use super::rules::{HELD, SET, TURNED};
 use super::way::{Job, Owner, Way, Ways};
 use super::weigh::{UNROUND, convenient, limit, unround};
-use super::{cutters, holes, mates, stock};
+use super::{cutters, heads, holes, mates, stock};
 use crate::drawing::{DimensionId, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
@@ -54,14 +54,21 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
             Some(thread) if role != Role::Hold => {
                 let screws: Vec<&'static Thread> = threads[thread.0].ways.iter().map(|w| w.thread).collect();
                 let ways = holes::clearance(job, exact, &screws);
-                limit = ways.iter().map(|way| way.value.gap(exact)).max().unwrap_or(limit).max(limit);
+                limit = furthest(&ways, exact, limit);
                 plain(ways)
             }
             _ => holes::by_finish(job, id, finish, limit),
         },
         Measures::SawWidth => cutters::saw_cut(job, id, limit),
         Measures::SlotWidth => cutters::slot(job, id, role, limit),
-        Measures::Counterbore => plain(holes::counterbore(job, exact, limit)),
+        Measures::Counterbore => {
+            let mut ways = holes::counterbore(job, exact, limit);
+            if role != Role::Hold {
+                further(&mut ways, heads::wide_enough(job, id, limit, threads));
+                limit = furthest(&ways, exact, limit);
+            }
+            plain(ways)
+        }
         Measures::Thickness => stock::thickness(job, id, limit),
         Measures::Turned => {
             let mut ways: Vec<Way> = convenient(exact, limit).into_iter().map(turned).collect();
@@ -79,7 +86,12 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         | Measures::Shaft => {
             let rule = if role == Role::Hold { &HELD } else { &SET };
             let set = |value| Way::new(value, MadeWith::Setting, rule).unround(unround(value));
-            plain(convenient(exact, limit).into_iter().map(set).collect())
+            let mut ways: Vec<Way> = convenient(exact, limit).into_iter().map(set).collect();
+            if role != Role::Hold && dimension.measures == Measures::Depth {
+                further(&mut ways, heads::deep_enough(job, id, limit, threads));
+                limit = furthest(&ways, exact, limit);
+            }
+            plain(ways)
         }
     };
     // What is set on a machine can be set to any size at all, round or not.
@@ -101,6 +113,20 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         ways.push(Way::new(exact, made, rule).unround(UNROUND));
     }
     Ways { ways, limit, limit_why, ruled_out }
+}
+
+/// Adds ways of sizes that are not there yet.
+fn further(ways: &mut Vec<Way>, more: Vec<Way>) {
+    for way in more {
+        if !ways.iter().any(|own| own.value == way.value && own.made == way.made) {
+            ways.push(way);
+        }
+    }
+}
+
+/// How far the ways of a size that follows its screw go from the drawing.
+fn furthest(ways: &[Way], exact: Length, limit: Length) -> Length {
+    ways.iter().map(|way| way.value.gap(exact)).max().unwrap_or(limit).max(limit)
 }
 
 /// True when the drawing gives a place twice and this dimension has part in it:

@@ -127,7 +127,7 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             vec![cut(slot, part.size(*width), reach(job, *depth), Tool::EndMill(mill))]
         }
         Kind::Counterbore { diameter, depth, .. } => {
-            let mill = job.mill_for(*diameter, makings);
+            let mill = job.counterbore_mill(*diameter, makings);
             let counterbore = |diameter, deep: Deep| Work::Counterbore { diameter, depth: deep.length() };
             vec![cut(counterbore, part.size(*diameter), Reach::To(part.size(*depth)), Tool::EndMill(mill))]
         }

@@ -61,17 +61,31 @@ impl Job<'_> {
         })
     }
 
-    /// The cutter for a slot or counterbore: the one chosen, else one of that size or below.
+    /// The cutter that is plunged for a counterbore: as wide as it, owned or not.
+    pub(super) fn counterbore_mill(&self, width: DimensionId, makings: &mut Makings) -> EndMill {
+        if let MadeWith::EndMill(mill) = &self.metric.dimensions[width.0].made {
+            return mill.clone();
+        }
+        let size = self.part.size(width);
+        match self.bench.end_mills.iter().find(|mill| mill.diameter == size) {
+            Some(mill) => mill.clone(),
+            None => self.mill_to_buy(size, makings),
+        }
+    }
+
+    fn mill_to_buy(&self, size: Length, makings: &mut Makings) -> EndMill {
+        makings.assume(format!("an end mill of {size} has to be bought"));
+        EndMill { diameter: size, flute: size * 2, teeth: 4 }
+    }
+
+    /// The cutter for a slot: the one chosen, else one of that size or below.
     pub(super) fn mill_for(&self, width: DimensionId, makings: &mut Makings) -> EndMill {
         if let MadeWith::EndMill(mill) = &self.metric.dimensions[width.0].made {
             return mill.clone();
         }
         let size = self.part.size(width);
         let owned = self.bench.end_mills.iter().rev().find(|mill| mill.diameter <= size);
-        owned.cloned().unwrap_or_else(|| {
-            makings.assume(format!("an end mill of {size} has to be bought"));
-            EndMill { diameter: size, flute: size * 2, teeth: 4 }
-        })
+        owned.cloned().unwrap_or_else(|| self.mill_to_buy(size, makings))
     }
 
     /// The cutter for edges this thick: the largest whose flutes cover them.

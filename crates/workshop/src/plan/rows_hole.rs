@@ -13,6 +13,7 @@ use crate::settings::boring::{Bore, boring};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::tapping;
 use crate::tables::fits;
+use crate::tables::heads::cap_head;
 use crate::why::{Figure, Why};
 
 /// X and Y of every hole a step is for.
@@ -189,4 +190,31 @@ pub fn thread_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure>
         None => choice.chosen.designation.clone(),
     };
     Some(Figure::new(setup.named(number, "thread"), shown, choice.why.clone()))
+}
+
+/// The head that a counterbore is for, where the drawing names its screw: the screw
+/// itself is the gauge, for makers' heads differ.
+pub fn head_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
+    let Kind::Counterbore { over, depth, .. } = setup.part.feature(step.feature?).kind else { return None };
+    let Kind::Hole { clears: Some(screw), .. } = setup.part.feature(over).kind else { return None };
+    let choice = &setup.job.metric.threads[screw.0];
+    let name = &choice.chosen.designation;
+    let mut why = practice("heads differ from maker to maker: measure the screw's before you cut");
+    let mut shown = format!("the head of the {name} screw drops in freely");
+    if let Some(head) = cap_head(choice.chosen) {
+        why = why.because(
+            Why::assumed(format!(
+                "a socket cap head of {name} is {} across, knurled {}, and {} high",
+                mm(head.plain),
+                mm(head.knurled),
+                mm(head.height)
+            ))
+            .source(head.source.to_string()),
+        );
+        let proud = head.height - setup.part.size(depth);
+        if proud.is_positive() {
+            shown += &format!("; a cap head stands {} out of the face", mm(proud));
+        }
+    }
+    Some(Figure::new(setup.named(number, "check"), shown, why.because(choice.why.clone())))
 }

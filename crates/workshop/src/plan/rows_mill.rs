@@ -4,7 +4,7 @@ use num_rational::Ratio;
 
 use super::job::Setup;
 use super::rows_hole::{
-    above, at_holes, bore_cuts, deep_figure, drill_depth, highest, hole_check, thread_check,
+    above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hole_check, thread_check,
 };
 use super::rows_outline;
 use super::sheet::Row;
@@ -112,20 +112,6 @@ fn thickness_check(setup: &Setup, number: usize) -> Figure {
 fn square_check(setup: &Setup, number: usize) -> Figure {
     let why = practice("everything located from these edges is only as square as they are");
     Figure::new(setup.named(number, "check"), "square, no light under the blade", why)
-}
-
-/// The head that a counterbore is for, where the drawing names its screw: no table
-/// of heads is kept, so the screw itself is the gauge.
-fn head_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
-    let Kind::Counterbore { over, .. } = setup.part.feature(step.feature?).kind else { return None };
-    let Kind::Hole { clears: Some(screw), .. } = setup.part.feature(over).kind else { return None };
-    let choice = &setup.job.metric.threads[screw.0];
-    let why = practice(
-        "a metric screw has a larger head than the old one it takes the place of: measure it before you cut",
-    )
-    .because(choice.why.clone());
-    let shown = format!("the head of the {} screw drops in freely", choice.chosen.designation);
-    Some(Figure::new(setup.named(number, "check"), shown, why))
 }
 
 /// A step: up to the shoulder with the side of the cutter.

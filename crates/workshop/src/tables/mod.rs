@@ -13,6 +13,7 @@ pub mod clearance;
 pub mod drills;
 pub mod fits;
 pub mod general_tolerance;
+pub mod heads;
 pub mod materials;
 mod near;
 mod rows;

@@ -319,7 +319,10 @@ pub fn lengths_mm(text: &str) -> Vec<f64> {
     words.collect()
 }
 
-/// The degrees before the first degree sign.
+/// Degrees, with the minutes that may follow them.
 fn degrees(shown: &str) -> f64 {
-    shown.split('°').next().and_then(|number| number.trim().parse().ok()).unwrap_or_else(|| panic!("{shown}"))
+    let (whole, rest) = shown.split_once('°').unwrap_or_else(|| panic!("{shown}"));
+    let whole: f64 = whole.trim().parse().unwrap_or_else(|_| panic!("{shown}"));
+    let minutes: f64 = rest.split_once('′').map_or(0.0, |(m, _)| m.trim().parse().unwrap());
+    whole + minutes.copysign(whole) / 60.0
 }
