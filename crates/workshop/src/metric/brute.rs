@@ -1,5 +1,7 @@
 //! The rules' own models against every choice there is, judged by plain sums.
 
+use std::collections::BTreeSet;
+
 use num_rational::Ratio;
 use proptest::prelude::*;
 
@@ -46,7 +48,8 @@ fn model_of(text: &str) -> Option<Model> {
         return None;
     }
     let mut model = variables(&job, &ways, &threads);
-    let mut demands = Demands::new(&job, &ways, &threads, &mut model);
+    let thinned = BTreeSet::new();
+    let mut demands = Demands::new(&job, &ways, &threads, &mut model, &thinned);
     demands.sums().ok()?;
     demands.walls();
     Some(model)

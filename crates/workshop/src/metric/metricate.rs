@@ -59,7 +59,7 @@ pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<M
     let mut thinned = BTreeSet::new();
     loop {
         match choose(&job, &ways, &threads, &thinned, &supposed)? {
-            Chosen::Part(part) => return Ok(part),
+            Chosen::Part(part) => return Ok(*part),
             Chosen::Thinner(walls) => thinned.extend(walls),
         }
     }
@@ -68,7 +68,7 @@ pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<M
 /// What came of choosing with some walls thinned.
 enum Chosen {
     /// The metric part.
-    Part(MetricPart),
+    Part(Box<MetricPart>),
     /// Nothing, while these walls are kept as drawn.
     Thinner(BTreeSet<String>),
 }
@@ -116,7 +116,7 @@ fn choose(
             let explained = Explained::new(demands.model, &found).map_err(place)?;
             let mut part = read_back::metric_part(job, ways, threads, &explained, sizes, supposed.clone());
             part.assumed.extend(thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
-            return Ok(Chosen::Part(part));
+            return Ok(Chosen::Part(Box::new(part)));
         }
     }
     Err(vec![impasse::gave_up(job, 0)])
