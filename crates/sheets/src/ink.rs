@@ -321,6 +321,19 @@ mod tests {
     use std::f64::consts::{FRAC_PI_2, PI};
 
     #[test]
+    fn only_a_sign_before_a_number_becomes_a_minus() {
+        for (words, said) in [
+            ("-5.000 mm", "−5.000 mm"),
+            ("from -3 to -1", "from −3 to −1"),
+            ("(-0.5)", "(−0.5)"),
+            ("right-hand, H7-8, 10-12", "right-hand, H7-8, 10-12"),
+            ("- none", "- none"),
+        ] {
+            assert_eq!(signed(words), said);
+        }
+    }
+
+    #[test]
     fn text_turned_a_quarter_reads_upwards_and_its_box_turns_with_it() {
         let flat = Text::new("12.34", 10.0, Point::mm(50.0, 50.0));
         let tall = flat.clone().turned(FRAC_PI_2);

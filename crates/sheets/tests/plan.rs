@@ -41,6 +41,14 @@ fn said_by_tag(pages: &[Ink], name: &str) -> String {
     .collect()
 }
 
+/// A figure as it should stand on paper: with a true minus, and no white space.
+fn printed(shown: &str) -> String {
+    match shown.strip_prefix('-') {
+        Some(rest) => format!("−{}", bare(rest)),
+        None => bare(shown),
+    }
+}
+
 /// The text of a piece of HTML, as a browser would give it.
 fn text_of(html: &str) -> String {
     let mut text = String::new();
@@ -84,13 +92,17 @@ fn every_figure_stands_on_paper_under_its_name() {
     for figure in figures(&plan) {
         let said = said_by_tag(&pages, &figure.name);
         assert!(
-            said.contains(&bare(&figure.shown)),
+            said.contains(&printed(&figure.shown)),
             "`{}` shows `{said}`, not `{}`",
             figure.name,
             figure.shown
         );
         if figure.assumed() {
-            assert!(said.contains(&format!("{}*", bare(&figure.shown))), "`{}` is not marked", figure.name);
+            assert!(
+                said.contains(&format!("{}*", printed(&figure.shown))),
+                "`{}` is not marked",
+                figure.name
+            );
         }
     }
 }
@@ -104,7 +116,7 @@ fn every_figure_is_a_link_on_the_screen() {
         let link = format!("href=\"{}\"", why(&figure.name).replace('\'', "&#39;"));
         let leads = html.split("<a").filter(|piece| piece.contains(&link));
         let texts: Vec<String> = leads.map(|piece| bare(&text_of(&format!("<a{piece}")))).collect();
-        let shown = bare(&figure.shown);
+        let shown = printed(&figure.shown);
         assert!(texts.iter().any(|text| text.contains(&shown)), "`{}`: {texts:?}", figure.name);
     }
     assert!(!html.contains("<html") && !html.contains("<head"));
