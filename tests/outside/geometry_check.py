@@ -28,11 +28,15 @@ class Outlines(unittest.TestCase):
             for name, shape in [
                 ("outline", theirs),
                 ("Outside", theirs.buffer(cutter, quad_segs=SIDES)),
-                ("Inside", theirs.buffer(-cutter, quad_segs=SIDES)),
+                # GEOS smooths what it shrinks, by some millionths: the bosses are
+                # shrunk instead, and its own buffer is held to four places below.
+                ("Inside", hull([(x, y, r - cutter) for x, y, r in bosses])),
             ]:
                 with self.subTest(case=case, name=name):
                     self.assertAlmostEqual(ours[name][0] / shape.area, 1, places=6)
                     self.assertAlmostEqual(ours[name][1] / shape.length, 1, places=6)
+            shrunk = theirs.buffer(-cutter, quad_segs=SIDES)
+            self.assertAlmostEqual(ours["Inside"][0] / shrunk.area, 1, places=4)
 
     def test_the_flank_of_a_lever(self):
         for radius, other, centres in [(11, 7, 46.83), (12, 7, 13), (20, 3, 80), (5, 4.9, 30)]:

@@ -113,7 +113,7 @@ class Pages(unittest.TestCase):
             self.assertIn(words, sheet)
         self.keep("sheet")
 
-        self.browser.find_element(By.PARTIAL_LINK_TEXT, "19 mm").click()
+        self.browser.find_element(By.PARTIAL_LINK_TEXT, "19.000").click()
         self.assertIn("radius of the cutter", self.text().replace("cutter's radius", "radius of the cutter"))
         self.keep("why")
 
