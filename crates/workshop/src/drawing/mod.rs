@@ -20,6 +20,7 @@ mod part;
 mod place;
 mod read;
 mod reader;
+mod round;
 mod rows;
 mod shape;
 mod solve;

@@ -81,37 +81,6 @@ impl Part<'_> {
         edges.unwrap_or_default()
     }
 
-    /// Left, right, bottom and top of the round that something across the plate
-    /// stands in: of the boss it enters, or of the one its slit opens; the edges of
-    /// the part where no boss covers it.
-    pub fn round_of(&self, id: FeatureId) -> [Length; 4] {
-        let feature = self.feature(id);
-        let bosses = self.features().filter_map(|(boss, f)| match f.kind {
-            Kind::Boss { radius } => self.xy(boss).map(|(x, y)| (x, y, self.size(radius))),
-            _ => None,
-        });
-        let round = |(x, y, r): (Length, Length, Length)| [x - r, x + r, y - r, y + r];
-        if let Kind::Slit { into, .. } = feature.kind {
-            let own = bosses.filter(|&(x, y, _)| self.xy(into) == Some((x, y))).map(round).next();
-            return own.unwrap_or_else(|| self.edges());
-        }
-        let face = self.side(feature.face);
-        let (across, outward) = match face {
-            Face::Top | Face::Bottom => (Axis::X, if face == Face::Top { 1 } else { -1 }),
-            _ => (Axis::Y, if face == Face::Right { 1 } else { -1 }),
-        };
-        let Some(at) = self.at(id, across) else { return self.edges() };
-        // How far out the surface of each boss lies in line with the feature.
-        let entered = bosses.filter_map(|(x, y, r)| {
-            let (beside, out) = if across == Axis::X { (at - x, y) } else { (at - y, x) };
-            let (beside_mm, r_mm) = (beside.as_mm(), r.as_mm());
-            let height_mm = (r_mm * r_mm - beside_mm * beside_mm).max(0.0).sqrt();
-            (beside.abs() <= r).then(|| (out.as_mm() * f64::from(outward) + height_mm, round((x, y, r))))
-        });
-        let outermost = entered.max_by(|(a, _), (b, _)| a.total_cmp(b));
-        outermost.map_or_else(|| self.edges(), |(_, round)| round)
-    }
-
     /// Diameter that a feature cuts away: the major diameter of a thread.
     pub fn cut_diameter(&self, id: FeatureId) -> Option<Length> {
         match &self.feature(id).kind {

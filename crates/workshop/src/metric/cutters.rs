@@ -5,18 +5,15 @@ use super::holes::standard_mill;
 use super::rules::{REACH, SAWN, SLOT, SLOT_TWO_PASSES};
 use super::way::{Job, Owner, Way};
 use super::weigh::{convenient, unround};
-use crate::bench::Saw;
-use crate::drawing::{Depth, DimensionId, Face, Kind, Role};
+use crate::drawing::{Depth, DimensionId, Kind, Role};
 use crate::measure::Length;
+use crate::settings::slitting;
 
 /// Widths that slitting saws are sold in, in tenths of a millimetre (common practice).
 const SAW_WIDTHS: [i64; 13] = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40];
 
-/// A saw to buy is taken to be this large, on a collar so large (common practice).
-const STANDARD_SAW_MM: (i64, i64) = (63, 25);
-
-/// Left between the collar and the work.
-const COLLAR_ROOM_MM: i64 = 1;
+/// How much deeper than drawn the metric part's slit may become: its boss may grow.
+const DEEPER_MM: i64 = 1;
 
 /// The ways of a saw cut, and the saws that do not reach.
 pub fn saw_cut(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refused>) {
@@ -25,7 +22,7 @@ pub fn saw_cut(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refu
     let (mut ways, mut refused) = (Vec::new(), Vec::new());
     let mut have = Vec::new();
     for saw in job.bench.saws.iter().filter(|saw| saw.width.gap(exact) <= limit) {
-        let reach = (saw.diameter - saw.collar).half() - Length::mm(COLLAR_ROOM_MM);
+        let reach = slitting::reach(saw);
         if deep.is_some_and(|deep| deep > reach) {
             refused.push(Refused {
                 value: saw.width,
@@ -43,26 +40,26 @@ pub fn saw_cut(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refu
     }
     for width in SAW_WIDTHS.map(|tenths| Length::microns(tenths * 100)) {
         if width.gap(exact) <= limit && !have.contains(&width) {
-            let (diameter, collar) = (Length::mm(STANDARD_SAW_MM.0), Length::mm(STANDARD_SAW_MM.1));
-            let saw = Saw { diameter, width, collar, teeth: 64 };
-            ways.push(Way::new(width, MadeWith::Saw(saw), &SAWN).buying(false, || format!("saw {width}")));
+            let deep = deep.unwrap_or_default() + Length::mm(DEEPER_MM);
+            let Some(saw) = slitting::saw_to_buy(width, deep) else {
+                refused.push(Refused {
+                    value: width,
+                    with: format!("saw {width}"),
+                    reason: format!("no standard saw reaches {deep} deep: {}", REACH.because),
+                });
+                continue;
+            };
+            let name = format!("saw {} × {width}", saw.diameter);
+            ways.push(Way::new(width, MadeWith::Saw(saw), &SAWN).buying(false, || name));
         }
     }
     (ways, refused)
 }
 
-/// From the outside to the middle of the bore that a slit opens, as drawn.
+/// How deep a slit goes, as drawn.
 fn depth_of_cut(job: &Job, id: DimensionId) -> Option<Length> {
     let Owner::Feature(slit) = job.owner(id) else { return None };
-    let Kind::Slit { into, toward, .. } = job.feature(slit).kind else { return None };
-    let (x, y) = job.part.xy(into)?;
-    let [left, right, bottom, top] = job.part.edges();
-    Some(match toward {
-        Face::Left => x - left,
-        Face::Right => right - x,
-        Face::Bottom => y - bottom,
-        Face::Top | Face::Front | Face::Back => top - y,
-    })
+    job.part.slit_depth(slit)
 }
 
 /// The ways of a slot's width, and the end mills that do not reach.

@@ -4,7 +4,7 @@ use super::deed::{Job, Lot, Makings};
 use super::plates::deed;
 use super::work::{Deep, Tool, Work};
 use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
-use crate::measure::Length;
+use crate::measure::{Length, Toward};
 
 /// One thing to do to one feature, before it is said to whose metal.
 pub(super) struct Cut {
@@ -80,12 +80,12 @@ fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
 
 /// The metal a through hole goes through.
 fn through(job: &Job, id: FeatureId, lot: Lot) -> Length {
-    let [left, right, bottom, top] = job.part.round_of(id);
-    match job.part.feature(id).face {
-        Face::Front | Face::Back => job.metal(lot),
-        Face::Left | Face::Right => right - left,
-        Face::Top | Face::Bottom => top - bottom,
+    if matches!(job.part.feature(id).face, Face::Front | Face::Back) {
+        return job.metal(lot);
     }
+    // No drill is set finer than a tenth.
+    let (first, last) = job.part.chord(id).unwrap_or_default();
+    (last - first).rounded(Length::microns(100), Toward::More).value
 }
 
 /// What is done to one feature, in order; in a plate or in a turned part.
@@ -132,7 +132,7 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             vec![cut(counterbore, part.size(*diameter), Reach::To(part.size(*depth)), Tool::EndMill(mill))]
         }
         Kind::Slit { width, .. } => {
-            let saw = job.saw(*width, makings);
+            let saw = job.saw(id, *width, makings);
             vec![cut(|_, _| Work::Slit, part.size(*width), Reach::Through, Tool::Saw(saw))]
         }
         Kind::Boss { .. } | Kind::Section { .. } | Kind::Groove { .. } => Vec::new(),

@@ -9,7 +9,7 @@ use super::places::{holding, plate_swung};
 use super::plates::{add, deed};
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Body, Face, FeatureId, Kind};
-use crate::measure::Length;
+use crate::measure::{Length, Toward};
 use crate::problem::{Outcome, Problem};
 
 /// Room that clamps take outside the blank when it swings; from memory.
@@ -111,17 +111,16 @@ fn no_turning(job: &Job, bore: FeatureId, diameter: Length) -> Option<String> {
     if !Job::takes_a_stub(diameter) {
         return Some(format!("a stub of {diameter} would bend under the cut"));
     }
-    let swing = farthest(job, bore);
+    let swing = farthest(job, job.part.xy(bore).unwrap_or_default());
     let column = job.bench.mill.column;
     (swing > column).then(|| {
         format!("turning about {} the blank reaches {swing}, and the column is {column} away", job.name(bore))
     })
 }
 
-/// From a bore to the corner of the blank that swings widest, and a clamp beyond it.
-fn farthest(job: &Job, bore: FeatureId) -> Length {
+/// From a place to the corner of the blank that swings widest, and a clamp beyond it.
+fn farthest(job: &Job, (x, y): (Length, Length)) -> Length {
     let [left, right, bottom, top] = job.part.edges();
-    let (x, y) = job.part.xy(bore).unwrap_or_default();
     let across = (x - left).max(right - x) + allowance();
     let up = (y - bottom).max(top - y) + allowance();
     Length::nearest(across.as_mm().hypot(up.as_mm())) + clamp_room()
@@ -190,52 +189,63 @@ fn flanks(job: &Job, makings: &mut Makings, around: &[FeatureId]) {
     }
 }
 
-/// A disc is rounded on the rotary table about its bore, or turned on a mandrel.
+/// A disc is rounded on the rotary table about its bore, turned on a mandrel in it, or,
+/// with no bore, turned between pads.
 fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
-    let bore = job.bore_on_axis((Length::ZERO, Length::ZERO));
-    let place = |fault: Problem| vec![fault.at(job.part.drawing.file.clone())];
-    let Some((bore, diameter)) = bore.filter(|&(_, diameter)| Job::takes_a_stub(diameter)) else {
-        return Err(place(
-            Problem::new("the disc has no bore in its middle to be rounded about")
-                .why("a plain hole of 3 mm or more, right through, takes the stub it is turned on")
-                .mend("add such a hole, if only as a tooling hole to be plugged afterwards"),
-        ));
+    let middle = (Length::ZERO, Length::ZERO);
+    let bore = job.bore_on_axis(middle).filter(|&(_, diameter)| Job::takes_a_stub(diameter));
+    let blocked = match bore {
+        None => "it has no bore of 3 mm or more, right through, in its middle".into(),
+        Some((bore, diameter)) => match no_turning(job, bore, diameter) {
+            None => {
+                disc_on_table(job, makings, bore);
+                return Ok(());
+            }
+            Some(because) => because,
+        },
     };
-    let blocked = no_turning(job, bore, diameter);
-    if blocked.is_none() {
-        for (lot, choice) in pair_or_each(job, makings) {
-            let place = makings.place(job, lot, on_table(job, lot, bore));
-            let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
-            let mut deed = deed(job, Work::RoundEnd, Some(bore), lot, mill, vec![place]);
-            deed.aids.push(Aid::StubMandrel { bore, on: Machine::RotaryTable });
-            deed.choice = choice;
-            makings.deeds.push(deed);
-        }
-        return Ok(());
-    }
-    let reaches = farthest(job, bore) * 2;
+    let reaches = (farthest(job, middle) * 2).rounded(Length::mm(1), Toward::More).value;
     let Some(lathe) = job.bench.lathe.as_ref().filter(|lathe| reaches <= lathe.swing) else {
-        return Err(place(
-            Problem::new("the disc cannot be rounded on this bench")
-                .why(format!(
-                    "{}, and no lathe swings its blank of {reaches} across the corners",
-                    blocked.unwrap_or_default()
-                ))
-                .mend("add a rotary table or a larger lathe to the bench file"),
-        ));
+        let mend = match bore {
+            Some(_) => "add a rotary table or a larger lathe to the bench file".to_owned(),
+            None => format!(
+                "add a lathe that swings {reaches} to the bench file, or a hole of 3 mm or more in the middle of the disc, if only as a tooling hole to be plugged afterwards"
+            ),
+        };
+        let why = format!("{blocked}, and no lathe swings its blank of {reaches} across the corners");
+        let fault = Problem::new("the disc cannot be rounded on this bench").why(why).mend(mend);
+        return Err(vec![fault.at(job.part.drawing.file.clone())]);
     };
-    makings.assume(format!(
-        "the disc is turned on a stub mandrel in the lathe, which swings {}: {}",
-        lathe.swing,
-        blocked.unwrap_or_default()
-    ));
+    let swings = lathe.swing;
+    let (held, located, how) = match bore {
+        Some((bore, _)) => (Held::StubMandrel { bore }, Located::Bore(bore), "on a stub mandrel"),
+        None => (Held::PressurePads, Located::Line, "between pressure pads"),
+    };
+    makings.assume(format!("the disc is turned {how} in the lathe, which swings {swings}: {blocked}"));
+    if bore.is_none() {
+        // From memory: a scriber held to a line shows about so much.
+        makings
+            .assume("the outside of the disc runs as true to its holes as a scribed circle, 0.2 mm".into());
+    }
     for lot in if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() } {
-        let mandrel = holding(job, lot, Face::Front, Held::StubMandrel { bore }, Located::Bore(bore));
-        let place = makings.place(job, lot, Holding { machine: Machine::Lathe, ..mandrel });
-        add(job, makings, Work::TurnDisc, Some(bore), lot, Tool::LatheTool, vec![place]);
-        if let Some(deed) = makings.deeds.last_mut() {
+        let turned =
+            Holding { machine: Machine::Lathe, ..holding(job, lot, Face::Front, held.clone(), located) };
+        let place = makings.place(job, lot, turned);
+        add(job, makings, Work::TurnDisc, bore.map(|(id, _)| id), lot, Tool::LatheTool, vec![place]);
+        if let (Some(deed), Some((bore, _))) = (makings.deeds.last_mut(), bore) {
             deed.aids.push(Aid::StubMandrel { bore, on: Machine::Lathe });
         }
     }
     Ok(())
+}
+
+fn disc_on_table(job: &Job, makings: &mut Makings, bore: FeatureId) {
+    for (lot, choice) in pair_or_each(job, makings) {
+        let place = makings.place(job, lot, on_table(job, lot, bore));
+        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
+        let mut deed = deed(job, Work::RoundEnd, Some(bore), lot, mill, vec![place]);
+        deed.aids.push(Aid::StubMandrel { bore, on: Machine::RotaryTable });
+        deed.choice = choice;
+        makings.deeds.push(deed);
+    }
 }

@@ -3,9 +3,10 @@
 use super::deed::{Job, Lot, Makings};
 use super::work::{Tool, Work};
 use crate::bench::{EndMill, Reamer, Saw};
-use crate::drawing::{DimensionId, ThreadId};
+use crate::drawing::{DimensionId, FeatureId, ThreadId};
 use crate::measure::Length;
 use crate::metric::MadeWith;
+use crate::settings::slitting;
 use crate::tables::drills::{self, Drill, DrillSeries};
 use crate::tables::{Source, Standing};
 
@@ -111,15 +112,17 @@ impl Job<'_> {
     }
 
     /// The saw for a slit.
-    pub(super) fn saw(&self, width: DimensionId, makings: &mut Makings) -> Saw {
+    pub(super) fn saw(&self, slit: FeatureId, width: DimensionId, makings: &mut Makings) -> Saw {
         if let MadeWith::Saw(saw) = &self.metric.dimensions[width.0].made {
             return saw.clone();
         }
         let size = self.part.size(width);
-        let owned = self.bench.saws.iter().find(|saw| saw.width == size);
+        let deep = self.part.slit_depth(slit).unwrap_or_default();
+        let owned = self.bench.saws.iter().find(|saw| saw.width == size && slitting::reach(saw) >= deep);
         owned.cloned().unwrap_or_else(|| {
             makings.assume(format!("a slitting saw {size} wide has to be bought"));
-            Saw { diameter: Length::mm(63), width: size, collar: Length::mm(25), teeth: 64 }
+            // Where none reaches, the row of the slit refuses the largest.
+            slitting::saw_to_buy(size, deep).unwrap_or(slitting::largest_saw(size))
         })
     }
 

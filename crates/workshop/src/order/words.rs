@@ -20,6 +20,7 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
             format!("on the plate through {}, swung for each flank, {up} up", names(bores))
         }
         Held::StubMandrel { bore } => format!("on a stub in {}, {up} up", job.name(*bore)),
+        Held::PressurePads => "pressed between two pads".into(),
         Held::Chuck { on: section } => format!("in the chuck by {}, {up} end out", on(section)),
         Held::Collet { on: section } => format!("in a collet by {}, {up} end out", on(section)),
         Held::VeeBlock { on } => format!("in a vee block on {}, {up} up", job.name(*on)),

@@ -304,6 +304,9 @@ pub enum Held {
         /// The bore.
         bore: FeatureId,
     },
+    /// Pressed by the tailstock between two pads, one of them in the lathe's chuck: a
+    /// disc with no bore.
+    PressurePads,
     /// In the chuck: the bar, or a finished section.
     Chuck {
         /// The section; `None` for the bar.

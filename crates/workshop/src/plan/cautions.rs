@@ -13,7 +13,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 14] = [
+const CAUTIONS: [Caution; 16] = [
     Caution {
         words: "Eye protection on. Nothing loose near the spindle: no gloves, rings or sleeves. Swarf is sharp and hot: brush, never fingers. Stop the spindle to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
@@ -59,6 +59,14 @@ const CAUTIONS: [Caution; 14] = [
         applies: |h, _| h.machine == Machine::Lathe,
     },
     Caution {
+        words: "Work held by pressure alone: cuts of 0.25 mm at most, a sharp tool, the tailstock locked, the guard between you and the work. Stop and press again if it ever slips.",
+        applies: |h, _| h.held == Held::PressurePads,
+    },
+    Caution {
+        words: "The saw opens the bore, and whatever fills it: a stud there is of mild steel or brass, never hard, with its screw and washer clear of the saw's path; or clamp the work and draw it out before the saw arrives.",
+        applies: |h, s| bolted(&h.held) && has(s, |t| matches!(t.work, Work::Slit)),
+    },
+    Caution {
         words: "Adhesive: gloves, it can cause allergy. Part with warmth in moving fresh air: the vapour irritates, and hot metal looks like cold.",
         applies: |_, s| has(s, |t| matches!(t.work, Work::Stick | Work::Part)),
     },
@@ -81,6 +89,11 @@ pub const PRESSURE: &str = "This part holds pressure. None of its sizes is chang
 /// The cautions of a setup, in order.
 pub fn cautions(holding: &Holding, steps: &[&Step]) -> Vec<String> {
     CAUTIONS.iter().filter(|c| (c.applies)(holding, steps)).map(|c| c.words.to_owned()).collect()
+}
+
+/// True when the work is held through its own bores.
+fn bolted(held: &Held) -> bool {
+    matches!(held, Held::BoltOnPlate { .. } | Held::PlateOnEdge { .. } | Held::StubMandrel { .. })
 }
 
 fn has(steps: &[&Step], test: fn(&Step) -> bool) -> bool {

@@ -260,6 +260,22 @@ impl<'a> Setup<'a> {
         }
     }
 
+    /// How far below the top of the round a hole across a plate meets it: nothing on its
+    /// middle, nor in a straight edge.
+    pub fn below_top(&self, id: FeatureId) -> Length {
+        let (Some((first, last)), false) = (self.part.chord(id), self.frame.in_plan()) else {
+            return Length::ZERO;
+        };
+        let [left, right, bottom, top] = self.part.round_of(id);
+        let below = match self.frame.up() {
+            Face::Left => first - left,
+            Face::Right => right - last,
+            Face::Bottom => first - bottom,
+            _ => top - last,
+        };
+        below.max(Length::ZERO)
+    }
+
     /// Checks that the slides bring every one of these places under the spindle
     /// after the pick-up.
     ///

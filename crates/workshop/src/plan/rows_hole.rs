@@ -96,8 +96,16 @@ pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, 
     let tapped = step.feature.map(|id| own_kind(setup, id));
     match (deep, tapped) {
         (Deep::Through(metal), _) => {
-            let to = metal + above + cone;
-            let why = practice("until the point is through; ease off as it breaks out").because(point);
+            let below = step.feature.map_or(Length::ZERO, |id| setup.below_top(id));
+            let to = metal + below + above + cone;
+            let mut why = practice("until the point is through; ease off as it breaks out").because(point);
+            if below.is_positive() {
+                why = why.because(geometry(format!(
+                    "there the drill meets the round {} mm below its top, and goes through {} of metal",
+                    below.decimals(1),
+                    mm(metal)
+                )));
+            }
             let why = why_above(setup, step, why);
             vec![Figure::new(
                 setup.named(number, "depth"),

@@ -6,8 +6,8 @@ use super::sheet::Row;
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Kind, SectionSize};
 use crate::measure::{Length, Toward};
-use crate::order::Work;
 use crate::order::work::{Deep, Step};
+use crate::order::{Held, Work};
 use crate::problem::Problem;
 use crate::settings::lathe::{Turn, turning};
 use crate::settings::position::rounding;
@@ -50,6 +50,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.check = section_check(setup, number, step, *diameter);
         }
         Work::TurnDisc => {
+            if setup.holding.held == Held::PressurePads {
+                row.sets = scribed_middle(setup, number);
+            }
             if let crate::drawing::Body::Disc { diameter, .. } = setup.part.drawing.body {
                 row.speed = turn_speed(setup.part.size(diameter));
                 let why = setup.job.why_dimension(diameter);
@@ -111,6 +114,18 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         _ => {}
     }
     Ok(())
+}
+
+/// Where the middle of a disc lies from the squared edges of its blank.
+fn scribed_middle(setup: &Setup, number: usize) -> Vec<Figure> {
+    let why = practice(
+        "scribe both lines with the work's squared edges on a flat surface, and the circle from where they cross",
+    );
+    let from = [("left-hand", -setup.blank.left), ("bottom", -setup.blank.bottom)];
+    from.map(|(edge, at)| {
+        Figure::new(setup.named(number, &format!("middle from the {edge} edge")), mm(at), why.clone())
+    })
+    .to_vec()
 }
 
 /// True when no end has been faced before this step: its face is only cleaned.

@@ -280,12 +280,7 @@ fn slit(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     let number = row.number;
     let Some((x, y)) = setup.part.xy(into) else { return Ok(()) };
     let [left, right, bottom, top] = setup.part.round_of(id);
-    let depth = match setup.part.side(toward) {
-        Face::Left => x - left,
-        Face::Right => right - x,
-        Face::Bottom => y - bottom,
-        _ => top - y,
-    };
+    let depth = setup.part.slit_depth(id).unwrap_or_default();
     let material = setup.job.material;
     // Steel and iron slowly; the soft metals two to three times as fast.
     let soft = material.cutting_force.kc11_n_per_mm2 < 1000;

@@ -17,7 +17,10 @@ pub fn title(drawing: &Drawing, holding: &Holding) -> String {
     let held = short_held(drawing, holding);
     match holding.machine {
         Machine::BenchVice => format!("{machine}: {held}"),
-        Machine::Lathe => format!("{machine}: {held}, {} end outwards", holding.up.word()),
+        Machine::Lathe => {
+            let end = if matches!(drawing.body, Body::Turned { .. }) { "end" } else { "face" };
+            format!("{machine}: {held}, {} {end} outwards", holding.up.word())
+        }
         Machine::Mill | Machine::RotaryTable => {
             format!("{machine}: {held}, {} {} up", holding.up.word(), face_or_edge(holding))
         }
@@ -44,6 +47,7 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::PlateOnEdge { .. } => "on the plate, its edge in the vice".into(),
         Held::PlateSwung { .. } => "on the plate, swung for each flank".into(),
         Held::StubMandrel { bore } => format!("on the stub in {}", name(drawing, *bore)),
+        Held::PressurePads => "pressed between two pads".into(),
         Held::Chuck { on: None } => "bar in the chuck".into(),
         Held::Chuck { on: Some(id) } => format!("in the chuck by {}", name(drawing, *id)),
         Held::Collet { on: None } => "bar in a collet".into(),
@@ -93,6 +97,9 @@ pub fn held(setup: &Setup) -> String {
         Held::StubMandrel { bore } => {
             format!("On the stub mandrel through {}, washer and screw tight, a second clamp clear of the cutter's path.", name(drawing, *bore))
         }
+        Held::PressurePads => {
+            "Between two flat pads smaller than the finished disc, one of them in the chuck and faced there, the other pressed on by the tailstock's running centre. Press lightly, tap the work until the scribed circle runs true, then press hard. Saw the corners off first: they knock.".into()
+        }
         Held::Chuck { on: None } => "The bar in the chuck, no more of it out than the work needs.".into(),
         Held::Chuck { on: Some(id) } => {
             format!("In the chuck by {}, soft packing under the jaws, running true.", name(drawing, *id))
@@ -114,6 +121,9 @@ pub fn located(setup: &Setup) -> String {
         Located::TwoBores(..) => format!("From {}.", setup.datum_words()),
         Located::EndAndAxis(face) => format!("From the {} end: lengths count from its face.", face.word()),
         Located::SawnBlank => "Nothing is finished yet: by rule from the sawn blank.".into(),
+        Located::Line if setup.holding.held == Held::PressurePads => {
+            "To a circle scribed round the middle of the disc, which lies as far from the squared edges as row 1 says.".into()
+        }
         Located::Line => "To the scribed line.".into(),
         Located::Nothing => "Nothing needs positioning here.".into(),
     }
@@ -173,6 +183,17 @@ pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
             "A drill runs off a round: mill a small flat first, which also seats the head of the screw."
                 .into(),
         );
+        let drilled = steps.iter().filter(|step| matches!(step.work, Work::Drill { .. }));
+        for id in drilled.filter_map(|step| step.feature) {
+            let below = setup.below_top(id);
+            if below >= Length::mm(1) {
+                notes.push(format!(
+                    "Depths count from the very top of the round: {} is met {} mm lower.",
+                    name(setup.part.drawing, id),
+                    below.decimals(1)
+                ));
+            }
+        }
     }
     notes
 }

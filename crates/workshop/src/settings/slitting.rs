@@ -27,6 +27,34 @@ fn collar_clearance() -> Length {
     Length::mm(1)
 }
 
+/// Slitting saws that are sold, across in millimetres (ISO 2296, from memory).
+const STANDARD_SAWS_MM: [i64; 3] = [63, 80, 100];
+
+/// The collar that a saw to buy is taken to be on (common practice).
+const STANDARD_COLLAR_MM: i64 = 25;
+
+/// How deep a saw goes before its collar meets the work.
+pub fn reach(saw: &Saw) -> Length {
+    (saw.diameter - saw.collar).half() - collar_clearance()
+}
+
+/// The smallest standard saw, on a 25 mm collar, that reaches a depth; `None` where no
+/// standard one does.
+pub fn saw_to_buy(width: Length, depth: Length) -> Option<Saw> {
+    standard_saws(width).into_iter().find(|saw| reach(saw) >= depth)
+}
+
+/// The largest standard saw, on a 25 mm collar.
+pub fn largest_saw(width: Length) -> Saw {
+    let [.., largest] = standard_saws(width);
+    largest
+}
+
+fn standard_saws(width: Length) -> [Saw; 3] {
+    let collar = Length::mm(STANDARD_COLLAR_MM);
+    STANDARD_SAWS_MM.map(|across| Saw { diameter: Length::mm(across), width, collar, teeth: 64 })
+}
+
 /// Works out speed, feed and reach for a slit. `aim_m_per_min` is the cutting
 /// speed for the material: 15 to 20 in steel, 40 to 60 in brass.
 ///
@@ -43,7 +71,7 @@ pub fn slitting(
 ) -> Result<Slitting, Problem> {
     positive(depth, "depth of the slit")?;
     positive(saw.width, "width of the saw")?;
-    let reach = (saw.diameter - saw.collar).half() - collar_clearance();
+    let reach = reach(saw);
     if depth > reach {
         return Err(Problem::new(format!("the saw does not reach {}", mm(depth)))
             .why(format!(
@@ -100,6 +128,16 @@ mod tests {
         assert_eq!(found.speed.rev_per_min, 90);
         assert_eq!(found.reach, Length::mm_ratio(195, 10));
         assert_eq!(found.figures(Why::new("mild steel"))[1].shown, "14 mm/min");
+    }
+
+    /// Half of 63, 80 and 100 less 25, and 1 mm clear: 18, 26.5 and 36.5.
+    #[test]
+    fn a_saw_to_buy_is_the_smallest_that_reaches() {
+        let bought = |tenths| saw_to_buy(Length::mm(1), Length::mm_ratio(tenths, 10)).map(|saw| saw.diameter);
+        for (tenths, across) in [(180, 63), (181, 80), (265, 80), (266, 100), (365, 100)] {
+            assert_eq!(bought(tenths), Some(Length::mm(across)), "{tenths}");
+        }
+        assert_eq!(bought(366), None);
     }
 
     #[test]

@@ -134,6 +134,17 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "scribed from the edges",
+        "the circle that a disc is turned to is scribed from square edges",
+        HoldingNeeds(|job, place| {
+            if place.holding.held == Held::PressurePads {
+                of(job, place.lot, Token::Edges)
+            } else {
+                Vec::new()
+            }
+        }),
+    ),
+    rule(
         "squared edges",
         "two edges are square to each other",
         Makes(|job, _, deed| {

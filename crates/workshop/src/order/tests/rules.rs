@@ -74,6 +74,20 @@ radius = "6"
 place = ["40 right of big end", "level with big end"]
 "#;
 
+const BLANK_COVER: &str = r#"
+part = "Blank cover"
+unit = "mm"
+[body]
+kind = "disc"
+diameter = "40"
+thickness = "6"
+[[feature]]
+name = "pin hole"
+kind = "hole"
+diameter = "3"
+place = ["8 right of datum", "level with datum"]
+"#;
+
 const NECKED: &str = r#"
 part = "Necked stud"
 unit = "mm"
@@ -133,6 +147,7 @@ const CASES: &[Case] = &[
     case("parted", LEVER, HandsStuck, ("part the pair", "stick")),
     case("one by one", LEVER, HandsStuck, ("front up, right hand", "parallels, front up, the pair")),
     case("edges to work from", LEVER, HandsApart, ("in the vice on parallels", "bolted to a plate")),
+    case("scribed from the edges", BLANK_COVER, Alone, ("pressed between", "in the vice on parallels")),
     case("squared edges", COVER, Alone, ("mill two edges", "drill shaft bore")),
     case("the outline takes the edges", LEVER, HandsApart, ("round rod boss", "mill arm step")),
     case("a bore to work from", LEVER, HandsApart, ("bolted to a plate", "in the vice on parallels")),

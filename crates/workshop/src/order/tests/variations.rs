@@ -4,6 +4,7 @@ use super::brute::cheapest;
 use super::planned;
 use super::shop::{BRACKET, COVER, LEVER, SPINDLE, at, boathouse, in_turn, made};
 use super::stand_in::{order, with_part};
+use crate::bench::{Bench, Lathe};
 use crate::drawing::Body;
 use crate::measure::Length;
 use crate::order::deed::{Job, Scheme};
@@ -102,12 +103,21 @@ fn a_turned_part_without_a_lathe_is_a_problem_with_a_remedy() {
 }
 
 #[test]
-fn a_disc_without_a_bore_is_a_problem_with_a_remedy() {
+fn a_disc_without_a_bore_is_turned_between_pads_or_is_a_problem_with_a_remedy() {
     let text = "part = \"Disc\"\nunit = \"mm\"\n[body]\nkind = \"disc\"\ndiameter = \"40\"\nthickness = \"6\"\n\
                 [[feature]]\nname = \"pin hole\"\nkind = \"hole\"\ndiameter = \"3\"\nplace = [\"8 right of datum\", \"level with datum\"]\n";
-    let faults = order(text, &boathouse()).unwrap_err();
-    assert!(faults[0].what().contains("no bore in its middle"), "{}", faults[0]);
-    assert!(faults[0].remedy().is_some());
+    let turned = made(text, &boathouse());
+    in_turn(&turned, &["mill two edges", "drill pin hole", "turn the outside"]);
+    assert_eq!(turned.setups[turned.steps[at(&turned, "turn the outside")].setup].held, Held::PressurePads);
+    // 40 and 3 more on each side: 65.1 across the corners, and 10 all round for what sticks out.
+    let small =
+        Bench { lathe: boathouse().lathe.map(|l| Lathe { swing: Length::mm(80), ..l }), ..boathouse() };
+    for bench in [small, Bench { lathe: None, ..boathouse() }] {
+        let faults = order(text, &bench).unwrap_err();
+        assert!(faults[0].reason().unwrap().contains("86 mm across"), "{}", faults[0]);
+        let mend = faults[0].remedy().unwrap();
+        assert!(mend.contains("lathe that swings 86 mm") && mend.contains("tooling hole"), "{mend}");
+    }
 }
 
 #[test]

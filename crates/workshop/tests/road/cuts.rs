@@ -1,0 +1,100 @@
+//! How far a cut goes on the sheet, and what holds the work meanwhile.
+
+use super::parts::{BENCHES, bench};
+use workshop::drawing::read_drawing;
+use workshop::plan::{Plan, plan};
+use workshop::problem::Problem;
+use workshop::sheet::{Row, SetupSheet};
+
+fn walk(text: &str, on: &str) -> Result<Plan, Vec<Problem>> {
+    let drawing = read_drawing("part.toml", text).unwrap_or_else(|faults| panic!("{faults:?}"));
+    plan(&drawing, &bench(on))
+}
+
+fn sheet_of<'a>(plan: &'a Plan, row: &str) -> (&'a SetupSheet, &'a Row) {
+    let rows = plan.setups.iter().flat_map(|sheet| sheet.rows.iter().map(move |row| (sheet, row)));
+    rows.into_iter().find(|(_, r)| r.what.starts_with(row)).unwrap_or_else(|| panic!("no row {row}"))
+}
+
+const LID: &str = "part = \"Lid\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\n\
+                   diameter = \"1 1/2\"\nthickness = \"3/16\"\n[[feature]]\nname = \"screws\"\n\
+                   kind = \"pitch circle\"\nholes = 4\npitch_circle = \"1 1/8\"\ndiameter = \"1/8\"\n\
+                   place = [\"datum\"]\n";
+
+/// A lid with no hole in its middle is turned between pads to a scribed circle, or
+/// told what would help.
+#[test]
+fn a_disc_without_a_bore_is_turned_between_pads() {
+    for (on, _) in BENCHES {
+        match walk(LID, on) {
+            Ok(plan) => {
+                let (sheet, row) = sheet_of(&plan, "turn the outside");
+                assert!(sheet.held.contains("two flat pads") && sheet.located.contains("scribed"), "{on}");
+                // 38 of disc, 3 left round it in the sawn blank: the same from both edges.
+                let from: Vec<&str> = row.sets.iter().map(|f| f.shown.as_str()).collect();
+                assert!(from.len() == 2 && from[0] == from[1], "{on}: {from:?}");
+                assert!(sheet.cautions.iter().any(|c| c.contains("by pressure alone")), "{on}");
+                assert!(plan.cover.assumed.iter().any(|a| a.contains("true to its holes")), "{on}");
+            }
+            Err(faults) => {
+                assert!(bench(on).lathe.is_none(), "{on}: {faults:?}");
+                assert!(faults[0].remedy().unwrap().contains("tooling hole"), "{on}: {}", faults[0]);
+            }
+        }
+    }
+}
+
+/// A lever with a slit toward its top, through a boss of so many sixteenths.
+fn slit_up(radius: u32) -> String {
+    format!(
+        "part = \"Lever\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"bosses\"\n\
+         around = [\"hub\", \"tip\"]\nthickness = \"3/8\"\n[[feature]]\nname = \"hub\"\nkind = \"boss\"\n\
+         radius = \"{radius}/16\"\nplace = [\"datum\"]\n[[feature]]\nname = \"tip\"\nkind = \"boss\"\n\
+         radius = \"3/8\"\nplace = [\"3 right of hub\", \"level with hub\"]\n[[feature]]\nname = \"hub bore\"\n\
+         kind = \"hole\"\ndiameter = \"1/2\"\nfinish = \"reamed\"\nplace = [\"concentric with hub\"]\n[[feature]]\n\
+         name = \"tip bore\"\nkind = \"hole\"\ndiameter = \"1/4\"\nfinish = \"reamed\"\n\
+         place = [\"concentric with tip\"]\n[[feature]]\nname = \"slit\"\nkind = \"slit\"\nwidth = \"1/32\"\n\
+         into = \"hub bore\"\ntoward = \"top\"\n"
+    )
+}
+
+/// A saw on a collar of 25 goes 18 deep at 63 across, 26.5 at 80, 36.5 at 100.
+#[test]
+fn a_saw_to_buy_reaches_the_bore() {
+    for (radius, saw) in [(10, "63 mm"), (14, "80 mm"), (20, "100 mm")] {
+        let plan = walk(&slit_up(radius), "empty").unwrap_or_else(|faults| panic!("{radius}: {faults:?}"));
+        let (_, row) = sheet_of(&plan, "saw slit");
+        assert!(row.tool.contains(&format!("slitting saw {saw}")), "{radius}: {}", row.tool);
+    }
+    let faults = walk(&slit_up(26), "empty").unwrap_err();
+    assert!(faults[0].to_string().contains("no standard saw reaches"), "{}", faults[0]);
+}
+
+/// Whoever is held by the bore that the saw opens is told about the stud in it.
+#[test]
+fn a_stud_in_a_bore_that_is_slit_is_cautioned() {
+    let lever = super::sheet::Road::walk("valve-lever", "kittiwake").unwrap().plan;
+    let (sheet, _) = sheet_of(&lever, "saw clamp slit");
+    assert!(sheet.held.contains("through pivot bore"), "{}", sheet.held);
+    assert!(sheet.cautions.iter().any(|c| c.contains("never hard")), "{:?}", sheet.cautions);
+    for other in lever.setups.iter().filter(|s| !s.rows.iter().any(|r| r.what.starts_with("saw"))) {
+        assert!(!other.cautions.iter().any(|c| c.contains("never hard")), "setup {}", other.number);
+    }
+}
+
+/// The clamp screw of the valve lever goes through a boss of 11 mm radius, 7.25 mm from
+/// its middle: by Pythagoras the metal there is 16.55 long and begins 2.73 lower.
+#[test]
+fn a_hole_off_the_middle_of_a_round_goes_through_its_chord() {
+    let lever = super::sheet::Road::walk("valve-lever", "kittiwake").unwrap().plan;
+    let half = (11.0_f64.powi(2) - 7.25_f64.powi(2)).sqrt();
+    let (_, tap) = sheet_of(&lever, "tap clamp screw");
+    assert_eq!(tap.depth[0].shown, format!("through {:.1} mm", (half * 20.0).ceil() / 10.0));
+    let (sheet, drill) = sheet_of(&lever, "drill clamp screw");
+    // To the far side of the round and the point of a 2.6 mm drill, 0.78.
+    let to = 11.0 + half + 0.78;
+    let shown = super::sheet::lengths_mm(&drill.depth[0].shown)[0];
+    assert!((shown - to).abs() <= 0.1 && drill.depth[0].shown.contains("top of the round"), "{shown} {to}");
+    let note = format!("clamp screw is met {:.1} mm lower", 11.0 - half);
+    assert!(sheet.notes.iter().any(|n| n.contains(&note)), "{:?}", sheet.notes);
+}
