@@ -13,7 +13,7 @@ use sheets::furniture::Title;
 use sheets::hatch::Lean;
 use sheets::ink::{End, Fill, Line, PAGE, Path, Tag, Turn};
 use sheets::picture::{Picture, Place, Side};
-use sheets::sheet::{Block, Sheet, paginate};
+use sheets::sheet::{Block, Paper, Sheet, paginate};
 use sheets::svg::{self, Dress};
 use sheets::table::{Cell, Column, Table};
 use sheets::{html, pdf};
@@ -80,6 +80,7 @@ fn cover() -> Sheet {
         ring: None,
         heading: "Valve lever, right hand: before you start".into(),
         title: title(),
+        paper: Paper::Own,
         blocks: vec![
             Block::Words(
                 "Two off, one of each hand, stuck together until the bosses are round. Everything \
@@ -156,6 +157,7 @@ fn setup() -> Result<Sheet, Problem> {
         ring: Some("1".into()),
         heading: "Bores, in the vice".into(),
         title: title(),
+        paper: Paper::Own,
         blocks: vec![
             Block::Words("Long edge against the fixed jaw, on parallels, 4 mm proud of the jaws.".into()),
             Block::Picture { placed: lever().fit(172.0, 118.0)?, caption: "from above".into() },

@@ -37,7 +37,12 @@ pub struct Target {
 impl Target {
     /// Where the leader from a ring ends.
     pub fn touched_from(self, ring: Point) -> Point {
-        self.at.polar(self.rim_mm, self.at.direction_rad(ring))
+        let away_mm = self.at.distance_mm(ring);
+        if self.rim_mm == 0.0 || away_mm == 0.0 {
+            return self.at.moved(self.rim_mm, 0.0);
+        }
+        let share = self.rim_mm / away_mm;
+        self.at.moved((ring.x_mm - self.at.x_mm) * share, (ring.y_mm - self.at.y_mm) * share)
     }
 }
 

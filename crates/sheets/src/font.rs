@@ -40,6 +40,21 @@ static BOLD: &[u8] = include_bytes!("../fonts/B612-Bold.otf");
 static REGULAR_FACE: LazyLock<ttf_parser::Face<'static>> = LazyLock::new(|| parsed(REGULAR));
 static BOLD_FACE: LazyLock<ttf_parser::Face<'static>> = LazyLock::new(|| parsed(BOLD));
 
+/// Latin letters, figures and signs: the characters up to U+00FF.
+static REGULAR_COMMON: LazyLock<Vec<(u16, f64)>> = LazyLock::new(|| common(&REGULAR_FACE));
+static BOLD_COMMON: LazyLock<Vec<(u16, f64)>> = LazyLock::new(|| common(&BOLD_FACE));
+
+fn common(face: &ttf_parser::Face<'_>) -> Vec<(u16, f64)> {
+    ('\0'..='\u{ff}').map(|c| measured(face, c)).collect()
+}
+
+/// The glyph of a character and its advance as a share of the size.
+fn measured(face: &ttf_parser::Face<'_>, c: char) -> (u16, f64) {
+    let index = face.glyph_index(c).unwrap_or_default();
+    let advance = face.glyph_hor_advance(index).unwrap_or(face.units_per_em());
+    (index.0, f64::from(advance) / f64::from(face.units_per_em()))
+}
+
 fn parsed(file: &'static [u8]) -> ttf_parser::Face<'static> {
     ttf_parser::Face::parse(file, 0).expect("the embedded font is a valid font file")
 }
@@ -64,16 +79,11 @@ impl Face {
     /// The glyphs of a line of text, one a character, without kerning, so that
     /// every backend sets exactly the width that was measured.
     pub fn glyphs(self, text: &str) -> impl Iterator<Item = Glyph> + '_ {
-        let face = self.tables();
-        let units_per_em = f64::from(face.units_per_em());
+        let common = self.common();
         text.char_indices().map(move |(start, c)| {
-            let index = face.glyph_index(c).unwrap_or_default();
-            let advance = face.glyph_hor_advance(index).unwrap_or(face.units_per_em());
-            Glyph {
-                index: index.0,
-                bytes: start..start + c.len_utf8(),
-                advance_em: f64::from(advance) / units_per_em,
-            }
+            let (index, advance_em) =
+                common.get(c as usize).copied().unwrap_or_else(|| measured(self.tables(), c));
+            Glyph { index, bytes: start..start + c.len_utf8(), advance_em }
         })
     }
 
@@ -100,6 +110,15 @@ impl Face {
     /// True when the face has a drawing for this character.
     pub fn shows(self, c: char) -> bool {
         self.tables().glyph_index(c).is_some()
+    }
+
+    /// Which glyph each of the first characters has, and its advance: nearly all
+    /// that is set, and looked up once.
+    fn common(self) -> &'static [(u16, f64)] {
+        match self {
+            Face::Regular => &REGULAR_COMMON,
+            Face::Bold => &BOLD_COMMON,
+        }
     }
 
     fn tables(self) -> &'static ttf_parser::Face<'static> {

@@ -7,7 +7,8 @@ use crate::ink::{Bounds, End, Fill, Ink, Line, PAGE_HEIGHT_MM, PAGE_WIDTH_MM, Pa
 /// The frame: 20 mm on the left for the file's rings, 10 mm elsewhere (ISO 5457).
 pub const FRAME: Bounds = Bounds::new(20.0, 10.0, PAGE_WIDTH_MM - 30.0, PAGE_HEIGHT_MM - 20.0);
 const TITLE_BLOCK_MM: f64 = 17.0;
-const HEADING_MM: f64 = 14.0;
+/// The height of the heading of a sheet.
+pub const HEADING_MM: f64 = 14.0;
 const INSET_MM: f64 = 4.0;
 
 /// The part of the page that is free for the work.
@@ -56,7 +57,7 @@ pub struct Heading<'a> {
 /// `scale` is that of the pictures on the page, or empty.
 pub fn draw(ink: &mut Ink, heading: Heading<'_>, title: &Title, scale: &str, leaf: Leaf) {
     ink.rectangle(FRAME, Some(Line::Frame), Fill::None);
-    heading_band(ink, heading);
+    heading_band(ink, heading, FRAME.top_mm);
     title_block(ink, title, scale, leaf);
 }
 
@@ -66,14 +67,15 @@ pub fn legend(ink: &mut Ink, words: &str) {
     ink.text(Text::new(words, SMALL_PT, at));
 }
 
-fn heading_band(ink: &mut Ink, heading: Heading<'_>) {
+/// Draws the heading of a sheet and the line under it, from `top_mm` down.
+pub fn heading_band(ink: &mut Ink, heading: Heading<'_>, top_mm: f64) {
     const SIZE_PT: f64 = 15.0;
     const RING_RADIUS_MM: f64 = 4.7;
     const RING_PT: f64 = 18.0;
-    let foot_mm = FRAME.top_mm + HEADING_MM - 3.0;
+    let foot_mm = top_mm + HEADING_MM - 3.0;
     let mut left_mm = FRAME.left_mm + INSET_MM;
     if let Some(number) = heading.ring {
-        let centre = Point::mm(left_mm + RING_RADIUS_MM, FRAME.top_mm + RING_RADIUS_MM + 0.9);
+        let centre = Point::mm(left_mm + RING_RADIUS_MM, top_mm + RING_RADIUS_MM + 0.9);
         ring_of(ink, centre, RING_RADIUS_MM, RING_PT, number);
         left_mm += 2.0 * RING_RADIUS_MM + 3.0;
     }

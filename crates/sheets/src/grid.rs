@@ -30,11 +30,11 @@ impl Setting {
 
 /// The lettering of names and of words to read.
 pub(crate) const LABEL_PT: f64 = 9.0;
-const DIAL_PT: f64 = 12.0;
+pub(crate) const DIAL_PT: f64 = 12.0;
 /// Words that are set on no dial and yet are the setting.
 const TELLING_PT: f64 = 10.0;
 /// Clear paper between two figures side by side.
-const BETWEEN_MM: f64 = 1.8;
+pub(crate) const BETWEEN_MM: f64 = 1.8;
 
 /// A strip of lettering that stays together on one page, drawn from its own top
 /// left corner.
@@ -172,7 +172,7 @@ fn draw_line(ink: &mut Ink, line: &[Placed], left_mm: f64, base_mm: f64) {
 }
 
 /// How long a figure is on one line.
-fn natural_mm(words: &str) -> f64 {
+pub(crate) fn natural_mm(words: &str) -> f64 {
     let space_mm = Face::Regular.width_mm(" ", LABEL_PT);
     let (words_mm, count) = weighed(words)
         .into_iter()
@@ -183,7 +183,7 @@ fn natural_mm(words: &str) -> f64 {
 
 /// The number a figure begins with, without the sign that it was supposed, if
 /// it begins with one.
-fn first_number_mm(words: &str) -> Option<f64> {
+pub(crate) fn first_number_mm(words: &str) -> Option<f64> {
     let (first, weight) = *weighed(words).first()?;
     (weight == Weight::Number).then(|| weight.width_mm(first.trim_end_matches(ASSUMED)))
 }

@@ -9,7 +9,7 @@ use crate::grid::{Setting, Weight, weighed};
 use crate::ink::{ASSUMED_MEANS, Tag};
 use crate::picture::Placed;
 use crate::rows::{Operation, Rows};
-use crate::sheet::{Block, Fact, Says, Sheet};
+use crate::sheet::{Block, Fact, Paper, Says, Sheet};
 use crate::svg::{self, ACCENT_COLOUR, Dress, INK_COLOUR, Links, escape};
 use crate::table::{Cell, Column, Ground, Look, Set, Table, Use};
 
@@ -78,7 +78,8 @@ pub fn style() -> String {
 @media print {{
 .sheets {{ background: none; color: #000; }}
 .sheet {{ max-width: none; margin: 0; padding: 0; break-after: page; }}
-.sheet:last-child {{ break-after: auto; }}
+.sheet:last-child, .sheet.short {{ break-after: auto; }}
+.sheet.short, .sheet.short + .sheet {{ break-inside: avoid; }}
 }}
 "
     )
@@ -88,7 +89,8 @@ pub fn style() -> String {
 pub fn section(sheet: &Sheet, links: Links<'_>) -> String {
     let ring = sheet.ring.as_ref().map(|n| format!("<span class=\"key\">{}</span>", escape(n)));
     let mut html = format!(
-        "<section class=\"sheet\">\n<h1>{}{}</h1>\n",
+        "<section class=\"sheet{}\">\n<h1>{}{}</h1>\n",
+        if sheet.paper == Paper::Shared { " short" } else { "" },
         ring.unwrap_or_default(),
         escape(&sheet.heading)
     );
@@ -315,6 +317,7 @@ mod tests {
                 Block::Cautions(vec![nasty.clone()]),
                 Block::Ticks(vec![nasty.clone()]),
             ],
+            paper: Paper::Own,
         };
         let html = document(&nasty, &[sheet]);
         assert!(!html.contains("<script"), "markup got through");

@@ -13,7 +13,7 @@ use workshop::why::Figure;
 use crate::furniture::{BODY, Title};
 use crate::picture::Placed;
 use crate::scene::{self, Datum, Room};
-use crate::sheet::{Block, Sheet};
+use crate::sheet::{Block, Sheet, pages};
 
 /// Which sheet of a plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -99,12 +99,48 @@ impl<'a> Book<'a> {
         captioned(scene, datum, scene::picture(scene, datum, room, BODY.height_mm() - 12.0, &find))
     }
 
-    /// The same on less paper, if it loses nothing by that.
+    /// The same on less and less paper, as long as it loses nothing by that.
+    fn smaller_pictures(&self, scene: &Scene, datum: Datum, usual: &Block) -> impl Iterator<Item = Block> {
+        const SHARES: [f64; 6] = [0.9, 0.8, 0.7, 0.6, 0.5, 0.4];
+        let of = |block: &Block| match block {
+            Block::Picture { placed, .. } => (placed.height_mm, placed.scale.factor()),
+            _ => (0.0, 0.0),
+        };
+        let (usual_mm, usual_scale) = of(usual);
+        let smaller = move |share: f64| self.smaller_picture(scene, datum, usual_mm * share);
+        let still_clear = move |picture: &Block| of(picture).1 * scene::SMALLER >= usual_scale;
+        SHARES.into_iter().map_while(smaller).take_while(still_clear)
+    }
+
+    /// The same on so much paper, if it loses nothing by that.
     fn smaller_picture(&self, scene: &Scene, datum: Datum, height_mm: f64) -> Option<Block> {
         let room = Room { width_mm: BODY.width_mm(), height_mm };
         let find = |name: &str| self.figures.get(name).copied();
         Some(captioned(scene, datum, scene::smaller_picture(scene, datum, room, &find)?))
     }
+}
+
+/// The first of some ways to set a sheet that takes one page, or else the fewest.
+fn fewest_pages(usual: Sheet, others: impl Iterator<Item = Sheet>) -> Sheet {
+    let mut best = (pages(&usual), usual);
+    for other in others {
+        if best.0 == 1 {
+            break;
+        }
+        let needed = pages(&other);
+        if needed < best.0 {
+            best = (needed, other);
+        }
+    }
+    best.1
+}
+
+/// Words without what they say at their end in brackets, where the sheet says
+/// that already: `drill 2.6 mm (left hand)` on the sheet of the left hand.
+fn without_aside<'w>(words: &'w str, aside: &str) -> &'w str {
+    let shorter = words.strip_suffix(')').and_then(|rest| rest.strip_suffix(aside));
+    let shorter = shorter.filter(|_| !aside.is_empty()).and_then(|rest| rest.strip_suffix(" ("));
+    shorter.unwrap_or(words)
 }
 
 fn captioned(scene: &Scene, datum: Datum, placed: Placed) -> Block {

@@ -5,7 +5,11 @@ use crate::callout::{BALLOON_RADIUS_MM, ring};
 use crate::font::Face;
 use crate::grid::{Band, Grid, LABEL_PT, Setting, axis, dial, words};
 use crate::ink::{Bounds, Fill, Ink, Line, Point, Text};
-use crate::table::Ground;
+use crate::table::{Ground, Spacing};
+
+mod likes;
+
+use likes::Likes;
 
 /// One operation.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -38,14 +42,16 @@ impl Operation {
 pub struct Rows(pub Vec<Operation>);
 
 const KEY_MM: f64 = 9.0;
-const DO_MM: f64 = 43.0;
+/// What the words may take.
+const DO_MM: [f64; 2] = [43.0, 48.0];
 /// What depths and passes may take, least first.
-const DEPTHS_MM: &[f64] = &[32.0, 36.0, 42.0, 50.0, 60.0, 68.0];
-const CHECK_MM: f64 = 22.0;
-const TICK_MM: f64 = 7.0;
+const DEPTHS_MM: &[f64] = &[28.0, 32.0, 36.0, 42.0, 50.0, 60.0, 68.0];
+const CHECK_MM: f64 = 21.0;
+const TICK_MM: f64 = 6.0;
 /// How much of a page a row may take before it may be broken.
 const KEPT_WHOLE: f64 = 0.4;
 const PAD_MM: f64 = 1.4;
+const CLOSE_PAD_MM: f64 = 0.8;
 const GUTTER_MM: f64 = 2.0;
 const LEAST_COLUMN_MM: f64 = 25.0;
 
@@ -76,49 +82,60 @@ impl Rows {
 
     /// Sets the rows to a width. A row that would take much of a page of this
     /// height is broken into strips.
-    pub(crate) fn lay_out(&self, width_mm: f64, page_mm: f64) -> Laid {
-        // What is set and how deep share the paper between them as takes least of it.
-        let height_mm = |laid: &Laid| laid.strips.iter().map(|strip| strip.height_mm).sum::<f64>();
+    pub(crate) fn lay_out(&self, width_mm: f64, page_mm: f64, spacing: Spacing) -> Laid {
+        // What to do, what is set and how deep share the paper as takes least of it.
+        let height_mm = |laid: &Laid| height_of_mm(&laid.strips);
         let depths_mm = if self.0.iter().any(|o| !o.depth.is_empty()) { DEPTHS_MM } else { &[0.0] };
         // X and Y stand side by side wherever both are set.
         let beside = self.0.iter().flat_map(|o| &o.sets).any(|s| axis(&s.label) == Some('Y'));
         let least_mm = if beside { 2.0 * LEAST_COLUMN_MM + GUTTER_MM } else { LEAST_COLUMN_MM };
-        let leaves_room = |depth_mm: &&f64| self.spans(**depth_mm, width_mm)[2].1 >= least_mm;
-        let first = depths_mm.iter().take(1);
-        first
-            .chain(depths_mm.iter().skip(1).filter(leaves_room))
-            .map(|depth_mm| self.laid_with(*depth_mm, width_mm, page_mm))
+        let ways = depths_mm.iter().flat_map(|depth_mm| DO_MM.map(|do_mm| [do_mm, *depth_mm]));
+        let leaves_room = |way: &[f64; 2]| self.spans(*way, width_mm)[2].1 >= least_mm;
+        ways.enumerate()
+            .filter(|(n, way)| *n == 0 || leaves_room(way))
+            .map(|(_, way)| self.laid_with(way, width_mm, page_mm, spacing))
             .reduce(|a, b| if height_mm(&b) < height_mm(&a) - 0.01 { b } else { a })
             .expect("there is at least one way to share the paper")
     }
 
-    fn laid_with(&self, depth_mm: f64, width_mm: f64, page_mm: f64) -> Laid {
-        let spans = self.spans(depth_mm, width_mm);
+    fn laid_with(&self, way: [f64; 2], width_mm: f64, page_mm: f64, spacing: Spacing) -> Laid {
+        let spans = self.spans(way, width_mm);
         let heading = heading(&spans, self.headings());
         let tallest_mm = (page_mm - heading.height_mm) * KEPT_WHOLE;
         let all: Vec<&[Setting]> = self.0.iter().map(|o| o.sets.as_slice()).collect();
         let sets = Grid::new(spans[2].1, LEAST_COLUMN_MM, &all);
         let all: Vec<&[Setting]> = self.0.iter().map(|o| o.depth.as_slice()).collect();
         let depths = Grid::new(spans[3].1, LEAST_COLUMN_MM, &all);
+        let pad_mm = match spacing {
+            Spacing::Usual => PAD_MM,
+            Spacing::Close => CLOSE_PAD_MM,
+        };
+        let paper = Paper { spans, pad_mm, tallest_mm, width_mm };
         let row = |operation: &Operation| {
-            let stacks = vec![
-                what(operation, spans[1].1),
-                sets.lay_out(&operation.sets),
-                depths.lay_out(&operation.depth),
-                check(operation, spans[4].1),
-            ];
-            strips(operation, &spans, stacks, tallest_mm, width_mm)
+            let with = |settings: &[Setting], under: Vec<Band>| {
+                let stacks = vec![
+                    what(operation, spans[1].1),
+                    sets.lay_out(settings),
+                    depths.lay_out(&operation.depth),
+                    check(operation, spans[4].1),
+                ];
+                paper.strips(operation, stacks, under)
+            };
+            let beside = with(&operation.sets, Vec::new());
+            let likes = Likes::among(&operation.sets);
+            let under = likes.and_then(|(likes, rest)| Some(with(&rest, likes.lay_out(paper.under_mm())?)));
+            under.filter(|under| height_of_mm(under) < height_of_mm(&beside)).unwrap_or(beside)
         };
         Laid { heading, strips: self.0.iter().flat_map(row).collect() }
     }
 
     /// Left side and width of each column; a column with nothing in it gives its
     /// paper to what is set.
-    fn spans(&self, depth_mm: f64, width_mm: f64) -> [(f64, f64); 6] {
+    fn spans(&self, [do_mm, depth_mm]: [f64; 2], width_mm: f64) -> [(f64, f64); 6] {
         let check_mm = if self.0.iter().any(|o| o.check.is_some()) { CHECK_MM } else { 0.0 };
-        let rest_mm = width_mm - KEY_MM - DO_MM - depth_mm - check_mm - TICK_MM;
+        let rest_mm = width_mm - KEY_MM - do_mm - depth_mm - check_mm - TICK_MM;
         let mut left_mm = 0.0;
-        [KEY_MM, DO_MM, rest_mm, depth_mm, check_mm, TICK_MM].map(|wide_mm| {
+        [KEY_MM, do_mm, rest_mm, depth_mm, check_mm, TICK_MM].map(|wide_mm| {
             let span = (left_mm, (wide_mm - GUTTER_MM).max(0.0));
             left_mm += wide_mm;
             span
@@ -149,8 +166,10 @@ fn heading(spans: &[(f64, f64); 6], headings: [&str; 6]) -> Band {
 
 /// What to do, with what, how fast.
 fn what(operation: &Operation, width_mm: f64) -> Vec<Band> {
-    let mut bands = words(&operation.what, Face::Bold, 10.0, width_mm, None);
-    bands.extend(words(&operation.tool, Face::Regular, LABEL_PT, width_mm, None));
+    // A size stays with its unit.
+    let whole = |words: &str| words.replace(" mm", "\u{a0}mm");
+    let mut bands = words(&whole(&operation.what), Face::Bold, 10.0, width_mm, None);
+    bands.extend(words(&whole(&operation.tool), Face::Regular, LABEL_PT, width_mm, None));
     if let Some(speed) = &operation.speed {
         bands.extend(dial(&speed.cell.words, width_mm, speed.cell.tag.as_ref()));
     }
@@ -162,50 +181,72 @@ fn check(operation: &Operation, width_mm: f64) -> Vec<Band> {
     words(&check.cell.words, Face::Regular, LABEL_PT, width_mm, check.cell.tag.as_ref())
 }
 
-/// Breaks a row into strips no taller than they may be, nearly always one.
-fn strips(
-    operation: &Operation,
-    spans: &[(f64, f64); 6],
-    mut stacks: Vec<Vec<Band>>,
+fn height_of_mm(bands: &[Band]) -> f64 {
+    bands.iter().map(|band| band.height_mm).sum()
+}
+
+/// The paper on which a row is set.
+struct Paper {
+    /// Left side and width of each column.
+    spans: [(f64, f64); 6],
+    pad_mm: f64,
+    /// How tall a strip may be.
     tallest_mm: f64,
     width_mm: f64,
-) -> Vec<Band> {
-    let mut strips = Vec::new();
-    loop {
-        let first = strips.is_empty();
-        let mut ink = Ink::new();
-        let mut height_mm = if first { 2.0 * BALLOON_RADIUS_MM } else { 0.0 };
-        for (stack, (left_mm, _)) in stacks.iter_mut().zip(&spans[1..]) {
-            let mut down_mm = 0.0;
-            let fits = stack
-                .iter()
-                .scan(2.0 * PAD_MM, |down, band| {
-                    *down += band.height_mm;
-                    Some(*down)
-                })
-                .take_while(|down| *down <= tallest_mm)
-                .count();
-            let later = stack.split_off(fits.max(1).min(stack.len()));
-            for band in std::mem::replace(stack, later) {
-                ink.lay(band.ink, *left_mm, PAD_MM + down_mm);
-                down_mm += band.height_mm;
+}
+
+impl Paper {
+    /// How wide what stands under a row may be: from the words to the box.
+    fn under_mm(&self) -> f64 {
+        self.spans[5].0 - self.spans[1].0
+    }
+
+    /// Breaks a row into strips no taller than they may be, nearly always one.
+    fn strips(&self, operation: &Operation, mut stacks: Vec<Vec<Band>>, under: Vec<Band>) -> Vec<Band> {
+        let Self { spans, pad_mm, tallest_mm, width_mm } = *self;
+        let mut strips: Vec<Band> = Vec::new();
+        while strips.is_empty() || !stacks.iter().all(Vec::is_empty) {
+            let first = strips.is_empty();
+            let mut ink = Ink::new();
+            let mut height_mm = if first { 2.0 * BALLOON_RADIUS_MM } else { 0.0 };
+            for (stack, (left_mm, _)) in stacks.iter_mut().zip(&spans[1..]) {
+                let mut down_mm = 0.0;
+                let fits = stack
+                    .iter()
+                    .scan(2.0 * pad_mm, |down, band| {
+                        *down += band.height_mm;
+                        Some(*down)
+                    })
+                    .take_while(|down| *down <= tallest_mm)
+                    .count();
+                let later = stack.split_off(fits.max(1).min(stack.len()));
+                for band in std::mem::replace(stack, later) {
+                    ink.lay(band.ink, *left_mm, pad_mm + down_mm);
+                    down_mm += band.height_mm;
+                }
+                height_mm = f64::max(height_mm, down_mm);
             }
-            height_mm = f64::max(height_mm, down_mm);
+            height_mm += 2.0 * pad_mm;
+            if first {
+                ring(&mut ink, Point::mm(BALLOON_RADIUS_MM, pad_mm + BALLOON_RADIUS_MM), &operation.key);
+                const BOX_MM: f64 = 4.0;
+                let tick = Bounds::new(width_mm - BOX_MM, pad_mm + 1.0, BOX_MM, BOX_MM);
+                ink.rectangle(tick, Some(Line::Dimension), Fill::None);
+            }
+            strips.push(Band { ink, height_mm });
         }
-        height_mm += 2.0 * PAD_MM;
-        if first {
-            ring(&mut ink, Point::mm(BALLOON_RADIUS_MM, PAD_MM + BALLOON_RADIUS_MM), &operation.key);
-            const BOX_MM: f64 = 4.0;
-            let tick = Bounds::new(width_mm - BOX_MM, PAD_MM + 1.0, BOX_MM, BOX_MM);
-            ink.rectangle(tick, Some(Line::Dimension), Fill::None);
+        for band in under {
+            let last = strips.last_mut().expect("a row has a strip");
+            if last.height_mm + band.height_mm > tallest_mm {
+                strips.push(Band { height_mm: pad_mm, ..Band::default() });
+            }
+            let last = strips.last_mut().expect("a row has a strip");
+            last.ink.lay(band.ink, spans[1].0, last.height_mm - pad_mm);
+            last.height_mm += band.height_mm;
         }
-        let last = stacks.iter().all(Vec::is_empty);
-        if last {
-            ink.line(Line::Rule, Point::mm(0.0, height_mm), Point::mm(width_mm, height_mm));
-        }
-        strips.push(Band { ink, height_mm });
-        if last {
-            return strips;
-        }
+        let last = strips.last_mut().expect("a row has a strip");
+        let foot = Point::mm(0.0, last.height_mm);
+        last.ink.line(Line::Rule, foot, foot.moved(width_mm, 0.0));
+        strips
     }
 }

@@ -19,7 +19,7 @@ pub(crate) type Find<'a> = &'a dyn Fn(&str) -> Option<&'a Figure>;
 
 /// The picture may be drawn this much smaller for the sake of what is said on it:
 /// one standard step, not two.
-const SMALLER: f64 = 2.6;
+pub(crate) const SMALLER: f64 = 2.6;
 
 /// What is shown at the place from which a scene's distances count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,7 +66,7 @@ pub(crate) fn picture(scene: &Scene, datum: Datum, room: Room, most_mm: f64, fin
 /// The same on less paper, if no more than a few words leave the picture for the
 /// list.
 pub(crate) fn smaller_picture(scene: &Scene, datum: Datum, room: Room, find: Find<'_>) -> Option<Placed> {
-    const A_FEW: usize = 3;
+    const A_FEW: usize = 5;
     let remarks = Remarks::of(scene, find);
     let most = remarks.too_long().len() + A_FEW;
     set(scene, datum, &remarks, room, most)

@@ -67,7 +67,18 @@ impl Fact {
     }
 }
 
-/// One sheet: it begins on a page of its own and takes as many as it needs.
+/// Whether a sheet must have its page to itself.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Paper {
+    /// It must.
+    #[default]
+    Own,
+    /// It is short, and may share one with the sheet before or after it.
+    Shared,
+}
+
+/// One sheet: it begins on a page of its own, unless it may share one, and takes
+/// as many as it needs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
     /// The number of the setup, which stands in a ring before the heading.
@@ -78,11 +89,18 @@ pub struct Sheet {
     pub title: Title,
     /// What it holds, top down.
     pub blocks: Vec<Block>,
+    /// Whether its page is its own.
+    pub paper: Paper,
 }
 
 /// Sets sheets out on A4 pages, each with its frame, heading and title block.
 pub fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
     flow::paginate(sheets)
+}
+
+/// How many pages a sheet takes by itself.
+pub(crate) fn pages(sheet: &Sheet) -> usize {
+    flow::pages(sheet)
 }
 
 #[cfg(test)]
@@ -105,7 +123,7 @@ mod tests {
 
     fn sheet(blocks: Vec<Block>) -> Sheet {
         let title = Title { part: "Lever".into(), ..Title::default() };
-        Sheet { ring: Some("1".into()), heading: "Setup 1".into(), title, blocks }
+        Sheet { ring: Some("1".into()), heading: "Setup 1".into(), title, blocks, paper: Paper::Own }
     }
 
     fn long_table(rows: usize) -> Table {

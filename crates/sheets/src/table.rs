@@ -39,6 +39,17 @@ impl Use {
     }
 }
 
+/// How close together a sheet is set.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Spacing {
+    /// With room round everything.
+    #[default]
+    Usual,
+    /// With less, where that saves turning over in the middle of the work. What
+    /// is set on a dial is no smaller for it.
+    Close,
+}
+
 /// The side to which a column is set.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Set {
@@ -213,8 +224,8 @@ impl Table {
 
     /// Sets the table to a width. A row that would not fit on a page of this
     /// height under the heading is broken into strips that do.
-    pub fn lay_out(&self, width_mm: f64, page_mm: f64) -> Laid<'_> {
-        Laid::new(self, width_mm, page_mm)
+    pub fn lay_out(&self, width_mm: f64, page_mm: f64, spacing: Spacing) -> Laid<'_> {
+        Laid::new(self, width_mm, page_mm, spacing)
     }
 }
 
@@ -257,9 +268,10 @@ mod tests {
         fn lettering_stays_in_its_cell(
             words in prop::collection::vec("[ a-zA-Z0-9.,<>&ØgjpqyQ\u{4e00}-\u{4e20}]{0,120}", 1..9),
             width in 110.0..180.0f64,
+            spacing in prop_oneof![Just(Spacing::Usual), Just(Spacing::Close)],
         ) {
             let table = table(&words);
-            let laid = table.lay_out(width, 60.0);
+            let laid = table.lay_out(width, 60.0, spacing);
             prop_assert!(laid.width_mm() <= width + 1e-3);
             for strip in &laid.strips {
                 prop_assert!(laid.heading_mm + strip.height_mm <= 60.0 + 1e-9);
@@ -277,7 +289,7 @@ mod tests {
     #[test]
     fn what_is_set_on_a_dial_is_at_least_twelve_point_and_the_rest_nine() {
         let table = table(&["drill".into(), "plug gauge".into()]);
-        let laid = table.lay_out(172.0, 100.0);
+        let laid = table.lay_out(172.0, 100.0, Spacing::Close);
         let mut ink = Ink::new();
         laid.draw_heading(&mut ink, Point::default());
         laid.draw_strip(&mut ink, &laid.strips[0], Point::mm(0.0, 20.0));
@@ -292,7 +304,7 @@ mod tests {
     fn a_row_taller_than_the_page_is_broken_and_loses_nothing() {
         let long = vec!["word ".repeat(2000), String::new()];
         let table = table(&long);
-        let laid = table.lay_out(172.0, 200.0);
+        let laid = table.lay_out(172.0, 200.0, Spacing::Usual);
         assert!(laid.strips.len() > 1);
         let mut ink = Ink::new();
         for strip in &laid.strips {

@@ -3,6 +3,7 @@
 mod fixture;
 
 use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 use sheets::furniture::FRAME;
 use sheets::ink::{Bounds, Ink, Line, Shape};
@@ -27,7 +28,9 @@ fn texts(page: &Ink) -> Vec<(&str, f64, Bounds)> {
 
 /// Letters and figures alone: what stands on paper whatever the line breaks are.
 fn bare(words: &str) -> String {
-    words.chars().filter(|c| !c.is_whitespace() && *c != '\u{a0}').collect()
+    // A minus sign is printed as one, whatever it was typed as.
+    let kept = words.chars().filter(|c| !c.is_whitespace() && *c != '\u{a0}');
+    kept.map(|c| if c == '−' { '-' } else { c }).collect()
 }
 
 /// What the tags of a page say, each with everything it stands for run together.
@@ -122,9 +125,33 @@ fn every_figure_is_a_link_on_the_screen() {
     assert!(!html.contains("<html") && !html.contains("<head"));
 }
 
+/// The demo's valve lever and its pages: a pair, two boss roundings, three aids.
+static LEVER: LazyLock<(Plan, Vec<Ink>)> = LazyLock::new(|| {
+    const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
+    const LEVER: &str = include_str!("../../../examples/kittiwake/parts/valve-lever.toml");
+    let bench = workshop::bench::read_bench("bench.toml", BENCH).unwrap();
+    let drawing = workshop::drawing::read_drawing("valve-lever.toml", LEVER).unwrap();
+    let plan = workshop::plan::plan(&drawing, &bench).unwrap();
+    let pages = page_inks(&plan);
+    (plan, pages)
+});
+
+#[test]
+fn no_setup_of_the_lever_turns_over_and_its_cover_takes_two_pages() {
+    let pages = &LEVER.1;
+    let continued: Vec<&str> = pages
+        .iter()
+        .flat_map(texts)
+        .filter_map(|(words, ..)| words.strip_suffix(" (continued)"))
+        .filter(|heading| !heading.starts_with("Make first"))
+        .collect();
+    assert_eq!(continued, ["Valve lever: before you start"]);
+    assert!(pages.len() <= 18, "{} pages", pages.len());
+}
+
 #[test]
 fn no_lettering_touches_other_lettering_or_leaves_its_page() {
-    for (n, page) in page_inks(&fixture::plan()).iter().enumerate() {
+    for (n, page) in page_inks(&fixture::plan()).iter().chain(&LEVER.1).enumerate() {
         let texts = texts(page);
         assert!(!texts.is_empty());
         for (k, (a, _, a_box)) in texts.iter().enumerate() {
@@ -141,6 +168,11 @@ fn no_lettering_touches_other_lettering_or_leaves_its_page() {
 #[test]
 fn what_is_set_is_large_and_nothing_is_small() {
     let plan = fixture::plan();
+    sizes_hold(&plan, &page_inks(&plan));
+    sizes_hold(&LEVER.0, &LEVER.1);
+}
+
+fn sizes_hold(plan: &Plan, pages: &[Ink]) {
     let set: BTreeSet<&str> = plan
         .setups
         .iter()
@@ -149,7 +181,7 @@ fn what_is_set_is_large_and_nothing_is_small() {
         .filter(|word| word.contains(|c: char| c.is_ascii_digit()))
         .collect();
     let mut found = 0;
-    for mark in page_inks(&plan).iter().flat_map(|page| &page.marks) {
+    for mark in pages.iter().flat_map(|page| &page.marks) {
         let Shape::Text(text) = &mark.shape else { continue };
         assert!(text.size_pt >= 9.0, "{text:?}");
         // Dimensions on the picture repeat the numbers without being set from it.

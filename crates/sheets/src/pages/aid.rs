@@ -1,21 +1,32 @@
 //! A thing to make first, because the part cannot be held or found without it.
 
 use workshop::plan::sheet::AidSheet;
+use workshop::why::Figure;
 
-use super::Book;
+use super::{Book, fewest_pages};
 use crate::scene::Datum;
-use crate::sheet::{Block, Fact, Sheet};
+use crate::sheet::{Block, Fact, Paper, Says, Sheet};
 use crate::table::{Cell, Column, Set, Table};
 
 const TALLEST_MM: f64 = 110.0;
 
 pub(super) fn sheet(book: &Book<'_>, aid: &AidSheet) -> Sheet {
-    let facts = vec![Fact::words("What for", &aid.purpose), Fact::words("Made from", &aid.material)];
-    let mut blocks = vec![Block::Facts(facts), book.picture(&aid.scene, Datum::Place, TALLEST_MM)];
-    if !aid.sizes.is_empty() {
+    let usual = book.picture(&aid.scene, Datum::Place, TALLEST_MM);
+    let less = book.smaller_pictures(&aid.scene, Datum::Place, &usual);
+    fewest_pages(sheet_with(book, aid, usual.clone()), less.map(|picture| sheet_with(book, aid, picture)))
+}
+
+fn sheet_with(book: &Book<'_>, aid: &AidSheet, picture: Block) -> Sheet {
+    // The bar or plate to begin with stands above the picture, not among the sizes.
+    let (stock, to_make): (Vec<&Figure>, Vec<&Figure>) =
+        aid.sizes.iter().partition(|size| size.shown == aid.material);
+    let from = stock.first().map_or_else(|| Cell::words(&aid.material), |stock| Cell::figure(stock));
+    let from = Fact { name: "Made from".into(), says: Says::Words(from) };
+    let mut blocks = vec![Block::Facts(vec![Fact::words("What for", &aid.purpose), from]), picture];
+    if !to_make.is_empty() {
         let make = Column { set: Set::Left, ..Column::dial("Make it") };
         let mut sizes = Table::new(vec![Column::words("Size"), make, Column::words("Why")]);
-        for size in &aid.sizes {
+        for size in to_make {
             let cells = vec![
                 Cell::words(size.label()).strong(),
                 Cell::figure(size),
@@ -35,5 +46,5 @@ pub(super) fn sheet(book: &Book<'_>, aid: &AidSheet) -> Sheet {
     }
     let mut title = book.title("");
     title.material.clone_from(&aid.material);
-    Sheet { ring: None, heading: format!("Make first: {}", aid.name), title, blocks }
+    Sheet { ring: None, heading: format!("Make first: {}", aid.name), title, blocks, paper: Paper::Own }
 }

@@ -2,20 +2,21 @@
 //! what became of every dimension of the drawing.
 
 use workshop::plan::Plan;
-use workshop::plan::sheet::{Change, Cover, Ready, ReadyState};
+use workshop::plan::sheet::{Change, Cover, OrderLine, Ready, ReadyState};
 
-use super::Book;
+use super::{Book, fewest_pages, without_aside};
 use crate::ink::Tag;
 use crate::scene::Datum;
-use crate::sheet::{Block, Fact, Says, Sheet};
+use crate::sheet::{Block, Fact, Paper, Says, Sheet};
 use crate::table::{Cell, Column, Ground, Table};
 
 /// More changes than this get a page of their own.
 const CHANGES_ON_THE_COVER: usize = 6;
 /// The views of the part on the cover are there to know it by: the first is the
 /// one that tells most.
-const FIRST_VIEW_MM: f64 = 78.0;
-const OTHER_VIEWS_MM: f64 = 45.0;
+const VIEWS_MM: [f64; 2] = [78.0, 45.0];
+/// They take less where that saves a page.
+const LESS_MM: [[f64; 2]; 2] = [[72.0, 32.0], [60.0, 24.0]];
 
 /// What the sheet of changes is called.
 pub(super) const CHANGES: &str = "Changes from the drawing";
@@ -26,9 +27,14 @@ pub(super) fn changes_apart(cover: &Cover) -> bool {
 }
 
 pub(super) fn sheet(book: &Book<'_>) -> Sheet {
+    let less = LESS_MM.into_iter().map(|views_mm| sheet_with(book, views_mm));
+    fewest_pages(sheet_with(book, VIEWS_MM), less)
+}
+
+fn sheet_with(book: &Book<'_>, views_mm: [f64; 2]) -> Sheet {
     let plan = book.plan;
     let cover = &plan.cover;
-    let mut blocks = top(book, plan);
+    let mut blocks = top(book, plan, views_mm);
     if !changes_apart(cover) && !cover.changes.is_empty() {
         blocks.push(Block::Heading(CHANGES.into()));
         blocks.push(Block::Table(changes(&cover.changes)));
@@ -45,7 +51,7 @@ pub(super) fn sheet(book: &Book<'_>) -> Sheet {
         blocks.push(Block::Cautions(cover.cautions.clone()));
     }
     let heading = format!("{}: before you start", plan.part);
-    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks }
+    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks, paper: Paper::Own }
 }
 
 /// Every dimension of the drawing and what became of it, on a sheet of its own.
@@ -53,10 +59,10 @@ pub(super) fn changes_sheet(book: &Book<'_>) -> Sheet {
     let cover = &book.plan.cover;
     let heading = format!("{}: changes from the drawing", book.plan.part);
     let blocks = vec![Block::Table(changes(&cover.changes))];
-    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks }
+    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks, paper: Paper::Own }
 }
 
-fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
+fn top(book: &Book<'_>, plan: &Plan, views_mm: [f64; 2]) -> Vec<Block> {
     let Cover { wanted, sheet, material, blank, ready, order, traps, .. } = &plan.cover;
     let mut facts = vec![Fact::words("Wanted", wanted)];
     if let Some(sheet) = sheet {
@@ -67,7 +73,7 @@ fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
     }
     let mut blocks = vec![Block::Facts(facts)];
     blocks.extend(plan.metric.iter().enumerate().map(|(n, scene)| {
-        let tallest_mm = if n == 0 { FIRST_VIEW_MM } else { OTHER_VIEWS_MM };
+        let tallest_mm = views_mm[n.min(1)];
         book.picture(scene, Datum::Hidden, tallest_mm)
     }));
     for (heading, things) in ready {
@@ -86,7 +92,7 @@ fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
             lines.row(vec![
                 Cell::key(line.setup.to_string()),
                 Cell::words(line.title.clone()).strong(),
-                Cell::words(line.steps.join("; ")),
+                Cell::words(steps(line)),
                 Cell::words(line.minutes.to_string()),
             ]);
         }
@@ -101,6 +107,13 @@ fn top(book: &Book<'_>, plan: &Plan) -> Vec<Block> {
         blocks.push(Block::Table(table));
     }
     blocks
+}
+
+/// The steps of a setup, without saying again which hands lie in it.
+fn steps(line: &OrderLine) -> String {
+    let hands =
+        line.title.rsplit_once(" (").and_then(|(_, hands)| hands.strip_suffix(')')).unwrap_or_default();
+    line.steps.iter().map(|step| without_aside(step, hands)).collect::<Vec<_>>().join("; ")
 }
 
 fn have(ready: &Ready) -> String {

@@ -2,31 +2,37 @@
 
 use workshop::plan::sheet::{Row, SetupSheet};
 
-use super::Book;
+use super::{Book, fewest_pages, without_aside};
 use crate::grid::{Setting, axis};
 use crate::rows::{Operation, Rows};
 use crate::scene::Datum;
-use crate::sheet::{Block, Fact, Says, Sheet, paginate};
+use crate::sheet::{Block, Fact, Paper, Says, Sheet};
 
 /// The picture takes about the upper two fifths of the page.
 const TALLEST_MM: f64 = 108.0;
-/// It takes less where that saves turning over in the middle of the work.
-const LESS_MM: [f64; 2] = [84.0, 62.0];
+/// At the bench it only shows which piece is meant.
+const LEAST_MM: f64 = 42.0;
 
 pub(super) fn sheet(book: &Book<'_>, setup: &SetupSheet) -> Sheet {
     let datum = datum(setup);
-    let usual = sheet_with(book, setup, book.picture(&setup.scene, datum, TALLEST_MM));
-    let pages = |sheet: &Sheet| paginate(std::slice::from_ref(sheet)).len();
-    let needed = pages(&usual);
-    if needed == 1 {
-        return usual;
+    if at_the_bench(setup) {
+        let picture = book.smaller_picture(&setup.scene, datum, LEAST_MM);
+        return Sheet { paper: Paper::Shared, ..sheet_with(book, setup, picture) };
     }
-    let smaller = |height_mm: f64| book.smaller_picture(&setup.scene, datum, height_mm);
-    let mut less = LESS_MM.into_iter().filter_map(smaller).map(|picture| sheet_with(book, setup, picture));
-    less.find(|sheet| pages(sheet) < needed).unwrap_or(usual)
+    // It takes less where that saves turning over in the middle of the work.
+    let usual = book.picture(&setup.scene, datum, TALLEST_MM);
+    let less = book.smaller_pictures(&setup.scene, datum, &usual);
+    let less = less.map(|picture| sheet_with(book, setup, Some(picture)));
+    fewest_pages(sheet_with(book, setup, Some(usual.clone())), less)
 }
 
-fn sheet_with(book: &Book<'_>, setup: &SetupSheet, picture: Block) -> Sheet {
+/// True when nothing is set, on no machine: sticking a pair together, or parting it.
+fn at_the_bench(setup: &SetupSheet) -> bool {
+    let by_hand = |row: &Row| row.sets.is_empty() && row.depth.is_empty() && row.speed.is_none();
+    setup.presets.is_empty() && setup.scene.marks.is_empty() && setup.rows.iter().all(by_hand)
+}
+
+fn sheet_with(book: &Book<'_>, setup: &SetupSheet, picture: Option<Block>) -> Sheet {
     let mut facts = Vec::new();
     for (name, words) in [("Work", &setup.hands), ("Held", &setup.held), ("Located", &setup.located)] {
         if !words.is_empty() {
@@ -37,8 +43,9 @@ fn sheet_with(book: &Book<'_>, setup: &SetupSheet, picture: Block) -> Sheet {
         let settings = setup.presets.iter().map(Setting::of).collect();
         facts.push(Fact { name: "Set once".into(), says: Says::Settings(settings) });
     }
-    let mut blocks = vec![Block::Facts(facts), picture];
-    blocks.push(Block::Rows(Rows(setup.rows.iter().map(operation).collect())));
+    let mut blocks = vec![Block::Facts(facts)];
+    blocks.extend(picture);
+    blocks.push(Block::Rows(Rows(setup.rows.iter().map(|row| operation(row, &setup.hands)).collect())));
     if !setup.notes.is_empty() {
         blocks.push(Block::Points(setup.notes.clone()));
     }
@@ -50,6 +57,7 @@ fn sheet_with(book: &Book<'_>, setup: &SetupSheet, picture: Block) -> Sheet {
         heading: setup.title.clone(),
         title: book.title(&setup.hands),
         blocks,
+        paper: Paper::Own,
     }
 }
 
@@ -66,10 +74,10 @@ pub(crate) fn datum(setup: &SetupSheet) -> Datum {
     }
 }
 
-fn operation(row: &Row) -> Operation {
+fn operation(row: &Row, hands: &str) -> Operation {
     Operation {
         key: row.number.to_string(),
-        what: row.what.clone(),
+        what: without_aside(&row.what, hands).to_owned(),
         tool: row.tool.clone(),
         speed: row.speed.as_ref().map(Setting::of),
         sets: row.sets.iter().map(Setting::of).collect(),

@@ -1,6 +1,10 @@
 //! Blocks down the page, and on to the next when it is full.
 
-use super::{Block, Fact, Says, Sheet};
+mod items;
+
+use items::{Lead, in_columns};
+
+use super::{Block, Fact, Paper, Says, Sheet};
 use crate::callout::warning;
 use crate::font::{Face, wrap};
 use crate::furniture::{self, BODY, Heading, Leaf};
@@ -8,24 +12,34 @@ use crate::grid::{Band, Grid, LABEL_PT, Setting, words};
 use crate::ink::{ASSUMED_MEANS, Bounds, Fill, Ink, Line, Point, Text};
 use crate::picture::Placed;
 use crate::rows::Rows;
-use crate::table::{Ground, Table};
+use crate::table::{Ground, Spacing, Table};
 
 const READING_PT: f64 = 10.0;
 const CAUTION_PT: f64 = 10.0;
 const HEADING_PT: f64 = 12.0;
 /// Clear paper between two blocks.
 const BLOCK_GAP_MM: f64 = 3.2;
+const CLOSE_BLOCK_GAP_MM: f64 = 2.0;
+/// The warning sign of a box of cautions, and the clear paper inside the box.
+const SIGN_MM: f64 = 6.0;
+const PAD_MM: f64 = 1.8;
 /// What must still fit under a heading for it to stay on the page.
 const KEPT_WITH_HEADING_MM: f64 = 15.0;
 
 pub(super) fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
     let mut pages = Vec::new();
-    for sheet in sheets {
-        let mut flow = Flow::new();
-        for (n, block) in sheet.blocks.iter().enumerate() {
-            let foot = if n + 1 == sheet.blocks.len() { Foot::Page } else { Foot::Text };
-            flow.block(block, foot);
-        }
+    let mut rest = sheets;
+    while let [sheet, others @ ..] = rest {
+        rest = others;
+        let shared =
+            others.first().filter(|next| share(sheet, next)).and_then(|next| on_one_page(sheet, next));
+        let flow = match shared {
+            Some(shared) => {
+                rest = &others[1..];
+                shared
+            }
+            None => flow(sheet),
+        };
         pages.extend(flow.pages.into_iter().enumerate().map(|(n, page)| (sheet, n, page)));
     }
     let of = pages.len();
@@ -44,6 +58,31 @@ pub(super) fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
         ink
     });
     inked.collect()
+}
+
+/// How many pages a sheet takes by itself.
+pub(super) fn pages(sheet: &Sheet) -> usize {
+    flow(sheet).pages.len()
+}
+
+/// A sheet set with room round everything, or closer where that saves a page.
+fn flow(sheet: &Sheet) -> Flow {
+    let usual = Flow::of(&[sheet], Spacing::Usual);
+    if usual.pages.len() == 1 {
+        return usual;
+    }
+    let close = Flow::of(&[sheet], Spacing::Close);
+    if close.pages.len() < usual.pages.len() { close } else { usual }
+}
+
+/// True when one page may hold both: a short one and its neighbour, of the same work.
+fn share(sheet: &Sheet, next: &Sheet) -> bool {
+    (sheet.paper == Paper::Shared || next.paper == Paper::Shared) && sheet.title == next.title
+}
+
+fn on_one_page(sheet: &Sheet, next: &Sheet) -> Option<Flow> {
+    let ways = [Spacing::Usual, Spacing::Close].map(|spacing| Flow::of(&[sheet, next], spacing));
+    ways.into_iter().find(|flow| flow.pages.len() == 1)
 }
 
 /// Where the last words of a sheet stand.
@@ -66,11 +105,42 @@ struct Page {
 struct Flow {
     pages: Vec<Page>,
     down_mm: f64,
+    spacing: Spacing,
 }
 
 impl Flow {
-    fn new() -> Self {
-        Self { pages: vec![Page::default()], down_mm: BODY.top_mm }
+    /// Sheets one under the other, the first under the heading of the page.
+    fn of(sheets: &[&Sheet], spacing: Spacing) -> Self {
+        let mut flow = Self { pages: vec![Page::default()], down_mm: BODY.top_mm, spacing };
+        for (n, sheet) in sheets.iter().enumerate() {
+            if n > 0 {
+                flow.sheet_heading(sheet);
+            }
+            for (k, block) in sheet.blocks.iter().enumerate() {
+                let last = n + 1 == sheets.len() && k + 1 == sheet.blocks.len();
+                flow.block(block, if last { Foot::Page } else { Foot::Text });
+            }
+        }
+        flow
+    }
+
+    /// The heading of a sheet that begins half-way down a page.
+    fn sheet_heading(&mut self, sheet: &Sheet) {
+        const ABOVE_MM: f64 = 5.0;
+        let heading = Heading { ring: sheet.ring.as_deref(), words: &sheet.heading };
+        self.down_mm += ABOVE_MM;
+        self.need(furniture::HEADING_MM + KEPT_WITH_HEADING_MM);
+        let top_mm = self.down_mm;
+        furniture::heading_band(&mut self.page().ink, heading, top_mm);
+        self.down_mm += furniture::HEADING_MM - BLOCK_GAP_MM;
+    }
+
+    /// The lettering of words to read.
+    fn reading_pt(&self) -> f64 {
+        match self.spacing {
+            Spacing::Usual => READING_PT,
+            Spacing::Close => LABEL_PT,
+        }
     }
 
     fn page(&mut self) -> &mut Page {
@@ -91,7 +161,10 @@ impl Flow {
 
     fn gap(&mut self) {
         if !self.at_top() {
-            self.down_mm += BLOCK_GAP_MM;
+            self.down_mm += match self.spacing {
+                Spacing::Usual => BLOCK_GAP_MM,
+                Spacing::Close => CLOSE_BLOCK_GAP_MM,
+            };
         }
     }
 
@@ -130,6 +203,9 @@ impl Flow {
 
     fn points(&mut self, points: &[String]) {
         const INDENT_MM: f64 = 4.0;
+        if self.close_items(points, Lead::Dot) {
+            return;
+        }
         for point in points {
             let leading_mm = Text::leading_mm(READING_PT);
             self.need(leading_mm);
@@ -139,6 +215,21 @@ impl Flow {
         }
     }
 
+    /// Sets statements in columns where the sheet is set close and they do not
+    /// take much of a page; says whether it did.
+    fn close_items(&mut self, things: &[String], lead: Lead) -> bool {
+        if self.spacing == Spacing::Usual {
+            return false;
+        }
+        let band = in_columns(things, lead, BODY.width_mm());
+        if band.height_mm > BODY.height_mm() / 2.0 {
+            return false;
+        }
+        self.need(band.height_mm);
+        self.band(band, BODY.left_mm);
+        true
+    }
+
     fn fact(&mut self, fact: &Fact) {
         const NAME_MM: f64 = 26.0;
         const LEAST_COLUMN_MM: f64 = 34.0;
@@ -146,7 +237,7 @@ impl Flow {
         let bands = match &fact.says {
             Says::Words(cell) => {
                 self.mark_ground(cell.ground);
-                words(&cell.words, Face::Regular, READING_PT, width_mm, cell.tag.as_ref())
+                words(&cell.words, Face::Regular, self.reading_pt(), width_mm, cell.tag.as_ref())
             }
             Says::Settings(settings) => {
                 settings.iter().for_each(|s: &Setting| self.mark_ground(s.cell.ground));
@@ -154,7 +245,7 @@ impl Flow {
             }
         };
         self.need_bands(&bands);
-        let base_mm = Text::leading_mm(READING_PT) - Face::Regular.descent_mm(READING_PT);
+        let base_mm = Text::leading_mm(self.reading_pt()) - Face::Regular.descent_mm(self.reading_pt());
         let name = Point::mm(BODY.left_mm, self.down_mm + base_mm);
         let text = Text::new(&fact.name, LABEL_PT, name).face(Face::Bold);
         self.page().ink.text(text);
@@ -202,7 +293,7 @@ impl Flow {
     }
 
     fn rows(&mut self, rows: &Rows) {
-        let laid = rows.lay_out(BODY.width_mm(), BODY.height_mm());
+        let laid = rows.lay_out(BODY.width_mm(), BODY.height_mm(), self.spacing);
         let mut headed = false;
         for strip in laid.strips {
             let pages = self.pages.len();
@@ -220,7 +311,7 @@ impl Flow {
     }
 
     fn table(&mut self, table: &Table) {
-        let laid = table.lay_out(BODY.width_mm(), BODY.height_mm());
+        let laid = table.lay_out(BODY.width_mm(), BODY.height_mm(), self.spacing);
         let mut headed = false;
         for strip in &laid.strips {
             let pages = self.pages.len();
@@ -241,12 +332,34 @@ impl Flow {
         }
     }
 
+    /// A box with a warning sign in it, and where its top is.
+    fn caution_box(&mut self, height_mm: f64, foot: Foot) -> f64 {
+        if foot == Foot::Page {
+            self.down_mm = self.down_mm.max(BODY.bottom_mm - height_mm);
+        }
+        let top_mm = self.down_mm;
+        self.down_mm += height_mm;
+        let ink = &mut self.page().ink;
+        let frame = Bounds::new(BODY.left_mm, top_mm, BODY.width_mm(), height_mm);
+        ink.rectangle(frame, Some(Line::Visible), Fill::None);
+        warning(ink, Point::mm(BODY.left_mm + 2.5, top_mm + PAD_MM + SIGN_MM), SIGN_MM);
+        top_mm
+    }
+
     /// All cautions in one box under one sign.
     fn cautions(&mut self, cautions: &[String], foot: Foot) {
-        const SIGN_MM: f64 = 6.0;
         const INDENT_MM: f64 = 12.0;
         const POINT_MM: f64 = 3.5;
-        const PAD_MM: f64 = 1.8;
+        if self.spacing == Spacing::Close {
+            let band = in_columns(cautions, Lead::Dot, BODY.width_mm() - INDENT_MM - PAD_MM);
+            if band.height_mm <= BODY.height_mm() / 2.0 {
+                let height_mm = band.height_mm.max(SIGN_MM) + 2.0 * PAD_MM;
+                self.need(height_mm);
+                let top_mm = self.caution_box(height_mm, foot);
+                self.page().ink.lay(band.ink, BODY.left_mm + INDENT_MM, top_mm + PAD_MM);
+                return;
+            }
+        }
         let leading_mm = Text::leading_mm(CAUTION_PT);
         let room_mm = BODY.width_mm() - INDENT_MM - POINT_MM - PAD_MM;
         let lines: Vec<(usize, String)> = cautions
@@ -258,15 +371,8 @@ impl Flow {
         for piece in lines.chunks(most) {
             let height_mm = (piece.len() as f64 * leading_mm).max(SIGN_MM) + 2.0 * PAD_MM;
             self.need(height_mm);
-            if foot == Foot::Page {
-                self.down_mm = self.down_mm.max(BODY.bottom_mm - height_mm);
-            }
-            let top_mm = self.down_mm;
-            self.down_mm += height_mm;
+            let top_mm = self.caution_box(height_mm, foot);
             let ink = &mut self.page().ink;
-            let frame = Bounds::new(BODY.left_mm, top_mm, BODY.width_mm(), height_mm);
-            ink.rectangle(frame, Some(Line::Visible), Fill::None);
-            warning(ink, Point::mm(BODY.left_mm + 2.5, top_mm + PAD_MM + SIGN_MM), SIGN_MM);
             let left_mm = BODY.left_mm + INDENT_MM;
             for (n, (line_of_caution, line)) in piece.iter().enumerate() {
                 let line_top_mm = top_mm + PAD_MM + leading_mm * n as f64;
@@ -289,6 +395,9 @@ impl Flow {
         const BOX_MM: f64 = 3.2;
         const INDENT_MM: f64 = 6.5;
         const BETWEEN_MM: f64 = 1.0;
+        if self.close_items(things, Lead::Box) {
+            return;
+        }
         let leading_mm = Text::leading_mm(READING_PT);
         let longest_mm =
             things.iter().map(|thing| Face::Regular.width_mm(thing, READING_PT)).fold(1.0, f64::max);

@@ -1,6 +1,6 @@
 //! A table set to a width: lines in cells, strips of rows, ink.
 
-use super::{Column, Look, Set, Table, widths};
+use super::{Column, Look, Set, Spacing, Table, widths};
 use crate::callout::{BALLOON_RADIUS_MM, ring};
 use crate::font::{Face, wrap};
 use crate::ink::{Anchor, Bounds, Ink, Line, Point, Text};
@@ -8,7 +8,12 @@ use crate::ink::{Anchor, Bounds, Ink, Line, Point, Text};
 /// Clear paper left and right of the lettering of a cell.
 pub(super) const PAD_MM: f64 = 1.5;
 /// Clear paper above and below it.
-const ROW_PAD_MM: f64 = 1.2;
+fn row_pad_mm(spacing: Spacing) -> f64 {
+    match spacing {
+        Spacing::Usual => 1.2,
+        Spacing::Close => 0.6,
+    }
+}
 pub(super) const HEADING_PT: f64 = 9.0;
 pub(super) const HEADING_FACE: Face = Face::Bold;
 
@@ -17,6 +22,7 @@ pub(super) const HEADING_FACE: Face = Face::Bold;
 pub struct Laid<'a> {
     table: &'a Table,
     widths_mm: Vec<f64>,
+    pad_mm: f64,
     heading: Vec<Vec<String>>,
     /// The height of the heading.
     pub heading_mm: f64,
@@ -36,7 +42,8 @@ pub struct Strip {
 }
 
 impl<'a> Laid<'a> {
-    pub(super) fn new(table: &'a Table, width_mm: f64, page_mm: f64) -> Self {
+    pub(super) fn new(table: &'a Table, width_mm: f64, page_mm: f64, spacing: Spacing) -> Self {
+        let pad_mm = row_pad_mm(spacing);
         let widths_mm = widths::share(table, width_mm);
         let inner_mm: Vec<f64> = widths_mm.iter().map(|w| w - 2.0 * PAD_MM).collect();
         let heading: Vec<Vec<String>> = table
@@ -46,11 +53,11 @@ impl<'a> Laid<'a> {
             .map(|(column, inner)| wrap(&column.heading, HEADING_FACE, HEADING_PT, *inner))
             .collect();
         let deepest = heading.iter().map(Vec::len).max().unwrap_or(0) as f64;
-        let heading_mm = deepest * Text::leading_mm(HEADING_PT) + 2.0 * ROW_PAD_MM;
+        let heading_mm = deepest * Text::leading_mm(HEADING_PT) + 2.0 * pad_mm;
         let strips = (0..table.rows().len())
-            .flat_map(|row| strips(table, row, &inner_mm, page_mm - heading_mm))
+            .flat_map(|row| strips(table, row, &inner_mm, page_mm - heading_mm, pad_mm))
             .collect();
-        Self { table, widths_mm, heading, heading_mm, strips }
+        Self { table, widths_mm, pad_mm, heading, heading_mm, strips }
     }
 
     /// How wide the table is.
@@ -63,7 +70,7 @@ impl<'a> Laid<'a> {
         let foot = corner.moved(0.0, self.heading_mm);
         ink.line(Line::Visible, foot, foot.moved(self.width_mm(), 0.0));
         let leading_mm = Text::leading_mm(HEADING_PT);
-        let last_mm = self.heading_mm - ROW_PAD_MM - HEADING_FACE.descent_mm(HEADING_PT);
+        let last_mm = self.heading_mm - self.pad_mm - HEADING_FACE.descent_mm(HEADING_PT);
         for ((column, lines), (left_mm, width_mm)) in
             self.table.columns().iter().zip(&self.heading).zip(self.spans())
         {
@@ -89,7 +96,7 @@ impl<'a> Laid<'a> {
             ink.tagged(cell.tag.as_ref(), |ink| {
                 for (k, line) in lines.iter().enumerate() {
                     if cell.look == Look::Ring {
-                        let down_mm = ROW_PAD_MM + BALLOON_RADIUS_MM;
+                        let down_mm = self.pad_mm + BALLOON_RADIUS_MM;
                         ring(ink, corner.moved(left_mm + width_mm / 2.0, down_mm), line);
                     } else {
                         let base_mm = strip.first_base_mm + Text::leading_mm(size_pt) * k as f64;
@@ -119,7 +126,7 @@ impl<'a> Laid<'a> {
 }
 
 /// Breaks a row into strips no taller than they may be, nearly always one.
-fn strips(table: &Table, row: usize, inner_mm: &[f64], tallest_mm: f64) -> Vec<Strip> {
+fn strips(table: &Table, row: usize, inner_mm: &[f64], tallest_mm: f64, pad_mm: f64) -> Vec<Strip> {
     let cells = &table.rows()[row];
     let ringed = cells.iter().any(|cell| cell.look == Look::Ring);
     let mut rest: Vec<Vec<String>> = table
@@ -132,16 +139,16 @@ fn strips(table: &Table, row: usize, inner_mm: &[f64], tallest_mm: f64) -> Vec<S
             _ => wrap(&cell.words, cell.face(column.used), column.used.size_pt(), *inner),
         })
         .collect();
-    let first_base_mm = ROW_PAD_MM + first_base_mm(table.columns(), ringed);
+    let first_base_mm = pad_mm + first_base_mm(table.columns(), ringed);
     let mut strips = Vec::new();
     loop {
         let mut height_mm =
-            if ringed && strips.is_empty() { 2.0 * (BALLOON_RADIUS_MM + ROW_PAD_MM) } else { 0.0 };
+            if ringed && strips.is_empty() { 2.0 * (BALLOON_RADIUS_MM + pad_mm) } else { 0.0 };
         let mut lines = Vec::new();
         for (column, cell) in table.columns().iter().zip(&mut rest) {
             let size_pt = column.used.size_pt();
             let leading_mm = Text::leading_mm(size_pt);
-            let around_mm = first_base_mm + column.used.face().descent_mm(size_pt) + ROW_PAD_MM;
+            let around_mm = first_base_mm + column.used.face().descent_mm(size_pt) + pad_mm;
             let most = ((tallest_mm - around_mm) / leading_mm).floor().max(0.0) as usize + 1;
             let later = cell.split_off(cell.len().min(most));
             if !cell.is_empty() {

@@ -71,7 +71,7 @@ impl<'a> Setup<'a> {
     }
 
     /// The range of z that the work fills where it lies on edge.
-    fn thickness(&self) -> (Length, Length) {
+    pub fn thickness(&self) -> (Length, Length) {
         (Length::ZERO, self.part.thickness())
     }
 

@@ -2,11 +2,12 @@
 
 use std::f64::consts::PI;
 
+use super::frame::Blank;
 use super::job::Setup;
 use super::rows::Keyed;
 use super::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
-use super::views::{Lettering, blank_scene, box_lines, cut_lines, views};
-use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Kind};
+use super::views::{Lettering, blank_scene, box_lines, cut_lines, shoulder, step_profile, views};
+use crate::drawing::{Axis, Body, Depth, DimensionId, Face, FeatureId, Kind};
 use crate::geometry::wall::Shape;
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
@@ -94,19 +95,24 @@ fn plan_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
         let mut cut = blank_scene("", Point::ORIGIN, "");
         cut_lines(part, id, &mut cut);
         if let Kind::Step { side, .. } = feature.kind {
+            let side = part.side(side);
             let axis = side.axis();
-            if let Some(shoulder) = part.at(id, axis) {
+            if let Some(place) = part.at(id, axis) {
                 let b = setup.blank;
                 let line = if axis == Axis::X {
-                    Segment::line(Point::at(shoulder, b.bottom), Point::at(shoulder, b.top))
+                    Segment::line(Point::at(place, b.bottom), Point::at(place, b.top))
                 } else {
-                    Segment::line(Point::at(b.left, shoulder), Point::at(b.right, shoulder))
+                    Segment::line(Point::at(b.left, place), Point::at(b.right, place))
                 };
+                // Across the part, or across the blank where that has not its shape yet.
+                let whole_blank = !shaped && at != When::Later;
+                let lines = if whole_blank { vec![line] } else { shoulder(part, id, side) };
+                let lines = lines.iter().map(|s| seen(setup, s));
                 // The shoulder is seen only on the face it is cut from.
                 if feature.face == up && at != When::Later {
-                    scene.outline.push(seen(setup, &line));
+                    scene.outline.extend(lines);
                 } else {
-                    scene.to_come.push(seen(setup, &line));
+                    scene.to_come.extend(lines);
                 }
             }
         }
@@ -232,11 +238,16 @@ fn edge_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
         Point::ORIGIN,
         setup.datum_words(),
     );
-    let [x0, x1, y0, y1] = setup.extent();
+    let [x0, x1, y0, y1] = metal(setup);
     let (low, high) = (setup.off_datum((x0, y0)), setup.off_datum((x1, y1)));
     scene.outline = box_lines(low.0.as_mm(), low.1.as_mm(), high.0.as_mm(), high.1.as_mm());
     for (id, feature) in setup.part.features() {
         let at = when(setup, id);
+        if let Kind::Step { leaves, side } = feature.kind
+            && at != When::Later
+        {
+            step_on_edge(setup, id, leaves, setup.part.side(side), &mut scene);
+        }
         let Some(diameter) = setup.part.cut_diameter(id) else { continue };
         let (x, y) = setup.read(id);
         let place = Point::at(x, y);
@@ -283,6 +294,41 @@ fn edge_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
         }
     }
     scene
+}
+
+/// Least and greatest X and Y of the work as it is by the end of a setup: the
+/// part once its outline is cut, the blank until then.
+fn metal(setup: &Setup) -> [Length; 4] {
+    if !done_by_now(setup, outline_words) {
+        return setup.extent();
+    }
+    let [left, right, bottom, top] = setup.part.edges();
+    setup.frame.extent(&Blank { left, right, bottom, top }, setup.thickness())
+}
+
+/// Takes a step that has been cut out of the block of an edge view, where its
+/// profile is what is seen.
+fn step_on_edge(setup: &Setup, id: FeatureId, leaves: DimensionId, side: Face, scene: &mut Scene) {
+    let (least, most) = setup.thickness();
+    let across = setup.frame.side(side).0 != 0;
+    let front = match setup.part.feature(id).face {
+        Face::Front => true,
+        Face::Back => false,
+        _ => return,
+    };
+    let (Some(shoulder), true) = (setup.part.at(id, side.axis()), across) else { return };
+    let left_over = setup.part.size(leaves);
+    let (height, far) = if front { (least + left_over, most) } else { (most - left_over, least) };
+    let place = |z: Length| {
+        let mut at = [Length::ZERO, Length::ZERO, z];
+        at[side.axis() as usize] = shoulder;
+        let (x, y) = setup.off_datum(setup.frame.place(at));
+        (x.as_mm(), y.as_mm())
+    };
+    let ((at, height), (_, far)) = (place(height), place(far));
+    let [x0, x1, ..] = metal(setup);
+    let edge = if setup.frame.side(side).0 > 0 { x1 } else { x0 };
+    step_profile(scene, at, setup.off_datum((edge, Length::ZERO)).0.as_mm(), height, far);
 }
 
 /// A turned part in the lathe: the worked end to the right.

@@ -238,7 +238,7 @@ pub fn cut_lines(part: &Part, id: FeatureId, scene: &mut Scene) {
 }
 
 /// The line of a step's shoulder, across the part.
-fn shoulder(part: &Part, id: FeatureId, side: Face) -> Vec<Segment> {
+pub(super) fn shoulder(part: &Part, id: FeatureId, side: Face) -> Vec<Segment> {
     let Some(at) = part.at(id, side.axis()).map(Length::as_mm) else { return Vec::new() };
     let Ok(outline) = part.outline() else { return Vec::new() };
     let bounds = outline.bounds();
@@ -310,7 +310,8 @@ fn edge_view(letters: &Letters) -> Scene {
                 let left_over = part.size(*leaves).as_mm();
                 let height = if feature.face == Face::Front { left_over } else { whole - left_over };
                 let edge = if side == Face::Right { right } else { left };
-                step_profile(&mut scene, at, edge, height, feature.face == Face::Front, whole);
+                let far = if feature.face == Face::Front { whole } else { 0.0 };
+                step_profile(&mut scene, at, edge, height, far);
                 scene.dimensions.push(SceneDimension {
                     from: Point::new(edge, if feature.face == Face::Front { 0.0 } else { whole }),
                     to: Point::new(edge, height),
@@ -346,9 +347,9 @@ fn edge_view(letters: &Letters) -> Scene {
     scene
 }
 
-/// Redraws the rectangle of an edge view with one step taken out of it.
-fn step_profile(scene: &mut Scene, at: f64, edge: f64, height: f64, from_front: bool, whole: f64) {
-    let far = if from_front { whole } else { 0.0 };
+/// Redraws the rectangle of an edge view with one step taken out of it, from its
+/// shoulder to its edge, and from the face at `far` down to `height`.
+pub(super) fn step_profile(scene: &mut Scene, at: f64, edge: f64, height: f64, far: f64) {
     let kept: Vec<Segment> = scene
         .outline
         .iter()
@@ -362,7 +363,8 @@ fn step_profile(scene: &mut Scene, at: f64, edge: f64, height: f64, from_front: 
                 if a.distance_mm(b) < 1e-9 { vec![] } else { vec![Segment::line(a, b)] }
             } else if !level && (a.x_mm - edge).abs() < 1e-9 {
                 let (low, high) = (a.y_mm.min(b.y_mm), a.y_mm.max(b.y_mm));
-                let (low, high) = if from_front { (low, high.min(height)) } else { (low.max(height), high) };
+                let (low, high) =
+                    if far > height { (low, high.min(height)) } else { (low.max(height), high) };
                 vec![Segment::line(Point::new(edge, low), Point::new(edge, high))]
             } else {
                 vec![*segment]
