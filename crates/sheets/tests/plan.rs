@@ -28,9 +28,7 @@ fn texts(page: &Ink) -> Vec<(&str, f64, Bounds)> {
 
 /// Letters and figures alone: what stands on paper whatever the line breaks are.
 fn bare(words: &str) -> String {
-    // A minus sign is printed as one, whatever it was typed as.
-    let kept = words.chars().filter(|c| !c.is_whitespace() && *c != '\u{a0}');
-    kept.map(|c| if c == '−' { '-' } else { c }).collect()
+    words.chars().filter(|c| !c.is_whitespace() && *c != '\u{a0}').collect()
 }
 
 /// What the tags of a page say, each with everything it stands for run together.

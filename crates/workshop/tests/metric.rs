@@ -430,7 +430,7 @@ fn the_decisions_on_the_lever() {
         not 4.8 mm by setting the machine: it departs by 0.0375 mm and gains nothing
         not 4.7 mm by setting the machine: it departs by 0.0625 mm and gains nothing
     clamp slit: width: 1/32 -> 0.8 mm by saw 0.8 mm, ≈+0.0063 mm from the drawing
-        not 0.6 mm by saw 0.6 mm: to buy besides: saw 0.6 mm
+        not 0.6 mm by saw 0.6 mm: to buy besides: saw 63 mm × 0.6 mm
     clamp screw: left of pivot boss: 9/32 -> 7.25 mm by setting the machine, ≈+0.1063 mm from the drawing
         not 7.1 mm by setting the machine: it breaks, with the rest as chosen: the wall between pivot bore and clamp screw is 1.54305 mm on the drawing and must be 1.54305 mm at least: the wall is thinner on the drawing than practice asks: it may not become thinner still
         not 7.2 mm by setting the machine: nearer the drawing by what may pass, but a less round number

@@ -365,7 +365,7 @@ fn a_clamp_screw_goes_through_its_own_boss_only() {
     let road = road("back-crank", "everything");
     let rows = || road.plan.setups.iter().flat_map(|s| &s.rows);
     let open = rows().find(|r| r.what.starts_with("open nip screw")).unwrap();
-    assert_eq!(open.depth[0].shown, "8 mm below the top of the round");
+    assert_eq!(open.depth[0].shown, "8 mm below the top");
     let slit = rows().find(|r| r.what.starts_with("saw slit")).unwrap();
     // The radius of 8 mm and half of the saw's 0.8 mm.
     assert!(slit.sets.iter().any(|f| f.label().starts_with("saw's lower side") && f.shown == "8.400 mm"));

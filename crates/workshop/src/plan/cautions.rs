@@ -15,7 +15,7 @@ struct Caution {
 /// Every caution, in the order they print. Add a row here and a case below.
 const CAUTIONS: [Caution; 16] = [
     Caution {
-        words: "Eye protection on. Nothing loose near the spindle: no gloves, rings or sleeves. Swarf is sharp and hot: brush, never fingers. Stop the spindle to measure.",
+        words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
     },
     Caution {
@@ -35,7 +35,7 @@ const CAUTIONS: [Caution; 16] = [
         applies: |_, s| has(s, |t| matches!(t.work, Work::Drill { .. } | Work::OpenClearance { .. })),
     },
     Caution {
-        words: "Drills and cutters under 3 mm: shortest stick-out, clear often, and glasses, because they fly when they snap.",
+        words: "Drills and cutters under 3 mm: shortest stick-out, clear often; they fly when they snap.",
         applies: |_, s| has(s, |t| t.tool.diameter().is_some_and(|d| d < crate::measure::Length::mm(3))),
     },
     Caution {
@@ -43,11 +43,11 @@ const CAUTIONS: [Caution; 16] = [
         applies: |_, s| has(s, |t| matches!(t.work, Work::Ream { .. })),
     },
     Caution {
-        words: "Tap: start square, half a turn back for every turn on, clear the chips. Do not force it.",
+        words: "Tap: start square, half a turn back for each turn on, clear the chips, never force it.",
         applies: |_, s| has(s, |t| matches!(t.work, Work::Tap { .. })),
     },
     Caution {
-        words: "Slitting saw: stand out of its plane, guard on. Slow, feed against its turning, support both sides so that the slit cannot close on it, stop at once if it wanders.",
+        words: "Slitting saw: guard on, stand out of its plane; slow, against its turning; support both sides so that the slit cannot close; stop if it wanders.",
         applies: |_, s| has(s, |t| matches!(t.work, Work::Slit)),
     },
     Caution {
@@ -63,7 +63,7 @@ const CAUTIONS: [Caution; 16] = [
         applies: |h, _| h.held == Held::PressurePads,
     },
     Caution {
-        words: "The saw opens the bore, and whatever fills it: a stud there is of mild steel or brass, never hard, with its screw and washer clear of the saw's path; or clamp the work and draw it out before the saw arrives.",
+        words: "The saw meets whatever fills the bore: a stud there is soft, never hard, its screw and washer clear of the saw; or clamp the work and draw it out first.",
         applies: |h, s| bolted(&h.held) && has(s, |t| matches!(t.work, Work::Slit)),
     },
     Caution {
@@ -75,7 +75,7 @@ const CAUTIONS: [Caution; 16] = [
         applies: |h, s| h.held == Held::FilingButtons || has(s, |t| matches!(t.tool, Tool::File)),
     },
     Caution {
-        words: "Work on edge stands on little: check it is down on the parallels and cannot tip, and take light cuts.",
+        words: "Work on edge stands on little: see that it is down and cannot tip, and take light cuts.",
         applies: |h, _| matches!(h.held, Held::ViceOnEdge | Held::PlateOnEdge { .. } | Held::VeeBlock { .. }),
     },
 ];

@@ -50,10 +50,10 @@ fn own_kind<'a>(setup: &Setup<'a>, id: FeatureId) -> &'a Kind {
 /// What depths on an edge are measured from.
 pub fn highest(setup: &Setup) -> &'static str {
     match setup.part.drawing.body {
-        Body::Turned { .. } if setup.holding.machine == Machine::Mill => "top of the round",
+        Body::Turned { .. } if setup.holding.machine == Machine::Mill => "top",
         Body::Bosses { .. } | Body::Disc { .. } if !setup.frame.in_plan() => match setup.holding.located {
             Located::Edges(..) => "edge of the blank",
-            _ => "top of the round",
+            _ => "top",
         },
         _ => "face",
     }

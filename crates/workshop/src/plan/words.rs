@@ -164,11 +164,13 @@ pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
         let earlier = setup.job.order.steps.iter().filter(|step| step.setup < index);
         earlier.flat_map(|step| &step.why.because).any(|reason| reason.statement == statement)
     };
-    for reason in steps.iter().flat_map(|step| &step.why.because) {
-        let Some(lost) = reason.statement.strip_prefix("it takes away the ") else { continue };
-        if lost_before(&reason.statement) {
-            continue;
-        }
+    for step in steps {
+        // What one step takes away goes by one name: the first says enough.
+        let losses = step.why.because.iter().filter_map(|reason| {
+            let lost = reason.statement.strip_prefix("it takes away the ")?;
+            (!lost_before(&reason.statement)).then_some(lost)
+        });
+        let Some(lost) = losses.into_iter().next() else { continue };
         // Both hands lose the same thing: say it once.
         let lost = lost.replace(" of the right hand", "").replace(" of the left hand", "");
         let note = format!("Afterwards there is no {lost}.");
