@@ -276,45 +276,6 @@ impl<'a> Setup<'a> {
         below.max(Length::ZERO)
     }
 
-    /// Checks that the slides bring every one of these places under the spindle
-    /// after the pick-up.
-    ///
-    /// # Errors
-    ///
-    /// A [`Problem`] naming the feature that lies beyond the travel.
-    pub fn check_travel(&self, features: &[FeatureId]) -> Result<(), Problem> {
-        if self.holding.machine != Machine::Mill {
-            return Ok(());
-        }
-        let mill = &self.job.bench.mill;
-        let (mut low, mut high) = ([Length::ZERO; 2], [Length::ZERO; 2]);
-        for &id in features {
-            let (x, y) = self.read(id);
-            for (axis, at) in [x, y].into_iter().enumerate() {
-                (low[axis], high[axis]) = (low[axis].min(at), high[axis].max(at));
-                if high[axis] - low[axis] <= mill.travel[axis] {
-                    continue;
-                }
-                let (word, key) = [("X", "travel_x"), ("Y", "travel_y")][axis];
-                return Err(Problem::new(format!(
-                    "{} lies beyond the mill's travel in {word}",
-                    self.part.feature(id).name
-                ))
-                .why(format!(
-                    "setup {} is read from {} and must go {} from it; the slide travels {}",
-                    self.number,
-                    self.datum_words(),
-                    mm(at.abs()),
-                    mm(mill.travel[axis])
-                ))
-                .mend(format!(
-                    "correct `{key}` in the bench file, or use a mill that reaches: moving the work along would lose the datum"
-                )));
-            }
-        }
-        Ok(())
-    }
-
     /// The spindle speed for a cut.
     pub fn speed(
         &self,

@@ -15,6 +15,7 @@ mod rows_mill;
 mod rows_outline;
 mod rows_rotary;
 mod scene;
+mod travel;
 pub mod views;
 mod words;
 
@@ -101,6 +102,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let scene = scene::scene(setup, &keyed);
     let index = setup.number - 1;
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();
+    setup.check_height(&steps)?;
     let presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => setup.presets(),

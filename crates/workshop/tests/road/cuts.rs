@@ -98,3 +98,54 @@ fn a_hole_off_the_middle_of_a_round_goes_through_its_chord() {
     let note = format!("clamp screw is met {:.1} mm lower", 11.0 - half);
     assert!(sheet.notes.iter().any(|n| n.contains(&note)), "{:?}", sheet.notes);
 }
+
+/// A slot's far end counts, and half the finder's tip on the other side of the edge.
+#[test]
+fn travel_counts_the_ends_of_slots_and_the_reach_of_the_finder() {
+    let slotted = |centres: i32| {
+        format!(
+            "part = \"Bar\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = \"170\"\n\
+             height = \"30\"\nthickness = \"6\"\ndatum = \"bottom left\"\n[[feature]]\nname = \"way\"\nkind = \"slot\"\n\
+             width = \"6\"\ncentres = \"{centres}\"\nplace = [\"120 from left edge\", \"15 from bottom edge\"]\n"
+        )
+    };
+    // The slide of this bench travels 180 mm and its finder is 4 mm: 2 + 120 + 35 are
+    // well within, and a travel of 156 is a millimetre short.
+    let small = |travel: &str| {
+        let mut small = bench("no-rotary");
+        small.mill.travel[0] = workshop::measure::read_length(travel, None).unwrap().length;
+        let drawing = read_drawing("bar.toml", &slotted(70)).unwrap();
+        plan(&drawing, &small)
+    };
+    assert!(small("180 mm").is_ok());
+    assert!(small("158 mm").is_ok());
+    let told = small("156 mm").unwrap_err()[0].to_string();
+    assert!(told.contains("way lies beyond") && told.contains("157 mm in all"), "{told}");
+}
+
+/// Work 60 high with a hole right through it wants 120 of a head that travels 100.
+#[test]
+fn a_hole_too_deep_for_the_head_is_named() {
+    let text = "part = \"Post\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = \"40\"\n\
+                height = \"60\"\nthickness = \"20\"\ndatum = \"bottom left\"\n[[feature]]\nname = \"long way\"\n\
+                kind = \"hole\"\nface = \"top\"\ndiameter = \"8\"\nplace = [\"20 from left edge\", \"mid thickness\"]\n";
+    let drawing = read_drawing("post.toml", text).unwrap();
+    let mut low = bench("no-rotary");
+    assert!(plan(&drawing, &low).is_ok());
+    low.mill.travel[2] = workshop::measure::Length::mm(100);
+    let told = plan(&drawing, &low).unwrap_err()[0].to_string();
+    assert!(told.contains("long way is too deep") && told.contains("travel_z"), "{told}");
+}
+
+/// The slanting lever's bores lie 3/4 left and 1 1/4 up: 59° and some minutes.
+#[test]
+fn a_plate_along_slanting_bores_says_so() {
+    let road = super::sheet::Road::walk("slanting-lever", "kittiwake").unwrap().plan;
+    let plates: Vec<_> = road.aids.iter().filter(|a| a.name.starts_with("Bolt-on plate")).collect();
+    for plate in &plates {
+        assert!(plate.cautions.iter().any(|c| c.contains("slants by 59° ")), "{:?}", plate.cautions);
+    }
+    let level = super::sheet::Road::walk("valve-lever", "kittiwake").unwrap().plan;
+    assert!(!level.aids.iter().flat_map(|a| &a.cautions).any(|c| c.contains("slants")));
+    assert!(!plates.is_empty());
+}

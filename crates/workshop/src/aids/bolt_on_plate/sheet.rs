@@ -7,7 +7,7 @@ use crate::aids::picture::dimension;
 use crate::aids::rack::tapped;
 use crate::drawing::FeatureId;
 use crate::geometry::{Point, Segment};
-use crate::measure::{Length, Toward};
+use crate::measure::{Angle, Length, Toward};
 use crate::problem::Problem;
 use crate::settings::show::{mm, practice, set_mm};
 use crate::settings::tapping::Depth;
@@ -28,8 +28,26 @@ pub(in crate::aids) fn sheet(ask: &Ask, ids: &[FeatureId]) -> Result<AidSheet, P
         sizes: made.figures(ask),
         steps: made.steps(ask),
         scene: made.scene(),
-        cautions: made.cautions(ask),
+        cautions: made.cautions(ask).into_iter().chain(slanting(ask, ids)).collect(),
     })
+}
+
+/// What to know where the line of bores slants to the drawing's axes: the plate lies
+/// along the one, the sheets of the setups along the other.
+fn slanting(ask: &Ask, ids: &[FeatureId]) -> Option<String> {
+    let [first, second, ..] = *ids else { return None };
+    let ((ax, ay), (bx, by)) = (ask.part.xy(first)?, ask.part.xy(second)?);
+    let (along, up) = (bx - ax, by - ay);
+    if along == Length::ZERO || up == Length::ZERO {
+        return None;
+    }
+    let slant = Angle::nearest_rad((up.as_mm() / along.as_mm()).atan().abs());
+    Some(format!(
+        "This sheet's X runs along the line of the bores, which slants by {} to the drawing's axes. The setups read \
+         along the drawing's axes: where a sheet says where the second bore must read, turn or tilt the plate until it \
+         does, and do not clock the milled edge.",
+        slant.degrees_minutes()
+    ))
 }
 
 impl Plate {

@@ -1,0 +1,127 @@
+//! Whether the mill's slides and its head reach everything in a setup.
+
+use super::job::Setup;
+use crate::drawing::{Axis, FeatureId, Kind};
+use crate::geometry::wall::Shape;
+use crate::measure::Length;
+use crate::order::work::{Deep, Step};
+use crate::order::{Located, Machine, Work};
+use crate::problem::Problem;
+use crate::settings::show::mm;
+
+impl Setup<'_> {
+    /// Checks that the slides bring every one of these places under the spindle
+    /// after the pick-up, and the finder to its edges before it.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] naming the feature that lies beyond the travel.
+    pub fn check_travel(&self, features: &[FeatureId]) -> Result<(), Problem> {
+        if self.holding.machine != Machine::Mill {
+            return Ok(());
+        }
+        let mill = &self.job.bench.mill;
+        let [mut low, mut high] = self.finder_reach();
+        for &id in features {
+            for at in self.places_of(id) {
+                for axis in [0, 1] {
+                    (low[axis], high[axis]) = (low[axis].min(at[axis]), high[axis].max(at[axis]));
+                    if high[axis] - low[axis] > mill.travel[axis] {
+                        return Err(self.beyond(id, axis, high[axis] - low[axis]));
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn beyond(&self, id: FeatureId, axis: usize, far: Length) -> Problem {
+        let (word, key) = [("X", "travel_x"), ("Y", "travel_y")][axis];
+        Problem::new(format!("{} lies beyond the mill's travel in {word}", self.part.feature(id).name))
+            .why(format!(
+                "setup {} is read from {} and must go {} in all, from the pick-up to the farthest place; the slide travels {}",
+                self.number,
+                self.datum_words(),
+                mm(far),
+                mm(self.job.bench.mill.travel[axis])
+            ))
+            .mend(format!(
+                "correct `{key}` in the bench file, or use a mill that reaches: moving the work along would lose the datum"
+            ))
+    }
+
+    /// How far the spindle stands outside the datum edges while they are touched: half
+    /// the finder's tip.
+    fn finder_reach(&self) -> [[Length; 2]; 2] {
+        let (mut low, mut high) = ([Length::ZERO; 2], [Length::ZERO; 2]);
+        if let Located::Edges(a, b) = self.holding.located {
+            let half = self.job.bench.edge_finder.half();
+            for side in [self.frame.side(a), self.frame.side(b)] {
+                for (axis, way) in [side.0, side.1].into_iter().enumerate() {
+                    match way {
+                        1 => high[axis] = half,
+                        -1 => low[axis] = -half,
+                        _ => {}
+                    }
+                }
+            }
+        }
+        [low, high]
+    }
+
+    /// Where the spindle goes for a feature: to its middle, or to both ends of a slot.
+    fn places_of(&self, id: FeatureId) -> Vec<[Length; 2]> {
+        match (&self.part.feature(id).kind, self.part.plan_shape(id)) {
+            (Kind::Slot { .. }, Some(Shape::Slot { centre_line, .. })) => {
+                let end = |point| {
+                    let at = self.seen(point);
+                    [Length::nearest(at.x_mm), Length::nearest(at.y_mm)]
+                };
+                vec![end(centre_line.start()), end(centre_line.end())]
+            }
+            _ => {
+                let (x, y) = self.read(id);
+                vec![[x, y]]
+            }
+        }
+    }
+
+    /// Checks that the head goes up far enough to clear the work by the depth of its
+    /// deepest hole: what the tool and the vice take besides nobody can know.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] naming the hole.
+    pub fn check_height(&self, steps: &[&Step]) -> Result<(), Problem> {
+        if self.holding.machine != Machine::Mill {
+            return Ok(());
+        }
+        let height = match self.frame.up().axis() {
+            Axis::X => self.blank.right - self.blank.left,
+            Axis::Y => self.blank.top - self.blank.bottom,
+            Axis::Z => self.part.thickness(),
+        };
+        let travel = self.job.bench.mill.travel[2];
+        for step in steps {
+            let (Work::Drill { deep, .. }, Some(id)) = (&step.work, step.feature) else { continue };
+            let (Deep::Through(depth) | Deep::To(depth)) = *deep;
+            if height + depth <= travel {
+                continue;
+            }
+            return Err(Problem::new(format!(
+                "{} is too deep for the mill's travel in Z",
+                self.part.feature(id).name
+            ))
+            .why(format!(
+                "the work stands {} high in setup {} and the drill goes {} into it: {} together, before tool and vice; the head travels {}",
+                mm(height),
+                self.number,
+                mm(depth),
+                mm(height + depth),
+                mm(travel)
+            ))
+            .mend("correct `travel_z` in the bench file, drill it from both ends, or use a mill that reaches"));
+        }
+        Ok(())
+    }
+}
