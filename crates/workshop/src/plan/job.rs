@@ -7,7 +7,6 @@ use crate::geometry::Point;
 use crate::measure::{Length, Toward};
 use crate::metric::MetricPart;
 use crate::order::{Held, Holding, Located, Machine, OrderOfWork};
-use crate::problem::Problem;
 use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
 use crate::settings::position::rounding;
 use crate::settings::show::{mm, set_mm};

@@ -137,15 +137,21 @@ fn a_hole_too_deep_for_the_head_is_named() {
     assert!(told.contains("long way is too deep") && told.contains("travel_z"), "{told}");
 }
 
-/// The slanting lever's bores lie 3/4 left and 1 1/4 up: 59° and some minutes.
+/// The valve lever with its rod boss 1/2 up for 1 27/32 along: 12.5 up for 46.83 as chosen,
+/// whose tangent 0.2669 is that of 14° 57′.
 #[test]
 fn a_plate_along_slanting_bores_says_so() {
-    let road = super::sheet::Road::walk("slanting-lever", "kittiwake").unwrap().plan;
-    let plates: Vec<_> = road.aids.iter().filter(|a| a.name.starts_with("Bolt-on plate")).collect();
-    for plate in &plates {
-        assert!(plate.cautions.iter().any(|c| c.contains("slants by 59° ")), "{:?}", plate.cautions);
-    }
-    let level = super::sheet::Road::walk("valve-lever", "kittiwake").unwrap().plan;
-    assert!(!level.aids.iter().flat_map(|a| &a.cautions).any(|c| c.contains("slants")));
-    assert!(!plates.is_empty());
+    let level = include_str!("../../../../examples/kittiwake/parts/valve-lever.toml");
+    let slanting = level.replacen("\"level with pivot boss\"", "\"1/2 above pivot boss\"", 1).replacen(
+        "3/32 above stop hole",
+        "3/16 below stop hole",
+        1,
+    );
+    let cautions = |text: &str| {
+        let made = plan(&read_drawing("lever.toml", text).unwrap(), &bench("kittiwake")).unwrap();
+        let plates = made.aids.into_iter().filter(|aid| aid.name.starts_with("Bolt-on plate"));
+        plates.flat_map(|plate| plate.cautions).collect::<Vec<_>>()
+    };
+    assert!(cautions(&slanting).iter().any(|c| c.contains("slants by 14° 57′")), "{:?}", cautions(&slanting));
+    assert!(!cautions(level).is_empty() && !cautions(level).iter().any(|c| c.contains("slants")));
 }
