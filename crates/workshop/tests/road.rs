@@ -5,7 +5,9 @@
 //! stated size where the sheet says and measuring what it would cut.
 
 mod road {
+    mod any;
     mod cuts;
+    mod particular;
     pub mod parts;
     pub mod sheet;
     mod sizes;
@@ -14,8 +16,7 @@ mod road {
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
-use proptest::prelude::*;
-use road::parts::{BENCHES, PARTS, bench, drawing};
+use road::parts::{BENCHES, PARTS};
 use road::sheet::{Road, lengths_mm};
 use workshop::bench::read_bench;
 use workshop::drawing::read_drawing;
@@ -317,21 +318,6 @@ fn a_part_that_holds_pressure_keeps_its_sizes() {
     assert!(studs.iter().any(|what| what.contains("stud")), "{studs:?}");
 }
 
-/// The oil hole of the bush: 1/4 in from the right end, 6.5 mm in the metric part.
-#[test]
-fn a_cross_hole_in_turned_work_is_read_from_its_end_and_axis() {
-    let road = road("bush", "everything");
-    let sheet = road.plan.setups.last().unwrap();
-    let shown = |label: &str| {
-        let all = sheet.presets.iter().chain(sheet.rows.iter().flat_map(|r| &r.sets));
-        all.filter(|f| f.label() == label).map(|f| f.shown.clone()).next().unwrap_or_default()
-    };
-    assert_eq!((shown("X"), shown("Y")), ("-6.500 mm".into(), "0.000 mm".into()));
-    // A tip of 10 mm; the barrel is 12.5 mm: 6.25 and 5.
-    assert_eq!(shown("preset X at the right end"), "5.000 mm");
-    assert_eq!(shown("preset Y touching the near side of barrel"), "-11.250 mm");
-}
-
 /// A blind tapped hole is drilled deeper than its thread, in the lathe as on the mill.
 #[test]
 fn a_blind_tapped_hole_leaves_room_for_the_tap() {
@@ -350,72 +336,6 @@ fn a_blind_tapped_hole_leaves_room_for_the_tap() {
     }
 }
 
-/// The grub screw of the flywheel is drilled while the blank is still square: its
-/// edge stands 2.5 mm above the rim of 95 mm, 100 mm of blank less 95, halved.
-#[test]
-fn a_hole_across_a_square_blank_is_deeper_by_what_the_blank_stands_above_the_round() {
-    let road = road("flywheel-disc", "no-lathe");
-    let tap = road.plan.setups.iter().flat_map(|s| &s.rows).find(|r| r.what.starts_with("tap grub")).unwrap();
-    assert_eq!(tap.depth[0].shown, "22.5 mm");
-}
-
-/// The screw enters the small boss, of 5/16 in radius, and not the hub of 1/2 in.
-#[test]
-fn a_clamp_screw_goes_through_its_own_boss_only() {
-    let road = road("back-crank", "everything");
-    let rows = || road.plan.setups.iter().flat_map(|s| &s.rows);
-    let open = rows().find(|r| r.what.starts_with("open nip screw")).unwrap();
-    assert_eq!(open.depth[0].shown, "8 mm below the top");
-    let slit = rows().find(|r| r.what.starts_with("saw slit")).unwrap();
-    // The radius of 8 mm and half of the saw's 0.8 mm.
-    assert!(slit.sets.iter().any(|f| f.label().starts_with("saw's lower side") && f.shown == "8.400 mm"));
-}
-
-#[test]
-fn work_beyond_the_travel_is_refused_by_name() {
-    let faults = plan(&drawing("long-plate"), &bench("kittiwake")).unwrap_err();
-    let told = faults[0].to_string();
-    assert!(told.contains("far hole lies beyond the mill's travel in X"), "{told}");
-    assert!(told.contains("395 mm") && told.contains("320 mm") && told.contains("travel_x"), "{told}");
-}
-
-/// A setting out of reach says in which step.
-#[test]
-fn a_saw_too_small_is_named_with_its_step() {
-    // What holds pressure keeps its sizes, so that only the settings can refuse it; the
-    // largest saw on sale goes 36.5 mm deep, and this slit is 38.
-    let (_, text) = PARTS.iter().find(|(part, _)| *part == "slit-down").unwrap();
-    let text = text
-        .replacen("unit =", "holds_pressure = true\nunit =", 1)
-        .replace("\"24 ", "\"38 ")
-        .replace("\"40\"", "\"60\"");
-    let faults = plan(&read_drawing("slit-down", &text).unwrap(), &bench("no-lathe")).unwrap_err();
-    assert!(faults[0].place().contains("saw slit"), "{}", faults[0]);
-}
-
-/// A disc too large for the table, or with none, is turned: at a speed for its rim.
-#[test]
-fn a_disc_turned_on_its_stub_has_a_speed() {
-    let road = road("cylinder-cover", "no-rotary");
-    let sheet = road.plan.setups.last().unwrap();
-    let turned = sheet.rows.iter().find(|r| r.what == "turn the outside").unwrap();
-    assert!(turned.speed.is_some() && sheet.held.contains("chuck"), "{turned:?}");
-}
-
-/// The metric screw's head is larger than the old one's: the sheet says to try it.
-#[test]
-fn a_counterbore_is_tried_with_its_own_screw() {
-    let road = road("bearing-cap", "everything");
-    let sunk = road
-        .plan
-        .setups
-        .iter()
-        .flat_map(|s| &s.rows)
-        .find(|r| r.what.starts_with("counterbore left"))
-        .unwrap();
-    assert!(sunk.check.as_ref().unwrap().shown.contains("screw drops in freely"), "{sunk:?}");
-}
-
 /// A note of what is lost stands where it is lost, and nowhere after.
 #[test]
 fn what_is_lost_is_said_once() {
@@ -430,80 +350,6 @@ fn what_is_lost_is_said_once() {
                     sheet.number
                 );
             }
-        }
-    }
-}
-
-/// A hole for a made-up plate.
-fn hole() -> impl Strategy<Value = String> {
-    let place = (1i32..160, 1i32..100);
-    let kinds = prop::sample::select(vec![
-        "kind = \"hole\"\ndiameter = \"1/8\"",
-        "kind = \"hole\"\ndiameter = \"3/16\"\nfinish = \"reamed\"",
-        "kind = \"hole\"\ndiameter = \"No. 27\"\nclears = \"4 BA\"",
-        "kind = \"hole\"\ndiameter = \"1/4\"\nfinish = \"bored\"",
-        "kind = \"hole\"\nface = \"back\"\ndiameter = \"1/8\"\ndepth = \"1/8\"",
-        "kind = \"tapped hole\"\nthread = \"6 BA\"",
-        "kind = \"tapped hole\"\nface = \"back\"\nthread = \"8 BA\"\ndepth = \"5/32\"",
-        "kind = \"slot\"\nwidth = \"3/16\"\ncentres = \"3/8\"\nalong = \"20°\"",
-    ]);
-    (place, kinds).prop_map(|((x, y), kind)| {
-        format!("{kind}\nplace = [\"{x}/64 right of datum\", \"{y}/64 above datum\"]\n")
-    })
-}
-
-fn body() -> impl Strategy<Value = (String, String)> {
-    let plate = (16i32..64, 12i32..48, prop::sample::select(vec!["bottom left", "centre"])).prop_map(|(w, h, datum)| {
-        (format!("kind = \"rectangle\"\nwidth = \"{w}/16\"\nheight = \"{h}/16\"\nthickness = \"1/4\"\ndatum = \"{datum}\"\n"), String::new())
-    });
-    let disc = (12i32..48).prop_map(|d| {
-        (
-            format!("kind = \"disc\"\ndiameter = \"{d}/16\"\nthickness = \"1/4\"\n"),
-            "[[feature]]\nname = \"bore\"\nkind = \"hole\"\ndiameter = \"1/4\"\nfinish = \"reamed\"\nplace = [\"datum\"]\n".to_owned(),
-        )
-    });
-    let lever = (8i32..20, 6i32..20, -24i32..24, 24i32..60, any::<bool>()).prop_map(|(r, s, up, along, bored)| {
-        let mut features = format!(
-            "[[feature]]\nname = \"one\"\nkind = \"boss\"\nradius = \"{r}/32\"\nplace = [\"datum\"]\n\
-             [[feature]]\nname = \"two\"\nkind = \"boss\"\nradius = \"{s}/32\"\nplace = [\"{along}/16 right of one\", \"{}/16 {} one\"]\n\
-             [[feature]]\nname = \"bore one\"\nkind = \"hole\"\ndiameter = \"3/16\"\nfinish = \"reamed\"\nplace = [\"concentric with one\"]\n",
-            up.abs().max(1), if up < 0 { "below" } else { "above" },
-        );
-        if bored {
-            features += "[[feature]]\nname = \"bore two\"\nkind = \"hole\"\ndiameter = \"5/32\"\nfinish = \"reamed\"\nplace = [\"concentric with two\"]\n";
-        }
-        ("kind = \"bosses\"\naround = [\"one\", \"two\"]\nthickness = \"5/16\"\n".to_owned(), features)
-    });
-    prop_oneof![plate, disc, lever]
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
-
-    /// Whatever is drawn: a plan, or problems that say how to mend them.
-    #[test]
-    fn any_plate_has_a_plan_or_a_remedy(
-        (body, own) in body(), holes in prop::collection::vec(hole(), 0..4),
-        hands in prop::sample::select(vec!["", "hands = [\"left\", \"right\"]\n", "make = 2\n"]),
-        bench_index in 0..BENCHES.len(),
-    ) {
-        let mut text = format!("part = \"Any\"\nunit = \"inch\"\nmaterial = \"brass\"\n{hands}[body]\n{body}{own}");
-        for (n, hole) in holes.iter().enumerate() {
-            text += &format!("[[feature]]\nname = \"cut {n}\"\n{hole}");
-        }
-        let told = |faults: Vec<workshop::problem::Problem>| {
-            faults.iter().all(|f| f.remedy().is_some()).then_some(()).ok_or_else(|| format!("{faults:?}\n{text}"))
-        };
-        let bench = bench(BENCHES[bench_index].0);
-        match read_drawing("any.toml", &text) {
-            Err(faults) => prop_assert!(told(faults).is_ok(), "{text}"),
-            Ok(drawing) => match plan(&drawing, &bench) {
-                Err(faults) => { let told = told(faults); prop_assert!(told.is_ok(), "{told:?}"); }
-                Ok(plan) => {
-                    let names: BTreeSet<&str> = plan.figures.iter().map(|f| f.name.as_str()).collect();
-                    prop_assert_eq!(names.len(), plan.figures.len());
-                }
-            },
         }
     }
 }

@@ -128,7 +128,11 @@ impl Job<'_> {
 
     /// Whether a tool reaches through what a lot holds.
     pub(super) fn reaches(&self, tool: &Tool, lot: Lot) -> bool {
-        let metal = self.metal(lot);
+        self.reaches_into(tool, self.metal(lot))
+    }
+
+    /// Whether a tool reaches through so much metal.
+    pub(super) fn reaches_into(&self, tool: &Tool, metal: Length) -> bool {
         match tool {
             Tool::Drill(drill) => metal <= drill.diameter * DRILL_REACH,
             Tool::Tap(thread) => metal * 2 <= thread.major * TAP_REACH_HALVES,

@@ -35,11 +35,19 @@ fn least_grip() -> Length {
 pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     let Body::Turned { sections, .. } = &job.part.drawing.body else { return Ok(Makings::default()) };
     let fault = |fault: Problem| vec![fault.at(job.part.drawing.file.clone())];
-    if job.bench.lathe.is_none() {
+    let Some(lathe) = &job.bench.lathe else {
         return Err(fault(
             Problem::new(format!("`{}` is turned, and there is no lathe", job.part.drawing.name))
                 .why("its sections are round and coaxial: nothing else on the bench makes them so")
                 .mend("add a `[lathe]` to the bench file"),
+        ));
+    };
+    let long = job.part.thickness();
+    if long > lathe.between_centres {
+        return Err(fault(
+            Problem::new(format!("`{}` is too long for the lathe", job.part.drawing.name))
+                .why(format!("it is {long} long, and the lathe takes {} between centres", lathe.between_centres))
+                .mend("correct `between_centres` in the bench file, use a longer lathe, or make it of two parts"),
         ));
     }
     let mut makings = Makings::default();
@@ -168,6 +176,14 @@ fn one_end(job: &Job, makings: &mut Makings, end: Face, sections: &[FeatureId], 
                 Reach::Through => Deep::Through(job.part.thickness()),
                 Reach::To(depth) => Deep::To(depth),
             };
+            if !job.reaches_into(&cut.tool, deep.length()) {
+                makings.assume(format!(
+                    "{} goes {} deep, more than a usual {} does: a long one, cleared often, and from both ends where it goes through",
+                    job.name(id),
+                    deep.length(),
+                    if matches!(cut.tool, Tool::Reamer(_)) { "reamer" } else { "drill" }
+                ));
+            }
             to(makings, cut.work(deep), Some(id), cut.tool.clone());
         }
     }

@@ -1,11 +1,16 @@
 //! The part by itself, drawn: in plan and from the side, as published and metric.
 
+mod edge;
+mod turned;
+
+pub(super) use edge::step_profile;
+
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::sheet::{Runs, Scene, SceneDimension, SceneHole, SceneNote, When};
 pub use super::sheet::{blank_scene, box_lines, circle_line, slot_lines};
 use crate::drawing::{
-    Axis, Body, DimensionId, Face, FeatureId, Finish, Kind, Part, Reference, Says, SectionSize, ThreadId,
+    Axis, Body, DimensionId, Face, FeatureId, Finish, Kind, Part, Reference, Says, ThreadId,
 };
 use crate::geometry::wall::Shape;
 use crate::geometry::{Point, Segment};
@@ -24,10 +29,10 @@ pub enum Lettering {
 pub fn views(part: &Part, lettering: Lettering) -> Vec<Scene> {
     let letters = Letters { part, lettering };
     match part.drawing.body {
-        Body::Turned { .. } => vec![turned(&letters)],
+        Body::Turned { .. } => vec![turned::turned(&letters)],
         _ => {
             let mut views = vec![plan_view(&letters)];
-            views.push(edge_view(&letters));
+            views.push(edge::edge_view(&letters));
             views
         }
     }
@@ -290,219 +295,4 @@ fn outward_rad(part: &Part, from: Point) -> f64 {
     let out = middle.direction_rad(from);
     // A little off the centre line, so that the leader does not lie on it.
     if from.distance_mm(middle) < 1e-6 { PI / 4.0 } else { out + 0.6 }
-}
-
-/// A plate seen from its bottom edge: x across, z up.
-fn edge_view(letters: &Letters) -> Scene {
-    let part = letters.part;
-    let mut scene = blank_scene("from the bottom edge", Point::ORIGIN, "back face");
-    let [left, right, ..] = part.edges().map(Length::as_mm);
-    let whole = part.thickness().as_mm();
-    scene.outline = box_lines(left, 0.0, right, whole);
-    for (id, feature) in part.features() {
-        match &feature.kind {
-            Kind::Step { leaves, side } => {
-                let side = part.side(*side);
-                if side.axis() != Axis::X {
-                    continue;
-                }
-                let Some(at) = part.at(id, Axis::X).map(Length::as_mm) else { continue };
-                let left_over = part.size(*leaves).as_mm();
-                let height = if feature.face == Face::Front { left_over } else { whole - left_over };
-                let edge = if side == Face::Right { right } else { left };
-                let far = if feature.face == Face::Front { whole } else { 0.0 };
-                step_profile(&mut scene, at, edge, height, far);
-                scene.dimensions.push(SceneDimension {
-                    from: Point::new(edge, if feature.face == Face::Front { 0.0 } else { whole }),
-                    to: Point::new(edge, height),
-                    runs: Runs::Up,
-                    text: letters.dimension(*leaves),
-                    figure: letters.name(*leaves),
-                });
-            }
-            Kind::Hole { .. } | Kind::Tapped { .. } | Kind::ClampScrew { .. } => {
-                edge_hole(part, id, &mut scene)
-            }
-            _ => {}
-        }
-    }
-    let thickness = match part.drawing.body {
-        Body::Bosses { thickness, .. } | Body::Rectangle { thickness, .. } | Body::Disc { thickness, .. } => {
-            thickness
-        }
-        Body::Turned { .. } => return scene,
-    };
-    let steps_left = part.features().any(|(id, f)| {
-        matches!(f.kind, Kind::Step { side, .. } if part.side(side) == Face::Left)
-            && part.at(id, Axis::X).is_some()
-    });
-    let x = if steps_left { right } else { left };
-    scene.dimensions.push(SceneDimension {
-        from: Point::new(x, 0.0),
-        to: Point::new(x, whole),
-        runs: Runs::Up,
-        text: letters.dimension(thickness),
-        figure: letters.name(thickness),
-    });
-    scene
-}
-
-/// Redraws the rectangle of an edge view with one step taken out of it, from its
-/// shoulder to its edge, and from the face at `far` down to `height`.
-pub(super) fn step_profile(scene: &mut Scene, at: f64, edge: f64, height: f64, far: f64) {
-    let kept: Vec<Segment> = scene
-        .outline
-        .iter()
-        .flat_map(|segment| {
-            let (a, b) = (segment.start(), segment.end());
-            let level = (a.y_mm - b.y_mm).abs() < 1e-9;
-            if level && (a.y_mm - far).abs() < 1e-9 {
-                // The face that is cut away beyond the shoulder.
-                let beyond = |x: f64| if edge > at { x.min(at) } else { x.max(at) };
-                let (a, b) = (Point::new(beyond(a.x_mm), a.y_mm), Point::new(beyond(b.x_mm), b.y_mm));
-                if a.distance_mm(b) < 1e-9 { vec![] } else { vec![Segment::line(a, b)] }
-            } else if !level && (a.x_mm - edge).abs() < 1e-9 {
-                let (low, high) = (a.y_mm.min(b.y_mm), a.y_mm.max(b.y_mm));
-                let (low, high) =
-                    if far > height { (low, high.min(height)) } else { (low.max(height), high) };
-                vec![Segment::line(Point::new(edge, low), Point::new(edge, high))]
-            } else {
-                vec![*segment]
-            }
-        })
-        .collect();
-    scene.outline = kept;
-    scene.outline.push(Segment::line(Point::new(at, far), Point::new(at, height)));
-    scene.outline.push(Segment::line(Point::new(at, height), Point::new(edge, height)));
-}
-
-/// A hole in the edge view: a circle when it enters from top or bottom, two
-/// hidden lines when it enters from front or back.
-fn edge_hole(part: &Part, id: FeatureId, scene: &mut Scene) {
-    let feature = part.feature(id);
-    let Some(diameter) = part.cut_diameter(id) else { return };
-    let (Some(x), radius) = (part.at(id, Axis::X), diameter.half()) else { return };
-    match feature.face {
-        Face::Top | Face::Bottom => {
-            let Some(z) = part.at(id, Axis::Z) else { return };
-            scene.holes.push(SceneHole {
-                centre: Point::at(x, z),
-                diameter_mm: diameter.as_mm(),
-                when: When::Before,
-            });
-        }
-        Face::Front | Face::Back => {
-            let whole = part.thickness_at(id);
-            let (from, to) = (Length::ZERO, whole);
-            for side in [x - radius, x + radius] {
-                scene.hidden.push(Segment::line(Point::at(side, from), Point::at(side, to)));
-            }
-            scene.centre_lines.push(Segment::line(
-                Point::new(x.as_mm(), -1.0),
-                Point::new(x.as_mm(), part.thickness().as_mm() + 1.0),
-            ));
-        }
-        Face::Left | Face::Right => {}
-    }
-}
-
-/// A turned part from the side.
-fn turned(letters: &Letters) -> Scene {
-    let part = letters.part;
-    let mut scene = blank_scene("from the side", Point::ORIGIN, "left end");
-    let Body::Turned { sections, length } = &part.drawing.body else { return scene };
-    let end = part.thickness().as_mm();
-    let biggest =
-        sections.iter().filter_map(|&id| part.cut_diameter(id)).max().unwrap_or_default().half().as_mm();
-    scene.centre_lines.push(Segment::line(Point::new(-3.0, 0.0), Point::new(end + 3.0, 0.0)));
-    for &id in sections {
-        let (Some(from), Some(to), Some(diameter)) =
-            (part.along(id), part.section_end(id), part.cut_diameter(id))
-        else {
-            continue;
-        };
-        let (from, to, radius) = (from.as_mm(), to.as_mm(), diameter.half().as_mm());
-        scene.outline.extend(box_lines(from, -radius, to, radius));
-        let Kind::Section { size, length } = part.feature(id).kind else { continue };
-        let (text, figure) = match size {
-            SectionSize::Plain(id) => (format!("⌀ {}", letters.dimension(id)), letters.name(id)),
-            SectionSize::Threaded(id) => {
-                let root = part.thread(id).minor.half().as_mm();
-                for y in [root, -root] {
-                    scene.to_come.push(Segment::line(Point::new(from, y), Point::new(to, y)));
-                }
-                (letters.thread(id), Some(part.drawing.threads[id.0].name.clone()))
-            }
-        };
-        scene.notes.push(SceneNote { at: Point::new((from + to) / 2.0, radius), text, figure });
-        if let Some(id) = length {
-            scene.dimensions.push(SceneDimension {
-                from: Point::new(from, -biggest),
-                to: Point::new(to, -biggest),
-                runs: Runs::Across,
-                text: letters.dimension(id),
-                figure: letters.name(id),
-            });
-        }
-    }
-    if let Some(id) = length {
-        scene.dimensions.push(SceneDimension {
-            from: Point::new(0.0, -biggest),
-            to: Point::new(end, -biggest),
-            runs: Runs::Across,
-            text: letters.dimension(*id),
-            figure: letters.name(*id),
-        });
-    }
-    for (id, feature) in part.features() {
-        match &feature.kind {
-            Kind::Hole { .. } | Kind::Tapped { .. } => turned_hole(letters, id, &mut scene),
-            Kind::Groove { diameter, width } => {
-                let (Some(from), radius) = (part.along(id), part.size(*diameter).half()) else { continue };
-                let to = from + part.size(*width);
-                scene.outline.extend(box_lines(from.as_mm(), -radius.as_mm(), to.as_mm(), radius.as_mm()));
-                scene.notes.push(SceneNote {
-                    at: Point::new((from + to).half().as_mm(), radius.as_mm()),
-                    text: format!("groove ⌀ {}", letters.dimension(*diameter)),
-                    figure: letters.name(*diameter),
-                });
-            }
-            _ => {}
-        }
-    }
-    scene
-}
-
-/// A hole across a turned part, or along its axis.
-fn turned_hole(letters: &Letters, id: FeatureId, scene: &mut Scene) {
-    let part = letters.part;
-    let Some(diameter) = part.cut_diameter(id) else { return };
-    let Some((text, figure)) = letters.words(id) else { return };
-    let radius = diameter.half().as_mm();
-    match part.feature(id).face {
-        Face::Left | Face::Right => {
-            let end = part.thickness().as_mm();
-            let deep = match part.feature(id).kind {
-                Kind::Hole { depth: crate::drawing::Depth::To(d), .. }
-                | Kind::Tapped { depth: crate::drawing::Depth::To(d), .. } => part.size(d).as_mm(),
-                _ => end,
-            };
-            let (from, to) =
-                if part.feature(id).face == Face::Left { (0.0, deep) } else { (end - deep, end) };
-            for y in [radius, -radius] {
-                scene.hidden.push(Segment::line(Point::new(from, y), Point::new(to, y)));
-            }
-            scene.notes.push(SceneNote { at: Point::new(from.max(0.0), radius), text, figure });
-        }
-        _ => {
-            let Some(x) = part.along(id).map(Length::as_mm) else { return };
-            scene.holes.push(SceneHole {
-                centre: Point::new(x, 0.0),
-                diameter_mm: radius * 2.0,
-                when: When::Before,
-            });
-            scene.notes.push(SceneNote { at: Point::new(x, radius), text, figure });
-            letters.placing(id, scene);
-        }
-    }
 }

@@ -102,6 +102,25 @@ fn a_turned_part_without_a_lathe_is_a_problem_with_a_remedy() {
     assert!(faults[0].remedy().is_some_and(|mend| mend.contains("[lathe]")));
 }
 
+/// 400 mm of work in a lathe that takes 350.
+#[test]
+fn a_turned_part_longer_than_the_lathe_is_a_problem_with_a_remedy() {
+    let rod = |long: u32| {
+        format!(
+            "part = \"Rod\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"turned\"\nlength = \"{long}\"\n\
+             [[feature]]\nname = \"shank\"\nkind = \"section\"\ndiameter = \"10\"\nlength = \"25\"\n\
+             [[feature]]\nname = \"head\"\nkind = \"section\"\ndiameter = \"16\"\n\
+             [[feature]]\nname = \"way\"\nkind = \"hole\"\nface = \"right\"\ndiameter = \"5\"\n"
+        )
+    };
+    let faults = order(&rod(400), &boathouse()).unwrap_err();
+    assert!(faults[0].what().contains("too long for the lathe"), "{}", faults[0]);
+    assert!(faults[0].remedy().is_some_and(|mend| mend.contains("between_centres")));
+    // 60 mm are twelve diameters of the drill, 45 are nine.
+    let long_drill = |long| made(&rod(long), &boathouse()).assumed.iter().any(|a| a.contains("way goes"));
+    assert!(long_drill(60) && !long_drill(45));
+}
+
 #[test]
 fn a_disc_without_a_bore_is_turned_between_pads_or_is_a_problem_with_a_remedy() {
     let text = "part = \"Disc\"\nunit = \"mm\"\n[body]\nkind = \"disc\"\ndiameter = \"40\"\nthickness = \"6\"\n\

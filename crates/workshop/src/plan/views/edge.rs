@@ -1,0 +1,121 @@
+//! A plate from its bottom edge.
+
+use super::Letters;
+use crate::drawing::{Axis, Body, Face, FeatureId, Kind, Part};
+use crate::geometry::{Point, Segment};
+use crate::measure::Length;
+use crate::plan::sheet::{Runs, Scene, SceneDimension, SceneHole, When, blank_scene, box_lines};
+
+/// A plate seen from its bottom edge: x across, z up.
+pub fn edge_view(letters: &Letters) -> Scene {
+    let part = letters.part;
+    let mut scene = blank_scene("from the bottom edge", Point::ORIGIN, "back face");
+    let [left, right, ..] = part.edges().map(Length::as_mm);
+    let whole = part.thickness().as_mm();
+    scene.outline = box_lines(left, 0.0, right, whole);
+    for (id, feature) in part.features() {
+        match &feature.kind {
+            Kind::Step { leaves, side } => {
+                let side = part.side(*side);
+                if side.axis() != Axis::X {
+                    continue;
+                }
+                let Some(at) = part.at(id, Axis::X).map(Length::as_mm) else { continue };
+                let left_over = part.size(*leaves).as_mm();
+                let height = if feature.face == Face::Front { left_over } else { whole - left_over };
+                let edge = if side == Face::Right { right } else { left };
+                let far = if feature.face == Face::Front { whole } else { 0.0 };
+                step_profile(&mut scene, at, edge, height, far);
+                scene.dimensions.push(SceneDimension {
+                    from: Point::new(edge, if feature.face == Face::Front { 0.0 } else { whole }),
+                    to: Point::new(edge, height),
+                    runs: Runs::Up,
+                    text: letters.dimension(*leaves),
+                    figure: letters.name(*leaves),
+                });
+            }
+            Kind::Hole { .. } | Kind::Tapped { .. } | Kind::ClampScrew { .. } => {
+                edge_hole(part, id, &mut scene)
+            }
+            _ => {}
+        }
+    }
+    let thickness = match part.drawing.body {
+        Body::Bosses { thickness, .. } | Body::Rectangle { thickness, .. } | Body::Disc { thickness, .. } => {
+            thickness
+        }
+        Body::Turned { .. } => return scene,
+    };
+    let steps_left = part.features().any(|(id, f)| {
+        matches!(f.kind, Kind::Step { side, .. } if part.side(side) == Face::Left)
+            && part.at(id, Axis::X).is_some()
+    });
+    let x = if steps_left { right } else { left };
+    scene.dimensions.push(SceneDimension {
+        from: Point::new(x, 0.0),
+        to: Point::new(x, whole),
+        runs: Runs::Up,
+        text: letters.dimension(thickness),
+        figure: letters.name(thickness),
+    });
+    scene
+}
+
+/// Redraws the rectangle of an edge view with one step taken out of it, from its
+/// shoulder to its edge, and from the face at `far` down to `height`.
+pub fn step_profile(scene: &mut Scene, at: f64, edge: f64, height: f64, far: f64) {
+    let kept: Vec<Segment> = scene
+        .outline
+        .iter()
+        .flat_map(|segment| {
+            let (a, b) = (segment.start(), segment.end());
+            let level = (a.y_mm - b.y_mm).abs() < 1e-9;
+            if level && (a.y_mm - far).abs() < 1e-9 {
+                // The face that is cut away beyond the shoulder.
+                let beyond = |x: f64| if edge > at { x.min(at) } else { x.max(at) };
+                let (a, b) = (Point::new(beyond(a.x_mm), a.y_mm), Point::new(beyond(b.x_mm), b.y_mm));
+                if a.distance_mm(b) < 1e-9 { vec![] } else { vec![Segment::line(a, b)] }
+            } else if !level && (a.x_mm - edge).abs() < 1e-9 {
+                let (low, high) = (a.y_mm.min(b.y_mm), a.y_mm.max(b.y_mm));
+                let (low, high) =
+                    if far > height { (low, high.min(height)) } else { (low.max(height), high) };
+                vec![Segment::line(Point::new(edge, low), Point::new(edge, high))]
+            } else {
+                vec![*segment]
+            }
+        })
+        .collect();
+    scene.outline = kept;
+    scene.outline.push(Segment::line(Point::new(at, far), Point::new(at, height)));
+    scene.outline.push(Segment::line(Point::new(at, height), Point::new(edge, height)));
+}
+
+/// A hole in the edge view: a circle when it enters from top or bottom, two
+/// hidden lines when it enters from front or back.
+fn edge_hole(part: &Part, id: FeatureId, scene: &mut Scene) {
+    let feature = part.feature(id);
+    let Some(diameter) = part.cut_diameter(id) else { return };
+    let (Some(x), radius) = (part.at(id, Axis::X), diameter.half()) else { return };
+    match feature.face {
+        Face::Top | Face::Bottom => {
+            let Some(z) = part.at(id, Axis::Z) else { return };
+            scene.holes.push(SceneHole {
+                centre: Point::at(x, z),
+                diameter_mm: diameter.as_mm(),
+                when: When::Before,
+            });
+        }
+        Face::Front | Face::Back => {
+            let whole = part.thickness_at(id);
+            let (from, to) = (Length::ZERO, whole);
+            for side in [x - radius, x + radius] {
+                scene.hidden.push(Segment::line(Point::at(side, from), Point::at(side, to)));
+            }
+            scene.centre_lines.push(Segment::line(
+                Point::new(x.as_mm(), -1.0),
+                Point::new(x.as_mm(), part.thickness().as_mm() + 1.0),
+            ));
+        }
+        Face::Left | Face::Right => {}
+    }
+}
