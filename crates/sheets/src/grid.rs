@@ -63,12 +63,13 @@ pub(crate) fn words(words: &str, face: Face, size_pt: f64, width_mm: f64, tag: O
 
 /// A figure to set, over as many bands as it takes.
 pub(crate) fn dial(words: &str, width_mm: f64, tag: Option<&Tag>) -> Vec<Band> {
-    let height_mm = Text::leading_mm(DIAL_PT);
     dial_lines(words, width_mm)
         .iter()
         .map(|line| {
+            let size_pt = tallest_pt(line);
+            let height_mm = Text::leading_mm(size_pt);
             let mut ink = Ink::new();
-            ink.tagged(tag, |ink| draw_line(ink, line, 0.0, height_mm - Face::Bold.descent_mm(DIAL_PT)));
+            ink.tagged(tag, |ink| draw_line(ink, line, 0.0, height_mm - Face::Bold.descent_mm(size_pt)));
             Band { ink, height_mm }
         })
         .collect()
@@ -162,6 +163,11 @@ fn dial_lines(words: &str, width_mm: f64) -> Vec<Vec<Placed>> {
         }
     }
     lines
+}
+
+/// The largest lettering on a line: one without a number needs less height.
+fn tallest_pt(line: &[Placed]) -> f64 {
+    line.iter().map(|placed| placed.weight.size_pt()).fold(LABEL_PT, f64::max)
 }
 
 fn draw_line(ink: &mut Ink, line: &[Placed], left_mm: f64, base_mm: f64) {
@@ -287,9 +293,22 @@ impl<'a> Grid<'a> {
             .collect();
         let labels_mm = labels.iter().map(Vec::len).max().unwrap_or(0) as f64 * label_leading_mm;
         let mut head = Band { height_mm: labels_mm, ..Band::default() };
-        let leading_mm = Text::leading_mm(DIAL_PT);
-        let mut tails: Vec<Band> = Vec::new();
-        for ((at, needs, setting), label) in line.iter().zip(&labels) {
+        let set: Vec<Vec<Vec<Placed>>> = line
+            .iter()
+            .map(|(_, needs, setting)| dial_lines(&setting.cell.words, self.across_mm(*needs)))
+            .collect();
+        let deepest = set.iter().map(Vec::len).max().unwrap_or(0);
+        let sizes_pt: Vec<f64> = (0..deepest)
+            .map(|n| {
+                set.iter().filter_map(|lines| lines.get(n)).map(|l| tallest_pt(l)).fold(LABEL_PT, f64::max)
+            })
+            .collect();
+        let leading_mm = |size_pt: &f64| Text::leading_mm(*size_pt);
+        let mut tails: Vec<Band> = sizes_pt
+            .iter()
+            .map(|size_pt| Band { height_mm: leading_mm(size_pt), ..Band::default() })
+            .collect();
+        for (((at, needs, setting), label), lines) in line.iter().zip(&labels).zip(&set) {
             let left_mm = self.width_mm * *at as f64 / self.columns as f64;
             let tag = setting.cell.tag.as_ref();
             head.ink.tagged(tag, |ink| {
@@ -302,12 +321,8 @@ impl<'a> Grid<'a> {
             let (room_mm, indent_mm) = (self.across_mm(*needs), self.indent_mm(setting));
             let fits = natural_mm(&setting.cell.words) + indent_mm <= room_mm;
             let left_mm = if fits { left_mm + indent_mm } else { left_mm };
-            let lines = dial_lines(&setting.cell.words, room_mm);
-            while tails.len() < lines.len() {
-                tails.push(Band { height_mm: leading_mm, ..Band::default() });
-            }
-            let base_mm = leading_mm - Face::Bold.descent_mm(DIAL_PT);
-            for (line, band) in lines.iter().zip(&mut tails) {
+            for ((line, band), size_pt) in lines.iter().zip(&mut tails).zip(&sizes_pt) {
+                let base_mm = leading_mm(size_pt) - Face::Bold.descent_mm(*size_pt);
                 band.ink.tagged(tag, |ink| draw_line(ink, line, left_mm, base_mm));
             }
         }

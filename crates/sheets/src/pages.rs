@@ -109,7 +109,7 @@ impl<'a> Book<'a> {
         let (usual_mm, usual_scale) = of(usual);
         let smaller = move |share: f64| self.smaller_picture(scene, datum, usual_mm * share);
         let still_clear = move |picture: &Block| of(picture).1 * scene::SMALLER >= usual_scale;
-        SHARES.into_iter().map_while(smaller).take_while(still_clear)
+        SHARES.into_iter().filter_map(smaller).filter(still_clear)
     }
 
     /// The same on so much paper, if it loses nothing by that.

@@ -88,7 +88,7 @@ impl Rows {
         let depths_mm = if self.0.iter().any(|o| !o.depth.is_empty()) { DEPTHS_MM } else { &[0.0] };
         // X and Y stand side by side wherever both are set.
         let beside = self.0.iter().flat_map(|o| &o.sets).any(|s| axis(&s.label) == Some('Y'));
-        let least_mm = if beside { 2.0 * LEAST_COLUMN_MM + GUTTER_MM } else { LEAST_COLUMN_MM };
+        let least_mm = if beside { 2.0 * LEAST_COLUMN_MM } else { LEAST_COLUMN_MM };
         let ways = depths_mm.iter().flat_map(|depth_mm| DO_MM.map(|do_mm| [do_mm, *depth_mm]));
         let leaves_room = |way: &[f64; 2]| self.spans(*way, width_mm)[2].1 >= least_mm;
         ways.enumerate()

@@ -71,7 +71,9 @@ fn least_height_mm(items: &[Band], columns: usize) -> f64 {
 
 fn item(words: &str, lead: Lead, width_mm: f64) -> Band {
     const BOX_MM: f64 = 3.0;
-    let leading_mm = Text::leading_mm(LABEL_PT);
+    // Closer than usual, but clear of the line above.
+    const CLOSER: f64 = 0.92;
+    let leading_mm = CLOSER * Text::leading_mm(LABEL_PT);
     let mut band = Band::default();
     let (indent_mm, after_mm) = match lead {
         Lead::Dot => {

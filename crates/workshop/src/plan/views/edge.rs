@@ -85,9 +85,26 @@ pub fn step_profile(scene: &mut Scene, at: f64, edge: f64, height: f64, far: f64
             }
         })
         .collect();
-    scene.outline = kept;
-    scene.outline.push(Segment::line(Point::new(at, far), Point::new(at, height)));
-    scene.outline.push(Segment::line(Point::new(at, height), Point::new(edge, height)));
+    let cut = [
+        Segment::line(Point::new(at, far), Point::new(at, height)),
+        Segment::line(Point::new(at, height), Point::new(edge, height)),
+    ];
+    scene.outline = end_to_end(kept.into_iter().chain(cut).collect());
+}
+
+/// Straight lines in the order in which they follow one another, turned where
+/// need be, so that what they enclose is seen to be metal.
+fn end_to_end(mut lines: Vec<Segment>) -> Vec<Segment> {
+    let same = |a: Point, b: Point| a.distance_mm(b) < crate::geometry::SAME_POINT_MM;
+    let mut chain: Vec<Segment> = Vec::with_capacity(lines.len());
+    while !lines.is_empty() {
+        let end = chain.last().map(Segment::end);
+        let next = end.and_then(|end| lines.iter().position(|s| same(s.start(), end) || same(s.end(), end)));
+        let line = lines.remove(next.unwrap_or(0));
+        let turn = end.is_some_and(|end| next.is_some() && !same(line.start(), end));
+        chain.push(if turn { Segment::line(line.end(), line.start()) } else { line });
+    }
+    chain
 }
 
 /// A hole in the edge view: a circle when it enters from top or bottom, two
@@ -117,5 +134,30 @@ fn edge_hole(part: &Part, id: FeatureId, scene: &mut Scene) {
             ));
         }
         Face::Left | Face::Right => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_leaves_a_closed_profile_whichever_end_and_face_it_is_cut_from() {
+        for (at, edge, height, far) in [
+            (15.0, 40.0, 4.0, 10.0),
+            (15.0, 40.0, 6.0, 0.0),
+            (15.0, -10.0, 4.0, 10.0),
+            (15.0, -10.0, 6.0, 0.0),
+        ] {
+            let mut scene = crate::plan::views::blank_scene("", Point::ORIGIN, "");
+            scene.outline = box_lines(-10.0, 0.0, 40.0, 10.0);
+            step_profile(&mut scene, at, edge, height, far);
+            let lines = &scene.outline;
+            assert_eq!(lines.len(), 6);
+            for (n, line) in lines.iter().enumerate() {
+                let next = &lines[(n + 1) % lines.len()];
+                assert!(line.end().distance_mm(next.start()) < 1e-9, "{at} {edge} {height} {far}: {lines:?}");
+            }
+        }
     }
 }
