@@ -1,7 +1,7 @@
 //! The program: commands, the project folder on disk, printing.
 //!
 //! Arguments and files go in, an [`Answer`](answer::Answer) comes out and is
-//! printed as text or as JSON; or [`Problem`]s are, with exit status 1. Nothing
+//! printed as text or as JSON; or `Problem`s are, with exit status 1. Nothing
 //! is reckoned here: every number comes from `workshop`. Begin with
 //! [`commands`], one file for each.
 

@@ -59,9 +59,18 @@ impl Which {
     }
 }
 
+/// What sheets are set for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Medium {
+    /// A4 pages, where a smaller picture may save turning over.
+    Paper,
+    /// A page without end: pictures are as large as they like, and set once.
+    Screen,
+}
+
 /// One sheet of a plan.
-pub(crate) fn sheet(plan: &Plan, which: Which) -> Sheet {
-    let book = Book::of(plan);
+pub(crate) fn sheet(plan: &Plan, which: Which, medium: Medium) -> Sheet {
+    let book = Book::of(plan, medium);
     match which {
         Which::Cover => cover::sheet(&book),
         Which::Changes => cover::changes_sheet(&book),
@@ -73,13 +82,14 @@ pub(crate) fn sheet(plan: &Plan, which: Which) -> Sheet {
 /// A plan with its figures at hand.
 struct Book<'a> {
     plan: &'a Plan,
+    medium: Medium,
     figures: BTreeMap<&'a str, &'a Figure>,
 }
 
 impl<'a> Book<'a> {
-    fn of(plan: &'a Plan) -> Self {
+    fn of(plan: &'a Plan, medium: Medium) -> Self {
         let figures = plan.figures.iter().map(|figure| (figure.name.as_str(), figure)).collect();
-        Self { plan, figures }
+        Self { plan, medium, figures }
     }
 
     fn title(&self, hand: &str) -> Title {

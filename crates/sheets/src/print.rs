@@ -5,7 +5,7 @@ use workshop::plan::sheet::{Scene, SetupSheet};
 use workshop::problem::{Outcome, Problem};
 
 use crate::ink::{Ink, PAGE};
-use crate::pages;
+use crate::pages::{self, Medium};
 use crate::scene::{Datum, Room};
 use crate::sheet::{Sheet, paginate};
 use crate::svg::{self, Dress, Links};
@@ -49,7 +49,7 @@ pub fn titles(plan: &Plan) -> Vec<(String, String)> {
 pub fn sheet_html(plan: &Plan, key: &str, why: &dyn Fn(&str) -> String) -> Outcome<String> {
     let all = pages::all(plan);
     match all.iter().find(|which| which.key(plan) == key) {
-        Some(which) => Ok(html::section(&pages::sheet(plan, *which), Links::To(why))),
+        Some(which) => Ok(html::section(&pages::sheet(plan, *which, Medium::Screen), Links::To(why))),
         None => {
             let keys: Vec<String> = all.iter().map(|which| which.key(plan)).collect();
             Err(vec![
@@ -65,7 +65,7 @@ pub fn sheet_html(plan: &Plan, key: &str, why: &dyn Fn(&str) -> String) -> Outco
 /// # Errors
 /// None at present: whatever finds no room on a picture stands under it.
 pub fn print_html(plan: &Plan) -> Outcome<String> {
-    Ok(html::document(&plan.part, &sheets(plan)))
+    Ok(html::document(&plan.part, &sheets(plan, Medium::Screen)))
 }
 
 /// The whole plan as a PDF document of A4 pages.
@@ -87,12 +87,12 @@ pub fn page_svgs(plan: &Plan) -> Outcome<Vec<(String, String)>> {
     Ok(page_inks(plan).iter().enumerate().map(written).collect())
 }
 
-fn sheets(plan: &Plan) -> Vec<Sheet> {
-    pages::all(plan).into_iter().map(|which| pages::sheet(plan, which)).collect()
+fn sheets(plan: &Plan, medium: Medium) -> Vec<Sheet> {
+    pages::all(plan).into_iter().map(|which| pages::sheet(plan, which, medium)).collect()
 }
 
 /// Every printed page as marks on paper: what [`print_pdf`] and [`page_svgs`]
 /// write.
 pub fn page_inks(plan: &Plan) -> Vec<Ink> {
-    paginate(&sheets(plan))
+    paginate(&sheets(plan, Medium::Paper))
 }

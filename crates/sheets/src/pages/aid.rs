@@ -3,14 +3,19 @@
 use workshop::plan::sheet::AidSheet;
 use workshop::why::Figure;
 
-use super::{Book, fewest_pages};
+use super::{Book, Medium, fewest_pages};
 use crate::scene::Datum;
 use crate::sheet::{Block, Fact, Paper, Says, Sheet};
 use crate::table::{Cell, Column, Set, Table};
 
 const TALLEST_MM: f64 = 110.0;
+/// On a page without end it has room for all that is said of it.
+const ROOMY_MM: f64 = 160.0;
 
 pub(super) fn sheet(book: &Book<'_>, aid: &AidSheet) -> Sheet {
+    if book.medium == Medium::Screen {
+        return sheet_with(book, aid, book.picture(&aid.scene, Datum::Place, ROOMY_MM));
+    }
     let usual = book.picture(&aid.scene, Datum::Place, TALLEST_MM);
     let less = book.smaller_pictures(&aid.scene, Datum::Place, &usual);
     fewest_pages(sheet_with(book, aid, usual.clone()), less.map(|picture| sheet_with(book, aid, picture)))

@@ -4,7 +4,7 @@
 use workshop::plan::Plan;
 use workshop::plan::sheet::{Change, Cover, OrderLine, Ready, ReadyState};
 
-use super::{Book, fewest_pages, without_aside};
+use super::{Book, Medium, fewest_pages, without_aside};
 use crate::ink::Tag;
 use crate::scene::Datum;
 use crate::sheet::{Block, Fact, Paper, Says, Sheet};
@@ -15,6 +15,8 @@ const CHANGES_ON_THE_COVER: usize = 6;
 /// The views of the part on the cover are there to know it by: the first is the
 /// one that tells most.
 const VIEWS_MM: [f64; 2] = [78.0, 45.0];
+/// On a page without end they have room for all that is said of them.
+const ROOMY_MM: [f64; 2] = [130.0, 90.0];
 /// They take less where that saves a page.
 const LESS_MM: [[f64; 2]; 2] = [[72.0, 32.0], [60.0, 24.0]];
 
@@ -27,6 +29,9 @@ pub(super) fn changes_apart(cover: &Cover) -> bool {
 }
 
 pub(super) fn sheet(book: &Book<'_>) -> Sheet {
+    if book.medium == Medium::Screen {
+        return sheet_with(book, ROOMY_MM);
+    }
     let less = LESS_MM.into_iter().map(|views_mm| sheet_with(book, views_mm));
     fewest_pages(sheet_with(book, VIEWS_MM), less)
 }

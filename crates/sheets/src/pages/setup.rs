@@ -2,7 +2,7 @@
 
 use workshop::plan::sheet::{Row, SetupSheet};
 
-use super::{Book, fewest_pages, without_aside};
+use super::{Book, Medium, fewest_pages, without_aside};
 use crate::grid::{Setting, axis};
 use crate::rows::{Operation, Rows};
 use crate::scene::Datum;
@@ -21,6 +21,9 @@ pub(super) fn sheet(book: &Book<'_>, setup: &SetupSheet) -> Sheet {
     }
     // It takes less where that saves turning over in the middle of the work.
     let usual = book.picture(&setup.scene, datum, TALLEST_MM);
+    if book.medium == Medium::Screen {
+        return sheet_with(book, setup, Some(usual));
+    }
     let less = book.smaller_pictures(&setup.scene, datum, &usual);
     let less = less.map(|picture| sheet_with(book, setup, Some(picture)));
     fewest_pages(sheet_with(book, setup, Some(usual.clone())), less)

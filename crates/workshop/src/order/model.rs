@@ -252,7 +252,7 @@ pub enum Proof {
     },
 }
 
-/// An order of work, as a certificate for [`super::check`].
+/// An order of work, as a certificate for [`super::check()`].
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
     /// What remains to be done, in order.

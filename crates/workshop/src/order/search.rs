@@ -1,10 +1,10 @@
 //! Finding the cheapest order of work, and proving that it is.
 //!
-//! Best-first search over moments ([`super::node::Moment`]). Three things keep it
+//! Best-first search over moments (`node.rs`). Three things keep it
 //! small: what is free now is done now; of moments with the same work done and the
 //! same tokens only those are kept that no other could reach by merely changing
 //! over; and every moment is judged by what the rest must cost at least
-//! ([`super::bound`]). A narrow beam goes first, so that there is a plan to beat.
+//! (`bound.rs`). A narrow beam goes first, so that there is a plan to beat.
 //!
 //! The search is deterministic: ties go to the moment with more work done, then
 //! to the one found first.
