@@ -99,6 +99,8 @@ fn what_is_wrong_with_a_drawing_is_said_with_line_reason_and_remedy() {
         ),
         ("leaves = \"3/16\"", "leaves = \"3/8\"", "`arm step` leaves 9.525 mm"),
         ("1 27/32 right", "1/16 right", "boss"),
+        ("\"mild steel\"", "\"unobtainium\"", "no material is known as `unobtainium`"),
+        ("\"sliding\"", "\"wobbly\"", "`wobbly` is no fit that is known by a word"),
         ("name = \"stop hole\"", "name = \"rod bore\"", "two features are called `rod bore`"),
     ] {
         assert!(LEVER.contains(was), "{was}");

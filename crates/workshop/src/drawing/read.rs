@@ -11,6 +11,7 @@ use crate::document::{Content, Sheet, nearest_word, read_document};
 use crate::measure::Unit;
 use crate::problem::{Outcome, Problem};
 use crate::tables::general_tolerance::Class;
+use crate::tables::{fits, materials};
 
 /// Reads the text of a part file; `file` is its name, for problems only.
 ///
@@ -38,7 +39,13 @@ impl Reader {
         let faults = &mut self.faults;
         let name = sheet.need("part", "Valve lever", faults).map(|(text, _)| text.to_owned());
         let published = sheet.text("sheet", faults).map(|(text, _)| text.to_owned());
-        let material = sheet.text("material", faults).map(|(text, _)| text.to_owned());
+        let material = sheet.text("material", faults).map(|(text, line)| (text.to_owned(), line));
+        if let Some((text, line)) = &material
+            && let Err(fault) = materials::find(text)
+        {
+            faults.push(fault.at(format!("line {line}, `material`")));
+        }
+        let material = material.map(|(text, _)| text);
         let pressure = if sheet.flag("holds_pressure", faults) { Pressure::Holds } else { Pressure::None };
         self.unit = self.one_of(sheet, "unit", &[("inch", Unit::Inch), ("mm", Unit::Mm)]);
         let make = sheet.count("make", &mut self.faults).unwrap_or(1);
@@ -256,7 +263,13 @@ impl Reader {
                 .and_then(|(text, line)| self.feature_named(&text, line, "in"));
             let title = format!("{}: size", name.as_deref().unwrap_or("mate"));
             let size = self.need_dimension(mate, "size", &title, Measures::Shaft);
-            let fit = mate.need("fit", "running", &mut self.faults).map(|(t, _)| t.to_owned());
+            let fit = mate.need("fit", "running", &mut self.faults).map(|(t, l)| (t.to_owned(), l));
+            let fit = fit.map(|(text, line)| {
+                if let Err(fault) = fits::known(&text) {
+                    self.faults.push(fault.at(format!("line {line}, `fit`")));
+                }
+                text
+            });
             let made_from = mate.text("made_from", &mut self.faults).map(|(t, _)| t.to_owned());
             let fixed = mate.flag("fixed", &mut self.faults);
             mate.finish(&mut self.faults);

@@ -70,7 +70,7 @@ pub(super) fn as_drawn(job: &Job) -> MetricPart {
         stock: None,
         purchases,
         proof: Proof::Optimal,
-        proven: "nothing was chosen: a part that holds pressure stays as drawn".into(),
+        proven: "nothing was chosen: a part that holds pressure stays as drawn; build it to a proved design, under the code in force, with an inspector".into(),
         assumed: drawing.assumed.clone(),
     }
 }

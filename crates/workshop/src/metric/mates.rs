@@ -185,6 +185,18 @@ pub fn go_together(asks: &Asks, hole: &Way, shaft: &Way) -> bool {
     }
 }
 
+/// The least and the greatest clearance that a fit asks for at a size; less than nought
+/// where the shaft is the larger. `None` where nothing states it.
+pub fn clearance_asked(fit: &str, size: Length) -> Option<(Length, Length)> {
+    match read_fit(fit, size).ok()? {
+        Asks::Classes { .. } => {
+            let fit = fits::fit(fit, size).ok()?;
+            Some((fit.least_clearance(), fit.greatest_clearance()))
+        }
+        Asks::Word(word) => clearance(&word, size),
+    }
+}
+
 /// The range of clearance behind a word, where practice states one.
 fn clearance(word: &str, size: Length) -> Option<(Length, Length)> {
     if let Ok(fit) = fits::plain_fit(word, size) {

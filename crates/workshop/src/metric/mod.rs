@@ -54,6 +54,7 @@ pub use alternatives::{Alternative, Verdict, alternatives};
 pub use choice::{
     DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, StockChoice, ThreadChoice, ToBuy,
 };
+pub use mates::clearance_asked;
 pub use metricate::metricate;
 pub use model::{
     Candidate, Constraint, ConstraintId, Cost, Demand, Judgement, Linear, Model, Purchase, PurchaseId, Span,

@@ -2,14 +2,14 @@
 
 use super::frame::{Blank, Frame, as_it_lies};
 use crate::bench::{Bench, Readout};
-use crate::drawing::{Axis, DimensionId, Face, FeatureId, Linear, Part};
+use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Linear, Part};
 use crate::geometry::Point;
 use crate::measure::{Length, Toward};
 use crate::metric::MetricPart;
 use crate::order::{Held, Holding, Located, Machine, OrderOfWork};
 use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
 use crate::settings::position::rounding;
-use crate::settings::show::{mm, set_mm};
+use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::settings::speed;
 use crate::tables::materials::{Material, Operation};
 use crate::why::{Figure, Why};
@@ -166,14 +166,30 @@ impl<'a> Setup<'a> {
     pub fn slides(&self, row: usize, suffix: &str, id: FeatureId) -> Vec<Figure> {
         let (x, y) = self.read(id);
         let name = &self.part.feature(id).name;
-        let why = |axis: Axis| {
-            Why::new(format!("{name} is read from {}", self.datum_words())).because(self.why_place(id, axis))
+        let datum = self.off_datum(self.frame.place([Length::ZERO; 3]));
+        let why = |axis: Axis, datum: Length| {
+            Why::new(format!("{name} is read from {}", self.datum_words()))
+                .because(self.why_place(id, axis))
+                .because(self.why_datum(datum))
         };
         let (first, second) = self.frame_axes();
         vec![
-            self.slide(row, &format!("X{suffix}"), x, why(first)),
-            self.slide(row, &format!("Y{suffix}"), y, why(second)),
+            self.slide(row, &format!("X{suffix}"), x, why(first, datum.0)),
+            self.slide(row, &format!("Y{suffix}"), y, why(second, datum.1)),
         ]
+    }
+
+    /// Why the drawing's datum reads what it reads from where this setup counts.
+    fn why_datum(&self, reads: Length) -> Why {
+        let statement = format!("the drawing's datum itself reads {} there", mm(reads));
+        let sawn = matches!(self.holding.located, Located::Edges(..)) && self.frame.in_plan();
+        if sawn && !matches!(self.part.drawing.body, Body::Rectangle { .. }) {
+            practice(format!(
+                "{statement}: the squared edges of the blank lie whole millimetres from it, 2 mm at least outside the part"
+            ))
+        } else {
+            geometry(statement)
+        }
     }
 
     /// The axes of the part that lie along X and Y.

@@ -4,10 +4,10 @@ use num_rational::Ratio;
 
 use super::job::Setup;
 use super::rows::holes_of;
-use crate::drawing::{Body, FeatureId, Finish, Kind};
+use crate::drawing::{Body, Depth, DimensionId, FeatureId, Finish, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::work::{Deep, Step, Tool};
-use crate::order::{Located, Machine};
+use crate::order::{Located, Machine, Work};
 use crate::problem::Problem;
 use crate::settings::boring::{Bore, boring};
 use crate::settings::show::{geometry, mm, practice};
@@ -73,15 +73,74 @@ fn why_above(setup: &Setup, step: &Step, why: Why) -> Why {
     why.because(geometry(format!("the blank stands {} above the round to come", mm(more))))
 }
 
+/// The depth on the drawing behind a depth that is set; of a clear hole in a plate, its
+/// thickness.
+fn why_deep(setup: &Setup, step: &Step, why: Why) -> Why {
+    let depth = match step.feature.map(|id| own_kind(setup, id)) {
+        Some(Kind::Hole { depth, .. } | Kind::Tapped { depth, .. }) => *depth,
+        Some(&Kind::Counterbore { depth, .. }) => Depth::To(depth),
+        _ => Depth::Through,
+    };
+    let size = match (depth, &setup.part.drawing.body) {
+        (Depth::To(id), _) => Some(id),
+        (
+            Depth::Through,
+            &Body::Bosses { thickness, .. }
+            | &Body::Rectangle { thickness, .. }
+            | &Body::Disc { thickness, .. },
+        ) if setup.frame.in_plan() => Some(thickness),
+        _ => None,
+    };
+    size.map(|id| setup.job.why_dimension(id)).into_iter().fold(why, Why::because)
+}
+
+/// A step of the part that was cut before a hole beyond its shoulder is made.
+struct Lowered {
+    /// The metal that it took away.
+    by: Length,
+    /// What depths at the hole are now measured from.
+    from: &'static str,
+    /// The dimension that the step leaves.
+    leaves: DimensionId,
+}
+
+/// The step that a hole is begun from, when it has been cut by then.
+fn lowered(setup: &Setup, step: &Step) -> Option<Lowered> {
+    let id = step.feature?;
+    let order = setup.job.order;
+    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let cut = before.filter(|other| order.setups[other.setup].pieces == setup.holding.pieces);
+    cut.filter_map(|other| match (&other.work, other.feature) {
+        (Work::MillStep { .. }, Some(cut)) => Some(cut),
+        _ => None,
+    })
+    .filter(|&cut| {
+        setup.frame.in_plan() && holes_of(setup, id).iter().all(|&hole| setup.part.beyond(cut, hole))
+    })
+    .filter_map(|cut| {
+        let feature = setup.part.feature(cut);
+        let Kind::Step { leaves, .. } = feature.kind else { return None };
+        let from = if feature.face == setup.frame.up() { "step" } else { highest(setup) };
+        Some(Lowered { by: setup.part.thickness() - setup.part.size(leaves), from, leaves })
+    })
+    .max_by_key(|lowered| lowered.by)
+}
+
 /// How far a hole goes.
 pub fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Figure {
-    let (shown, why) = match deep {
-        Deep::Through(metal) => {
-            (format!("through {}", mm(metal)), practice("out of the other side, clear of what lies below"))
+    let (shown, why) = match (deep, lowered(setup, step)) {
+        (Deep::Through(metal), Some(lowered)) => {
+            let why = practice("out of the other side, clear of what lies below")
+                .because(setup.job.why_dimension(lowered.leaves));
+            (format!("through {}", mm(metal - lowered.by)), why)
         }
-        Deep::To(depth) => {
+        (Deep::Through(metal), None) => {
+            let why = practice("out of the other side, clear of what lies below");
+            (format!("through {}", mm(metal)), why_deep(setup, step, why))
+        }
+        (Deep::To(depth), _) => {
             let why = practice(format!("full size to this depth, from the {}", highest(setup)));
-            (mm(depth + above(setup, step)), why_above(setup, step, why))
+            (mm(depth + above(setup, step)), why_above(setup, step, why_deep(setup, step, why)))
         }
     };
     Figure::new(setup.named(number, "depth"), shown, why)
@@ -97,8 +156,14 @@ pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, 
     match (deep, tapped) {
         (Deep::Through(metal), _) => {
             let below = step.feature.map_or(Length::ZERO, |id| setup.below_top(id));
-            let to = metal + below + above + cone;
-            let mut why = practice("until the point is through; ease off as it breaks out").because(point);
+            let stepped = lowered(setup, step);
+            let (gone, from) = stepped.as_ref().map_or((Length::ZERO, highest(setup)), |s| (s.by, s.from));
+            let to = metal - gone + below + above + cone;
+            let why = practice("until the point is through; ease off as it breaks out").because(point);
+            let mut why = match stepped {
+                Some(stepped) => why.because(setup.job.why_dimension(stepped.leaves)),
+                None => why_deep(setup, step, why),
+            };
             if below.is_positive() {
                 why = why.because(geometry(format!(
                     "there the drill meets the round {} mm below its top, and goes through {} of metal",
@@ -109,7 +174,7 @@ pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, 
             let why = why_above(setup, step, why);
             vec![Figure::new(
                 setup.named(number, "depth"),
-                format!("through: {} mm from the {}", to.decimals(1), highest(setup)),
+                format!("through: {} mm from the {from}", to.decimals(1)),
                 why,
             )]
         }
@@ -120,12 +185,12 @@ pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, 
             let to = deepest.rounded(Length::microns(100), Toward::More).value;
             let why =
                 practice("deeper than the full thread, for the tap's lead and the chips").because(point);
-            let why = why_above(setup, step, why);
+            let why = why_above(setup, step, why_deep(setup, step, why));
             vec![Figure::new(setup.named(number, "depth"), format!("{}, and the point beyond", mm(to)), why)]
         }
         (Deep::To(full), _) => {
             let why = practice("to the full diameter; the point goes beyond").because(point);
-            let why = why_above(setup, step, why);
+            let why = why_above(setup, step, why_deep(setup, step, why));
             vec![Figure::new(
                 setup.named(number, "depth"),
                 format!("{}, and the point beyond", mm(full + above)),

@@ -6,6 +6,7 @@ use super::sheet::Row;
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Kind, SectionSize};
 use crate::measure::{Length, Toward};
+use crate::metric::clearance_asked;
 use crate::order::work::{Deep, Step};
 use crate::order::{Held, Work};
 use crate::problem::Problem;
@@ -83,9 +84,13 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             ));
         }
         Work::PartOff => {
-            row.speed = turn_speed(bar).map(|figure| Figure {
-                why: practice("parting wants half the turning speed, or less if it chatters")
-                    .because(figure.why),
+            // Half the speed for a diameter is the speed for twice that diameter.
+            row.speed = turn_speed(bar * 2).map(|figure| Figure {
+                why: practice(format!(
+                    "parting wants half the turning speed of {}, or less if it chatters: that of twice the diameter",
+                    mm(bar)
+                ))
+                .because(figure.why),
                 ..figure
             });
             let length = setup.part.thickness() + Length::mm(1);
@@ -219,7 +224,26 @@ fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) ->
         SectionSize::Plain(id) => setup.job.why_dimension(id),
         SectionSize::Threaded(id) => setup.job.metric.threads[id.0].why.clone(),
     };
-    Some(Figure::new(setup.named(number, "check"), format!("⌀ {}", mm(diameter)), why))
+    let (shown, why) = match fit_words(setup, step, diameter) {
+        Some((words, fit)) => (format!("⌀ {}, {words}", mm(diameter)), why.because(fit)),
+        None => (format!("⌀ {}", mm(diameter)), why),
+    };
+    Some(Figure::new(setup.named(number, "check"), shown, why))
+}
+
+/// What a section must come to that runs, slides or is pressed in something else.
+fn fit_words(setup: &Setup, step: &Step, diameter: Length) -> Option<(String, Why)> {
+    let mate = setup.part.drawing.mates.iter().find(|mate| Some(mate.with) == step.feature)?;
+    let (least, greatest) = clearance_asked(&mate.fit, diameter)?;
+    let side = if greatest.is_positive() { "smaller" } else { "larger" };
+    let (from, to) = if greatest.is_positive() { (least, greatest) } else { (-greatest, -least) };
+    let words = format!("then {} to {} mm {side} than {}", from.decimals(3), to.decimals(3), mate.name);
+    let why = practice(format!(
+        "a {} fit with {}: the last hundredths are taken off against its hole as measured",
+        mate.fit, mate.name
+    ))
+    .because(setup.job.why_dimension(mate.size));
+    Some((words, why))
 }
 
 fn thread_words(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {

@@ -3,7 +3,7 @@
 use super::job::Setup;
 use super::rows_mill::{self, Floor, cut_depths};
 use super::sheet::Row;
-use crate::drawing::{Body, Face, FeatureId, Image};
+use crate::drawing::{Body, DimensionId, Face, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Line, Point, Segment};
 use crate::measure::{Angle, Length, Toward};
 use crate::order::work::{Pieces, Step, Tool};
@@ -47,8 +47,11 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             let slide_step = setup.job.bench.mill.readout.step();
             let offset = setting.offset.rounded(slide_step, Toward::More);
             if let Some(figure) = row.sets.iter_mut().find(|f| f.label() == OFFSET) {
-                let why =
-                    figure.why.clone().because(practice("the table moves along X, the spindle to its right"));
+                let why = round_size(setup, step)
+                    .map(|id| setup.job.why_dimension(id))
+                    .into_iter()
+                    .fold(figure.why.clone(), Why::because)
+                    .because(practice("the table moves along X, the spindle to its right"));
                 *figure = setup.slide(number, OFFSET, offset.value, why);
             }
             row.check = radius_check(setup, number, step);
@@ -85,6 +88,15 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     row.depth = cut_depths(setup, number, (depth, Floor::None), Cut::SideRoughing, mill.diameter)?;
     check_swing(farthest(setup), setup.job.bench.mill.column)?;
     Ok(())
+}
+
+/// The dimension that a round is cut to: the radius of its boss, or a disc's diameter.
+fn round_size(setup: &Setup, step: &Step) -> Option<DimensionId> {
+    match (step.feature.map(|id| &setup.part.feature(id).kind), &setup.part.drawing.body) {
+        (Some(&Kind::Boss { radius }), _) => Some(radius),
+        (_, &Body::Disc { diameter, .. }) => Some(diameter),
+        _ => None,
+    }
 }
 
 /// Angles as the rim of the table is marked, in degrees and minutes alone: a

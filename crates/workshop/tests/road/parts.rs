@@ -22,7 +22,6 @@ pub const PARTS: &[(&str, &str)] = &[
     ("low-clamp", include_str!("../parts/low-clamp.toml")),
     ("mated-arm", include_str!("../parts/mated-arm.toml")),
     ("mixed-units", include_str!("../parts/mixed-units.toml")),
-    ("odd-material", include_str!("../parts/odd-material.toml")),
     ("plain-pin", include_str!("../parts/plain-pin.toml")),
     ("sieve-disc", include_str!("../parts/sieve-disc.toml")),
     ("slanting-lever", include_str!("../parts/slanting-lever.toml")),

@@ -7,7 +7,7 @@ mod plain;
 
 use std::sync::LazyLock;
 
-pub use plain::{PlainFit, plain_fit, plain_words};
+pub use plain::{PlainFit, known, plain_fit, plain_words};
 
 use super::near::quoted;
 use super::rows::rows;

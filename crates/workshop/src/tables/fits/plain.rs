@@ -54,13 +54,7 @@ impl PlainFit {
 /// A [`Problem`] that lists the words, or gives the sizes over which practice
 /// states the fit.
 pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
-    let asked = plain(word);
-    let asked = asked.strip_suffix("fit").unwrap_or(&asked);
-    let Some(row) = table().iter().find(|row| row.text("word") == asked) else {
-        return Err(Problem::new(format!("{} is no fit that is known by a word", quoted(word)))
-            .why(format!("the words are {}", plain_words().join(", ")))
-            .mend("use one of those, an ISO fit such as `H7/g6`, or give the clearance"));
-    };
+    let row = row_of(word)?;
     let (from, upto) = (row.length("from_mm"), row.length("incl_mm"));
     if size < from || size > upto || !size.is_positive() {
         return Err(Problem::new(format!("no {} fit is stated for {size}", row.text("word")))
@@ -86,6 +80,27 @@ pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
         greatest_clearance,
         remark: row.text("remark").to_owned(),
         source: row.source(),
+    })
+}
+
+/// Says whether a fit is one that can be asked for at all, whatever the size: a pair
+/// of classes is left to [`super::fit`], which judges it at its size.
+///
+/// # Errors
+///
+/// A [`Problem`] that lists the words.
+pub fn known(fit: &str) -> Result<(), Problem> {
+    if fit.contains('/') { Ok(()) } else { row_of(fit).map(|_| ()) }
+}
+
+/// The row of a word, with or without `fit` after it.
+fn row_of(word: &str) -> Result<&'static Row, Problem> {
+    let asked = plain(word);
+    let asked = asked.strip_suffix("fit").unwrap_or(&asked);
+    table().iter().find(|row| row.text("word") == asked).ok_or_else(|| {
+        Problem::new(format!("{} is no fit that is known by a word", quoted(word)))
+            .why(format!("the words are {}", plain_words().join(", ")))
+            .mend("use one of those, an ISO fit such as `H7/g6`, or give the clearance")
     })
 }
 
