@@ -8,7 +8,7 @@ use crate::furniture::Title;
 use crate::grid::{Setting, Weight, weighed};
 use crate::ink::{ASSUMED_MEANS, Tag};
 use crate::picture::Placed;
-use crate::rows::{Operation, Rows};
+use crate::rows::{Likes, Operation, Rows};
 use crate::sheet::{Block, Fact, Paper, Says, Sheet};
 use crate::svg::{self, ACCENT_COLOUR, Dress, INK_COLOUR, Links, escape};
 use crate::table::{Cell, Column, Ground, Look, Set, Table, Use};
@@ -62,9 +62,13 @@ pub fn style() -> String {
 .sheet tr {{ break-inside: avoid; }}
 .sheet th {{ text-align: left; vertical-align: bottom; border-bottom: 0.5mm solid; padding: 1mm 1.5mm; }}
 .sheet td {{ vertical-align: baseline; border-bottom: 0.18mm solid; padding: 1mm 1.5mm; white-space: pre-line; }}
+.sheet .over > td {{ border-bottom: none; }}
+.sheet .likes table {{ width: auto; margin: 0; }}
+.sheet .likes th, .sheet .likes table td {{ border: none; padding: 0 3mm 0 0; font-weight: 400; max-width: 32mm; }}
 .sheet .figures {{ text-align: right; }}
 .sheet .keys {{ text-align: center; }}
-.sheet td.dial {{ font-size: 12pt; font-weight: 700; white-space: nowrap; }}
+.sheet td.dial {{ font-size: 12pt; font-weight: 700; }}
+.sheet td.dial.figures {{ white-space: nowrap; }}
 .sheet .key {{ display: inline-block; min-width: 6.4mm; box-sizing: border-box; padding: 0 1mm; line-height: 6.4mm; border: 0.25mm solid; border-radius: 3.4mm; font-weight: 700; text-align: center; }}
 .sheet .cautions {{ border: 0.25mm solid; padding: 1.5mm 2mm 1.5mm 12mm; position: relative; break-inside: avoid; }}
 .sheet .cautions ul {{ margin: 0; padding-left: 4mm; }}
@@ -78,8 +82,12 @@ pub fn style() -> String {
 @media print {{
 .sheets {{ background: none; color: #000; }}
 .sheet {{ max-width: none; margin: 0; padding: 0; break-after: page; }}
+.sheet figure, .sheet table {{ margin: 2mm 0; }}
+.sheet figure svg {{ max-height: 72mm; }}
+.sheet footer {{ margin-top: 3mm; break-before: avoid; }}
 .sheet:last-child, .sheet.short {{ break-after: auto; }}
 .sheet.short, .sheet.short + .sheet {{ break-inside: avoid; }}
+.sheet.short {{ margin-bottom: 8mm; }}
 }}
 "
     )
@@ -186,19 +194,39 @@ fn operations(rows: &Rows, links: Links<'_>) -> String {
         let all = |settings: &[Setting]| settings.iter().map(|s| setting(s, links)).collect::<String>();
         let speed = speed.as_ref().map(|s| format!("<br>{}", set(s))).unwrap_or_default();
         let check = check.as_ref().map(read).unwrap_or_default();
+        let likes = Likes::among(sets);
+        let (class, beside, under) = match &likes {
+            Some((likes, rest)) => (" class=\"over\"", all(rest), chart(likes, &set)),
+            None => ("", all(sets), String::new()),
+        };
         let _ = writeln!(
             html,
-            "<tr><td><span class=\"key\">{}</span></td><td><strong>{}</strong><br>{}{speed}</td>\
-             <td>{}</td><td>{}</td><td>{check}</td><td><span class=\"box\"></span></td></tr>",
+            "<tr{class}><td><span class=\"key\">{}</span></td><td><strong>{}</strong><br>{}{speed}</td>\
+             <td>{beside}</td><td>{}</td><td>{check}</td><td><span class=\"box\"></span></td></tr>{under}",
             escape(key),
             escape(what),
             escape(tool),
-            all(sets),
             all(depth)
         );
     }
     html.push_str("</tbody>\n</table>\n");
     html + &legend(rows.supposes())
+}
+
+/// Writes what is set of several like things, a line for each, under its row.
+fn chart(likes: &Likes<'_>, set: &dyn Fn(&Setting) -> String) -> String {
+    let mut html = String::from("\n<tr class=\"likes\"><td></td><td colspan=\"5\"><table><tr><th></th>");
+    for asked in &likes.asked {
+        let _ = write!(html, "<th scope=\"col\">{}</th>", escape(asked));
+    }
+    for (thing, settings) in likes.things.iter().zip(&likes.settings) {
+        let _ = write!(html, "</tr>\n<tr><th scope=\"row\">{}</th>", escape(thing));
+        for setting in settings {
+            let _ = write!(html, "<td>{}</td>", set(setting));
+        }
+    }
+    html.push_str("</tr></table></td></tr>");
+    html
 }
 
 /// Writes a table.

@@ -112,14 +112,19 @@ impl<'a> Book<'a> {
     /// The same on less and less paper, as long as it loses nothing by that.
     fn smaller_pictures(&self, scene: &Scene, datum: Datum, usual: &Block) -> impl Iterator<Item = Block> {
         const SHARES: [f64; 6] = [0.9, 0.8, 0.7, 0.6, 0.5, 0.4];
+        SHARES.into_iter().filter_map(move |share| self.share_of_picture(scene, datum, usual, share))
+    }
+
+    /// The same on a share of its paper, if it loses nothing by that and stays
+    /// large enough to be clear.
+    fn share_of_picture(&self, scene: &Scene, datum: Datum, usual: &Block, share: f64) -> Option<Block> {
         let of = |block: &Block| match block {
-            Block::Picture { placed, .. } => (placed.height_mm, placed.scale.factor()),
-            _ => (0.0, 0.0),
+            Block::Picture { placed, .. } => Some((placed.height_mm, placed.scale.factor())),
+            _ => None,
         };
-        let (usual_mm, usual_scale) = of(usual);
-        let smaller = move |share: f64| self.smaller_picture(scene, datum, usual_mm * share);
-        let still_clear = move |picture: &Block| of(picture).1 * scene::SMALLER >= usual_scale;
-        SHARES.into_iter().filter_map(smaller).filter(still_clear)
+        let (usual_mm, usual_scale) = of(usual)?;
+        let smaller = self.smaller_picture(scene, datum, usual_mm * share)?;
+        (of(&smaller)?.1 * scene::SMALLER >= usual_scale).then_some(smaller)
     }
 
     /// The same on so much paper, if it loses nothing by that.
@@ -130,11 +135,16 @@ impl<'a> Book<'a> {
     }
 }
 
-/// The first of some ways to set a sheet that takes one page, or else the fewest.
+/// The first of some ways to set a sheet that takes as few pages as it would
+/// without any picture, or else the fewest.
 fn fewest_pages(usual: Sheet, others: impl Iterator<Item = Sheet>) -> Sheet {
     let mut best = (pages(&usual), usual);
+    if best.0 == 1 {
+        return best.1;
+    }
+    let least = pages(&without_pictures(&best.1));
     for other in others {
-        if best.0 == 1 {
+        if best.0 <= least {
             break;
         }
         let needed = pages(&other);
@@ -143,6 +153,12 @@ fn fewest_pages(usual: Sheet, others: impl Iterator<Item = Sheet>) -> Sheet {
         }
     }
     best.1
+}
+
+fn without_pictures(sheet: &Sheet) -> Sheet {
+    let mut bare = sheet.clone();
+    bare.blocks.retain(|block| !matches!(block, Block::Picture { .. }));
+    bare
 }
 
 /// Words without what they say at their end in brackets, where the sheet says

@@ -9,7 +9,7 @@ use crate::table::{Ground, Spacing};
 
 mod likes;
 
-use likes::Likes;
+pub(crate) use likes::Likes;
 
 /// One operation.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -54,6 +54,8 @@ const PAD_MM: f64 = 1.4;
 const CLOSE_PAD_MM: f64 = 0.8;
 const GUTTER_MM: f64 = 2.0;
 const LEAST_COLUMN_MM: f64 = 25.0;
+/// What is set, where it is one figure to a line.
+const LEAST_ALONE_MM: f64 = 22.0;
 
 impl Rows {
     /// True when any figure in it rests on something supposed.
@@ -88,7 +90,7 @@ impl Rows {
         let depths_mm = if self.0.iter().any(|o| !o.depth.is_empty()) { DEPTHS_MM } else { &[0.0] };
         // X and Y stand side by side wherever both are set.
         let beside = self.0.iter().flat_map(|o| &o.sets).any(|s| axis(&s.label) == Some('Y'));
-        let least_mm = if beside { 2.0 * LEAST_COLUMN_MM } else { LEAST_COLUMN_MM };
+        let least_mm = if beside { 2.0 * LEAST_COLUMN_MM } else { LEAST_ALONE_MM };
         let ways = depths_mm.iter().flat_map(|depth_mm| DO_MM.map(|do_mm| [do_mm, *depth_mm]));
         let leaves_room = |way: &[f64; 2]| self.spans(*way, width_mm)[2].1 >= least_mm;
         ways.enumerate()

@@ -144,6 +144,14 @@ impl Bounds {
     pub fn length_within_mm(self, from: Point, to: Point) -> f64 {
         // Liang and Barsky's clipping: keep the stretch of the line that is on
         // the inner side of all four edges.
+        // Nearly every line asked about is well clear of it.
+        if from.x_mm.max(to.x_mm) < self.left_mm
+            || from.x_mm.min(to.x_mm) > self.right_mm
+            || from.y_mm.max(to.y_mm) < self.top_mm
+            || from.y_mm.min(to.y_mm) > self.bottom_mm
+        {
+            return 0.0;
+        }
         let (dx, dy) = (to.x_mm - from.x_mm, to.y_mm - from.y_mm);
         let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
         for (step, room) in [
@@ -162,7 +170,6 @@ impl Bounds {
                 leaves = leaves.min(room / step);
             }
         }
-        // Nearly every line asked about is clear of the box.
         if leaves <= enters { 0.0 } else { (leaves - enters) * long_mm(dx, dy) }
     }
 }

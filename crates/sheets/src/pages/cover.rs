@@ -2,7 +2,7 @@
 //! what became of every dimension of the drawing.
 
 use workshop::plan::Plan;
-use workshop::plan::sheet::{Change, Cover, OrderLine, Ready, ReadyState};
+use workshop::plan::sheet::{Change, Cover, OrderLine, Ready, ReadyState, Scene};
 
 use super::{Book, Medium, fewest_pages, without_aside};
 use crate::ink::Tag;
@@ -17,8 +17,8 @@ const CHANGES_ON_THE_COVER: usize = 6;
 const VIEWS_MM: [f64; 2] = [78.0, 45.0];
 /// On a page without end they have room for all that is said of them.
 const ROOMY_MM: [f64; 2] = [130.0, 90.0];
-/// They take less where that saves a page.
-const LESS_MM: [[f64; 2]; 2] = [[72.0, 32.0], [60.0, 24.0]];
+/// They take a smaller share of that where it saves a page.
+const LESS: [f64; 2] = [0.8, 0.6];
 
 /// What the sheet of changes is called.
 pub(super) const CHANGES: &str = "Changes from the drawing";
@@ -29,17 +29,26 @@ pub(super) fn changes_apart(cover: &Cover) -> bool {
 }
 
 pub(super) fn sheet(book: &Book<'_>) -> Sheet {
+    let scenes = &book.plan.metric;
+    let views_mm = if book.medium == Medium::Screen { ROOMY_MM } else { VIEWS_MM };
+    let view = |(n, scene)| book.picture(scene, Datum::Hidden, views_mm[usize::min(n, 1)]);
+    let usual: Vec<Block> = scenes.iter().enumerate().map(view).collect();
     if book.medium == Medium::Screen {
-        return sheet_with(book, ROOMY_MM);
+        return sheet_with(book, usual);
     }
-    let less = LESS_MM.into_iter().map(|views_mm| sheet_with(book, views_mm));
-    fewest_pages(sheet_with(book, VIEWS_MM), less)
+    let smaller = |share: f64| {
+        let view = |(scene, usual): (&Scene, &Block)| {
+            book.share_of_picture(scene, Datum::Hidden, usual, share).unwrap_or_else(|| usual.clone())
+        };
+        sheet_with(book, scenes.iter().zip(&usual).map(view).collect())
+    };
+    fewest_pages(sheet_with(book, usual.clone()), LESS.into_iter().map(smaller))
 }
 
-fn sheet_with(book: &Book<'_>, views_mm: [f64; 2]) -> Sheet {
+fn sheet_with(book: &Book<'_>, views: Vec<Block>) -> Sheet {
     let plan = book.plan;
     let cover = &plan.cover;
-    let mut blocks = top(book, plan, views_mm);
+    let mut blocks = top(plan, views);
     if !changes_apart(cover) && !cover.changes.is_empty() {
         blocks.push(Block::Heading(CHANGES.into()));
         blocks.push(Block::Table(changes(&cover.changes)));
@@ -67,7 +76,7 @@ pub(super) fn changes_sheet(book: &Book<'_>) -> Sheet {
     Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks, paper: Paper::Own }
 }
 
-fn top(book: &Book<'_>, plan: &Plan, views_mm: [f64; 2]) -> Vec<Block> {
+fn top(plan: &Plan, views: Vec<Block>) -> Vec<Block> {
     let Cover { wanted, sheet, material, blank, ready, order, traps, .. } = &plan.cover;
     let mut facts = vec![Fact::words("Wanted", wanted)];
     if let Some(sheet) = sheet {
@@ -77,10 +86,7 @@ fn top(book: &Book<'_>, plan: &Plan, views_mm: [f64; 2]) -> Vec<Block> {
         facts.push(Fact { name: name.into(), says: Says::Words(Cell::figure(figure)) });
     }
     let mut blocks = vec![Block::Facts(facts)];
-    blocks.extend(plan.metric.iter().enumerate().map(|(n, scene)| {
-        let tallest_mm = views_mm[n.min(1)];
-        book.picture(scene, Datum::Hidden, tallest_mm)
-    }));
+    blocks.extend(views);
     for (heading, things) in ready {
         blocks.push(Block::Heading(heading.clone()));
         blocks.push(Block::Ticks(things.iter().map(have).collect()));

@@ -6,13 +6,13 @@ use crate::grid::{BETWEEN_MM, Band, DIAL_PT, LABEL_PT, Setting, dial, first_numb
 use crate::ink::{Point, Text};
 
 /// Like things, and what is set for each of them.
-pub(super) struct Likes<'s> {
+pub(crate) struct Likes<'s> {
     /// `flank 1`, `flank 2`.
-    things: Vec<&'s str>,
+    pub things: Vec<&'s str>,
     /// `turn the table to`, `X, start`: the same for every thing.
-    asked: Vec<&'s str>,
+    pub asked: Vec<&'s str>,
     /// Of each thing, in that order.
-    settings: Vec<Vec<&'s Setting>>,
+    pub settings: Vec<Vec<&'s Setting>>,
 }
 
 impl<'s> Likes<'s> {
