@@ -276,7 +276,7 @@ mod tests {
     fn a_project_without_a_bench_says_that_nothing_is_owned() {
         let project = open(written(&[("parts/disc.toml", DISC)]).path()).unwrap();
         assert_eq!(project.bench_file, None);
-        assert!(project.bench.assumed[0].contains("nothing is owned"), "{:?}", project.bench.assumed);
+        assert!(project.bench.assumed[0].contains("no tool or bar is owned"), "{:?}", project.bench.assumed);
     }
 
     #[test]

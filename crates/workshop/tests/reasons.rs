@@ -31,7 +31,7 @@ fn what_is_set_leads_back_to_the_drawing() {
         ("valve lever", "setup 3, 5: X", "the drawing's datum itself reads 13 mm there"),
         ("valve lever", "setup 3, 5: depth", "`3/8` on the drawing"),
         ("valve lever", "setup 7, 3: depth", "`3/16` on the drawing"),
-        ("pump bracket", "setup 4, 1: depth", "`3/8` on the drawing"),
+        ("pump bracket", "setup 4, 1: depth", "`1/2` on the drawing"),
         ("pump bracket", "setup 5, 1: Y", "the drawing's datum itself reads"),
     ] {
         let figure = example_figure(part, name);

@@ -8,13 +8,17 @@ use crate::problem::{Outcome, Problem};
 use crate::tables::drills::Drill;
 use crate::tables::{fits, materials, threads};
 
-/// A bench of which nothing is known: every machine is supposed, nothing is owned.
+/// A bench of which nothing is known: mill, lathe and rotary table are supposed, and
+/// no tool or bar is owned.
 pub fn empty_bench() -> Bench {
     let mut reader = Reader { faults: Vec::new(), assumed: Vec::new() };
-    let mut bench = reader.bench(&read_document("name = \"no bench given\"\n").expect("a fixed text reads"));
-    bench
-        .assumed
-        .insert(0, "no bench file: nothing is owned, so every tool and bar is something to buy".into());
+    const NOTHING: &str = "name = \"no bench given\"\n[lathe]\n[rotary_table]\n";
+    let mut bench = reader.bench(&read_document(NOTHING).expect("a fixed text reads"));
+    let supposed = [
+        "no bench file: no tool or bar is owned, so each is something to buy",
+        "a lathe and a rotary table beside the mill",
+    ];
+    bench.assumed.splice(0..0, supposed.map(str::to_owned));
     bench
 }
 

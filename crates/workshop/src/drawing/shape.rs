@@ -235,6 +235,36 @@ impl Part<'_> {
         matches!((self.at(cross, axis), self.at(bore, axis)), (Some(a), Some(b)) if a == b)
     }
 
+    /// The holes from front or back that lie in the way of a hole from an edge, each
+    /// with the metal before it.
+    pub fn in_the_way(&self, cross: FeatureId) -> Vec<(FeatureId, Length)> {
+        let face = self.side(self.feature(cross).face);
+        let Some(radius) = self.cut_diameter(cross).map(|d| d.half().as_mm()) else { return Vec::new() };
+        let [left, right, bottom, top] = self.edges();
+        let met = |(id, feature): (FeatureId, &super::Feature)| {
+            if !matches!(feature.face, Face::Front | Face::Back)
+                || !matches!(feature.kind, Kind::Hole { .. } | Kind::Tapped { .. })
+                || !self.share_depth(cross, id)
+            {
+                return None;
+            }
+            let (x, y) = self.xy(id)?;
+            let (beside, before) = match face {
+                Face::Top => (self.at(cross, Axis::X)? - x, top - y),
+                Face::Bottom => (self.at(cross, Axis::X)? - x, y - bottom),
+                Face::Left => (self.at(cross, Axis::Y)? - y, x - left),
+                Face::Right => (self.at(cross, Axis::Y)? - y, right - x),
+                Face::Front | Face::Back => return None,
+            };
+            let reach = self.cut_diameter(id)?.half().as_mm();
+            // The near side of the drill meets the hole first where the two are not in line.
+            let nearest = (beside.abs().as_mm() - radius).max(0.0);
+            (nearest < reach)
+                .then(|| (id, before - Length::nearest((reach * reach - nearest * nearest).sqrt())))
+        };
+        self.features().filter_map(met).filter(|(_, metal)| metal.is_positive()).collect()
+    }
+
     /// False when two features lie at different depths and cannot meet.
     fn share_depth(&self, a: FeatureId, b: FeatureId) -> bool {
         let (low_a, high_a) = self.depth_range(a);

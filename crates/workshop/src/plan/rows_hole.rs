@@ -200,6 +200,16 @@ pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, 
     }
 }
 
+/// How far the very tip of a drill goes below the edge that a blind hole enters.
+pub fn tip(setup: &Setup, step: &Step) -> Option<Length> {
+    let Work::Drill { diameter, deep: Deep::To(full) } = step.work else { return None };
+    let full = match own_kind(setup, step.feature?) {
+        Kind::Tapped { thread, .. } => tapping::Depth::Blind(full).of_drill(setup.part.thread(*thread)),
+        _ => full,
+    };
+    Some(full + diameter.scaled(Ratio::new(3, 10)))
+}
+
 /// The cuts of a boring head.
 pub fn bore_cuts(
     setup: &Setup,

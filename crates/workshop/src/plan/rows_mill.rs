@@ -8,6 +8,7 @@ use super::rows_hole::{
 };
 use super::rows_outline;
 use super::sheet::Row;
+use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Kind};
 use crate::geometry::wall::Shape;
 use crate::measure::Length;
@@ -83,6 +84,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::SquareEdges | Work::FaceToThickness => {
             if let Tool::EndMill(mill) = &step.tool {
                 row.speed = setup.speed(number, Operation::Milling, mill.diameter, spindle);
+                if let (Work::FaceToThickness, Some(off)) = (&step.work, spare_thickness(setup)) {
+                    row.depth = cut_depths(setup, number, (off, Floor::Stays), Cut::Facing, mill.diameter)?;
+                }
             }
             row.check = Some(match step.work {
                 Work::FaceToThickness => thickness_check(setup, number),
@@ -112,6 +116,16 @@ fn thickness_check(setup: &Setup, number: usize) -> Figure {
 fn square_check(setup: &Setup, number: usize) -> Figure {
     let why = practice("everything located from these edges is only as square as they are");
     Figure::new(setup.named(number, "check"), "square, no light under the blade", why)
+}
+
+/// What facing takes off the stock.
+fn spare_thickness(setup: &Setup) -> Option<Length> {
+    match setup.job.metric.stock.as_ref()?.stock.section {
+        Section::Flat { thickness, .. } => {
+            Some(thickness - setup.part.thickness()).filter(|spare| spare.is_positive())
+        }
+        Section::Round { .. } => None,
+    }
 }
 
 /// A step: up to the shoulder with the side of the cutter.

@@ -1,6 +1,7 @@
 //! How holdings are said on a sheet.
 
 use super::job::Setup;
+use super::rows_hole;
 use crate::drawing::{Body, Drawing, Hand};
 use crate::measure::Length;
 use crate::order::work::{Holding, Machine, Step};
@@ -176,6 +177,19 @@ pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
         let note = format!("Afterwards there is no {lost}.");
         if !notes.contains(&note) {
             notes.push(note);
+        }
+    }
+    for step in steps {
+        let (Some(id), Some(tip)) = (step.feature, rows_hole::tip(setup, step)) else { continue };
+        for (met, metal) in setup.part.in_the_way(id) {
+            if tip > metal {
+                notes.push(format!(
+                    "The drill for {} comes out in {} after {} mm: ease off there, and take the burr out of {1}.",
+                    name(setup.part.drawing, id),
+                    name(setup.part.drawing, met),
+                    metal.decimals(1)
+                ));
+            }
         }
     }
     let round = matches!(setup.part.drawing.body, Body::Bosses { .. } | Body::Disc { .. });

@@ -155,3 +155,34 @@ fn a_plate_along_slanting_bores_says_so() {
     assert!(cautions(&slanting).iter().any(|c| c.contains("slants by 14° 57′")), "{:?}", cautions(&slanting));
     assert!(!cautions(level).is_empty() && !cautions(level).iter().any(|c| c.contains("slants")));
 }
+
+/// The pump bracket's lock screw comes down on its bore: 32 high, the bore of 10 at half
+/// height, so 11 of metal; and a plate of which nothing is said is faced in passes.
+#[test]
+fn a_drill_that_comes_out_in_a_bore_is_said_and_facing_has_its_passes() {
+    let text = include_str!("../../../../examples/kittiwake/parts/pump-bracket.toml");
+    let made = plan(&read_drawing("bracket.toml", text).unwrap(), &bench("kittiwake")).unwrap();
+    let notes: Vec<&String> = made.setups.iter().flat_map(|setup| &setup.notes).collect();
+    let said = "The drill for lock screw comes out in pump bore after 11.0 mm";
+    assert!(notes.iter().any(|note| note.starts_with(said)), "{notes:?}");
+    assert!(
+        !notes.iter().any(|note| note.contains("for cross hole")),
+        "it stops short of the bore: {notes:?}"
+    );
+    let faced = made.setups.iter().flat_map(|s| &s.rows).find(|row| row.what.starts_with("face to")).unwrap();
+    assert!(faced.depth[0].shown.ends_with("3.500 mm"), "{:?}", faced.depth);
+}
+
+/// With nothing owned there are still machines to make the part on, and the cover says so.
+#[test]
+fn with_no_bench_every_example_is_made_on_supposed_machines() {
+    for text in [
+        include_str!("../../../../examples/kittiwake/parts/valve-lever.toml"),
+        include_str!("../../../../examples/kittiwake/parts/gear-cover.toml"),
+        include_str!("../../../../examples/kittiwake/parts/pump-bracket.toml"),
+        include_str!("../../../../examples/kittiwake/parts/valve-spindle.toml"),
+    ] {
+        let made = plan(&read_drawing("part.toml", text).unwrap(), &workshop::bench::empty_bench()).unwrap();
+        assert!(made.cover.assumed.iter().any(|said| said.contains("a lathe and a rotary table")));
+    }
+}
