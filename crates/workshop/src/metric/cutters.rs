@@ -3,7 +3,7 @@
 use super::choice::{MadeWith, Refused};
 use super::holes::standard_mill;
 use super::rules::{REACH, SAWN, SLOT, SLOT_TWO_PASSES};
-use super::way::{Job, Owner, Way};
+use super::way::{Job, Owner, Way, mill_name, saw_name};
 use super::weigh::{convenient, unround};
 use crate::drawing::{Depth, DimensionId, Kind, Role};
 use crate::measure::Length;
@@ -49,7 +49,7 @@ pub fn saw_cut(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refu
                 });
                 continue;
             };
-            let name = format!("saw {} × {width}", saw.diameter);
+            let name = saw_name(&saw);
             ways.push(Way::new(width, MadeWith::Saw(saw), &SAWN).buying(false, || name));
         }
     }
@@ -75,7 +75,7 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
         } else {
             refused.push(Refused {
                 value: mill.diameter,
-                with: format!("end mill {}", mill.diameter),
+                with: mill_name(mill.diameter),
                 reason: format!(
                     "its flutes are {} long, and the slot is {deep} deep: {}",
                     mill.flute, REACH.because
@@ -86,7 +86,7 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
     let have = |size: Length| reaching.iter().any(|mill| mill.diameter == size);
     for size in convenient(exact, limit).into_iter().filter(|&size| unround(size) <= 1 && !have(size)) {
         let way = Way::new(size, MadeWith::EndMill(standard_mill(size)), &SLOT);
-        ways.push(way.buying(false, || format!("end mill {size}")));
+        ways.push(way.buying(false, || mill_name(size)));
     }
     if role == Role::Free {
         for size in convenient(exact, limit) {

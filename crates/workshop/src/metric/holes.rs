@@ -3,7 +3,7 @@
 use super::choice::{MadeWith, Refused};
 use super::rules::{BORED, CLEARANCE, COUNTERBORED, DRILLED, REAMED};
 use super::shelf::Shelved;
-use super::way::{Job, Owner, Way, drill_name, reamer_name};
+use super::way::{Job, Owner, Way, drill_name, mill_name, reamer_name};
 use super::weigh::{convenient, unround};
 use crate::bench::{EndMill, Reamer};
 use crate::drawing::{DimensionId, Finish, Kind, ThreadId};
@@ -201,7 +201,7 @@ pub fn counterbore(job: &Job, exact: Length, limit: Length) -> Vec<Way> {
     let have = |size: Length| job.bench.end_mills.iter().any(|mill| mill.diameter == size);
     for size in convenient(exact, limit).into_iter().filter(|&size| unround(size) <= 1 && !have(size)) {
         let way = Way::new(size, MadeWith::EndMill(standard_mill(size)), &COUNTERBORED);
-        ways.push(way.buying(false, || format!("end mill {size}")));
+        ways.push(way.buying(false, || mill_name(size)));
     }
     ways
 }

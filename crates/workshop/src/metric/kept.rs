@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::choice::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice, ToBuy};
 use super::screws;
 use super::search::Proof;
-use super::way::{Cut, Job, drill_name};
+use super::way::{Cut, Job, drill_name, thread_tool_name};
 use crate::drawing::{DimensionId, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::why::Why;
@@ -81,8 +81,8 @@ fn to_buy(job: &Job, threads: &[ThreadChoice]) -> Vec<ToBuy> {
     for choice in threads {
         let name = &job.drawing.threads[choice.id.0].name;
         if !job.bench.taps.contains(&choice.chosen) {
-            let tool = if matches!(job.cut(choice.id), Cut::Outside(_)) { "die" } else { "tap" };
-            needed.entry(format!("{tool} {}", choice.chosen.designation)).or_default().push(name.clone());
+            let tool = thread_tool_name(choice.chosen, job.cut(choice.id));
+            needed.entry(tool).or_default().push(name.clone());
         }
         if let Some(drill) = &choice.tapping_drill
             && !job.bench.drills.contains(drill)

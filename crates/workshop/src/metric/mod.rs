@@ -61,3 +61,4 @@ pub use model::{
     Test, Variable, VariableId,
 };
 pub use search::{Outcome, Proof, Solved, solve};
+pub use way::{drill_name, mill_name, reamer_name, saw_name};

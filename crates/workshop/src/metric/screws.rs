@@ -7,7 +7,7 @@ use super::rules::{
     CORE, CORE_SHARE, PERCENT_BOUNDS, SMALL_THREAD_PERCENT, THREAD_DEPARTURE, THREAD_NEAR, THREAD_STAYS,
 };
 use super::shelf::Shelved;
-use super::way::{Cut, Job, ThreadWay, ThreadWays, drill_name};
+use super::way::{Cut, Job, ThreadWay, ThreadWays, drill_name, thread_tool_name};
 use crate::drawing::{Role, ThreadId};
 use crate::measure::Length;
 use crate::tables::drills::Drill;
@@ -91,8 +91,7 @@ fn with_drills(
     rule: &'static super::rules::Rule,
 ) -> Vec<ThreadWay> {
     let owned = job.bench.taps.contains(&thread);
-    let tool = if matches!(cut, Cut::Outside(_)) { "die" } else { "tap" };
-    let buys: Vec<String> = (!owned).then(|| format!("{tool} {}", thread.designation)).into_iter().collect();
+    let buys: Vec<String> = (!owned).then(|| thread_tool_name(thread, cut)).into_iter().collect();
     if !matches!(cut, Cut::Inside(_)) {
         return vec![ThreadWay { thread, drill: None, buys, rule, outside_aim: 0 }];
     }

@@ -3,7 +3,7 @@
 use super::choice::{MadeWith, Refused};
 use super::rules::Rule;
 use super::shelf::Shelf;
-use crate::bench::{Bench, Reamer, Stock};
+use crate::bench::{Bench, Reamer, Saw, Stock};
 use crate::drawing::{
     Body, Dimension, DimensionId, Drawing, Feature, FeatureId, Kind, Mate, Part, SectionSize, Solved,
     ThreadId,
@@ -224,6 +224,22 @@ pub fn reamer_name(reamer: &Reamer) -> String {
 }
 
 /// See [`drill_name`].
+pub fn mill_name(diameter: Length) -> String {
+    format!("end mill {diameter}")
+}
+
+/// See [`drill_name`].
+pub fn saw_name(saw: &Saw) -> String {
+    format!("saw {} × {}", saw.diameter, saw.width)
+}
+
+/// See [`drill_name`]: a tap, or the die for a thread on the outside.
+pub fn thread_tool_name(thread: &Thread, cut: Cut) -> String {
+    let tool = if matches!(cut, Cut::Outside(_)) { "die" } else { "tap" };
+    format!("{tool} {}", thread.designation)
+}
+
+/// See [`drill_name`].
 pub fn stock_name(stock: &Stock) -> String {
     match stock.section {
         crate::bench::Section::Flat { thickness, .. } => format!("flat {thickness} {}", stock.material),
@@ -237,7 +253,7 @@ pub fn made_words(made: &MadeWith) -> String {
         MadeWith::Drill(drill) => drill_name(drill),
         MadeWith::Reamer { reamer, pilot } => format!("{} after {}", reamer_name(reamer), drill_name(pilot)),
         MadeWith::Boring { pilot } => format!("boring tool after {}", drill_name(pilot)),
-        MadeWith::EndMill(mill) => format!("end mill {}", mill.diameter),
+        MadeWith::EndMill(mill) => mill_name(mill.diameter),
         MadeWith::Saw(saw) => format!("saw {}", saw.width),
         MadeWith::Stock(stock) => stock_name(stock),
         MadeWith::Setting => "setting the machine".into(),

@@ -8,7 +8,6 @@ use super::model::{
     TokenId, ToolId, Way,
 };
 use super::rules::{self, Says};
-use super::words;
 use super::work::{Aid, Machine, Tool};
 
 /// The model of some makings, and what each of its tokens is. Operation `n` is deed
@@ -59,7 +58,7 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
         model.operation(operation);
     }
     for tool in tools {
-        model.tool(words::tool(tool));
+        model.tool(tool.words());
     }
     for aid in aids {
         model.aids.push(super::model::Aid { name: aid_name(job, aid) });

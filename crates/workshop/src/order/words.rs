@@ -114,22 +114,3 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::PartOff => "part off".into(),
     }
 }
-
-/// A tool as the sheet lists it.
-pub(super) fn tool(tool: &Tool) -> String {
-    match tool {
-        Tool::Drill(drill) => format!("drill {}", drill.name),
-        Tool::Reamer(reamer) => format!("reamer {} {}", reamer.diameter, reamer.class),
-        Tool::Tap(thread) => format!("tap {}", thread.designation),
-        Tool::Die(thread) => format!("die {}", thread.designation),
-        Tool::EndMill(mill) => format!("end mill {}", mill.diameter),
-        Tool::Saw(saw) => format!("slitting saw {}", saw.width),
-        Tool::BoringTool => "boring tool".into(),
-        Tool::LatheTool => "knife tool".into(),
-        Tool::PartingTool => "parting tool".into(),
-        Tool::CentreDrill => "centre drill".into(),
-        Tool::File => "files".into(),
-        Tool::Adhesive => "adhesive and clamps".into(),
-        Tool::Warmth => "warmth and a blade".into(),
-    }
-}

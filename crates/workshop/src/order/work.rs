@@ -8,6 +8,7 @@
 use crate::bench::{EndMill, Reamer, Saw};
 use crate::drawing::{Face, FeatureId, Hand, Image};
 use crate::measure::Length;
+use crate::settings::show::mm;
 use crate::tables::drills::Drill;
 use crate::tables::threads::Thread;
 use crate::why::Why;
@@ -230,6 +231,45 @@ pub enum Tool {
     Adhesive,
     /// Warmth and a blade.
     Warmth,
+}
+
+impl Tool {
+    /// Across the cutting end, for what turns.
+    pub fn diameter(&self) -> Option<Length> {
+        match self {
+            Self::Drill(drill) => Some(drill.diameter),
+            Self::Reamer(reamer) => Some(reamer.diameter),
+            Self::EndMill(mill) => Some(mill.diameter),
+            Self::Saw(saw) => Some(saw.diameter),
+            Self::Tap(thread) | Self::Die(thread) => Some(thread.major),
+            Self::BoringTool
+            | Self::LatheTool
+            | Self::PartingTool
+            | Self::CentreDrill
+            | Self::File
+            | Self::Adhesive
+            | Self::Warmth => None,
+        }
+    }
+
+    /// What the sheets call it.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Drill(drill) => format!("drill {}", drill.name),
+            Self::Reamer(reamer) => format!("reamer {} {}", mm(reamer.diameter), reamer.class),
+            Self::Tap(thread) => format!("tap {}", thread.designation),
+            Self::Die(thread) => format!("die {}", thread.designation),
+            Self::EndMill(mill) => format!("end mill {}, {} teeth", mm(mill.diameter), mill.teeth),
+            Self::Saw(saw) => format!("slitting saw {} × {}", mm(saw.diameter), mm(saw.width)),
+            Self::BoringTool => "boring tool".into(),
+            Self::LatheTool => "knife tool".into(),
+            Self::PartingTool => "parting tool".into(),
+            Self::CentreDrill => "centre drill".into(),
+            Self::File => "files".into(),
+            Self::Adhesive => "adhesive, clamps".into(),
+            Self::Warmth => "warmth, a thin blade".into(),
+        }
+    }
 }
 
 /// One holding of the work.

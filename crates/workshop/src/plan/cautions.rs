@@ -99,23 +99,3 @@ fn bolted(held: &Held) -> bool {
 fn has(steps: &[&Step], test: fn(&Step) -> bool) -> bool {
     steps.iter().any(|step| test(step))
 }
-
-impl Tool {
-    /// Across the cutting end, for what turns.
-    pub fn diameter(&self) -> Option<crate::measure::Length> {
-        match self {
-            Self::Drill(drill) => Some(drill.diameter),
-            Self::Reamer(reamer) => Some(reamer.diameter),
-            Self::EndMill(mill) => Some(mill.diameter),
-            Self::Saw(saw) => Some(saw.diameter),
-            Self::Tap(thread) | Self::Die(thread) => Some(thread.major),
-            Self::BoringTool
-            | Self::LatheTool
-            | Self::PartingTool
-            | Self::CentreDrill
-            | Self::File
-            | Self::Adhesive
-            | Self::Warmth => None,
-        }
-    }
-}

@@ -4,11 +4,11 @@ use super::changes::changes;
 use super::frame::Blank;
 use super::job::Job;
 use super::sheet::{AidSheet, Cover, OrderLine, Ready, ReadyState, Trap};
-use super::{cautions, rows, words};
+use super::{cautions, words};
 use crate::bench::{Bench, Section};
 use crate::drawing::{Body, Pressure};
 use crate::measure::Length;
-use crate::metric::Owned;
+use crate::metric::{self, Owned};
 use crate::order::Work;
 use crate::order::work::Tool;
 use crate::settings::show::{mm, practice};
@@ -119,7 +119,7 @@ fn ready(job: &Job, aids: &[AidSheet]) -> Vec<(String, Vec<Ready>)> {
         }
         let what = match &step.tool {
             Tool::Adhesive | Tool::Warmth => "adhesive and clamps".to_owned(),
-            tool => rows::tool_words(tool),
+            tool => tool.words(),
         };
         let state = if owned(job.bench, &step.tool) { ReadyState::Owned } else { ReadyState::Buy };
         if !tools.iter().any(|t| t.what == what) {
@@ -127,14 +127,14 @@ fn ready(job: &Job, aids: &[AidSheet]) -> Vec<(String, Vec<Ready>)> {
         }
     }
     if job.order.steps.iter().any(|step| matches!(step.work, Work::Drill { .. }))
-        && !tools.iter().any(|t| t.what == rows::tool_words(&Tool::CentreDrill))
+        && !tools.iter().any(|t| t.what == Tool::CentreDrill.words())
     {
-        tools.insert(0, Ready { what: rows::tool_words(&Tool::CentreDrill), state: ReadyState::Owned });
+        tools.insert(0, Ready { what: Tool::CentreDrill.words(), state: ReadyState::Owned });
     }
     // What metrication wants bought and no step names: a bar for a mate, say.
     for buy in &job.metric.purchases {
-        let known = tools.iter().any(|t| t.state == ReadyState::Buy && same_thing(&t.what, &buy.what));
-        if !known {
+        let named = job.order.steps.iter().any(|step| bought_as(&step.tool).as_ref() == Some(&buy.what));
+        if !named {
             tools.push(Ready { what: format!("{} ({})", buy.what, buy.because), state: ReadyState::Buy });
         }
     }
@@ -146,14 +146,17 @@ fn ready(job: &Job, aids: &[AidSheet]) -> Vec<(String, Vec<Ready>)> {
     groups
 }
 
-/// True when two names say the same tool: `drill 3.2 mm` and `3.2 mm drill`.
-fn same_thing(a: &str, b: &str) -> bool {
-    let words = |text: &str| {
-        let mut words: Vec<String> = text.to_lowercase().split_whitespace().map(str::to_owned).collect();
-        words.sort();
-        words
-    };
-    words(a) == words(b)
+/// What metrication calls a tool among the things to buy.
+fn bought_as(tool: &Tool) -> Option<String> {
+    match tool {
+        Tool::Drill(drill) => Some(metric::drill_name(drill)),
+        Tool::Reamer(reamer) => Some(metric::reamer_name(reamer)),
+        Tool::EndMill(mill) => Some(metric::mill_name(mill.diameter)),
+        Tool::Saw(saw) => Some(metric::saw_name(saw)),
+        // Named alike on both lists.
+        Tool::Tap(_) | Tool::Die(_) => Some(tool.words()),
+        _ => None,
+    }
 }
 
 fn gauges(job: &Job) -> Vec<Ready> {

@@ -4,10 +4,9 @@ use super::job::Setup;
 use super::sheet::Row;
 use super::{rows_lathe, rows_mill, rows_rotary};
 use crate::drawing::FeatureId;
-use crate::order::work::{Step, Tool};
+use crate::order::work::Step;
 use crate::order::{Machine, Work};
 use crate::problem::Problem;
-use crate::settings::show::mm;
 
 /// A row and the features it is cut at, for the picture's numbers.
 pub struct Keyed {
@@ -34,8 +33,8 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         number,
         what: step.text.clone(),
         tool: match &step.work {
-            Work::Drill { .. } => format!("centre drill, {}", tool_words(&step.tool)),
-            _ => tool_words(&step.tool),
+            Work::Drill { .. } => format!("centre drill, {}", step.tool.words()),
+            _ => step.tool.words(),
         },
         speed: None,
         sets: Vec::new(),
@@ -60,24 +59,5 @@ pub fn holes_of(setup: &Setup, id: FeatureId) -> Vec<FeatureId> {
     match &setup.part.feature(id).kind {
         crate::drawing::Kind::PitchCircle { holes, .. } => holes.clone(),
         _ => vec![id],
-    }
-}
-
-/// A tool as the sheet names it.
-pub fn tool_words(tool: &Tool) -> String {
-    match tool {
-        Tool::Drill(drill) => format!("drill {}", drill.name),
-        Tool::Reamer(reamer) => format!("reamer {} {}", mm(reamer.diameter), reamer.class),
-        Tool::Tap(thread) => format!("tap {}", thread.designation),
-        Tool::Die(thread) => format!("die {}", thread.designation),
-        Tool::EndMill(mill) => format!("end mill {}, {} teeth", mm(mill.diameter), mill.teeth),
-        Tool::Saw(saw) => format!("slitting saw {} × {}", mm(saw.diameter), mm(saw.width)),
-        Tool::BoringTool => "boring tool".into(),
-        Tool::LatheTool => "knife tool".into(),
-        Tool::PartingTool => "parting tool".into(),
-        Tool::CentreDrill => "centre drill".into(),
-        Tool::File => "files".into(),
-        Tool::Adhesive => "adhesive, clamps".into(),
-        Tool::Warmth => "warmth, a thin blade".into(),
     }
 }
