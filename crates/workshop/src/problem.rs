@@ -14,6 +14,7 @@ pub struct Problem {
     place: Vec<String>,
     why: Option<String>,
     mend: Option<String>,
+    concerned: Vec<String>,
 }
 
 /// A result that reports every fault found, not only the first.
@@ -22,7 +23,7 @@ pub type Outcome<T> = Result<T, Vec<Problem>>;
 impl Problem {
     /// States what is wrong, quoting the text at fault where there is one.
     pub fn new(what: impl Into<String>) -> Self {
-        Self { what: what.into(), place: Vec::new(), why: None, mend: None }
+        Self { what: what.into(), place: Vec::new(), why: None, mend: None, concerned: Vec::new() }
     }
 
     /// Says why it is wrong.
@@ -45,6 +46,22 @@ impl Problem {
     pub fn at(mut self, place: impl Into<String>) -> Self {
         self.place.insert(0, place.into());
         self
+    }
+
+    /// Names a feature or a dimension that it is about, so that a page can mark
+    /// it where it stands on the picture.
+    #[must_use]
+    pub fn concerns(mut self, name: impl Into<String>) -> Self {
+        let name = name.into();
+        if !self.concerned.contains(&name) {
+            self.concerned.push(name);
+        }
+        self
+    }
+
+    /// The features and dimensions it is about, by name, the likeliest first.
+    pub fn concerned(&self) -> &[String] {
+        &self.concerned
     }
 
     /// What is wrong.

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use workshop::bench::{empty_bench, read_bench};
-use workshop::drawing::{Axis, Drawing, FeatureId, Given, Part, read_drawing, solve};
+use workshop::drawing::{Axis, Drawing, FeatureId, Given, Part, read_drawing, solve, solve_as_far};
 use workshop::geometry::Point;
 use workshop::measure::Length;
 use workshop::metric::metricate;
@@ -242,4 +242,20 @@ proptest! {
         }
         let _ = read_bench("spoilt.toml", &spoilt);
     }
+}
+
+/// A drawing still being entered: what is settled has its place, and the fault
+/// names the feature that has none.
+#[test]
+fn an_unfinished_drawing_is_solved_as_far_as_it_goes() {
+    let drawing = read(&LEVER.replacen("  \"level with pivot boss\",\n", "", 1));
+    let (solved, faults) = solve_as_far(&drawing);
+    let part = Part::as_drawn(&drawing, &solved);
+    let rod = feature(&drawing, "rod boss");
+    assert_eq!((part.at(rod, Axis::X), part.at(rod, Axis::Y)), (Some(Length::inches(59, 32)), None));
+    assert_eq!(part.xy(feature(&drawing, "pivot bore")), Some((Length::ZERO, Length::ZERO)));
+    assert!(faults.iter().any(|fault| fault.concerned() == ["rod boss"]), "{}", shown(&faults));
+    // Nothing that draws the part stumbles over what is missing.
+    let _ = (part.walls(), part.impossible(), part.outline(), part.edges(), part.mirrored().walls());
+    assert!(solve(&drawing).is_err());
 }

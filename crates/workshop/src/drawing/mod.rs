@@ -32,7 +32,7 @@ pub use part::{Image, Part, Sizes};
 pub use place::{Axis, Reference, Says, Statement};
 pub use read::read_drawing;
 pub use shape::NamedWall;
-pub use solve::{Check, Solved, solve};
+pub use solve::{Check, Solved, solve, solve_as_far};
 
 use crate::measure::Unit;
 use crate::tables::general_tolerance::Class;

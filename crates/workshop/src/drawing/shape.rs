@@ -297,7 +297,10 @@ impl Part<'_> {
         let mut faults = Vec::new();
         let place = |fault: Problem, id: FeatureId| {
             let feature = self.feature(id);
-            fault.at(format!("line {}, `{}`", feature.line, feature.name)).at(self.drawing.file.clone())
+            fault
+                .at(format!("line {}, `{}`", feature.line, feature.name))
+                .at(self.drawing.file.clone())
+                .concerns(feature.name.clone())
         };
         let turned = matches!(self.drawing.body, Body::Turned { .. });
         if !turned && let Err(fault) = self.outline() {
@@ -317,7 +320,11 @@ impl Part<'_> {
                         .mend("check both places; if they are meant to meet, make one part of the other")
                 }
             };
-            faults.push(place(problem.why("the metal between them would be nothing or less"), found.first));
+            let problem = place(problem.why("the metal between them would be nothing or less"), found.first);
+            faults.push(match found.second {
+                Some(second) => problem.concerns(self.feature(second).name.clone()),
+                None => problem,
+            });
         }
         for (id, feature) in self.features() {
             if let Some(fault) = self.impossible_depth(id) {

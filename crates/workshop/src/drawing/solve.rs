@@ -55,6 +55,13 @@ impl Solved {
 /// One [`Problem`] for every feature that the drawing does not place and for
 /// every set of statements that disagree, with the amount.
 pub fn solve(drawing: &Drawing) -> Result<Solved, Vec<Problem>> {
+    let (solved, faults) = solve_as_far(drawing);
+    if faults.is_empty() { Ok(solved) } else { Err(faults) }
+}
+
+/// Solves a drawing as far as it goes: every place that it settles, and every
+/// fault that keeps it from settling the rest. For a drawing still being entered.
+pub fn solve_as_far(drawing: &Drawing) -> (Solved, Vec<Problem>) {
     let mut system =
         System { drawing, rows: Vec::new(), sources: Vec::new(), checks: Vec::new(), faults: Vec::new() };
     system.body();
@@ -92,7 +99,7 @@ pub fn solve(drawing: &Drawing) -> Result<Solved, Vec<Problem>> {
                 .mend("give the length of each section, or the length over all in `[body]`"),
         );
     }
-    if faults.is_empty() { Ok(Solved { places, edges, checks: system.checks }) } else { Err(faults) }
+    (Solved { places, edges, checks: system.checks }, faults)
 }
 
 /// The axes on which a feature must be placed.
@@ -124,6 +131,7 @@ fn missing(drawing: &Drawing, feature: &super::Feature, axis: Axis) -> Problem {
         .at(drawing.file.clone())
         .why("the drawing leaves it out, or chains it from something that is itself not placed")
         .mend(format!("find it on the drawing and add to `place`: {such_as}"))
+        .concerns(feature.name.clone())
 }
 
 struct Source {
@@ -208,13 +216,18 @@ impl System<'_> {
         } else {
             String::new()
         };
-        self.faults.push(
+        let concerned: Vec<String> = said
+            .iter()
+            .filter_map(|s| s.feature)
+            .map(|id| self.drawing.features[id.0].name.clone())
+            .collect();
+        let problem =
             Problem::new(format!("the drawing disagrees with itself by {}{inches}", amount.abs()))
                 .at(format!("lines {}", lines.join(", ")))
                 .at(self.drawing.file.clone())
                 .why(format!("these cannot all be true: {}", statements.join("; ")))
-                .mend("check each against the drawing for a slip; if the drawing itself is wrong, keep the ones that matter and take one out"),
-        );
+                .mend("check each against the drawing for a slip; if the drawing itself is wrong, keep the ones that matter and take one out");
+        self.faults.push(concerned.into_iter().fold(problem, Problem::concerns));
     }
 
     /// Sizes that the file holds equal: each against the first.
@@ -231,7 +244,9 @@ impl System<'_> {
                             .at(format!("line {}, `equal`", equal.line))
                             .at(drawing.file.clone())
                             .why("the file says that they are equal, and the drawing gives them different sizes")
-                            .mend("check both against the drawing, or take one out of `equal`"),
+                            .mend("check both against the drawing, or take one out of `equal`")
+                            .concerns(names[0].clone())
+                            .concerns(names[1].clone()),
                     );
                     continue;
                 }
@@ -453,7 +468,8 @@ impl System<'_> {
             .at(format!("line {}, `{}`", source.line.unwrap_or(feature.line), feature.name))
             .at(self.drawing.file.clone())
             .why("this part has no straight edge there in that direction")
-            .mend("measure it from a feature, such as a boss, or in the edge's own direction"),
+            .mend("measure it from a feature, such as a boss, or in the edge's own direction")
+            .concerns(feature.name.clone()),
         );
     }
 }
