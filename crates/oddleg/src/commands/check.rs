@@ -120,7 +120,12 @@ fn feature_row(part: &Part, id: FeatureId) -> Vec<String> {
 /// The face that a feature is cut from; nothing for what is formed all round.
 const fn cut_from(feature: &Feature) -> &'static str {
     match feature.kind {
-        Kind::Boss { .. } | Kind::Section { .. } | Kind::Groove { .. } => "",
+        Kind::Boss { .. }
+        | Kind::Section { .. }
+        | Kind::Groove { .. }
+        | Kind::Knurl { .. }
+        | Kind::Flats { .. }
+        | Kind::Chamfer { .. } => "",
         _ => feature.face.word(),
     }
 }

@@ -32,6 +32,16 @@ pub enum Measures {
     Turned,
     /// Length along a turned part.
     Along,
+    /// From the axis of a turned part to that of an eccentric section.
+    Throw,
+    /// From ridge to ridge of a knurl.
+    KnurlPitch,
+    /// From flat to flat, where a spanner goes.
+    AcrossFlats,
+    /// Across the flats of square or hexagon bar left as it comes.
+    AcrossBar,
+    /// Size of a chamfer.
+    Chamfer,
     /// A shaft, pin or rod that belongs to a mate.
     Shaft,
 }

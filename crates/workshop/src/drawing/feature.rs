@@ -144,6 +144,8 @@ pub enum Kind {
         size: SectionSize,
         /// Its length, where the drawing gives it.
         length: Option<DimensionId>,
+        /// Its own axis beside that of the part, where it is turned eccentric.
+        throw: Option<Throw>,
     },
     /// A groove turned round a section.
     Groove {
@@ -151,6 +153,33 @@ pub enum Kind {
         diameter: DimensionId,
         /// Along the axis; the groove is placed by its left side.
         width: DimensionId,
+    },
+    /// A knurl rolled all over a plain section.
+    Knurl {
+        /// The section.
+        over: FeatureId,
+        /// From one ridge to the next, round the work.
+        pitch: DimensionId,
+        /// How the ridges run.
+        pattern: Pattern,
+    },
+    /// Flats milled on a section; placed by their left side.
+    Flats {
+        /// From flat to flat; of a single flat, from the flat to the far side of the round.
+        across: DimensionId,
+        /// How many: 1, 2, 4 or 6, equally spaced, the first at the top.
+        count: u32,
+        /// Along the axis.
+        length: DimensionId,
+    },
+    /// An edge of a section turned off at 45°.
+    Chamfer {
+        /// The section.
+        of: FeatureId,
+        /// Which of its ends.
+        end: SectionEnd,
+        /// Along the axis, and as much in radius.
+        size: DimensionId,
     },
 }
 
@@ -169,6 +198,9 @@ impl Kind {
             Self::PitchCircle { .. } => "pitch circle",
             Self::Section { .. } => "section",
             Self::Groove { .. } => "groove",
+            Self::Knurl { .. } => "knurl",
+            Self::Flats { .. } => "flats",
+            Self::Chamfer { .. } => "chamfer",
         }
     }
 }
@@ -180,6 +212,47 @@ pub enum SectionSize {
     Plain(DimensionId),
     /// Threaded over its whole length.
     Threaded(ThreadId),
+    /// A cone, by the diameters at its two ends.
+    Taper {
+        /// At its left end.
+        left: DimensionId,
+        /// At its right end.
+        right: DimensionId,
+    },
+    /// Square or hexagon bar left as it comes.
+    AsBar {
+        /// Across the flats.
+        across: DimensionId,
+        /// 4 or 6.
+        sides: u32,
+    },
+}
+
+/// How far a section's own axis lies from that of the part, and which way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Throw {
+    /// From axis to axis.
+    pub offset: DimensionId,
+    /// The way it lies: 0° up the sheet, 90° towards the reader.
+    pub at: Angle,
+}
+
+/// How the ridges of a knurl run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pattern {
+    /// Along the axis.
+    Straight,
+    /// Crossing each other at a slant.
+    Diamond,
+}
+
+/// One of the two ends of a section.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SectionEnd {
+    /// The end nearer the left of the part.
+    Left,
+    /// The end nearer the right of the part.
+    Right,
 }
 
 /// How the size of a hole is brought out.

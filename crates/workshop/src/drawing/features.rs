@@ -1,5 +1,6 @@
 //! Reading each kind of feature.
 
+use super::features_turned;
 use super::reader::Reader;
 use super::{Depth, DimensionId, Face, Feature, FeatureId, Finish, Kind, Measures, SectionSize, ThreadId};
 use crate::document::Sheet;
@@ -20,9 +21,12 @@ enum Named {
     PitchCircle,
     Section,
     Groove,
+    Knurl,
+    Flats,
+    Chamfer,
 }
 
-const KINDS: [(&str, Named); 11] = [
+const KINDS: [(&str, Named); 14] = [
     ("boss", Named::Boss),
     ("hole", Named::Hole),
     ("tapped hole", Named::Tapped),
@@ -34,6 +38,9 @@ const KINDS: [(&str, Named); 11] = [
     ("pitch circle", Named::PitchCircle),
     ("section", Named::Section),
     ("groove", Named::Groove),
+    ("knurl", Named::Knurl),
+    ("flats", Named::Flats),
+    ("chamfer", Named::Chamfer),
 ];
 
 const FACES: [(&str, Face); 6] = [
@@ -149,25 +156,11 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
             one(Kind::Counterbore { diameter, depth: deep, over })
         }
         Named::PitchCircle => pitch_circle(reader, sheet, name, id, face, placing),
-        Named::Section => {
-            let size = match reader.thread(sheet, "thread", &titled("thread")) {
-                Some(thread) => SectionSize::Threaded(thread),
-                None if sheet.get("thread").is_some() => return None,
-                None => SectionSize::Plain(reader.need_dimension(
-                    sheet,
-                    "diameter",
-                    &titled("diameter"),
-                    Measures::Turned,
-                )?),
-            };
-            let length = reader.dimension(sheet, "length", &titled("length"), Measures::Along);
-            one(Kind::Section { size, length })
-        }
-        Named::Groove => {
-            let diameter = reader.need_dimension(sheet, "diameter", &titled("diameter"), Measures::Turned)?;
-            let width = reader.need_dimension(sheet, "width", &titled("width"), Measures::Along)?;
-            one(Kind::Groove { diameter, width })
-        }
+        Named::Section => one(features_turned::section(reader, sheet, name)?),
+        Named::Groove => one(features_turned::groove(reader, sheet, name)?),
+        Named::Knurl => one(features_turned::knurl(reader, sheet, name)?),
+        Named::Flats => one(features_turned::flats(reader, sheet, name)?),
+        Named::Chamfer => one(features_turned::chamfer(reader, sheet, name)?),
     }
 }
 
@@ -240,7 +233,7 @@ fn depth(reader: &mut Reader, sheet: &Sheet, name: &str) -> Option<Depth> {
 }
 
 /// An angle, or nought where the drawing does not give one.
-fn angle(reader: &mut Reader, sheet: &Sheet, key: &str, such_as: &str) -> Option<Angle> {
+pub(super) fn angle(reader: &mut Reader, sheet: &Sheet, key: &str, such_as: &str) -> Option<Angle> {
     let Some((text, line)) = sheet.text(key, &mut reader.faults) else {
         return match sheet.get(key) {
             None => Some(Angle::default()),
@@ -264,7 +257,7 @@ fn need_thread(reader: &mut Reader, sheet: &Sheet, key: &str, name: &str) -> Opt
     reader.thread(sheet, key, name)
 }
 
-fn need_feature(reader: &mut Reader, sheet: &Sheet, key: &str) -> Option<FeatureId> {
+pub(super) fn need_feature(reader: &mut Reader, sheet: &Sheet, key: &str) -> Option<FeatureId> {
     let (text, line) = sheet.need(key, "pivot bore", &mut reader.faults)?;
     let text = text.to_owned();
     reader.feature_named(&text, line, key)
@@ -290,14 +283,18 @@ impl Kind {
             }
             Self::Counterbore { diameter, depth, .. } => vec![*diameter, *depth],
             Self::PitchCircle { diameter, .. } => vec![*diameter],
-            Self::Section { size, length } => {
-                let diameter = match size {
-                    SectionSize::Plain(id) => Some(*id),
-                    SectionSize::Threaded(_) => None,
+            Self::Section { size, length, throw } => {
+                let across = match size {
+                    SectionSize::Plain(id) | SectionSize::AsBar { across: id, .. } => vec![*id],
+                    SectionSize::Taper { left, right } => vec![*left, *right],
+                    SectionSize::Threaded(_) => Vec::new(),
                 };
-                diameter.into_iter().chain(*length).collect()
+                across.into_iter().chain(*length).chain(throw.map(|throw| throw.offset)).collect()
             }
             Self::Groove { diameter, width } => vec![*diameter, *width],
+            Self::Knurl { pitch, .. } => vec![*pitch],
+            Self::Flats { across, length, .. } => vec![*across, *length],
+            Self::Chamfer { size, .. } => vec![*size],
         }
     }
 }

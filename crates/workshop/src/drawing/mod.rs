@@ -15,6 +15,7 @@
 mod dimension;
 mod feature;
 mod features;
+mod features_turned;
 mod linear;
 mod part;
 mod place;
@@ -24,9 +25,10 @@ mod round;
 mod rows;
 mod shape;
 mod solve;
+mod turned;
 
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Role, ThreadCall};
-pub use feature::{Depth, Face, Feature, Finish, Kind, SectionSize};
+pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
 pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
 pub use place::{Axis, Reference, Says, Statement};

@@ -1,6 +1,7 @@
 //! Reading a part file into a [`Drawing`].
 
 use super::features::{children, read_feature};
+use super::features_turned::check_sections;
 use super::place::find_reference;
 use super::reader::Reader;
 use super::{
@@ -71,6 +72,7 @@ impl Reader {
         if !whole {
             return None;
         }
+        check_sections(self, &features);
         let body = self.body(sheet, &features);
         let mates = self.mates(sheet);
         let equal = self.equal(sheet);

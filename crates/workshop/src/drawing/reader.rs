@@ -324,13 +324,19 @@ const fn usual_role(measures: Measures) -> Role {
         | Measures::SawWidth
         | Measures::Thickness
         | Measures::Counterbore
-        | Measures::Shaft => Role::Suit,
+        | Measures::Shaft
+        | Measures::KnurlPitch
+        | Measures::AcrossFlats
+        | Measures::AcrossBar => Role::Suit,
+        // The stroke of whatever an eccentric drives is twice its throw.
+        Measures::Throw => Role::Hold,
         Measures::Position
         | Measures::Radius
         | Measures::Outside
         | Measures::Web
         | Measures::Depth
         | Measures::Turned
-        | Measures::Along => Role::Free,
+        | Measures::Along
+        | Measures::Chamfer => Role::Free,
     }
 }

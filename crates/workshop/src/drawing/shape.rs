@@ -1,6 +1,7 @@
 //! The part as lines and arcs, its walls, and what is impossible about it.
 
-use super::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, Part, SectionSize};
+use super::turned::across_corners;
+use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part, SectionSize};
 use crate::geometry::wall::{Shape, wall};
 use crate::geometry::{Circle, Line, Outline, Point, Segment, tangents};
 use crate::measure::Length;
@@ -94,7 +95,18 @@ impl Part<'_> {
                 Some(self.size(*id))
             }
             Kind::Section { size: SectionSize::Threaded(id), .. } => Some(self.thread(*id).major),
-            Kind::Boss { .. } | Kind::Step { .. } | Kind::PitchCircle { .. } => None,
+            Kind::Section { size: SectionSize::Taper { left, right }, .. } => {
+                Some(self.size(*left).max(self.size(*right)))
+            }
+            Kind::Section { size: SectionSize::AsBar { across, sides }, .. } => {
+                Some(across_corners(self.size(*across), *sides))
+            }
+            Kind::Boss { .. }
+            | Kind::Step { .. }
+            | Kind::PitchCircle { .. }
+            | Kind::Knurl { .. }
+            | Kind::Flats { .. }
+            | Kind::Chamfer { .. } => None,
         }
     }
 
@@ -144,7 +156,10 @@ impl Part<'_> {
             | Kind::Step { .. }
             | Kind::PitchCircle { .. }
             | Kind::Section { .. }
-            | Kind::Groove { .. } => None,
+            | Kind::Groove { .. }
+            | Kind::Knurl { .. }
+            | Kind::Flats { .. }
+            | Kind::Chamfer { .. } => None,
         }
     }
 
@@ -379,65 +394,6 @@ impl Part<'_> {
                 })
             }
             _ => None,
-        }
-    }
-
-    fn impossible_turned(&self, id: FeatureId) -> Option<Problem> {
-        let feature = self.feature(id);
-        let along = self.at(id, Axis::X)?;
-        match &feature.kind {
-            Kind::Section { .. } => {
-                let end = self.section_end(id)?;
-                (end <= along).then(|| {
-                    Problem::new(format!("`{}` has a length of {}", feature.name, end - along))
-                        .why("the sections before it take up more than the length over all")
-                        .mend("check the lengths of the sections against the length over all")
-                })
-            }
-            Kind::Hole { finish: Finish::Drilled | Finish::Reamed | Finish::Bored, .. }
-            | Kind::Tapped { .. }
-                if !matches!(feature.face, Face::Left | Face::Right) =>
-            {
-                let hole = self.cut_diameter(id)?;
-                let section = self.section_at(along)?;
-                let bar = self.cut_diameter(section)?;
-                (hole >= bar).then(|| {
-                    Problem::new(format!("`{}` is as large as the bar it crosses", feature.name))
-                        .why(format!("{hole} across {bar}"))
-                        .mend("check its diameter and its place along the part")
-                })
-            }
-            Kind::Groove { diameter, .. } => {
-                let bar = self.cut_diameter(self.section_at(along)?)?;
-                (self.size(*diameter) >= bar).then(|| {
-                    Problem::new(format!("`{}` is not below the diameter it is cut in", feature.name))
-                        .mend("check its diameter and its place along the part")
-                })
-            }
-            _ => None,
-        }
-    }
-
-    /// The section of a turned part in which a place along it lies.
-    pub fn section_at(&self, along: Length) -> Option<FeatureId> {
-        let Body::Turned { sections, .. } = &self.drawing.body else { return None };
-        sections.iter().copied().find(|&id| {
-            matches!((self.along(id), self.section_end(id)), (Some(start), Some(end)) if start <= along && along <= end)
-        })
-    }
-
-    /// Where a section of a turned part begins, before any mirroring.
-    pub fn along(&self, id: FeatureId) -> Option<Length> {
-        Some(self.value(self.solved.place(id, Axis::X)?))
-    }
-
-    /// Where a section of a turned part ends.
-    pub fn section_end(&self, id: FeatureId) -> Option<Length> {
-        let Body::Turned { sections, .. } = &self.drawing.body else { return None };
-        let index = sections.iter().position(|&s| s == id)?;
-        match sections.get(index + 1) {
-            Some(&next) => self.along(next),
-            None => self.solved.edge(super::Reference::RightEdge).map(|end| self.value(end)),
         }
     }
 }

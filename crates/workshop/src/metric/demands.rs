@@ -207,7 +207,18 @@ impl<'a> Demands<'a> {
                 of(self.major(thread))
             }
             Kind::Slot { width, .. } | Kind::Slit { width, .. } => of(self.size(width)),
-            Kind::Boss { .. } | Kind::Step { .. } | Kind::PitchCircle { .. } => None,
+            // The thicker end is what the bar must hold.
+            Kind::Section { size: SectionSize::Taper { left, right }, .. } => {
+                let sizes = [left, right].map(|id| self.job.dimension(id).written.length);
+                of(self.size(if sizes[0] > sizes[1] { left } else { right }))
+            }
+            Kind::Section { size: SectionSize::AsBar { across, .. }, .. } => of(self.size(across)),
+            Kind::Boss { .. }
+            | Kind::Step { .. }
+            | Kind::PitchCircle { .. }
+            | Kind::Knurl { .. }
+            | Kind::Flats { .. }
+            | Kind::Chamfer { .. } => None,
         }
     }
 

@@ -247,7 +247,10 @@ impl Demands<'_> {
             | Kind::Step { .. }
             | Kind::PitchCircle { .. }
             | Kind::Section { .. }
-            | Kind::Groove { .. } => None,
+            | Kind::Groove { .. }
+            | Kind::Knurl { .. }
+            | Kind::Flats { .. }
+            | Kind::Chamfer { .. } => None,
         }
     }
 

@@ -83,6 +83,11 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         | Measures::Outside
         | Measures::Depth
         | Measures::Along
+        | Measures::Throw
+        | Measures::KnurlPitch
+        | Measures::AcrossFlats
+        | Measures::AcrossBar
+        | Measures::Chamfer
         | Measures::Shaft => {
             let rule = if role == Role::Hold { &HELD } else { &SET };
             let set = |value| Way::new(value, MadeWith::Setting, rule).unround(unround(value));
@@ -102,7 +107,9 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         | Measures::Web
         | Measures::Outside
         | Measures::Depth
-        | Measures::Along => Some(MadeWith::Setting),
+        | Measures::Along
+        | Measures::Throw
+        | Measures::Chamfer => Some(MadeWith::Setting),
         _ => None,
     };
     if let Some(made) = made

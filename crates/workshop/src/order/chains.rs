@@ -135,7 +135,12 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             let saw = job.saw(id, *width, makings);
             vec![cut(|_, _| Work::Slit, part.size(*width), Reach::Through, Tool::Saw(saw))]
         }
-        Kind::Boss { .. } | Kind::Section { .. } | Kind::Groove { .. } => Vec::new(),
+        Kind::Boss { .. }
+        | Kind::Section { .. }
+        | Kind::Groove { .. }
+        | Kind::Knurl { .. }
+        | Kind::Flats { .. }
+        | Kind::Chamfer { .. } => Vec::new(),
     }
 }
 

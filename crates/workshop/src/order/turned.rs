@@ -42,6 +42,9 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
                 .mend("add a `[lathe]` to the bench file"),
         ));
     };
+    if let Some(fault) = no_way(job) {
+        return Err(vec![fault]);
+    }
     let long = job.part.thickness();
     if long > lathe.between_centres {
         return Err(fault(
@@ -68,6 +71,24 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     one_end(job, &mut makings, ends[1], &far, &places);
     cross_holes(job, &mut makings);
     Ok(makings)
+}
+
+/// The first feature that no order of work can be given for.
+fn no_way(job: &Job) -> Option<Problem> {
+    let (_, feature) = job.part.features().find(|(_, f)| {
+        matches!(
+            f.kind,
+            Kind::Knurl { .. }
+                | Kind::Flats { .. }
+                | Kind::Chamfer { .. }
+                | Kind::Section { size: SectionSize::Taper { .. } | SectionSize::AsBar { .. }, .. }
+                | Kind::Section { throw: Some(_), .. }
+        )
+    })?;
+    let fault = Problem::new(format!("no order of work is known for `{}`", feature.name))
+        .at(format!("line {}", feature.line))
+        .at(job.part.drawing.file.clone());
+    Some(fault.mend("leave it out of the part file and plan its cut by hand"))
 }
 
 /// The ends in order, the sections turned at the first, and those at the second. The
@@ -156,6 +177,7 @@ fn one_end(job: &Job, makings: &mut Makings, end: Face, sections: &[FeatureId], 
                 to(makings, work, Some(id), Tool::LatheTool);
                 to(makings, Work::CutThread, Some(id), Tool::Die(thread));
             }
+            SectionSize::Taper { .. } | SectionSize::AsBar { .. } => {}
         }
     }
     for (id, feature) in job.part.features() {

@@ -223,6 +223,9 @@ fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) ->
     let why = match size {
         SectionSize::Plain(id) => setup.job.why_dimension(id),
         SectionSize::Threaded(id) => setup.job.metric.threads[id.0].why.clone(),
+        SectionSize::Taper { left: id, .. } | SectionSize::AsBar { across: id, .. } => {
+            setup.job.why_dimension(id)
+        }
     };
     let (shown, why) = match fit_words(setup, step, diameter) {
         Some((words, fit)) => (format!("⌀ {}, {words}", mm(diameter)), why.because(fit)),

@@ -23,7 +23,7 @@ pub fn turned(letters: &Letters) -> Scene {
         };
         let (from, to, radius) = (from.as_mm(), to.as_mm(), diameter.half().as_mm());
         scene.outline.extend(box_lines(from, -radius, to, radius));
-        let Kind::Section { size, length } = part.feature(id).kind else { continue };
+        let Kind::Section { size, length, .. } = part.feature(id).kind else { continue };
         let (text, figure) = match size {
             SectionSize::Plain(id) => (format!("⌀ {}", letters.dimension(id)), letters.name(id)),
             SectionSize::Threaded(id) => {
@@ -32,6 +32,14 @@ pub fn turned(letters: &Letters) -> Scene {
                     scene.to_come.push(Segment::line(Point::new(from, y), Point::new(to, y)));
                 }
                 (letters.thread(id), Some(part.drawing.threads[id.0].name.clone()))
+            }
+            SectionSize::Taper { left, right } => (
+                format!("taper ⌀ {} to ⌀ {}", letters.dimension(left), letters.dimension(right)),
+                letters.name(left),
+            ),
+            SectionSize::AsBar { across, sides } => {
+                let form = if sides == 4 { "square" } else { "hexagon" };
+                (format!("{} {form}", letters.dimension(across)), letters.name(across))
             }
         };
         scene.notes.push(SceneNote { at: Point::new((from + to) / 2.0, radius), text, figure });
