@@ -32,7 +32,7 @@ pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, Secti
 pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
 pub use place::{Axis, Reference, Says, Statement};
-pub use read::read_drawing;
+pub use read::{read_as_far, read_drawing};
 pub use shape::NamedWall;
 pub use solve::{Check, Solved, solve, solve_as_far};
 

@@ -3,7 +3,7 @@
 use super::features::{children, read_feature};
 use super::features_turned::check_sections;
 use super::place::find_reference;
-use super::reader::Reader;
+use super::reader::{Reader, Wanted};
 use super::{
     Body, Corner, DimensionId, Drawing, Equal, Feature, FeatureId, Given, Hand, Kind, Mate, Measures,
     Pressure, Reference,
@@ -35,6 +35,34 @@ pub fn read_drawing(file: &str, text: &str) -> Outcome<Drawing> {
     }
 }
 
+/// Reads what can be read of a part file, for a drawing that is still being
+/// entered: one feature that cannot be read does not hide the others.
+///
+/// The drawing is of what was read; with it comes every fault, as
+/// [`read_drawing`] says them. There is no drawing when the text is no file of
+/// this kind at all.
+pub fn read_as_far(file: &str, text: &str) -> (Option<Drawing>, Vec<Problem>) {
+    let at = |faults: Vec<Problem>| faults.into_iter().map(|fault| fault.at(file)).collect();
+    let sheet = match read_document(text) {
+        Ok(sheet) => sheet,
+        Err(fault) => return (None, at(vec![fault])),
+    };
+    let mut first = Reader { wanted: Wanted::AsFar, ..Reader::default() };
+    let mut drawing = first.drawing(file, &sheet);
+    let mut left_out = first.unread;
+    // What names a feature that is left out cannot be read either, so this may
+    // go round again; the faults of the first round are those of the file.
+    while drawing.is_none() {
+        let mut next = Reader { wanted: Wanted::AsFar, left_out: left_out.clone(), ..Reader::default() };
+        drawing = next.drawing(file, &sheet);
+        if next.unread.is_empty() {
+            break;
+        }
+        left_out.append(&mut next.unread);
+    }
+    (drawing, at(first.faults))
+}
+
 impl Reader {
     fn drawing(&mut self, file: &str, sheet: &Sheet) -> Option<Drawing> {
         let faults = &mut self.faults;
@@ -56,20 +84,28 @@ impl Reader {
             self.unsaid = Given::Said;
         }
         let hands = self.hands(sheet);
-        let sheets = sheet.tables("feature", &mut self.faults);
+        let every = sheet.tables("feature", &mut self.faults);
+        let kept = every.iter().enumerate().filter(|(index, _)| !self.left_out.contains(index));
+        let (places, sheets): (Vec<usize>, Vec<&Sheet>) = kept.unzip();
         self.collect_names(&sheets);
         let mut features = Vec::new();
-        let mut whole = true;
         let mut next = 0;
-        for feature_sheet in &sheets {
+        for (place, feature_sheet) in places.into_iter().zip(&sheets) {
+            let (faults_before, brings) = (self.faults.len(), 1 + children(feature_sheet));
             let read = read_feature(self, feature_sheet, FeatureId(next));
             // One that cannot be read would shift the names of those after it:
             // they are still read, for their own faults, but nothing is kept.
-            next += 1 + children(feature_sheet);
+            if read.len() != brings {
+                self.unread.insert(place);
+            }
+            let name = self.names[next].0.clone();
+            for fault in &mut self.faults[faults_before..] {
+                *fault = fault.clone().concerns(name.clone());
+            }
+            next += brings;
             features.extend(read);
-            whole &= features.len() == next;
         }
-        if !whole {
+        if !self.unread.is_empty() {
             return None;
         }
         check_sections(self, &features);
@@ -85,7 +121,7 @@ impl Reader {
         }
         Some(Drawing {
             file: file.to_owned(),
-            name: name?,
+            name: name.or_else(|| self.stand_in_name())?,
             sheet: published,
             unit: self.unit,
             material,
@@ -93,7 +129,7 @@ impl Reader {
             hands,
             pressure,
             general_tolerance,
-            body: body?,
+            body: body.or_else(|| self.stand_in_body())?,
             features,
             dimensions: std::mem::take(&mut self.dimensions),
             threads: std::mem::take(&mut self.threads),

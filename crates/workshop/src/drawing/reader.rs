@@ -1,14 +1,19 @@
 //! Reading the single entries of a part file: lengths, threads, places, words.
 
+use std::collections::BTreeSet;
+
 use super::place::{Phrase, Says, find_reference, read_phrase};
 use super::{
-    Axis, Dimension, DimensionId, FeatureId, Given, Measures, Reference, Role, Statement, ThreadCall,
+    Axis, Body, Dimension, DimensionId, FeatureId, Given, Measures, Reference, Role, Statement, ThreadCall,
     ThreadId,
 };
 use crate::document::{Content, Sheet, nearest_word};
-use crate::measure::{Length, Unit, read_length};
+use crate::measure::{Length, Unit, Written, read_length};
 use crate::problem::Problem;
 use crate::tables::{read_size, threads};
+
+/// The name of a dimension that is not on the sheet yet: see [`Wanted::AsFar`].
+pub(super) const NOT_KNOWN: &str = "not known yet";
 
 /// What has been read so far, and every fault met on the way.
 #[derive(Default)]
@@ -23,6 +28,22 @@ pub(super) struct Reader {
     /// file says that the usual roles hold.
     pub(super) unsaid: Given,
     pub(super) assumed: Vec<String>,
+    /// How much of the file must be there.
+    pub(super) wanted: Wanted,
+    /// The `[[feature]]` tables passed over, counted in the order of the file.
+    pub(super) left_out: BTreeSet<usize>,
+    /// Those that could not be read.
+    pub(super) unread: BTreeSet<usize>,
+}
+
+/// How much of a file must be there for a drawing to come of it.
+#[derive(Clone, Copy, Default, PartialEq, Eq)]
+pub(super) enum Wanted {
+    /// All of it.
+    #[default]
+    Whole,
+    /// What has been entered so far.
+    AsFar,
 }
 
 impl Reader {
@@ -66,6 +87,17 @@ impl Reader {
 
     /// A dimension that must be there.
     pub(super) fn need_dimension(
+        &mut self,
+        sheet: &Sheet,
+        key: &str,
+        name: &str,
+        measures: Measures,
+    ) -> Option<DimensionId> {
+        let read = self.given_dimension(sheet, key, name, measures);
+        read.or_else(|| (measures == Measures::Thickness).then(|| self.stand_in_thickness()).flatten())
+    }
+
+    fn given_dimension(
         &mut self,
         sheet: &Sheet,
         key: &str,
@@ -202,6 +234,34 @@ impl Reader {
                 None
             }
         }
+    }
+
+    /// A thickness to draw a part with whose thickness is not known yet; nothing
+    /// where the whole file must be there.
+    pub(super) fn stand_in_thickness(&mut self) -> Option<DimensionId> {
+        if self.wanted == Wanted::Whole {
+            return None;
+        }
+        self.dimensions.push(Dimension {
+            name: NOT_KNOWN.to_owned(),
+            written: Written { text: "?".to_owned(), length: Length::mm(1), unit: Unit::Mm },
+            line: 0,
+            measures: Measures::Thickness,
+            role: (Role::Free, Given::Assumed),
+            within: None,
+        });
+        Some(DimensionId(self.dimensions.len() - 1))
+    }
+
+    /// The outside of a part whose outside is not known yet: nothing to draw.
+    pub(super) fn stand_in_body(&mut self) -> Option<Body> {
+        let thickness = self.stand_in_thickness()?;
+        Some(Body::Bosses { around: Vec::new(), thickness })
+    }
+
+    /// The name of a part that has none yet.
+    pub(super) fn stand_in_name(&self) -> Option<String> {
+        (self.wanted == Wanted::AsFar).then(String::new)
     }
 
     /// The statements of place of a feature.
