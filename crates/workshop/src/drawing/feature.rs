@@ -172,6 +172,15 @@ pub enum Kind {
         /// Along the axis.
         length: DimensionId,
     },
+    /// Metal turned out of an end, all round or round a hub that stays.
+    Recess {
+        /// Across the outside of it.
+        diameter: DimensionId,
+        /// Across the hub left standing in its middle, where there is one.
+        hub: Option<DimensionId>,
+        /// From the end face.
+        depth: DimensionId,
+    },
     /// An edge of a section turned off at 45°.
     Chamfer {
         /// The section.
@@ -201,6 +210,7 @@ impl Kind {
             Self::Knurl { .. } => "knurl",
             Self::Flats { .. } => "flats",
             Self::Chamfer { .. } => "chamfer",
+            Self::Recess { .. } => "recess",
         }
     }
 }

@@ -24,9 +24,10 @@ enum Named {
     Knurl,
     Flats,
     Chamfer,
+    Recess,
 }
 
-const KINDS: [(&str, Named); 14] = [
+const KINDS: [(&str, Named); 15] = [
     ("boss", Named::Boss),
     ("hole", Named::Hole),
     ("tapped hole", Named::Tapped),
@@ -41,6 +42,7 @@ const KINDS: [(&str, Named); 14] = [
     ("knurl", Named::Knurl),
     ("flats", Named::Flats),
     ("chamfer", Named::Chamfer),
+    ("recess", Named::Recess),
 ];
 
 const FACES: [(&str, Face); 6] = [
@@ -161,6 +163,7 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
         Named::Knurl => one(features_turned::knurl(reader, sheet, name)?),
         Named::Flats => one(features_turned::flats(reader, sheet, name)?),
         Named::Chamfer => one(features_turned::chamfer(reader, sheet, name)?),
+        Named::Recess => one(features_turned::recess(reader, sheet, name, face)?),
     }
 }
 
@@ -295,6 +298,9 @@ impl Kind {
             Self::Knurl { pitch, .. } => vec![*pitch],
             Self::Flats { across, length, .. } => vec![*across, *length],
             Self::Chamfer { size, .. } => vec![*size],
+            Self::Recess { diameter, hub, depth } => {
+                std::iter::once(*diameter).chain(*hub).chain([*depth]).collect()
+            }
         }
     }
 }

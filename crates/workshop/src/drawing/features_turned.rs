@@ -2,7 +2,7 @@
 
 use super::features::{angle, need_feature};
 use super::reader::Reader;
-use super::{Feature, Kind, Measures, Pattern, SectionEnd, SectionSize, Throw};
+use super::{Face, Feature, Kind, Measures, Pattern, SectionEnd, SectionSize, Throw};
 use crate::document::Sheet;
 use crate::problem::Problem;
 
@@ -141,6 +141,27 @@ pub(super) fn flats(reader: &mut Reader, sheet: &Sheet, name: &str) -> Option<Ki
     }
     let length = reader.need_dimension(sheet, "length", &titled("length"), Measures::Along)?;
     Some(Kind::Flats { across, count, length })
+}
+
+/// Metal turned out of an end.
+pub(super) fn recess(reader: &mut Reader, sheet: &Sheet, name: &str, face: Face) -> Option<Kind> {
+    let titled = |what: &str| format!("{name}: {what}");
+    let diameter = reader.need_dimension(sheet, "diameter", &titled("diameter"), Measures::Turned)?;
+    let hub = reader.dimension(sheet, "hub", &titled("hub"), Measures::Turned);
+    if hub.is_none() && sheet.get("hub").is_some() {
+        return None;
+    }
+    let depth = reader.need_dimension(sheet, "depth", &titled("depth"), Measures::Depth)?;
+    if !matches!(face, Face::Left | Face::Right) {
+        reader.faults.push(
+            Problem::new(format!("{name} does not say which end it is turned in"))
+                .at(sheet.place())
+                .why("a recess is turned in an end of the part, round its axis")
+                .mend("add `face = \"left\"` or `\"right\"`"),
+        );
+        return None;
+    }
+    Some(Kind::Recess { diameter, hub, depth })
 }
 
 /// A chamfer on one end of a section.

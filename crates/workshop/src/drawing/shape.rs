@@ -106,7 +106,8 @@ impl Part<'_> {
             | Kind::PitchCircle { .. }
             | Kind::Knurl { .. }
             | Kind::Flats { .. }
-            | Kind::Chamfer { .. } => None,
+            | Kind::Chamfer { .. }
+            | Kind::Recess { .. } => None,
         }
     }
 
@@ -159,7 +160,8 @@ impl Part<'_> {
             | Kind::Groove { .. }
             | Kind::Knurl { .. }
             | Kind::Flats { .. }
-            | Kind::Chamfer { .. } => None,
+            | Kind::Chamfer { .. }
+            | Kind::Recess { .. } => None,
         }
     }
 

@@ -106,9 +106,11 @@ pub fn solve_as_far(drawing: &Drawing) -> (Solved, Vec<Problem>) {
 pub(super) fn needed_axes(drawing: &Drawing, id: FeatureId) -> Vec<Axis> {
     let feature = &drawing.features[id.0];
     match &feature.kind {
-        Kind::Slit { .. } | Kind::Counterbore { .. } | Kind::Knurl { .. } | Kind::Chamfer { .. } => {
-            Vec::new()
-        }
+        Kind::Slit { .. }
+        | Kind::Counterbore { .. }
+        | Kind::Knurl { .. }
+        | Kind::Chamfer { .. }
+        | Kind::Recess { .. } => Vec::new(),
         Kind::Step { side, .. } => vec![side.axis()],
         Kind::Section { .. } | Kind::Groove { .. } | Kind::Flats { .. } => vec![Axis::X],
         Kind::Boss { .. } => vec![Axis::X, Axis::Y],

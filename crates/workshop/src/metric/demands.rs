@@ -218,7 +218,8 @@ impl<'a> Demands<'a> {
             | Kind::PitchCircle { .. }
             | Kind::Knurl { .. }
             | Kind::Flats { .. }
-            | Kind::Chamfer { .. } => None,
+            | Kind::Chamfer { .. }
+            | Kind::Recess { .. } => None,
         }
     }
 

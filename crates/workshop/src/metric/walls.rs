@@ -250,7 +250,8 @@ impl Demands<'_> {
             | Kind::Groove { .. }
             | Kind::Knurl { .. }
             | Kind::Flats { .. }
-            | Kind::Chamfer { .. } => None,
+            | Kind::Chamfer { .. }
+            | Kind::Recess { .. } => None,
         }
     }
 

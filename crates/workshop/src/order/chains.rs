@@ -140,7 +140,8 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
         | Kind::Groove { .. }
         | Kind::Knurl { .. }
         | Kind::Flats { .. }
-        | Kind::Chamfer { .. } => Vec::new(),
+        | Kind::Chamfer { .. }
+        | Kind::Recess { .. } => Vec::new(),
     }
 }
 

@@ -81,6 +81,7 @@ fn no_way(job: &Job) -> Option<Problem> {
             Kind::Knurl { .. }
                 | Kind::Flats { .. }
                 | Kind::Chamfer { .. }
+                | Kind::Recess { .. }
                 | Kind::Section { size: SectionSize::Taper { .. } | SectionSize::AsBar { .. }, .. }
                 | Kind::Section { throw: Some(_), .. }
         )
