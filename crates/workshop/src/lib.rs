@@ -17,6 +17,7 @@ pub mod tables;
 pub mod bench;
 pub mod drawing;
 
+pub mod scan;
 pub mod settings;
 
 pub mod metric;

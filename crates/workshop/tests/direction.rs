@@ -10,7 +10,7 @@ const LEVELS: &[&[&str]] = &[
     &["document", "measure"],
     &["tables", "geometry"],
     &["bench", "drawing"],
-    &["settings"],
+    &["scan", "settings"],
     &["metric"],
     &["order"],
     &["sheet"],

@@ -23,6 +23,7 @@ mod read;
 mod reader;
 mod round;
 mod rows;
+mod scan;
 mod shape;
 mod solve;
 mod turned;
@@ -33,6 +34,7 @@ pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
 pub use place::{Axis, Reference, Says, Statement};
 pub use read::{read_as_far, read_drawing};
+pub use scan::{Known, PaperSheet, Pixel, Spot, Way};
 pub use shape::NamedWall;
 pub use solve::{Check, Solved, solve, solve_as_far};
 
@@ -85,6 +87,8 @@ pub struct Drawing {
     pub mates: Vec<Mate>,
     /// Sizes that stay equal.
     pub equal: Vec<Equal>,
+    /// The person's own paper sheet, laid beneath the picture.
+    pub scan: Option<PaperSheet>,
     /// What the reader supposed because the file does not say.
     pub assumed: Vec<String>,
 }

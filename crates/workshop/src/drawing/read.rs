@@ -112,6 +112,7 @@ impl Reader {
         let body = self.body(sheet, &features);
         let mates = self.mates(sheet);
         let equal = self.equal(sheet);
+        let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
         if features.is_empty() && self.faults.is_empty() {
             self.faults.push(
@@ -135,6 +136,7 @@ impl Reader {
             threads: std::mem::take(&mut self.threads),
             mates,
             equal,
+            scan,
             assumed: std::mem::take(&mut self.assumed),
         })
     }
