@@ -28,6 +28,16 @@ pub enum Measures {
     Depth,
     /// Across a counterbore.
     Counterbore,
+    /// Across a countersink at its face.
+    Countersink,
+    /// Width or height of a pocket.
+    Inside,
+    /// Radius of an inside corner: that of a cutter.
+    InsideCorner,
+    /// Across a square or flatted hole, filed to suit.
+    Filed,
+    /// The diameter that names a taper pin.
+    TaperPin,
     /// Diameter of a turned section or groove bottom.
     Turned,
     /// Length along a turned part.

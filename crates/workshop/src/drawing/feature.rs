@@ -104,7 +104,7 @@ pub enum Kind {
     },
     /// Metal taken off one face, up to a straight shoulder.
     Step {
-        /// Thickness left.
+        /// What is left, measured from the face opposite.
         leaves: DimensionId,
         /// The side of the shoulder that is cut away.
         side: Face,
@@ -128,6 +128,69 @@ pub enum Kind {
         depth: DimensionId,
         /// The hole it stands over.
         over: FeatureId,
+    },
+    /// A corner of the outline, sharp or rounded.
+    Corner {
+        /// Radius of its rounding, convex or concave as it falls; none where it is sharp.
+        radius: Option<DimensionId>,
+    },
+    /// A hole reamed for a taper pin, its large end at the face.
+    TaperPin {
+        /// The diameter that names the pin: inch pins by the large end, metric by the small.
+        pin: DimensionId,
+        /// How deep.
+        depth: Depth,
+    },
+    /// A conical mouth of a hole.
+    Countersink {
+        /// Across at the face.
+        diameter: DimensionId,
+        /// Of the whole cone.
+        angle: Angle,
+        /// The hole it stands over.
+        over: FeatureId,
+    },
+    /// A recess with straight sides and rounded corners, placed by its middle.
+    Pocket {
+        /// Along its own direction.
+        width: DimensionId,
+        /// Square to its own direction.
+        height: DimensionId,
+        /// Radius of its corners.
+        corner: DimensionId,
+        /// How deep.
+        depth: Depth,
+        /// Direction of its width from the first axis of its face.
+        along: Angle,
+    },
+    /// A square hole, placed by its middle.
+    Square {
+        /// From side to side.
+        across: DimensionId,
+        /// How deep.
+        depth: Depth,
+        /// Direction of a pair of its sides from the first axis of its face.
+        along: Angle,
+    },
+    /// A round hole with one flat.
+    Flatted {
+        /// Across the round.
+        diameter: DimensionId,
+        /// From the flat to the far side of the round.
+        across: DimensionId,
+        /// How deep.
+        depth: Depth,
+        /// From the middle towards the flat.
+        toward: Angle,
+    },
+    /// Holes equally spaced along a line, placed by the first; the holes are features.
+    Row {
+        /// From hole to hole.
+        spacing: DimensionId,
+        /// The holes, from the first.
+        holes: Vec<FeatureId>,
+        /// Direction of the line from the first axis of its face.
+        along: Angle,
     },
     /// The centre of holes equally spaced on a circle; the holes are features.
     PitchCircle {
@@ -204,6 +267,13 @@ impl Kind {
             Self::Step { .. } => "step",
             Self::Slot { .. } => "slot",
             Self::Counterbore { .. } => "counterbore",
+            Self::Corner { .. } => "corner",
+            Self::TaperPin { .. } => "taper pin hole",
+            Self::Countersink { .. } => "countersink",
+            Self::Pocket { .. } => "pocket",
+            Self::Square { .. } => "square hole",
+            Self::Flatted { .. } => "flatted hole",
+            Self::Row { .. } => "row",
             Self::PitchCircle { .. } => "pitch circle",
             Self::Section { .. } => "section",
             Self::Groove { .. } => "groove",

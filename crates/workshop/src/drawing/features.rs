@@ -1,6 +1,8 @@
 //! Reading each kind of feature.
 
 use super::features_turned;
+use super::patterns::{self, Spread};
+use super::plates;
 use super::reader::Reader;
 use super::{Depth, DimensionId, Face, Feature, FeatureId, Finish, Kind, Measures, SectionSize, ThreadId};
 use crate::document::Sheet;
@@ -19,6 +21,13 @@ enum Named {
     Slot,
     Counterbore,
     PitchCircle,
+    Corner,
+    TaperPin,
+    Countersink,
+    Pocket,
+    Square,
+    Flatted,
+    Row,
     Section,
     Groove,
     Knurl,
@@ -27,7 +36,7 @@ enum Named {
     Recess,
 }
 
-const KINDS: [(&str, Named); 15] = [
+const KINDS: &[(&str, Named)] = &[
     ("boss", Named::Boss),
     ("hole", Named::Hole),
     ("tapped hole", Named::Tapped),
@@ -37,6 +46,13 @@ const KINDS: [(&str, Named); 15] = [
     ("slot", Named::Slot),
     ("counterbore", Named::Counterbore),
     ("pitch circle", Named::PitchCircle),
+    ("corner", Named::Corner),
+    ("taper pin hole", Named::TaperPin),
+    ("countersink", Named::Countersink),
+    ("pocket", Named::Pocket),
+    ("square hole", Named::Square),
+    ("flatted hole", Named::Flatted),
+    ("row", Named::Row),
     ("section", Named::Section),
     ("groove", Named::Groove),
     ("knurl", Named::Knurl),
@@ -54,18 +70,16 @@ const FACES: [(&str, Face); 6] = [
     ("bottom", Face::Bottom),
 ];
 
-/// Most holes on one pitch circle.
-const MOST_HOLES: u32 = 200;
-
-/// How many further features a feature brings with it: the holes of a pitch circle.
+/// How many further features a feature brings with it: the holes of a pitch circle
+/// or a row.
 pub(super) fn children(sheet: &Sheet) -> usize {
     let mut ignored = Vec::new();
     match sheet.text("kind", &mut ignored) {
-        Some((kind, _)) if kind.trim().eq_ignore_ascii_case("pitch circle") => {}
+        Some((kind, _)) if ["pitch circle", "row"].iter().any(|k| kind.trim().eq_ignore_ascii_case(k)) => {}
         _ => return 0,
     }
     let count = sheet.text("holes", &mut ignored).and_then(|(text, _)| text.parse::<u32>().ok());
-    count.filter(|count| (2..=MOST_HOLES).contains(count)).map_or(0, |count| count as usize)
+    count.filter(|count| (2..=patterns::MOST_HOLES).contains(count)).map_or(0, |count| count as usize)
 }
 
 /// Reads one `[[feature]]`; a pitch circle brings its holes after it. Returns
@@ -90,7 +104,7 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
         sheet.need("kind", "hole", &mut reader.faults);
         return None;
     }
-    let kind = reader.one_of(sheet, "kind", &KINDS)?;
+    let kind = reader.one_of(sheet, "kind", KINDS)?;
     let face = reader.one_of(sheet, "face", &FACES).unwrap_or(Face::Front);
     let placing = reader.placing(sheet, name);
     let titled = |what: &str| format!("{name}: {what}");
@@ -139,7 +153,16 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
         Named::Step => {
             let leaves = reader.need_dimension(sheet, "leaves", &titled("leaves"), Measures::Web)?;
             sheet.need("side", "right", &mut reader.faults)?;
-            let side = reader.one_of(sheet, "side", &FACES[2..])?;
+            let side = reader.one_of(sheet, "side", &FACES)?;
+            if side.axis() == face.axis() {
+                reader.faults.push(
+                    Problem::new(format!("{name} is cut away at the {} of its own face", side.word()))
+                        .at(sheet.place())
+                        .why(format!("a step cut from the {} runs out at an edge of that face", face.word()))
+                        .mend("name a side beside the face, such as `side = \"right\"`"),
+                );
+                return None;
+            }
             one(Kind::Step { leaves, side })
         }
         Named::Slot => {
@@ -157,7 +180,16 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
             let over = need_feature(reader, sheet, "over")?;
             one(Kind::Counterbore { diameter, depth: deep, over })
         }
-        Named::PitchCircle => pitch_circle(reader, sheet, name, id, face, placing),
+        Named::PitchCircle | Named::Row => {
+            let pattern = if kind == Named::Row { Spread::Row } else { Spread::Circle };
+            patterns::read(reader, sheet, pattern, id, face, placing)
+        }
+        Named::Corner => one(plates::corner(reader, sheet, name)?),
+        Named::TaperPin => one(plates::taper_pin(reader, sheet, name)?),
+        Named::Countersink => one(plates::countersink(reader, sheet, name)?),
+        Named::Pocket => one(plates::pocket(reader, sheet, name)?),
+        Named::Square => one(plates::square(reader, sheet, name)?),
+        Named::Flatted => one(plates::flatted(reader, sheet, name)?),
         Named::Section => one(features_turned::section(reader, sheet, name)?),
         Named::Groove => one(features_turned::groove(reader, sheet, name)?),
         Named::Knurl => one(features_turned::knurl(reader, sheet, name)?),
@@ -168,7 +200,7 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
 }
 
 /// A plain or a tapped hole: also what stands on a pitch circle.
-fn hole(reader: &mut Reader, sheet: &Sheet, name: &str, tapped: bool) -> Option<Kind> {
+pub(super) fn hole(reader: &mut Reader, sheet: &Sheet, name: &str, tapped: bool) -> Option<Kind> {
     let titled = |what: &str| format!("{name}: {what}");
     if tapped {
         let thread = need_thread(reader, sheet, "thread", &titled("thread"))?;
@@ -189,45 +221,7 @@ fn hole(reader: &mut Reader, sheet: &Sheet, name: &str, tapped: bool) -> Option<
     Some(Kind::Hole { diameter, finish, depth, clears })
 }
 
-fn pitch_circle(
-    reader: &mut Reader,
-    sheet: &Sheet,
-    name: &str,
-    id: FeatureId,
-    face: Face,
-    placing: Vec<super::Statement>,
-) -> Option<Vec<Feature>> {
-    sheet.need("holes", "6", &mut reader.faults)?;
-    let count = sheet.count("holes", &mut reader.faults)?;
-    if !(2..=MOST_HOLES).contains(&count) {
-        reader.faults.push(
-            Problem::new(format!("{name} has {count} holes")).at(sheet.place()).mend(format!(
-                "a pitch circle has from 2 to {MOST_HOLES} holes; place a single hole by itself"
-            )),
-        );
-        return None;
-    }
-    let across =
-        reader.need_dimension(sheet, "pitch_circle", &format!("{name}: pitch circle"), Measures::Position)?;
-    let first = angle(reader, sheet, "first", "0°")?;
-    let tapped = sheet.get("thread").is_some();
-    let kind = hole(reader, sheet, name, tapped)?;
-    let holes: Vec<FeatureId> = (1..=count as usize).map(|n| FeatureId(id.0 + n)).collect();
-    let mut features = vec![Feature {
-        name: name.to_owned(),
-        line: sheet.line(),
-        face,
-        kind: Kind::PitchCircle { diameter: across, holes: holes.clone(), first },
-        placing,
-    }];
-    for hole in holes {
-        let name = reader.names[hole.0].0.clone();
-        features.push(Feature { name, line: sheet.line(), face, kind: kind.clone(), placing: Vec::new() });
-    }
-    Some(features)
-}
-
-fn depth(reader: &mut Reader, sheet: &Sheet, name: &str) -> Option<Depth> {
+pub(super) fn depth(reader: &mut Reader, sheet: &Sheet, name: &str) -> Option<Depth> {
     match reader.dimension(sheet, "depth", &format!("{name}: depth"), Measures::Depth) {
         Some(depth) => Some(Depth::To(depth)),
         None if sheet.get("depth").is_some() => None,
@@ -285,6 +279,17 @@ impl Kind {
                 [*width, *centres].into_iter().chain(deep(depth)).collect()
             }
             Self::Counterbore { diameter, depth, .. } => vec![*diameter, *depth],
+            Self::Corner { radius } => radius.iter().copied().collect(),
+            Self::TaperPin { pin, depth } => std::iter::once(*pin).chain(deep(depth)).collect(),
+            Self::Countersink { diameter, .. } => vec![*diameter],
+            Self::Pocket { width, height, corner, depth, .. } => {
+                [*width, *height, *corner].into_iter().chain(deep(depth)).collect()
+            }
+            Self::Square { across, depth, .. } => std::iter::once(*across).chain(deep(depth)).collect(),
+            Self::Flatted { diameter, across, depth, .. } => {
+                [*diameter, *across].into_iter().chain(deep(depth)).collect()
+            }
+            Self::Row { spacing, .. } => vec![*spacing],
             Self::PitchCircle { diameter, .. } => vec![*diameter],
             Self::Section { size, length, throw } => {
                 let across = match size {

@@ -17,8 +17,11 @@ mod feature;
 mod features;
 mod features_turned;
 mod linear;
+mod outline;
 mod part;
+mod patterns;
 mod place;
+mod plates;
 mod read;
 mod reader;
 mod round;
@@ -26,6 +29,7 @@ mod rows;
 mod scan;
 mod shape;
 mod solve;
+mod stock;
 mod turned;
 
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Role, ThreadCall};
@@ -37,6 +41,7 @@ pub use read::{read_as_far, read_drawing};
 pub use scan::{Known, PaperSheet, Pixel, Spot, Way};
 pub use shape::NamedWall;
 pub use solve::{Check, Solved, solve, solve_as_far};
+pub use stock::{Form, GivenStock};
 
 use crate::measure::Unit;
 use crate::tables::general_tolerance::Class;
@@ -77,6 +82,8 @@ pub struct Drawing {
     pub general_tolerance: Option<Class>,
     /// The outside of the part.
     pub body: Body,
+    /// What it is made from, where the file says.
+    pub stock: Option<GivenStock>,
     /// What is cut, in the order of the file.
     pub features: Vec<Feature>,
     /// Every length on the sheet.
@@ -134,6 +141,13 @@ pub enum Body {
         /// Greatest thickness.
         thickness: DimensionId,
     },
+    /// Corners, rounded ends and arcs, anticlockwise.
+    Outline {
+        /// What the outline goes round, anticlockwise.
+        around: Vec<Around>,
+        /// Greatest thickness.
+        thickness: DimensionId,
+    },
     /// A plate or block with square corners.
     Rectangle {
         /// Left to right.
@@ -159,6 +173,40 @@ pub enum Body {
         /// Over all, where the drawing gives it.
         length: Option<DimensionId>,
     },
+}
+
+/// One thing that an outline goes round.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Around {
+    /// A corner, or a boss whose end it follows.
+    At(FeatureId),
+    /// An arc between the two neighbouring corners.
+    Arc {
+        /// Its radius.
+        radius: DimensionId,
+        /// To which side it curves.
+        bulge: Bulge,
+        /// Which of the two arcs of that radius.
+        share: ArcShare,
+    },
+}
+
+/// To which side of the line between its ends an arc of the outline curves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bulge {
+    /// Out of the metal.
+    Out,
+    /// Into the metal.
+    In,
+}
+
+/// Which of the two arcs through two points.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ArcShare {
+    /// At most half a circle.
+    Lesser,
+    /// At least half a circle.
+    Greater,
 }
 
 /// Where on a rectangle its datum is.

@@ -112,6 +112,7 @@ impl<'a> Part<'a> {
     pub fn thickness(&self) -> Length {
         match &self.drawing.body {
             Body::Bosses { thickness, .. }
+            | Body::Outline { thickness, .. }
             | Body::Rectangle { thickness, .. }
             | Body::Disc { thickness, .. } => self.size(*thickness),
             Body::Turned { .. } => {

@@ -110,6 +110,7 @@ impl Reader {
         }
         check_sections(self, &features);
         let body = self.body(sheet, &features);
+        let stock = self.stock(sheet);
         let mates = self.mates(sheet);
         let equal = self.equal(sheet);
         let scan = self.paper_sheet(sheet);
@@ -131,6 +132,7 @@ impl Reader {
             pressure,
             general_tolerance,
             body: body.or_else(|| self.stand_in_body())?,
+            stock,
             features,
             dimensions: std::mem::take(&mut self.dimensions),
             threads: std::mem::take(&mut self.threads),
@@ -192,7 +194,7 @@ impl Reader {
                     .at(sheet.place())
                     .why("nothing says what the outside of the part is")
                     .mend(
-                        "add `[body]` with `kind = \"bosses\"`, `\"rectangle\"`, `\"disc\"` or `\"turned\"`",
+                        "add `[body]` with `kind = \"bosses\"`, `\"outline\"`, `\"rectangle\"`, `\"disc\"` or `\"turned\"`",
                     ),
             );
             return None;
@@ -204,6 +206,7 @@ impl Reader {
         #[derive(Clone, Copy)]
         enum Form {
             Bosses,
+            Outline,
             Rectangle,
             Disc,
             Turned,
@@ -213,6 +216,7 @@ impl Reader {
         }
         let forms = [
             ("bosses", Form::Bosses),
+            ("outline", Form::Outline),
             ("rectangle", Form::Rectangle),
             ("disc", Form::Disc),
             ("turned", Form::Turned),
@@ -223,6 +227,12 @@ impl Reader {
                     self.need_dimension(body, "thickness", "body: thickness", Measures::Thickness);
                 let around = self.bosses(body, features);
                 Some(Body::Bosses { around, thickness: thickness? })
+            }
+            Form::Outline => {
+                let thickness =
+                    self.need_dimension(body, "thickness", "body: thickness", Measures::Thickness);
+                let around = self.around(body, features);
+                Some(Body::Outline { around, thickness: thickness? })
             }
             Form::Rectangle => {
                 let width = self.need_dimension(body, "width", "body: width", Measures::Outside);

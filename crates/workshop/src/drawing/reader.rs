@@ -10,7 +10,7 @@ use super::{
 use crate::document::{Content, Sheet, nearest_word};
 use crate::measure::{Length, Unit, Written, read_length};
 use crate::problem::Problem;
-use crate::tables::{read_size, threads};
+use crate::tables::{read_size, taper_pins, threads};
 
 /// The name of a dimension that is not on the sheet yet: see [`Wanted::AsFar`].
 pub(super) const NOT_KNOWN: &str = "not known yet";
@@ -175,7 +175,13 @@ impl Reader {
         measures: Measures,
         (role, within): (Option<Role>, Option<Length>),
     ) -> Option<DimensionId> {
-        let written = match read_size(text, self.unit) {
+        let written = if measures == Measures::TaperPin {
+            // `No. 2` is a pin here, and a drill anywhere else.
+            taper_pins::read_nominal(text)
+        } else {
+            read_size(text, self.unit)
+        };
+        let written = match written {
             Ok(written) => written,
             Err(fault) => {
                 self.faults.push(fault.at(format!("line {line}, {name}")));
@@ -384,6 +390,10 @@ const fn usual_role(measures: Measures) -> Role {
         | Measures::SawWidth
         | Measures::Thickness
         | Measures::Counterbore
+        | Measures::Countersink
+        | Measures::InsideCorner
+        | Measures::Filed
+        | Measures::TaperPin
         | Measures::Shaft
         | Measures::KnurlPitch
         | Measures::AcrossFlats
@@ -393,6 +403,7 @@ const fn usual_role(measures: Measures) -> Role {
         Measures::Position
         | Measures::Radius
         | Measures::Outside
+        | Measures::Inside
         | Measures::Web
         | Measures::Depth
         | Measures::Turned

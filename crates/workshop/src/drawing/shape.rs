@@ -35,6 +35,7 @@ impl Part<'_> {
                 }
                 tangents::around_bosses(&circles)
             }
+            Body::Outline { .. } => self.drawn_around(),
             Body::Rectangle { width, height, .. } => {
                 let [left, _, bottom, _] = self.edges();
                 tangents::rectangle(self.size(*width), self.size(*height), Length::ZERO)
@@ -69,6 +70,13 @@ impl Part<'_> {
                 super::Image::Mirrored => [-right, -left, bottom, top],
             };
         }
+        if let Body::Outline { .. } = self.drawing.body {
+            return match self.bounds_around() {
+                Some(bounds) => [bounds.least.x_mm, bounds.most.x_mm, bounds.least.y_mm, bounds.most.y_mm]
+                    .map(Length::nearest),
+                None => Default::default(),
+            };
+        }
         let mut edges: Option<[Length; 4]> = None;
         for (id, feature) in self.features() {
             let Kind::Boss { radius } = feature.kind else { continue };
@@ -101,9 +109,15 @@ impl Part<'_> {
             Kind::Section { size: SectionSize::AsBar { across, sides }, .. } => {
                 Some(across_corners(self.size(*across), *sides))
             }
+            Kind::TaperPin { .. } => self.pin_ends(id).map(|(large, _)| large),
+            Kind::Countersink { diameter, .. } | Kind::Flatted { diameter, .. } => Some(self.size(*diameter)),
+            Kind::Square { across, .. } => Some(self.size(*across)),
+            Kind::Pocket { width, height, .. } => Some(self.size(*width).min(self.size(*height))),
             Kind::Boss { .. }
+            | Kind::Corner { .. }
             | Kind::Step { .. }
             | Kind::PitchCircle { .. }
+            | Kind::Row { .. }
             | Kind::Knurl { .. }
             | Kind::Flats { .. }
             | Kind::Chamfer { .. }
@@ -117,7 +131,7 @@ impl Part<'_> {
         let diameter = self.cut_diameter(id)?;
         let [left, right, bottom, top] = self.edges();
         match &feature.kind {
-            Kind::Counterbore { over, .. } => {
+            Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => {
                 let (x, y) = self.xy(*over)?;
                 Some(Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter)))
             }
@@ -145,17 +159,24 @@ impl Part<'_> {
                 };
                 Some(Shape::Line(Line::new(Point::at(x, y), end)))
             }
-            Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } => match feature.face {
-                Face::Front | Face::Back => {
-                    let (x, y) = self.xy(id)?;
-                    Some(Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter)))
+            Kind::Pocket { .. } | Kind::Square { .. } | Kind::Flatted { .. } => {
+                Some(Shape::Outline(self.edge_within(id)?))
+            }
+            Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } | Kind::TaperPin { depth, .. } => {
+                match feature.face {
+                    Face::Front | Face::Back => {
+                        let (x, y) = self.xy(id)?;
+                        Some(Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter)))
+                    }
+                    face => self.across(id, self.side(face), diameter, Some(*depth)),
                 }
-                face => self.across(id, self.side(face), diameter, Some(*depth)),
-            },
+            }
             Kind::ClampScrew { .. } => self.across(id, self.side(feature.face), diameter, None),
             Kind::Boss { .. }
+            | Kind::Corner { .. }
             | Kind::Step { .. }
             | Kind::PitchCircle { .. }
+            | Kind::Row { .. }
             | Kind::Section { .. }
             | Kind::Groove { .. }
             | Kind::Knurl { .. }

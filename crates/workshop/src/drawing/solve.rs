@@ -108,16 +108,22 @@ pub(super) fn needed_axes(drawing: &Drawing, id: FeatureId) -> Vec<Axis> {
     match &feature.kind {
         Kind::Slit { .. }
         | Kind::Counterbore { .. }
+        | Kind::Countersink { .. }
         | Kind::Knurl { .. }
         | Kind::Chamfer { .. }
         | Kind::Recess { .. } => Vec::new(),
         Kind::Step { side, .. } => vec![side.axis()],
         Kind::Section { .. } | Kind::Groove { .. } | Kind::Flats { .. } => vec![Axis::X],
-        Kind::Boss { .. } => vec![Axis::X, Axis::Y],
+        Kind::Boss { .. } | Kind::Corner { .. } => vec![Axis::X, Axis::Y],
         Kind::Hole { .. }
         | Kind::Tapped { .. }
         | Kind::ClampScrew { .. }
         | Kind::Slot { .. }
+        | Kind::TaperPin { .. }
+        | Kind::Pocket { .. }
+        | Kind::Square { .. }
+        | Kind::Flatted { .. }
+        | Kind::Row { .. }
         | Kind::PitchCircle { .. } => {
             [Axis::X, Axis::Y, Axis::Z].into_iter().filter(|&axis| axis != feature.face.axis()).collect()
         }
@@ -286,7 +292,7 @@ impl System<'_> {
         };
         let drawing = self.drawing;
         match &drawing.body {
-            Body::Bosses { thickness, .. } => {
+            Body::Bosses { thickness, .. } | Body::Outline { thickness, .. } => {
                 zero(self, &[(back, 1)]);
                 span(self, back, front, *thickness);
             }
@@ -349,6 +355,18 @@ impl System<'_> {
                 if axes.contains(&axis) && !placed_on(feature, axis) {
                     self.say("", None, None);
                     self.equation(&[(own(axis), 1)], Linear::default());
+                }
+            }
+        }
+        if let Kind::Row { spacing, holes, along } = &feature.kind {
+            for (index, &hole) in holes.iter().enumerate() {
+                let from_first = Linear::dimension(*spacing).times(Ratio::from_integer(index as i128));
+                let [across, up] = plane(feature.face);
+                for (axis, share) in [(across, cosine(*along)), (up, sine(*along))] {
+                    self.say("", None, None);
+                    let from = unknown(Node::Feature(id), axis);
+                    let hole = unknown(Node::Feature(hole), axis);
+                    self.equation(&[(hole, 1), (from, -1)], from_first.times(share));
                 }
             }
         }
@@ -444,7 +462,7 @@ impl System<'_> {
                 Reference::Feature(other) => terms.push((unknown(Node::Feature(other), axis), times)),
                 edge => {
                     let straight = match self.drawing.body {
-                        Body::Bosses { .. } => axis == Axis::Z,
+                        Body::Bosses { .. } | Body::Outline { .. } => axis == Axis::Z,
                         Body::Turned { .. } => axis == Axis::X,
                         Body::Rectangle { .. } | Body::Disc { .. } => true,
                     };

@@ -15,6 +15,7 @@ mod outline;
 mod point;
 mod segment;
 
+pub mod around;
 pub mod offset;
 pub mod tangents;
 pub mod wall;

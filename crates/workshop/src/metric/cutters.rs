@@ -2,7 +2,7 @@
 
 use super::choice::{MadeWith, Refused};
 use super::holes::standard_mill;
-use super::rules::{REACH, SAWN, SLOT, SLOT_TWO_PASSES};
+use super::rules::{INSIDE_CORNER, REACH, SAWN, SLOT, SLOT_TWO_PASSES};
 use super::way::{Job, Owner, Way, mill_name, saw_name};
 use super::weigh::{convenient, unround};
 use crate::drawing::{Depth, DimensionId, Kind, Role};
@@ -109,5 +109,47 @@ fn slot_depth(job: &Job, id: DimensionId) -> Length {
     match job.feature(slot).kind {
         Kind::Slot { depth: Depth::To(depth), .. } => job.dimension(depth).written.length,
         _ => job.part.thickness_at(slot),
+    }
+}
+
+/// The ways of an inside corner's radius: half the width of an end mill.
+pub fn inside_corner(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refused>) {
+    let exact = job.dimension(id).written.length;
+    let deep = recess_depth(job, id);
+    let near = |radius: Length| radius.gap(exact) <= limit;
+    let (mut ways, mut refused) = (Vec::new(), Vec::new());
+    for mill in job.bench.end_mills.iter().filter(|mill| near(mill.diameter.half())) {
+        if mill.flute >= deep {
+            ways.push(Way::new(mill.diameter.half(), MadeWith::EndMill(mill.clone()), &INSIDE_CORNER));
+        } else {
+            refused.push(Refused {
+                value: mill.diameter.half(),
+                with: mill_name(mill.diameter),
+                reason: format!(
+                    "its flutes are {} long, and the pocket is {deep} deep: {}",
+                    mill.flute, REACH.because
+                ),
+            });
+        }
+    }
+    let have = |size: Length| ways.iter().any(|way| way.value * 2 == size);
+    let to_buy: Vec<Way> = convenient(exact * 2, limit * 2)
+        .into_iter()
+        .filter(|&size| unround(size) <= 1 && !have(size) && standard_mill(size).flute >= deep)
+        .map(|size| {
+            let mill = MadeWith::EndMill(standard_mill(size));
+            Way::new(size.half(), mill, &INSIDE_CORNER).buying(false, || mill_name(size))
+        })
+        .collect();
+    ways.extend(to_buy);
+    (ways, refused)
+}
+
+/// How deep a pocket is, as drawn.
+fn recess_depth(job: &Job, id: DimensionId) -> Length {
+    let Owner::Feature(pocket) = job.owner(id) else { return Length::ZERO };
+    match job.feature(pocket).kind {
+        Kind::Pocket { depth: Depth::To(depth), .. } => job.dimension(depth).written.length,
+        _ => job.part.thickness_at(pocket),
     }
 }

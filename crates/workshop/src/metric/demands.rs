@@ -213,9 +213,16 @@ impl<'a> Demands<'a> {
                 of(self.size(if sizes[0] > sizes[1] { left } else { right }))
             }
             Kind::Section { size: SectionSize::AsBar { across, .. }, .. } => of(self.size(across)),
-            Kind::Boss { .. }
+            // The named end of a pin is within a fraction of a millimetre of its hole.
+            Kind::TaperPin { pin, .. } => of(self.size(pin)),
+            Kind::Countersink { diameter, .. } | Kind::Flatted { diameter, .. } => of(self.size(diameter)),
+            Kind::Square { across, .. } => of(self.size(across)),
+            Kind::Pocket { .. }
+            | Kind::Boss { .. }
+            | Kind::Corner { .. }
             | Kind::Step { .. }
             | Kind::PitchCircle { .. }
+            | Kind::Row { .. }
             | Kind::Knurl { .. }
             | Kind::Flats { .. }
             | Kind::Chamfer { .. }

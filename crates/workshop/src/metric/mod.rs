@@ -37,6 +37,7 @@ mod metricate;
 pub mod model;
 mod network;
 mod partial;
+mod pins;
 mod polish;
 mod read_back;
 mod reckon;

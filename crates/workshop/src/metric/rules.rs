@@ -48,6 +48,14 @@ rules! {
     /// See the row.
     HEAD: "head of a screw", "a counterbore takes the head of the metric screw that replaces the drawing's: a socket cap head, knurled, the largest of the usual ones",
         "ISO 4762";
+    // pins, corners and files
+    /// See the row.
+    PIN_METRIC: "metric taper pin", "an inch taper pin gives way to the metric one nearest it at the face, and the hole to its 1:50 reamer",
+        "ISO 2339:1986";
+    /// See the row.
+    PIN_KEPT: "taper pin kept", "the pin stays as drawn, with its own reamer", "the drawing";
+    /// See the row.
+    INSIDE_CORNER: "inside corner", "an inside corner has the radius of the end mill that goes round it", "common practice";
     // stock
     /// See the row.
     FLAT: "thickness from stock", "thickness is that of flat stock, whose faces need no cut", "common practice";

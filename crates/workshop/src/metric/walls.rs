@@ -207,7 +207,7 @@ impl Demands<'_> {
                 let radius = scaled(&one(self.size(*diameter)), Ratio::new(1, 2));
                 Some(vec![Round { at: [Linear::default(), Linear::default()], radius }])
             }
-            Body::Rectangle { .. } | Body::Turned { .. } => None,
+            Body::Outline { .. } | Body::Rectangle { .. } | Body::Turned { .. } => None,
         }
     }
 
@@ -223,7 +223,9 @@ impl Demands<'_> {
         let radius = scaled(&self.diameter(id)?, Ratio::new(1, 2));
         let round = |at: [Linear; 2], radius| Some(Cutout { from: at.clone(), to: at, radius });
         match &feature.kind {
-            Kind::Counterbore { over, .. } => round(self.place(*over)?, radius),
+            Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => {
+                round(self.place(*over)?, radius)
+            }
             Kind::Slot { centres, along, .. } => {
                 let [x, y] = self.place(id)?;
                 let half = scaled(&one(self.size(*centres)), Ratio::new(1, 2));
@@ -238,14 +240,21 @@ impl Demands<'_> {
                 to[toward.axis() as usize] = self.edge(*toward)?;
                 Some(Cutout { from, to, radius })
             }
-            Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } => match feature.face {
-                Face::Front | Face::Back => round(self.place(id)?, radius),
-                face => self.across(id, face, Some(*depth), radius),
-            },
+            Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } | Kind::TaperPin { depth, .. } => {
+                match feature.face {
+                    Face::Front | Face::Back => round(self.place(id)?, radius),
+                    face => self.across(id, face, Some(*depth), radius),
+                }
+            }
             Kind::ClampScrew { .. } => self.across(id, feature.face, None, radius),
-            Kind::Boss { .. }
+            Kind::Pocket { .. }
+            | Kind::Square { .. }
+            | Kind::Flatted { .. }
+            | Kind::Boss { .. }
+            | Kind::Corner { .. }
             | Kind::Step { .. }
             | Kind::PitchCircle { .. }
+            | Kind::Row { .. }
             | Kind::Section { .. }
             | Kind::Groove { .. }
             | Kind::Knurl { .. }

@@ -5,7 +5,7 @@ use super::rules::Rule;
 use super::shelf::Shelf;
 use crate::bench::{Bench, Reamer, Saw, Stock};
 use crate::drawing::{
-    Body, Dimension, DimensionId, Drawing, Feature, FeatureId, Kind, Mate, Part, SectionSize, Solved,
+    Around, Body, Dimension, DimensionId, Drawing, Feature, FeatureId, Kind, Mate, Part, SectionSize, Solved,
     ThreadId,
 };
 use crate::measure::Length;
@@ -170,6 +170,14 @@ impl<'a> Job<'a> {
         }
         let body = match self.drawing.body {
             Body::Bosses { thickness, .. } => vec![thickness],
+            Body::Outline { ref around, thickness } => around
+                .iter()
+                .filter_map(|item| match item {
+                    Around::Arc { radius, .. } => Some(*radius),
+                    Around::At(_) => None,
+                })
+                .chain([thickness])
+                .collect(),
             Body::Rectangle { width, height, thickness, .. } => vec![width, height, thickness],
             Body::Disc { diameter, thickness } => vec![diameter, thickness],
             Body::Turned { length, .. } => length.into_iter().collect(),
@@ -202,6 +210,7 @@ impl<'a> Job<'a> {
     pub fn plate_thickness(&self) -> Option<DimensionId> {
         match self.drawing.body {
             Body::Bosses { thickness, .. }
+            | Body::Outline { thickness, .. }
             | Body::Rectangle { thickness, .. }
             | Body::Disc { thickness, .. } => Some(thickness),
             Body::Turned { .. } => None,

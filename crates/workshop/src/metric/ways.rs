@@ -5,7 +5,7 @@ use super::choice::{MadeWith, Refused};
 use super::rules::{HELD, SET, TURNED};
 use super::way::{Job, Owner, Way, Ways};
 use super::weigh::{UNROUND, convenient, limit, unround};
-use super::{cutters, heads, holes, mates, stock};
+use super::{cutters, heads, holes, mates, pins, stock};
 use crate::drawing::{DimensionId, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
@@ -77,10 +77,15 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
             }
             plain(ways)
         }
+        Measures::TaperPin => (pins::ways(job, exact), Vec::new()),
+        Measures::InsideCorner => cutters::inside_corner(job, id, limit),
         Measures::Position
         | Measures::Radius
         | Measures::Web
         | Measures::Outside
+        | Measures::Inside
+        | Measures::Filed
+        | Measures::Countersink
         | Measures::Depth
         | Measures::Along
         | Measures::Throw
@@ -106,6 +111,9 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         | Measures::Radius
         | Measures::Web
         | Measures::Outside
+        | Measures::Inside
+        | Measures::Filed
+        | Measures::Countersink
         | Measures::Depth
         | Measures::Along
         | Measures::Throw

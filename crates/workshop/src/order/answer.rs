@@ -133,6 +133,7 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
         .map(|(_, feature)| {
             let body = match job.part.drawing.body {
                 Body::Bosses { .. } => "part with rounded ends",
+                Body::Outline { .. } => "part with an outline of its own",
                 Body::Rectangle { .. } => "rectangle",
                 Body::Disc { .. } => "disc",
                 Body::Turned { .. } => "turned part",

@@ -135,7 +135,14 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             let saw = job.saw(id, *width, makings);
             vec![cut(|_, _| Work::Slit, part.size(*width), Reach::Through, Tool::Saw(saw))]
         }
+        Kind::TaperPin { .. }
+        | Kind::Countersink { .. }
+        | Kind::Pocket { .. }
+        | Kind::Square { .. }
+        | Kind::Flatted { .. }
+        | Kind::Row { .. } => Vec::new(),
         Kind::Boss { .. }
+        | Kind::Corner { .. }
         | Kind::Section { .. }
         | Kind::Groove { .. }
         | Kind::Knurl { .. }

@@ -40,6 +40,13 @@ pub(super) fn outline(job: &Job, makings: &mut Makings) -> Outcome<()> {
             Ok(())
         }
         Body::Disc { .. } => disc(job, makings),
+        Body::Outline { .. } => Err(vec![
+            Problem::new("no way is known to cut an outline of corners and arcs").at(job
+                .part
+                .drawing
+                .file
+                .clone()),
+        ]),
         Body::Rectangle { .. } | Body::Turned { .. } => Ok(()),
     }
 }

@@ -36,9 +36,10 @@ pub(super) fn makings(job: &Job) -> Outcome<Makings> {
 /// From sawn blank to something that can be located.
 fn blanks(job: &Job, makings: &mut Makings) {
     let thickness = match &job.part.drawing.body {
-        Body::Bosses { thickness, .. } | Body::Rectangle { thickness, .. } | Body::Disc { thickness, .. } => {
-            *thickness
-        }
+        Body::Bosses { thickness, .. }
+        | Body::Outline { thickness, .. }
+        | Body::Rectangle { thickness, .. }
+        | Body::Disc { thickness, .. } => *thickness,
         Body::Turned { .. } => return,
     };
     let from_stock =

@@ -105,9 +105,10 @@ fn thickness_check(setup: &Setup, number: usize) -> Figure {
     let whole = setup.part.thickness();
     let why = practice("clean one face, turn it down on the parallels, and take the other to the thickness");
     let why = match setup.part.drawing.body {
-        Body::Bosses { thickness, .. } | Body::Rectangle { thickness, .. } | Body::Disc { thickness, .. } => {
-            why.because(setup.job.why_dimension(thickness))
-        }
+        Body::Bosses { thickness, .. }
+        | Body::Outline { thickness, .. }
+        | Body::Rectangle { thickness, .. }
+        | Body::Disc { thickness, .. } => why.because(setup.job.why_dimension(thickness)),
         Body::Turned { .. } => why,
     };
     Figure::new(setup.named(number, "thickness"), mm(whole), why)

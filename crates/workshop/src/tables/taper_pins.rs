@@ -10,7 +10,7 @@ use super::drills;
 use super::near::{plain, quoted};
 use super::rows::rows;
 use super::source::Source;
-use crate::measure::Length;
+use crate::measure::{Length, Unit, Written};
 use crate::problem::Problem;
 use crate::why::{Figure, Why};
 
@@ -205,6 +205,26 @@ pub fn find(text: &str) -> Result<&'static TaperPin, Problem> {
     Err(Problem::new(format!("there is no taper pin {}", quoted(text)))
         .why(format!("inch pins are {}; metric pins are {}", sizes(Taper::OneIn48), sizes(Taper::OneIn50)))
         .mend("choose one of those"))
+}
+
+/// The pin whose named end is of this diameter, exactly. No inch pin is as thick as a
+/// metric one, so a diameter names one pin.
+pub fn of_nominal(nominal: Length) -> Option<&'static TaperPin> {
+    all().iter().find(|pin| pin.nominal == nominal)
+}
+
+/// Reads a pin by name as the diameter that names it.
+///
+/// # Errors
+///
+/// As [`find`].
+pub fn read_nominal(text: &str) -> Result<Written, Problem> {
+    let pin = find(text)?;
+    let unit = match pin.taper {
+        Taper::OneIn50 => Unit::Mm,
+        Taper::OneIn48 => Unit::Inch,
+    };
+    Ok(Written { text: text.trim().to_owned(), length: pin.nominal, unit })
 }
 
 #[cfg(test)]

@@ -41,9 +41,10 @@ pub fn edge_view(letters: &Letters) -> Scene {
         }
     }
     let thickness = match part.drawing.body {
-        Body::Bosses { thickness, .. } | Body::Rectangle { thickness, .. } | Body::Disc { thickness, .. } => {
-            thickness
-        }
+        Body::Bosses { thickness, .. }
+        | Body::Outline { thickness, .. }
+        | Body::Rectangle { thickness, .. }
+        | Body::Disc { thickness, .. } => thickness,
         Body::Turned { .. } => return scene,
     };
     let steps_left = part.features().any(|(id, f)| {

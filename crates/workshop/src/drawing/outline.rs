@@ -1,0 +1,264 @@
+//! An outline that goes round corners, bosses and arcs: reading it, and laying it out.
+
+use super::place::find_reference;
+use super::reader::Reader;
+use super::{
+    ArcShare, Around, Axis, Body, Bulge, Depth, Face, Feature, FeatureId, Kind, Measures, Part, Reference,
+};
+use std::f64::consts::TAU;
+
+use crate::document::{Content, Entry, Sheet};
+use crate::geometry::around::{self, Side, Stop, Turn};
+use crate::geometry::{Bounds, Circle, Outline, Point, Segment, tangents};
+use crate::measure::{Angle, Length};
+use crate::problem::Problem;
+use crate::tables::taper_pins::{self, Taper};
+
+impl Reader {
+    /// What an outline goes round.
+    pub(super) fn around(&mut self, body: &Sheet, features: &[Feature]) -> Vec<Around> {
+        let Some(entry) = body.get("around") else {
+            body.need("around", "first corner", &mut self.faults);
+            return Vec::new();
+        };
+        let items: Vec<&Entry> = match &entry.value {
+            Content::List(items) => items.iter().collect(),
+            _ => vec![entry],
+        };
+        let mut around = Vec::new();
+        for item in items {
+            let found = match &item.value {
+                Content::Table(arc) => self.arc(arc, around.len()),
+                _ => self.stop(item, features),
+            };
+            around.extend(found);
+        }
+        let stops: Vec<FeatureId> = around
+            .iter()
+            .filter_map(|item| match item {
+                Around::At(id) => Some(*id),
+                Around::Arc { .. } => None,
+            })
+            .collect();
+        for (place, id) in stops.iter().enumerate() {
+            if stops[..place].contains(id) {
+                self.faults.push(
+                    Problem::new(format!("the outline goes round `{}` twice", features[id.0].name))
+                        .at(body.place())
+                        .mend("name each corner and boss once, anticlockwise"),
+                );
+            }
+        }
+        if self.faults.is_empty() {
+            self.faults.extend(out_of_place(&around, features).map(|fault| fault.at(body.place())));
+        }
+        around
+    }
+
+    fn stop(&mut self, item: &Entry, features: &[Feature]) -> Option<Around> {
+        let text = match item.as_text() {
+            Ok(text) => text,
+            Err(fault) => {
+                self.faults.push(fault);
+                return None;
+            }
+        };
+        let place = format!("line {}, `around`", item.line);
+        match find_reference(text, &self.names) {
+            Ok(Reference::Feature(id))
+                if matches!(features[id.0].kind, Kind::Boss { .. } | Kind::Corner { .. }) =>
+            {
+                Some(Around::At(id))
+            }
+            Ok(_) => {
+                self.faults.push(
+                    Problem::new(format!("`{text}` is neither a corner nor a boss"))
+                        .at(place)
+                        .mend("name the corners and round ends that the outline goes round, anticlockwise"),
+                );
+                None
+            }
+            Err(fault) => {
+                self.faults.push(fault.at(place));
+                None
+            }
+        }
+    }
+
+    /// `{ arc = "1 1/2", bulge = "out" }`.
+    fn arc(&mut self, sheet: &Sheet, place: usize) -> Option<Around> {
+        let title = format!("body: arc {}", place + 1);
+        let radius = self.need_dimension(sheet, "arc", &title, Measures::Radius);
+        if sheet.get("bulge").is_none() {
+            sheet.need("bulge", "out", &mut self.faults);
+        }
+        let bulge = self.one_of(sheet, "bulge", &[("out", Bulge::Out), ("in", Bulge::In)]);
+        let share =
+            if sheet.flag("greater", &mut self.faults) { ArcShare::Greater } else { ArcShare::Lesser };
+        sheet.finish(&mut self.faults);
+        Some(Around::Arc { radius: radius?, bulge: bulge?, share })
+    }
+}
+
+/// Arcs that lie beside each other or beside a boss, and outlines of too little.
+fn out_of_place(around: &[Around], features: &[Feature]) -> Option<Problem> {
+    let corner = |item: &Around| match item {
+        Around::At(id) => matches!(features[id.0].kind, Kind::Corner { .. }),
+        Around::Arc { .. } => false,
+    };
+    let arc = |item: &Around| matches!(item, Around::Arc { .. });
+    let count = around.len();
+    for (place, item) in around.iter().enumerate() {
+        let (before, after) = (&around[(place + count - 1) % count], &around[(place + 1) % count]);
+        if arc(item) && !(corner(before) && corner(after)) {
+            return Some(
+                Problem::new("an arc of the outline does not stand between two corners")
+                    .why("its radius says how it curves, and the corners beside it where it begins and ends")
+                    .mend("name a corner before and after each arc; a boss is round itself"),
+            );
+        }
+    }
+    let stops = around.iter().filter(|item| !arc(item)).count();
+    let round = around.iter().any(|item| arc(item) || !corner(item));
+    (stops < 2 || (stops < 3 && !round)).then(|| {
+        Problem::new("the outline goes round too little to enclose anything").mend(
+            "name three corners or more, or two with an arc or a boss: `around = [\"corner a\", \"corner b\", \"nose\"]`",
+        )
+    })
+}
+
+impl Part<'_> {
+    /// What an outline goes round, with the sizes of this part, as drawn and never
+    /// mirrored; none for another body, or where something is not placed.
+    fn stops(&self) -> Option<Vec<(Stop, Side)>> {
+        let Body::Outline { around, .. } = &self.drawing.body else { return None };
+        // An arc that stands first leaves the corner that stands last.
+        let first = around.iter().position(|item| matches!(item, Around::At(_)))?;
+        let mut stops: Vec<(Stop, Side)> = Vec::new();
+        for item in around[first..].iter().chain(&around[..first]) {
+            match *item {
+                Around::At(id) => {
+                    let [x, y] = [Axis::X, Axis::Y].map(|axis| self.solved.place(id, axis));
+                    let at = Point::at(self.value(x?), self.value(y?));
+                    let feature = self.feature(id);
+                    let turn = match feature.kind {
+                        Kind::Boss { radius } => Turn::Round(Circle::new(at, self.size(radius).as_mm())),
+                        Kind::Corner { radius } => {
+                            Turn::Corner { at, radius_mm: radius.map_or(0.0, |id| self.size(id).as_mm()) }
+                        }
+                        _ => return None,
+                    };
+                    stops.push((Stop { name: feature.name.clone(), turn }, Side::Line));
+                }
+                Around::Arc { radius, bulge, share } => {
+                    let side = Side::Arc {
+                        radius_mm: self.size(radius).as_mm(),
+                        out: bulge == Bulge::Out,
+                        greater: share == ArcShare::Greater,
+                    };
+                    stops.last_mut()?.1 = side;
+                }
+            }
+        }
+        Some(stops)
+    }
+
+    /// The outline of a part whose body is one.
+    pub(super) fn drawn_around(&self) -> Result<Outline, Problem> {
+        let stops = self.stops().ok_or_else(|| {
+            Problem::new("the outline cannot be drawn").mend("place everything that it goes round")
+        })?;
+        let drawn = around::around(&stops)?;
+        Ok(match self.image {
+            super::Image::Drawn => drawn,
+            super::Image::Mirrored => drawn.mirrored(),
+        })
+    }
+
+    /// Its extremes as it lies; none where it cannot be drawn.
+    pub(super) fn bounds_around(&self) -> Option<Bounds> {
+        let drawn = around::bounds(&self.stops()?).ok()?;
+        Some(match self.image {
+            super::Image::Drawn => drawn,
+            super::Image::Mirrored => Bounds {
+                least: Point::new(-drawn.most.x_mm, drawn.least.y_mm),
+                most: Point::new(-drawn.least.x_mm, drawn.most.y_mm),
+            },
+        })
+    }
+
+    /// The edge of a pocket, or of a square or flatted hole, seen in plan; none for one
+    /// that is cut from an edge.
+    pub(super) fn edge_within(&self, id: FeatureId) -> Option<Outline> {
+        let feature = self.feature(id);
+        if !matches!(feature.face, Face::Front | Face::Back) {
+            return None;
+        }
+        let at = {
+            let [x, y] = [Axis::X, Axis::Y].map(|axis| self.solved.place(id, axis));
+            Point::at(self.value(x?), self.value(y?))
+        };
+        let drawn = match feature.kind {
+            Kind::Pocket { width, height, corner, along, .. } => {
+                rectangle(self.size(width), self.size(height), self.size(corner), along)?
+            }
+            Kind::Square { across, along, .. } => {
+                rectangle(self.size(across), self.size(across), Length::ZERO, along)?
+            }
+            Kind::Flatted { diameter, across, toward, .. } => {
+                let radius_mm = self.size(diameter).half().as_mm();
+                let flat_mm = self.size(across).as_mm() - radius_mm;
+                if flat_mm >= radius_mm || flat_mm <= -radius_mm {
+                    return None;
+                }
+                let half_rad = (flat_mm / radius_mm).acos();
+                let (first, last) = (toward.as_rad() + half_rad, toward.as_rad() - half_rad);
+                let corner = |rad: f64| Point::ORIGIN.polar(radius_mm, rad);
+                let round = Segment::arc(Point::ORIGIN, radius_mm, first, TAU - 2.0 * half_rad);
+                Outline::new(vec![round, Segment::line(corner(last), corner(first))]).ok()?
+            }
+            _ => return None,
+        };
+        let drawn = drawn.translated(at);
+        Some(match self.image {
+            super::Image::Drawn => drawn,
+            super::Image::Mirrored => drawn.mirrored(),
+        })
+    }
+
+    /// The large and the small end of a hole for a taper pin: where it enters, and as
+    /// deep as it goes.
+    pub fn pin_ends(&self, id: FeatureId) -> Option<(Length, Length)> {
+        let Kind::TaperPin { pin, depth } = self.feature(id).kind else { return None };
+        let named = self.size(pin);
+        let deep = match depth {
+            Depth::To(depth) => self.size(depth),
+            Depth::Through => self.through(id)?,
+        };
+        let taper = taper_pins::of_nominal(named).map_or(Taper::OneIn50, |pin| pin.taper);
+        let fall = deep / taper.run();
+        Some(match taper {
+            Taper::OneIn48 => (named, named - fall),
+            Taper::OneIn50 => (named + fall, named),
+        })
+    }
+
+    /// The metal that a hole right through passes, of a plate at the place where it
+    /// stands, of a turned part across its section or along it all.
+    pub fn through(&self, id: FeatureId) -> Option<Length> {
+        let feature = self.feature(id);
+        match (&self.drawing.body, feature.face) {
+            (Body::Turned { .. }, Face::Left | Face::Right) => Some(self.thickness()),
+            (Body::Turned { .. }, _) => self.cut_diameter(self.section_at(self.along(id)?)?),
+            (_, Face::Front | Face::Back) => Some(self.thickness_at(id)),
+            _ => self.chord(id).map(|(first, last)| last - first),
+        }
+    }
+}
+
+/// A rectangle about the origin, its corners rounded, turned.
+fn rectangle(width: Length, height: Length, corner: Length, along: Angle) -> Option<Outline> {
+    let made = tangents::rectangle(width, height, corner).ok()?;
+    let middle = Point::at(-width.half(), -height.half());
+    Some(made.translated(middle).rotated(along.as_rad()))
+}

@@ -1,0 +1,176 @@
+//! What a part is made from, as the drawing or the person says.
+
+use super::Face;
+use super::reader::Reader;
+use crate::document::{Content, Sheet};
+use crate::measure::{Length, Unit, Written, read_length};
+use crate::problem::Problem;
+
+/// The shape that stock is supplied in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// Sheet or plate, by its thickness.
+    Plate,
+    /// Flat bar, by width and thickness.
+    FlatBar,
+    /// Square bar, from side to side.
+    SquareBar,
+    /// Round bar, by its diameter.
+    RoundBar,
+    /// Hexagon bar, from flat to flat.
+    Hexagon,
+    /// A casting, near the shape of the part.
+    Casting,
+}
+
+impl Form {
+    const ALL: [(&'static str, Self); 6] = [
+        ("plate", Self::Plate),
+        ("flat bar", Self::FlatBar),
+        ("square bar", Self::SquareBar),
+        ("round bar", Self::RoundBar),
+        ("hexagon bar", Self::Hexagon),
+        ("casting", Self::Casting),
+    ];
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, form)| *form == self).map_or("", |(word, _)| word)
+    }
+
+    /// What its sizes are, in the order they are written.
+    const fn sizes(self) -> &'static [&'static str] {
+        match self {
+            Self::Plate => &["thickness"],
+            Self::FlatBar => &["width", "thickness"],
+            Self::SquareBar => &["side"],
+            Self::RoundBar => &["diameter"],
+            Self::Hexagon => &["width across flats"],
+            Self::Casting => &[],
+        }
+    }
+}
+
+/// Stock that the file names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct GivenStock {
+    /// Its form.
+    pub form: Form,
+    /// Its sizes: of a flat bar width and thickness, of the others one, of a casting none.
+    pub size: Vec<Written>,
+    /// What is left on a face to be cut, where the file says.
+    pub allowance: Option<Written>,
+    /// Of a casting, the faces that are cut; the others stay as cast.
+    pub machined: Vec<Face>,
+    /// Line in the file.
+    pub line: usize,
+}
+
+impl GivenStock {
+    /// Whether a face is cut: of a casting only those that are named, of bar all.
+    pub fn cuts(&self, face: Face) -> bool {
+        self.form != Form::Casting || self.machined.contains(&face)
+    }
+
+    /// `flat bar 1 × 1/4 in`, `casting`.
+    pub fn words(&self) -> String {
+        let mut words = self.form.word().to_owned();
+        for (place, size) in self.size.iter().enumerate() {
+            words += if place == 0 { " " } else { " × " };
+            words += &size.text;
+        }
+        if let Some(last) = self.size.last()
+            && last.text.ends_with(|c: char| c.is_ascii_digit())
+        {
+            words += " ";
+            words += last.unit.symbol();
+        }
+        words
+    }
+}
+
+const FACES: [(&str, Face); 6] = [
+    ("front", Face::Front),
+    ("back", Face::Back),
+    ("left", Face::Left),
+    ("right", Face::Right),
+    ("top", Face::Top),
+    ("bottom", Face::Bottom),
+];
+
+impl Reader {
+    /// Reads `[stock]`, where it is there.
+    pub(super) fn stock(&mut self, sheet: &Sheet) -> Option<GivenStock> {
+        let entry = sheet.get("stock")?;
+        let Content::Table(stock) = &entry.value else {
+            self.faults.push(entry.fault("is not a heading", "write `[stock]` on a line of its own"));
+            return None;
+        };
+        if stock.get("form").is_none() {
+            stock.need("form", "flat bar", &mut self.faults);
+        }
+        let form = self.one_of(stock, "form", &Form::ALL);
+        let size = self.lengths(stock, "size");
+        let allowance = self.lengths(stock, "allowance").into_iter().next();
+        let mut machined = Vec::new();
+        for (text, line) in stock.texts("machined", &mut self.faults) {
+            match FACES.iter().find(|(word, _)| word.eq_ignore_ascii_case(text.trim())) {
+                Some(&(_, face)) => machined.push(face),
+                None => self.faults.push(
+                    Problem::new(format!("`{text}` is no face"))
+                        .at(format!("line {line}, `machined`"))
+                        .mend("name `front`, `back`, `left`, `right`, `top` or `bottom`"),
+                ),
+            }
+        }
+        stock.finish(&mut self.faults);
+        let form = form?;
+        let wanted = form.sizes();
+        if size.len() != wanted.len() && self.faults.is_empty() {
+            let such_as = match form {
+                Form::Casting => "leave `size` out: a casting has the shape of the part".to_owned(),
+                Form::FlatBar => "write `size = [\"1\", \"1/4\"]`, width and thickness".to_owned(),
+                _ => format!("write its {} alone: `size = \"1/2\"`", wanted[0]),
+            };
+            self.faults.push(
+                Problem::new(format!("a {} is not given by {} sizes", form.word(), size.len()))
+                    .at(stock.place())
+                    .mend(such_as),
+            );
+        }
+        if form != Form::Casting && !machined.is_empty() {
+            self.faults.push(
+                Problem::new(format!("`machined` says nothing about a {}", form.word()))
+                    .at(stock.place())
+                    .why("it names the faces of a casting that are cut; the others stay as cast")
+                    .mend("leave it out, or write `form = \"casting\"`"),
+            );
+        }
+        Some(GivenStock { form, size, allowance, machined, line: stock.line() })
+    }
+
+    /// One length or a list of them, each more than nought.
+    fn lengths(&mut self, sheet: &Sheet, key: &str) -> Vec<Written> {
+        let unit: Option<Unit> = self.unit;
+        let texts: Vec<(String, usize)> = sheet
+            .texts(key, &mut self.faults)
+            .into_iter()
+            .map(|(text, line)| (text.to_owned(), line))
+            .collect();
+        let mut lengths = Vec::new();
+        for (text, line) in texts {
+            match read_length(&text, unit) {
+                Ok(written) if written.length.is_positive() && written.length <= Length::mm(10_000) => {
+                    lengths.push(written);
+                }
+                Ok(_) => self.faults.push(
+                    Problem::new(format!("`{text}` is no size of stock"))
+                        .at(format!("line {line}, `{key}`"))
+                        .mend("write the size as the stock is sold, such as `1/4`"),
+                ),
+                Err(fault) => self.faults.push(fault.at(format!("line {line}, `{key}`"))),
+            }
+        }
+        lengths
+    }
+}
