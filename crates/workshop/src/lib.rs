@@ -11,6 +11,8 @@ pub mod why;
 pub mod document;
 pub mod measure;
 
+pub mod edit;
+
 pub mod geometry;
 pub mod tables;
 

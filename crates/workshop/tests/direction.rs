@@ -8,6 +8,7 @@ const LEVELS: &[&[&str]] = &[
     &["problem"],
     &["why"],
     &["document", "measure"],
+    &["edit"],
     &["tables", "geometry"],
     &["bench", "drawing"],
     &["scan", "settings"],
