@@ -85,6 +85,11 @@ pub fn read_document(text: &str) -> Result<Sheet, Problem> {
 }
 
 impl Sheet {
+    /// A table that is not in the file and has nothing in it.
+    pub fn empty() -> Self {
+        Self { line: 0, name: String::new(), entries: Vec::new(), asked: RefCell::default() }
+    }
+
     /// Line of the heading.
     pub fn line(&self) -> usize {
         self.line

@@ -30,3 +30,5 @@ pub mod sheet;
 pub mod aids;
 
 pub mod plan;
+
+pub mod desk;

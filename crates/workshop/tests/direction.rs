@@ -17,6 +17,7 @@ const LEVELS: &[&[&str]] = &[
     &["sheet"],
     &["aids"],
     &["plan"],
+    &["desk"],
 ];
 
 fn level(module: &str) -> usize {

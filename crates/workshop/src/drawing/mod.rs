@@ -100,6 +100,14 @@ pub struct Drawing {
     pub assumed: Vec<String>,
 }
 
+impl Drawing {
+    /// Whether something stands in for a thickness that is not known yet: only
+    /// [`read_as_far`] makes such a drawing.
+    pub fn stands_in(&self) -> bool {
+        self.dimensions.iter().any(|dimension| dimension.name == reader::NOT_KNOWN)
+    }
+}
+
 /// One of a pair of mirror images.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Hand {

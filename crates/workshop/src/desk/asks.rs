@@ -1,0 +1,536 @@
+//! What the entry page asks of each kind of thing: one list.
+//!
+//! A kind of feature or body is one row of [`FEATURES`] or [`BODIES`], with the
+//! fields it has in the order in which a drawing is read. `tests/desk.rs` makes
+//! each row's example and reads it, and holds the keys against those that the
+//! reader asks for, so that a kind cannot be readable and not enterable.
+
+/// One field of a form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ask {
+    /// The key in the file.
+    pub key: &'static str,
+    /// What the trade calls it.
+    pub label: &'static str,
+    /// What may be written there.
+    pub takes: Takes,
+    /// Whether it must be there.
+    pub need: Need,
+    /// Such as a drawing would say.
+    pub such_as: &'static str,
+    /// What it means when it is left empty, or what else to know; may be empty.
+    pub help: &'static str,
+}
+
+/// What may be written in a field.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Takes {
+    /// Any words.
+    Words,
+    /// A size, which may have a role and a tolerance.
+    Size,
+    /// A length and nothing more.
+    Length,
+    /// Lengths, one after another.
+    Lengths,
+    /// The name of a thread.
+    Thread,
+    /// The name of a taper pin.
+    Pin,
+    /// An angle.
+    Angle,
+    /// A whole number.
+    Count,
+    /// Yes or no.
+    YesNo,
+    /// One of a few words; where there are none, one of a published table's.
+    One(&'static [&'static str]),
+    /// Any of a few words.
+    Any(&'static [&'static str]),
+    /// A feature of one of these kinds; of any kind where none is named.
+    Feature(&'static [&'static str]),
+    /// What the outline runs round: features of these kinds, in order.
+    Around(&'static [&'static str]),
+    /// Statements of place.
+    Place,
+    /// Dimensions by name.
+    Dimensions,
+    /// A material by the name of the published table.
+    Material,
+    /// A fit.
+    Fit,
+}
+
+/// Whether a field must be filled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// Nothing can be drawn without it.
+    Must,
+    /// One of those that say this must be filled.
+    OneOf,
+    /// It may be left empty.
+    May,
+}
+
+/// A kind of feature.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FeatureAsk {
+    /// The word in the file and on the page.
+    pub kind: &'static str,
+    /// The bodies it is cut in.
+    pub on: On,
+    /// What it is, in a few words, for choosing it.
+    pub what: &'static str,
+    /// The fields of its size.
+    pub fields: &'static [Ask],
+    /// The faces it may be cut from, the usual one first; none where that says nothing.
+    pub faces: &'static [&'static str],
+    /// Whether its place is asked for, and such as; none where it lies by itself.
+    pub place: Option<&'static str>,
+}
+
+/// The bodies that have a kind of feature.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum On {
+    /// Plates and blocks.
+    Plate,
+    /// Turned parts.
+    Turned,
+    /// Both.
+    Either,
+}
+
+/// A kind of body.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BodyAsk {
+    /// The word in the file and on the page.
+    pub kind: &'static str,
+    /// What it is, in a few words, for choosing it.
+    pub what: &'static str,
+    /// The fields it has.
+    pub fields: &'static [Ask],
+}
+
+const fn must(key: &'static str, label: &'static str, takes: Takes, such_as: &'static str) -> Ask {
+    Ask { key, label, takes, need: Need::Must, such_as, help: "" }
+}
+
+const fn one_of(key: &'static str, label: &'static str, takes: Takes, such_as: &'static str) -> Ask {
+    Ask { key, label, takes, need: Need::OneOf, such_as, help: "" }
+}
+
+const fn may(
+    key: &'static str,
+    label: &'static str,
+    takes: Takes,
+    such_as: &'static str,
+    help: &'static str,
+) -> Ask {
+    Ask { key, label, takes, need: Need::May, such_as, help }
+}
+
+const FINISHES: Takes = Takes::One(&["drilled", "reamed", "bored"]);
+const SIDES: &[&str] = &["left", "right", "top", "bottom"];
+const FACES: &[&str] = &["front", "back", "left", "right", "top", "bottom"];
+const EDGES: &[&str] = &["top", "bottom", "left", "right"];
+const HOLES: &[&str] = &["hole", "tapped hole", "taper pin hole", "square hole", "flatted hole"];
+
+const DEPTH: Ask = may("depth", "depth", Takes::Size, "3/8", "empty: right through");
+const FINISH: Ask = may("finish", "finish", FINISHES, "reamed", "empty: drilled");
+const CLEARS: Ask = may("clears", "screw through it", Takes::Thread, "5 BA", "for a clearance hole");
+const ALONG: Ask = may("along", "runs along", Takes::Angle, "30°", "anticlockwise from the right; empty: 0°");
+const THICKNESS: Ask = must("thickness", "thickness", Takes::Size, "1/4");
+
+const fn row(
+    kind: &'static str,
+    on: On,
+    what: &'static str,
+    faces: &'static [&'static str],
+    place: Option<&'static str>,
+    fields: &'static [Ask],
+) -> FeatureAsk {
+    FeatureAsk { kind, on, what, fields, faces, place }
+}
+
+const HERE: Option<&str> = Some("27/32 right of NAME");
+
+/// Every kind of feature, in the order in which it is offered.
+pub const FEATURES: &[FeatureAsk] = &[
+    row(
+        "hole",
+        On::Either,
+        "plain and round, drilled, reamed or bored",
+        FACES,
+        HERE,
+        &[must("diameter", "diameter", Takes::Size, "3/16"), FINISH, DEPTH, CLEARS],
+    ),
+    row(
+        "tapped hole",
+        On::Either,
+        "round, with a thread",
+        FACES,
+        HERE,
+        &[must("thread", "thread", Takes::Thread, "7 BA"), DEPTH],
+    ),
+    row(
+        "pitch circle",
+        On::Plate,
+        "holes equally spaced round a circle, placed by its centre",
+        FACES,
+        HERE,
+        &[
+            must("holes", "how many", Takes::Count, "6"),
+            must("pitch_circle", "pitch circle diameter", Takes::Size, "2 1/4"),
+            may("first", "first hole at", Takes::Angle, "30°", "anticlockwise from the right; empty: 0°"),
+            one_of("diameter", "diameter", Takes::Size, "No. 30"),
+            one_of("thread", "or thread", Takes::Thread, "7 BA"),
+            FINISH,
+            DEPTH,
+            CLEARS,
+        ],
+    ),
+    row(
+        "row",
+        On::Plate,
+        "holes equally spaced along a line, placed by the first",
+        FACES,
+        HERE,
+        &[
+            must("holes", "how many", Takes::Count, "4"),
+            must("spacing", "spacing", Takes::Size, "3/8"),
+            ALONG,
+            one_of("diameter", "diameter", Takes::Size, "No. 30"),
+            one_of("thread", "or thread", Takes::Thread, "7 BA"),
+            FINISH,
+            DEPTH,
+            CLEARS,
+        ],
+    ),
+    row(
+        "boss",
+        On::Plate,
+        "a rounded end or lug of the outline",
+        &[],
+        HERE,
+        &[must("radius", "radius", Takes::Size, "7/16")],
+    ),
+    row(
+        "corner",
+        On::Plate,
+        "a corner of an outline, sharp or rounded",
+        &[],
+        HERE,
+        &[may("radius", "radius", Takes::Size, "1/8", "empty: sharp")],
+    ),
+    row(
+        "slot",
+        On::Plate,
+        "with round ends, placed by its middle",
+        FACES,
+        HERE,
+        &[
+            must("width", "width", Takes::Size, "1/4"),
+            must("centres", "between centres", Takes::Size, "1/2"),
+            ALONG,
+            DEPTH,
+        ],
+    ),
+    row(
+        "pocket",
+        On::Plate,
+        "a sunk rectangle, placed by its middle",
+        FACES,
+        HERE,
+        &[
+            must("width", "width", Takes::Size, "1/2"),
+            must("height", "height", Takes::Size, "3/8"),
+            must("corner", "radius in its corners", Takes::Size, "1/8"),
+            ALONG,
+            DEPTH,
+        ],
+    ),
+    row(
+        "step",
+        On::Plate,
+        "metal taken off a face up to a shoulder, placed by the shoulder",
+        FACES,
+        Some("3/4 from left edge"),
+        &[
+            must("leaves", "thickness left", Takes::Size, "3/16"),
+            must("side", "side cut away", Takes::One(SIDES), "right"),
+        ],
+    ),
+    row(
+        "counterbore",
+        On::Plate,
+        "a flat-bottomed mouth of a hole",
+        FACES,
+        None,
+        &[
+            must("over", "over the hole", Takes::Feature(HOLES), "pivot bore"),
+            must("diameter", "diameter", Takes::Size, "1/2"),
+            must("depth", "depth", Takes::Size, "1/16"),
+        ],
+    ),
+    row(
+        "countersink",
+        On::Plate,
+        "a coned mouth of a hole",
+        FACES,
+        None,
+        &[
+            must("over", "over the hole", Takes::Feature(HOLES), "pivot bore"),
+            must("diameter", "diameter at the face", Takes::Size, "1/2"),
+            may("angle", "angle of the cone", Takes::Angle, "90°", "the whole angle; empty: 90°, supposed"),
+        ],
+    ),
+    row(
+        "taper pin hole",
+        On::Either,
+        "reamed for a taper pin, its large end at the face",
+        FACES,
+        HERE,
+        &[must("pin", "pin", Takes::Pin, "No. 2"), DEPTH],
+    ),
+    row(
+        "square hole",
+        On::Plate,
+        "square, for a squared shaft",
+        FACES,
+        HERE,
+        &[must("across", "across the flats", Takes::Size, "3/16"), ALONG, DEPTH],
+    ),
+    row(
+        "flatted hole",
+        On::Plate,
+        "round with one flat",
+        FACES,
+        HERE,
+        &[
+            must("diameter", "diameter", Takes::Size, "1/4"),
+            must("across", "from the flat to the far side", Takes::Size, "7/32"),
+            must("toward", "flat lies toward", Takes::Angle, "90°"),
+            DEPTH,
+        ],
+    ),
+    row(
+        "slit",
+        On::Plate,
+        "a saw cut from a bore to the outside",
+        &[],
+        None,
+        &[
+            must("width", "width", Takes::Size, "1/32"),
+            must("into", "into the bore", Takes::Feature(HOLES), "pivot bore"),
+            must("toward", "toward the", Takes::One(SIDES), "left"),
+        ],
+    ),
+    row(
+        "clamp screw",
+        On::Plate,
+        "a screw from an edge across a slit",
+        EDGES,
+        HERE,
+        &[
+            must("thread", "thread", Takes::Thread, "5 BA"),
+            must("clearance", "clearance hole", Takes::Size, "1/8"),
+            must("across", "across the slit", Takes::Feature(&["slit"]), "clamp slit"),
+        ],
+    ),
+    row(
+        "section",
+        On::Turned,
+        "a length at one diameter; sections follow each other from the left end",
+        &[],
+        None,
+        &[
+            one_of("diameter", "diameter", Takes::Size, "3/8"),
+            may("tapers_to", "tapers to", Takes::Size, "1/4", "the diameter at the right end"),
+            one_of("thread", "or thread", Takes::Thread, "5 BA"),
+            one_of("square", "or square", Takes::Size, "1/4"),
+            one_of("hexagon", "or hexagon", Takes::Size, "5/16"),
+            may(
+                "length",
+                "length",
+                Takes::Size,
+                "3/4",
+                "empty: what the others leave of the length over all",
+            ),
+            may("offset", "axis offset by", Takes::Size, "3/16", "for an eccentric"),
+            may("offset_at", "offset toward", Takes::Angle, "90°", "empty: 0°"),
+        ],
+    ),
+    row(
+        "groove",
+        On::Turned,
+        "turned round a section, placed by its left side",
+        &[],
+        Some("1/2 from left end"),
+        &[
+            must("diameter", "diameter at the bottom", Takes::Size, "1/4"),
+            must("width", "width", Takes::Size, "1/16"),
+        ],
+    ),
+    row(
+        "chamfer",
+        On::Turned,
+        "on one end of a section",
+        &[],
+        None,
+        &[
+            must("of", "of the section", Takes::Feature(&["section"]), "shank"),
+            must("end", "at its", Takes::One(&["left", "right"]), "right"),
+            must("size", "size", Takes::Size, "1/32"),
+        ],
+    ),
+    row(
+        "knurl",
+        On::Turned,
+        "all over a section",
+        &[],
+        None,
+        &[
+            must("over", "over the section", Takes::Feature(&["section"]), "shank"),
+            must("pitch", "pitch", Takes::Size, "1/32"),
+            must("pattern", "pattern", Takes::One(&["straight", "diamond"]), "diamond"),
+        ],
+    ),
+    row(
+        "flats",
+        On::Turned,
+        "milled on a turned part, placed by their left side",
+        &[],
+        Some("1/2 from left end"),
+        &[
+            must("across", "across the flats", Takes::Size, "1/4"),
+            must("count", "how many", Takes::One(&["1", "2", "4", "6"]), "2"),
+            must("length", "length", Takes::Size, "1/4"),
+        ],
+    ),
+];
+
+/// Every kind of body.
+pub const BODIES: &[BodyAsk] = &[
+    BodyAsk {
+        kind: "rectangle",
+        what: "a plate or block with square corners",
+        fields: &[
+            must("width", "width", Takes::Size, "2"),
+            must("height", "height", Takes::Size, "1"),
+            THICKNESS,
+            may(
+                "datum",
+                "datum",
+                Takes::One(&["bottom left", "bottom right", "top left", "top right", "centre"]),
+                "bottom left",
+                "empty: bottom left, supposed",
+            ),
+        ],
+    },
+    BodyAsk {
+        kind: "disc",
+        what: "a round plate, its datum in the middle",
+        fields: &[must("diameter", "diameter", Takes::Size, "2 5/8"), THICKNESS],
+    },
+    BodyAsk {
+        kind: "bosses",
+        what: "round ends joined by flanks tangent to both: a lever, a link",
+        fields: &[must("around", "bosses, anticlockwise", Takes::Around(&["boss"]), "pivot boss"), THICKNESS],
+    },
+    BodyAsk {
+        kind: "outline",
+        what: "any outline of corners, round ends and arcs",
+        fields: &[
+            must(
+                "around",
+                "corners and bosses, anticlockwise",
+                Takes::Around(&["corner", "boss"]),
+                "corner a",
+            ),
+            THICKNESS,
+        ],
+    },
+    BodyAsk {
+        kind: "turned",
+        what: "turned from bar, its sections from the left end",
+        fields: &[may("length", "length over all", Takes::Size, "2 1/4", "empty: the sections added up")],
+    },
+];
+
+/// What is asked of the part as a whole.
+pub const PART: &[Ask] = &[
+    must("part", "name of the part", Takes::Words, "Valve lever"),
+    may("sheet", "published sheet", Takes::Words, "sheet 7", ""),
+    may(
+        "unit",
+        "bare numbers are",
+        Takes::One(&["inch", "mm"]),
+        "inch",
+        "empty: every length says its own unit",
+    ),
+    may("material", "material", Takes::Material, "mild steel", "empty: mild steel, supposed"),
+    may("make", "how many", Takes::Count, "1", "of each hand; empty: 1"),
+    may("hands", "hands, the drawn one first", Takes::Any(&["right", "left"]), "right", "empty: only one"),
+    may("holds_pressure", "holds pressure", Takes::YesNo, "true", "yes: its sizes are never changed"),
+    may(
+        "general_tolerance",
+        "general tolerance",
+        Takes::One(&["fine", "medium", "coarse"]),
+        "coarse",
+        "ISO 2768-1; empty: coarse, supposed",
+    ),
+    may(
+        "usual_roles",
+        "usual roles hold",
+        Takes::YesNo,
+        "true",
+        "yes: holes, slots and thicknesses suit, the rest is free",
+    ),
+];
+
+/// What is asked of the stock.
+pub const STOCK: &[Ask] = &[
+    must(
+        "form",
+        "form",
+        Takes::One(&["plate", "flat bar", "square bar", "round bar", "hexagon bar", "casting"]),
+        "flat bar",
+    ),
+    may("size", "size", Takes::Lengths, "1", "width and thickness of a flat bar; one size of the others"),
+    may("allowance", "left to clean up", Takes::Length, "1/16", "on each face that is cut"),
+    may("machined", "faces cut", Takes::Any(FACES), "front", "of a casting; the others stay as cast"),
+];
+
+/// What is asked of a mate.
+pub const MATE: &[Ask] = &[
+    must("name", "what it is", Takes::Words, "valve rod pin"),
+    must("in", "in or on", Takes::Feature(&[]), "pivot bore"),
+    must("size", "its size there", Takes::Size, "3/16"),
+    must("fit", "fit", Takes::Fit, "sliding"),
+    may("made_from", "made from", Takes::Words, "silver steel", "where it follows the rack"),
+    may("fixed", "already made", Takes::YesNo, "true", "yes: it cannot follow"),
+];
+
+/// What is asked of sizes that stay equal.
+pub const EQUAL: &[Ask] = &[must("dimensions", "dimensions", Takes::Dimensions, "pivot boss: radius")];
+
+/// The row of a kind of feature.
+pub fn feature(kind: &str) -> Option<&'static FeatureAsk> {
+    FEATURES.iter().find(|row| row.kind.eq_ignore_ascii_case(kind.trim()))
+}
+
+/// The row of a kind of body.
+pub fn body(kind: &str) -> Option<&'static BodyAsk> {
+    BODIES.iter().find(|row| row.kind.eq_ignore_ascii_case(kind.trim()))
+}
+
+/// The words for every kind of feature.
+pub const KIND_WORDS: [&str; FEATURES.len()] = {
+    let mut words = [""; FEATURES.len()];
+    let mut index = 0;
+    while index < FEATURES.len() {
+        words[index] = FEATURES[index].kind;
+        index += 1;
+    }
+    words
+};

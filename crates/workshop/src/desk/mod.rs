@@ -1,0 +1,381 @@
+//! A part file as it is being entered: everything that the entry page shows.
+//!
+//! The text of a file goes in, however unfinished; a [`Look`] comes out: the
+//! fields of every form with what stands in them and what that comes to, the
+//! pictures drawn as far as they are known, and every problem with the feature and
+//! field it is about. Nothing here changes the text ([`crate::edit`] does), and
+//! nothing is supposed that the sheets would not suppose too.
+//!
+//! Begin with [`look`]. What a kind of feature is asked stands in [`asks`].
+
+pub mod asks;
+mod field;
+pub mod statements;
+
+pub use field::{Exact, Field, Item};
+
+use asks::{Ask, Need, Takes};
+use field::Context;
+
+use crate::document::{Content, Sheet, read_document};
+use crate::drawing::{Body, Drawing, Part, Solved, read_as_far, solve_as_far};
+use crate::measure::Unit;
+use crate::plan::views::{Lettering, views};
+use crate::problem::Problem;
+use crate::sheet::Scene;
+
+/// Everything that the entry page shows of a draft.
+#[derive(Clone, Debug)]
+pub struct Look {
+    /// What the part is called, once it is.
+    pub name: String,
+    /// The forms, in the order of the page: part, body, stock, features, mates, equals.
+    pub cards: Vec<Card>,
+    /// What is wrong, as [`crate::plan::plan`] would say it, in the order of the file.
+    pub troubles: Vec<Trouble>,
+    /// The part as far as it is known.
+    pub pictures: Vec<Scene>,
+    /// Dimensions that the drawing gives twice and that agree.
+    pub checks: Vec<String>,
+    /// What is supposed because nobody has said.
+    pub supposed: Vec<String>,
+    /// Whether turned features are offered, or those of plates.
+    pub turned: bool,
+}
+
+/// Which table of the file a form is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Which {
+    /// What stands above the first heading.
+    Part,
+    /// `[body]`.
+    Body,
+    /// `[stock]`.
+    Stock,
+    /// A `[[feature]]`, counted from nought.
+    Feature(usize),
+    /// A `[[mate]]`.
+    Mate(usize),
+    /// An `[[equal]]`.
+    Equal(usize),
+}
+
+impl Which {
+    /// The steps that lead to the table.
+    pub fn at(self) -> Vec<String> {
+        let numbered = |name: &str, index: usize| vec![name.to_owned(), index.to_string()];
+        match self {
+            Self::Part => Vec::new(),
+            Self::Body => vec!["body".to_owned()],
+            Self::Stock => vec!["stock".to_owned()],
+            Self::Feature(index) => numbered("feature", index),
+            Self::Mate(index) => numbered("mate", index),
+            Self::Equal(index) => numbered("equal", index),
+        }
+    }
+}
+
+/// One form.
+#[derive(Clone, Debug)]
+pub struct Card {
+    /// The table it is of.
+    pub which: Which,
+    /// What it is called: a feature's name.
+    pub title: String,
+    /// The word for what it is, where it has one.
+    pub kind: String,
+    /// Its size in a few words, for the list.
+    pub brief: String,
+    /// Its fields.
+    pub fields: Vec<Field>,
+    /// Keys that mean nothing here, each with what stands there.
+    pub strays: Vec<(Vec<String>, String)>,
+    /// Numbers of the troubles that are about it.
+    pub troubles: Vec<usize>,
+}
+
+/// A problem, and where on the page to mend it.
+#[derive(Clone, Debug)]
+pub struct Trouble {
+    /// Its number on the picture, counted from one.
+    pub number: usize,
+    /// What, where, why and how to mend it.
+    pub problem: Problem,
+    /// The forms it is about, the likeliest first: indices into [`Look::cards`].
+    pub cards: Vec<usize>,
+    /// The field to go to.
+    pub at: Option<Vec<String>>,
+}
+
+/// Looks at a draft; `file` is the name of its file, for problems.
+pub fn look(file: &str, text: &str) -> Look {
+    let (drawing, mut problems) = read_as_far(file, text);
+    let complete = problems.is_empty();
+    let solved = drawing.as_ref().map(|drawing| {
+        let (solved, more) = solve_as_far(drawing);
+        problems.extend(more);
+        solved
+    });
+    let part = drawing.as_ref().zip(solved.as_ref()).map(|(drawing, solved)| Part::as_drawn(drawing, solved));
+    if complete && let Some(part) = &part {
+        problems.extend(part.impossible());
+    }
+    let mut cards = read_document(text).map(|sheet| cards(&sheet, drawing.as_ref())).unwrap_or_default();
+    statements::judge(&mut cards, drawing.as_ref(), &problems);
+    let troubles = troubles(problems, &mut cards);
+    let pictures = part.as_ref().map(pictures).unwrap_or_default();
+    Look {
+        name: drawing.as_ref().map(|drawing| drawing.name.clone()).unwrap_or_default(),
+        troubles,
+        pictures,
+        checks: solved.as_ref().map(said_twice).unwrap_or_default(),
+        supposed: drawing.as_ref().map(|drawing| drawing.assumed.clone()).unwrap_or_default(),
+        turned: drawing.is_some_and(|drawing| matches!(drawing.body, Body::Turned { .. })),
+        cards,
+    }
+}
+
+/// Every form of a file, filled.
+fn cards(sheet: &Sheet, drawing: Option<&Drawing>) -> Vec<Card> {
+    let mut ignored = Vec::new();
+    let mut word = |sheet: &Sheet, key: &str| {
+        sheet.text(key, &mut ignored).map(|(text, _)| text.trim().to_owned()).unwrap_or_default()
+    };
+    let features = tables(sheet, "feature");
+    let mut known: Vec<(String, String)> = Vec::new();
+    for (index, table) in features.iter().enumerate() {
+        let (name, kind) = (word(table, "name"), word(table, "kind"));
+        known.push((if name.is_empty() { unnamed(index) } else { name }, kind));
+    }
+    let unit = match word(sheet, "unit").as_str() {
+        "inch" => Some(Unit::Inch),
+        "mm" => Some(Unit::Mm),
+        _ => None,
+    };
+    let dimensions: Vec<String> = drawing
+        .map(|drawing| drawing.dimensions.iter().map(|d| d.name.clone()).collect())
+        .unwrap_or_default();
+    let names = with_children(&known, &features);
+    let context = Context { unit, features: &names, dimensions: &dimensions };
+    let card = |which: Which, title: String, kind: String, asks: Vec<Ask>, table: &Sheet| {
+        let at = which.at();
+        let fields: Vec<Field> = asks.iter().map(|&ask| context.field(ask, table, &at)).collect();
+        let strays = strays(table, &asks, which);
+        Card { which, title, kind, brief: brief(&fields), fields, strays, troubles: Vec::new() }
+    };
+    let mut cards = vec![card(Which::Part, "The part".into(), String::new(), asks::PART.to_vec(), sheet)];
+    let empty = Sheet::empty();
+    let body = table(sheet, "body").unwrap_or(&empty);
+    let kind = word(body, "kind");
+    let asked =
+        std::iter::once(BODY_KIND).chain(asks::body(&kind).map_or(&[][..], |row| row.fields).iter().copied());
+    cards.push(card(Which::Body, "The outside".into(), kind, asked.collect(), body));
+    let stock = table(sheet, "stock").unwrap_or(&empty);
+    cards.push(card(Which::Stock, "The stock".into(), word(stock, "form"), asks::STOCK.to_vec(), stock));
+    for (index, table) in features.iter().enumerate() {
+        let (name, kind) = known[index].clone();
+        let asked = feature_asks(&kind);
+        cards.push(card(Which::Feature(index), name, kind, asked, table));
+    }
+    for (index, table) in tables(sheet, "mate").into_iter().enumerate() {
+        let name = word(table, "name");
+        let title = if name.is_empty() { format!("mate {}", index + 1) } else { name };
+        cards.push(card(Which::Mate(index), title, "mate".into(), asks::MATE.to_vec(), table));
+    }
+    for (index, table) in tables(sheet, "equal").into_iter().enumerate() {
+        let title = format!("equal {}", index + 1);
+        cards.push(card(Which::Equal(index), title, "equal sizes".into(), asks::EQUAL.to_vec(), table));
+    }
+    cards
+}
+
+/// What the reader calls a feature that has no name yet.
+fn unnamed(index: usize) -> String {
+    format!("feature {}", index + 1)
+}
+
+/// Every feature that can be named, the holes of a pattern after it.
+fn with_children(known: &[(String, String)], tables: &[&Sheet]) -> Vec<(String, String)> {
+    let mut names = Vec::new();
+    for ((name, kind), table) in known.iter().zip(tables) {
+        names.push((name.clone(), kind.clone()));
+        let mut ignored = Vec::new();
+        if matches!(kind.as_str(), "pitch circle" | "row") {
+            let each = if table.get("thread").is_some() { "tapped hole" } else { "hole" };
+            let count = table.count("holes", &mut ignored).unwrap_or(0).min(200);
+            names.extend((1..=count).map(|n| (format!("{name} {n}"), each.to_owned())));
+        }
+    }
+    names
+}
+
+const BODY_KIND: Ask = Ask {
+    key: "kind",
+    label: "what it is",
+    takes: Takes::One(&["rectangle", "disc", "bosses", "outline", "turned"]),
+    need: Need::Must,
+    such_as: "rectangle",
+    help: "",
+};
+
+const NAME: Ask = Ask {
+    key: "name",
+    label: "name",
+    takes: Takes::Words,
+    need: Need::Must,
+    such_as: "pivot bore",
+    help: "",
+};
+
+const KIND: Ask = Ask {
+    key: "kind",
+    label: "kind",
+    takes: Takes::One(&asks::KIND_WORDS),
+    need: Need::Must,
+    such_as: "hole",
+    help: "",
+};
+
+/// The fields of a feature of some kind: its name and kind first, its place last.
+fn feature_asks(kind: &str) -> Vec<Ask> {
+    let mut asked = vec![NAME, KIND];
+    if let Some(row) = asks::feature(kind) {
+        asked.extend(row.fields);
+        if !row.faces.is_empty() {
+            let help = if row.faces[0] == "front" {
+                "empty: front, towards you"
+            } else {
+                "the edge it goes in from"
+            };
+            let need = if row.faces[0] == "front" { Need::May } else { Need::Must };
+            let takes = Takes::One(row.faces);
+            asked.push(Ask { key: "face", label: "cut from", takes, need, such_as: row.faces[0], help });
+        }
+        if let Some(such_as) = row.place {
+            let need = Need::Must;
+            asked.push(Ask { key: "place", label: "place", takes: Takes::Place, need, such_as, help: "" });
+        }
+    }
+    asked
+}
+
+/// The tables of one name, whether written once or many times.
+fn tables<'a>(sheet: &'a Sheet, key: &str) -> Vec<&'a Sheet> {
+    sheet.tables(key, &mut Vec::new())
+}
+
+fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
+    match &sheet.get(key)?.value {
+        Content::Table(table) => Some(table),
+        _ => None,
+    }
+}
+
+/// What stands in a table and is not asked for.
+fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(Vec<String>, String)> {
+    const HEADINGS: [&str; 5] = ["body", "stock", "feature", "mate", "equal"];
+    let known = |key: &str| {
+        asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))
+    };
+    let stray = |key: &str, text: String| (which.at().into_iter().chain([key.to_owned()]).collect(), text);
+    table
+        .all()
+        .filter(|entry| !known(&entry.key))
+        .map(|entry| stray(&entry.key, entry.as_text().unwrap_or("…").to_owned()))
+        .collect()
+}
+
+/// The sizes of a form in a few words.
+fn brief(fields: &[Field]) -> String {
+    let shown = |field: &&Field| {
+        matches!(field.ask.takes, Takes::Size | Takes::Thread | Takes::Pin | Takes::Count)
+            && !field.text.is_empty()
+    };
+    fields.iter().filter(shown).take(3).map(|field| field.text.clone()).collect::<Vec<_>>().join(" · ")
+}
+
+/// Each problem with the forms it is about and the field to mend.
+fn troubles(problems: Vec<Problem>, cards: &mut [Card]) -> Vec<Trouble> {
+    let mut troubles: Vec<Trouble> = Vec::new();
+    for problem in problems {
+        let number = troubles.len() + 1;
+        let about = about(&problem, cards);
+        for &card in &about {
+            cards[card].troubles.push(number);
+        }
+        let at = about.first().map(|&card| field_of(&problem, &cards[card]));
+        troubles.push(Trouble { number, problem, cards: about, at });
+    }
+    troubles
+}
+
+/// The forms that a problem is about: those it names, or that whose line it gives.
+fn about(problem: &Problem, cards: &[Card]) -> Vec<usize> {
+    let mut found: Vec<usize> = Vec::new();
+    let mut add = |index: usize| {
+        if !found.contains(&index) {
+            found.push(index);
+        }
+    };
+    for name in problem.concerned() {
+        // A dimension is called after its feature, a hole after its pattern.
+        let owner = name.split(": ").next().unwrap_or(name);
+        let is = |card: &Card| match card.which {
+            Which::Feature(_) => owns(&card.title, owner),
+            Which::Body => owner == "body",
+            Which::Mate(_) => card.title.eq_ignore_ascii_case(owner),
+            Which::Part | Which::Stock | Which::Equal(_) => false,
+        };
+        cards.iter().enumerate().filter(|(_, card)| is(card)).for_each(|(index, _)| add(index));
+    }
+    if found.is_empty()
+        && let Some(index) =
+            cards.iter().position(|card| card.fields.iter().any(|f| f.says_the_same(problem)))
+    {
+        found.push(index);
+    }
+    found
+}
+
+/// True for a feature and for the holes that it brings.
+fn owns(feature: &str, name: &str) -> bool {
+    let rest = name
+        .get(..feature.len())
+        .filter(|start| start.eq_ignore_ascii_case(feature))
+        .map(|_| &name[feature.len()..]);
+    rest.is_some_and(|rest| {
+        rest.is_empty() || rest.strip_prefix(' ').is_some_and(|n| n.bytes().all(|b| b.is_ascii_digit()))
+    })
+}
+
+/// The field of a form where a problem is mended.
+fn field_of(problem: &Problem, card: &Card) -> Vec<String> {
+    let same = card.fields.iter().find(|field| field.says_the_same(problem));
+    let wanting = || {
+        let named = |field: &&Field| field.is_wanting() && problem.what().contains(field.ask.key);
+        card.fields.iter().find(named).or_else(|| card.fields.iter().find(|field| field.is_wanting()))
+    };
+    let place = || card.fields.iter().find(|field| field.ask.takes == Takes::Place);
+    match same.or_else(wanting).or_else(place).or(card.fields.first()) {
+        Some(field) => field
+            .items
+            .iter()
+            .find(|item| item.problem.as_ref().is_some_and(|own| own.what() == problem.what()))
+            .map_or_else(|| field.at.clone(), |item| item.at.clone()),
+        None => card.which.at(),
+    }
+}
+
+/// The pictures that are true of what is known.
+fn pictures(part: &Part) -> Vec<Scene> {
+    let mut scenes = views(part, Lettering::AsWritten);
+    if part.drawing.stands_in() {
+        scenes.truncate(1);
+    }
+    scenes
+}
+
+fn said_twice(solved: &Solved) -> Vec<String> {
+    let several = |check: &&crate::drawing::Check| check.statements.len() > 1;
+    solved.checks.iter().filter(several).map(|check| check.statements.join("; ")).collect()
+}
