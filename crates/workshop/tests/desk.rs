@@ -151,7 +151,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         let faults = read_drawing("try.toml", &text).unwrap_err();
         assert_eq!(faults.len(), 1, "{heading}: {faults:#?}\n{text}");
         let read = keys_read(&faults, "qqqqqqqqqqqq");
-        let headings = ["body", "stock", "feature", "mate", "equal"];
+        let headings = ["body", "stock", "feature", "mate", "equal", "scan"];
         let asked = asks.iter().map(|ask| ask.key).chain(headings.into_iter().filter(|_| heading.is_empty()));
         assert_eq!(read, asked.map(str::to_owned).collect::<BTreeSet<_>>(), "{heading}");
     }
@@ -200,13 +200,13 @@ fn shown(look: &Look) -> String {
     let mut words = String::new();
     for card in &look.cards {
         for field in &card.fields {
-            words += &format!("{}={}\n", field.at.join("."), field.text);
+            words += &format!("{}={}\n", field.at, field.text);
             for item in &field.items {
-                words += &format!("{}={}\n", item.at.join("."), item.text);
+                words += &format!("{}={}\n", item.at, item.text);
             }
         }
         for (at, text) in &card.strays {
-            words += &format!("{}={text}\n", at.join("."));
+            words += &format!("{}={text}\n", at);
         }
     }
     words
@@ -257,7 +257,7 @@ fn each_problem_of_the_plain_reader_is_shown_at_the_feature_and_field_it_is_abou
         let trouble =
             trouble.unwrap_or_else(|| panic!("nothing is marked at {feature}: {:#?}", look.troubles));
         let at = trouble.at.as_ref().expect("a field to go to");
-        assert_eq!(at.get(2).map(String::as_str), Some(key), "{feature}: {:?}", trouble.problem);
+        assert_eq!(at.split('/').nth(2), Some(key), "{feature}: {:?}", trouble.problem);
         let strict = match read_drawing("lever.toml", &text).and_then(|drawing| solve(&drawing)) {
             Err(faults) => faults,
             Ok(_) => panic!("{to} reads"),

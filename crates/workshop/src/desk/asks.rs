@@ -372,6 +372,18 @@ pub const FEATURES: &[FeatureAsk] = &[
         ],
     ),
     row(
+        "recess",
+        On::Turned,
+        "turned out of an end, round a hub or not",
+        &["left", "right"],
+        None,
+        &[
+            must("diameter", "diameter", Takes::Size, "3/8"),
+            may("hub", "round a hub of", Takes::Size, "3/16", "empty: flat to the middle"),
+            must("depth", "depth", Takes::Size, "1/16"),
+        ],
+    ),
+    row(
         "chamfer",
         On::Turned,
         "on one end of a section",

@@ -9,8 +9,8 @@ use crate::tables::{fits, materials, read_size, taper_pins, threads};
 /// A field as it stands in a draft.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Field {
-    /// The steps that lead to it in the file: `feature`, `3`, `diameter`.
-    pub at: Vec<String>,
+    /// Its path in the file: `feature/3/diameter`.
+    pub at: String,
     /// What is asked for.
     pub ask: Ask,
     /// What stands there, as typed; empty when nothing does.
@@ -30,8 +30,8 @@ pub struct Field {
 /// One of the things in a field that takes several.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
-    /// The steps that lead to it.
-    pub at: Vec<String>,
+    /// Its path in the file.
+    pub at: String,
     /// As typed.
     pub text: String,
     /// What it comes to.
@@ -78,8 +78,7 @@ pub(super) struct Context<'a> {
 
 impl Context<'_> {
     /// Fills a field from its table.
-    pub fn field(&self, ask: Ask, table: &Sheet, at: &[String]) -> Field {
-        let at: Vec<String> = at.iter().cloned().chain([ask.key.to_owned()]).collect();
+    pub fn field(&self, ask: Ask, table: &Sheet, at: String) -> Field {
         let mut field = Field {
             at: at.clone(),
             ask,
@@ -102,7 +101,7 @@ impl Context<'_> {
         field
     }
 
-    fn items(&self, ask: Ask, entry: &Entry, at: &[String]) -> Vec<Item> {
+    fn items(&self, ask: Ask, entry: &Entry, at: &str) -> Vec<Item> {
         let entries: Vec<&Entry> = match &entry.value {
             Content::List(items) => items.iter().collect(),
             _ => vec![entry],
@@ -113,7 +112,7 @@ impl Context<'_> {
             .map(|(index, entry)| {
                 let (text, says) = typed(entry);
                 let (exact, problem) = self.comes_to(ask, &text);
-                let at = at.iter().cloned().chain([index.to_string()]).collect();
+                let at = format!("{at}/{index}");
                 Item { at, text, exact, says: (ask.takes == Takes::Place).then_some(says), problem }
             })
             .collect()

@@ -61,16 +61,23 @@ pub enum Which {
 }
 
 impl Which {
-    /// The steps that lead to the table.
-    pub fn at(self) -> Vec<String> {
-        let numbered = |name: &str, index: usize| vec![name.to_owned(), index.to_string()];
+    /// The path of the table, as a change to the file names it; empty for the part.
+    pub fn at(self) -> String {
         match self {
-            Self::Part => Vec::new(),
-            Self::Body => vec!["body".to_owned()],
-            Self::Stock => vec!["stock".to_owned()],
-            Self::Feature(index) => numbered("feature", index),
-            Self::Mate(index) => numbered("mate", index),
-            Self::Equal(index) => numbered("equal", index),
+            Self::Part => String::new(),
+            Self::Body => "body".to_owned(),
+            Self::Stock => "stock".to_owned(),
+            Self::Feature(index) => format!("feature/{index}"),
+            Self::Mate(index) => format!("mate/{index}"),
+            Self::Equal(index) => format!("equal/{index}"),
+        }
+    }
+
+    /// The path of a key in the table.
+    fn key(self, key: &str) -> String {
+        match self {
+            Self::Part => key.to_owned(),
+            _ => format!("{}/{key}", self.at()),
         }
     }
 }
@@ -89,7 +96,7 @@ pub struct Card {
     /// Its fields.
     pub fields: Vec<Field>,
     /// Keys that mean nothing here, each with what stands there.
-    pub strays: Vec<(Vec<String>, String)>,
+    pub strays: Vec<(String, String)>,
     /// Numbers of the troubles that are about it.
     pub troubles: Vec<usize>,
 }
@@ -104,7 +111,7 @@ pub struct Trouble {
     /// The forms it is about, the likeliest first: indices into [`Look::cards`].
     pub cards: Vec<usize>,
     /// The field to go to.
-    pub at: Option<Vec<String>>,
+    pub at: Option<String>,
 }
 
 /// Looks at a draft; `file` is the name of its file, for problems.
@@ -158,8 +165,8 @@ fn cards(sheet: &Sheet, drawing: Option<&Drawing>) -> Vec<Card> {
     let names = with_children(&known, &features);
     let context = Context { unit, features: &names, dimensions: &dimensions };
     let card = |which: Which, title: String, kind: String, asks: Vec<Ask>, table: &Sheet| {
-        let at = which.at();
-        let fields: Vec<Field> = asks.iter().map(|&ask| context.field(ask, table, &at)).collect();
+        let field = |&ask: &Ask| context.field(ask, table, which.key(ask.key));
+        let fields: Vec<Field> = asks.iter().map(field).collect();
         let strays = strays(table, &asks, which);
         Card { which, title, kind, brief: brief(&fields), fields, strays, troubles: Vec::new() }
     };
@@ -245,7 +252,7 @@ fn feature_asks(kind: &str) -> Vec<Ask> {
             let help = if row.faces[0] == "front" {
                 "empty: front, towards you"
             } else {
-                "the edge it goes in from"
+                "the side it goes in from"
             };
             let need = if row.faces[0] == "front" { Need::May } else { Need::Must };
             let takes = Takes::One(row.faces);
@@ -272,12 +279,12 @@ fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
 }
 
 /// What stands in a table and is not asked for.
-fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(Vec<String>, String)> {
-    const HEADINGS: [&str; 5] = ["body", "stock", "feature", "mate", "equal"];
+fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(String, String)> {
+    const HEADINGS: [&str; 6] = ["body", "stock", "feature", "mate", "equal", "scan"];
     let known = |key: &str| {
         asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))
     };
-    let stray = |key: &str, text: String| (which.at().into_iter().chain([key.to_owned()]).collect(), text);
+    let stray = |key: &str, text: String| (which.key(key), text);
     table
         .all()
         .filter(|entry| !known(&entry.key))
@@ -303,7 +310,7 @@ fn troubles(problems: Vec<Problem>, cards: &mut [Card]) -> Vec<Trouble> {
         for &card in &about {
             cards[card].troubles.push(number);
         }
-        let at = about.first().map(|&card| field_of(&problem, &cards[card]));
+        let at = about.first().map(|&card| mark(&problem, &mut cards[card]));
         troubles.push(Trouble { number, problem, cards: about, at });
     }
     troubles
@@ -348,22 +355,22 @@ fn owns(feature: &str, name: &str) -> bool {
     })
 }
 
-/// The field of a form where a problem is mended.
-fn field_of(problem: &Problem, card: &Card) -> Vec<String> {
-    let same = card.fields.iter().find(|field| field.says_the_same(problem));
-    let wanting = || {
-        let named = |field: &&Field| field.is_wanting() && problem.what().contains(field.ask.key);
-        card.fields.iter().find(named).or_else(|| card.fields.iter().find(|field| field.is_wanting()))
-    };
-    let place = || card.fields.iter().find(|field| field.ask.takes == Takes::Place);
-    match same.or_else(wanting).or_else(place).or(card.fields.first()) {
-        Some(field) => field
-            .items
-            .iter()
-            .find(|item| item.problem.as_ref().is_some_and(|own| own.what() == problem.what()))
-            .map_or_else(|| field.at.clone(), |item| item.at.clone()),
-        None => card.which.at(),
+/// Puts a problem at the field of a form where it is mended, and says which that is.
+fn mark(problem: &Problem, card: &mut Card) -> String {
+    let keyed = |field: &Field| problem.place().contains(&format!("`{}`", field.ask.key));
+    let named = |field: &Field| field.is_wanting() && problem.what().contains(field.ask.key);
+    let tests: [&dyn Fn(&Field) -> bool; 5] =
+        [&|field| field.says_the_same(problem), &keyed, &named, &Field::is_wanting, &|field| {
+            field.ask.takes == Takes::Place
+        }];
+    let found = tests.iter().find_map(|test| card.fields.iter().position(test));
+    let Some(field) = found.map(|index| &mut card.fields[index]) else { return card.which.at() };
+    let same = |own: &Option<Problem>| own.as_ref().is_some_and(|own| own.what() == problem.what());
+    if let Some(item) = field.items.iter().find(|item| same(&item.problem)) {
+        return item.at.clone();
     }
+    field.problem = Some(problem.clone());
+    field.at.clone()
 }
 
 /// The pictures that are true of what is known.
