@@ -3,9 +3,7 @@
 use std::path::PathBuf;
 
 use workshop::bench::Bench;
-use workshop::drawing::{
-    Axis, Drawing, Feature, FeatureId, Given, Kind, Part, Role, SectionSize, Solved, solve,
-};
+use workshop::drawing::{Axis, Drawing, Feature, FeatureId, Given, Kind, Part, Role, Solved, across, solve};
 use workshop::problem::Outcome;
 
 use crate::answer::Answer;
@@ -38,6 +36,9 @@ impl Check {
                     answer = part_read(answer, &part);
                 }
             }
+        }
+        if self.path.is_dir() {
+            faults.extend(across(&project.parts));
         }
         if faults.is_empty() { Ok(answer) } else { Err(faults) }
     }
@@ -133,13 +134,7 @@ const fn cut_from(feature: &Feature) -> &'static str {
 /// The sizes of a feature as the drawing has them: `radius 7/16`.
 fn sizes(drawing: &Drawing, id: FeatureId) -> Vec<String> {
     let kind = &drawing.features[id.0].kind;
-    let thread = match kind {
-        Kind::Tapped { thread, .. }
-        | Kind::ClampScrew { thread, .. }
-        | Kind::Section { size: SectionSize::Threaded(thread), .. } => Some(*thread),
-        _ => None,
-    };
-    let threads = thread.map(|thread| drawing.threads[thread.0].text.clone());
+    let threads = kind.thread().map(|thread| drawing.threads[thread.0].text.clone());
     let lengths = kind.sizes().into_iter().map(|size| {
         let dimension = &drawing.dimensions[size.0];
         let (_, what) = dimension.name.rsplit_once(": ").unwrap_or(("", &dimension.name));

@@ -1,7 +1,7 @@
 //! The lengths and threads of a sheet, what may become of them, and what they
 //! have to agree with.
 
-use super::{DimensionId, FeatureId, Finish};
+use super::{DimensionId, FeatureId, Finish, ThreadId};
 use crate::measure::{Length, Written};
 use crate::tables::threads::Thread;
 
@@ -144,6 +144,30 @@ pub struct Mate {
     pub made_from: Option<String>,
     /// Whether the other part is already made or bought and cannot follow.
     pub fixed: bool,
+    /// The part of the project that it is, where the file says.
+    pub partner: Option<Partner>,
     /// Line in the file.
     pub line: usize,
+}
+
+/// A feature of another part of the project.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Partner {
+    /// What the other part is called.
+    pub part: String,
+    /// Its feature.
+    pub feature: String,
+    /// Line in the file.
+    pub line: usize,
+}
+
+/// A thread of this part that screws into or on to another part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Screwed {
+    /// The tapped hole or threaded section.
+    pub feature: FeatureId,
+    /// Its thread.
+    pub thread: ThreadId,
+    /// What it screws into or on to.
+    pub partner: Partner,
 }

@@ -256,6 +256,16 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// The thread that another part can screw into or on to.
+    pub const fn thread(&self) -> Option<ThreadId> {
+        match self {
+            Self::Tapped { thread, .. }
+            | Self::ClampScrew { thread, .. }
+            | Self::Section { size: SectionSize::Threaded(thread), .. } => Some(*thread),
+            _ => None,
+        }
+    }
+
     /// What a person calls it.
     pub const fn word(&self) -> &'static str {
         match self {

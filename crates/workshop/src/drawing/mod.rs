@@ -12,6 +12,7 @@
 //! reader, the back face at z = 0. A turned part lies with its axis along x and
 //! its left end at x = 0.
 
+mod across;
 mod dimension;
 mod feature;
 mod features;
@@ -23,6 +24,7 @@ mod patterns;
 mod place;
 mod plates;
 mod read;
+mod read_mates;
 mod reader;
 mod round;
 mod rows;
@@ -32,7 +34,8 @@ mod solve;
 mod stock;
 mod turned;
 
-pub use dimension::{Dimension, Equal, Given, Mate, Measures, Role, ThreadCall};
+pub use across::across;
+pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
 pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
@@ -92,6 +95,8 @@ pub struct Drawing {
     pub threads: Vec<ThreadCall>,
     /// What fits into or onto it.
     pub mates: Vec<Mate>,
+    /// What its threads screw into or on to.
+    pub screwed: Vec<Screwed>,
     /// Sizes that stay equal.
     pub equal: Vec<Equal>,
     /// The person's own paper sheet, laid beneath the picture.

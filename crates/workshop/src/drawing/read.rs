@@ -5,14 +5,14 @@ use super::features_turned::check_sections;
 use super::place::find_reference;
 use super::reader::{Reader, Wanted};
 use super::{
-    Body, Corner, DimensionId, Drawing, Equal, Feature, FeatureId, Given, Hand, Kind, Mate, Measures,
-    Pressure, Reference,
+    Body, Corner, DimensionId, Drawing, Equal, Feature, FeatureId, Given, Hand, Kind, Measures, Pressure,
+    Reference,
 };
 use crate::document::{Content, Sheet, nearest_word, read_document};
 use crate::measure::Unit;
 use crate::problem::{Outcome, Problem};
 use crate::tables::general_tolerance::Class;
-use crate::tables::{fits, materials};
+use crate::tables::materials;
 
 /// Reads the text of a part file; `file` is its name, for problems only.
 ///
@@ -112,6 +112,7 @@ impl Reader {
         let body = self.body(sheet, &features);
         let stock = self.stock(sheet);
         let mates = self.mates(sheet);
+        let screwed = self.screwed(sheet, &features);
         let equal = self.equal(sheet);
         let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
@@ -137,6 +138,7 @@ impl Reader {
             dimensions: std::mem::take(&mut self.dimensions),
             threads: std::mem::take(&mut self.threads),
             mates,
+            screwed,
             equal,
             scan,
             assumed: std::mem::take(&mut self.assumed),
@@ -301,33 +303,6 @@ impl Reader {
             );
         }
         around
-    }
-
-    fn mates(&mut self, sheet: &Sheet) -> Vec<Mate> {
-        let mut mates = Vec::new();
-        for mate in sheet.tables("mate", &mut self.faults) {
-            let name = mate.need("name", "valve rod pin", &mut self.faults).map(|(t, _)| t.to_owned());
-            let with = mate
-                .need("in", "rod bore", &mut self.faults)
-                .map(|(text, line)| (text.to_owned(), line))
-                .and_then(|(text, line)| self.feature_named(&text, line, "in"));
-            let title = format!("{}: size", name.as_deref().unwrap_or("mate"));
-            let size = self.need_dimension(mate, "size", &title, Measures::Shaft);
-            let fit = mate.need("fit", "running", &mut self.faults).map(|(t, l)| (t.to_owned(), l));
-            let fit = fit.map(|(text, line)| {
-                if let Err(fault) = fits::known(&text) {
-                    self.faults.push(fault.at(format!("line {line}, `fit`")));
-                }
-                text
-            });
-            let made_from = mate.text("made_from", &mut self.faults).map(|(t, _)| t.to_owned());
-            let fixed = mate.flag("fixed", &mut self.faults);
-            mate.finish(&mut self.faults);
-            if let (Some(name), Some(with), Some(size), Some(fit)) = (name, with, size, fit) {
-                mates.push(Mate { name, with, size, fit, made_from, fixed, line: mate.line() });
-            }
-        }
-        mates
     }
 
     /// Sizes that stay equal whatever becomes of them.

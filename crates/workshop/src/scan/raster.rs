@@ -22,7 +22,7 @@ impl Gray {
     /// A [`Problem`] when it is empty, larger than any sheet, or the shades do
     /// not fill it.
     pub fn new(width: usize, height: usize, shades: Vec<u8>) -> Result<Self, Problem> {
-        let size = width.checked_mul(height).unwrap_or(usize::MAX);
+        let size = width.saturating_mul(height);
         if size == 0 || size > MOST_PIXELS || shades.len() != size {
             return Err(Problem::new(format!(
                 "an image of {width} by {height} pixels cannot be laid beneath"

@@ -1,0 +1,139 @@
+//! Whether the parts of a project agree where they meet.
+//!
+//! Each file says what it has typed; a mate and a screwed thread may name the
+//! feature of another part that they meet. Both drawings then give one size
+//! twice, and a slip of the pen in either shows.
+
+use super::{Drawing, FeatureId, Mate, Partner, Screwed};
+use crate::document::nearest_word;
+use crate::measure::{Length, Unit};
+use crate::problem::Problem;
+
+/// Every place where two parts that meet do not agree.
+pub fn across(parts: &[Drawing]) -> Vec<Problem> {
+    let mut faults = Vec::new();
+    for part in parts {
+        for mate in &part.mates {
+            let Some(partner) = &mate.partner else { continue };
+            match find(parts, part, partner) {
+                Ok((other, id)) => faults.extend(mated(part, mate, other, id)),
+                Err(fault) => faults.push(fault.concerns(&part.features[mate.with.0].name)),
+            }
+        }
+        for screwed in &part.screwed {
+            match find(parts, part, &screwed.partner) {
+                Ok((other, id)) => faults.extend(same_thread(part, screwed, other, id)),
+                Err(fault) => faults.push(fault.concerns(&part.features[screwed.feature.0].name)),
+            }
+        }
+    }
+    faults
+}
+
+/// The other part and its feature, by name.
+fn find<'a>(
+    parts: &'a [Drawing],
+    from: &Drawing,
+    partner: &Partner,
+) -> Result<(&'a Drawing, FeatureId), Problem> {
+    let unknown = |what: String, near: Option<&str>, else_: &str| {
+        Problem::new(what)
+            .at(format!("line {}, `with`", partner.line))
+            .at(from.file.clone())
+            .mend(near.map_or_else(|| else_.to_owned(), |near| format!("did you mean `{near}`?")))
+    };
+    let Some(part) = parts.iter().find(|part| part.name.eq_ignore_ascii_case(&partner.part)) else {
+        return Err(unknown(
+            format!("no part of the project is called `{}`", partner.part),
+            nearest_word(&partner.part, parts.iter().map(|part| part.name.as_str())),
+            "name it as its own file does in `part = \"…\"`, or take `with` out until it is entered",
+        ));
+    };
+    let names = || part.features.iter().map(|feature| feature.name.as_str());
+    match names().position(|name| name.eq_ignore_ascii_case(&partner.feature)) {
+        Some(index) => Ok((part, FeatureId(index))),
+        None => Err(unknown(
+            format!("{} has no feature called `{}`", part.name, partner.feature),
+            nearest_word(&partner.feature, names()),
+            "name one of its features",
+        )),
+    }
+}
+
+/// A shaft and its hole: the size that one file gives the mate against the size
+/// of the feature it is.
+fn mated(part: &Drawing, mate: &Mate, other: &Drawing, id: FeatureId) -> Option<Problem> {
+    let feature = &other.features[id.0];
+    let here = format!("`{}`: {}", mate.name, part.dimensions[mate.size.0].written.text);
+    let place = |problem: Problem| {
+        problem
+            .at(format!("line {}, `{}`", mate.line, mate.name))
+            .at(part.file.clone())
+            .concerns(&part.features[mate.with.0].name)
+            .concerns(&part.dimensions[mate.size.0].name)
+    };
+    let Some(&size) = feature.kind.sizes().first() else {
+        return Some(place(
+            Problem::new(format!("{}: {} has no size for a mate", other.name, feature.name))
+                .why("a mate is a shaft in a hole, or a square in a square hole")
+                .mend("name the hole, section or flats that it meets; for threads use `[[screwed]]`"),
+        ));
+    };
+    let there = &other.dimensions[size.0];
+    let apart = part.dimensions[mate.size.0].written.length.gap(there.written.length);
+    if apart > Length::ZERO {
+        return Some(place(
+            Problem::new(format!("two parts disagree by {} where they meet", amount(part, apart)))
+                .why(format!("{here} here, and {} for {} of {}", there.written.text, feature.name, other.name))
+                .mend("check both against their drawings; the nominal size is one, the fit makes the difference"),
+        ));
+    }
+    // Where the other part names this one in turn, the fit is one fit.
+    let back = other.mates.iter().find(|back| {
+        back.with == id
+            && back.partner.as_ref().is_some_and(|partner| {
+                partner.part.eq_ignore_ascii_case(&part.name)
+                    && partner.feature.eq_ignore_ascii_case(&part.features[mate.with.0].name)
+            })
+    });
+    back.filter(|back| !back.fit.eq_ignore_ascii_case(&mate.fit)).map(|back| {
+        place(
+            Problem::new(format!("two parts do not agree how closely `{}` fits", mate.name))
+                .why(format!("{} here, and {} for {} of {}", mate.fit, back.fit, feature.name, other.name))
+                .mend("give both the same fit"),
+        )
+    })
+}
+
+fn same_thread(part: &Drawing, screwed: &Screwed, other: &Drawing, id: FeatureId) -> Option<Problem> {
+    let own = &part.threads[screwed.thread.0];
+    let feature = &other.features[id.0];
+    let place = |problem: Problem| {
+        problem
+            .at(format!("line {}, `with`", screwed.partner.line))
+            .at(part.file.clone())
+            .concerns(&part.features[screwed.feature.0].name)
+            .concerns(&own.name)
+    };
+    let Some(thread) = feature.kind.thread() else {
+        return Some(place(
+            Problem::new(format!("{}: {} has no thread", other.name, feature.name))
+                .mend("name the tapped hole or threaded section that it screws into or on to"),
+        ));
+    };
+    let there = &other.threads[thread.0];
+    (own.thread.designation != there.thread.designation).then(|| {
+        place(
+            Problem::new("two parts that screw together have different threads")
+                .why(format!("{} here, and {} for {} of {}", own.text, there.text, feature.name, other.name))
+                .mend("check both against their drawings"),
+        )
+    })
+}
+
+fn amount(part: &Drawing, length: Length) -> String {
+    match part.unit {
+        Some(Unit::Inch) => format!("{length} ({:.4} in)", length.as_inches()),
+        _ => length.to_string(),
+    }
+}
