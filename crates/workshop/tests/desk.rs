@@ -6,8 +6,9 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use workshop::desk::asks::{Ask, BODIES, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, STOCK, Takes};
-use workshop::desk::{Exact, Look, Which, look, statements};
+use workshop::desk::{Exact, Look, Which, fill, look, new_feature, statements};
 use workshop::drawing::{read_drawing, solve};
+use workshop::edit::change;
 use workshop::problem::Problem;
 
 /// A part with everything that an example may name.
@@ -328,5 +329,58 @@ proptest! {
                 prop_assert!(look.troubles.iter().any(|t| t.problem.what() == fault.what()), "{fault}");
             }
         }
+    }
+}
+
+/// Types into one field after another, as the page does.
+fn typed(text: &str, fields: &[(&str, &str)]) -> String {
+    fields.iter().fold(text.to_owned(), |text, (at, words)| {
+        let changed = fill(&text, at, words).and_then(|fill| change(&text, &fill));
+        changed.unwrap_or_else(|fault| panic!("{at}: {fault}\n{text}"))
+    })
+}
+
+#[test]
+fn what_is_typed_stands_in_the_file_as_a_person_would_write_it() {
+    let start = "part = \"Link\"\nunit = \"inch\"   # as the sheet says\n";
+    let text = typed(
+        start,
+        &[
+            ("body/kind", "outline"),
+            ("body/thickness", "1/4"),
+            ("stock/form", "flat bar"),
+            ("stock/size", "1, 1/4"),
+            ("hands", "right, left"),
+            ("make", "2"),
+            ("usual_roles", "true"),
+        ],
+    );
+    let text = change(&text, &new_feature(&text, "corner", None)).unwrap();
+    let text = change(&text, &new_feature(&text, "corner", None)).unwrap();
+    let text = change(&text, &new_feature(&text, "hole", Some(0))).unwrap();
+    let text = typed(
+        &text,
+        &[
+            ("feature/0/place/0", "datum"),
+            ("body/around/0", "corner a"),
+            ("body/around/1", "arc 1 1/2 out"),
+            ("body/around/2", "corner b"),
+            ("feature/1/name", "pin bore"),
+            ("feature/1/diameter", "no 43"),
+            ("feature/1/diameter/role", "hold"),
+            ("feature/1/diameter/within", "0.001"),
+            ("feature/1/place/0", "1 3/32 right of corner a"),
+            ("feature/1/place/1", "1/4 above corner a"),
+            ("feature/0/name", "heel"),
+            ("make", ""),
+        ],
+    );
+    insta::assert_snapshot!(text);
+}
+
+#[test]
+fn a_field_that_is_not_there_is_not_filled() {
+    for at in ["feature/9/diameter", "body", "", "part/0", "body/kind/role", "feature/0/place/7"] {
+        assert!(fill(&around(On::Plate, ""), at, "1").is_err(), "{at}");
     }
 }

@@ -61,6 +61,13 @@ pub enum Takes {
     Fit,
 }
 
+impl Takes {
+    /// Whether a role and a tolerance may stand beside it.
+    pub(super) const fn has_a_role(self) -> bool {
+        matches!(self, Self::Size | Self::Thread | Self::Pin | Self::Place)
+    }
+}
+
 /// Whether a field must be filled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Need {
@@ -546,3 +553,9 @@ pub const KIND_WORDS: [&str; FEATURES.len()] = {
     }
     words
 };
+
+/// `a` to `z`, then `aa`: what tells things of one kind apart until they are named.
+pub(super) fn letters(n: usize) -> String {
+    let last = char::from(b'a' + (n % 26) as u8);
+    if n < 26 { last.to_string() } else { format!("{}{last}", letters(n / 26 - 1)) }
+}

@@ -85,7 +85,7 @@ impl Context<'_> {
             text: String::new(),
             items: Vec::new(),
             exact: None,
-            says: matches!(ask.takes, Takes::Size | Takes::Thread | Takes::Pin).then(Default::default),
+            says: (ask.takes.has_a_role() && ask.takes != Takes::Place).then(Default::default),
             choices: self.choices(ask.takes),
             problem: None,
         };
@@ -94,7 +94,9 @@ impl Context<'_> {
             Some(entry) if takes_several(ask.takes) => field.items = self.items(ask, entry, &at),
             Some(entry) => {
                 let (text, says) = typed(entry);
-                (field.exact, field.problem) = self.comes_to(ask, &text);
+                let several = matches!(ask.takes, Takes::Any(_) | Takes::Lengths);
+                let come = if several { Self::each_comes_to } else { Self::comes_to };
+                (field.exact, field.problem) = come(self, ask, &text);
                 (field.text, field.says) = (text, field.says.map(|_| says));
             }
         }
@@ -113,9 +115,22 @@ impl Context<'_> {
                 let (text, says) = typed(entry);
                 let (exact, problem) = self.comes_to(ask, &text);
                 let at = format!("{at}/{index}");
-                Item { at, text, exact, says: (ask.takes == Takes::Place).then_some(says), problem }
+                Item { at, text, exact, says: ask.takes.has_a_role().then_some(says), problem }
             })
             .collect()
+    }
+
+    /// What each of several in one field comes to, in words; the first fault of them.
+    fn each_comes_to(&self, ask: Ask, text: &str) -> (Option<Exact>, Option<Problem>) {
+        let parts = text.split(',').map(str::trim).filter(|part| !part.is_empty());
+        let (exacts, problems): (Vec<_>, Vec<_>) = parts.map(|part| self.comes_to(ask, part)).unzip();
+        let words = exacts.into_iter().flatten().map(|exact| match exact {
+            Exact::Length { mm, .. } => format!("{mm} mm"),
+            Exact::Words(words) => words,
+        });
+        let words: Vec<String> = words.collect();
+        let exact = (!words.is_empty()).then(|| Exact::Words(words.join(", ")));
+        (exact, problems.into_iter().flatten().next())
     }
 
     /// What a text in a field comes to, or what is wrong with it.
@@ -208,7 +223,7 @@ impl Field {
 }
 
 const fn takes_several(takes: Takes) -> bool {
-    matches!(takes, Takes::Lengths | Takes::Any(_) | Takes::Around(_) | Takes::Place | Takes::Dimensions)
+    matches!(takes, Takes::Around(_) | Takes::Place | Takes::Dimensions)
 }
 
 /// What stands in an entry as a person typed it, with its role and tolerance.
@@ -223,15 +238,20 @@ fn typed(entry: &Entry) -> (String, (String, String)) {
         Content::Table(table) => {
             let of = |key: &str| table.get(key).map(|entry| typed(entry).0).unwrap_or_default();
             // An arc of an outline has its radius where a length has what it is.
-            let text = if table.get("arc").is_some() { arc(&of("arc"), &of("bulge")) } else { of("is") };
+            let text = if table.get("arc").is_some() {
+                arc(&of("arc"), &of("bulge"), &of("greater"))
+            } else {
+                of("is")
+            };
             (text, (of("role"), of("within")))
         }
     }
 }
 
 /// How an arc between two corners is shown on its row.
-fn arc(radius: &str, bulge: &str) -> String {
-    format!("arc {radius} {bulge}").trim().to_owned()
+fn arc(radius: &str, bulge: &str, greater: &str) -> String {
+    let greater = if greater == "true" { " greater" } else { "" };
+    format!("arc {radius} {bulge}{greater}")
 }
 
 /// Degrees to the millionth, without needless noughts.

@@ -10,9 +10,11 @@
 
 pub mod asks;
 mod field;
+mod fill;
 pub mod statements;
 
 pub use field::{Exact, Field, Item};
+pub use fill::{fill, new_feature, new_table};
 
 use asks::{Ask, Need, Takes};
 use field::Context;
@@ -140,6 +142,11 @@ pub fn look(file: &str, text: &str) -> Look {
         turned: drawing.is_some_and(|drawing| matches!(drawing.body, Body::Turned { .. })),
         cards,
     }
+}
+
+/// Every form of a text, for finding a field in; none where it cannot be read.
+fn cards_of(text: &str) -> Vec<Card> {
+    read_document(text).map(|sheet| cards(&sheet, None)).unwrap_or_default()
 }
 
 /// Every form of a file, filled.
