@@ -14,15 +14,12 @@ fn seen(x_in: f64, y_in: f64) -> Pixel {
 
 fn spot(of: &str, x_in: f64, y_in: f64) -> String {
     let at = seen(x_in, y_in);
-    format!("  {{ of = \"{of}\", at = \"{:.1}, {:.1}\" }},\n", at.x_px, at.y_px)
+    format!("  \"{of} at {:.1}, {:.1}\",\n", at.x_px, at.y_px)
 }
 
 fn known(is: &str, runs: &str, from: (f64, f64), to: (f64, f64)) -> String {
     let (from, to) = (seen(from.0, from.1), seen(to.0, to.1));
-    format!(
-        "  {{ is = \"{is}\", runs = \"{runs}\", from = \"{:.1}, {:.1}\", to = \"{:.1}, {:.1}\" }},\n",
-        from.x_px, from.y_px, to.x_px, to.y_px
-    )
+    format!("  \"{is} {runs} from {:.1}, {:.1} to {:.1}, {:.1}\",\n", from.x_px, from.y_px, to.x_px, to.y_px)
 }
 
 /// A plate drawn with A at 1/2, 1/2; B 1 13/32 right of A and 5/16 above it; C
@@ -109,12 +106,14 @@ fn what_cannot_be_a_sheet_is_refused_with_its_line() {
     for (from, to, what) in [
         ("sheet-3.png", "../../secret.png", "names no image"),
         ("sheet-3.png", "sheet-3.exe", "names no image"),
-        ("runs = \"up\"", "runs = \"sideways\"", "not known for `runs`"),
-        ("of = \"C\"", "of = \"D\"", "nothing is called `D`"),
-        ("of = \"C\"", "of = \"B\"", "spotted twice"),
-        ("at = \"", "at = \"-", "no place on the scan"),
-        ("is = \"3\"", "is = \"three\"", "cannot read `three`"),
-        ("is = \"3\"", "is = \"0\"", "not more than nought"),
+        ("up from", "sideways from", "cannot read `2 sideways`"),
+        ("C at", "D at", "nothing is called `D`"),
+        ("C at", "B at", "spotted twice"),
+        ("C at", "C near", "is no spot"),
+        ("A at ", "A at -", "no place on the scan"),
+        ("3 across", "three across", "cannot read `three`"),
+        ("3 across", "0 across", "not more than nought"),
+        ("across from", "across", "is no dimension"),
     ] {
         let text = base.replace(from, to);
         assert_ne!(text, base);

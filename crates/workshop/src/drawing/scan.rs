@@ -6,7 +6,7 @@
 use super::place::find_reference;
 use super::reader::Reader;
 use super::{FeatureId, Reference};
-use crate::document::{Content, Entry, Sheet};
+use crate::document::{Content, Sheet};
 use crate::measure::{Written, read_length};
 use crate::problem::Problem;
 
@@ -82,9 +82,6 @@ impl PaperSheet {
 /// The furthest pixel that an image can have.
 const MOST_PX: f64 = 100_000.0;
 
-/// The words for the ways, as the file has them.
-const WAYS: [(&str, Way); 3] = [("across", Way::Across), ("up", Way::Up), ("straight", Way::Straight)];
-
 impl Reader {
     /// The paper sheet, where the file names one.
     pub(super) fn paper_sheet(&mut self, sheet: &Sheet) -> Option<PaperSheet> {
@@ -109,82 +106,86 @@ impl Reader {
             );
             None
         });
-        let mut known = Vec::new();
-        for item in items(scan.get("known")) {
-            let Content::Table(table) = &item.value else {
-                self.faults.push(item.fault("is not a dimension", KNOWN));
-                continue;
-            };
-            known.extend(self.known(table));
-            table.finish(&mut self.faults);
-        }
+        let said = |reader: &mut Self, key| -> Vec<(String, usize)> {
+            let texts = scan.texts(key, &mut reader.faults);
+            texts.into_iter().map(|(text, line)| (text.to_owned(), line)).collect()
+        };
+        let known = said(self, "known");
+        let known = known.iter().filter_map(|(text, line)| self.known(text, *line)).collect();
         let mut spots: Vec<Spot> = Vec::new();
-        for item in items(scan.get("spots")) {
-            let Content::Table(table) = &item.value else {
-                self.faults
-                    .push(item.fault("is not a spot", "write `{ of = \"rod boss\", at = \"1120, 384\" }`"));
+        for (text, line) in said(self, "spots") {
+            let Some(spot) = self.spot(&text, line) else { continue };
+            if spots.iter().any(|other| other.of == spot.of) {
+                self.faults.push(
+                    Problem::new("the same feature is spotted twice on the scan")
+                        .at(format!("line {line}, `{text}`"))
+                        .mend("keep the better of the two"),
+                );
                 continue;
-            };
-            let of = table.need("of", "rod boss", &mut self.faults).map(|(t, l)| (t.to_owned(), l));
-            let of = of.and_then(|(text, line)| self.spotted(&text, line));
-            let at = self.pixel(table, "at");
-            table.finish(&mut self.faults);
-            if let (Some(of), Some(at)) = (of, at) {
-                if spots.iter().any(|spot| spot.of == of) {
-                    self.faults.push(
-                        Problem::new("the same feature is spotted twice on the scan")
-                            .at(table.place())
-                            .mend("keep the better of the two"),
-                    );
-                    continue;
-                }
-                spots.push(Spot { of, at, line: table.line() });
             }
+            spots.push(spot);
         }
         scan.finish(&mut self.faults);
         Some(PaperSheet { image: image?, known, spots })
     }
 
-    /// What a spot names; one that names a feature left out is left out with it.
-    fn spotted(&mut self, text: &str, line: usize) -> Option<Reference> {
-        match find_reference(text, &self.names) {
-            Ok(found) => Some(found),
+    /// `rod boss at 1120, 384`.
+    fn spot(&mut self, text: &str, line: usize) -> Option<Spot> {
+        let Some((of, at)) = text.rsplit_once(" at ") else {
+            self.faults.push(
+                Problem::new(format!("`{text}` is no spot on the scan"))
+                    .at(format!("line {line}, `spots`"))
+                    .mend("write a feature or an edge and where it is, such as `rod boss at 1120, 384`"),
+            );
+            return None;
+        };
+        let at = self.pixel(at, line, text);
+        match find_reference(of, &self.names) {
+            Ok(of) => Some(Spot { of, at: at?, line }),
             Err(fault) => {
-                self.faults.push(fault.at(format!("line {line}, `of`")));
+                self.faults.push(fault.at(format!("line {line}, `spots`")));
                 None
             }
         }
     }
 
-    fn known(&mut self, table: &Sheet) -> Option<Known> {
-        let unit = self.unit;
-        let is = table.need("is", "1 27/32", &mut self.faults).map(|(t, l)| (t.to_owned(), l));
-        let way = match table.get("runs") {
-            None => Some(Way::Straight),
-            Some(_) => self.one_of(table, "runs", &WAYS),
+    /// `1 27/32 across from 412, 380 to 1120, 384`.
+    fn known(&mut self, text: &str, line: usize) -> Option<Known> {
+        let place = format!("line {line}, `known`");
+        let parts = text.split_once(" from ").and_then(|(head, ends)| Some((head, ends.split_once(" to ")?)));
+        let Some((head, (from, to))) = parts else {
+            self.faults.push(Problem::new(format!("`{text}` is no dimension on the scan")).at(place).mend(
+                "write its length, `across` or `up`, and its two ends, such as \
+                     `1 27/32 across from 412, 380 to 1120, 384`",
+            ));
+            return None;
         };
-        let (from, to) = (self.pixel(table, "from"), self.pixel(table, "to"));
-        let (text, line) = is?;
-        let written = match read_length(&text, unit) {
+        let (length, way) = match head.trim().rsplit_once(' ') {
+            Some((length, "across")) => (length, Way::Across),
+            Some((length, "up")) => (length, Way::Up),
+            _ => (head, Way::Straight),
+        };
+        let (from, to) = (self.pixel(from, line, text), self.pixel(to, line, text));
+        let written = match read_length(length, self.unit) {
             Ok(written) if written.length.is_positive() => written,
             Ok(_) => {
                 self.faults.push(
-                    Problem::new(format!("`{text}` is not more than nought"))
-                        .at(format!("line {line}, `is`"))
+                    Problem::new(format!("`{length}` is not more than nought"))
+                        .at(place)
                         .mend("swap the two ends, or write the dimension as drawn"),
                 );
                 return None;
             }
             Err(fault) => {
-                self.faults.push(fault.at(format!("line {line}, `is`")));
+                self.faults.push(fault.at(place));
                 return None;
             }
         };
-        let (way, from, to) = (way?, from?, to?);
+        let (from, to) = (from?, to?);
         if (from.x_px - to.x_px).hypot(from.y_px - to.y_px) < 4.0 {
             self.faults.push(
-                Problem::new(format!("both ends of `{text}` are at the same place on the scan"))
-                    .at(format!("line {line}"))
+                Problem::new(format!("both ends of `{length}` are at the same place on the scan"))
+                    .at(place)
                     .mend("point to one end, then to the other"),
             );
             return None;
@@ -192,29 +193,18 @@ impl Reader {
         Some(Known { written, way, from, to, line })
     }
 
-    fn pixel(&mut self, table: &Sheet, key: &str) -> Option<Pixel> {
-        let (text, line) = table.need(key, "412, 380", &mut self.faults)?;
-        let read = text.split_once(',').and_then(|(x, y)| {
+    /// `412, 380`: pixels to the right and down.
+    fn pixel(&mut self, place: &str, line: usize, whole: &str) -> Option<Pixel> {
+        let read = place.split_once(',').and_then(|(x, y)| {
             let number = |t: &str| t.trim().parse::<f64>().ok().filter(|n| (0.0..=MOST_PX).contains(n));
             Some(Pixel { x_px: number(x)?, y_px: number(y)? })
         });
         if read.is_none() {
-            let fault = Problem::new(format!("`{text}` is no place on the scan"))
-                .at(format!("line {line}, `{key}`"))
+            let fault = Problem::new(format!("`{}` is no place on the scan", place.trim()))
+                .at(format!("line {line}, `{whole}`"))
                 .mend("write pixels to the right and down from the top left corner, such as `412, 380`");
             self.faults.push(fault);
         }
         read
-    }
-}
-
-const KNOWN: &str =
-    "write `{ is = \"1 27/32\", runs = \"across\", from = \"412, 380\", to = \"1120, 384\" }`";
-
-fn items(entry: Option<&Entry>) -> Vec<&Entry> {
-    match entry.map(|entry| (&entry.value, entry)) {
-        None => Vec::new(),
-        Some((Content::List(items), _)) => items.iter().collect(),
-        Some((_, entry)) => vec![entry],
     }
 }
