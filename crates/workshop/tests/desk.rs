@@ -5,7 +5,9 @@ use std::fs;
 use std::path::Path;
 
 use proptest::prelude::*;
-use workshop::desk::asks::{Ask, BODIES, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, STOCK, Takes};
+use workshop::desk::asks::{
+    Ask, BODIES, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, SCAN, SCREWED, STOCK, Takes,
+};
 use workshop::desk::{Exact, Look, Which, fill, look, new_feature, statements};
 use workshop::drawing::{read_drawing, solve};
 use workshop::edit::change;
@@ -31,7 +33,12 @@ fn line(ask: &Ask) -> String {
     let such_as = ask.such_as.replace("NAME", "pivot bore");
     match ask.takes {
         Takes::YesNo | Takes::Count => format!("{} = {such_as}\n", ask.key),
-        Takes::Any(_) | Takes::Around(_) | Takes::Place | Takes::Dimensions | Takes::Lengths => {
+        Takes::Any(_)
+        | Takes::Around(_)
+        | Takes::Place
+        | Takes::Dimensions
+        | Takes::Lengths
+        | Takes::Lines => {
             format!("{} = [\"{such_as}\"]\n", ask.key)
         }
         _ => format!("{} = \"{such_as}\"\n", ask.key),
@@ -139,12 +146,21 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
             body.fields.iter().map(|ask| ask.key).chain(["kind"]).map(str::to_owned).collect();
         assert_eq!(read, asked, "{}", body.kind);
     }
-    for (heading, asks) in [("", PART), ("[stock]\n", STOCK), ("[[mate]]\n", MATE), ("[[equal]]\n", EQUAL)] {
+    let anchor = "[[feature]]\nname = \"spring anchor\"\nkind = \"tapped hole\"\nthread = \"8 BA\"\nplace = [\"datum\"]\n";
+    for (heading, asks) in [
+        ("", PART),
+        ("[stock]\n", STOCK),
+        ("[[mate]]\n", MATE),
+        ("[[equal]]\n", EQUAL),
+        ("[[screwed]]\n", SCREWED),
+        ("[scan]\n", SCAN),
+    ] {
         let own: String = asks.iter().map(line).collect();
-        let rest = around(On::Plate, "").replace("part = \"Try\"\nunit = \"inch\"\n", "");
+        let rest = around(On::Plate, anchor).replace("part = \"Try\"\nunit = \"inch\"\n", "");
         let own =
             own.replace("size = [\"1\"]", "size = [\"1\", \"1/4\"]").replace("machined = [\"front\"]\n", "");
         let own = own.replace("pivot boss: radius\"", "pivot bore: diameter\", \"clamp slit: width\"");
+        let own = own.replace("rod boss at", "pivot bore at");
         let text = match heading {
             "" => format!("{own}{STRAY}{rest}"),
             _ => format!("part = \"Try\"\nunit = \"inch\"\n{rest}{heading}{own}{STRAY}"),
@@ -152,7 +168,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         let faults = read_drawing("try.toml", &text).unwrap_err();
         assert_eq!(faults.len(), 1, "{heading}: {faults:#?}\n{text}");
         let read = keys_read(&faults, "qqqqqqqqqqqq");
-        let headings = ["body", "stock", "feature", "mate", "equal", "scan"];
+        let headings = ["body", "stock", "feature", "mate", "equal", "screwed", "scan"];
         let asked = asks.iter().map(|ask| ask.key).chain(headings.into_iter().filter(|_| heading.is_empty()));
         assert_eq!(read, asked.map(str::to_owned).collect::<BTreeSet<_>>(), "{heading}");
     }

@@ -1,9 +1,11 @@
 //! A paper sheet beneath a drawing: read from the part file, laid, and every
 //! dimension held against it.
 
+use workshop::desk::look;
 use workshop::drawing::{Pixel, read_drawing, solve_as_far};
+use workshop::edit::{Change, change};
 use workshop::geometry::Point;
-use workshop::scan::{Judged, judge};
+use workshop::scan::{Judged, Laid, judge};
 
 /// Where a scan, turned and stretched a little, shows a place given in inches.
 fn seen(x_in: f64, y_in: f64) -> Pixel {
@@ -123,4 +125,30 @@ fn what_cannot_be_a_sheet_is_refused_with_its_line() {
             "{what}: {faults:#?}"
         );
     }
+}
+
+#[test]
+fn the_entry_page_shows_how_the_paper_lies_and_marks_what_it_doubts() {
+    let shown = look("plate.toml", &plate(RIGHT, ABOVE, AT, "2"));
+    let paper = shown.paper.expect("the part has a sheet");
+    let beneath = paper.beneath.expect("it is laid");
+    assert_eq!((paper.known.len(), paper.spots.len()), (3, 4));
+    assert_eq!((beneath.agreeing, beneath.doubted, shown.troubles.len()), (4, 0, 0));
+    assert!(beneath.words.starts_with("squared and scaled; 0.6 % longer one way"), "{}", beneath.words);
+    let same = Laid::of_numbers(beneath.laid.numbers()).expect("numbers of a map are a map");
+    assert_eq!(same.place(seen(1.0, 1.0)), beneath.laid.place(seen(1.0, 1.0)));
+
+    let shown = look("plate.toml", &plate("1 3/32 right of A", ABOVE, AT, "2"));
+    let [trouble] = shown.troubles.as_slice() else { panic!("{:#?}", shown.troubles) };
+    assert_eq!(shown.cards[trouble.cards[0]].title, "B");
+    assert_eq!(trouble.at.as_deref(), Some("feature/1/place/0"));
+}
+
+#[test]
+fn a_spot_follows_its_feature_to_another_name() {
+    let text = plate(RIGHT, ABOVE, AT, "2");
+    let renamed = change(&text, &Change::Rename { from: "B".into(), to: "oil hole".into() }).unwrap();
+    let drawing = read_drawing("plate.toml", &renamed).unwrap();
+    assert_eq!(drawing.scan.unwrap().spots.len(), 4);
+    assert!(renamed.contains("\"oil hole at "), "{renamed}");
 }

@@ -55,6 +55,8 @@ pub enum Takes {
     Place,
     /// Dimensions by name.
     Dimensions,
+    /// Lines of words, one after another.
+    Lines,
     /// A material by the name of the published table.
     Material,
     /// A fit.
@@ -528,6 +530,38 @@ pub const MATE: &[Ask] = &[
     must("fit", "fit", Takes::Fit, "sliding"),
     may("made_from", "made from", Takes::Words, "silver steel", "where it follows the rack"),
     may("fixed", "already made", Takes::YesNo, "true", "yes: it cannot follow"),
+    may(
+        "with",
+        "of which part",
+        Takes::Words,
+        "Valve rod pin: shank",
+        "the part of the project, and its feature",
+    ),
+];
+
+/// What is asked of a thread that another part screws into or on to.
+pub const SCREWED: &[Ask] = &[
+    must("in", "its thread", Takes::Feature(&["tapped hole", "clamp screw", "section"]), "spring anchor"),
+    must("with", "of which part", Takes::Words, "Spring post: thread"),
+];
+
+/// What is asked of the paper sheet beneath.
+pub const SCAN: &[Ask] = &[
+    must("image", "image", Takes::Words, "sheet-7.png"),
+    may(
+        "known",
+        "known dimensions",
+        Takes::Lines,
+        "1 27/32 across from 412, 380 to 1120, 384",
+        "they square and scale the sheet; one across and one up at least",
+    ),
+    may(
+        "spots",
+        "found on it",
+        Takes::Lines,
+        "rod boss at 1120, 384",
+        "features, and where they are on the sheet",
+    ),
 ];
 
 /// What is asked of sizes that stay equal.

@@ -170,7 +170,7 @@ impl Context<'_> {
             Takes::Fit => must(fits::known(text)),
             Takes::One(_) | Takes::Any(_) | Takes::YesNo => must(self.among(ask, text)),
             Takes::Feature(_) | Takes::Dimensions => must(self.among(ask, text)),
-            Takes::Words | Takes::Around(_) | Takes::Place => (None, None),
+            Takes::Words | Takes::Lines | Takes::Around(_) | Takes::Place => (None, None),
         }
     }
 
@@ -223,7 +223,7 @@ impl Field {
 }
 
 const fn takes_several(takes: Takes) -> bool {
-    matches!(takes, Takes::Around(_) | Takes::Place | Takes::Dimensions)
+    matches!(takes, Takes::Around(_) | Takes::Place | Takes::Dimensions | Takes::Lines)
 }
 
 /// What stands in an entry as a person typed it, with its role and tolerance.

@@ -11,10 +11,12 @@
 pub mod asks;
 mod field;
 mod fill;
+mod paper;
 pub mod statements;
 
 pub use field::{Exact, Field, Item};
 pub use fill::{fill, new_feature, new_table};
+pub use paper::{Beneath, Paper};
 
 use asks::{Ask, Need, Takes};
 use field::Context;
@@ -43,6 +45,8 @@ pub struct Look {
     pub supposed: Vec<String>,
     /// Whether turned features are offered, or those of plates.
     pub turned: bool,
+    /// The paper sheet beneath, where there is one.
+    pub paper: Option<Paper>,
 }
 
 /// Which table of the file a form is of.
@@ -60,6 +64,10 @@ pub enum Which {
     Mate(usize),
     /// An `[[equal]]`.
     Equal(usize),
+    /// A `[[screwed]]`.
+    Screwed(usize),
+    /// `[scan]`.
+    Scan,
 }
 
 impl Which {
@@ -72,6 +80,8 @@ impl Which {
             Self::Feature(index) => format!("feature/{index}"),
             Self::Mate(index) => format!("mate/{index}"),
             Self::Equal(index) => format!("equal/{index}"),
+            Self::Screwed(index) => format!("screwed/{index}"),
+            Self::Scan => "scan".to_owned(),
         }
     }
 
@@ -129,6 +139,11 @@ pub fn look(file: &str, text: &str) -> Look {
     if complete && let Some(part) = &part {
         problems.extend(part.impossible());
     }
+    let paper = drawing.as_ref().zip(solved.as_ref()).and_then(|(drawing, solved)| {
+        let (paper, more) = paper::look(drawing, solved)?;
+        problems.extend(more);
+        Some(paper)
+    });
     let mut cards = read_document(text).map(|sheet| cards(&sheet, drawing.as_ref())).unwrap_or_default();
     statements::judge(&mut cards, drawing.as_ref(), &problems);
     let troubles = troubles(problems, &mut cards);
@@ -140,6 +155,7 @@ pub fn look(file: &str, text: &str) -> Look {
         checks: solved.as_ref().map(said_twice).unwrap_or_default(),
         supposed: drawing.as_ref().map(|drawing| drawing.assumed.clone()).unwrap_or_default(),
         turned: drawing.is_some_and(|drawing| matches!(drawing.body, Body::Turned { .. })),
+        paper,
         cards,
     }
 }
@@ -199,6 +215,15 @@ fn cards(sheet: &Sheet, drawing: Option<&Drawing>) -> Vec<Card> {
     for (index, table) in tables(sheet, "equal").into_iter().enumerate() {
         let title = format!("equal {}", index + 1);
         cards.push(card(Which::Equal(index), title, "equal sizes".into(), asks::EQUAL.to_vec(), table));
+    }
+    for (index, table) in tables(sheet, "screwed").into_iter().enumerate() {
+        let name = word(table, "in");
+        let title =
+            if name.is_empty() { format!("screwed {}", index + 1) } else { format!("{name}, screwed") };
+        cards.push(card(Which::Screwed(index), title, "screwed".into(), asks::SCREWED.to_vec(), table));
+    }
+    if let Some(scan) = table(sheet, "scan") {
+        cards.push(card(Which::Scan, "The paper sheet".into(), String::new(), asks::SCAN.to_vec(), scan));
     }
     cards
 }
@@ -287,7 +312,7 @@ fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
 
 /// What stands in a table and is not asked for.
 fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(String, String)> {
-    const HEADINGS: [&str; 6] = ["body", "stock", "feature", "mate", "equal", "scan"];
+    const HEADINGS: [&str; 7] = ["body", "stock", "feature", "mate", "equal", "screwed", "scan"];
     let known = |key: &str| {
         asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))
     };
@@ -338,7 +363,8 @@ fn about(problem: &Problem, cards: &[Card]) -> Vec<usize> {
             Which::Feature(_) => owns(&card.title, owner),
             Which::Body => owner == "body",
             Which::Mate(_) => card.title.eq_ignore_ascii_case(owner),
-            Which::Part | Which::Stock | Which::Equal(_) => false,
+            Which::Scan => owner == "scan",
+            Which::Part | Which::Stock | Which::Equal(_) | Which::Screwed(_) => false,
         };
         cards.iter().enumerate().filter(|(_, card)| is(card)).for_each(|(index, _)| add(index));
     }
@@ -374,6 +400,12 @@ fn mark(problem: &Problem, card: &mut Card) -> String {
     let Some(field) = found.map(|index| &mut card.fields[index]) else { return card.which.at() };
     let same = |own: &Option<Problem>| own.as_ref().is_some_and(|own| own.what() == problem.what());
     if let Some(item) = field.items.iter().find(|item| same(&item.problem)) {
+        return item.at.clone();
+    }
+    // One of several that a problem quotes is the one it is about.
+    let quoted = |item: &&mut Item| problem.what().contains(&format!("`{}`", item.text));
+    if let Some(item) = field.items.iter_mut().find(quoted) {
+        item.problem = Some(problem.clone());
         return item.at.clone();
     }
     field.problem = Some(problem.clone());

@@ -221,7 +221,7 @@ pub(super) fn find_reference(name: &str, features: &[(String, usize)]) -> Result
 
 impl Reference {
     /// The word for a reference that is no feature.
-    pub(super) fn word(self, names: &dyn Fn(FeatureId) -> String) -> String {
+    pub fn word(self, names: &dyn Fn(FeatureId) -> String) -> String {
         match self {
             Self::Feature(id) => names(id),
             Self::LeftEdge => "left edge".into(),

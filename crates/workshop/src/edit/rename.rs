@@ -81,7 +81,8 @@ pub(super) fn places(layout: &Layout, from: &str, to: &str) -> Vec<(Vec<String>,
                     ("feature", "name") => Role::Own,
                     ("feature", "place") => Role::Statement,
                     ("feature", key) if naming(key, kind) => Role::Whole,
-                    ("body", "around") | ("mate", "in") => Role::Whole,
+                    ("body", "around") | ("mate" | "screwed", "in") => Role::Whole,
+                    ("scan", "spots") => Role::Spot,
                     ("equal", "dimensions") => Role::Dimension,
                     _ => continue,
                 };
@@ -103,6 +104,8 @@ enum Role {
     Statement,
     /// `NAME: what`, the what naming others.
     Dimension,
+    /// `NAME at 412, 380`.
+    Spot,
 }
 
 struct Calls<'a> {
@@ -131,6 +134,9 @@ impl Calls<'_> {
                     Role::Whole => self.whole(words),
                     Role::Statement => self.statement(words),
                     Role::Dimension => self.dimension(words),
+                    Role::Spot => words
+                        .rsplit_once(" at ")
+                        .and_then(|(name, at)| Some(format!("{} at {at}", self.whole(name)?))),
                 };
                 found.extend(renamed.filter(|renamed| renamed != words).map(|renamed| (at, renamed)));
             }

@@ -165,6 +165,33 @@ impl Laid {
         self
     }
 
+    /// The map as numbers in a row, for handing it to whoever squares the image.
+    pub fn numbers(&self) -> [f64; 12] {
+        let ([a, b, d, e, g, h], middle, shift) = (self.map, self.middle, self.shift);
+        let unit_px = self.unit_px;
+        [a, b, d, e, g, h, middle.x_px, middle.y_px, unit_px, shift.x_mm, shift.y_mm, self.mm_per_px]
+    }
+
+    /// The map of such numbers; none where they can be no map.
+    pub fn of_numbers(numbers: [f64; 12]) -> Option<Self> {
+        let [a, b, d, e, g, h, x_px, y_px, unit_px, x_mm, y_mm, mm_per_px] = numbers;
+        let sound = numbers.iter().all(|n| n.is_finite() && n.abs() < 1e9)
+            && unit_px > 0.0
+            && mm_per_px > 0.0
+            && (a * e - b * d).abs() > 0.0;
+        sound.then_some(Self {
+            map: [a, b, d, e, g, h],
+            middle: Pixel { x_px, y_px },
+            unit_px,
+            shift: Point::new(x_mm, y_mm),
+            form: Form::Keystone,
+            worst_mm: 0.0,
+            stretch: 0.0,
+            mm_per_px,
+            left_out: Vec::new(),
+        })
+    }
+
     /// How long a known dimension is by this map.
     fn length_mm(&self, known: &Known) -> f64 {
         let (from, to) = (self.place(known.from), self.place(known.to));
