@@ -33,6 +33,7 @@ mod shape;
 mod solve;
 mod stock;
 mod turned;
+mod turned_faults;
 
 pub use across::across;
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};

@@ -1,53 +1,38 @@
-//! A turned part along its axis: its sections, and what is impossible about them.
+//! A turned part along its axis: its sections, their own axes, and the bar that holds
+//! them. What is impossible about them is in [`super::turned_faults`].
 
-use super::{Axis, Body, Face, FeatureId, Finish, Kind, Part};
+use num_rational::Ratio;
+
+use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part, SectionEnd, SectionSize};
 use crate::measure::Length;
-use crate::problem::Problem;
 
-impl Part<'_> {
-    /// What no lathe could make of one feature.
-    pub(super) fn impossible_turned(&self, id: FeatureId) -> Option<Problem> {
-        let feature = self.feature(id);
-        let along = self.at(id, Axis::X)?;
-        match &feature.kind {
-            Kind::Section { .. } => {
-                let end = self.section_end(id)?;
-                (end <= along).then(|| {
-                    Problem::new(format!("`{}` has a length of {}", feature.name, end - along))
-                        .why("the sections before it take up more than the length over all")
-                        .mend("check the lengths of the sections against the length over all")
-                })
-            }
-            Kind::Hole { finish: Finish::Drilled | Finish::Reamed | Finish::Bored, .. }
-            | Kind::Tapped { .. }
-                if !matches!(feature.face, Face::Left | Face::Right) =>
-            {
-                let hole = self.cut_diameter(id)?;
-                let section = self.section_at(along)?;
-                let bar = self.cut_diameter(section)?;
-                (hole >= bar).then(|| {
-                    Problem::new(format!("`{}` is as large as the bar it crosses", feature.name))
-                        .why(format!("{hole} across {bar}"))
-                        .mend("check its diameter and its place along the part")
-                })
-            }
-            Kind::Groove { diameter, .. } => {
-                let bar = self.cut_diameter(self.section_at(along)?)?;
-                (self.size(*diameter) >= bar).then(|| {
-                    Problem::new(format!("`{}` is not below the diameter it is cut in", feature.name))
-                        .mend("check its diameter and its place along the part")
-                })
-            }
-            _ => None,
+impl<'a> Part<'a> {
+    /// The sections of a turned part from the left end; none of a plate.
+    pub fn sections(&self) -> &'a [FeatureId] {
+        match &self.drawing.body {
+            Body::Turned { sections, .. } => sections,
+            _ => &[],
         }
     }
 
     /// The section of a turned part in which a place along it lies.
     pub fn section_at(&self, along: Length) -> Option<FeatureId> {
-        let Body::Turned { sections, .. } = &self.drawing.body else { return None };
-        sections.iter().copied().find(|&id| {
+        self.sections().iter().copied().find(|&id| {
             matches!((self.along(id), self.section_end(id)), (Some(start), Some(end)) if start <= along && along <= end)
         })
+    }
+
+    /// The section that something is cut in, or belongs to: by the middle of its length.
+    pub fn section_of(&self, id: FeatureId) -> Option<FeatureId> {
+        match self.feature(id).kind {
+            Kind::Section { .. } => Some(id),
+            Kind::Knurl { over, .. } => Some(over),
+            Kind::Chamfer { of, .. } => Some(of),
+            Kind::Groove { width: long, .. } | Kind::Flats { length: long, .. } => {
+                self.section_at(self.along(id)? + self.size(long).half())
+            }
+            _ => self.section_at(self.along(id)?),
+        }
     }
 
     /// Where a section of a turned part begins, before any mirroring.
@@ -57,12 +42,140 @@ impl Part<'_> {
 
     /// Where a section of a turned part ends.
     pub fn section_end(&self, id: FeatureId) -> Option<Length> {
-        let Body::Turned { sections, .. } = &self.drawing.body else { return None };
+        let sections = self.sections();
         let index = sections.iter().position(|&s| s == id)?;
         match sections.get(index + 1) {
             Some(&next) => self.along(next),
             None => self.solved.edge(super::Reference::RightEdge).map(|end| self.value(end)),
         }
+    }
+
+    /// How long a section is.
+    pub fn section_length(&self, id: FeatureId) -> Length {
+        match (self.along(id), self.section_end(id)) {
+            (Some(start), Some(end)) => end - start,
+            _ => Length::ZERO,
+        }
+    }
+
+    /// The next section beyond one end of a section.
+    pub fn neighbour(&self, id: FeatureId, end: SectionEnd) -> Option<FeatureId> {
+        let sections = self.sections();
+        let index = sections.iter().position(|&s| s == id)?;
+        match end {
+            SectionEnd::Left => index.checked_sub(1).map(|before| sections[before]),
+            SectionEnd::Right => sections.get(index + 1).copied(),
+        }
+    }
+
+    /// The diameter of a section at one of its ends; of bar left as it comes, across its
+    /// corners.
+    pub fn end_diameter(&self, id: FeatureId, end: SectionEnd) -> Option<Length> {
+        match (&self.feature(id).kind, end) {
+            (Kind::Section { size: SectionSize::Taper { left, .. }, .. }, SectionEnd::Left) => {
+                Some(self.size(*left))
+            }
+            (Kind::Section { size: SectionSize::Taper { right, .. }, .. }, SectionEnd::Right) => {
+                Some(self.size(*right))
+            }
+            _ => self.cut_diameter(id),
+        }
+    }
+
+    /// The round that is there all the way across a section at a place along it: of a
+    /// taper, its diameter there; of bar left as it comes, across its flats.
+    pub fn diameter_at(&self, section: FeatureId, along: Length) -> Option<Length> {
+        match self.feature(section).kind {
+            Kind::Section { size: SectionSize::Taper { left, right }, .. } => {
+                let (start, end) = (self.along(section)?, self.section_end(section)?);
+                if end <= start {
+                    return None;
+                }
+                let share = (along - start).ratio_to(end - start);
+                let within = share.max(Ratio::from_integer(0)).min(Ratio::from_integer(1));
+                Some(self.size(left) + (self.size(right) - self.size(left)).scaled(within))
+            }
+            Kind::Section { size: SectionSize::AsBar { across, .. }, .. } => Some(self.size(across)),
+            _ => self.cut_diameter(section),
+        }
+    }
+
+    /// Where a section's own axis lies, up the sheet and towards the reader: noughts for
+    /// one that runs true.
+    pub fn section_axis(&self, section: FeatureId) -> (Length, Length) {
+        match self.feature(section).kind {
+            Kind::Section { throw: Some(throw), .. } => {
+                let offset_mm = self.size(throw.offset).as_mm();
+                let (sin, cos) = throw.at.as_rad().sin_cos();
+                (Length::nearest(offset_mm * cos), Length::nearest(offset_mm * sin))
+            }
+            _ => (Length::ZERO, Length::ZERO),
+        }
+    }
+
+    /// True when a section is turned about an axis of its own.
+    pub fn is_eccentric(&self, section: FeatureId) -> bool {
+        matches!(self.feature(section).kind, Kind::Section { throw: Some(_), .. })
+    }
+
+    /// From the axis of the part to the farthest point of a section.
+    pub fn reach_of(&self, section: FeatureId) -> Option<Length> {
+        let offset = match self.feature(section).kind {
+            Kind::Section { throw: Some(throw), .. } => self.size(throw.offset),
+            _ => Length::ZERO,
+        };
+        Some(self.cut_diameter(section)?.half() + offset)
+    }
+
+    /// The smallest round bar, running true, that holds every section.
+    pub fn bar_needed(&self) -> Length {
+        self.sections().iter().filter_map(|&id| self.reach_of(id)).max().unwrap_or_default() * 2
+    }
+
+    /// The square or hexagon bar that a turned part is made from, where it keeps its
+    /// shape somewhere: across flats, and how many.
+    pub fn bar_left(&self) -> Option<(Length, u32)> {
+        self.sections().iter().find_map(|&id| match self.feature(id).kind {
+            Kind::Section { size: SectionSize::AsBar { across, sides }, .. } => {
+                Some((self.size(across), sides))
+            }
+            _ => None,
+        })
+    }
+
+    /// True when something cut in an end stands beside the axis of the part.
+    pub fn off_axis(&self, id: FeatureId) -> bool {
+        [Axis::Y, Axis::Z].iter().any(|&axis| self.at(id, axis).is_some_and(|at| at != Length::ZERO))
+    }
+
+    /// From the axis of the part to a place in one of its ends.
+    pub fn from_axis(&self, id: FeatureId) -> Length {
+        let [y_mm, z_mm] = [Axis::Y, Axis::Z].map(|axis| self.at(id, axis).unwrap_or_default().as_mm());
+        Length::nearest(y_mm.hypot(z_mm))
+    }
+
+    /// The sections from one end of a turned part inwards.
+    pub fn sections_from(&self, end: Face) -> Vec<FeatureId> {
+        let mut sections = self.sections().to_vec();
+        if end == Face::Right {
+            sections.reverse();
+        }
+        sections
+    }
+
+    /// How much metal a hole from an end goes through: what it says, or as far as the
+    /// metal reaches at its place.
+    pub fn end_depth(&self, id: FeatureId, depth: Depth) -> Length {
+        if let Depth::To(deep) = depth {
+            return self.size(deep);
+        }
+        if !self.off_axis(id) {
+            return self.thickness();
+        }
+        let from_axis = self.from_axis(id);
+        let ahead = self.sections_from(self.feature(id).face);
+        let solid = ahead.iter().take_while(|&&s| self.reach_of(s).is_some_and(|reach| reach > from_axis));
+        solid.map(|&s| self.section_length(s)).sum()
     }
 }
 

@@ -156,5 +156,5 @@ fn same_end(makings: &Makings, a: &Deed, b: &Deed) -> bool {
 
 /// The section that something on a turned part stands in.
 fn section_of(job: &Job, id: FeatureId) -> Option<FeatureId> {
-    job.part.along(id).and_then(|at| job.part.section_at(at))
+    job.part.section_of(id)
 }

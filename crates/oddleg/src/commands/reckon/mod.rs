@@ -9,14 +9,18 @@ mod chain_drilling;
 mod counterbore;
 mod dial;
 mod dividing;
+mod eccentric;
 mod filing_buttons;
 mod flank;
+mod flats;
 mod force;
+mod knurl;
 mod passes;
 mod pitch_circle;
 mod position;
 mod reaming;
 mod rounded_end;
+mod screw_cutting;
 mod slitting;
 mod speed;
 mod split_clamp;
@@ -24,6 +28,7 @@ mod stepped_curve;
 mod supposed;
 mod table_arg;
 mod taper_pin;
+mod taper_turning;
 mod tapping;
 mod turning;
 
@@ -89,6 +94,16 @@ enum What {
     Boring(boring::Boring),
     /// The cuts that turn a diameter
     Turning(turning::Turning),
+    /// The top slide's angle for a taper, its check, and the set-over of the tailstock
+    TaperTurning(taper_turning::TaperTurning),
+    /// Setting work off its axis: the indicator's reading, or packing
+    Eccentric(eccentric::Eccentric),
+    /// The blank before a knurl
+    Knurl(knurl::Knurl),
+    /// Flats milled on round work: depth, angles, width
+    Flats(flats::Flats),
+    /// The passes of a thread cut in the lathe
+    ScrewCutting(screw_cutting::ScrewCutting),
     /// Filing buttons for a rounded end
     FilingButtons(filing_buttons::FilingButtons),
     /// The limits and clearances of a fit
@@ -119,6 +134,11 @@ impl Reckon {
             What::SplitClamp(asked) => asked.run(),
             What::Boring(asked) => asked.run(),
             What::Turning(asked) => asked.run(),
+            What::TaperTurning(asked) => asked.run(),
+            What::Eccentric(asked) => asked.run(),
+            What::Knurl(asked) => asked.run(),
+            What::Flats(asked) => asked.run(),
+            What::ScrewCutting(asked) => asked.run(),
             What::FilingButtons(asked) => asked.run(),
             What::Fit(asked) => asked.run().map_err(one),
         };

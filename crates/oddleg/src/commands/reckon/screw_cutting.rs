@@ -1,0 +1,34 @@
+//! `reckon screw-cutting`.
+
+use workshop::problem::Outcome;
+use workshop::settings::screw_cutting::{Cut, screw_cutting};
+use workshop::tables::threads;
+
+use super::one;
+use crate::answer::Answer;
+use crate::args;
+
+/// Asks for the passes of a thread cut in the lathe.
+#[derive(clap::Args)]
+#[command(after_help = "Example:
+  oddleg reckon screw-cutting M12 --first 0.25mm --step 0.02mm")]
+pub struct ScrewCutting {
+    /// The thread: `M12`, `1/2 BSW`, `0 BA`
+    thread: String,
+    /// The depth of the first pass
+    #[arg(long, value_name = "SIZE")]
+    first: String,
+    /// The smallest step that the tool can be set in by
+    #[arg(long, value_name = "SIZE")]
+    step: String,
+}
+
+impl ScrewCutting {
+    /// Reckons them.
+    pub fn run(&self) -> Outcome<Answer> {
+        let thread = threads::find(&self.thread).map_err(one)?;
+        let [first, step] = args::sizes([("--first", &self.first), ("--step", &self.step)])?;
+        let figures = screw_cutting(Cut { thread, first, step }).map_err(one)?.figures();
+        Ok(Answer::new(format!("cutting {}", thread.designation)).figures("", figures))
+    }
+}

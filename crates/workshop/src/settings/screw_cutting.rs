@@ -1,0 +1,158 @@
+//! Cutting an outside thread in the lathe: its depth, and passes that grow lighter.
+
+use super::show::{geometry, mm, positive, practice};
+use crate::measure::{Length, Rounded, Toward};
+use crate::problem::Problem;
+use crate::settings::position::rounding;
+use crate::tables::threads::{Form, Thread};
+use crate::why::{Figure, Why};
+
+/// The most passes that anyone takes for one thread.
+const MOST_PASSES: u32 = 60;
+
+/// A thread to be cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// The thread.
+    pub thread: &'static Thread,
+    /// The first pass, square to the axis.
+    pub first: Length,
+    /// What the tool can be set in by.
+    pub step: Length,
+}
+
+/// The passes of a thread.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ScrewCutting {
+    /// What was asked.
+    pub cut: Cut,
+    /// From crest to root, square to the axis.
+    pub depth: Length,
+    /// The tool's place after each pass, from a touch on the blank.
+    pub passes: Vec<Rounded>,
+}
+
+/// Depth of an outside thread of a pitch of one, in hundred-thousandths.
+///
+/// Metric and unified: 17/24 of the height of the sharp triangle, 0.61343 (ISO 724,
+/// minor diameter of the screw at its root). Whitworth 0.64033 (BS 84), British
+/// Association 0.6 (BS 93).
+const fn depth_of(form: Form) -> i128 {
+    match form {
+        Form::Metric60 | Form::Unified60 => 61_343,
+        Form::Whitworth55 => 64_033,
+        Form::Ba47 => 60_000,
+    }
+}
+
+/// Works out the passes: each takes as much metal as the first, so that the tool, which
+/// cuts along more of its edge each time, never takes more.
+///
+/// # Errors
+///
+/// A [`Problem`] when a size is not more than nought, the first pass takes it all, or
+/// there would be too many passes.
+pub fn screw_cutting(cut: Cut) -> Result<ScrewCutting, Problem> {
+    positive(cut.first, "first pass")?;
+    positive(cut.step, "step of the dial")?;
+    let depth = cut.thread.pitch.scaled(num_rational::Ratio::new(depth_of(cut.thread.form()), 100_000));
+    if cut.first >= depth {
+        return Err(Problem::new(format!("a first pass of {} takes the whole thread", mm(cut.first)))
+            .why(format!("{} is {} deep", cut.thread.designation, mm(depth)))
+            .mend("take a lighter first pass"));
+    }
+    // The metal taken so far grows with the square of the depth.
+    let count = (depth.as_mm() / cut.first.as_mm()).powi(2).ceil();
+    if count > f64::from(MOST_PASSES) {
+        return Err(Problem::new(format!("a first pass of {} leaves {count} of them", mm(cut.first)))
+            .why(format!("nobody takes more than {MOST_PASSES} for one thread"))
+            .mend("take a deeper first pass"));
+    }
+    let count = count as u32;
+    let at = |n: u32| Length::nearest(depth.as_mm() * (f64::from(n) / f64::from(count)).sqrt());
+    let passes = (1..=count)
+        .map(|n| if n == count { depth } else { at(n) })
+        .map(|deep| deep.rounded(cut.step, Toward::Nearest))
+        .collect();
+    Ok(ScrewCutting { cut, depth, passes })
+}
+
+impl ScrewCutting {
+    /// The rows of the sheet.
+    pub fn figures(&self) -> Vec<Figure> {
+        let thread = self.cut.thread;
+        let source = match thread.form() {
+            Form::Metric60 | Form::Unified60 => "ISO 724",
+            Form::Whitworth55 => "BS 84",
+            Form::Ba47 => "BS 93",
+        };
+        let why_depth =
+            Why::new(format!("0.{:05} of the pitch, {}", depth_of(thread.form()), mm(thread.pitch)))
+                .source(source);
+        let last = self.passes.len() - 1;
+        let mut figures = vec![Figure::new("depth of thread", mm(self.depth), why_depth.clone())];
+        figures.extend(self.passes.iter().enumerate().map(|(n, pass)| {
+            let rule = if n == last {
+                practice("the last: try the nut, or measure over wires, before it and after it")
+            } else {
+                geometry(
+                    "as much metal each time: the depth grows with the square root of the number of passes",
+                )
+            };
+            let why = rule.because(rounding(*pass, self.cut.step)).because(why_depth.clone());
+            Figure::new(format!("pass {}", n + 1), format!("{} in", mm(pass.value)), why)
+        }));
+        figures
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tables::threads::find;
+
+    fn passes(thread: &str, first: i64) -> ScrewCutting {
+        let thread = find(thread).unwrap();
+        screw_cutting(Cut { thread, first: Length::microns(first), step: Length::microns(10) }).unwrap()
+    }
+
+    /// Root depths as published: M10, minor diameter of the screw 8.160, so 0.92 deep;
+    /// M16, 13.546; 1/2 Whitworth, core 0.3932 in; 2 BA, core 3.73 mm.
+    #[test]
+    fn depths_agree_with_printed_cores() {
+        let core_mm = |name: &str| {
+            let thread = find(name).unwrap();
+            thread.major.as_mm() - 2.0 * passes(name, 200).depth.as_mm()
+        };
+        for (name, printed_mm, within_mm) in [
+            ("M10", 8.160, 0.001),
+            ("M16", 13.546, 0.001),
+            ("1/2 BSW", 0.3932 * 25.4, 0.005),
+            ("2 BA", 3.73, 0.005),
+        ] {
+            assert!((core_mm(name) - printed_mm).abs() < within_mm, "{name}: {}", core_mm(name));
+        }
+    }
+
+    /// The area of a triangle grows with the square of its height: every pass takes as
+    /// much as the first, within what rounding to the dial does.
+    #[test]
+    fn every_pass_takes_as_much_metal() {
+        let cut = passes("M12", 300);
+        let squares: Vec<f64> = cut.passes.iter().map(|p| (p.value - p.loss).as_mm().powi(2)).collect();
+        let each = squares[squares.len() - 1] / squares.len() as f64;
+        for (n, pair) in squares.windows(2).enumerate() {
+            assert!((pair[1] - pair[0] - each).abs() < 1e-5, "pass {}", n + 2);
+        }
+        assert!(squares[0].sqrt() <= 0.3 && cut.passes.len() == 13, "{}", cut.passes.len());
+    }
+
+    #[test]
+    fn a_first_pass_too_deep_or_too_light_is_refused() {
+        let thread = find("M6").unwrap();
+        let ask = |first| screw_cutting(Cut { thread, first, step: Length::microns(10) });
+        assert!(ask(Length::mm(1)).is_err());
+        assert!(ask(Length::microns(20)).unwrap_err().what().contains("leaves"));
+        assert!(ask(Length::ZERO).is_err());
+    }
+}
