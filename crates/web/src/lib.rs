@@ -7,6 +7,9 @@
 
 mod guard;
 mod pages;
+mod shop;
+
+pub use shop::{Earlier, Image, MOST_IMAGE_BYTES, MOST_TEXT_BYTES, Paper, Saving, Shop, Text};
 
 use std::future::Future;
 use std::io;
@@ -15,20 +18,6 @@ use std::sync::Arc;
 
 use axum::Router;
 use tokio::net::TcpListener;
-use workshop::plan::Plan;
-use workshop::problem::Problem;
-
-/// A project as the pages see it.
-pub trait Shop: Send + Sync + 'static {
-    /// What the project is called.
-    fn name(&self) -> String;
-
-    /// The parts by the name of their file, in order.
-    fn parts(&self) -> Vec<String>;
-
-    /// Everything worked out for one part, or `None` when there is no such part.
-    fn plan(&self, part: &str) -> Option<Result<Plan, Vec<Problem>>>;
-}
 
 /// The pages of a project, ready to be served.
 pub fn router(shop: Arc<dyn Shop>) -> Router {
