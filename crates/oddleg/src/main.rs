@@ -8,10 +8,8 @@
 mod answer;
 mod args;
 mod commands;
-mod folder;
 mod print;
 mod project;
-mod store;
 
 use std::process::ExitCode;
 

@@ -71,7 +71,7 @@ fn cover() -> Sheet {
             Cell::words(what).strong(),
             Cell::words(drawing),
             Cell::words(exactly),
-            Cell::words(made).strong().tagged(Tag { why: what.into(), hover: why.into() }),
+            Cell::words(made).strong().tagged(Tag::new(what, why)),
             Cell::words(moved),
             Cell::words(why),
         ]);
@@ -197,15 +197,13 @@ fn lever() -> Picture {
     {
         picture
             .circle(at, radius_mm, Some(line), Fill::Paper)
-            .named(Tag { why: format!("hole {}", n + 1), hover: "bored in this setup".into() })
+            .named(Tag::new(format!("hole {}", n + 1), "bored in this setup"))
             .centre_mark(at, radius_mm);
     }
     for x_mm in [-5.0, 5.0] {
         picture.line(Line::Hidden, Place::mm(x_mm, -9.0), Place::mm(x_mm, -4.5));
     }
-    let label = |words: &str| {
-        Label::new(words).tagged(Tag { why: words.into(), hover: "as the drawing has it".into() })
-    };
+    let label = |words: &str| Label::new(words).tagged(Tag::new(words, "as the drawing has it"));
     picture
         .dimension(pivot, pin, Side::Above, label("34.925"))
         .dimension(pivot, Place::mm(11.11, 6.35), Side::Above, label("11.11"))

@@ -170,7 +170,8 @@ fn asked(inner: &str, class_name: &str, tag: Option<&Tag>, links: Links<'_>) -> 
     let class = if class_name.is_empty() { String::new() } else { class(&[class_name]) };
     match (tag, links) {
         (Some(tag), Links::To(address)) => {
-            format!("<a{class} href=\"{}\"{}>{inner}</a>", escape(&address(&tag.why)), why(Some(tag)))
+            let address = address(tag.why.as_deref().unwrap_or_default());
+            format!("<a{class} href=\"{}\"{}>{inner}</a>", escape(&address), why(Some(tag)))
         }
         (tag, _) if tag.is_some() || !class.is_empty() => format!("<span{class}{}>{inner}</span>", why(tag)),
         _ => inner.to_owned(),
@@ -261,7 +262,10 @@ fn table_cell(column: &Column, cell: &Cell, links: Links<'_>) -> String {
 pub fn why(tag: Option<&Tag>) -> String {
     match tag {
         None => String::new(),
-        Some(tag) => format!(" data-why=\"{}\" title=\"{}\"", escape(&tag.why), escape(&tag.hover)),
+        Some(tag) => {
+            let why = escape(tag.why.as_deref().unwrap_or_default());
+            format!(" data-why=\"{why}\" title=\"{}\"", escape(&tag.hover))
+        }
     }
 }
 
@@ -328,7 +332,7 @@ mod tests {
     fn nothing_typed_by_the_person_becomes_markup() {
         let nasty = "</title><script>alert('\"&')</script>".to_owned();
         let mut rows = Table::new(vec![Column::words(nasty.clone())]);
-        rows.row(vec![Cell::words(nasty.clone()).tagged(Tag { why: nasty.clone(), hover: nasty.clone() })]);
+        rows.row(vec![Cell::words(nasty.clone()).tagged(Tag::new(&nasty, &nasty))]);
         let sheet = Sheet {
             ring: Some(nasty.clone()),
             heading: nasty.clone(),

@@ -29,16 +29,29 @@ pub const PAGE: Bounds = Bounds::new(0.0, 0.0, PAGE_WIDTH_MM, PAGE_HEIGHT_MM);
 /// What a mark stands for, so that a page on a screen can answer a click.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Tag {
-    /// The name by which the reason can be asked for.
-    pub why: String,
+    /// The name by which the reason can be asked for; none has no reason.
+    pub why: Option<String>,
+    /// The feature of the part that it belongs to, where it belongs to one.
+    pub feature: Option<String>,
     /// A sentence shown while the pointer rests on the mark.
     pub hover: String,
 }
 
 impl Tag {
+    /// Something with a reason, and a sentence about it.
+    pub fn new(why: impl Into<String>, hover: impl Into<String>) -> Self {
+        Self { why: Some(why.into()), feature: None, hover: hover.into() }
+    }
+
+    /// A feature of the part, by name.
+    pub fn feature(name: impl Into<String>) -> Self {
+        let name = name.into();
+        Self { why: None, hover: name.clone(), feature: Some(name) }
+    }
+
     /// The name and the first sentence of a figure.
     pub fn of(figure: &Figure) -> Self {
-        Self { why: figure.name.clone(), hover: figure.why.statement.clone() }
+        Self::new(&figure.name, &figure.why.statement)
     }
 }
 
@@ -353,7 +366,7 @@ mod tests {
 
     #[test]
     fn a_tag_covers_what_is_drawn_inside_it_and_nothing_else() {
-        let tag = Tag { why: "bore".into(), hover: "reamed".into() };
+        let tag = Tag::new("bore", "reamed");
         let mut ink = Ink::new();
         ink.line(Line::Visible, Point::mm(0.0, 0.0), Point::mm(1.0, 0.0));
         ink.tagged(Some(&tag), |ink| ink.circle(Point::mm(0.0, 0.0), 1.0, None, Fill::Ink));

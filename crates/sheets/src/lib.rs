@@ -49,4 +49,8 @@ mod pages;
 
 mod print;
 
-pub use print::{page_inks, page_svgs, print_html, print_pdf, scene_svg, setup_svg, sheet_html, titles};
+pub use print::{
+    page_inks, page_svgs, print_html, print_pdf, scene_svg, setup_svg, sheet_html, titles, views_ink,
+    views_svg,
+};
+pub use scene::Screen;

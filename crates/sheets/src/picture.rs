@@ -60,6 +60,7 @@ enum Drawn {
     Circle { centre: Place, radius_mm: f64, line: Option<Line>, fill: Fill },
     Hatch { paths: Vec<Path<Place>>, lean: Lean },
     CentreMark { centre: Place, radius_mm: f64 },
+    CentreLine { from: Place, to: Place },
 }
 
 /// Something said about the work.
@@ -101,6 +102,15 @@ pub struct Placed {
 }
 
 impl Placed {
+    /// Ink moved so that its own top left corner is the origin.
+    pub(crate) fn of(ink: Ink, scale: Scale) -> Self {
+        let bounds = ink.bounds().unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0)).grown(MARGIN_MM);
+        let mut moved = Ink::new();
+        moved.lay(ink, -bounds.left_mm, -bounds.top_mm);
+        let (width_mm, height_mm) = (bounds.width_mm(), bounds.height_mm());
+        Self { ink: moved, scale, width_mm, height_mm, crowded: Vec::new() }
+    }
+
     /// The box of the picture, for writing it on its own.
     pub fn view(&self) -> Bounds {
         Bounds::new(0.0, 0.0, self.width_mm, self.height_mm)
@@ -271,6 +281,13 @@ impl Picture {
         self
     }
 
+    /// Draws a centre line: it runs on past what it is the middle of by a length of
+    /// paper, whatever the scale.
+    pub fn centre_line(&mut self, from: Place, to: Place) -> &mut Self {
+        self.drawn.push((Drawn::CentreLine { from, to }, None));
+        self
+    }
+
     /// How many things have been said of the work.
     pub fn said(&self) -> usize {
         self.notes.len()
@@ -309,6 +326,14 @@ impl Picture {
         placed(laid, scale)
     }
 
+    /// The marks of the picture at a scale, the model's zero at the page's, and the
+    /// notes for which there was no room.
+    pub(crate) fn unplaced(&self, scale: Scale) -> (Ink, Vec<usize>) {
+        let laid = layout::lay_out(self, scale, f64::INFINITY, f64::INFINITY)
+            .expect("nothing is larger than a page without end");
+        (laid.ink, laid.crowded)
+    }
+
     /// The width and height of the shapes alone, in millimetres of metal.
     fn body_mm(&self) -> Option<(f64, f64)> {
         let full_size = View { scale: Scale::FULL };
@@ -320,13 +345,9 @@ impl Picture {
     }
 }
 
-/// Ink moved so that its own top left corner is the origin.
 fn placed(laid: layout::Laid, scale: Scale) -> Placed {
     let layout::Laid { ink, crowded } = laid;
-    let bounds = ink.bounds().unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0)).grown(MARGIN_MM);
-    let mut moved = Ink::new();
-    moved.lay(ink, -bounds.left_mm, -bounds.top_mm);
-    Placed { ink: moved, scale, width_mm: bounds.width_mm(), height_mm: bounds.height_mm(), crowded }
+    Placed { crowded, ..Placed::of(ink, scale) }
 }
 
 /// The four sides of an upright box by two opposite corners.
@@ -361,7 +382,7 @@ impl View {
             Drawn::Circle { centre, radius_mm, .. } => {
                 Some(Bounds::around([self.at(*centre)]).grown(self.long(*radius_mm)))
             }
-            Drawn::Hatch { .. } | Drawn::CentreMark { .. } => None,
+            Drawn::Hatch { .. } | Drawn::CentreMark { .. } | Drawn::CentreLine { .. } => None,
         }
     }
 }

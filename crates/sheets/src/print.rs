@@ -1,12 +1,12 @@
 //! A whole plan, printed and shown: the calls that a program makes.
 
 use workshop::plan::Plan;
-use workshop::plan::sheet::{Scene, SetupSheet};
+use workshop::plan::sheet::{Projections, Scene, SetupSheet};
 use workshop::problem::{Outcome, Problem};
 
 use crate::ink::{Ink, PAGE};
 use crate::pages::{self, Medium};
-use crate::scene::{Datum, Room};
+use crate::scene::{Datum, Room, Screen};
 use crate::sheet::{Sheet, paginate};
 use crate::svg::{self, Dress, Links};
 use crate::{html, pdf, scene};
@@ -22,6 +22,24 @@ pub fn scene_svg(scene: &Scene) -> String {
     let datum = if scene.datum_name.is_empty() { Datum::Hidden } else { Datum::Axes };
     let placed = scene::picture(scene, datum, SCREEN, MOST_MM, &|_| None);
     svg::write(&placed.ink, placed.view(), Dress::Light)
+}
+
+/// The views of a part in line with each other, with their dimensions, as a
+/// picture for the screen: part of a page that has [`svg::style`].
+///
+/// Every line of a feature, and what is said of it, stands in a group of class
+/// `feature` that carries the feature's name in `data-feature` and in `<title>`; a
+/// dimension carries its own name in `data-why`. In front of each line of a feature
+/// lies one of class `touch`, wide and not seen, to be pointed at.
+pub fn views_svg(projections: &Projections, screen: Screen) -> String {
+    let placed = scene::views(projections, screen);
+    svg::write(&placed.ink, placed.view(), Dress::Inline)
+}
+
+/// The same as marks on paper, with its width and height in millimetres.
+pub fn views_ink(projections: &Projections, screen: Screen) -> (Ink, f64, f64) {
+    let placed = scene::views(projections, screen);
+    (placed.ink, placed.width_mm, placed.height_mm)
 }
 
 /// The work as it lies in a setup, as [`scene_svg`] shows it.

@@ -2,6 +2,7 @@
 //! dimensions and notes, and under it whatever found no room on it.
 
 mod remarks;
+mod views;
 
 use std::collections::BTreeSet;
 use std::f64::consts::FRAC_PI_2;
@@ -13,6 +14,8 @@ use workshop::why::Figure;
 use crate::ink::{End, Fill, Line, Path, Step, Turn};
 use crate::picture::{Picture, Place, Placed, SCALES};
 use remarks::{Remarks, letter};
+pub use views::Screen;
+pub(crate) use views::views;
 
 /// Finds a figure of the plan by its name.
 pub(crate) type Find<'a> = &'a dyn Fn(&str) -> Option<&'a Figure>;

@@ -70,33 +70,49 @@ pub fn write_linked(ink: &Ink, view: Bounds, dress: Dress, links: Links<'_>) -> 
             "<rect class=\"fill-paper\" x=\"{left}\" y=\"{top}\" width=\"{width}\" height=\"{height}\"/>"
         );
     }
-    let group = match links {
-        Links::Named => "g",
-        Links::To(_) => "a",
-    };
     let mut open: Option<&Tag> = None;
     for mark in &ink.marks {
         if mark.tag.as_ref() != open {
-            if open.is_some() {
-                let _ = writeln!(out, "</{group}>");
+            if let Some(tag) = open {
+                let _ = writeln!(out, "</{}>", group(tag, links));
             }
             open = mark.tag.as_ref();
             if let Some(tag) = open {
-                let _ = write!(out, "<{group}");
-                if let Links::To(address) = links {
-                    let _ = write!(out, " href=\"{}\"", escape(&address(&tag.why)));
-                }
-                let (why, hover) = (escape(&tag.why), escape(&tag.hover));
-                let _ = writeln!(out, " data-why=\"{why}\"><title>{hover}</title>");
+                open_group(&mut out, tag, links);
             }
+        }
+        if open.is_some_and(|tag| tag.feature.is_some()) {
+            write_touch(&mut out, mark);
         }
         write_mark(&mut out, mark);
     }
-    if open.is_some() {
-        let _ = writeln!(out, "</{group}>");
+    if let Some(tag) = open {
+        let _ = writeln!(out, "</{}>", group(tag, links));
     }
     out.push_str("</svg>\n");
     out
+}
+
+/// The element round marks that stand for something.
+fn group(tag: &Tag, links: Links<'_>) -> &'static str {
+    match (links, &tag.why) {
+        (Links::To(_), Some(_)) => "a",
+        _ => "g",
+    }
+}
+
+fn open_group(out: &mut String, tag: &Tag, links: Links<'_>) {
+    let _ = write!(out, "<{}", group(tag, links));
+    if let Some(feature) = &tag.feature {
+        let _ = write!(out, " class=\"feature\" data-feature=\"{}\"", escape(feature));
+    }
+    if let Some(why) = &tag.why {
+        if let Links::To(address) = links {
+            let _ = write!(out, " href=\"{}\"", escape(&address(why)));
+        }
+        let _ = write!(out, " data-why=\"{}\"", escape(why));
+    }
+    let _ = writeln!(out, "><title>{}</title>", escape(&tag.hover));
 }
 
 /// The CSS that gives line classes, fills and tones their looks, on the screen
@@ -134,6 +150,7 @@ pub fn style() -> String {
          .ink .fill-ink {{ fill: var(--ink); }}\n\
          .ink .fill-accent {{ fill: var(--accent); }}\n\
          .ink text {{ font-family: {FAMILY}, \"DejaVu Sans\", Verdana, sans-serif; fill: var(--ink); white-space: pre; }}\n\
+         .ink .touch {{ stroke: transparent; stroke-width: 2.5; pointer-events: stroke; }}\n\
          .ink text.bold {{ font-weight: 700; }}\n\
          .ink text.accent {{ fill: var(--accent); }}\n"
     );
@@ -173,6 +190,20 @@ pub fn escape(text: &str) -> String {
         }
     }
     safe
+}
+
+/// A wide line that is not seen, by which a narrow one can be pointed at.
+fn write_touch(out: &mut String, mark: &Mark) {
+    match &mark.shape {
+        Shape::Path { path, line: Some(_), .. } => {
+            let _ = writeln!(out, "<path class=\"touch\" d=\"{}\"/>", path_data(path));
+        }
+        Shape::Circle { centre, radius_mm, line: Some(_), .. } => {
+            let (x, y, r) = (number(centre.x_mm), number(centre.y_mm), number(*radius_mm));
+            let _ = writeln!(out, "<circle class=\"touch\" cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>");
+        }
+        _ => {}
+    }
 }
 
 fn write_mark(out: &mut String, mark: &Mark) {
@@ -286,7 +317,7 @@ mod tests {
 
     #[test]
     fn a_small_drawing_reads_as_svg() {
-        let tag = Tag { why: "lever/bore".into(), hover: "reamed 8 H7".into() };
+        let tag = Tag::new("lever/bore", "reamed 8 H7");
         let mut ink = Ink::new();
         ink.tagged(Some(&tag), |ink| {
             ink.circle(Point::mm(10.0, 10.0), 4.0, Some(Line::Visible), Fill::Paper);
@@ -310,7 +341,7 @@ mod tests {
     fn names_from_outside_cannot_leave_their_place() {
         let nasty = "<script>&\"'\u{0}</script>";
         let mut ink = Ink::new();
-        ink.tagged(Some(&Tag { why: nasty.into(), hover: nasty.into() }), |ink| {
+        ink.tagged(Some(&Tag::new(nasty, nasty)), |ink| {
             ink.text(Text::new(nasty, 9.0, Point::mm(0.0, 5.0)));
         });
         let svg = inline(&ink);

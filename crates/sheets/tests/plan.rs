@@ -34,7 +34,7 @@ fn bare(words: &str) -> String {
 /// What the tags of a page say, each with everything it stands for run together.
 fn said_by_tag(pages: &[Ink], name: &str) -> String {
     let marks = pages.iter().flat_map(|page| &page.marks);
-    let said = marks.filter(|mark| mark.tag.as_ref().is_some_and(|tag| tag.why == name));
+    let said = marks.filter(|mark| mark.tag.as_ref().is_some_and(|tag| tag.why.as_deref() == Some(name)));
     said.filter_map(|mark| match &mark.shape {
         Shape::Text(text) => Some(bare(&text.words)),
         _ => None,

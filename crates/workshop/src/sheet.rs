@@ -4,7 +4,11 @@
 //! type and place on the paper, and nothing else. It stands above [`crate::aids`]
 //! and [`crate::plan`], since both fill it in.
 
+mod projection;
+
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+pub use projection::{Looking, Projection, Projections, Said, Saying, Stroke, ViewLine};
 
 use crate::geometry::{Point, Segment};
 use crate::why::{Figure, Why};

@@ -146,7 +146,7 @@ fn changes(changes: &[Change]) -> Table {
         Column::words("Role"),
     ]);
     for change in changes {
-        let tag = Tag { why: change.name.clone(), hover: change.why.statement.clone() };
+        let tag = Tag::new(&change.name, &change.why.statement);
         let ground = if change.why.rests_on_assumption() { Ground::Supposed } else { Ground::Given };
         table.row(vec![
             Cell::words(change.name.clone()),

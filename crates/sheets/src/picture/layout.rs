@@ -84,6 +84,15 @@ impl Page {
                     ink.line(Line::Centre, at.moved(-arm, 0.0), at.moved(arm, 0.0));
                     ink.line(Line::Centre, at.moved(0.0, -arm), at.moved(0.0, arm));
                 }
+                Drawn::CentreLine { from, to } => {
+                    let (from, to) = (view.at(*from), view.at(*to));
+                    let rad = from.direction_rad(to);
+                    ink.line(
+                        Line::Centre,
+                        from.polar(-CENTRE_OVERRUN_MM, rad),
+                        to.polar(CENTRE_OVERRUN_MM, rad),
+                    );
+                }
             });
         }
         let edges = self.ink.marks.iter().flat_map(edges).collect::<Vec<_>>();

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use workshop::geometry::{Bounds, Point, Segment};
-use workshop::plan::sheet::{Runs, Scene, SceneDimension};
+use workshop::plan::sheet::{Projections, Runs, Said, Scene, SceneDimension};
 
 use super::{Find, place};
 use crate::callout::{BALLOON_RADIUS_MM, ring};
@@ -18,14 +18,16 @@ const LONGEST_ON_A_LEADER_MM: f64 = 62.0;
 /// A place in a dimension's row costs as much as this much of the work's size.
 const ROW_SHARE: f64 = 0.04;
 
-/// Everything said of a scene, dimensions first.
-pub(super) struct Remarks {
+/// Everything said of a scene, dimensions first; or of all the views of a part.
+pub(crate) struct Remarks {
     remarks: Vec<Remark>,
-    /// The middle of the work.
-    middle: Place,
+    /// The middle of the work in each view.
+    middles: Vec<Place>,
 }
 
 struct Remark {
+    /// Which view it belongs to.
+    view: usize,
     kind: Kind,
     label: Label,
 }
@@ -34,6 +36,7 @@ enum Kind {
     Straight { from: Place, to: Place, side: Side },
     Aligned { from: Place, to: Place },
     Radius { centre: Place, rim: Place },
+    Angle { apex: Place, from_rad: f64, to_rad: f64 },
     Leader { at: Place },
 }
 
@@ -41,10 +44,6 @@ impl Remarks {
     /// Takes what a scene says, each dimension on the side it lies nearest to.
     pub fn of(scene: &Scene, find: Find<'_>) -> Self {
         let bounds = bounds(scene);
-        let middle = Place::mm(
-            (bounds.least.x_mm + bounds.most.x_mm) / 2.0,
-            (bounds.least.y_mm + bounds.most.y_mm) / 2.0,
-        );
         let mut sides = Sides { bounds, taken: [0.0; 4] };
         let mut remarks: Vec<Remark> = Vec::new();
         for (n, dimension) in scene.dimensions.iter().enumerate() {
@@ -53,15 +52,55 @@ impl Remarks {
                 continue;
             }
             remarks.push(Remark {
+                view: 0,
                 kind: kind(dimension, &mut sides),
                 label: label(&dimension.text, dimension.figure.as_deref(), find),
             });
         }
         remarks.extend(scene.notes.iter().map(|note| Remark {
+            view: 0,
             kind: Kind::Leader { at: place(note.at) },
             label: label(&note.text, note.figure.as_deref(), find),
         }));
-        Self { remarks, middle }
+        Self { remarks, middles: vec![middle(bounds)] }
+    }
+
+    /// Takes what the views of a part say: a dimension on the side of its view that
+    /// it lies nearest to.
+    pub fn of_views(projections: &Projections) -> Self {
+        let mut all = Self { remarks: Vec::new(), middles: Vec::new() };
+        for (view, projection) in projections.views.iter().enumerate() {
+            let nothing = Bounds { least: Point::ORIGIN, most: Point::ORIGIN };
+            let bounds = projection.bounds().unwrap_or(nothing);
+            all.middles.push(middle(bounds));
+            let mut sides = Sides { bounds, taken: [0.0; 4] };
+            all.remarks.extend(projection.says.iter().map(|saying| {
+                let kind = match saying.shape {
+                    Said::Across { from, to } => straight(from, to, Runs::Across, &mut sides),
+                    Said::Up { from, to } => straight(from, to, Runs::Up, &mut sides),
+                    Said::Along { from, to } => Kind::Aligned { from: place(from), to: place(to) },
+                    Said::Radius { centre, rim } => Kind::Radius { centre: place(centre), rim: place(rim) },
+                    Said::Angle { apex, from_rad, to_rad } => {
+                        Kind::Angle { apex: place(apex), from_rad, to_rad }
+                    }
+                    Said::Note { at } => Kind::Leader { at: place(at) },
+                };
+                let hover = saying.figure.clone().or(saying.of.clone());
+                let label = Label::new(signed(&saying.text));
+                let tag = Tag {
+                    why: saying.figure.clone(),
+                    feature: saying.of.clone(),
+                    hover: hover.unwrap_or_else(|| saying.text.clone()),
+                };
+                Remark { view, kind, label: label.tagged(tag) }
+            }));
+        }
+        all
+    }
+
+    /// Which view one belongs to.
+    pub fn view(&self, n: usize) -> usize {
+        self.remarks[n].view
     }
 
     /// How many there are.
@@ -83,15 +122,16 @@ impl Remarks {
 
     /// Says one on the picture.
     pub fn say(&self, n: usize, picture: &mut Picture) {
-        let Remark { kind, label } = &self.remarks[n];
+        let Remark { kind, label, view } = &self.remarks[n];
         let label = label.clone();
         match *kind {
             Kind::Straight { from, to, side } => picture.dimension(from, to, side, label),
-            Kind::Aligned { from, to } => picture.dimension_aligned(from, to, self.middle, label),
+            Kind::Aligned { from, to } => picture.dimension_aligned(from, to, self.middles[*view], label),
             Kind::Radius { centre, rim } => {
                 let (dx, dy) = (rim.x_mm - centre.x_mm, rim.y_mm - centre.y_mm);
                 picture.radial(centre, dx.hypot(dy), dy.atan2(dx), label)
             }
+            Kind::Angle { apex, from_rad, to_rad } => picture.angle(apex, from_rad, to_rad, label),
             Kind::Leader { at } => picture.leader(at, label),
         };
     }
@@ -101,7 +141,7 @@ impl Remarks {
         let at = match self.remarks[n].kind {
             Kind::Straight { to, .. } | Kind::Aligned { to, .. } => to,
             Kind::Radius { rim, .. } => rim,
-            Kind::Leader { at } => at,
+            Kind::Angle { apex: at, .. } | Kind::Leader { at } => at,
         };
         (at, self.remarks[n].label.tag.clone())
     }
@@ -119,13 +159,13 @@ impl Remarks {
             let mut height_mm = 2.0 * BALLOON_RADIUS_MM;
             for (column, (n, remark)) in line.iter().enumerate() {
                 let left_mm = column_mm * column as f64;
-                let Remark { label, kind } = &self.remarks[**remark];
+                let Remark { label, kind, .. } = &self.remarks[**remark];
                 let words = match kind {
                     Kind::Straight { side: Side::Above | Side::Below, .. } => {
                         format!("{} across", label.words)
                     }
                     Kind::Straight { .. } => format!("{} up", label.words),
-                    Kind::Aligned { .. } | Kind::Radius { .. } | Kind::Leader { .. } => label.words.clone(),
+                    _ => label.words.clone(),
                 };
                 let mut entry = Ink::new();
                 let mut down_mm = 1.2;
@@ -158,7 +198,7 @@ fn label(text: &str, figure: Option<&str>, find: Find<'_>) -> Label {
             let mark = if figure.assumed() { ASSUMED } else { "" };
             Label::new(format!("{text}{mark}")).tagged(Tag::of(figure))
         }
-        None => Label::new(text).tagged(Tag { why: name.into(), hover: name.into() }),
+        None => Label::new(text).tagged(Tag::new(name, name)),
     }
 }
 
@@ -180,9 +220,17 @@ fn same(a: &SceneDimension, b: &SceneDimension) -> bool {
     a.runs == b.runs && text && stretch
 }
 
+fn middle(bounds: Bounds) -> Place {
+    Place::mm((bounds.least.x_mm + bounds.most.x_mm) / 2.0, (bounds.least.y_mm + bounds.most.y_mm) / 2.0)
+}
+
 fn kind(dimension: &SceneDimension, sides: &mut Sides) -> Kind {
-    let (from, to) = (place(dimension.from), place(dimension.to));
-    match dimension.runs {
+    straight(dimension.from, dimension.to, dimension.runs, sides)
+}
+
+fn straight(from: Point, to: Point, runs: Runs, sides: &mut Sides) -> Kind {
+    let (from, to) = (place(from), place(to));
+    match runs {
         Runs::Across => {
             Kind::Straight { from, to, side: sides.nearest([Side::Below, Side::Above], from, to) }
         }

@@ -6,10 +6,11 @@ use super::job::Setup;
 use super::rows_hole::{
     above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hole_check, thread_check,
 };
+use super::rows_outline;
 use super::sheet::Row;
-use super::{rows_hollow, rows_outline};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Kind};
+use crate::geometry::wall::Shape;
 use crate::measure::Length;
 use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
@@ -77,9 +78,6 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.depth =
                 vec![setup.slide(number, "depth", *depth, practice("below the face the hole stands in"))];
             row.check = head_check(setup, number, step);
-        }
-        Work::Countersink { .. } | Work::TaperReam { .. } | Work::MillPocket { .. } => {
-            rows_hollow::fill(setup, step, row)?;
         }
         Work::MillStep { leaves } => mill_step(setup, step, *leaves, row)?,
         Work::MillSlot { deep } => mill_slot(setup, step, *deep, row)?,
@@ -159,10 +157,9 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
         setup.slide(number, &format!("{across} from"), from, clear.clone()),
         setup.slide(number, &format!("{across} to"), to, clear),
     ];
-    let whole = setup.part.whole(setup.frame.up().axis());
-    let off = whole - leaves + setup.above_round(id);
-    row.depth = cut_depths(setup, number, (off, Floor::Stays), Cut::SideRoughing, mill.diameter)?;
-    check_reach(off, mill.flute, mill.flute)?;
+    let whole = setup.part.thickness();
+    row.depth = cut_depths(setup, number, (whole - leaves, Floor::Stays), Cut::SideRoughing, mill.diameter)?;
+    check_reach(whole - leaves, mill.flute, mill.flute)?;
     let why = Why::new("measured with the face below still on its parallels")
         .because(setup.job.why_dimension(dimension));
     row.check = Some(Figure::new(setup.named(number, "leaves"), mm(leaves), why));
@@ -173,17 +170,18 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
 fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<(), Problem> {
     let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
     let Kind::Slot { width, centres, .. } = setup.part.feature(id).kind else { return Ok(()) };
-    let Some(ends) = setup.slot_ends(id) else { return Ok(()) };
+    let Some(Shape::Slot { centre_line, .. }) = setup.part.plan_shape(id) else { return Ok(()) };
     let number = row.number;
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
     let spare = (setup.part.size(width) - mill.diameter).half();
-    let along = ends[0].direction_rad(ends[1]);
+    let along = centre_line.start().direction_rad(centre_line.end());
+    let ends = [centre_line.start(), centre_line.end()];
     let sides: &[i64] = if spare.is_positive() { &[1, -1] } else { &[0] };
     let why = geometry("the centres of the slot's round ends").because(setup.job.why_dimension(centres));
     for (pass, &side) in sides.iter().enumerate() {
         let shift = spare.as_mm() * side as f64;
         for (end, word) in ends.into_iter().zip(["start", "stop"]) {
-            let at = end.polar(shift, along + std::f64::consts::FRAC_PI_2);
+            let at = setup.seen(end.polar(shift, along + std::f64::consts::FRAC_PI_2));
             let why = if side == 0 {
                 why.clone()
             } else {
@@ -197,8 +195,7 @@ fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<()
         }
     }
     let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    let deep = deep.length() + setup.above_round(id);
-    row.depth = cut_depths(setup, number, (deep, floor), Cut::Slot, mill.diameter)?;
+    row.depth = cut_depths(setup, number, (deep.length(), floor), Cut::Slot, mill.diameter)?;
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
     row.check = Some(Figure::new(setup.named(number, "width"), mm(setup.part.size(width)), check));

@@ -1,7 +1,17 @@
 //! The part by itself, drawn: in plan and from the side, as published and metric.
 
 mod edge;
+mod edges;
+mod projections;
+mod round;
+mod shape;
+mod sight;
+mod signs;
+mod sizes;
+mod solid;
 mod turned;
+
+pub use projections::projections;
 
 pub(super) use edge::step_profile;
 
@@ -23,6 +33,8 @@ pub enum Lettering {
     AsWritten,
     /// Millimetres as chosen.
     Metric,
+    /// As the sheet writes them, with the millimetres beside in square brackets.
+    Both,
 }
 
 /// Every view of a part: plan and edge of a plate, side of a turned part.
@@ -49,6 +61,10 @@ impl Letters<'_, '_> {
         match self.lettering {
             Lettering::AsWritten => dimension.written.text.clone(),
             Lettering::Metric => self.part.size(id).shown(3),
+            Lettering::Both => {
+                let (written, mm) = (&dimension.written.text, self.part.size(id).decimals(3));
+                if written.trim() == mm { mm } else { format!("{written} [{mm}]") }
+            }
         }
     }
 
@@ -58,7 +74,7 @@ impl Letters<'_, '_> {
 
     fn thread(&self, id: ThreadId) -> String {
         match self.lettering {
-            Lettering::AsWritten => self.part.drawing.threads[id.0].text.clone(),
+            Lettering::AsWritten | Lettering::Both => self.part.drawing.threads[id.0].text.clone(),
             Lettering::Metric => self.part.thread(id).designation.clone(),
         }
     }
@@ -238,7 +254,7 @@ pub fn cut_lines(part: &Part, id: FeatureId, scene: &mut Scene) {
                 scene.outline.push(Segment::line(shift(line.start.polar(start, along)), shift(line.end)));
             }
         }
-        Some(Shape::Outline(_) | Shape::Hollow(_)) | None => {}
+        Some(Shape::Outline(_)) | None => {}
     }
 }
 
@@ -268,7 +284,7 @@ fn note_place(part: &Part, id: FeatureId) -> Option<Point> {
             _ => Some(centre_line.start()),
         },
         Shape::Line(line) => Some(line.end),
-        Shape::Outline(_) | Shape::Hollow(_) => None,
+        Shape::Outline(_) => None,
     }
 }
 

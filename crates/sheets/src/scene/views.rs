@@ -1,0 +1,346 @@
+//! The views of a part as one picture: in line with each other, at one scale, with
+//! the sign of the third angle.
+
+use std::collections::BTreeSet;
+
+use workshop::geometry::{Point as Metal, Segment};
+use workshop::plan::sheet::{Looking, Projection, Projections, Stroke, ViewLine};
+
+use super::remarks::{Remarks, letter};
+use super::{SMALLER, chains, place};
+use crate::dimension::FIGURE_PT;
+use crate::ink::{Bounds, Fill, Ink, Line, Path, Point, Tag, Text};
+use crate::picture::{Picture, Placed, SCALES, Scale};
+
+/// How wide a screen is, in millimetres of paper at the usual 96 dots to the inch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Screen {
+    /// A phone: 360 dots.
+    Narrow,
+    /// A small window: 800 dots.
+    Middle,
+    /// A whole screen: 1400 dots.
+    Wide,
+}
+
+impl Screen {
+    const fn width_mm(self) -> f64 {
+        match self {
+            Self::Narrow => 84.0,
+            Self::Middle => 190.0,
+            Self::Wide => 300.0,
+        }
+    }
+
+    /// No higher than this, if it can be helped.
+    const fn height_mm(self) -> f64 {
+        match self {
+            Self::Narrow => 260.0,
+            Self::Middle => 220.0,
+            Self::Wide => 200.0,
+        }
+    }
+}
+
+/// Between two views.
+const GAP_MM: f64 = 9.0;
+/// Under a view, to the words that say where it is seen from.
+const CAPTION_MM: f64 = 5.0;
+/// The size of those words.
+const CAPTION_PT: f64 = 9.0;
+/// How many scales are tried, from the largest at which the bare views fit.
+const TRIES: usize = 5;
+
+/// How views stand to each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Stand {
+    /// Each on the side it is seen from, in line with the front view.
+    Group,
+    /// The view from the side under the rest, for want of width.
+    Column,
+}
+
+/// Sets the views of a part for a screen. Nothing that is said is lost: what has
+/// no room gets a letter, and its words stand in a list under the views.
+pub(crate) fn views(projections: &Projections, screen: Screen) -> Placed {
+    let remarks = Remarks::of_views(projections);
+    let bare =
+        |stand| SCALES.into_iter().find(|scale| fits(&bare_size_mm(projections, stand, *scale), screen));
+    let group = bare(Stand::Group).map_or(0.0, Scale::factor);
+    let column = bare(Stand::Column).map_or(0.0, Scale::factor);
+    // In line, unless that would make them much smaller.
+    let stand = if column > group * SMALLER { Stand::Column } else { Stand::Group };
+    let best = [stand, Stand::Column].into_iter().find_map(|stand| set(projections, &remarks, screen, stand));
+    best.unwrap_or_else(|| {
+        let all: BTreeSet<usize> = (0..remarks.len()).collect();
+        let scale = SCALES.into_iter().find(|s| fits(&bare_size_mm(projections, Stand::Column, *s), screen));
+        let scale = scale.unwrap_or(SCALES[SCALES.len() - 1]);
+        lay(projections, &remarks, &all, scale, Stand::Column, screen).0
+    })
+}
+
+fn fits((width_mm, height_mm): &(f64, f64), screen: Screen) -> bool {
+    *width_mm <= screen.width_mm() && *height_mm <= screen.height_mm()
+}
+
+/// What the views take with nothing said of them.
+fn bare_size_mm(projections: &Projections, stand: Stand, scale: Scale) -> (f64, f64) {
+    let factor = scale.factor();
+    let size = |looking: &[Looking]| {
+        let views = projections.views.iter().filter(|view| looking.contains(&view.looking));
+        let bounds = views.filter_map(Projection::bounds);
+        bounds
+            .map(|b| (b.width_mm() * factor, b.height_mm() * factor))
+            .reduce(|a, b| (a.0.max(b.0), a.1.max(b.1)))
+    };
+    let front = size(&[Looking::Front]).unwrap_or_default();
+    let upright = size(&[Looking::Above, Looking::Below]);
+    let beside = size(&[Looking::Right, Looking::Left]);
+    let spaced = |mm: Option<f64>| mm.map_or(0.0, |mm| mm + GAP_MM);
+    let (mut width, mut height) = (front.0, front.1 + CAPTION_MM + spaced(upright.map(|s| s.1 + CAPTION_MM)));
+    match stand {
+        Stand::Group => width += spaced(beside.map(|s| s.0)),
+        Stand::Column => {
+            width = width.max(beside.map_or(0.0, |s| s.0));
+            height += spaced(beside.map(|s| s.1 + CAPTION_MM));
+        }
+    }
+    (width, height)
+}
+
+/// The views at the largest scale at which they fit with what is said of them.
+fn set(projections: &Projections, remarks: &Remarks, screen: Screen, stand: Stand) -> Option<Placed> {
+    let scales = SCALES.into_iter().skip_while(|s| !fits(&bare_size_mm(projections, stand, *s), screen));
+    let mut crowded_best: Option<(usize, Placed)> = None;
+    for scale in scales.take(TRIES) {
+        let mut listed = remarks.too_long();
+        loop {
+            let (placed, crowded) = lay(projections, remarks, &listed, scale, stand, screen);
+            if placed.width_mm > screen.width_mm() {
+                break;
+            }
+            if crowded.is_empty() {
+                let few = listed.len() * 4 <= remarks.len();
+                if few && placed.height_mm <= screen.height_mm() * 1.5 {
+                    return Some(placed);
+                }
+                if crowded_best.as_ref().is_none_or(|(least, _)| listed.len() < *least) {
+                    crowded_best = Some((listed.len(), placed));
+                }
+                break;
+            }
+            listed.extend(crowded);
+        }
+    }
+    if crowded_best.is_none() {
+        // So much is said that only letters have room.
+        let scales = SCALES.into_iter().skip_while(|s| !fits(&bare_size_mm(projections, stand, *s), screen));
+        let all: BTreeSet<usize> = (0..remarks.len()).collect();
+        return scales
+            .take(TRIES)
+            .map(|scale| lay(projections, remarks, &all, scale, stand, screen).0)
+            .find(|placed| placed.width_mm <= screen.width_mm());
+    }
+    crowded_best.map(|(_, placed)| placed)
+}
+
+/// The views at a scale, some of what is said in the list; and what found no room.
+fn lay(
+    projections: &Projections,
+    remarks: &Remarks,
+    listed: &BTreeSet<usize>,
+    scale: Scale,
+    stand: Stand,
+    screen: Screen,
+) -> (Placed, Vec<usize>) {
+    let mut crowded = Vec::new();
+    let mut laid: Vec<(Looking, Ink)> = Vec::new();
+    for (n, view) in projections.views.iter().enumerate() {
+        let (picture, keys) = picture(n, view, remarks, listed);
+        let (mut ink, found) = picture.unplaced(scale);
+        crowded.extend(found.into_iter().filter_map(|note| keys[note]));
+        caption(&mut ink, view, stand);
+        laid.push((view.looking, ink));
+    }
+    let ink = grouped(laid, stand);
+    let list = remarks.list(listed, screen.width_mm());
+    let mut placed = Placed::of(ink, scale);
+    sign(&mut placed, stand);
+    if list.height_mm > 0.0 {
+        placed = placed.above(list);
+    }
+    (placed, crowded)
+}
+
+/// One view with what is said of it, and which remark each note came from.
+fn picture(
+    n: usize,
+    view: &Projection,
+    remarks: &Remarks,
+    listed: &BTreeSet<usize>,
+) -> (Picture, Vec<Option<usize>>) {
+    let mut picture = Picture::new();
+    draw(view, &mut picture);
+    for (number, remark) in listed.iter().enumerate().filter(|(_, remark)| remarks.view(**remark) == n) {
+        let (at, tag) = remarks.place(*remark);
+        picture.balloon_round(at, 0.0, letter(number), tag);
+    }
+    let mut keys = vec![None; picture.said()];
+    for remark in (0..remarks.len()).filter(|r| !listed.contains(r) && remarks.view(*r) == n) {
+        remarks.say(remark, &mut picture);
+        keys.resize(picture.said(), Some(remark));
+    }
+    (picture, keys)
+}
+
+/// The lines of a view: narrow ones first, so that edges lie over them.
+fn draw(view: &Projection, picture: &mut Picture) {
+    let tag = |line: &ViewLine| line.of.as_ref().map(Tag::feature);
+    for stroke in [Stroke::Centre, Stroke::Thin, Stroke::Hidden, Stroke::Visible] {
+        let line = match stroke {
+            Stroke::Visible => Line::Visible,
+            Stroke::Hidden => Line::Hidden,
+            Stroke::Centre => Line::Centre,
+            Stroke::Thin => Line::Dimension,
+        };
+        let mut lines: Vec<&ViewLine> = view.lines.iter().filter(|l| l.stroke == stroke).collect();
+        lines.sort_by_key(|line| &line.of);
+        for own in lines.chunk_by(|a, b| a.of == b.of) {
+            let named = |picture: &mut Picture| {
+                if let Some(tag) = tag(own[0]) {
+                    picture.named(tag);
+                }
+            };
+            let (axes, edges): (Vec<&ViewLine>, Vec<&ViewLine>) = own
+                .iter()
+                .copied()
+                .partition(|l| stroke == Stroke::Centre && matches!(l.segment, Segment::Line(_)));
+            for axis in axes {
+                picture.centre_line(place(axis.segment.start()), place(axis.segment.end()));
+                named(picture);
+            }
+            let segments: Vec<_> = edges.iter().map(|l| l.segment).collect();
+            for path in chains(&end_to_end(segments)) {
+                picture.path(path, Some(line), Fill::None);
+                named(picture);
+            }
+        }
+    }
+}
+
+/// Segments in the order in which they follow one another, turned where need be, so
+/// that dashes run on from one to the next.
+fn end_to_end(mut segments: Vec<Segment>) -> Vec<Segment> {
+    /// Ends nearer than this are one point: far below what paper shows.
+    const SAME_POINT_MM: f64 = 1e-3;
+    let same = |a: Metal, b: Metal| a.distance_mm(b) < SAME_POINT_MM;
+    let mut chain: Vec<Segment> = Vec::with_capacity(segments.len());
+    while !segments.is_empty() {
+        let next = chain.last().map(Segment::end).and_then(|end| {
+            segments.iter().position(|s| same(s.start(), end) || same(s.end(), end)).map(|n| (n, end))
+        });
+        match next {
+            Some((n, end)) => {
+                let segment = segments.swap_remove(n);
+                chain.push(if same(segment.start(), end) { segment } else { segment.reversed() });
+            }
+            // Begin at a loose end, where there is one.
+            None => {
+                let loose = |p: Metal, own: usize| {
+                    !segments
+                        .iter()
+                        .enumerate()
+                        .any(|(m, s)| m != own && (same(s.start(), p) || same(s.end(), p)))
+                };
+                let begins = (0..segments.len()).find_map(|n| {
+                    let (start, end) = (segments[n].start(), segments[n].end());
+                    if loose(start, n) { Some((n, false)) } else { loose(end, n).then_some((n, true)) }
+                });
+                let (n, turn) = begins.unwrap_or((0, false));
+                let segment = segments.swap_remove(n);
+                chain.push(if turn { segment.reversed() } else { segment });
+            }
+        }
+    }
+    chain
+}
+
+/// Says under a view where it is seen from.
+fn caption(ink: &mut Ink, view: &Projection, stand: Stand) {
+    let Some(bounds) = ink.bounds() else { return };
+    // The front view in line with the others needs no words.
+    if stand == Stand::Group && view.looking == Looking::Front {
+        return;
+    }
+    let at = Point::mm(bounds.centre().x_mm, bounds.bottom_mm + CAPTION_MM);
+    ink.text(Text::new(view.looking.words(), CAPTION_PT, at).anchor(crate::ink::Anchor::Middle));
+}
+
+/// Puts the views where they belong: they share the zero of the model, so those in
+/// line need moving one way only.
+fn grouped(laid: Vec<(Looking, Ink)>, stand: Stand) -> Ink {
+    let mut group = Ink::new();
+    let mut taken: Option<Bounds> = None;
+    let mut set = |ink: Ink, dx_mm: f64, dy_mm: f64, taken: &mut Option<Bounds>| {
+        let bounds = ink.bounds().map(|b| moved(b, dx_mm, dy_mm));
+        group.lay(ink, dx_mm, dy_mm);
+        *taken = match (*taken, bounds) {
+            (Some(a), Some(b)) => Some(a.union(b)),
+            (a, b) => a.or(b),
+        };
+    };
+    for (looking, ink) in laid {
+        let (Some(own), Some(all)) = (ink.bounds(), taken) else {
+            set(ink, 0.0, 0.0, &mut taken);
+            continue;
+        };
+        let under = all.bottom_mm + GAP_MM - own.top_mm;
+        let (dx, dy) = match (looking, stand) {
+            (Looking::Above, _) => (0.0, all.top_mm - GAP_MM - own.bottom_mm),
+            (Looking::Below, _) => (0.0, under),
+            (Looking::Left, Stand::Group) => (all.left_mm - GAP_MM - own.right_mm, 0.0),
+            (_, Stand::Group) => (all.right_mm + GAP_MM - own.left_mm, 0.0),
+            (_, Stand::Column) => (all.centre().x_mm - own.centre().x_mm, under),
+        };
+        set(ink, dx, dy, &mut taken);
+    }
+    group
+}
+
+fn moved(b: Bounds, dx_mm: f64, dy_mm: f64) -> Bounds {
+    Bounds::new(b.left_mm + dx_mm, b.top_mm + dy_mm, b.width_mm(), b.height_mm())
+}
+
+/// The sign of the third angle (ISO 5456-2) and the scale, under the views at the
+/// right.
+fn sign(placed: &mut Placed, stand: Stand) {
+    const SMALL_MM: f64 = 1.5;
+    const LARGE_MM: f64 = 3.0;
+    const LONG_MM: f64 = 6.0;
+    const ACROSS_MM: f64 = 3.0 * LARGE_MM + LONG_MM + 4.0;
+    let words = match stand {
+        Stand::Group => format!("third angle, {}", placed.scale),
+        Stand::Column => format!("third angle, the side view apart, {}", placed.scale),
+    };
+    let words = Text::new(&words, FIGURE_PT - 1.0, Point::default());
+    let width = placed.width_mm.max(words.width_mm() + ACROSS_MM + 4.0);
+    let middle = Point::mm(width - ACROSS_MM + LARGE_MM + 1.0, placed.height_mm + LARGE_MM + 3.0);
+    let mut ink = Ink::new();
+    for radius in [SMALL_MM, LARGE_MM] {
+        ink.circle(middle, radius, Some(Line::Visible), Fill::None);
+    }
+    let (near, far) = (middle.moved(LARGE_MM + 3.0, 0.0), middle.moved(LARGE_MM + 3.0 + LONG_MM, 0.0));
+    let frustum = Path::from(near.moved(0.0, -SMALL_MM))
+        .to(far.moved(0.0, -LARGE_MM))
+        .to(far.moved(0.0, LARGE_MM))
+        .to(near.moved(0.0, SMALL_MM))
+        .ending(crate::ink::End::Closed);
+    ink.path(frustum, Some(Line::Visible), Fill::None);
+    ink.line(Line::Centre, middle.moved(-LARGE_MM - 1.5, 0.0), far.moved(1.5, 0.0));
+    ink.line(Line::Centre, middle.moved(0.0, -LARGE_MM - 1.5), middle.moved(0.0, LARGE_MM + 1.5));
+    let at = middle.moved(-LARGE_MM - 3.5, 1.2);
+    ink.text(Text { at, ..words }.anchor(crate::ink::Anchor::End));
+    placed.ink.lay(ink, 0.0, 0.0);
+    placed.width_mm = width;
+    placed.height_mm += 2.0 * LARGE_MM + 6.0;
+}

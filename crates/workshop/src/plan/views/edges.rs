@@ -1,0 +1,412 @@
+//! Every line that might be an edge of a part: the rims, corners and sides of its
+//! pieces, and where they run into each other. Which of them are there, and which
+//! are hidden, is asked in [`super::sight`].
+
+use std::f64::consts::FRAC_PI_2;
+
+use super::solid::{Form, HAIR_MM, Piece, Region, Solid, Spot, plane, raised, shares_at};
+use crate::drawing::{Axis, FeatureId};
+use crate::geometry::{Point, SAME_POINT_MM, Segment, crossings};
+
+/// A line in space that might be an edge.
+#[derive(Clone, Debug)]
+pub(super) struct Edge {
+    pub of: Option<FeatureId>,
+    pub course: Course,
+    pub sort: Sort,
+}
+
+/// Where a line runs.
+#[derive(Clone, Debug)]
+pub(super) enum Course {
+    /// Over a line or arc of a plane, at heights along the axis square to it: one
+    /// height, or several with the share of the way at which each is reached.
+    Over { axis: Axis, plan: Segment, heights: Vec<(f64, f64)> },
+    /// Straight.
+    Straight { from: Spot, to: Spot },
+}
+
+/// What has to be so for a line to be an edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sort {
+    /// Two faces meet at it.
+    Rim,
+    /// It was followed on the metal itself.
+    Traced,
+    /// Two faces that stand along this axis meet at it.
+    Corner(Axis),
+    /// A round face turns away from the reader there, when seen across this axis.
+    Side(Axis),
+}
+
+/// Every line of a solid that might be an edge.
+pub(super) fn edges(solid: &Solid) -> Vec<Edge> {
+    let mut edges = Vec::new();
+    let pieces: Vec<&Piece> = solid.pieces().collect();
+    for (n, piece) in pieces.iter().enumerate() {
+        let near: Vec<&Piece> =
+            pieces.iter().enumerate().filter(|(m, q)| *m != n && q.near(piece)).map(|(_, q)| *q).collect();
+        match &piece.form {
+            Form::Prism(region) => prism(solid, piece, region, &near, n < solid.metal.len(), &mut edges),
+            Form::Cone { centre, .. } => cone(piece, *centre, &near, &mut edges),
+        }
+        for other in &pieces[n + 1..] {
+            if other.axis == piece.axis && other.near(piece) {
+                crossed(piece, other, &mut edges);
+            }
+        }
+    }
+    edges
+}
+
+/// The heights at which pieces along the same axis end, within one of them.
+fn levels(piece: &Piece, near: &[&Piece]) -> Vec<f64> {
+    let others = near.iter().filter(|q| q.axis == piece.axis).flat_map(|q| [q.from_mm, q.to_mm]);
+    let mut levels: Vec<f64> = [piece.from_mm, piece.to_mm]
+        .into_iter()
+        .chain(others)
+        .filter(|h| *h >= piece.from_mm && *h <= piece.to_mm)
+        .collect();
+    once(&mut levels);
+    levels
+}
+
+fn once(heights: &mut Vec<f64>) {
+    heights.sort_by(f64::total_cmp);
+    heights.dedup_by(|a, b| (*a - *b).abs() < SAME_POINT_MM);
+}
+
+fn prism(
+    solid: &Solid,
+    piece: &Piece,
+    region: &Region,
+    near: &[&Piece],
+    is_metal: bool,
+    edges: &mut Vec<Edge>,
+) {
+    let axis = piece.axis;
+    let of = piece.of;
+    let own_levels = levels(piece, near);
+    for plan in &region.pieces {
+        let traced = trace(solid, piece, region, plan, near, is_metal);
+        let mut heights = own_levels.clone();
+        heights.extend(&traced.levels);
+        once(&mut heights);
+        edges.extend(heights.into_iter().map(|height| Edge {
+            of,
+            course: Course::Over { axis, plan: *plan, heights: vec![(0.0, height)] },
+            sort: Sort::Rim,
+        }));
+        edges.extend(traced.rising.into_iter().map(|heights| Edge {
+            of,
+            course: Course::Over { axis, plan: *plan, heights },
+            sort: Sort::Traced,
+        }));
+    }
+    let mut upright = |at: Point, sort: Sort| {
+        let (from, to) = (raised(at, axis, piece.from_mm), raised(at, axis, piece.to_mm));
+        edges.push(Edge { of, course: Course::Straight { from, to }, sort });
+    };
+    for plan in &region.pieces {
+        let next = region.pieces.iter().find(|next| next.start().distance_mm(plan.end()) < SAME_POINT_MM);
+        if next.is_none_or(|next| bends(plan, next)) {
+            upright(plan.end(), Sort::Corner(axis));
+        }
+        let Segment::Arc(arc) = plan else { continue };
+        for (rad, at) in [(arc.start_rad, arc.start()), (arc.end_rad(), arc.end())] {
+            let quarters = rad / FRAC_PI_2;
+            if (quarters - quarters.round()).abs() < 1e-6 {
+                let level = quarters.round().rem_euclid(2.0) == 0.0;
+                // The next quarter of the same circle says it too.
+                let said = rad == arc.end_rad()
+                    && matches!(next, Some(Segment::Arc(next)) if next.centre.distance_mm(arc.centre) < SAME_POINT_MM);
+                if !said {
+                    upright(at, Sort::Side(plane(axis)[if level { 0 } else { 1 }]));
+                }
+            }
+        }
+    }
+}
+
+/// True when one segment does not run on into the next.
+fn bends(one: &Segment, next: &Segment) -> bool {
+    /// Less than a degree is a rounding of tangency.
+    const SLIGHT_RAD: f64 = 0.01;
+    let (into, out) = (heading(one, 1.0), heading(next, 0.0));
+    into.cross(out).atan2(into.dot(out)).abs() > SLIGHT_RAD
+}
+
+/// The direction in which a segment runs at a share of its way.
+pub(super) fn heading(segment: &Segment, share: f64) -> Point {
+    match segment {
+        Segment::Line(line) => {
+            let way = line.end - line.start;
+            way.times(1.0 / way.norm_mm())
+        }
+        Segment::Arc(arc) => {
+            let rad = arc.start_rad + arc.sweep_rad * share + FRAC_PI_2 * arc.sweep_rad.signum();
+            Point::ORIGIN.polar(1.0, rad)
+        }
+    }
+}
+
+fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
+    let (axis, of) = (piece.axis, piece.of);
+    let radius = |height: f64| piece.radius_at(height).unwrap_or_default();
+    // Where a hole on the same axis is as wide as the cone.
+    let meets = near.iter().filter(|q| q.axis == axis).filter_map(|q| {
+        let Form::Prism(region) = &q.form else { return None };
+        let Some(Segment::Arc(arc)) = region.pieces.first() else { return None };
+        let (a, b) = (radius(piece.from_mm), radius(piece.to_mm));
+        let share = (arc.radius_mm - a) / (b - a);
+        (arc.centre.distance_mm(centre) < SAME_POINT_MM && share > 0.0 && share < 1.0)
+            .then(|| piece.from_mm + (piece.to_mm - piece.from_mm) * share)
+    });
+    let mut heights = levels(piece, near);
+    heights.extend(meets);
+    once(&mut heights);
+    for height in heights {
+        if radius(height) > HAIR_MM {
+            edges.extend(Region::circle(centre, radius(height)).pieces.into_iter().map(|plan| Edge {
+                of,
+                course: Course::Over { axis, plan, heights: vec![(0.0, height)] },
+                sort: Sort::Rim,
+            }));
+        }
+    }
+    for quarter in 0..4 {
+        let at =
+            |height: f64| raised(centre.polar(radius(height), f64::from(quarter) * FRAC_PI_2), axis, height);
+        let sort = Sort::Side(plane(axis)[quarter as usize % 2]);
+        edges.push(Edge {
+            of,
+            course: Course::Straight { from: at(piece.from_mm), to: at(piece.to_mm) },
+            sort,
+        });
+    }
+}
+
+/// Where the sides of two pieces along one axis cross.
+fn crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
+    let (Form::Prism(a), Form::Prism(b)) = (&one.form, &other.form) else { return };
+    let (from, to) = (one.from_mm.max(other.from_mm), one.to_mm.min(other.to_mm));
+    if to - from < HAIR_MM {
+        return;
+    }
+    let axis = one.axis;
+    let of = other.of.or(one.of);
+    let mut found: Vec<Point> = Vec::new();
+    for first in &a.pieces {
+        let bounds = first.bounds();
+        for second in &b.pieces {
+            let beside = second.bounds();
+            let apart = |a: f64, b: f64| a > b + HAIR_MM;
+            if apart(bounds.least.x_mm, beside.most.x_mm)
+                || apart(beside.least.x_mm, bounds.most.x_mm)
+                || apart(bounds.least.y_mm, beside.most.y_mm)
+                || apart(beside.least.y_mm, bounds.most.y_mm)
+            {
+                continue;
+            }
+            found.extend(crossings(first, second));
+        }
+    }
+    found.sort_by(|a, b| (a.x_mm, a.y_mm).partial_cmp(&(b.x_mm, b.y_mm)).expect("places are finite"));
+    found.dedup_by(|a, b| a.distance_mm(*b) < SAME_POINT_MM);
+    edges.extend(found.into_iter().map(|at| Edge {
+        of,
+        course: Course::Straight { from: raised(at, axis, from), to: raised(at, axis, to) },
+        sort: Sort::Corner(axis),
+    }));
+}
+
+/// Where the side of a piece comes out of the metal round it.
+struct Traced {
+    /// At one height for a while.
+    levels: Vec<f64>,
+    /// Rising and falling: shares of the way, each with its height.
+    rising: Vec<Vec<(f64, f64)>>,
+}
+
+/// Follows the side of a piece over one line of its plan.
+fn trace(
+    solid: &Solid,
+    piece: &Piece,
+    region: &Region,
+    plan: &Segment,
+    near: &[&Piece],
+    is_metal: bool,
+) -> Traced {
+    /// How finely a slanting or round mouth is followed: shares of a line or quarter.
+    const FINE: f64 = 1.0 / 16.0;
+    /// What still changes between neighbours so close jumps from face to face.
+    const FINEST: f64 = 1e-4;
+    let axis = piece.axis;
+    let middle = plan.along(0.5);
+    let left = |share: f64| heading(plan, share).rotated(FRAC_PI_2).times(HAIR_MM);
+    let inwards = region.contains(middle + left(0.5));
+    let side = if inwards == is_metal { 1.0 } else { -1.0 };
+    let heights = |share: f64| -> Vec<f64> {
+        let at = plan.along(share) + left(share).times(side);
+        solid
+            .stretches(raised(at, axis, 0.0), axis)
+            .into_iter()
+            .flatten()
+            .filter(|h| *h > piece.from_mm - HAIR_MM && *h < piece.to_mm + HAIR_MM)
+            .collect()
+    };
+    let mut shares = vec![1e-4, 0.25, 0.5, 0.75, 1.0 - 1e-4];
+    for other in near {
+        for (upwards, of) in [(false, plane(axis)[0]), (true, plane(axis)[1])] {
+            let [low, high] = [other.least, other.most].map(|spot| spot[of as usize]);
+            for value in [low + HAIR_MM * 2.0, (low + high) / 2.0, high - HAIR_MM * 2.0] {
+                shares.extend(shares_at(plan, value, upwards).into_iter().filter(|s| *s > 0.0 && *s < 1.0));
+            }
+        }
+    }
+    shares.sort_by(f64::total_cmp);
+    shares.dedup_by(|a, b| *a - *b < 1e-7);
+    let mut samples: Vec<(f64, Vec<f64>)> = shares.into_iter().map(|s| (s, heights(s))).collect();
+    let same = |a: f64, b: f64| (a - b).abs() < SAME_POINT_MM;
+    let mut n = 0;
+    while n + 1 < samples.len() {
+        let (a, b) = (&samples[n], &samples[n + 1]);
+        let alike = a.1.len() == b.1.len() && a.1.iter().zip(&b.1).all(|(x, y)| same(*x, *y));
+        if alike || b.0 - a.0 <= FINEST {
+            n += 1;
+            continue;
+        }
+        let share = (a.0 + b.0) / 2.0;
+        let between = heights(share);
+        let steady = a.1.len() == b.1.len() && between.len() == b.1.len() && {
+            let even = |k: usize| {
+                let (x, y) = (a.1[k], b.1[k]);
+                (between[k] - (x + y) / 2.0).abs() <= 0.3 * (x - y).abs() + SAME_POINT_MM
+            };
+            (0..between.len()).all(even)
+        };
+        let step = b.0 - a.0;
+        samples.insert(n + 1, (share, between));
+        if steady && step <= FINE {
+            n += 2;
+        }
+    }
+    let mut traced = Traced { levels: Vec::new(), rising: Vec::new() };
+    let mut open: Vec<Option<Vec<(f64, f64)>>> = Vec::new();
+    for pair in samples.windows(2) {
+        let (a, b) = (&pair[0], &pair[1]);
+        if a.1.len() != b.1.len() {
+            traced.rising.extend(open.drain(..).flatten());
+            traced.levels.extend(a.1.iter().filter(|x| b.1.iter().any(|y| same(**x, *y))));
+            continue;
+        }
+        open.resize(a.1.len(), None);
+        for (k, (x, y)) in a.1.iter().zip(&b.1).enumerate() {
+            if same(*x, *y) {
+                traced.levels.push(*x);
+                traced.rising.extend(open[k].take());
+            } else if b.0 - a.0 <= FINEST {
+                traced.rising.extend(open[k].take());
+            } else {
+                open[k].get_or_insert_with(|| vec![(a.0, *x)]).push((b.0, *y));
+            }
+        }
+    }
+    traced.rising.extend(open.into_iter().flatten());
+    traced
+}
+
+impl Course {
+    /// The spot at a share of the way.
+    pub fn at(&self, share: f64) -> Spot {
+        match self {
+            Self::Over { axis, plan, heights } => raised(plan.along(share), *axis, height(heights, share)),
+            Self::Straight { from, to } => [0, 1, 2].map(|k| from[k] + (to[k] - from[k]) * share),
+        }
+    }
+
+    /// Which stretch of its way it has.
+    pub fn ends(&self) -> [f64; 2] {
+        match self {
+            Self::Over { heights, .. } if heights.len() > 1 => [heights[0].0, heights[heights.len() - 1].0],
+            _ => [0.0, 1.0],
+        }
+    }
+
+    /// The corners of the box round it.
+    pub fn bounds(&self) -> [Spot; 2] {
+        match self {
+            Self::Over { axis, plan, heights } => {
+                let low = heights.iter().map(|h| h.1).fold(f64::INFINITY, f64::min);
+                let high = heights.iter().map(|h| h.1).fold(f64::NEG_INFINITY, f64::max);
+                let bounds = plan.bounds();
+                [raised(bounds.least, *axis, low), raised(bounds.most, *axis, high)]
+            }
+            Self::Straight { from, to } => {
+                [[0, 1, 2].map(|k| from[k].min(to[k])), [0, 1, 2].map(|k| from[k].max(to[k]))]
+            }
+        }
+    }
+
+    /// The shares of the way at which a coordinate has a value.
+    pub fn shares_at(&self, axis: Axis, value_mm: f64) -> Vec<f64> {
+        match self {
+            Self::Over { axis: own, plan, .. } => {
+                let [u, v] = plane(*own);
+                if axis == u {
+                    shares_at(plan, value_mm, false)
+                } else if axis == v {
+                    shares_at(plan, value_mm, true)
+                } else {
+                    Vec::new()
+                }
+            }
+            Self::Straight { from, to } => {
+                let run = to[axis as usize] - from[axis as usize];
+                if run.abs() < 1e-12 { Vec::new() } else { vec![(value_mm - from[axis as usize]) / run] }
+            }
+        }
+    }
+}
+
+/// The height at a share of the way, between those that are known.
+pub(super) fn height(heights: &[(f64, f64)], share: f64) -> f64 {
+    let after = heights.partition_point(|(s, _)| *s <= share);
+    match (after.checked_sub(1).map(|n| heights[n]), heights.get(after)) {
+        (Some((s, h)), Some(&(t, k))) => h + (k - h) * (share - s) / (t - s),
+        (Some((_, h)), None) | (None, Some(&(_, h))) => h,
+        (None, None) => 0.0,
+    }
+}
+
+/// True when a line is an edge of the metal at a share of its way.
+pub(super) fn is_edge(solid: &Solid, edge: &Edge, share: f64) -> bool {
+    let spot = edge.course.at(share);
+    let off = |by: Spot| solid.contains([0, 1, 2].map(|k| spot[k] + by[k] * HAIR_MM));
+    match (edge.sort, &edge.course) {
+        (Sort::Traced, _) => true,
+        (Sort::Rim, Course::Over { axis, plan, .. }) => {
+            let normal = heading(plan, share).rotated(FRAC_PI_2);
+            let quarter = |out: f64, up: f64| off(raised(normal.times(out), *axis, up));
+            match [quarter(1.0, 1.0), quarter(1.0, -1.0), quarter(-1.0, -1.0), quarter(-1.0, 1.0)] {
+                // One quarter of metal or of air, or two that touch at the edge alone.
+                [true, false, true, false] | [false, true, false, true] => true,
+                quarters => quarters.iter().filter(|q| **q).count() % 2 == 1,
+            }
+        }
+        (Sort::Corner(axis), _) => {
+            let round = (0..8).map(|n| {
+                let way = Point::ORIGIN.polar(1.0, (f64::from(n) + 0.5) * FRAC_PI_2 / 2.0);
+                off(raised(way, axis, 0.0))
+            });
+            let metal = round.filter(|metal| *metal).count();
+            metal > 0 && metal < 8
+        }
+        (Sort::Side(across), _) => {
+            let mut way = [0.0; 3];
+            way[across as usize] = 1.0;
+            off(way) != off(way.map(|w: f64| -w))
+        }
+        (Sort::Rim, Course::Straight { .. }) => false,
+    }
+}
