@@ -8,8 +8,10 @@
 mod answer;
 mod args;
 mod commands;
+mod folder;
 mod print;
 mod project;
+mod store;
 
 use std::process::ExitCode;
 

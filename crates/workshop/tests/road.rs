@@ -106,6 +106,9 @@ fn every_row_has_a_tool_and_every_cut_on_a_machine_its_numbers() {
                         | Work::MillFlanks { .. }
                         | Work::MillStep { .. }
                         | Work::MillSlot { .. }
+                        | Work::MillPocket { .. }
+                        | Work::Countersink { .. }
+                        | Work::TaperReam { .. }
                 );
                 assert!(!placed || (!row.sets.is_empty() && !row.depth.is_empty()), "no place: {told}");
             }
@@ -130,12 +133,15 @@ fn every_hole_on_the_mill_is_where_the_part_has_it() {
                         | Work::Tap { .. }
                         | Work::OpenClearance { .. }
                         | Work::Counterbore { .. }
+                        | Work::Countersink { .. }
+                        | Work::TaperReam { .. }
                 );
                 let Some(feature) = step.feature.filter(|_| hole) else { continue };
                 let holes = road.holes(feature);
                 for (nth, &id) in holes.iter().enumerate() {
                     let suffix = if holes.len() > 1 { format!(", hole {}", nth + 1) } else { String::new() };
-                    let expected = road.expected(setup, id);
+                    let (at, off) = (road.expected(setup, id), road.drilled_off(setup, id));
+                    let expected = [at[0] + off[0], at[1] + off[1]];
                     for (axis, expected_mm) in ["X", "Y"].iter().zip(expected) {
                         let label = format!("{axis}{suffix}");
                         let figure = row.sets.iter().find(|f| f.label() == label);

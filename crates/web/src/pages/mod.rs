@@ -1,6 +1,7 @@
 //! The pages: one file each, and the way from an address to it.
 
 mod drawing;
+mod keep;
 mod metric;
 mod order;
 mod project;
@@ -36,7 +37,9 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/parts/{part}/print", get(shown::print))
         .route("/parts/{part}/print.pdf", get(shown::pdf))
         .route("/parts/{part}/why", get(why::page))
+        .merge(keep::routes())
         .route("/style.css", get(style))
+        .route("/desk.js", get(desk_script))
         .route("/sheet.css", get(sheet_style))
         .route("/mark.svg", get(mark))
         .route("/lettering/{face}", get(lettering))
@@ -50,6 +53,10 @@ async fn to_drawing(Path(part): Path<String>) -> Redirect {
 
 async fn style() -> impl IntoResponse {
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/style.css"))
+}
+
+async fn desk_script() -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8")], include_str!("../../assets/desk.js"))
 }
 
 /// The style that sheets print with, the lettering fetched rather than carried inside.

@@ -14,6 +14,7 @@ pub use read::{empty_bench, read_bench};
 
 use crate::measure::Length;
 use crate::tables::drills::Drill;
+use crate::tables::taper_pins::TaperPin;
 use crate::tables::threads::Thread;
 
 /// Everything owned.
@@ -33,6 +34,8 @@ pub struct Bench {
     pub drills: Vec<Drill>,
     /// Reamers, by size.
     pub reamers: Vec<Reamer>,
+    /// Reamers for taper pins, by the pin.
+    pub taper_reamers: Vec<&'static TaperPin>,
     /// Taps, and dies of the same threads.
     pub taps: Vec<&'static Thread>,
     /// End mills and slot drills, by diameter.

@@ -6,6 +6,7 @@ use crate::document::{Content, Sheet, read_document};
 use crate::measure::{Length, read_length};
 use crate::problem::{Outcome, Problem};
 use crate::tables::drills::Drill;
+use crate::tables::taper_pins::{self, TaperPin};
 use crate::tables::{fits, materials, threads};
 
 /// A bench of which nothing is known: mill, lathe and rotary table are supposed, and
@@ -62,6 +63,7 @@ impl Reader {
         });
         let drills = self.drills(sheet);
         let reamers = self.reamers(sheet);
+        let taper_reamers = self.taper_reamers(sheet);
         let taps = self.taps(sheet);
         let mut end_mills = Vec::new();
         for table in sheet.tables("end_mill", &mut self.faults) {
@@ -93,6 +95,7 @@ impl Reader {
             edge_finder,
             drills,
             reamers,
+            taper_reamers,
             taps,
             end_mills,
             saws,
@@ -189,6 +192,19 @@ impl Reader {
             }
         }
         owned.sort_by_key(|reamer| reamer.diameter);
+        owned.dedup();
+        owned
+    }
+
+    fn taper_reamers(&mut self, sheet: &Sheet) -> Vec<&'static TaperPin> {
+        let mut owned: Vec<&'static TaperPin> = Vec::new();
+        for (text, line) in sheet.texts("taper_reamers", &mut self.faults) {
+            match taper_pins::find(text) {
+                Ok(pin) => owned.push(pin),
+                Err(fault) => self.faults.push(fault.at(format!("line {line}, `taper_reamers`"))),
+            }
+        }
+        owned.sort_by_key(|pin| pin.nominal);
         owned.dedup();
         owned
     }

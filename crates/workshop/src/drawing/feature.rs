@@ -266,6 +266,29 @@ impl Kind {
         }
     }
 
+    /// How deep it goes from its face, for what has a depth.
+    pub const fn depth(&self) -> Option<Depth> {
+        match self {
+            Self::Hole { depth, .. }
+            | Self::Tapped { depth, .. }
+            | Self::TaperPin { depth, .. }
+            | Self::Slot { depth, .. }
+            | Self::Pocket { depth, .. }
+            | Self::Square { depth, .. }
+            | Self::Flatted { depth, .. } => Some(*depth),
+            Self::Counterbore { depth, .. } => Some(Depth::To(*depth)),
+            _ => None,
+        }
+    }
+
+    /// The holes of a pitch circle or a row.
+    pub fn pattern(&self) -> Option<&[FeatureId]> {
+        match self {
+            Self::PitchCircle { holes, .. } | Self::Row { holes, .. } => Some(holes),
+            _ => None,
+        }
+    }
+
     /// What a person calls it.
     pub const fn word(&self) -> &'static str {
         match self {

@@ -17,6 +17,8 @@ mod dimension;
 mod feature;
 mod features;
 mod features_turned;
+mod hollow;
+mod impossible;
 mod linear;
 mod outline;
 mod part;

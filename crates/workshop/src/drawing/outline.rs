@@ -2,17 +2,11 @@
 
 use super::place::find_reference;
 use super::reader::Reader;
-use super::{
-    ArcShare, Around, Axis, Body, Bulge, Depth, Face, Feature, FeatureId, Kind, Measures, Part, Reference,
-};
-use std::f64::consts::TAU;
-
+use super::{ArcShare, Around, Axis, Body, Bulge, Feature, FeatureId, Kind, Measures, Part, Reference};
 use crate::document::{Content, Entry, Sheet};
 use crate::geometry::around::{self, Side, Stop, Turn};
-use crate::geometry::{Bounds, Circle, Outline, Point, Segment, tangents};
-use crate::measure::{Angle, Length};
+use crate::geometry::{Bounds, Circle, Outline, Point};
 use crate::problem::Problem;
-use crate::tables::taper_pins::{self, Taper};
 
 impl Reader {
     /// What an outline goes round.
@@ -186,79 +180,4 @@ impl Part<'_> {
             },
         })
     }
-
-    /// The edge of a pocket, or of a square or flatted hole, seen in plan; none for one
-    /// that is cut from an edge.
-    pub(super) fn edge_within(&self, id: FeatureId) -> Option<Outline> {
-        let feature = self.feature(id);
-        if !matches!(feature.face, Face::Front | Face::Back) {
-            return None;
-        }
-        let at = {
-            let [x, y] = [Axis::X, Axis::Y].map(|axis| self.solved.place(id, axis));
-            Point::at(self.value(x?), self.value(y?))
-        };
-        let drawn = match feature.kind {
-            Kind::Pocket { width, height, corner, along, .. } => {
-                rectangle(self.size(width), self.size(height), self.size(corner), along)?
-            }
-            Kind::Square { across, along, .. } => {
-                rectangle(self.size(across), self.size(across), Length::ZERO, along)?
-            }
-            Kind::Flatted { diameter, across, toward, .. } => {
-                let radius_mm = self.size(diameter).half().as_mm();
-                let flat_mm = self.size(across).as_mm() - radius_mm;
-                if flat_mm >= radius_mm || flat_mm <= -radius_mm {
-                    return None;
-                }
-                let half_rad = (flat_mm / radius_mm).acos();
-                let (first, last) = (toward.as_rad() + half_rad, toward.as_rad() - half_rad);
-                let corner = |rad: f64| Point::ORIGIN.polar(radius_mm, rad);
-                let round = Segment::arc(Point::ORIGIN, radius_mm, first, TAU - 2.0 * half_rad);
-                Outline::new(vec![round, Segment::line(corner(last), corner(first))]).ok()?
-            }
-            _ => return None,
-        };
-        let drawn = drawn.translated(at);
-        Some(match self.image {
-            super::Image::Drawn => drawn,
-            super::Image::Mirrored => drawn.mirrored(),
-        })
-    }
-
-    /// The large and the small end of a hole for a taper pin: where it enters, and as
-    /// deep as it goes.
-    pub fn pin_ends(&self, id: FeatureId) -> Option<(Length, Length)> {
-        let Kind::TaperPin { pin, depth } = self.feature(id).kind else { return None };
-        let named = self.size(pin);
-        let deep = match depth {
-            Depth::To(depth) => self.size(depth),
-            Depth::Through => self.through(id)?,
-        };
-        let taper = taper_pins::of_nominal(named).map_or(Taper::OneIn50, |pin| pin.taper);
-        let fall = deep / taper.run();
-        Some(match taper {
-            Taper::OneIn48 => (named, named - fall),
-            Taper::OneIn50 => (named + fall, named),
-        })
-    }
-
-    /// The metal that a hole right through passes, of a plate at the place where it
-    /// stands, of a turned part across its section or along it all.
-    pub fn through(&self, id: FeatureId) -> Option<Length> {
-        let feature = self.feature(id);
-        match (&self.drawing.body, feature.face) {
-            (Body::Turned { .. }, Face::Left | Face::Right) => Some(self.thickness()),
-            (Body::Turned { .. }, _) => self.cut_diameter(self.section_at(self.along(id)?)?),
-            (_, Face::Front | Face::Back) => Some(self.thickness_at(id)),
-            _ => self.chord(id).map(|(first, last)| last - first),
-        }
-    }
-}
-
-/// A rectangle about the origin, its corners rounded, turned.
-fn rectangle(width: Length, height: Length, corner: Length, along: Angle) -> Option<Outline> {
-    let made = tangents::rectangle(width, height, corner).ok()?;
-    let middle = Point::at(-width.half(), -height.half());
-    Some(made.translated(middle).rotated(along.as_rad()))
 }

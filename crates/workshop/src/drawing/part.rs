@@ -131,13 +131,40 @@ impl<'a> Part<'a> {
             {
                 thickness = thickness.min(self.size(leaves));
             }
+            if let Some(left) = self.rebated(step, id) {
+                thickness = thickness.min(left);
+            }
+        }
+        if let Some((_, deep)) = self.in_pocket(id) {
+            thickness -= deep;
         }
         thickness
     }
 
-    /// True when a feature's centre lies on the cut-away side of a step.
+    /// The thickness that a step cut from an edge leaves where a feature stands: a
+    /// rebate, whose shoulder lies in the thickness.
+    fn rebated(&self, step: FeatureId, id: FeatureId) -> Option<Length> {
+        let feature = self.feature(step);
+        let Kind::Step { side, .. } = feature.kind else { return None };
+        if matches!(feature.face, Face::Front | Face::Back) || side.axis() != Axis::Z {
+            return None;
+        }
+        let face = self.side(feature.face);
+        let (level, at) = (self.level_of(step)?, self.at(id, face.axis())?);
+        let beyond = match face {
+            Face::Right | Face::Top => at > level,
+            _ => at < level,
+        };
+        let shoulder = self.at(step, Axis::Z)?;
+        beyond.then(|| if side == Face::Front { shoulder } else { self.thickness() - shoulder })
+    }
+
+    /// True when a feature's centre lies on the cut-away side of a step in the thickness.
     pub fn beyond(&self, step: FeatureId, id: FeatureId) -> bool {
         let Kind::Step { side, .. } = self.feature(step).kind else { return false };
+        if !matches!(self.feature(step).face, Face::Front | Face::Back) {
+            return false;
+        }
         let side = self.side(side);
         let axis = side.axis();
         match (self.at(step, axis), self.at(id, axis)) {

@@ -128,11 +128,15 @@ impl Part<'_> {
     /// What a feature cuts away, seen in plan: `None` for what has no plan.
     pub fn plan_shape(&self, id: FeatureId) -> Option<Shape> {
         let feature = self.feature(id);
+        if let Kind::Step { side, .. } = feature.kind {
+            return self.notch(id, side);
+        }
         let diameter = self.cut_diameter(id)?;
         let [left, right, bottom, top] = self.edges();
         match &feature.kind {
             Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => {
-                let (x, y) = self.xy(*over)?;
+                // Over a pattern it stands over every hole: see `walls`.
+                let (x, y) = self.xy(self.hole_of(*over))?;
                 Some(Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter)))
             }
             Kind::Slot { centres, along, .. } => {
@@ -160,7 +164,7 @@ impl Part<'_> {
                 Some(Shape::Line(Line::new(Point::at(x, y), end)))
             }
             Kind::Pocket { .. } | Kind::Square { .. } | Kind::Flatted { .. } => {
-                Some(Shape::Outline(self.edge_within(id)?))
+                Some(Shape::Hollow(self.edge_within(id)?))
             }
             Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } | Kind::TaperPin { depth, .. } => {
                 match feature.face {
@@ -184,6 +188,26 @@ impl Part<'_> {
             | Kind::Chamfer { .. }
             | Kind::Recess { .. } => None,
         }
+    }
+
+    /// The corner that a step cut from an edge takes off, where that shows in plan.
+    fn notch(&self, id: FeatureId, side: Face) -> Option<Shape> {
+        let face = self.side(self.feature(id).face);
+        if face.axis() == Axis::Z || side.axis() == Axis::Z {
+            return None;
+        }
+        let mut span = self.edges();
+        for (face, at) in [(face, self.level_of(id)?), (self.side(side), self.at(id, side.axis())?)] {
+            match face {
+                Face::Right => span[0] = at,
+                Face::Left => span[1] = at,
+                Face::Top => span[2] = at,
+                _ => span[3] = at,
+            }
+        }
+        let [left, right, bottom, top] = span;
+        let made = tangents::rectangle(right - left, top - bottom, Length::ZERO).ok()?;
+        Some(Shape::Hollow(made.translated(Point::at(left, bottom))))
     }
 
     /// The plan of a hole that enters from an edge.
@@ -223,8 +247,16 @@ impl Part<'_> {
     pub fn walls(&self) -> Vec<NamedWall> {
         let Ok(outline) = self.outline() else { return Vec::new() };
         let outside = Shape::Outline(outline);
-        let shapes: Vec<(FeatureId, Shape)> =
+        let mut shapes: Vec<(FeatureId, Shape)> =
             self.features().filter_map(|(id, _)| Some((id, self.plan_shape(id)?))).collect();
+        for (id, feature) in self.features() {
+            let Kind::Countersink { over, .. } = feature.kind else { continue };
+            let Some(diameter) = self.cut_diameter(id) else { continue };
+            let others = self.feature(over).kind.pattern().and_then(<[FeatureId]>::split_first);
+            for (x, y) in others.into_iter().flat_map(|(_, rest)| rest).filter_map(|&hole| self.xy(hole)) {
+                shapes.push((id, Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter))));
+            }
+        }
         let mut walls = Vec::new();
         for (index, (id, shape)) in shapes.iter().enumerate() {
             let from_front = matches!(self.feature(*id).face, Face::Front | Face::Back);
@@ -237,7 +269,7 @@ impl Part<'_> {
                 });
             }
             for (other, other_shape) in &shapes[index + 1..] {
-                if !self.meet_on_purpose(*id, *other) && self.share_depth(*id, *other) {
+                if id != other && !self.meet_on_purpose(*id, *other) && self.share_depth(*id, *other) {
                     let found = wall(shape, other_shape);
                     walls.push(NamedWall {
                         first: *id,
@@ -254,7 +286,11 @@ impl Part<'_> {
         let one_way = |a: FeatureId, b: FeatureId| match self.feature(a).kind {
             Kind::Slit { into, .. } => into == b,
             Kind::ClampScrew { across, .. } => across == b,
-            Kind::Counterbore { over, .. } => over == b,
+            Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => {
+                over == b || self.feature(over).kind.pattern().is_some_and(|holes| holes.contains(&b))
+            }
+            Kind::TaperPin { .. } if self.pins(a) == Some(b) => true,
+            Kind::Pocket { .. } => self.in_pocket(b).is_some_and(|(pocket, _)| pocket == a),
             // A cross hole that lies over a bore's own axis is meant to reach it:
             // a lock screw, an oil hole.
             Kind::Hole { .. } | Kind::Tapped { .. } => self.aims_at(a, b),
@@ -315,109 +351,18 @@ impl Part<'_> {
         let thickness = self.thickness();
         let feature = self.feature(id);
         if !matches!(feature.face, Face::Front | Face::Back) {
+            if matches!(feature.kind, Kind::Step { .. }) {
+                return (Length::ZERO, thickness);
+            }
             let radius = self.cut_diameter(id).unwrap_or_default().half();
             let z = self.at(id, Axis::Z).unwrap_or(thickness.half());
             return (z - radius, z + radius);
         }
-        let deep = match &feature.kind {
-            Kind::Hole { depth: Depth::To(d), .. }
-            | Kind::Tapped { depth: Depth::To(d), .. }
-            | Kind::Slot { depth: Depth::To(d), .. }
-            | Kind::Counterbore { depth: d, .. } => self.size(*d),
-            _ => thickness,
+        let deep = match feature.kind.depth() {
+            Some(Depth::To(d)) => self.size(d),
+            _ => self.sunk(id).unwrap_or(thickness),
         };
         if feature.face == Face::Front { (thickness - deep, thickness) } else { (Length::ZERO, deep) }
-    }
-
-    /// What no workshop could make: a hole that breaks out, a wall of nothing, a
-    /// step that takes everything, arcs that cannot meet.
-    pub fn impossible(&self) -> Vec<Problem> {
-        let mut faults = Vec::new();
-        let place = |fault: Problem, id: FeatureId| {
-            let feature = self.feature(id);
-            fault
-                .at(format!("line {}, `{}`", feature.line, feature.name))
-                .at(self.drawing.file.clone())
-                .concerns(feature.name.clone())
-        };
-        let turned = matches!(self.drawing.body, Body::Turned { .. });
-        if !turned && let Err(fault) = self.outline() {
-            return vec![fault];
-        }
-        for found in self.walls() {
-            if found.thickness.is_positive() {
-                continue;
-            }
-            let first = &self.feature(found.first).name;
-            let by = found.thickness.abs().decimals(3);
-            let problem = match found.second {
-                None => Problem::new(format!("`{first}` breaks out of the part by {by} mm"))
-                    .mend("check its place and the size of the part around it"),
-                Some(second) => {
-                    Problem::new(format!("`{first}` breaks into `{}` by {by} mm", self.feature(second).name))
-                        .mend("check both places; if they are meant to meet, make one part of the other")
-                }
-            };
-            let problem = place(problem.why("the metal between them would be nothing or less"), found.first);
-            faults.push(match found.second {
-                Some(second) => problem.concerns(self.feature(second).name.clone()),
-                None => problem,
-            });
-        }
-        for (id, feature) in self.features() {
-            if let Some(fault) = self.impossible_depth(id) {
-                faults.push(place(fault, id));
-            }
-            if turned && let Some(fault) = self.impossible_turned(id) {
-                faults.push(place(fault, id));
-            }
-            if let Kind::Slit { width, into, .. } = &feature.kind
-                && self.cut_diameter(*into).is_some_and(|bore| self.size(*width) >= bore)
-            {
-                let fault = Problem::new(format!("`{}` is as wide as the bore it opens", feature.name))
-                    .mend("check its width");
-                faults.push(place(fault, id));
-            }
-        }
-        faults
-    }
-
-    /// A depth that leaves nothing, or a cross hole that runs out of a face.
-    fn impossible_depth(&self, id: FeatureId) -> Option<Problem> {
-        let feature = self.feature(id);
-        let thickness = self.thickness();
-        let too_deep = |what: &str, deep: Length, whole: Length| {
-            (deep >= whole).then(|| {
-                Problem::new(format!("`{}` {what} {deep}, and there are only {whole} there", feature.name))
-                    .mend("check the depth, or leave it out for a hole right through")
-            })
-        };
-        match &feature.kind {
-            Kind::Step { leaves, .. } => too_deep("leaves", self.size(*leaves), thickness),
-            Kind::Hole { depth: Depth::To(d), .. } | Kind::Tapped { depth: Depth::To(d), .. }
-                if matches!(feature.face, Face::Front | Face::Back)
-                    && !matches!(self.drawing.body, Body::Turned { .. }) =>
-            {
-                too_deep("goes", self.size(*d), self.thickness_at(id))
-            }
-            Kind::Slot { depth: Depth::To(d), .. } => too_deep("goes", self.size(*d), self.thickness_at(id)),
-            Kind::Counterbore { depth, over, .. } => {
-                too_deep("goes", self.size(*depth), self.thickness_at(*over))
-            }
-            Kind::Hole { .. } | Kind::Tapped { .. } | Kind::ClampScrew { .. }
-                if matches!(feature.face, Face::Top | Face::Bottom | Face::Left | Face::Right)
-                    && !matches!(self.drawing.body, Body::Turned { .. }) =>
-            {
-                let z = self.at(id, Axis::Z)?;
-                let radius = self.cut_diameter(id)?.half();
-                let wall = (z - radius).min(self.thickness_at(id) - z - radius);
-                (!wall.is_positive()).then(|| {
-                    Problem::new(format!("`{}` runs out of the face by {}", feature.name, wall.abs()))
-                        .mend("check how far it is from the back face, and the thickness there")
-                })
-            }
-            _ => None,
-        }
     }
 }
 

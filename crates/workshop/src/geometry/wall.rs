@@ -23,6 +23,8 @@ pub enum Shape {
     Line(Line),
     /// The edge of the metal, which lies inside it.
     Outline(Outline),
+    /// The edge of a pocket: the metal lies outside it.
+    Hollow(Outline),
 }
 
 /// The thinnest place between two features.
@@ -55,10 +57,16 @@ pub fn wall(first: &Shape, second: &Shape) -> Wall {
             let near = nearest(a.segments(), b.segments());
             Wall { thickness_mm: near.distance_mm(), on_first: near.on_first, on_second: near.on_second }
         }
+        (Plan::Hollow(hollow), Plan::Edge(metal)) => within(hollow, metal),
+        (Plan::Edge(metal), Plan::Hollow(hollow)) => turned_round(within(hollow, metal)),
+        (Plan::Hollow(a), Plan::Hollow(b)) => apart(a, b),
+        (Plan::Hollow(hollow), Plan::Round(spine, radius_mm)) => beside(hollow, spine, radius_mm),
+        (Plan::Round(spine, radius_mm), Plan::Hollow(hollow)) => {
+            turned_round(beside(hollow, spine, radius_mm))
+        }
         (Plan::Edge(outline), Plan::Round(spine, radius_mm)) => from_outline(outline, spine, radius_mm),
         (Plan::Round(spine, radius_mm), Plan::Edge(outline)) => {
-            let seen = from_outline(outline, spine, radius_mm);
-            Wall { on_first: seen.on_second, on_second: seen.on_first, ..seen }
+            turned_round(from_outline(outline, spine, radius_mm))
         }
         (Plan::Round(a, one_mm), Plan::Round(b, other_mm)) => {
             let near = approach(a, b);
@@ -89,6 +97,7 @@ pub fn thinnest(shapes: &[Shape]) -> Option<Thinnest> {
 /// A shape as it is measured: an edge, or a spine with a radius around it.
 enum Plan<'a> {
     Edge(&'a Outline),
+    Hollow(&'a Outline),
     Round(Spine, f64),
 }
 
@@ -106,6 +115,7 @@ impl<'a> Plan<'a> {
             Shape::Slot { centre_line, radius_mm } => Self::Round(Spine::Road(*centre_line), *radius_mm),
             Shape::Line(line) => Self::Round(Spine::Road(Segment::Line(*line)), 0.0),
             Shape::Outline(outline) => Self::Edge(outline),
+            Shape::Hollow(outline) => Self::Hollow(outline),
         }
     }
 }
@@ -126,6 +136,49 @@ fn from_outline(outline: &Outline, spine: Spine, radius_mm: f64) -> Wall {
     }
     // Wholly outside: as bad as the distance its far edge would have to come in.
     Wall { thickness_mm: -apart_mm - radius_mm, on_first: near.on_first, on_second: near.on_second }
+}
+
+/// A wall seen from the other side.
+fn turned_round(wall: Wall) -> Wall {
+    Wall { on_first: wall.on_second, on_second: wall.on_first, ..wall }
+}
+
+/// The wall from a pocket to the edge of the metal it is cut in.
+fn within(hollow: &Outline, metal: &Outline) -> Wall {
+    let near = nearest(hollow.segments(), metal.segments());
+    let inside = metal.contains(hollow.segments()[0].start());
+    let thickness_mm = if inside { near.distance_mm() } else { -near.distance_mm() };
+    Wall { thickness_mm, on_first: near.on_first, on_second: near.on_second }
+}
+
+/// The wall between two pockets; less than nought when one lies within the other.
+fn apart(one: &Outline, other: &Outline) -> Wall {
+    let near = nearest(one.segments(), other.segments());
+    let start = |outline: &Outline| outline.segments()[0].start();
+    let within = one.contains(start(other)) || other.contains(start(one));
+    let thickness_mm = if within { -near.distance_mm() } else { near.distance_mm() };
+    Wall { thickness_mm, on_first: near.on_first, on_second: near.on_second }
+}
+
+/// The wall from a pocket to a feature beside it.
+fn beside(hollow: &Outline, spine: Spine, radius_mm: f64) -> Wall {
+    let near = match spine {
+        Spine::Place(place) => Approach { on_first: hollow.nearest(place), on_second: place },
+        Spine::Road(road) => nearest(hollow.segments(), &[road]),
+    };
+    let apart_mm = near.distance_mm();
+    if hollow.contains(near.on_second) {
+        return Wall {
+            thickness_mm: -apart_mm - radius_mm,
+            on_first: near.on_first,
+            on_second: near.on_second,
+        };
+    }
+    Wall {
+        thickness_mm: apart_mm - radius_mm,
+        on_first: near.on_first,
+        on_second: stepped(near.on_second, near.on_first, radius_mm),
+    }
 }
 
 fn approach(first: Spine, second: Spine) -> Approach {

@@ -6,6 +6,7 @@ use crate::bench::{EndMill, Reamer, Saw, Stock};
 use crate::drawing::{DimensionId, Role, Sizes, ThreadId};
 use crate::measure::{Length, Written};
 use crate::tables::drills::Drill;
+use crate::tables::taper_pins::TaperPin;
 use crate::tables::threads::{Percent, Thread};
 use crate::why::Why;
 
@@ -115,6 +116,10 @@ pub enum MadeWith {
     Stock(Stock),
     /// Brought out by setting the machine.
     Setting,
+    /// A taper reamer after stepped drills.
+    TaperReamer(&'static TaperPin),
+    /// Filed to its gauge.
+    File,
     /// Turned.
     Lathe,
     /// Kept exactly as drawn.

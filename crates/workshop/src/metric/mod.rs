@@ -62,4 +62,4 @@ pub use model::{
     Test, Variable, VariableId,
 };
 pub use search::{Outcome, Proof, Solved, solve};
-pub use way::{drill_name, mill_name, reamer_name, saw_name};
+pub use way::{drill_name, mill_name, reamer_name, saw_name, taper_reamer_name};

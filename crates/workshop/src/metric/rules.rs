@@ -53,6 +53,9 @@ rules! {
     PIN_METRIC: "metric taper pin", "an inch taper pin gives way to the metric one nearest it at the face, and the hole to its 1:50 reamer",
         "ISO 2339:1986";
     /// See the row.
+    FILED: "filed", "a size that is filed becomes the roundest number near the drawing, with its gauge or its shaft made to it",
+        "common practice";
+    /// See the row.
     PIN_KEPT: "taper pin kept", "the pin stays as drawn, with its own reamer", "the drawing";
     /// See the row.
     INSIDE_CORNER: "inside corner", "an inside corner has the radius of the end mill that goes round it", "common practice";

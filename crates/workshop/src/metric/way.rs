@@ -11,6 +11,7 @@ use crate::drawing::{
 use crate::measure::Length;
 use crate::tables::drills::Drill;
 use crate::tables::materials::Material;
+use crate::tables::taper_pins::TaperPin;
 use crate::tables::threads::Thread;
 use crate::why::Why;
 
@@ -233,6 +234,11 @@ pub fn reamer_name(reamer: &Reamer) -> String {
 }
 
 /// See [`drill_name`].
+pub fn taper_reamer_name(pin: &TaperPin) -> String {
+    format!("taper pin reamer {}, 1 in {}", pin.name, pin.taper.run())
+}
+
+/// See [`drill_name`].
 pub fn mill_name(diameter: Length) -> String {
     format!("end mill {diameter}")
 }
@@ -267,6 +273,8 @@ pub fn made_words(made: &MadeWith) -> String {
         MadeWith::Stock(stock) => stock_name(stock),
         MadeWith::Setting => "setting the machine".into(),
         MadeWith::Lathe => "turning".into(),
+        MadeWith::TaperReamer(pin) => taper_reamer_name(pin),
+        MadeWith::File => "files".into(),
         MadeWith::Exact => "nothing: it is there already".into(),
     }
 }

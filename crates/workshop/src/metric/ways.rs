@@ -2,7 +2,7 @@
 //! size may come from.
 
 use super::choice::{MadeWith, Refused};
-use super::rules::{HELD, SET, TURNED};
+use super::rules::{FILED, HELD, SET, TURNED};
 use super::way::{Job, Owner, Way, Ways};
 use super::weigh::{UNROUND, convenient, limit, unround};
 use super::{cutters, heads, holes, mates, pins, stock};
@@ -77,14 +77,22 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
             }
             plain(ways)
         }
-        Measures::TaperPin => (pins::ways(job, exact), Vec::new()),
+        Measures::TaperPin => {
+            let ways = pins::ways(job, id);
+            limit = limit.max(pins::furthest(&ways, exact));
+            plain(ways)
+        }
+        Measures::Filed => {
+            let (rule, made) = (if role == Role::Hold { &HELD } else { &FILED }, MadeWith::File);
+            let filed = |value| Way::new(value, made.clone(), rule).unround(unround(value));
+            plain(convenient(exact, limit).into_iter().map(filed).collect())
+        }
         Measures::InsideCorner => cutters::inside_corner(job, id, limit),
         Measures::Position
         | Measures::Radius
         | Measures::Web
         | Measures::Outside
         | Measures::Inside
-        | Measures::Filed
         | Measures::Countersink
         | Measures::Depth
         | Measures::Along
@@ -107,12 +115,12 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
     // What is set on a machine can be set to any size at all, round or not.
     let made = match dimension.measures {
         Measures::Turned => Some(MadeWith::Lathe),
+        Measures::Filed => Some(MadeWith::File),
         Measures::Position
         | Measures::Radius
         | Measures::Web
         | Measures::Outside
         | Measures::Inside
-        | Measures::Filed
         | Measures::Countersink
         | Measures::Depth
         | Measures::Along

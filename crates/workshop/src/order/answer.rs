@@ -123,7 +123,7 @@ fn planned(job: &Job, first: Option<turned::First>) -> Outcome<Option<(Key, Orde
 
 /// Every feature has its deeds, or the order would leave it out in silence.
 fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
-    let circles = job.in_pitch_circles();
+    let circles = job.in_patterns();
     let missing = job.part.features().filter(|(id, feature)| {
         let made = makings.deeds.iter().any(|deed| deed.feature == Some(*id));
         let bright = matches!(feature.kind, Kind::Section { .. });

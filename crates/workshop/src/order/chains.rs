@@ -1,5 +1,7 @@
 //! What is done to one feature of a plate, in order, and whether to both pieces at once.
 
+mod hollow;
+
 use super::deed::{Job, Lot, Makings};
 use super::plates::deed;
 use super::work::{Deep, Tool, Work};
@@ -42,7 +44,10 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, features: &[FeatureId]) {
         for &(as_pair, variant) in variants {
             let lots = if as_pair { vec![Lot::Pair] } else { job.singles() };
             for lot in lots {
-                let places = super::places::of_cut(job, makings, cut, lot, features.len() > 1);
+                let places = match cut.tool {
+                    Tool::File => vec![super::places::at_bench(job, makings, lot)],
+                    _ => super::places::of_cut(job, makings, cut, lot, features.len() > 1),
+                };
                 let deep = match cut.reach {
                     Reach::Through => Deep::Through(through(job, cut.feature, lot)),
                     Reach::To(depth) => Deep::To(depth),
@@ -70,7 +75,8 @@ fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
                 && before
                 && from_the_front
                 && cut.reach == Reach::Through
-                && !matches!(cut.tool, Tool::Saw(_))
+                && !matches!(cut.tool, Tool::Saw(_) | Tool::File)
+                && !matches!(job.part.feature(cut.feature).kind, Kind::TaperPin { .. })
                 && job.reaches(&cut.tool, Lot::Pair)
                 && (!bored || job.bores_through(cut.size, Lot::Pair)),
         );
@@ -79,7 +85,7 @@ fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
 }
 
 /// The metal a through hole goes through.
-fn through(job: &Job, id: FeatureId, lot: Lot) -> Length {
+pub(super) fn through(job: &Job, id: FeatureId, lot: Lot) -> Length {
     if matches!(job.part.feature(id).face, Face::Front | Face::Back) {
         return job.metal(lot);
     }
@@ -93,8 +99,8 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
     let part = job.part;
     let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1 };
     match &part.feature(id).kind {
-        Kind::PitchCircle { holes, .. } => {
-            // All holes of the circle are one deed: they never gain by being apart.
+        Kind::PitchCircle { holes, .. } | Kind::Row { holes, .. } => {
+            // All holes of the circle or row are one deed: they never gain by being apart.
             let mut all = holes.first().map(|&first| hole(job, first)).unwrap_or_default();
             for cut in &mut all {
                 cut.feature = id;
@@ -116,10 +122,11 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             ]
         }
         Kind::Step { leaves, .. } => {
+            let whole = part.whole(part.feature(id).face.axis());
             let leaves = part.size(*leaves);
             let mill = job.mill_along(Length::ZERO, makings);
             let step = |leaves, _| Work::MillStep { leaves };
-            vec![cut(step, leaves, Reach::To(part.thickness() - leaves), Tool::EndMill(mill))]
+            vec![cut(step, leaves, Reach::To(whole - leaves), Tool::EndMill(mill))]
         }
         Kind::Slot { width, depth, .. } => {
             let mill = job.mill_for(*width, makings);
@@ -135,12 +142,10 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             let saw = job.saw(id, *width, makings);
             vec![cut(|_, _| Work::Slit, part.size(*width), Reach::Through, Tool::Saw(saw))]
         }
-        Kind::TaperPin { .. }
-        | Kind::Countersink { .. }
-        | Kind::Pocket { .. }
-        | Kind::Square { .. }
-        | Kind::Flatted { .. }
-        | Kind::Row { .. } => Vec::new(),
+        Kind::TaperPin { .. } => hollow::taper_pin(job, makings, id),
+        Kind::Countersink { .. } => hollow::countersink(job, id),
+        Kind::Pocket { .. } => hollow::pocket(job, makings, id),
+        Kind::Square { .. } | Kind::Flatted { .. } => hollow::filed(job, makings, id),
         Kind::Boss { .. }
         | Kind::Corner { .. }
         | Kind::Section { .. }

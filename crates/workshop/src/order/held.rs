@@ -49,9 +49,9 @@ fn hole_at(job: &Job, id: FeatureId) -> Option<FeatureId> {
     match feature.kind {
         Kind::Hole { .. } | Kind::Tapped { .. } | Kind::Slot { .. } => {
             let from_front = matches!(feature.face, Face::Front | Face::Back);
-            (from_front && !job.in_pitch_circles().contains(&id)).then_some(id)
+            (from_front && !job.in_patterns().contains(&id)).then_some(id)
         }
-        Kind::PitchCircle { .. } => Some(id),
+        Kind::PitchCircle { .. } | Kind::Row { .. } => Some(id),
         Kind::Boss { .. } => job.part.xy(id).and_then(|place| job.bore_on_axis(place)).map(|(bore, _)| bore),
         _ => None,
     }

@@ -94,6 +94,12 @@ fn located_by(bores: &[FeatureId]) -> Option<Located> {
     }
 }
 
+/// In the bench vice, to scribed lines.
+pub(super) fn at_bench(job: &Job, makings: &mut Makings, lot: Lot) -> usize {
+    let line = holding(job, lot, Face::Front, Held::BenchVice, Located::Line);
+    makings.place(job, lot, Holding { machine: Machine::BenchVice, ..line })
+}
+
 /// A holding on the mill.
 pub(super) fn holding(job: &Job, lot: Lot, face: Face, held: Held, located: Located) -> Holding {
     Holding {
@@ -130,24 +136,20 @@ impl Job<'_> {
     /// Whether anything has to be cut from a face.
     pub(super) fn works_from(&self, face: Face) -> bool {
         self.part.features().any(|(_, f)| {
-            let cut = !matches!(f.kind, Kind::Boss { .. } | Kind::PitchCircle { .. } | Kind::Slit { .. });
-            cut && f.face == face
+            let cut = !matches!(f.kind, Kind::Boss { .. } | Kind::Corner { .. } | Kind::Slit { .. });
+            cut && f.kind.pattern().is_none() && f.face == face
         })
     }
 
-    /// The holes that belong to a pitch circle.
-    pub(super) fn in_pitch_circles(&self) -> Vec<FeatureId> {
-        let circles = self.part.features().filter_map(|(_, f)| match &f.kind {
-            Kind::PitchCircle { holes, .. } => Some(holes.iter().copied()),
-            _ => None,
-        });
-        circles.flatten().collect()
+    /// The holes that belong to a pitch circle or a row.
+    pub(super) fn in_patterns(&self) -> Vec<FeatureId> {
+        self.part.features().filter_map(|(_, f)| f.kind.pattern()).flatten().copied().collect()
     }
 
     /// The bores work can be held and located by: plain, right through, from the front
     /// or back, and large enough; those a reamer or boring tool finishes first.
     pub(super) fn locators(&self) -> Vec<FeatureId> {
-        let circles = self.in_pitch_circles();
+        let circles = self.in_patterns();
         let mut found: Vec<(bool, FeatureId)> = Vec::new();
         for (id, feature) in self.part.features() {
             let Kind::Hole { diameter, finish, depth: Depth::Through, .. } = feature.kind else { continue };

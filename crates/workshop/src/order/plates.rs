@@ -19,7 +19,7 @@ pub(super) fn makings(job: &Job) -> Outcome<Makings> {
     let mut makings = Makings::default();
     blanks(job, &mut makings);
     makings.together = super::held::clusters(job);
-    let mut done: Vec<FeatureId> = job.in_pitch_circles();
+    let mut done: Vec<FeatureId> = job.in_patterns();
     for (id, _) in job.part.features() {
         if done.contains(&id) {
             continue;

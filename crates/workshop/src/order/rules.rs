@@ -90,11 +90,10 @@ fn same_hole(a: &Deed, b: &Deed) -> bool {
     a.feature.is_some() && a.feature == b.feature && overlap(a, b)
 }
 
-/// Whether a deed is for a feature, or for the pitch circle it stands on.
+/// Whether a deed is for a feature, or for the pitch circle or row it stands in.
 fn is_for(job: &Job, deed: &Deed, id: FeatureId) -> bool {
     deed.feature.is_some_and(|own| {
-        own == id
-            || matches!(&job.part.feature(own).kind, Kind::PitchCircle { holes, .. } if holes.contains(&id))
+        own == id || job.part.feature(own).kind.pattern().is_some_and(|holes| holes.contains(&id))
     })
 }
 

@@ -33,6 +33,8 @@ impl Job<'_> {
             | MadeWith::Saw(_)
             | MadeWith::Stock(_)
             | MadeWith::Setting
+            | MadeWith::TaperReamer(_)
+            | MadeWith::File
             | MadeWith::Lathe
             | MadeWith::Exact => self.tools_as_finished(diameter, size),
         }
@@ -89,6 +91,18 @@ impl Job<'_> {
         owned.cloned().unwrap_or_else(|| self.mill_to_buy(size, makings))
     }
 
+    /// The cutter that goes round inside corners: the one chosen, else the widest owned
+    /// that fits them.
+    pub(super) fn mill_round(&self, corner: DimensionId, makings: &mut Makings) -> EndMill {
+        if let MadeWith::EndMill(mill) = &self.metric.dimensions[corner.0].made {
+            return mill.clone();
+        }
+        let size = self.part.size(corner) * 2;
+        let owned = self.bench.end_mills.iter().filter(|mill| mill.diameter <= size);
+        let widest = owned.max_by_key(|mill| mill.diameter).cloned();
+        widest.unwrap_or_else(|| self.mill_to_buy(size, makings))
+    }
+
     /// The cutter for edges this thick: the largest whose flutes cover them.
     pub(super) fn mill_along(&self, thick: Length, makings: &mut Makings) -> EndMill {
         let mills = &self.bench.end_mills;
@@ -137,6 +151,8 @@ impl Job<'_> {
             Tool::Drill(drill) => metal <= drill.diameter * DRILL_REACH,
             Tool::Tap(thread) => metal * 2 <= thread.major * TAP_REACH_HALVES,
             Tool::Reamer(reamer) => metal <= reamer.diameter * REAMER_REACH,
+            // The taper of one piece is not that of the next.
+            Tool::TaperReamer(_) => false,
             Tool::EndMill(mill) => metal <= mill.flute,
             _ => true,
         }
@@ -178,6 +194,10 @@ pub(super) fn minutes(work: &Work) -> u64 {
         Work::Tap { .. } => 4,
         Work::OpenClearance { .. } => 2,
         Work::Counterbore { .. } => 4,
+        Work::Countersink { .. } => 2,
+        Work::TaperReam { .. } => 8,
+        Work::MillPocket { .. } => 25,
+        Work::FileHole => 45,
         Work::MillStep { .. } => 12,
         Work::MillSlot { .. } => 10,
         Work::RoundEnd => 15,

@@ -77,7 +77,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::Stick => "stick the two blanks together".into(),
         Work::Part => "part the pair and clean it".into(),
         Work::Drill { diameter, .. } => match tool {
-            Tool::Drill(drill) => format!("drill {name} {}", drill.name),
+            Tool::Drill(drill) => format!("drill {name} {}{}", drill.name, pinned(job, feature)),
             _ => format!("drill {name} {diameter}"),
         },
         Work::Ream { diameter, .. } => format!("ream {name} {diameter}"),
@@ -91,6 +91,18 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             _ => format!("open {name} to {diameter} as far as the slit"),
         },
         Work::Counterbore { diameter, .. } => format!("counterbore {name} {diameter}"),
+        Work::Countersink { diameter, .. } => format!("countersink {name} {diameter}"),
+        Work::TaperReam { .. } => match tool {
+            Tool::TaperReamer(pin) => {
+                format!("ream {name} for the {} taper pin{}", pin.name, pinned(job, feature))
+            }
+            _ => format!("ream {name} taper"),
+        },
+        Work::MillPocket { .. } => format!("mill {name}"),
+        Work::FileHole => match feature.map(|id| &job.part.feature(id).kind) {
+            Some(Kind::Flatted { .. }) => format!("file {name} to its flat"),
+            _ => format!("file {name} square"),
+        },
         Work::MillStep { leaves } => format!("mill {name} down to {leaves}"),
         Work::MillSlot { .. } => format!("mill {name}"),
         Work::RoundEnd => match feature.map(|id| &job.part.feature(id).kind) {
@@ -112,5 +124,14 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         },
         Work::Groove { diameter, .. } => format!("groove {name} down to {diameter}"),
         Work::PartOff => "part off".into(),
+    }
+}
+
+/// What a pin is drilled and reamed through together with this part.
+fn pinned(job: &Job, feature: Option<FeatureId>) -> String {
+    let Some(bore) = feature.and_then(|id| job.part.pins(id)) else { return String::new() };
+    match job.part.drawing.mates.iter().find(|mate| mate.with == bore) {
+        Some(mate) => format!(", the {} in place in {}", mate.name, job.name(bore)),
+        None => format!(", the shaft in place in {}", job.name(bore)),
     }
 }

@@ -7,9 +7,10 @@
 
 use crate::bench::{EndMill, Reamer, Saw};
 use crate::drawing::{Face, FeatureId, Hand, Image};
-use crate::measure::Length;
+use crate::measure::{Angle, Length};
 use crate::settings::show::mm;
 use crate::tables::drills::Drill;
+use crate::tables::taper_pins::TaperPin;
 use crate::tables::threads::Thread;
 use crate::why::Why;
 
@@ -144,6 +145,27 @@ pub enum Work {
         /// How deep.
         depth: Length,
     },
+    /// Countersink the mouth of a hole.
+    Countersink {
+        /// Across at the face.
+        diameter: Length,
+        /// From the hole's own edge to the point of full width.
+        deep: Length,
+    },
+    /// Ream a hole for a taper pin.
+    TaperReam {
+        /// Across where the pin goes in.
+        large: Length,
+        /// How far.
+        deep: Deep,
+    },
+    /// Mill a pocket.
+    MillPocket {
+        /// How far.
+        deep: Deep,
+    },
+    /// File a drilled hole square, or to its flat.
+    FileHole,
     /// Mill a step down to what it leaves.
     MillStep {
         /// Thickness left.
@@ -209,6 +231,10 @@ pub enum Tool {
     Drill(Drill),
     /// A reamer.
     Reamer(Reamer),
+    /// A reamer for taper pins.
+    TaperReamer(&'static TaperPin),
+    /// A countersink of an angle.
+    Countersink(Angle),
     /// A tap.
     Tap(&'static Thread),
     /// A die.
@@ -242,7 +268,9 @@ impl Tool {
             Self::EndMill(mill) => Some(mill.diameter),
             Self::Saw(saw) => Some(saw.diameter),
             Self::Tap(thread) | Self::Die(thread) => Some(thread.major),
-            Self::BoringTool
+            Self::TaperReamer(pin) => Some(pin.nominal),
+            Self::Countersink(_)
+            | Self::BoringTool
             | Self::LatheTool
             | Self::PartingTool
             | Self::CentreDrill
@@ -257,6 +285,8 @@ impl Tool {
         match self {
             Self::Drill(drill) => format!("drill {}", drill.name),
             Self::Reamer(reamer) => format!("reamer {} {}", mm(reamer.diameter), reamer.class),
+            Self::TaperReamer(pin) => crate::metric::taper_reamer_name(pin),
+            Self::Countersink(angle) => format!("countersink {angle}"),
             Self::Tap(thread) => format!("tap {}", thread.designation),
             Self::Die(thread) => format!("die {}", thread.designation),
             Self::EndMill(mill) => format!("end mill {}, {} teeth", mm(mill.diameter), mill.teeth),

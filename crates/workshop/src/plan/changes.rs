@@ -109,6 +109,8 @@ fn made_words(made: &MadeWith) -> String {
         },
         MadeWith::Setting => "set on the machine".into(),
         MadeWith::Lathe => "turned".into(),
+        MadeWith::TaperReamer(pin) => crate::metric::taper_reamer_name(pin),
+        MadeWith::File => "filed".into(),
         MadeWith::Exact => "as drawn".into(),
     }
 }

@@ -154,7 +154,7 @@ fn bought_as(tool: &Tool) -> Option<String> {
         Tool::EndMill(mill) => Some(metric::mill_name(mill.diameter)),
         Tool::Saw(saw) => Some(metric::saw_name(saw)),
         // Named alike on both lists.
-        Tool::Tap(_) | Tool::Die(_) => Some(tool.words()),
+        Tool::Tap(_) | Tool::Die(_) | Tool::TaperReamer(_) => Some(tool.words()),
         _ => None,
     }
 }
@@ -186,11 +186,13 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
             bench.taps.iter().any(|t| (t.major, t.pitch) == (thread.major, thread.pitch))
         }
         Tool::EndMill(mill) => bench.end_mills.contains(mill),
+        Tool::TaperReamer(pin) => bench.taper_reamers.contains(pin),
         Tool::Saw(saw) => bench.saws.contains(saw),
         Tool::BoringTool => bench.boring.is_some() || bench.lathe.is_some(),
         Tool::LatheTool
         | Tool::PartingTool
         | Tool::CentreDrill
+        | Tool::Countersink(_)
         | Tool::File
         | Tool::Adhesive
         | Tool::Warmth => true,

@@ -105,6 +105,12 @@ impl Frame {
         (along(self.x), along(self.y))
     }
 
+    /// A direction of the part as it lies on the machine.
+    pub fn way(&self, at: [f64; 3]) -> Point {
+        let along = |d: Direction| at[d.axis as usize] * d.sign as f64;
+        Point::new(along(self.x), along(self.y))
+    }
+
     /// Where a feature lies; an axis it has no place on counts as nought.
     pub fn feature(&self, part: &Part, id: FeatureId) -> (Length, Length) {
         self.place([Axis::X, Axis::Y, Axis::Z].map(|axis| part.at(id, axis).unwrap_or_default()))

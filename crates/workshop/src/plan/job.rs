@@ -2,9 +2,9 @@
 
 use super::frame::{Blank, Frame, as_it_lies};
 use crate::bench::{Bench, Readout};
-use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Linear, Part};
+use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Linear, Part};
 use crate::geometry::Point;
-use crate::measure::{Length, Toward};
+use crate::measure::{Angle, Length, Toward};
 use crate::metric::MetricPart;
 use crate::order::{Held, Holding, Located, Machine, OrderOfWork};
 use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
@@ -112,6 +112,19 @@ impl<'a> Setup<'a> {
     /// A feature as it is read from the datum.
     pub fn read(&self, id: FeatureId) -> (Length, Length) {
         self.off_datum(self.frame.feature(&self.part, id))
+    }
+
+    /// A direction in a feature's own face, as it lies on the machine.
+    pub fn direction(&self, id: FeatureId, angle: Angle) -> Point {
+        self.frame.way(self.part.way(id, angle)).rotated(-self.turned_rad)
+    }
+
+    /// The centres of a slot's two ends from the datum.
+    pub fn slot_ends(&self, id: FeatureId) -> Option<[Point; 2]> {
+        let Kind::Slot { centres, along, .. } = self.part.feature(id).kind else { return None };
+        let (x, y) = self.read(id);
+        let half = self.direction(id, along).times(self.part.size(centres).half().as_mm());
+        Some([Point::at(x, y) - half, Point::at(x, y) + half])
     }
 
     /// A point of the part in plan as it lies, from the datum, for pictures.

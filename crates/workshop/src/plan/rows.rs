@@ -2,8 +2,8 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{rows_lathe, rows_mill, rows_rotary};
-use crate::drawing::FeatureId;
+use super::{rows_bench, rows_lathe, rows_mill, rows_rotary};
+use crate::drawing::{FeatureId, Kind};
 use crate::order::work::Step;
 use crate::order::{Machine, Work};
 use crate::problem::Problem;
@@ -45,7 +45,7 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         Machine::Mill => rows_mill::fill(setup, step, &mut row)?,
         Machine::RotaryTable => rows_rotary::fill(setup, step, &mut row)?,
         Machine::Lathe => rows_lathe::fill(setup, step, &mut row)?,
-        Machine::BenchVice => {}
+        Machine::BenchVice => rows_bench::fill(setup, step, &mut row),
     }
     let at = match step.feature {
         Some(id) => holes_of(setup, id),
@@ -54,10 +54,12 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
     Ok(Keyed { row, at })
 }
 
-/// The holes of a pitch circle, or the feature itself.
+/// The holes of a pitch circle or a row, those that a countersink stands over, or the
+/// feature itself.
 pub fn holes_of(setup: &Setup, id: FeatureId) -> Vec<FeatureId> {
-    match &setup.part.feature(id).kind {
-        crate::drawing::Kind::PitchCircle { holes, .. } => holes.clone(),
-        _ => vec![id],
-    }
+    let of = match setup.part.feature(id).kind {
+        Kind::Countersink { over, .. } => over,
+        _ => id,
+    };
+    setup.part.feature(of).kind.pattern().map_or_else(|| vec![of], <[FeatureId]>::to_vec)
 }

@@ -4,6 +4,7 @@ use num_rational::Ratio;
 
 use super::job::Setup;
 use super::rows::holes_of;
+use super::rows_hollow;
 use crate::drawing::{Body, Depth, DimensionId, FeatureId, Finish, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::work::{Deep, Step, Tool};
@@ -25,7 +26,10 @@ pub fn at_holes(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
     for (index, hole) in holes.into_iter().enumerate() {
         let suffix = if several { format!(", hole {}", index + 1) } else { String::new() };
         let hole = position_of(setup, hole);
-        figures.extend(setup.slides(number, &suffix, hole));
+        figures.extend(match rows_hollow::off_middle(setup, number, hole) {
+            Some(shifted) => shifted,
+            None => setup.slides(number, &suffix, hole),
+        });
     }
     figures
 }
@@ -38,12 +42,9 @@ fn position_of(setup: &Setup, id: FeatureId) -> FeatureId {
     }
 }
 
-/// What is cut: of a pitch circle, one of its holes.
+/// What is cut: of a pitch circle or a row, one of its holes.
 fn own_kind<'a>(setup: &Setup<'a>, id: FeatureId) -> &'a Kind {
-    let one = match &setup.part.feature(id).kind {
-        Kind::PitchCircle { holes, .. } => holes.first().copied().unwrap_or(id),
-        _ => id,
-    };
+    let one = setup.part.feature(id).kind.pattern().and_then(<[FeatureId]>::first).copied().unwrap_or(id);
     &setup.part.feature(one).kind
 }
 
@@ -94,36 +95,45 @@ fn why_deep(setup: &Setup, step: &Step, why: Why) -> Why {
     size.map(|id| setup.job.why_dimension(id)).into_iter().fold(why, Why::because)
 }
 
-/// A step of the part that was cut before a hole beyond its shoulder is made.
+/// A step or pocket of the part that was cut before a hole in it is made.
 struct Lowered {
     /// The metal that it took away.
     by: Length,
     /// What depths at the hole are now measured from.
     from: &'static str,
-    /// The dimension that the step leaves.
+    /// The dimension that the step leaves, or the pocket's depth.
     leaves: DimensionId,
 }
 
-/// The step that a hole is begun from, when it has been cut by then.
+/// The step or pocket that a hole is begun from, when it has been cut by then.
 fn lowered(setup: &Setup, step: &Step) -> Option<Lowered> {
     let id = step.feature?;
     let order = setup.job.order;
     let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
     let cut = before.filter(|other| order.setups[other.setup].pieces == setup.holding.pieces);
-    cut.filter_map(|other| match (&other.work, other.feature) {
-        (Work::MillStep { .. }, Some(cut)) => Some(cut),
-        _ => None,
-    })
-    .filter(|&cut| {
-        setup.frame.in_plan() && holes_of(setup, id).iter().all(|&hole| setup.part.beyond(cut, hole))
-    })
-    .filter_map(|cut| {
-        let feature = setup.part.feature(cut);
-        let Kind::Step { leaves, .. } = feature.kind else { return None };
-        let from = if feature.face == setup.frame.up() { "step" } else { highest(setup) };
-        Some(Lowered { by: setup.part.thickness() - setup.part.size(leaves), from, leaves })
-    })
-    .max_by_key(|lowered| lowered.by)
+    let own = holes_of(setup, id);
+    cut.filter(|_| setup.frame.in_plan())
+        .filter_map(|other| {
+            let cut = other.feature?;
+            let feature = setup.part.feature(cut);
+            let above = feature.face == setup.frame.up();
+            match (&other.work, &feature.kind) {
+                (Work::MillStep { .. }, &Kind::Step { leaves, .. })
+                    if own.iter().all(|&hole| setup.part.beyond(cut, hole)) =>
+                {
+                    let from = if above { "step" } else { highest(setup) };
+                    Some(Lowered { by: setup.part.thickness() - setup.part.size(leaves), from, leaves })
+                }
+                (Work::MillPocket { .. }, &Kind::Pocket { depth: Depth::To(deep), .. })
+                    if own.iter().all(|&hole| setup.part.in_pocket(hole).is_some_and(|(p, _)| p == cut)) =>
+                {
+                    let from = if above { "floor of the pocket" } else { highest(setup) };
+                    Some(Lowered { by: setup.part.size(deep), from, leaves: deep })
+                }
+                _ => None,
+            }
+        })
+        .max_by_key(|lowered| lowered.by)
 }
 
 /// How far a hole goes.

@@ -6,11 +6,10 @@ use super::job::Setup;
 use super::rows_hole::{
     above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hole_check, thread_check,
 };
-use super::rows_outline;
 use super::sheet::Row;
+use super::{rows_hollow, rows_outline};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Kind};
-use crate::geometry::wall::Shape;
 use crate::measure::Length;
 use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
@@ -78,6 +77,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.depth =
                 vec![setup.slide(number, "depth", *depth, practice("below the face the hole stands in"))];
             row.check = head_check(setup, number, step);
+        }
+        Work::Countersink { .. } | Work::TaperReam { .. } | Work::MillPocket { .. } => {
+            rows_hollow::fill(setup, step, row)?;
         }
         Work::MillStep { leaves } => mill_step(setup, step, *leaves, row)?,
         Work::MillSlot { deep } => mill_slot(setup, step, *deep, row)?,
@@ -157,9 +159,10 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
         setup.slide(number, &format!("{across} from"), from, clear.clone()),
         setup.slide(number, &format!("{across} to"), to, clear),
     ];
-    let whole = setup.part.thickness();
-    row.depth = cut_depths(setup, number, (whole - leaves, Floor::Stays), Cut::SideRoughing, mill.diameter)?;
-    check_reach(whole - leaves, mill.flute, mill.flute)?;
+    let whole = setup.part.whole(setup.frame.up().axis());
+    let off = whole - leaves + setup.above_round(id);
+    row.depth = cut_depths(setup, number, (off, Floor::Stays), Cut::SideRoughing, mill.diameter)?;
+    check_reach(off, mill.flute, mill.flute)?;
     let why = Why::new("measured with the face below still on its parallels")
         .because(setup.job.why_dimension(dimension));
     row.check = Some(Figure::new(setup.named(number, "leaves"), mm(leaves), why));
@@ -170,18 +173,17 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
 fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<(), Problem> {
     let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
     let Kind::Slot { width, centres, .. } = setup.part.feature(id).kind else { return Ok(()) };
-    let Some(Shape::Slot { centre_line, .. }) = setup.part.plan_shape(id) else { return Ok(()) };
+    let Some(ends) = setup.slot_ends(id) else { return Ok(()) };
     let number = row.number;
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
     let spare = (setup.part.size(width) - mill.diameter).half();
-    let along = centre_line.start().direction_rad(centre_line.end());
-    let ends = [centre_line.start(), centre_line.end()];
+    let along = ends[0].direction_rad(ends[1]);
     let sides: &[i64] = if spare.is_positive() { &[1, -1] } else { &[0] };
     let why = geometry("the centres of the slot's round ends").because(setup.job.why_dimension(centres));
     for (pass, &side) in sides.iter().enumerate() {
         let shift = spare.as_mm() * side as f64;
         for (end, word) in ends.into_iter().zip(["start", "stop"]) {
-            let at = setup.seen(end.polar(shift, along + std::f64::consts::FRAC_PI_2));
+            let at = end.polar(shift, along + std::f64::consts::FRAC_PI_2);
             let why = if side == 0 {
                 why.clone()
             } else {
@@ -195,7 +197,8 @@ fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<()
         }
     }
     let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    row.depth = cut_depths(setup, number, (deep.length(), floor), Cut::Slot, mill.diameter)?;
+    let deep = deep.length() + setup.above_round(id);
+    row.depth = cut_depths(setup, number, (deep, floor), Cut::Slot, mill.diameter)?;
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
     row.check = Some(Figure::new(setup.named(number, "width"), mm(setup.part.size(width)), check));

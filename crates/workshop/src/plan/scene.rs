@@ -51,7 +51,7 @@ fn when(setup: &Setup, id: FeatureId) -> When {
 
 /// True when a hole belongs to a pitch circle.
 fn belongs(setup: &Setup, circle: FeatureId, hole: FeatureId) -> bool {
-    matches!(&setup.part.feature(circle).kind, Kind::PitchCircle { holes, .. } if holes.contains(&hole))
+    setup.part.feature(circle).kind.pattern().is_some_and(|holes| holes.contains(&hole))
 }
 
 /// True when a kind of work has been done in this setup or before it.

@@ -1,8 +1,7 @@
 //! Whether the mill's slides and its head reach everything in a setup.
 
 use super::job::Setup;
-use crate::drawing::{Axis, FeatureId, Kind};
-use crate::geometry::wall::Shape;
+use crate::drawing::{Axis, FeatureId};
 use crate::measure::Length;
 use crate::order::work::{Deep, Step};
 use crate::order::{Located, Machine, Work};
@@ -71,15 +70,9 @@ impl Setup<'_> {
 
     /// Where the spindle goes for a feature: to its middle, or to both ends of a slot.
     fn places_of(&self, id: FeatureId) -> Vec<[Length; 2]> {
-        match (&self.part.feature(id).kind, self.part.plan_shape(id)) {
-            (Kind::Slot { .. }, Some(Shape::Slot { centre_line, .. })) => {
-                let end = |point| {
-                    let at = self.seen(point);
-                    [Length::nearest(at.x_mm), Length::nearest(at.y_mm)]
-                };
-                vec![end(centre_line.start()), end(centre_line.end())]
-            }
-            _ => {
+        match self.slot_ends(id) {
+            Some(ends) => ends.map(|at| [Length::nearest(at.x_mm), Length::nearest(at.y_mm)]).to_vec(),
+            None => {
                 let (x, y) = self.read(id);
                 vec![[x, y]]
             }

@@ -254,7 +254,7 @@ pub fn cut_lines(part: &Part, id: FeatureId, scene: &mut Scene) {
                 scene.outline.push(Segment::line(shift(line.start.polar(start, along)), shift(line.end)));
             }
         }
-        Some(Shape::Outline(_)) | None => {}
+        Some(Shape::Outline(_) | Shape::Hollow(_)) | None => {}
     }
 }
 
@@ -284,7 +284,7 @@ fn note_place(part: &Part, id: FeatureId) -> Option<Point> {
             _ => Some(centre_line.start()),
         },
         Shape::Line(line) => Some(line.end),
-        Shape::Outline(_) => None,
+        Shape::Outline(_) | Shape::Hollow(_) => None,
     }
 }
 

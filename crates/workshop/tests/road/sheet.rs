@@ -69,7 +69,8 @@ impl Road {
     /// The holes of a pitch circle, the hole under a counterbore, or the hole itself.
     pub fn holes(&self, id: FeatureId) -> Vec<FeatureId> {
         match &self.drawing.features[id.0].kind {
-            Kind::PitchCircle { holes, .. } => holes.clone(),
+            Kind::PitchCircle { holes, .. } | Kind::Row { holes, .. } => holes.clone(),
+            Kind::Countersink { over, .. } => self.holes(*over),
             Kind::Counterbore { over, .. } => vec![*over],
             _ => vec![id],
         }
@@ -97,13 +98,36 @@ impl Road {
         })
     }
 
+    /// How far from a feature's middle its drill stands: a flatted hole is drilled between
+    /// its flat and its far side.
+    pub fn drilled_off(&self, setup: &Holding, id: FeatureId) -> [f64; 2] {
+        let Kind::Flatted { diameter, across, toward, .. } = self.drawing.features[id.0].kind else {
+            return [0.0; 2];
+        };
+        let size = |id: workshop::drawing::DimensionId| self.sizes.lengths[id.0].as_mm();
+        self.in_face(setup, id, toward.as_rad(), (size(across) - size(diameter)) / 2.0)
+    }
+
+    /// A way in the plane of a feature's face, as it lies on the machine.
+    fn in_face(&self, setup: &Holding, id: FeatureId, rad: f64, long_mm: f64) -> [f64; 2] {
+        let (sin, cos) = rad.sin_cos();
+        let cross = if setup.image == Image::Mirrored { -1.0 } else { 1.0 };
+        let way = match self.drawing.features[id.0].face {
+            Face::Front | Face::Back => [cross * cos, sin, 0.0],
+            Face::Top | Face::Bottom => [cross * cos, 0.0, sin],
+            Face::Left | Face::Right => [0.0, cos, sin],
+        };
+        laid(setup.up, way.map(|share| share * long_mm))
+    }
+
     /// The shoulder of a step: which slide it is set with, its place, and the way to
     /// the side that is cut away.
     pub fn expected_shoulder(&self, setup: &Holding, id: FeatureId) -> (&'static str, f64, f64) {
         let Kind::Step { side, .. } = self.drawing.features[id.0].kind else { panic!("a step") };
         let side = self.part(setup.image, |part| part.side(side));
         let mut way = [0.0; 3];
-        way[side.axis() as usize] = if matches!(side, Face::Right | Face::Top) { 1.0 } else { -1.0 };
+        way[side.axis() as usize] =
+            if matches!(side, Face::Right | Face::Top | Face::Front) { 1.0 } else { -1.0 };
         let [x, y] = laid(setup.up, way);
         let at = self.expected(setup, id);
         if x != 0.0 { ("X", at[0], x) } else { ("Y", at[1], y) }
@@ -113,9 +137,7 @@ impl Road {
     pub fn expected_slot(&self, setup: &Holding, id: FeatureId) -> [[f64; 2]; 2] {
         let Kind::Slot { centres, along, .. } = self.drawing.features[id.0].kind else { panic!("a slot") };
         let half_mm = self.sizes.lengths[centres.0].as_mm() / 2.0;
-        let (sin, cos) = along.as_rad().sin_cos();
-        let cos = if setup.image == Image::Mirrored { -cos } else { cos };
-        let [dx, dy] = laid(setup.up, [cos * half_mm, sin * half_mm, 0.0]);
+        let [dx, dy] = self.in_face(setup, id, along.as_rad(), half_mm);
         let [x, y] = self.expected(setup, id);
         [[x - dx, y - dy], [x + dx, y + dy]]
     }

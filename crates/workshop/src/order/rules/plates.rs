@@ -5,7 +5,7 @@ use super::{
     overlap, rule, same_hole, slit_into, underside,
 };
 use crate::drawing::{Body, Face, FeatureId, Kind};
-use crate::order::deed::{Flat, Lot, Token};
+use crate::order::deed::{Deed, Flat, Lot, Token};
 use crate::order::work::{Held, Located, Machine, Work};
 
 /// The rules of plates; those of holes hold for turned parts too.
@@ -35,6 +35,60 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "small drill, then large",
+        "each drill of a stepped hole follows the smaller one",
+        Before(|_, _, a, b| {
+            let size = |deed: &Deed| match deed.work {
+                Work::Drill { diameter, .. } => Some(diameter),
+                _ => None,
+            };
+            same_hole(a, b) && matches!((size(a), size(b)), (Some(one), Some(two)) if one < two)
+        }),
+    ),
+    rule(
+        "drill, then ream the taper",
+        "the taper reamer only opens what the stepped drills have left it",
+        Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && matches!(b.work, Work::TaperReam { .. })),
+    ),
+    rule(
+        "bore, then pin",
+        "the pin is drilled and reamed through boss and shaft together, the shaft in its finished bore",
+        Before(|job, _, a, b| {
+            let bore = b.feature.and_then(|id| job.part.pins(id));
+            bore.is_some_and(|bore| a.feature == Some(bore)) && overlap(a, b)
+        }),
+    ),
+    rule(
+        "hole, then countersink",
+        "the hole steers its countersink and keeps it from chattering",
+        Before(|job, _, a, b| {
+            let over = b.feature.map(|id| &job.part.feature(id).kind);
+            matches!(over, Some(Kind::Countersink { over, .. }) if is_for(job, a, *over) || a.feature == Some(*over))
+                && is_drill(a)
+                && overlap(a, b)
+        }),
+    ),
+    rule(
+        "drill a way in",
+        "the cutter goes down in a drilled hole: an end mill does not cut in its middle",
+        Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && matches!(b.work, Work::MillPocket { .. })),
+    ),
+    rule(
+        "drill, then file",
+        "the file goes in through a drilled hole",
+        Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && b.work == Work::FileHole),
+    ),
+    rule(
+        "pocket, then its holes",
+        "what stands in the floor of a pocket is placed and drilled from that floor",
+        Before(|job, _, a, b| {
+            let pocket = b.feature.and_then(|id| job.part.in_pocket(job.part.hole_of(id)));
+            matches!(a.work, Work::MillPocket { .. })
+                && pocket.is_some_and(|(pocket, _)| a.feature == Some(pocket))
+                && overlap(a, b)
+        }),
+    ),
+    rule(
         "hole, then counterbore",
         "the hole shows where its counterbore goes and takes the metal from the middle",
         Before(|job, _, a, b| {
@@ -47,7 +101,13 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "in order of size",
         "of tools of one kind the smaller goes first, as they stand in the rack, so that none is left out",
-        Before(|_, _, a, b| a.lot == b.lot && a.places == b.places && goes_first(a, b)),
+        Before(|job, _, a, b| {
+            // What stands in a pocket waits for it, whatever its size.
+            let waits = |deed: &Deed| {
+                deed.feature.is_some_and(|id| job.part.in_pocket(job.part.hole_of(id)).is_some())
+            };
+            a.lot == b.lot && a.places == b.places && waits(a) == waits(b) && goes_first(a, b)
+        }),
     ),
     rule(
         "face, then stick",

@@ -55,6 +55,52 @@ diameter = "20"
 place = ["42 right of datum", "20 above datum"]
 "#;
 
+const BLOCK: &str = r#"
+part = "Block"
+unit = "mm"
+[body]
+kind = "rectangle"
+width = "80"
+height = "40"
+thickness = "12"
+[[feature]]
+name = "well"
+kind = "pocket"
+width = "24"
+height = "20"
+corner = "3"
+depth = "5"
+place = ["20 right of datum", "20 above datum"]
+[[feature]]
+name = "drain"
+kind = "hole"
+diameter = "4"
+place = ["concentric with well"]
+[[feature]]
+name = "key way"
+kind = "square hole"
+across = "8"
+place = ["65 right of datum", "30 above datum"]
+[[feature]]
+name = "shaft bore"
+kind = "hole"
+diameter = "8"
+finish = "reamed"
+place = ["45 right of datum", "20 above datum"]
+[[feature]]
+name = "shaft pin"
+kind = "taper pin hole"
+face = "top"
+pin = "2 mm"
+depth = "30"
+place = ["plumb with shaft bore", "mid thickness"]
+[[feature]]
+name = "sunk"
+kind = "countersink"
+over = "shaft bore"
+diameter = "10"
+"#;
+
 const BORELESS: &str = r#"
 part = "Latch"
 unit = "mm"
@@ -125,6 +171,13 @@ const CASES: &[Case] = &[
     case("drill, then tap", COVER, Alone, ("drill oil hole", "tap oil hole")),
     case("drill, then open", LEVER, HandsApart, ("drill clamp screw", "open clamp screw")),
     case("open, then tap", LEVER, HandsApart, ("open clamp screw", "tap clamp screw")),
+    case("small drill, then large", BLOCK, Alone, ("drill shaft pin 1.9", "drill shaft pin 2.2")),
+    case("drill, then ream the taper", BLOCK, Alone, ("drill shaft pin 1.9", "ream shaft pin")),
+    case("bore, then pin", BLOCK, Alone, ("ream shaft bore", "drill shaft pin 1.9")),
+    case("hole, then countersink", BLOCK, Alone, ("drill shaft bore", "countersink sunk")),
+    case("drill a way in", BLOCK, Alone, ("drill well", "mill well")),
+    case("drill, then file", BLOCK, Alone, ("drill key way", "file key way")),
+    case("pocket, then its holes", BLOCK, Alone, ("mill well", "drill drain")),
     case("hole, then counterbore", PLATE, AlikeApart, ("drill bolt hole", "counterbore seat")),
     case("in order of size", LEVER, HandsStuck, ("ream rod bore", "ream pivot bore")),
     case("face, then stick", PLATE, AlikeStuck, ("face to", "stick")),

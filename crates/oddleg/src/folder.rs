@@ -1,0 +1,103 @@
+//! A project folder as the web app sees it.
+
+use std::path::{Path, PathBuf};
+
+use web::{Earlier, Image, Paper, Saving, Text};
+use workshop::plan::{Plan, plan};
+use workshop::problem::Problem;
+
+use crate::project;
+use crate::store::Store;
+
+/// A project folder, read afresh for every page: a file saved is a page changed.
+pub struct Folder {
+    path: PathBuf,
+    store: Store,
+}
+
+impl Folder {
+    /// The project in a folder, which need not exist yet.
+    pub fn of(path: &Path) -> Self {
+        Self { path: path.to_owned(), store: Store::of(path) }
+    }
+}
+
+impl web::Shop for Folder {
+    fn name(&self) -> String {
+        let whole = std::path::absolute(&self.path).unwrap_or_else(|_| self.path.clone());
+        let whole = whole.canonicalize().unwrap_or(whole);
+        whole.file_name().map_or_else(|| "project".into(), |name| name.to_string_lossy().into_owned())
+    }
+
+    fn parts(&self) -> Vec<String> {
+        let files = project::parts_in(&self.path).unwrap_or_default();
+        files.iter().filter_map(|file| stem(file)).collect()
+    }
+
+    fn plan(&self, part: &str) -> Option<Result<Plan, Vec<Problem>>> {
+        // Only a name that the folder lists leads to a file: no address leads out of it.
+        let files = project::parts_in(&self.path).ok()?;
+        let file = files.into_iter().find(|file| stem(file).as_deref() == Some(part))?;
+        Some(
+            project::bench_in(&self.path)
+                .and_then(|bench| project::read_part(&file).and_then(|drawing| plan(&drawing, &bench))),
+        )
+    }
+
+    fn text(&self, paper: &Paper) -> Result<Option<Text>, Problem> {
+        self.store.text(paper)
+    }
+
+    fn stamp(&self, paper: &Paper) -> Option<String> {
+        self.store.stamp(paper)
+    }
+
+    fn save(&self, paper: &Paper, base: &str, text: &str) -> Result<Saving, Problem> {
+        self.store.save(paper, base, text)
+    }
+
+    fn create(&self, paper: &Paper, text: &str) -> Result<Text, Problem> {
+        self.store.create(paper, text)
+    }
+
+    fn remove(&self, part: &str) -> Result<(), Problem> {
+        self.store.remove(part)
+    }
+
+    fn rename(&self, part: &str, to: &str) -> Result<(), Problem> {
+        self.store.rename(part, to)
+    }
+
+    fn removed(&self) -> Vec<String> {
+        self.store.removed()
+    }
+
+    fn earlier(&self, paper: &Paper) -> Vec<Earlier> {
+        self.store.earlier(paper)
+    }
+
+    fn earlier_text(&self, paper: &Paper, number: u32) -> Option<String> {
+        self.store.earlier_text(paper, number)
+    }
+
+    fn restore(&self, paper: &Paper, number: u32) -> Result<Text, Problem> {
+        self.store.restore(paper, number)
+    }
+
+    fn images(&self) -> Vec<String> {
+        self.store.images()
+    }
+
+    fn put_image(&self, name: &str, bytes: &[u8]) -> Result<String, Problem> {
+        self.store.put_image(name, bytes)
+    }
+
+    fn image(&self, name: &str) -> Option<Image> {
+        self.store.image(name)
+    }
+}
+
+/// The name of a part file without its folder and ending.
+fn stem(file: &Path) -> Option<String> {
+    Some(file.file_stem()?.to_str()?.to_owned())
+}

@@ -1,0 +1,125 @@
+//! The working manner of every page on which something is changed.
+//!
+//! The page holds the text of the file as its draft. Each change is posted with
+//! that text as a [`Draft`]; the answer is the changed text and the parts of the
+//! page drawn anew ([`reply`]). The file is written when the person saves. What
+//! the page does with this stands in `assets/desk.js`.
+
+use std::collections::BTreeMap;
+
+use axum::body::Bytes;
+use axum::extract::{FromRequest, Request};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::{Value, json};
+use workshop::edit::{Change, change};
+use workshop::problem::Problem;
+
+use crate::MOST_TEXT_BYTES;
+
+/// What a page sends when something is changed on it.
+#[derive(Debug, Deserialize)]
+pub struct Draft {
+    /// The text of the file as the page has it.
+    pub text: String,
+    /// What is to be changed in it, one after the other.
+    #[serde(default)]
+    pub changes: Vec<Change>,
+    /// What the page has open or chosen, which is no part of the file.
+    #[serde(default)]
+    pub state: BTreeMap<String, String>,
+}
+
+impl Draft {
+    /// The text with every change made.
+    ///
+    /// # Errors
+    ///
+    /// The first change that cannot be made; then none is.
+    pub fn changed(&self) -> Result<String, Refused> {
+        bounded(&self.text)?;
+        let mut text = self.text.clone();
+        for asked in &self.changes {
+            text = change(&text, asked)?;
+        }
+        Ok(text)
+    }
+}
+
+/// Refuses a text that is too long for any file.
+pub fn bounded(text: &str) -> Result<(), Refused> {
+    if text.len() <= MOST_TEXT_BYTES {
+        return Ok(());
+    }
+    Err(Refused(
+        StatusCode::PAYLOAD_TOO_LARGE,
+        Problem::new("the text is longer than 1 MB")
+            .why("a part or a bench is a few pages of text")
+            .mend("take something out, or make two parts of it"),
+    ))
+}
+
+/// The changed text, and the parts of the page to be drawn anew by their `id`.
+pub fn reply(text: &str, fragments: Vec<(&str, String)>) -> Response {
+    let fragments: serde_json::Map<String, Value> =
+        fragments.into_iter().map(|(id, html)| (id.to_owned(), html.into())).collect();
+    axum::Json(json!({ "text": text, "fragments": fragments })).into_response()
+}
+
+/// A body of JSON of a few megabytes at most.
+pub struct Sent<T>(pub T);
+
+/// The longest body of JSON: two texts, each letter of them escaped at worst.
+const MOST_JSON_BYTES: usize = 5 * MOST_TEXT_BYTES;
+
+impl<T: DeserializeOwned, S: Send + Sync> FromRequest<S> for Sent<T> {
+    type Rejection = Refused;
+
+    async fn from_request(request: Request, _: &S) -> Result<Self, Refused> {
+        let bytes = body(request, MOST_JSON_BYTES).await?;
+        serde_json::from_slice(&bytes).map(Self).map_err(|fault| {
+            let problem = Problem::new("what the page sent cannot be read")
+                .why(fault.to_string())
+                .mend("open the page again");
+            Refused(StatusCode::BAD_REQUEST, problem)
+        })
+    }
+}
+
+/// The body of a request, or that it is too long in plain words.
+///
+/// # Errors
+///
+/// Status 413 when it is longer than `most`.
+pub async fn body(request: Request, most: usize) -> Result<Bytes, Refused> {
+    axum::body::to_bytes(request.into_body(), most).await.map_err(|_| {
+        let problem = Problem::new("what was sent is too large")
+            .why(format!("at most {} MB are taken here", most / 1_000_000))
+            .mend("send less: a smaller picture, or a shorter file");
+        Refused(StatusCode::PAYLOAD_TOO_LARGE, problem)
+    })
+}
+
+/// A request that is not done, with what the person can mend.
+#[derive(Debug)]
+pub struct Refused(pub StatusCode, pub Problem);
+
+impl From<Problem> for Refused {
+    fn from(problem: Problem) -> Self {
+        Self(StatusCode::UNPROCESSABLE_ENTITY, problem)
+    }
+}
+
+impl IntoResponse for Refused {
+    fn into_response(self) -> Response {
+        let problem = json!({
+            "what": self.1.what(),
+            "where": self.1.place(),
+            "why": self.1.reason(),
+            "mend": self.1.remedy(),
+        });
+        (self.0, axum::Json(json!({ "problem": problem }))).into_response()
+    }
+}

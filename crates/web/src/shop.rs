@@ -1,0 +1,146 @@
+//! A project as the pages see it: what it holds, and how it is kept.
+//!
+//! The caller of the app implements [`Shop`]; nothing here touches a disk.
+
+use workshop::plan::Plan;
+use workshop::problem::Problem;
+
+/// A project as the pages see it.
+pub trait Shop: Send + Sync + 'static {
+    /// What the project is called.
+    fn name(&self) -> String;
+
+    /// The parts by the name of their file, in order.
+    fn parts(&self) -> Vec<String>;
+
+    /// Everything worked out for one part, or `None` when there is no such part.
+    fn plan(&self, part: &str) -> Option<Result<Plan, Vec<Problem>>>;
+
+    /// The text of a file as it stands, or `None` when there is no such file.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when it is there and cannot be read.
+    fn text(&self, paper: &Paper) -> Result<Option<Text>, Problem>;
+
+    /// The stamp of a file as it stands; `None` when there is no such file.
+    fn stamp(&self, paper: &Paper) -> Option<String>;
+
+    /// Saves a text that was made from `base`. When the file has meanwhile
+    /// become another, both are brought together or both are kept.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when it cannot be written; the file is then as it was.
+    fn save(&self, paper: &Paper, base: &str, text: &str) -> Result<Saving, Problem>;
+
+    /// Makes a file that is not there yet.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when there is one of that name, or it cannot be written.
+    fn create(&self, paper: &Paper, text: &str) -> Result<Text, Problem>;
+
+    /// Takes a part away; it stays among the earlier states.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when there is none, or it cannot be taken away.
+    fn remove(&self, part: &str) -> Result<(), Problem>;
+
+    /// Gives the file of a part another name.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when there is no such part, or one of the new name.
+    fn rename(&self, part: &str, to: &str) -> Result<(), Problem>;
+
+    /// Parts that were taken away and can be had back.
+    fn removed(&self) -> Vec<String>;
+
+    /// The earlier states of a file, the latest first.
+    fn earlier(&self, paper: &Paper) -> Vec<Earlier>;
+
+    /// The text of an earlier state, by its number.
+    fn earlier_text(&self, paper: &Paper, number: u32) -> Option<String>;
+
+    /// Makes an earlier state the file again; what stood there becomes one.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when there is no such state, or it cannot be written.
+    fn restore(&self, paper: &Paper, number: u32) -> Result<Text, Problem>;
+
+    /// The pictures of published sheets that the project keeps, by name.
+    fn images(&self) -> Vec<String>;
+
+    /// Keeps a picture; answers the name it is kept under.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when it is no PNG or JPEG, too large, or cannot be written.
+    fn put_image(&self, name: &str, bytes: &[u8]) -> Result<String, Problem>;
+
+    /// A kept picture, or `None` when there is none of that name.
+    fn image(&self, name: &str) -> Option<Image>;
+}
+
+/// A file of a project.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// What is owned.
+    Bench,
+    /// One part, by the name of its file.
+    Part(String),
+}
+
+/// The text of a file, with the stamp that it alone has.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Text {
+    /// What it says.
+    pub text: String,
+    /// Tells whether the file is still the same.
+    pub stamp: String,
+}
+
+/// What became of a save.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Saving {
+    /// The file is as sent.
+    Saved(Text),
+    /// The file had changed; it now holds both changes.
+    Merged(Text),
+    /// The file had changed in the same lines and is as it was. The text sent is
+    /// kept among the earlier states.
+    Conflict {
+        /// The file as it stands.
+        theirs: Text,
+        /// Both, with the lines in question between marks.
+        marked: String,
+    },
+}
+
+/// An earlier state of a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Earlier {
+    /// Its number, which grows with every state kept.
+    pub number: u32,
+    /// When it was kept, in words.
+    pub kept: String,
+    /// How many lines it has.
+    pub lines: usize,
+}
+
+/// A picture of a published sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Image {
+    /// `image/png` or `image/jpeg`.
+    pub media_type: &'static str,
+    /// The file.
+    pub bytes: Vec<u8>,
+}
+
+/// Largest picture that is kept.
+pub const MOST_IMAGE_BYTES: usize = 20_000_000;
+/// Longest text that is saved: as long as any file the reader takes.
+pub const MOST_TEXT_BYTES: usize = 1_000_000;

@@ -1,0 +1,149 @@
+//! Holes that are not simply drilled: for taper pins, countersunk, square, flatted; and
+//! pockets.
+
+use super::{Cut, Reach, drill, reach};
+use crate::drawing::{Depth, FeatureId, Kind};
+use crate::measure::{Length, Toward};
+use crate::order::deed::{Job, Makings};
+use crate::order::work::{Deep, Tool, Work};
+use crate::settings::taper_pin::{Pinning, taper_hole};
+use crate::tables::drills::{self, Drill};
+use crate::tables::taper_pins;
+
+/// What a drill leaves for the file on either side; common practice.
+fn filing() -> Length {
+    Length::microns(100)
+}
+
+/// What the drill that lets a cutter into a pocket leaves of its floor; common practice.
+fn floor() -> Length {
+    Length::microns(200)
+}
+
+/// The widest drill that a small mill pushes into solid metal; common practice.
+fn widest() -> Length {
+    Length::mm(13)
+}
+
+fn cut(id: FeatureId, work: fn(Length, Deep) -> Work, size: Length, reach: Reach, tool: Tool) -> Cut {
+    Cut { feature: id, work, size, reach, tool, times: 1 }
+}
+
+/// Stepped drills, then the taper reamer.
+pub(super) fn taper_pin(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
+    let Kind::TaperPin { pin, depth } = job.part.feature(id).kind else { return Vec::new() };
+    let Some(pin) = taper_pins::of_nominal(job.part.size(pin)) else { return Vec::new() };
+    let whole = reach(job, depth);
+    let (Some((large, _)), Some(length)) = (job.part.pin_ends(id), deep(job, id, depth)) else {
+        return Vec::new();
+    };
+    let pinning = Pinning { pin: pin.clone(), length, through: length, proud: Length::ZERO };
+    let hole = match taper_hole(pinning.clone(), &job.bench.drills) {
+        Ok(hole) => hole,
+        Err(_) => {
+            let Ok(hole) = taper_hole(pinning, drills::all()) else { return Vec::new() };
+            makings.assume(format!(
+                "a drill small enough for the {} taper pin of {} has to be bought",
+                pin.name,
+                job.name(id)
+            ));
+            hole
+        }
+    };
+    makings.assume(format!(
+        "the pin of {} is as long as its hole, {length}, and flush at both ends: a longer one is cut off",
+        job.name(id)
+    ));
+    let mut all: Vec<Cut> = Vec::new();
+    for (place, step) in hole.steps.iter().enumerate() {
+        // No quill is set finer than a tenth; short of it the reamer has a little more.
+        let depth = step.depth.rounded(Length::microns(100), Toward::Less).value;
+        if place > 0 && !depth.is_positive() {
+            continue;
+        }
+        let reach = if place == 0 { whole } else { Reach::To(depth) };
+        all.push(cut(id, drill, step.drill.diameter, reach, Tool::Drill(step.drill.clone())));
+    }
+    let ream = |large, deep| Work::TaperReam { large, deep };
+    all.push(cut(id, ream, large, whole, Tool::TaperReamer(pin)));
+    all
+}
+
+/// The metal that a hole goes into.
+fn deep(job: &Job, id: FeatureId, depth: Depth) -> Option<Length> {
+    match depth {
+        Depth::To(depth) => Some(job.part.size(depth)),
+        Depth::Through => job.part.through(id),
+    }
+}
+
+/// The cone, after the hole.
+pub(super) fn countersink(job: &Job, id: FeatureId) -> Vec<Cut> {
+    let Kind::Countersink { diameter, angle, over } = job.part.feature(id).kind else { return Vec::new() };
+    let Some(sunk) = job.part.sunk(id) else { return Vec::new() };
+    let work = |diameter, deep: Deep| Work::Countersink { diameter, deep: deep.length() };
+    let mut made = cut(id, work, job.part.size(diameter), Reach::To(sunk), Tool::Countersink(angle));
+    made.times = job.part.feature(over).kind.pattern().map_or(1, |holes| holes.len() as u64);
+    vec![made]
+}
+
+/// A hole to let the cutter in, where there is room for one, then the pocket.
+pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
+    let Kind::Pocket { width, height, corner, depth, .. } = job.part.feature(id).kind else {
+        return Vec::new();
+    };
+    let least = job.part.size(width).min(job.part.size(height));
+    let mill = job.mill_round(corner, makings);
+    let whole = reach(job, depth);
+    let mut all = Vec::new();
+    let most = (least - filing() * 2).min(widest());
+    if let Some(entry) = below(job, most).filter(|drill| drill.diameter >= mill.diameter) {
+        let cone = entry.diameter.scaled(num_rational::Ratio::new(3, 10));
+        let reach = match whole {
+            Reach::Through => Some(Reach::Through),
+            Reach::To(deep) => Some(deep - floor() - cone).filter(|deep| deep.is_positive()).map(Reach::To),
+        };
+        if let Some(reach) = reach {
+            all.push(cut(id, drill, entry.diameter, reach, Tool::Drill(entry)));
+        }
+    }
+    if all.is_empty() {
+        makings.assume(format!(
+            "{} has no room for a drilled way in: the {} cutter cuts to its middle, or goes down on a slope",
+            job.name(id),
+            mill.diameter
+        ));
+    }
+    let work = |_, deep| Work::MillPocket { deep };
+    all.push(cut(id, work, least, whole, Tool::EndMill(mill)));
+    all
+}
+
+/// A round hole, then files.
+pub(super) fn filed(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
+    let (across, depth) = match job.part.feature(id).kind {
+        Kind::Square { across, depth, .. } | Kind::Flatted { across, depth, .. } => (across, depth),
+        _ => return Vec::new(),
+    };
+    // A file goes right through or not at all.
+    if depth != Depth::Through {
+        return Vec::new();
+    }
+    let size = job.part.size(across);
+    let first = below(job, size - filing()).unwrap_or_else(|| {
+        let all = drills::all();
+        let nearest = all.iter().rev().find(|drill| drill.diameter + filing() <= size);
+        let drill = nearest.unwrap_or(&all[0]).clone();
+        makings.assume(format!("drill {} has to be bought for {}", drill.name, job.name(id)));
+        drill
+    });
+    vec![
+        cut(id, drill, first.diameter, Reach::Through, Tool::Drill(first)),
+        cut(id, |_, _| Work::FileHole, size, Reach::Through, Tool::File),
+    ]
+}
+
+/// The widest drill owned that is no wider than a size.
+fn below(job: &Job, most: Length) -> Option<Drill> {
+    job.bench.drills.iter().filter(|drill| drill.diameter <= most).max_by_key(|drill| drill.diameter).cloned()
+}

@@ -1,0 +1,166 @@
+//! What is set for countersinks, taper pins and pockets.
+
+use super::job::Setup;
+use super::rows_hole::{above, at_holes, deep_figure};
+use super::rows_mill::{Floor, cut_depths};
+use super::sheet::Row;
+use crate::drawing::{FeatureId, Kind};
+use crate::measure::{Angle, Length};
+use crate::order::Work;
+use crate::order::work::{Deep, Step, Tool};
+use crate::problem::Problem;
+use crate::settings::passes::{Cut, check_reach};
+use crate::settings::show::{geometry, mm, practice};
+use crate::tables::materials::Operation;
+use crate::why::{Figure, Why};
+
+/// What is left on the sides of a pocket for a light last cut; common practice.
+fn finishing() -> Length {
+    Length::microns(200)
+}
+
+/// Fills a row of one of these.
+pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
+    match (&step.work, &step.tool) {
+        (Work::Countersink { diameter, deep }, _) => countersink(setup, step, (*diameter, *deep), row),
+        (Work::TaperReam { large, deep }, Tool::TaperReamer(pin)) => {
+            row.sets = at_holes(setup, row.number, step);
+            row.speed = setup.speed(row.number, Operation::Reaming, *large, &setup.job.bench.mill.speeds);
+            let order = setup.job.order;
+            let drilled = order.steps.iter().filter(|other| {
+                other.feature == step.feature && order.setups[other.setup].pieces == setup.holding.pieces
+            });
+            let widest = drilled.filter_map(|other| match other.work {
+                Work::Drill { diameter, .. } => Some(diameter),
+                _ => None,
+            });
+            let widest = widest.max().unwrap_or(*large);
+            let run = pin.taper.run();
+            let on = geometry(format!(
+                "the hole narrows 1 in {run}: {run} times the difference between {} and the {} of the widest drill",
+                mm(*large),
+                mm(widest)
+            ))
+            .because(practice(
+                "try the pin often: where it stands out too far by some amount, ream that much deeper",
+            ));
+            row.depth = vec![
+                deep_figure(setup, row.number, step, *deep),
+                setup.slide(
+                    row.number,
+                    "goes on after it first touches",
+                    (*large - widest) * run + above(setup, step),
+                    on,
+                ),
+            ];
+            row.check = Some(large_end(setup, row.number, step, *large));
+        }
+        (Work::MillPocket { deep }, Tool::EndMill(mill)) => {
+            row.speed =
+                setup.speed(row.number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
+            pocket(setup, step, (*deep, mill.diameter, mill.flute), row)?;
+        }
+        _ => {}
+    }
+    Ok(())
+}
+
+fn countersink(setup: &Setup, step: &Step, (diameter, deep): (Length, Length), row: &mut Row) {
+    let Some(id) = step.feature else { return };
+    let Kind::Countersink { diameter: dimension, angle, over } = setup.part.feature(id).kind else { return };
+    let number = row.number;
+    row.sets = at_holes(setup, number, step);
+    let slow = practice("as slow as a reamer, or it chatters");
+    row.speed = setup
+        .speed(number, Operation::Reaming, diameter, &setup.job.bench.mill.speeds)
+        .map(|figure| Figure { why: figure.why.clone().because(slow), ..figure });
+    let hole = setup.part.cut_diameter(setup.part.hole_of(over)).unwrap_or_default();
+    let why =
+        geometry(format!("half of {} less {}, over the tangent of half of {angle}", mm(diameter), mm(hole)))
+            .because(setup.job.why_dimension(dimension));
+    row.depth = vec![setup.slide(number, "goes on after it touches the edge of the hole", deep, why)];
+    let why = practice("the cone's width at the face says when it is deep enough")
+        .because(setup.job.why_dimension(dimension));
+    row.check = Some(Figure::new(setup.named(number, "across at the face"), mm(diameter), why));
+}
+
+fn large_end(setup: &Setup, number: usize, step: &Step, large: Length) -> Figure {
+    let why = practice("where the pin goes in; the pin itself is the gauge");
+    let why = match step.feature.map(|id| &setup.part.feature(id).kind) {
+        Some(&Kind::TaperPin { pin, .. }) => why.because(setup.job.why_dimension(pin)),
+        _ => why,
+    };
+    Figure::new(setup.named(number, "large end"), mm(large), why)
+}
+
+/// A pocket: the box that the middle of the cutter stays in, and how deep each round goes.
+fn pocket(
+    setup: &Setup,
+    step: &Step,
+    (deep, cutter, flute): (Deep, Length, Length),
+    row: &mut Row,
+) -> Result<(), Problem> {
+    let Some(id) = step.feature else { return Ok(()) };
+    let Kind::Pocket { width, height, corner, along, .. } = setup.part.feature(id).kind else {
+        return Ok(());
+    };
+    let number = row.number;
+    let lies = setup.direction(id, along);
+    let (across, up) = if lies.x_mm.abs() > lies.y_mm.abs() { (width, height) } else { (height, width) };
+    let (x, y) = setup.read(id);
+    let sides = [("X", x, across), ("Y", y, up)];
+    for (axis, middle, size) in sides {
+        let half = setup.part.size(size).half() - cutter.half();
+        let why = |words: &str| {
+            geometry(format!(
+                "{words}: half of {} less the cutter's radius {}, from the middle at {}",
+                mm(setup.part.size(size)),
+                mm(cutter.half()),
+                mm(middle)
+            ))
+            .because(setup.job.why_dimension(size))
+        };
+        if half.is_positive() {
+            row.sets.push(setup.slide(number, &format!("{axis} least"), middle - half, why("one side")));
+            row.sets.push(setup.slide(number, &format!("{axis} greatest"), middle + half, why("the other")));
+        } else {
+            row.sets.push(setup.slide(number, axis, middle, why("as wide as the cutter")));
+        }
+    }
+    let rough =
+        practice("the last cut goes round at the full depth, climbing nowhere, and leaves the sides clean");
+    row.sets.push(Figure::new(
+        setup.named(number, "rough to"),
+        format!("{} inside these", mm(finishing())),
+        rough,
+    ));
+    let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
+    let deep = deep.length() + setup.above_round(id);
+    check_reach(deep, flute, flute)?;
+    row.depth = cut_depths(setup, number, (deep, floor), Cut::Slot, cutter)?;
+    let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
+    let why = Why::new(format!("its corners come out at the cutter's radius, {}", mm(cutter.half())))
+        .because(setup.job.why_dimension(width))
+        .because(setup.job.why_dimension(height))
+        .because(setup.job.why_dimension(corner));
+    row.check = Some(Figure::new(setup.named(number, "size"), shown, why));
+    Ok(())
+}
+
+/// X and Y of a drill that does not stand in the middle of its feature: of a flatted
+/// hole it touches the flat and the far side.
+pub fn off_middle(setup: &Setup, number: usize, id: FeatureId) -> Option<Vec<Figure>> {
+    let Kind::Flatted { diameter, across, toward, .. } = setup.part.feature(id).kind else { return None };
+    let off = (setup.part.size(diameter) - setup.part.size(across)).half();
+    let away = setup.direction(id, toward + Angle::degrees(180)).times(off.as_mm());
+    let (x, y) = setup.read(id);
+    let name = &setup.part.feature(id).name;
+    let why = geometry(format!(
+        "half-way between the flat of {name} and its far side, {} from the middle of the round",
+        mm(off)
+    ))
+    .because(setup.job.why_dimension(diameter))
+    .because(setup.job.why_dimension(across));
+    let at = [("X", x, away.x_mm), ("Y", y, away.y_mm)];
+    Some(at.map(|(axis, at, off)| setup.slide(number, axis, at + Length::nearest(off), why.clone())).to_vec())
+}
