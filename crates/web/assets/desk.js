@@ -9,6 +9,7 @@
 //   data-set="feature/3/diameter"   a field: its value is written there, an empty one clears it;
 //                                   data-kind says how: text (usual), number, numbers, list, flag
 //   data-change='{"remove": …}'     a button: one change, or a list of them
+//   data-include="drills"           a field: its value is put into that list
 //   data-on='…' data-off='…'        a tick: the changes for ticked and not
 //   data-focus="#id"                a button: what has the focus afterwards
 // Anywhere: a form with data-post sends its fields as JSON, and a button with
@@ -40,7 +41,6 @@ const desk = (() => {
   const by = (id) => document.getElementById(id);
   const undone = [], redone = [];
   let base = "", stamp = null, draft = "", line = Promise.resolve(), swapping = false, told = null;
-  const state = {};
   const sent = new Map();
 
   const say = (text, wrong = false) => {
@@ -59,7 +59,7 @@ const desk = (() => {
 
   const keyOf = (element) => {
     if (!element || !root.contains(element)) return null;
-    for (const name of ["data-key", "id", "data-set", "data-change", "data-on"]) {
+    for (const name of ["data-key", "id", "data-set", "data-include", "data-change", "data-on"]) {
       const value = element.getAttribute(name);
       if (value) return `${element.tagName.toLowerCase()}[${name}="${CSS.escape(value)}"]`;
     }
@@ -100,7 +100,7 @@ const desk = (() => {
   };
 
   const draw = async (text, changes = []) => {
-    const { ok, said } = await ask(root.dataset.change, { text, changes, state });
+    const { ok, said } = await ask(root.dataset.change, { text, changes });
     if (!ok) {
       say(words(said), true);
       return null;
@@ -191,7 +191,7 @@ const desk = (() => {
     };
     by("desk-edited").onclick = () => then(async () => {
       const edited = by("desk-both").value;
-      const { ok, said } = await ask(root.dataset.change, { text: edited, changes: [], state });
+      const { ok, said } = await ask(root.dataset.change, { text: edited, changes: [] });
       if (!ok || /^(<{7}|={7}|>{7}|\|{7})/m.test(edited)) {
         by("desk-conflict-said").textContent = ok ? "The marks still stand in it." : words(said);
         return;
@@ -244,11 +244,19 @@ const desk = (() => {
     commit(empty ? { clear: { at: field.dataset.set } } : { set: { at: field.dataset.set, to } });
   };
 
+  const putIn = (field) => {
+    const item = field.value.trim();
+    if (!item) return;
+    field.value = "";
+    commit({ include: { at: field.dataset.include, item } });
+  };
+
   root.addEventListener("change", (event) => {
     if (swapping) return;
     const field = event.target;
     if (field.dataset.on) commit(JSON.parse(field.checked ? field.dataset.on : field.dataset.off));
     else if (field.dataset.set) typedIn(field);
+    else if (field.dataset.include) putIn(field);
   });
   root.addEventListener("click", (event) => {
     const button = event.target.closest("button[data-change]");
@@ -290,7 +298,7 @@ const desk = (() => {
     dress();
     setInterval(look, 2000);
   });
-  return { commit, redraw, undo, redo, save, say, state, text: () => draft, settled: () => line };
+  return { commit, redraw, undo, redo, save, say, text: () => draft, settled: () => line };
 })();
 
 for (const form of document.querySelectorAll("form[data-post]")) {

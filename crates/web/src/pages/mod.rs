@@ -1,5 +1,6 @@
 //! The pages: one file each, and the way from an address to it.
 
+mod bench;
 mod drawing;
 mod keep;
 mod metric;
@@ -16,7 +17,7 @@ use axum::extract::{FromRequestParts, Path};
 use axum::http::request::Parts;
 use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use axum::routing::get;
+use axum::routing::{get, post};
 use workshop::plan::Plan;
 use workshop::problem::Problem;
 
@@ -28,6 +29,7 @@ type Project = axum::extract::State<Arc<dyn Shop>>;
 pub fn router(shop: Arc<dyn Shop>) -> Router {
     Router::new()
         .route("/", get(project::page))
+        .route("/parts", post(project::new_part))
         .route("/parts/{part}", get(to_drawing))
         .route("/parts/{part}/drawing", get(drawing::page))
         .route("/parts/{part}/metric", get(metric::page))
@@ -37,9 +39,12 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/parts/{part}/print", get(shown::print))
         .route("/parts/{part}/print.pdf", get(shown::pdf))
         .route("/parts/{part}/why", get(why::page))
+        .route("/bench", get(bench::page))
+        .route("/bench/change", post(bench::change))
         .merge(keep::routes())
         .route("/style.css", get(style))
         .route("/desk.js", get(desk_script))
+        .route("/bench.css", get(bench_style))
         .route("/sheet.css", get(sheet_style))
         .route("/mark.svg", get(mark))
         .route("/lettering/{face}", get(lettering))
@@ -53,6 +58,10 @@ async fn to_drawing(Path(part): Path<String>) -> Redirect {
 
 async fn style() -> impl IntoResponse {
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/style.css"))
+}
+
+async fn bench_style() -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/bench.css"))
 }
 
 async fn desk_script() -> impl IntoResponse {
