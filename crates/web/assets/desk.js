@@ -5,6 +5,8 @@
 //
 // A page takes part by an element with id "desk" that names its addresses:
 //   data-text, data-stamp, data-save, data-change
+// What is open or chosen on the page, and is no part of the file, goes with each
+// change as `desk.state`.
 // and by what stands in it:
 //   data-set="feature/3/diameter"   a field: its value is written there, an empty one clears it;
 //                                   data-kind says how: text (usual), number, numbers, list, flag
@@ -41,6 +43,7 @@ const desk = (() => {
   const by = (id) => document.getElementById(id);
   const undone = [], redone = [];
   let base = "", stamp = null, draft = "", line = Promise.resolve(), swapping = false, told = null;
+  const state = {};
   const sent = new Map();
 
   const say = (text, wrong = false) => {
@@ -100,7 +103,7 @@ const desk = (() => {
   };
 
   const draw = async (text, changes = []) => {
-    const { ok, said } = await ask(root.dataset.change, { text, changes });
+    const { ok, said } = await ask(root.dataset.change, { text, changes, state });
     if (!ok) {
       say(words(said), true);
       return null;
@@ -191,7 +194,7 @@ const desk = (() => {
     };
     by("desk-edited").onclick = () => then(async () => {
       const edited = by("desk-both").value;
-      const { ok, said } = await ask(root.dataset.change, { text: edited, changes: [] });
+      const { ok, said } = await ask(root.dataset.change, { text: edited, changes: [], state });
       if (!ok || /^(<{7}|={7}|>{7}|\|{7})/m.test(edited)) {
         by("desk-conflict-said").textContent = ok ? "The marks still stand in it." : words(said);
         return;
@@ -298,7 +301,7 @@ const desk = (() => {
     dress();
     setInterval(look, 2000);
   });
-  return { commit, redraw, undo, redo, save, say, text: () => draft, settled: () => line };
+  return { commit, redraw, undo, redo, save, say, state, text: () => draft, settled: () => line };
 })();
 
 for (const form of document.querySelectorAll("form[data-post]")) {
