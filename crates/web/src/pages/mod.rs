@@ -5,6 +5,7 @@ mod drawing;
 mod keep;
 mod metric;
 mod order;
+mod paper;
 mod project;
 mod shown;
 mod why;
@@ -42,6 +43,7 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/bench", get(bench::page))
         .route("/bench/change", post(bench::change))
         .merge(keep::routes())
+        .merge(paper::routes())
         .route("/style.css", get(style))
         .route("/desk.js", get(desk_script))
         .route("/bench.css", get(bench_style))
