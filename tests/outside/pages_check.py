@@ -87,7 +87,7 @@ class Pages(unittest.TestCase):
             self.assertIn(title, self.text())
         self.go("Valve lever")
         self.assertEqual(self.browser.find_element(By.TAG_NAME, "h1").text, "Valve lever")
-        self.assertIn("As published", self.text())
+        self.go("As published, and metric")
         picture = self.browser.find_element(By.CSS_SELECTOR, ".picture svg")
         self.assertIn("1 27/32", picture.text)
         self.keep("drawing")
@@ -119,7 +119,7 @@ class Pages(unittest.TestCase):
 
     def test_every_page_of_every_part_shows(self):
         for part, title in PARTS.items():
-            for page in ["drawing", "metric", "order", "sheets"]:
+            for page in ["drawing", "published", "metric", "order", "sheets"]:
                 self.browser.get(f"{self.address}/parts/{part}/{page}")
                 self.assertEqual(self.browser.find_element(By.TAG_NAME, "h1").text, title)
             self.browser.get(f"{self.address}/parts/{part}/sheets")
@@ -140,7 +140,7 @@ class Pages(unittest.TestCase):
             server = subprocess.Popen([binary, "open", project], stdout=subprocess.PIPE, text=True)
             try:
                 line = next(line for line in server.stdout if "http://" in line)
-                self.browser.get(line.strip() + "parts/valve-lever/drawing")
+                self.browser.get(line.strip() + "parts/valve-lever/metric")
                 self.assertIn("5 BX <b>", self.text())
                 self.assertIn("line ", self.text())
                 self.keep("problems")

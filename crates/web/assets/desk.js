@@ -5,13 +5,10 @@
 //
 // A page takes part by an element with id "desk" that names its addresses:
 //   data-text, data-stamp, data-save, data-change
-// What is open or chosen on the page, and is no part of the file, goes with each
-// change as `desk.state`.
 // and by what stands in it:
 //   data-set="feature/3/diameter"   a field: its value is written there, an empty one clears it;
 //                                   data-kind says how: text (usual), number, numbers, list, flag
 //   data-change='{"remove": …}'     a button: one change, or a list of them
-//   data-include="drills"           a field: its value is put into that list
 //   data-on='…' data-off='…'        a tick: the changes for ticked and not
 //   data-focus="#id"                a button: what has the focus afterwards
 // Anywhere: a form with data-post sends its fields as JSON, and a button with
@@ -60,9 +57,12 @@ const desk = (() => {
   // One thing after the other, in the order asked.
   const then = (work) => (line = line.then(work).catch((fault) => say(String(fault), true)));
 
+  // What undoing goes back to: the text, and what was open then.
+  const point = () => ({ text: draft, state: { ...state } });
+
   const keyOf = (element) => {
     if (!element || !root.contains(element)) return null;
-    for (const name of ["data-key", "id", "data-set", "data-include", "data-change", "data-on"]) {
+    for (const name of ["data-key", "id", "data-set", "data-change", "data-on"]) {
       const value = element.getAttribute(name);
       if (value) return `${element.tagName.toLowerCase()}[${name}="${CSS.escape(value)}"]`;
     }
@@ -74,7 +74,7 @@ const desk = (() => {
   const swap = (fragments) => {
     const active = document.activeElement;
     const key = keyOf(active);
-    const typing = key && "value" in active && active.type !== "checkbox" && active.tagName !== "BUTTON"
+    const typing = key && "defaultValue" in active && active.type !== "checkbox" && active.tagName !== "BUTTON"
       && active.value !== active.defaultValue && sent.get(key) !== active.value;
     const typed = typing ? active.value : null;
     const range = key && active.selectionStart !== undefined && active.type !== "checkbox"
@@ -111,14 +111,16 @@ const desk = (() => {
     return said;
   };
 
+  // What the page would be with a change, without making it.
+  const peek = (changes) => then(() => draw(draft, [].concat(changes)));
   const commit = (changes, focus) => then(async () => {
     const answer = await draw(draft, [].concat(changes));
     if (!answer) {
       document.dispatchEvent(new CustomEvent("desk:refused"));
-      return;
+      return null;
     }
     if (answer.text !== draft) {
-      undone.push(draft);
+      undone.push(point());
       redone.length = 0;
       draft = answer.text;
       say("");
@@ -129,6 +131,7 @@ const desk = (() => {
       if (field) field.focus();
     }
     dress();
+    return answer;
   });
   const redraw = () => then(async () => {
     const answer = await draw(draft);
@@ -137,10 +140,16 @@ const desk = (() => {
   });
   const step = (from, to) => then(async () => {
     if (from.length === 0) return;
-    const answer = await draw(from[from.length - 1]);
-    if (!answer) return;
-    to.push(draft);
-    draft = from.pop();
+    const there = from[from.length - 1], here = point();
+    Object.assign(state, there.state);
+    const answer = await draw(there.text);
+    if (!answer) {
+      Object.assign(state, here.state);
+      return;
+    }
+    to.push(here);
+    from.pop();
+    draft = there.text;
     say("");
     swap(answer.fragments);
     dress();
@@ -150,7 +159,7 @@ const desk = (() => {
 
   const adopt = async (text, itsStamp) => {
     if (text !== draft) {
-      undone.push(draft);
+      undone.push(point());
       redone.length = 0;
     }
     base = draft = text;
@@ -200,7 +209,7 @@ const desk = (() => {
         return;
       }
       close();
-      undone.push(draft);
+      undone.push(point());
       draft = edited;
       base = found.theirs;
       swap(said.fragments);
@@ -247,19 +256,11 @@ const desk = (() => {
     commit(empty ? { clear: { at: field.dataset.set } } : { set: { at: field.dataset.set, to } });
   };
 
-  const putIn = (field) => {
-    const item = field.value.trim();
-    if (!item) return;
-    field.value = "";
-    commit({ include: { at: field.dataset.include, item } });
-  };
-
   root.addEventListener("change", (event) => {
     if (swapping) return;
     const field = event.target;
     if (field.dataset.on) commit(JSON.parse(field.checked ? field.dataset.on : field.dataset.off));
     else if (field.dataset.set) typedIn(field);
-    else if (field.dataset.include) putIn(field);
   });
   root.addEventListener("click", (event) => {
     const button = event.target.closest("button[data-change]");
@@ -299,9 +300,10 @@ const desk = (() => {
     base = draft = said.text;
     stamp = told = said.stamp;
     dress();
+    document.dispatchEvent(new CustomEvent("desk:ready"));
     setInterval(look, 2000);
   });
-  return { commit, redraw, undo, redo, save, say, state, text: () => draft, settled: () => line };
+  return { commit, peek, redraw, undo, redo, save, say, state, text: () => draft, settled: () => line };
 })();
 
 for (const form of document.querySelectorAll("form[data-post]")) {

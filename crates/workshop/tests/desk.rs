@@ -8,9 +8,10 @@ use proptest::prelude::*;
 use workshop::desk::asks::{
     Ask, BODIES, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, SCAN, SCREWED, STOCK, Takes,
 };
-use workshop::desk::{Exact, Look, Which, fill, look, new_feature, statements};
+use workshop::desk::{Exact, Look, Which, fill, look, look_lettered, new_feature, statements};
 use workshop::drawing::{read_drawing, solve};
 use workshop::edit::change;
+use workshop::plan::views::Lettering;
 use workshop::problem::Problem;
 
 /// A part with everything that an example may name.
@@ -236,7 +237,8 @@ fn a_whole_part_shows_every_word_of_it_a_picture_and_no_trouble() {
         let look = look(&name, &text);
         assert_eq!(look.name, drawing.name);
         assert!(look.troubles.is_empty(), "{name}: {:#?}", look.troubles);
-        assert!(!look.pictures.is_empty(), "{name}");
+        let picture = look.picture.as_ref().expect("a picture");
+        assert!(picture.views.iter().all(|view| !view.lines.is_empty() && view.marks.is_empty()), "{name}");
         let words = shown(&look);
         for dimension in &drawing.dimensions {
             assert!(words.contains(&dimension.written.text), "{name}: {}", dimension.name);
@@ -339,7 +341,7 @@ proptest! {
     /// what the plain reader says.
     #[test]
     fn no_draft_makes_the_look_panic_or_hides_a_fault(text in mangled()) {
-        let look = look("part.toml", &text);
+        let look = look_lettered("part.toml", &text, Lettering::Both);
         if let Err(faults) = read_drawing("part.toml", &text).and_then(|drawing| solve(&drawing)) {
             for fault in faults {
                 prop_assert!(look.troubles.iter().any(|t| t.problem.what() == fault.what()), "{fault}");
@@ -371,9 +373,9 @@ fn what_is_typed_stands_in_the_file_as_a_person_would_write_it() {
             ("usual_roles", "true"),
         ],
     );
-    let text = change(&text, &new_feature(&text, "corner", None)).unwrap();
-    let text = change(&text, &new_feature(&text, "corner", None)).unwrap();
-    let text = change(&text, &new_feature(&text, "hole", Some(0))).unwrap();
+    let text = change(&text, &new_feature(&text, "corner", None).0).unwrap();
+    let text = change(&text, &new_feature(&text, "corner", None).0).unwrap();
+    let text = change(&text, &new_feature(&text, "hole", Some(0)).0).unwrap();
     let text = typed(
         &text,
         &[

@@ -24,7 +24,8 @@ pub enum Screen {
 }
 
 impl Screen {
-    const fn width_mm(self) -> f64 {
+    /// How wide a picture for it is.
+    pub const fn width_mm(self) -> f64 {
         match self {
             Self::Narrow => 84.0,
             Self::Middle => 190.0,
@@ -181,6 +182,9 @@ fn picture(
 ) -> (Picture, Vec<Option<usize>>) {
     let mut picture = Picture::new();
     draw(view, &mut picture);
+    for mark in &view.marks {
+        picture.balloon_round(place(mark.at), 0.0, mark.number.to_string(), Some(Tag::feature(&mark.of)));
+    }
     for (number, remark) in listed.iter().enumerate().filter(|(_, remark)| remarks.view(**remark) == n) {
         let (at, tag) = remarks.place(*remark);
         picture.balloon_round(at, 0.0, letter(number), tag);

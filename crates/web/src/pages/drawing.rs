@@ -1,36 +1,150 @@
-//! `GET /parts/{part}/drawing`: the part as published, and the metric part.
+//! `GET /parts/{part}/drawing`: the page where a part is entered and changed.
+//! `POST` to the same: what it shows of a draft after an edit.
+
+use std::collections::BTreeMap;
 
 use askama::Template;
-use axum::response::IntoResponse;
-use workshop::plan::sheet::Scene;
+use axum::extract::{Path, State};
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+use workshop::desk::{self, Look};
+use workshop::edit::{Change, change};
+use workshop::plan::views::Lettering;
 
-use super::{Asked, Head, Tab, html};
+use super::entry::{self, Pieces, Wanted};
+use super::{Fault, Head, Project, Tab, html};
+use crate::desk::{Refused, Sent, bounded, reply};
+use crate::{Paper, Text};
 
 #[derive(Template)]
 #[template(path = "drawing.html")]
 struct DrawingPage {
     head: Head,
-    as_drawn: Vec<View>,
-    metric: Vec<View>,
-    assumed: Vec<String>,
+    pieces: Pieces,
+    kinds: Vec<entry::Kind>,
 }
 
-/// One picture with its title.
-struct View {
-    title: String,
-    svg: String,
+pub async fn page(State(shop): Project, Path(part): Path<String>) -> Result<impl IntoResponse, Fault> {
+    let none = || Fault::NotFound(format!("the project has no part in a file called `{part}.toml`"));
+    if !shop.parts().contains(&part) {
+        return Err(none());
+    }
+    let text = match shop.text(&Paper::Part(part.clone())) {
+        Ok(Some(Text { text, .. })) => text,
+        Ok(None) => return Err(none()),
+        Err(problem) => {
+            let (parts, project) = (shop.parts(), shop.name());
+            return Err(Fault::Problems { part, problems: vec![problem], parts, project });
+        }
+    };
+    let look = desk::look(&file(&part), &text);
+    let head = head(part, &look, shop.name(), shop.parts());
+    let pieces = entry::pieces(&text, &look, &Wanted::at_first(&look), &head);
+    Ok(html(&DrawingPage { pieces, kinds: entry::kinds(), head }))
 }
 
-pub async fn page(asked: Asked) -> impl IntoResponse {
-    let views = |scenes: &[Scene]| scenes.iter().map(view).collect();
-    html(&DrawingPage {
-        as_drawn: views(&asked.plan.as_drawn),
-        metric: views(&asked.plan.metric),
-        assumed: asked.plan.cover.assumed.clone(),
-        head: Head::of(&asked, Tab::Drawing),
-    })
+/// What the page asks.
+#[derive(Deserialize)]
+pub struct Ask {
+    /// The draft as it is.
+    text: String,
+    /// What to do to it; nothing when it is only to be shown.
+    #[serde(default)]
+    changes: Vec<Edit>,
+    /// What is open, and how the picture is wanted.
+    #[serde(default)]
+    state: BTreeMap<String, String>,
 }
 
-fn view(scene: &Scene) -> View {
-    View { title: scene.view.clone(), svg: sheets::scene_svg(scene) }
+/// One edit, as the page makes it.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Edit {
+    /// One of this page's own.
+    Own(Own),
+    /// A change as it stands.
+    Plain(Change),
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "snake_case")]
+enum Own {
+    /// Words typed into a field.
+    Fill {
+        /// The field.
+        at: String,
+        /// The words.
+        words: String,
+    },
+    /// A feature of a kind after another, a mate, or sizes that stay equal.
+    New {
+        /// Its kind.
+        kind: String,
+        /// After which feature.
+        after: Option<usize>,
+    },
+    /// The whole text, where it cannot be read and forms cannot be drawn.
+    Whole {
+        /// The text.
+        text: String,
+    },
+}
+
+pub async fn drawn(
+    State(shop): Project,
+    Path(part): Path<String>,
+    Sent(Ask { mut text, changes, state }): Sent<Ask>,
+) -> Result<Response, Refused> {
+    bounded(&text)?;
+    let mut wanted = Wanted::of(&state);
+    for edit in changes {
+        text = edited(text, edit, &mut wanted)?;
+        bounded(&text)?;
+    }
+    let lettering = if wanted.both { Lettering::Both } else { Lettering::AsWritten };
+    let look = desk::look_lettered(&file(&part), &text, lettering);
+    wanted.keep_to(&look);
+    let head = head(part, &look, shop.name(), Vec::new());
+    let Pieces { list, form, picture, troubles } = entry::pieces(&text, &look, &wanted, &head);
+    let fragments = vec![
+        ("list", list),
+        ("form", form),
+        ("picture", picture),
+        ("troubles", troubles),
+        ("title", sheets::svg::escape(&head.title)),
+    ];
+    Ok(reply(&text, fragments))
+}
+
+/// The text after an edit; what was added is then what is open.
+fn edited(text: String, edit: Edit, wanted: &mut Wanted) -> Result<String, Refused> {
+    let made = match edit {
+        Edit::Own(Own::Fill { at, words }) => desk::fill(&text, &at, &words)?,
+        Edit::Own(Own::New { kind, after }) => {
+            let (made, at) = match kind.as_str() {
+                "mate" => desk::new_table(&text, "mate"),
+                "equal sizes" => desk::new_table(&text, "equal"),
+                kind => desk::new_feature(&text, kind, after),
+            };
+            wanted.card = at;
+            made
+        }
+        Edit::Own(Own::Whole { text }) => return Ok(text),
+        Edit::Plain(made) => made,
+    };
+    Ok(change(&text, &made)?)
+}
+
+fn file(part: &str) -> String {
+    format!("{part}.toml")
+}
+
+fn head(part: String, look: &Look, project: String, parts: Vec<String>) -> Head {
+    let title = if look.name.is_empty() { part.clone() } else { look.name.clone() };
+    Head { project, part, parts, title, tab: Tab::Drawing }
+}
+
+pub async fn script() -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8")], include_str!("../../assets/drawing.js"))
 }

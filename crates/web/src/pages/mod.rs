@@ -1,12 +1,12 @@
 //! The pages: one file each, and the way from an address to it.
 
-mod bench;
 mod drawing;
+mod entry;
 mod keep;
 mod metric;
 mod order;
-mod paper;
 mod project;
+mod published;
 mod shown;
 mod why;
 
@@ -18,7 +18,7 @@ use axum::extract::{FromRequestParts, Path};
 use axum::http::request::Parts;
 use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
+use axum::routing::get;
 use workshop::plan::Plan;
 use workshop::problem::Problem;
 
@@ -30,9 +30,9 @@ type Project = axum::extract::State<Arc<dyn Shop>>;
 pub fn router(shop: Arc<dyn Shop>) -> Router {
     Router::new()
         .route("/", get(project::page))
-        .route("/parts", post(project::new_part))
         .route("/parts/{part}", get(to_drawing))
-        .route("/parts/{part}/drawing", get(drawing::page))
+        .route("/parts/{part}/drawing", get(drawing::page).post(drawing::drawn))
+        .route("/parts/{part}/published", get(published::page))
         .route("/parts/{part}/metric", get(metric::page))
         .route("/parts/{part}/order", get(order::page))
         .route("/parts/{part}/sheets", get(shown::list))
@@ -40,14 +40,11 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/parts/{part}/print", get(shown::print))
         .route("/parts/{part}/print.pdf", get(shown::pdf))
         .route("/parts/{part}/why", get(why::page))
-        .route("/bench", get(bench::page))
-        .route("/bench/change", post(bench::change))
         .merge(keep::routes())
-        .merge(paper::routes())
         .route("/style.css", get(style))
         .route("/desk.js", get(desk_script))
-        .route("/bench.css", get(bench_style))
         .route("/sheet.css", get(sheet_style))
+        .route("/drawing.js", get(drawing::script))
         .route("/mark.svg", get(mark))
         .route("/lettering/{face}", get(lettering))
         .fallback(|| async { Fault::NotFound("there is no such page".into()) })
@@ -60,10 +57,6 @@ async fn to_drawing(Path(part): Path<String>) -> Redirect {
 
 async fn style() -> impl IntoResponse {
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/style.css"))
-}
-
-async fn bench_style() -> impl IntoResponse {
-    ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/bench.css"))
 }
 
 async fn desk_script() -> impl IntoResponse {

@@ -3,7 +3,7 @@
 //! The page sends the path of a field and the words typed there; which change
 //! that is depends on what the field takes, and stands here once.
 
-use super::asks::{Ask, MATE, Takes};
+use super::asks::{Ask, Takes};
 use super::{Card, Which, cards_of};
 use crate::edit::{Change, Value};
 use crate::problem::Problem;
@@ -54,8 +54,9 @@ pub fn fill(text: &str, at: &str, words: &str) -> Result<Change, Problem> {
     }
 }
 
-/// A change that adds a feature of a kind after another, with a name of its own.
-pub fn new_feature(text: &str, kind: &str, after: Option<usize>) -> Change {
+/// A change that adds a feature of a kind after another, with a name of its own;
+/// and the path that its form then has.
+pub fn new_feature(text: &str, kind: &str, after: Option<usize>) -> (Change, String) {
     let cards = cards_of(text);
     let taken = |name: &str| cards.iter().any(|card| card.title.eq_ignore_ascii_case(name));
     let named = |n: usize| format!("{kind} {}", super::asks::letters(n));
@@ -63,19 +64,20 @@ pub fn new_feature(text: &str, kind: &str, after: Option<usize>) -> Change {
     let entries = vec![("name".to_owned(), Value::Text(name)), ("kind".to_owned(), Value::text(kind))];
     let count = cards.iter().filter(|card| matches!(card.which, Which::Feature(_))).count();
     let before = after.map(|after| after + 1).filter(|before| *before < count);
-    Change::Add { table: "feature".to_owned(), entries, before }
+    let at = Which::Feature(before.unwrap_or(count)).at();
+    (Change::Add { table: "feature".to_owned(), entries, before }, at)
 }
 
-/// A change that adds a mate, or sizes that stay equal.
-pub fn new_table(text: &str, table: &str) -> Change {
+/// A change that adds a `mate`, or sizes that stay `equal`; and the path that its
+/// form then has.
+pub fn new_table(text: &str, table: &str) -> (Change, String) {
+    let within = |card: &&Card| card.which.at().split('/').next() == Some(table);
+    let count = cards_of(text).iter().filter(within).count();
     let entries = match table {
-        "mate" => {
-            let mates = cards_of(text).iter().filter(|card| matches!(card.which, Which::Mate(_))).count();
-            vec![(MATE[0].key.to_owned(), Value::Text(format!("mate {}", super::asks::letters(mates))))]
-        }
+        "mate" => vec![("name".to_owned(), Value::Text(format!("mate {}", super::asks::letters(count))))],
         _ => vec![("dimensions".to_owned(), Value::List(Vec::new()))],
     };
-    Change::Add { table: table.to_owned(), entries, before: None }
+    (Change::Add { table: table.to_owned(), entries, before: None }, format!("{table}/{count}"))
 }
 
 /// Where in a field something is written.

@@ -24,9 +24,9 @@ use field::Context;
 use crate::document::{Content, Sheet, read_document};
 use crate::drawing::{Body, Drawing, Part, Solved, read_as_far, solve_as_far};
 use crate::measure::Unit;
-use crate::plan::views::{Lettering, views};
+use crate::plan::views::{Lettering, projections};
 use crate::problem::Problem;
-use crate::sheet::Scene;
+use crate::sheet::{Marked, Projection, Projections};
 
 /// Everything that the entry page shows of a draft.
 #[derive(Clone, Debug)]
@@ -37,8 +37,9 @@ pub struct Look {
     pub cards: Vec<Card>,
     /// What is wrong, as [`crate::plan::plan`] would say it, in the order of the file.
     pub troubles: Vec<Trouble>,
-    /// The part as far as it is known.
-    pub pictures: Vec<Scene>,
+    /// The part as far as it is known, with the numbers of the troubles at the
+    /// features they are about.
+    pub picture: Option<Projections>,
     /// Dimensions that the drawing gives twice and that agree.
     pub checks: Vec<String>,
     /// What is supposed because nobody has said.
@@ -128,6 +129,11 @@ pub struct Trouble {
 
 /// Looks at a draft; `file` is the name of its file, for problems.
 pub fn look(file: &str, text: &str) -> Look {
+    look_lettered(file, text, Lettering::AsWritten)
+}
+
+/// The same with the sizes on the picture lettered some other way.
+pub fn look_lettered(file: &str, text: &str, lettering: Lettering) -> Look {
     let (drawing, mut problems) = read_as_far(file, text);
     let complete = problems.is_empty();
     let solved = drawing.as_ref().map(|drawing| {
@@ -147,11 +153,11 @@ pub fn look(file: &str, text: &str) -> Look {
     let mut cards = read_document(text).map(|sheet| cards(&sheet, drawing.as_ref())).unwrap_or_default();
     statements::judge(&mut cards, drawing.as_ref(), &problems);
     let troubles = troubles(problems, &mut cards);
-    let pictures = part.as_ref().map(pictures).unwrap_or_default();
+    let picture = part.as_ref().map(|part| picture(part, lettering, &cards, &troubles));
     Look {
         name: drawing.as_ref().map(|drawing| drawing.name.clone()).unwrap_or_default(),
         troubles,
-        pictures,
+        picture,
         checks: solved.as_ref().map(said_twice).unwrap_or_default(),
         supposed: drawing.as_ref().map(|drawing| drawing.assumed.clone()).unwrap_or_default(),
         turned: drawing.is_some_and(|drawing| matches!(drawing.body, Body::Turned { .. })),
@@ -412,13 +418,26 @@ fn mark(problem: &Problem, card: &mut Card) -> String {
     field.at.clone()
 }
 
-/// The pictures that are true of what is known.
-fn pictures(part: &Part) -> Vec<Scene> {
-    let mut scenes = views(part, Lettering::AsWritten);
+/// The views that are true of what is known, marked.
+fn picture(part: &Part, lettering: Lettering, cards: &[Card], troubles: &[Trouble]) -> Projections {
+    let mut drawn = projections(part, lettering);
     if part.drawing.stands_in() {
-        scenes.truncate(1);
+        drawn.views.truncate(1);
     }
-    scenes
+    for trouble in troubles {
+        for &card in &trouble.cards {
+            let name = &cards[card].title;
+            let spot = |view: &Projection| view.anchors.iter().find(|(of, _)| owns(name, of)).cloned();
+            if let Some((view, (of, at))) = drawn
+                .views
+                .iter_mut()
+                .find_map(|view| Some((spot(view)?, view)).map(|(spot, view)| (view, spot)))
+            {
+                view.marks.push(Marked { number: trouble.number, of, at });
+            }
+        }
+    }
+    drawn
 }
 
 fn said_twice(solved: &Solved) -> Vec<String> {

@@ -16,7 +16,6 @@ mod point;
 mod segment;
 
 pub mod around;
-pub mod milled;
 pub mod offset;
 pub mod tangents;
 pub mod wall;

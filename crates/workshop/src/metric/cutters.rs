@@ -145,12 +145,11 @@ pub fn inside_corner(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Ve
     (ways, refused)
 }
 
-/// How deep a pocket is, as drawn; of a corner of the outline, the thickness.
+/// How deep a pocket is, as drawn.
 fn recess_depth(job: &Job, id: DimensionId) -> Length {
     let Owner::Feature(pocket) = job.owner(id) else { return Length::ZERO };
     match job.feature(pocket).kind {
         Kind::Pocket { depth: Depth::To(depth), .. } => job.dimension(depth).written.length,
-        Kind::Corner { .. } => job.part.thickness(),
         _ => job.part.thickness_at(pocket),
     }
 }

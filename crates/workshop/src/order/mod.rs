@@ -20,7 +20,6 @@
 //! or `turned`, its rules, and a case for each.
 
 mod answer;
-mod around;
 mod bound;
 mod build;
 mod chains;

@@ -54,6 +54,19 @@ pub struct Projection {
     pub says: Vec<Saying>,
     /// Where each feature that is drawn in this view can be pointed at.
     pub anchors: Vec<(String, Point)>,
+    /// Numbered places: what is wrong there is said beside the picture.
+    pub marks: Vec<Marked>,
+}
+
+/// A number at a feature.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Marked {
+    /// The number.
+    pub number: usize,
+    /// The feature.
+    pub of: String,
+    /// Where.
+    pub at: Point,
 }
 
 /// A line of a view.

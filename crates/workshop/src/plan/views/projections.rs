@@ -56,6 +56,7 @@ pub fn projections(part: &Part, lettering: Lettering) -> Projections {
                     })
                     .collect(),
                 says: said.remove(&looking).unwrap_or_default(),
+                marks: Vec::new(),
             }
         })
         .collect();
