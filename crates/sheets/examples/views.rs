@@ -29,7 +29,7 @@ fn main() {
             eprintln!("{problem}");
         }
         let part = Part::as_drawn(&drawing, &solved);
-        let mirror = Part { image: Image::Mirrored, ..part.clone() };
+        let mirror = part.seen(Image::Mirrored);
         let stem = Path::new(&name).file_stem().unwrap_or_default().to_string_lossy().into_owned();
         for (end, part, lettering, screen) in [
             ("narrow", &part, Lettering::Metric, Screen::Narrow),

@@ -5,10 +5,13 @@
 //
 // A page takes part by an element with id "desk" that names its addresses:
 //   data-text, data-stamp, data-save, data-change
+// What is open or chosen on the page, and is no part of the file, goes with each
+// change as `desk.state`.
 // and by what stands in it:
 //   data-set="feature/3/diameter"   a field: its value is written there, an empty one clears it;
 //                                   data-kind says how: text (usual), number, numbers, list, flag
 //   data-change='{"remove": …}'     a button: one change, or a list of them
+//   data-include="drills"           a field: its value is put into that list
 //   data-on='…' data-off='…'        a tick: the changes for ticked and not
 //   data-focus="#id"                a button: what has the focus afterwards
 // Anywhere: a form with data-post sends its fields as JSON, and a button with
@@ -62,7 +65,7 @@ const desk = (() => {
 
   const keyOf = (element) => {
     if (!element || !root.contains(element)) return null;
-    for (const name of ["data-key", "id", "data-set", "data-change", "data-on"]) {
+    for (const name of ["data-key", "id", "data-set", "data-include", "data-change", "data-on"]) {
       const value = element.getAttribute(name);
       if (value) return `${element.tagName.toLowerCase()}[${name}="${CSS.escape(value)}"]`;
     }
@@ -256,11 +259,19 @@ const desk = (() => {
     commit(empty ? { clear: { at: field.dataset.set } } : { set: { at: field.dataset.set, to } });
   };
 
+  const putIn = (field) => {
+    const item = field.value.trim();
+    if (!item) return;
+    field.value = "";
+    commit({ include: { at: field.dataset.include, item } });
+  };
+
   root.addEventListener("change", (event) => {
     if (swapping) return;
     const field = event.target;
     if (field.dataset.on) commit(JSON.parse(field.checked ? field.dataset.on : field.dataset.off));
     else if (field.dataset.set) typedIn(field);
+    else if (field.dataset.include) putIn(field);
   });
   root.addEventListener("click", (event) => {
     const button = event.target.closest("button[data-change]");

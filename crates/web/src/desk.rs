@@ -5,8 +5,6 @@
 //! page drawn anew ([`reply`]). The file is written when the person saves. What
 //! the page does with this stands in `assets/desk.js`.
 
-use std::collections::BTreeMap;
-
 use axum::body::Bytes;
 use axum::extract::{FromRequest, Request};
 use axum::http::StatusCode;
@@ -27,9 +25,6 @@ pub struct Draft {
     /// What is to be changed in it, one after the other.
     #[serde(default)]
     pub changes: Vec<Change>,
-    /// What the page has open or chosen, which is no part of the file.
-    #[serde(default)]
-    pub state: BTreeMap<String, String>,
 }
 
 impl Draft {

@@ -232,6 +232,28 @@ fn a_slip_in_the_words_sent_is_answered_and_not_written() {
 }
 
 #[test]
+fn a_thing_is_put_among_others_once_and_taken_out_again() {
+    let read = |json: &str| serde_json::from_str::<Change>(json).unwrap();
+    let drills = "drills = [\n  \"6.5 mm\", # worn\n  \"letters\",\n]\n";
+    let include = read(r#"{"include": {"at": "drills", "item": "No.  43"}}"#);
+    let text = change(drills, &include).unwrap();
+    assert_eq!(text, "drills = [\n  \"6.5 mm\", # worn\n  \"letters\",\n  \"No.  43\",\n]\n");
+    assert_eq!(change(&text, &include).unwrap(), text);
+    let exclude = read(r#"{"exclude": {"at": "drills", "item": "no. 43"}}"#);
+    assert_eq!(change(&text, &exclude).unwrap(), drills);
+    let saw = read(r#"{"include": {"at": "saw", "item": {"diameter": "63 mm", "width": "1 mm"}}}"#);
+    let text = change(drills, &saw).unwrap();
+    assert!(text.ends_with("]\n\n[[saw]]\ndiameter = \"63 mm\"\nwidth = \"1 mm\"\n"), "{text}");
+    assert_eq!(change(&text, &saw).unwrap(), text);
+    let out = read(r#"{"exclude": {"at": "saw", "item": {"width": "1 mm", "diameter": "63 mm"}}}"#);
+    assert_eq!(change(&text, &out).unwrap(), drills);
+    let one = read(r#"{"exclude": {"at": "taps", "item": "M3"}}"#);
+    assert_eq!(change("name = \"b\"\ntaps = \"M3\"\n", &one).unwrap(), "name = \"b\"\n");
+    let lathe = read(r#"{"set": {"at": "lathe", "to": {}}}"#);
+    assert_eq!(change("name = \"b\"\n", &lathe).unwrap(), "name = \"b\"\n\n[lathe]\n");
+}
+
+#[test]
 fn a_change_comes_from_a_page_as_json() {
     let read = |json: &str| serde_json::from_str::<Change>(json).unwrap();
     assert_eq!(

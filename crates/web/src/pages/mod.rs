@@ -1,10 +1,12 @@
 //! The pages: one file each, and the way from an address to it.
 
+mod bench;
 mod drawing;
 mod entry;
 mod keep;
 mod metric;
 mod order;
+mod paper;
 mod project;
 mod published;
 mod shown;
@@ -18,7 +20,7 @@ use axum::extract::{FromRequestParts, Path};
 use axum::http::request::Parts;
 use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use axum::routing::get;
+use axum::routing::{get, post};
 use workshop::plan::Plan;
 use workshop::problem::Problem;
 
@@ -30,6 +32,7 @@ type Project = axum::extract::State<Arc<dyn Shop>>;
 pub fn router(shop: Arc<dyn Shop>) -> Router {
     Router::new()
         .route("/", get(project::page))
+        .route("/parts", post(project::new_part))
         .route("/parts/{part}", get(to_drawing))
         .route("/parts/{part}/drawing", get(drawing::page).post(drawing::drawn))
         .route("/parts/{part}/published", get(published::page))
@@ -40,9 +43,13 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/parts/{part}/print", get(shown::print))
         .route("/parts/{part}/print.pdf", get(shown::pdf))
         .route("/parts/{part}/why", get(why::page))
+        .route("/bench", get(bench::page))
+        .route("/bench/change", post(bench::change))
         .merge(keep::routes())
+        .merge(paper::routes())
         .route("/style.css", get(style))
         .route("/desk.js", get(desk_script))
+        .route("/bench.css", get(bench_style))
         .route("/sheet.css", get(sheet_style))
         .route("/drawing.js", get(drawing::script))
         .route("/mark.svg", get(mark))
@@ -57,6 +64,10 @@ async fn to_drawing(Path(part): Path<String>) -> Redirect {
 
 async fn style() -> impl IntoResponse {
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/style.css"))
+}
+
+async fn bench_style() -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/bench.css"))
 }
 
 async fn desk_script() -> impl IntoResponse {

@@ -4,10 +4,12 @@
 //! file leaves out is supposed, and [`Bench::assumed`] says so in the words the
 //! sheets print. Nothing here chooses a tool.
 
+pub mod form;
 mod machines;
 mod ranges;
 mod read;
 mod read_machines;
+pub mod sets;
 
 pub use machines::{DialReads, Grows, Lathe, Mill, Readout, RotaryTable};
 pub use read::{empty_bench, read_bench};

@@ -52,7 +52,8 @@ pub(super) fn read_drills(text: &str) -> Result<Vec<Drill>, Problem> {
         return ('A'..='Z').map(|letter| drills::find(&format!("letter {letter}")).cloned()).collect();
     }
     if lower.contains(" to ") {
-        return Ok(read_range(text)?.into_iter().map(metric_drill).collect());
+        let sizes = read_range(text)?.into_iter();
+        return Ok(sizes.map(if in_inches(&lower) { fraction_drill } else { metric_drill }).collect());
     }
     match drills::find(text) {
         Ok(drill) => Ok(vec![drill.clone()]),
@@ -64,6 +65,18 @@ pub(super) fn read_drills(text: &str) -> Result<Vec<Drill>, Problem> {
             _ => Err(fault),
         },
     }
+}
+
+/// Whether a range is given in inches.
+fn in_inches(range: &str) -> bool {
+    let parts = range.split(" to ").flat_map(|part| part.split(" by "));
+    parts.filter_map(|part| read_length(part, None).ok()).any(|written| written.unit == Unit::Inch)
+}
+
+/// A drill of sixty-fourths by its fraction, as it is sold.
+fn fraction_drill(diameter: Length) -> Drill {
+    let fraction = diameter.as_inch_fraction().and_then(|inches| drills::find(&format!("{inches} in")).ok());
+    fraction.cloned().unwrap_or_else(|| metric_drill(diameter))
 }
 
 /// A metric drill as the bench file gives it, whether or not a standard lists it.

@@ -139,13 +139,14 @@ impl Reader {
             }
         });
         let (round, thick) = (self.sizes(table, "round"), self.sizes(table, "flat"));
+        let square = self.sizes(table, "square");
         let width = self.length(table, "width");
         table.finish(&mut self.faults);
-        if round.is_empty() && thick.is_empty() && self.faults.is_empty() {
+        if round.is_empty() && thick.is_empty() && square.is_empty() && self.faults.is_empty() {
             self.faults.push(
                 Problem::new("a bar in the rack has no size")
                     .at(table.place())
-                    .mend("write `round = [\"6 mm\"]` or `flat = [\"10 mm\"]` with `width = \"50 mm\"`"),
+                    .mend("write `round = [\"6 mm\"]`, `square = [\"10 mm\"]` or `flat = [\"10 mm\"]` with `width = \"50 mm\"`"),
             );
         }
         let Some(material) = material else { return };
@@ -157,6 +158,12 @@ impl Reader {
         rack.extend(thick.into_iter().map(|thickness| Stock {
             material: material.clone(),
             section: Section::Flat { thickness, width },
+            class: class.clone(),
+        }));
+        // A square bar is a flat as thick as it is wide.
+        rack.extend(square.into_iter().map(|side| Stock {
+            material: material.clone(),
+            section: Section::Flat { thickness: side, width: Some(side) },
             class: class.clone(),
         }));
     }
@@ -178,10 +185,7 @@ impl Reader {
         let mut owned = Vec::new();
         for (text, line) in sheet.texts("reamers", &mut self.faults) {
             let place = |fault: Problem| fault.at(format!("line {line}, `reamers`"));
-            let (size, class) = match text.trim().rsplit_once(' ') {
-                Some((size, class)) if class.starts_with(['H', 'G', 'F', 'E', 'K', 'N']) => (size, class),
-                _ => (text, "H7"),
-            };
+            let (size, class) = reamer_words(text);
             match (read_range(size), fits::limits(class, Length::mm(5))) {
                 (Ok(sizes), Ok(_)) => {
                     owned.extend(
@@ -274,5 +278,13 @@ impl Reader {
             }
         }
         sizes
+    }
+}
+
+/// The size of a reamer, and the class of the hole it makes; H7 where none is said.
+pub(super) fn reamer_words(text: &str) -> (&str, &str) {
+    match text.trim().rsplit_once(' ') {
+        Some((size, class)) if class.starts_with(['H', 'G', 'F', 'E', 'K', 'N']) => (size, class),
+        _ => (text, "H7"),
     }
 }

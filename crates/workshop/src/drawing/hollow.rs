@@ -3,7 +3,7 @@
 
 use std::f64::consts::TAU;
 
-use super::solve::plane;
+use super::stating::plane;
 use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part};
 use crate::geometry::{Outline, Point, Segment, tangents};
 use crate::measure::{Angle, Length};

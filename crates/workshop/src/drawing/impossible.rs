@@ -16,6 +16,9 @@ impl Part<'_> {
                 .at(self.drawing.file.clone())
                 .concerns(feature.name.clone())
         };
+        if let Some(fault) = self.cannot_move() {
+            return vec![fault.clone()];
+        }
         let turned = matches!(self.drawing.body, Body::Turned { .. });
         if !turned && let Err(fault) = self.outline() {
             return vec![fault];

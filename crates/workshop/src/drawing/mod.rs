@@ -13,17 +13,32 @@
 //! its left end at x = 0.
 
 mod across;
+mod again;
+mod agree;
+mod blocks;
+mod bodies;
+mod branches;
+mod circuit;
+mod cross;
+mod culprit;
+mod curved;
+mod curving;
 mod dimension;
 mod feature;
 mod features;
 mod features_turned;
+mod forms;
 mod hollow;
 mod impossible;
 mod linear;
+mod missing;
+mod newton;
 mod outline;
 mod part;
 mod patterns;
+mod phrase;
 mod place;
+mod placing;
 mod plates;
 mod read;
 mod read_mates;
@@ -31,9 +46,15 @@ mod reader;
 mod round;
 mod rows;
 mod scan;
+mod settled;
 mod shape;
+mod sides;
+mod slip;
 mod solve;
+mod stating;
 mod stock;
+mod system;
+mod tangent;
 mod turned;
 mod turned_faults;
 
@@ -42,7 +63,7 @@ pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Scre
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
 pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
-pub use place::{Axis, Reference, Says, Statement};
+pub use place::{Axis, Course, Reference, Round, Says, Side, Statement, Target, Through, Touch};
 pub use read::{read_as_far, read_drawing};
 pub use scan::{Known, PaperSheet, Pixel, Spot, Way};
 pub use shape::NamedWall;

@@ -157,12 +157,22 @@ impl Part<'_> {
         Some(stops)
     }
 
-    /// The outline of a part whose body is one.
-    pub(super) fn drawn_around(&self) -> Result<Outline, Problem> {
+    /// The outline of a part whose body is one, as drawn and never mirrored, with what
+    /// each of its lines and arcs belongs to.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] for another body, or an outline that cannot be drawn.
+    pub fn pieces(&self) -> Result<around::Named, Problem> {
         let stops = self.stops().ok_or_else(|| {
             Problem::new("the outline cannot be drawn").mend("place everything that it goes round")
         })?;
-        let drawn = around::around(&stops)?;
+        around::around(&stops)
+    }
+
+    /// The same as it lies.
+    pub(super) fn drawn_around(&self) -> Result<Outline, Problem> {
+        let drawn = self.pieces()?.outline;
         Ok(match self.image {
             super::Image::Drawn => drawn,
             super::Image::Mirrored => drawn.mirrored(),

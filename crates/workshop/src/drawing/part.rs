@@ -1,7 +1,11 @@
 //! A drawing with a size for every dimension: as drawn, or metric.
 
+use std::sync::Arc;
+
+use super::again::{Moved, moved};
 use super::{Axis, Body, DimensionId, Drawing, Face, Feature, FeatureId, Kind, Linear, Solved, ThreadId};
 use crate::measure::Length;
+use crate::problem::Problem;
 use crate::tables::threads::Thread;
 
 /// A length for every dimension and a thread for every thread of a drawing.
@@ -43,18 +47,27 @@ pub struct Part<'a> {
     pub sizes: Sizes,
     /// As drawn, or mirrored left for right.
     pub image: Image,
+    /// Curved places solved for its own sizes.
+    moved: Arc<Moved>,
 }
 
 impl<'a> Part<'a> {
     /// The part exactly as drawn.
     pub fn as_drawn(drawing: &'a Drawing, solved: &'a Solved) -> Self {
-        Self { drawing, solved, sizes: Sizes::as_drawn(drawing), image: Image::Drawn }
+        let sizes = Sizes::as_drawn(drawing);
+        Self { drawing, solved, sizes, image: Image::Drawn, moved: Arc::default() }
     }
 
-    /// The same part with other sizes.
+    /// The same part with other sizes; what curves place is solved again for them.
     #[must_use]
     pub fn with_sizes(&self, sizes: Sizes) -> Self {
-        Self { sizes, ..self.clone() }
+        let moved = Arc::new(moved(self.drawing, self.solved, &sizes.lengths));
+        Self { sizes, moved, ..self.clone() }
+    }
+
+    /// Why curves cannot be solved for these sizes, where they cannot.
+    pub fn cannot_move(&self) -> Option<&Problem> {
+        self.moved.fault.as_ref()
     }
 
     /// Its mirror image, left for right.
@@ -64,6 +77,12 @@ impl<'a> Part<'a> {
             Image::Drawn => Image::Mirrored,
             Image::Mirrored => Image::Drawn,
         };
+        Self { image, ..self.clone() }
+    }
+
+    /// The same part, as drawn or as its image.
+    #[must_use]
+    pub fn seen(&self, image: Image) -> Self {
         Self { image, ..self.clone() }
     }
 
@@ -95,7 +114,8 @@ impl<'a> Part<'a> {
     /// A coordinate of a feature, mirrored where the part is; `None` where the
     /// feature has no place on that axis.
     pub fn at(&self, id: FeatureId, axis: Axis) -> Option<Length> {
-        let value = self.value(self.solved.place(id, axis)?);
+        let drawn = self.solved.place(id, axis)?;
+        let value = self.moved.at(id, axis).unwrap_or_else(|| self.value(drawn));
         Some(if axis == Axis::X && self.image == Image::Mirrored { -value } else { value })
     }
 

@@ -2,10 +2,11 @@
 //!
 //! `27/32 right of pivot boss`, `level with pivot boss`, `3/8 from left edge`,
 //! `1 1/16 from crank bore at 32° 30'`, `midway between A and B`, `datum`.
+//! [`super::phrase`] reads the words; here is what they come to.
 
 use super::FeatureId;
 use crate::document::nearest_word;
-use crate::measure::{Angle, read_angle};
+use crate::measure::Angle;
 use crate::problem::Problem;
 
 /// One of the three directions of the drawing.
@@ -38,6 +39,70 @@ pub enum Reference {
     FrontFace,
     /// The datum point itself.
     Datum,
+}
+
+/// The straight line through two places: features, or the datum.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Through {
+    /// The first place.
+    pub from: Reference,
+    /// The second.
+    pub to: Reference,
+}
+
+/// Something that a place is measured from, touches or lies beside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Target {
+    /// A feature, an edge, a face or the datum.
+    Thing(Reference),
+    /// The line through two of them.
+    Line(Through),
+}
+
+/// A side of the sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Side {
+    /// x greater.
+    Right,
+    /// x less.
+    Left,
+    /// y greater.
+    Above,
+    /// y less.
+    Below,
+    /// z greater.
+    InFront,
+    /// z less.
+    Behind,
+}
+
+/// Which side of a round thing another round thing lies on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Touch {
+    /// The words do not say.
+    Unsaid,
+    /// Outside it.
+    Outside,
+    /// Within it, or around it.
+    Inside,
+}
+
+/// Which way along a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Course {
+    /// Towards the other place.
+    Toward,
+    /// Away from it.
+    Away,
+}
+
+/// What a distance round a place is given by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Round {
+    /// The distance itself: a radius.
+    Radius,
+    /// Twice the distance: a circle of that diameter.
+    Diameter,
 }
 
 /// A statement of place; lengths are indices into the dimensions.
@@ -101,92 +166,219 @@ pub enum Says {
         /// The middle.
         about: Reference,
     },
+    /// A distance from a reference, in any direction.
+    Distance {
+        /// Which dimension.
+        dimension: super::DimensionId,
+        /// From what.
+        from: Reference,
+        /// Whether it is a radius or a diameter.
+        round: Round,
+    },
+    /// A distance from one place along the way to another.
+    Toward {
+        /// Which dimension.
+        dimension: super::DimensionId,
+        /// From what.
+        from: Reference,
+        /// Towards the other place or away from it.
+        course: Course,
+        /// The other place.
+        other: Reference,
+    },
+    /// A distance from a place, at an angle to a line.
+    AtLine {
+        /// Which dimension.
+        dimension: super::DimensionId,
+        /// From what.
+        from: Reference,
+        /// Anticlockwise from the way of the line.
+        angle: Angle,
+        /// The line.
+        line: Through,
+    },
+    /// In a direction from a place, at no stated distance.
+    Bearing {
+        /// From what.
+        from: Reference,
+        /// Direction from the x axis.
+        angle: Angle,
+    },
+    /// A square distance from a line.
+    FromLine {
+        /// Which dimension.
+        dimension: super::DimensionId,
+        /// The line.
+        line: Through,
+        /// On which side of it, where that is said.
+        side: Option<Side>,
+    },
+    /// Somewhere on a line.
+    OnLine(Through),
+    /// On the line through a place that stands square to another line.
+    SquareTo {
+        /// The other line.
+        line: Through,
+        /// The place.
+        at: Reference,
+    },
+    /// On the line through a place that runs along another line.
+    ParallelTo {
+        /// The other line.
+        line: Through,
+        /// The place.
+        at: Reference,
+    },
+    /// Its round edge touches something.
+    Tangent {
+        /// What it touches.
+        to: Target,
+        /// From which side.
+        touch: Touch,
+    },
+    /// So much metal between its round edge and something.
+    Clear {
+        /// Which dimension.
+        dimension: super::DimensionId,
+        /// From what.
+        of: Target,
+        /// On which side of it.
+        touch: Touch,
+    },
+    /// As far from one place as from another.
+    Equidistant(Reference, Reference),
+    /// As far from one place as another is.
+    AsFar {
+        /// From what.
+        from: Reference,
+        /// As what.
+        as_: Reference,
+    },
+    /// On the pitch circle of another feature.
+    OnPitchCircle {
+        /// The feature that has the pitch circle.
+        of: FeatureId,
+        /// Direction from its centre, where that is said.
+        at: Option<Angle>,
+    },
+    /// The mirror image of another feature in a line.
+    Mirrored {
+        /// The other feature.
+        with: Reference,
+        /// The line.
+        line: Through,
+    },
+    /// One of several that divide the way between two places equally.
+    Spaced {
+        /// The two places.
+        between: [Reference; 2],
+        /// Which it is, counted from the first place.
+        place: u32,
+        /// How many there are.
+        of: u32,
+    },
+    /// Only which side of something it lies on: picks between mirror images.
+    Beside {
+        /// The side.
+        side: Side,
+        /// Of what.
+        of: Target,
+    },
+    /// The one farthest to a side of those that fit all else.
+    Farthest(Side),
 }
 
-/// A statement whose words are read but whose names are not yet looked up.
-#[derive(Debug, PartialEq, Eq)]
-pub(super) enum Phrase<'a> {
-    Datum,
-    Along { length: &'a str, word: &'static str, axis: Axis, negative: bool, from: &'a str },
-    From { length: &'a str, from: &'a str, angle: Option<Angle> },
-    Same { axis: Axis, of: &'a str },
-    Concentric(&'a str),
-    Midway(&'a str, &'a str),
-    Opposite { other: &'a str, about: &'a str },
-    MiddleOf(Axis),
-    Symmetrical { with: &'a str, across: Axis },
+impl Side {
+    /// Every side, in the order in which they are offered.
+    pub const ALL: [Self; 6] =
+        [Self::Above, Self::Below, Self::Right, Self::Left, Self::InFront, Self::Behind];
+
+    /// The axis along which it is told.
+    pub const fn axis(self) -> Axis {
+        match self {
+            Self::Right | Self::Left => Axis::X,
+            Self::Above | Self::Below => Axis::Y,
+            Self::InFront | Self::Behind => Axis::Z,
+        }
+    }
+
+    /// True on the side where the coordinate is less.
+    pub const fn is_less(self) -> bool {
+        matches!(self, Self::Left | Self::Below | Self::Behind)
+    }
+
+    /// The words between it and what it is a side of.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Right => "right of",
+            Self::Left => "left of",
+            Self::Above => "above",
+            Self::Below => "below",
+            Self::InFront => "in front of",
+            Self::Behind => "behind",
+        }
+    }
+
+    /// What the farthest to this side is called among several.
+    pub const fn farthest(self) -> &'static str {
+        match self {
+            Self::Right => "the right-hand one",
+            Self::Left => "the left-hand one",
+            Self::Above => "the upper one",
+            Self::Below => "the lower one",
+            Self::InFront => "the front one",
+            Self::Behind => "the back one",
+        }
+    }
 }
 
-/// The words between a length and what it is measured from.
-const DIRECTIONS: [(&str, Axis, bool); 6] = [
-    (" right of ", Axis::X, false),
-    (" left of ", Axis::X, true),
-    (" above ", Axis::Y, false),
-    (" below ", Axis::Y, true),
-    (" in front of ", Axis::Z, false),
-    (" behind ", Axis::Z, true),
-];
+impl Says {
+    /// The dimension that a statement gives, where it gives one.
+    pub const fn dimension(&self) -> Option<super::DimensionId> {
+        match self {
+            Self::Along { dimension, .. }
+            | Self::Polar { dimension, .. }
+            | Self::Distance { dimension, .. }
+            | Self::Toward { dimension, .. }
+            | Self::AtLine { dimension, .. }
+            | Self::FromLine { dimension, .. }
+            | Self::Clear { dimension, .. } => Some(*dimension),
+            _ => None,
+        }
+    }
+}
 
-/// Reads the words of a statement.
-pub(super) fn read_phrase(text: &str) -> Result<Phrase<'_>, Problem> {
-    let text = text.trim();
-    match text {
-        "datum" | "at datum" | "at the datum" => return Ok(Phrase::Datum),
-        "on the vertical centre line" => return Ok(Phrase::MiddleOf(Axis::X)),
-        "on the horizontal centre line" => return Ok(Phrase::MiddleOf(Axis::Y)),
-        "mid thickness" => return Ok(Phrase::MiddleOf(Axis::Z)),
-        _ => {}
-    }
-    for (start, axis) in [("level with ", Axis::Y), ("plumb with ", Axis::X), ("as deep as ", Axis::Z)] {
-        if let Some(of) = text.strip_prefix(start) {
-            return Ok(Phrase::Same { axis, of });
-        }
-    }
-    if let Some(of) = text.strip_prefix("concentric with ") {
-        return Ok(Phrase::Concentric(of));
-    }
-    if let Some((one, other)) = text.strip_prefix("midway between ").and_then(|rest| rest.split_once(" and "))
-    {
-        return Ok(Phrase::Midway(one, other));
-    }
-    if let Some(rest) = text.strip_prefix("symmetrical with ") {
-        for (line, across) in
-            [(" about the vertical centre line", Axis::X), (" about the horizontal centre line", Axis::Y)]
-        {
-            if let Some(with) = rest.strip_suffix(line) {
-                return Ok(Phrase::Symmetrical { with, across });
-            }
-        }
-    }
-    if let Some((other, about)) = text.strip_prefix("opposite ").and_then(|rest| rest.split_once(" about ")) {
-        return Ok(Phrase::Opposite { other, about });
-    }
-    let first = DIRECTIONS
-        .iter()
-        .filter_map(|&(word, axis, negative)| text.find(word).map(|at| (at, word, axis, negative)))
-        .min_by_key(|&(at, ..)| at);
-    let from = text.find(" from ");
-    if let Some(at) = from
-        && first.is_none_or(|(first, ..)| at < first)
-    {
-        let (length, rest) = (&text[..at], &text[at + " from ".len()..]);
-        return match rest.rsplit_once(" at ") {
-            Some((from, angle)) => Ok(Phrase::From { length, from, angle: Some(read_angle(angle)?) }),
-            None => Ok(Phrase::From { length, from: rest, angle: None }),
+impl Says {
+    /// Everything that a statement measures from or names.
+    pub fn references(&self) -> Vec<Reference> {
+        let thing = |target: &Target| match target {
+            Target::Thing(thing) => vec![*thing],
+            Target::Line(line) => vec![line.from, line.to],
         };
+        match self {
+            Self::Datum | Self::Farthest(_) => Vec::new(),
+            Self::Along { from, .. }
+            | Self::Polar { from, .. }
+            | Self::Distance { from, .. }
+            | Self::Bearing { from, .. } => vec![*from],
+            Self::Same { as_, .. } => vec![*as_],
+            Self::Concentric(of) => vec![*of],
+            Self::Midway(a, b) | Self::Equidistant(a, b) | Self::Spaced { between: [a, b], .. } => {
+                vec![*a, *b]
+            }
+            Self::Symmetrical { with, .. } => vec![*with],
+            Self::Opposite { other, about } => vec![*other, *about],
+            Self::Toward { from, other, .. } => vec![*from, *other],
+            Self::AtLine { from, line, .. } => vec![*from, line.from, line.to],
+            Self::FromLine { line, .. } | Self::OnLine(line) => vec![line.from, line.to],
+            Self::SquareTo { line, at } | Self::ParallelTo { line, at } => vec![line.from, line.to, *at],
+            Self::Tangent { to, .. } => thing(to),
+            Self::Clear { of, .. } | Self::Beside { of, .. } => thing(of),
+            Self::AsFar { from, as_ } => vec![*from, *as_],
+            Self::OnPitchCircle { of, .. } => vec![Reference::Feature(*of)],
+            Self::Mirrored { with, line } => vec![*with, line.from, line.to],
+        }
     }
-    if let Some((at, word, axis, negative)) = first {
-        let (length, from) = (&text[..at], &text[at + word.len()..]);
-        return Ok(Phrase::Along { length, word: word.trim(), axis, negative, from });
-    }
-    Err(Problem::new(format!("cannot read the place `{text}`"))
-        .why("it is none of the ways in which a drawing places a feature")
-        .mend(
-            "write such as `27/32 right of NAME`, `3/8 above NAME`, `5/16 from left edge`, `level with NAME`, \
-             `plumb with NAME`, `1/2 from NAME at 30°`, `midway between NAME and NAME`, `concentric with NAME`, \
-             `symmetrical with NAME about the vertical centre line`, \
-             `on the vertical centre line`, `mid thickness` or `datum`",
-        ))
 }
 
 /// Finds what a name in a statement stands for.
@@ -252,35 +444,6 @@ impl Reference {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn statements_read_as_a_drawing_says_them() {
-        assert_eq!(
-            read_phrase("1 27/32 right of pivot boss").unwrap(),
-            Phrase::Along {
-                length: "1 27/32",
-                word: "right of",
-                axis: Axis::X,
-                negative: false,
-                from: "pivot boss"
-            }
-        );
-        assert_eq!(
-            read_phrase("7/16 from the left edge").unwrap(),
-            Phrase::From { length: "7/16", from: "the left edge", angle: None }
-        );
-        assert_eq!(
-            read_phrase("1/2 from hub at 32° 30'").unwrap(),
-            Phrase::From { length: "1/2", from: "hub", angle: Some(Angle::ratio(65, 2)) }
-        );
-        assert_eq!(
-            read_phrase("symmetrical with A about the vertical centre line").unwrap(),
-            Phrase::Symmetrical { with: "A", across: Axis::X }
-        );
-        assert_eq!(read_phrase("level with A").unwrap(), Phrase::Same { axis: Axis::Y, of: "A" });
-        assert_eq!(read_phrase("midway between A and B").unwrap(), Phrase::Midway("A", "B"));
-        assert!(read_phrase("somewhere about there").unwrap_err().remedy().is_some());
-    }
 
     #[test]
     fn a_name_that_nothing_has_is_answered_with_the_nearest() {

@@ -2,10 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::place::{Phrase, Says, find_reference, read_phrase};
+use super::place::find_reference;
 use super::{
-    Axis, Body, Dimension, DimensionId, FeatureId, Given, Measures, Reference, Role, Statement, ThreadCall,
-    ThreadId,
+    Body, Dimension, DimensionId, FeatureId, Given, Measures, Reference, Role, ThreadCall, ThreadId,
 };
 use crate::document::{Content, Sheet, nearest_word};
 use crate::measure::{Length, Unit, Written, read_length};
@@ -143,7 +142,7 @@ impl Reader {
     }
 
     /// Role and tolerance, where a table gives them.
-    fn said(&mut self, table: &Sheet) -> (Option<Role>, Option<Length>) {
+    pub(super) fn said(&mut self, table: &Sheet) -> (Option<Role>, Option<Length>) {
         let roles = [("hold", Role::Hold), ("suit", Role::Suit), ("free", Role::Free)];
         let role = self.one_of(table, "role", &roles);
         let unit = self.unit;
@@ -167,7 +166,7 @@ impl Reader {
     }
 
     /// Reads and keeps one length.
-    fn measured(
+    pub(super) fn measured(
         &mut self,
         text: &str,
         line: usize,
@@ -268,116 +267,6 @@ impl Reader {
     /// The name of a part that has none yet.
     pub(super) fn stand_in_name(&self) -> Option<String> {
         (self.wanted == Wanted::AsFar).then(String::new)
-    }
-
-    /// The statements of place of a feature.
-    pub(super) fn placing(&mut self, sheet: &Sheet, name: &str) -> Vec<Statement> {
-        let Some(entry) = sheet.get("place") else { return Vec::new() };
-        let items: Vec<&crate::document::Entry> = match &entry.value {
-            Content::List(items) => items.iter().collect(),
-            _ => vec![entry],
-        };
-        let mut statements = Vec::new();
-        for item in items {
-            let (text, line, said) = match &item.value {
-                Content::Table(table) => {
-                    let Some((text, line)) = table.need("is", "1/2 above pivot bore", &mut self.faults)
-                    else {
-                        continue;
-                    };
-                    let (text, said) = (text.to_owned(), self.said(table));
-                    table.finish(&mut self.faults);
-                    (text, line, said)
-                }
-                _ => match item.as_text() {
-                    Ok(text) => (text.to_owned(), item.line, (None, None)),
-                    Err(fault) => {
-                        self.faults.push(fault);
-                        continue;
-                    }
-                },
-            };
-            if let Some(says) = self.statement(&text, line, name, said) {
-                statements.push(Statement { text, line, says });
-            }
-        }
-        statements
-    }
-
-    fn statement(
-        &mut self,
-        text: &str,
-        line: usize,
-        name: &str,
-        said: (Option<Role>, Option<Length>),
-    ) -> Option<Says> {
-        let place = |fault: Problem| fault.at(format!("line {line}, {name}"));
-        let phrase = match read_phrase(text) {
-            Ok(phrase) => phrase,
-            Err(fault) => {
-                self.faults.push(place(fault));
-                return None;
-            }
-        };
-        let names = self.names.clone();
-        let find = |reader: &mut Self, of: &str| match find_reference(of, &names) {
-            Ok(Reference::Feature(id)) if names[id.0].0.eq_ignore_ascii_case(name) => {
-                reader.faults.push(place(
-                    Problem::new(format!("`{text}` places {name} from itself"))
-                        .mend("name what it is measured from"),
-                ));
-                None
-            }
-            Ok(found) => Some(found),
-            Err(fault) => {
-                reader.faults.push(place(fault));
-                None
-            }
-        };
-        let measures = Measures::Position;
-        match phrase {
-            Phrase::Datum => Some(Says::Datum),
-            Phrase::Along { length, word, axis, negative, from } => {
-                let from = find(self, from)?;
-                let title = format!("{name}: {word} {}", from.word(&|id| names[id.0].0.clone()));
-                let dimension = self.measured(length, line, &title, measures, said)?;
-                Some(Says::Along { axis, negative, dimension, from })
-            }
-            Phrase::From { length, from, angle } => {
-                let from = find(self, from)?;
-                let title = format!("{name}: from {}", from.word(&|id| names[id.0].0.clone()));
-                match (angle, from.edge()) {
-                    (Some(angle), None) => {
-                        let dimension = self.measured(length, line, &title, measures, said)?;
-                        Some(Says::Polar { dimension, from, angle })
-                    }
-                    (None, Some((axis, inward_is_more))) => {
-                        let dimension = self.measured(length, line, &title, measures, said)?;
-                        Some(Says::Along { axis, negative: !inward_is_more, dimension, from })
-                    }
-                    (Some(_), Some(_)) | (None, None) => {
-                        self.faults.push(place(
-                            Problem::new(format!("`{text}` does not say in which direction")).mend(
-                                "say `right of`, `left of`, `above` or `below`, or give the angle: `1/2 from NAME at 30°`",
-                            ),
-                        ));
-                        None
-                    }
-                }
-            }
-            Phrase::Same { axis, of } => Some(Says::Same { axis, as_: find(self, of)? }),
-            Phrase::Concentric(of) => Some(Says::Concentric(find(self, of)?)),
-            Phrase::Midway(one, other) => Some(Says::Midway(find(self, one)?, find(self, other)?)),
-            Phrase::Symmetrical { with, across } => {
-                Some(Says::Symmetrical { with: find(self, with)?, across })
-            }
-            Phrase::Opposite { other, about } => {
-                Some(Says::Opposite { other: find(self, other)?, about: find(self, about)? })
-            }
-            Phrase::MiddleOf(Axis::X) => Some(Says::Midway(Reference::LeftEdge, Reference::RightEdge)),
-            Phrase::MiddleOf(Axis::Y) => Some(Says::Midway(Reference::BottomEdge, Reference::TopEdge)),
-            Phrase::MiddleOf(Axis::Z) => Some(Says::Midway(Reference::BackFace, Reference::FrontFace)),
-        }
     }
 }
 

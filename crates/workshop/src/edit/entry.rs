@@ -54,6 +54,12 @@ fn set_new(layout: &Layout, path: &[&str], depth: usize, node: Node, to: &Value)
     let (step, last) = (path[depth], depth + 1 == path.len());
     let index = step.parse::<usize>().ok();
     match node {
+        Node::Table(_) if path.len() == 1 && matches!(to, Value::Table(_)) => {
+            let Value::Table(entries) = to else { return Err(unsuitable()) };
+            let entries: Vec<(&str, &Value)> =
+                entries.iter().map(|(key, value)| (key.as_str(), value)).collect();
+            tables::heading(layout, step, &entries)
+        }
         Node::Table(table) if last => new_line(layout, &path[..depth], table, step, to),
         Node::Table(_) if depth == 0 && path.len() == 2 => tables::heading(layout, step, &[(path[1], to)]),
         Node::Value(TomlValue::Array(items)) if last && index == Some(items.len()) => {

@@ -39,6 +39,7 @@ pub(super) fn after(layout: &Layout, change: &Change) -> Option<Value> {
             let moved = many.remove(*index);
             many.insert(*to, moved);
         }
+        Change::Include { .. } | Change::Exclude { .. } => return None,
         Change::Rename { from, to } => {
             for (steps, words) in rename::places(layout, from.trim(), to.trim()) {
                 let steps: Vec<&str> = steps.iter().map(String::as_str).collect();

@@ -12,6 +12,7 @@
 //! the last word beside it away takes the braces away.
 
 mod entry;
+mod include;
 mod layout;
 mod list;
 mod meaning;
@@ -21,17 +22,19 @@ mod rename;
 mod tables;
 mod value;
 
+pub use include::same;
 pub use merge::{Merged, merge};
 pub use value::Value;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use crate::problem::Problem;
+use include::Wish;
 use layout::Layout;
 
 /// One change to a file. Places are paths such as `feature/3/diameter`,
 /// `body/kind`, `feature/2/place/0`, `mill/speeds`; counting starts at nought.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Change {
     /// Writes a value: over the one that is there, or as a new key, a new heading
@@ -47,12 +50,26 @@ pub enum Change {
         /// Where.
         at: String,
     },
+    /// Puts one thing more into a list, or adds a `[[table]]`, unless the same is there.
+    Include {
+        /// The list, or the name of the tables.
+        at: String,
+        /// What is to be in it.
+        item: Value,
+    },
+    /// Takes one thing out of a list, or a `[[table]]` away, where it is there.
+    Exclude {
+        /// The list, or the name of the tables.
+        at: String,
+        /// What is not to be in it.
+        item: Value,
+    },
     /// Adds a `[[table]]`.
     Add {
         /// Its name, such as `feature`.
         table: String,
         /// Its keys, in order.
-        #[serde(deserialize_with = "value::entries")]
+        #[serde(deserialize_with = "value::entries", serialize_with = "value::entries_sent")]
         entries: Vec<(String, Value)>,
         /// Before which of those there; after the last where nothing is said.
         #[serde(default)]
@@ -94,16 +111,42 @@ const MOST_BYTES: usize = 1_000_000;
 /// or when the change cannot be made without touching something else.
 pub fn change(text: &str, change: &Change) -> Result<String, Problem> {
     let layout = Layout::of(text)?;
+    match change {
+        Change::Include { at, item } | Change::Exclude { at, item } => {
+            path(at)?;
+            item.checked()?;
+            let wish = if matches!(change, Change::Include { .. }) { Wish::There } else { Wish::Gone };
+            match include::plainly(&layout, wish, at, item) {
+                Some(plain) => made(&layout, &plain),
+                None => Ok(text.to_owned()),
+            }
+        }
+        plain => made(&layout, plain),
+    }
+}
+
+/// What a file says, without how it is written: tables and lists of words.
+///
+/// # Errors
+///
+/// A [`Problem`] when the text cannot be read.
+pub fn meaning(text: &str) -> Result<Value, Problem> {
+    Layout::of(text).map(|layout| layout.meaning())
+}
+
+/// Makes a change that says exactly where.
+fn made(layout: &Layout, change: &Change) -> Result<String, Problem> {
     let changed = match change {
-        Change::Set { at, to } => entry::set(&layout, &path(at)?, &to.checked()?)?,
-        Change::Clear { at } => entry::clear(&layout, &path(at)?)?,
+        Change::Set { at, to } => entry::set(layout, &path(at)?, &to.checked()?)?,
+        Change::Clear { at } => entry::clear(layout, &path(at)?)?,
         Change::Add { table, entries, before } => {
             entries.iter().try_for_each(|(name, value)| key(name).and(value.checked()).map(drop))?;
-            tables::add(&layout, key(table)?, entries, *before)?
+            tables::add(layout, key(table)?, entries, *before)?
         }
-        Change::Remove { table, index } => tables::remove(&layout, key(table)?, *index)?,
-        Change::Move { table, index, to } => tables::shift(&layout, key(table)?, *index, *to)?,
-        Change::Rename { from, to } => rename::rename(&layout, from.trim(), to.trim())?,
+        Change::Remove { table, index } => tables::remove(layout, key(table)?, *index)?,
+        Change::Move { table, index, to } => tables::shift(layout, key(table)?, *index, *to)?,
+        Change::Rename { from, to } => rename::rename(layout, from.trim(), to.trim())?,
+        Change::Include { .. } | Change::Exclude { .. } => return Err(unsuitable()),
     };
     if changed.len() > MOST_BYTES {
         return Err(Problem::new("the file would be more than 1 MB long")
@@ -111,7 +154,7 @@ pub fn change(text: &str, change: &Change) -> Result<String, Problem> {
             .mend("take something else out first"));
     }
     let reread = Layout::of(&changed).map_err(|_| unsuitable())?;
-    if let Some(expected) = meaning::after(&layout, change)
+    if let Some(expected) = meaning::after(layout, change)
         && expected != reread.meaning()
     {
         return Err(unsuitable());

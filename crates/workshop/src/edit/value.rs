@@ -3,6 +3,7 @@
 use std::fmt;
 
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
+use serde::ser::{Serialize, Serializer};
 use toml_edit as toml;
 
 use super::key;
@@ -214,6 +215,26 @@ impl<'de> Deserialize<'de> for Value {
         }
         from.deserialize_any(Any)
     }
+}
+
+impl Serialize for Value {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Text(words) => to.serialize_str(words),
+            Self::Number(digits) => match digits.parse::<i64>() {
+                Ok(number) if plain_number(digits) => to.serialize_i64(number),
+                _ => to.serialize_str(digits),
+            },
+            Self::Flag(flag) => to.serialize_bool(*flag),
+            Self::List(items) => to.collect_seq(items),
+            Self::Table(entries) => entries_sent(entries, to),
+        }
+    }
+}
+
+/// The keys of a table, in order, as an object.
+pub(super) fn entries_sent<S: Serializer>(entries: &[(String, Value)], to: S) -> Result<S::Ok, S::Error> {
+    to.collect_map(entries.iter().map(|(key, value)| (key, value)))
 }
 
 /// The keys of a new table, in the order sent.

@@ -49,6 +49,15 @@ pub enum Side {
     },
 }
 
+/// An outline whose lines and arcs have names.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Named {
+    /// The outline, anticlockwise.
+    pub outline: Outline,
+    /// What each of its lines and arcs belongs to: the name of a stop, or `one to another`.
+    pub names: Vec<String>,
+}
+
 /// An outline round stops, each with the side that leaves it.
 ///
 /// # Errors
@@ -56,14 +65,14 @@ pub enum Side {
 /// A [`Problem`] when there are fewer than three sides' worth of stops, an arc does
 /// not span its corners, a rounding does not fit, a round end is swallowed, or the
 /// outline crosses itself or runs clockwise.
-pub fn around(stops: &[(Stop, Side)]) -> Result<Outline, Problem> {
+pub fn around(stops: &[(Stop, Side)]) -> Result<Named, Problem> {
     let (segments, names) = pieces(stops)?;
     let outline = Outline::new(segments).map_err(|fault| crossed(&names, fault))?;
     if outline.area_mm2() < 0.0 {
         return Err(Problem::new("the outline runs clockwise")
             .mend("name what it goes round in the other order, anticlockwise"));
     }
-    Ok(outline)
+    Ok(Named { outline, names })
 }
 
 /// The smallest upright rectangle round the same outline, without asking whether it

@@ -72,7 +72,8 @@ impl Angle {
     }
 }
 
-/// Reads `32.5`, `32.5°`, `32 deg`, `32° 30'`, `32d 30m 15s`, `32°30′15″`.
+/// Reads `32.5`, `32.5°`, `32 deg`, `32° 30'`, `32d 30m 15s`, `32°30′15″`, and a slope
+/// as its angle: `1 in 12` rises one for every twelve along.
 ///
 /// # Errors
 ///
@@ -87,6 +88,15 @@ pub fn read_angle(text: &str) -> Result<Angle, Problem> {
         Some(rest) => (true, rest),
         None => (false, text.trim()),
     };
+    if let Some((rise, run)) = body.split_once(" in ") {
+        let [rise, run] = [rise, run].map(|number| read_plain(number.trim()));
+        let (Some(rise), Some(run)) = (rise, run) else { return Err(cannot("the slope is not two numbers")) };
+        if run == Ratio::from_integer(0) {
+            return Err(cannot("a slope runs along some way"));
+        }
+        let slope = slope(rise / run);
+        return Ok(if negative { -slope } else { slope });
+    }
     let spaced: String = body
         .replace("degrees", "°")
         .replace("deg", "°")
@@ -131,6 +141,12 @@ pub fn read_angle(text: &str) -> Result<Angle, Problem> {
         None => {}
     }
     Ok(Angle { degrees: if negative { -total } else { total } })
+}
+
+/// The angle of a slope, to a million-millionth of a degree.
+fn slope(rise: Ratio<i128>) -> Angle {
+    let rad = (*rise.numer() as f64).atan2(*rise.denom() as f64);
+    Angle::ratio((rad.to_degrees() * 1e12).round() as i128, 1_000_000_000_000)
 }
 
 /// Digits with at most one point, nine digits a side at most.
@@ -187,6 +203,8 @@ mod tests {
             ("32° 30'", Angle::ratio(65, 2)),
             ("32d30m36s", Angle::ratio(3251, 100)),
             ("-7° 30′", Angle::ratio(-15, 2)),
+            ("1 in 1", Angle::degrees(45)),
+            ("-1 in 1", Angle::degrees(-45)),
             ("51° 25' 42.9\"", Angle::degrees(51) + Angle::ratio(25, 60) + Angle::ratio(429, 36_000)),
         ] {
             assert_eq!(read_angle(text).unwrap(), degrees, "{text}");
@@ -195,7 +213,9 @@ mod tests {
 
     #[test]
     fn what_is_no_angle_is_refused() {
-        for text in ["", "°", "30 20", "30' 20°", "30° 61'", "x", "30° 20", "1..2"] {
+        for text in
+            ["", "°", "30 20", "30' 20°", "30° 61'", "x", "30° 20", "1..2", "1 in", "1 in 0", "1 in x"]
+        {
             assert!(read_angle(text).unwrap_err().remedy().is_some(), "{text}");
         }
     }

@@ -145,11 +145,12 @@ pub fn inside_corner(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Ve
     (ways, refused)
 }
 
-/// How deep a pocket is, as drawn.
+/// How deep a pocket is, as drawn; of a corner of the outline, the thickness.
 fn recess_depth(job: &Job, id: DimensionId) -> Length {
     let Owner::Feature(pocket) = job.owner(id) else { return Length::ZERO };
     match job.feature(pocket).kind {
         Kind::Pocket { depth: Depth::To(depth), .. } => job.dimension(depth).written.length,
+        Kind::Corner { .. } => job.part.thickness(),
         _ => job.part.thickness_at(pocket),
     }
 }

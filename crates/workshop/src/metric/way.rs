@@ -207,6 +207,21 @@ impl<'a> Job<'a> {
         Cut::Elsewhere
     }
 
+    /// Whether a dimension is the radius of a corner that the outline turns into.
+    pub fn hollow_corner(&self, id: DimensionId) -> bool {
+        let Owner::Feature(corner) = self.owner(id) else { return false };
+        let feature = self.feature(corner);
+        if !matches!(feature.kind, Kind::Corner { .. }) {
+            return false;
+        }
+        let Ok(named) = self.part.pieces() else { return false };
+        let rounds = named.names.iter().zip(named.outline.segments());
+        rounds.into_iter().any(|(name, segment)| match segment {
+            crate::geometry::Segment::Arc(arc) => *name == feature.name && arc.sweep_rad < 0.0,
+            crate::geometry::Segment::Line(_) => false,
+        })
+    }
+
     /// The thickness of a plate; none for a turned part.
     pub fn plate_thickness(&self) -> Option<DimensionId> {
         match self.drawing.body {

@@ -88,6 +88,13 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
             plain(convenient(exact, limit).into_iter().map(filed).collect())
         }
         Measures::InsideCorner => cutters::inside_corner(job, id, limit),
+        Measures::Radius if role != Role::Hold && job.hollow_corner(id) => {
+            // Cut by its own cutter where one is near; stepped round with a smaller one else.
+            let (mut ways, refused) = cutters::inside_corner(job, id, limit);
+            let set = |value| Way::new(value, MadeWith::Setting, &SET).unround(unround(value) + 2);
+            ways.extend(convenient(exact, limit).into_iter().map(set));
+            (ways, refused)
+        }
         Measures::Position
         | Measures::Radius
         | Measures::Web

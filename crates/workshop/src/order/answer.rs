@@ -6,7 +6,7 @@ use super::model::{After, Model, OpId, Plan, Tally};
 use super::work::{Aid, Held, OrderOfWork, Proof, Step, Sure};
 use super::{check, model, plates, rules, search, traps, turned};
 use crate::bench::Bench;
-use crate::drawing::{Body, Kind, Part};
+use crate::drawing::{Around, Body, Depth, Feature, Kind, Part};
 use crate::metric::MetricPart;
 use crate::problem::{Outcome, Problem};
 use crate::why::Why;
@@ -127,7 +127,13 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
     let missing = job.part.features().filter(|(id, feature)| {
         let made = makings.deeds.iter().any(|deed| deed.feature == Some(*id));
         let bright = matches!(feature.kind, Kind::Section { .. });
-        !made && !bright && !circles.contains(id)
+        // A corner is where two sides end; its rounding may be the cutter's own.
+        let gone_round = match &job.part.drawing.body {
+            Body::Outline { around, .. } => around.contains(&Around::At(*id)),
+            _ => false,
+        };
+        let corner = gone_round && matches!(feature.kind, Kind::Corner { .. });
+        !made && !bright && !corner && !circles.contains(id)
     });
     let faults: Vec<Problem> = missing
         .map(|(_, feature)| {
@@ -138,14 +144,41 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
                 Body::Disc { .. } => "disc",
                 Body::Turned { .. } => "turned part",
             };
+            let (why, mend) = not_made(feature);
             Problem::new(format!("no way is known to make `{}` on a {body}", feature.name))
                 .at(format!("line {}", feature.line))
                 .at(job.part.drawing.file.clone())
-                .why(format!("it is a {} from the {} face", feature.kind.word(), feature.face.word()))
-                .mend("describe it as another kind of feature, or leave it out and make it by eye")
+                .concerns(feature.name.clone())
+                .why(why)
+                .mend(mend)
         })
         .collect();
     if faults.is_empty() { Ok(()) } else { Err(faults) }
+}
+
+/// Why a feature has no deed, and what to do about it.
+fn not_made(feature: &Feature) -> (String, &'static str) {
+    let through = |word: &str| {
+        (
+            format!("a {word} is filed, and a file needs a hole right through"),
+            "leave `depth` out, or draw it as a pocket with the corner radius of a cutter",
+        )
+    };
+    match feature.kind {
+        Kind::Corner { .. } => {
+            ("the outline does not go round it".into(), "name it in `around` of `[body]`, or take it out")
+        }
+        Kind::Square { depth: Depth::To(_), .. } => through("square hole"),
+        Kind::Flatted { depth: Depth::To(_), .. } => through("flatted hole"),
+        Kind::Pocket { .. } => (
+            "its sides lie along neither slide of the mill".into(),
+            "turn the drawing so that they do, or make of it a slot, which may lie at any angle",
+        ),
+        _ => (
+            format!("it is a {} from the {} face", feature.kind.word(), feature.face.word()),
+            "describe it as another kind of feature, or leave it out and make it by eye",
+        ),
+    }
 }
 
 /// Sticking and parting at the bench are no setups: nothing is clocked or set.

@@ -239,7 +239,7 @@ impl Place {
             (Held::BoltOnPlate { .. } | Held::PlateOnEdge { .. } | Held::PlateSwung { .. }, _) => 25,
             (Held::StubMandrel { .. }, Machine::RotaryTable) => 30,
             (Held::StubMandrel { .. }, _) => 15,
-            (Held::PressurePads, _) => 20,
+            (Held::PressurePads | Held::ClampsMoved, _) => 20,
             (Held::VeeBlock { .. }, _) => 12,
             (Held::Chuck { .. } | Held::Collet { .. }, _) => 5,
             (Held::FilingButtons | Held::BenchVice | Held::Bench, _) => 5,

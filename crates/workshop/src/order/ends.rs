@@ -36,24 +36,22 @@ pub(super) fn outline(job: &Job, makings: &mut Makings) -> Outcome<()> {
             for &boss in around {
                 end(job, makings, boss);
             }
-            flanks(job, makings, around);
+            let next = around.iter().cycle().skip(1);
+            let pairs: Vec<_> = around.iter().copied().zip(next.copied()).collect();
+            if around.len() > 1 {
+                flanks(job, makings, &pairs);
+            }
             Ok(())
         }
         Body::Disc { .. } => disc(job, makings),
-        Body::Outline { .. } => Err(vec![
-            Problem::new("no way is known to cut an outline of corners and arcs").at(job
-                .part
-                .drawing
-                .file
-                .clone()),
-        ]),
+        Body::Outline { around, .. } => super::around::outline(job, makings, around),
         Body::Rectangle { .. } | Body::Turned { .. } => Ok(()),
     }
 }
 
 /// Both pieces at once where a cutter covers both, or each by itself, the whole outline
 /// alike so that it blends; the search chooses.
-fn pair_or_each(job: &Job, makings: &mut Makings) -> Vec<(Lot, Option<(usize, usize)>)> {
+pub(super) fn pair_or_each(job: &Job, makings: &mut Makings) -> Vec<(Lot, Option<(usize, usize)>)> {
     let each = job.singles();
     if !job.scheme.sticks() || !job.mill_covers(job.metal(Lot::Pair)) {
         return each.into_iter().map(|lot| (lot, None)).collect();
@@ -63,7 +61,7 @@ fn pair_or_each(job: &Job, makings: &mut Makings) -> Vec<(Lot, Option<(usize, us
     std::iter::once((Lot::Pair, Some((choice, 0)))).chain(alone).collect()
 }
 
-fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
+pub(super) fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
     let rounding = rounding(job, boss);
     let lots = pair_or_each(job, makings);
     match &rounding {
@@ -111,7 +109,7 @@ fn rounding(job: &Job, boss: FeatureId) -> Rounding {
 }
 
 /// Why work cannot turn about a bore on the rotary table; `None` when it can.
-fn no_turning(job: &Job, bore: FeatureId, diameter: Length) -> Option<String> {
+pub(super) fn no_turning(job: &Job, bore: FeatureId, diameter: Length) -> Option<String> {
     if job.bench.rotary_table.is_none() {
         return Some("there is no rotary table".into());
     }
@@ -133,7 +131,7 @@ fn farthest(job: &Job, (x, y): (Length, Length)) -> Length {
     Length::nearest(across.as_mm().hypot(up.as_mm())) + clamp_room()
 }
 
-fn on_table(job: &Job, lot: Lot, bore: FeatureId) -> Holding {
+pub(super) fn on_table(job: &Job, lot: Lot, bore: FeatureId) -> Holding {
     let steps_on =
         |face| job.part.features().any(|(_, f)| f.face == face && matches!(f.kind, Kind::Step { .. }));
     let up = if steps_on(Face::Back) && !steps_on(Face::Front) { Face::Back } else { Face::Front };
@@ -154,13 +152,9 @@ fn buttons(job: &Job, lot: Lot) -> Holding {
 
 /// The straight flanks between neighbouring bosses: on the rotary table of either end,
 /// on the plate swung to their angle, or filed to a line where no bore serves.
-fn flanks(job: &Job, makings: &mut Makings, around: &[FeatureId]) {
-    if around.len() < 2 {
-        return;
-    }
+pub(super) fn flanks(job: &Job, makings: &mut Makings, pairs: &[(FeatureId, FeatureId)]) {
     let mut joins: Vec<Vec<(FeatureId, FeatureId)>> = Vec::new();
-    for (n, &from) in around.iter().enumerate() {
-        let to = around[(n + 1) % around.len()];
+    for &(from, to) in pairs {
         // Both flanks of two bosses never gain by being apart.
         match joins.iter_mut().find(|j| j.contains(&(to, from))) {
             Some(known) => known.push((from, to)),

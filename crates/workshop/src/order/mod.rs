@@ -20,6 +20,7 @@
 //! or `turned`, its rules, and a case for each.
 
 mod answer;
+mod around;
 mod bound;
 mod build;
 mod chains;

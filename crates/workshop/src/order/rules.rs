@@ -98,11 +98,29 @@ fn is_for(job: &Job, deed: &Deed, id: FeatureId) -> bool {
 }
 
 /// Whether a deed cuts away the square edges of the blank.
-fn outlines(deed: &Deed) -> bool {
-    matches!(
-        deed.work,
-        Work::RoundEnd | Work::FileEnd | Work::TurnDisc | Work::MillFlanks { .. } | Work::FileFlanks { .. }
-    )
+fn outlines(makings: &Makings, deed: &Deed) -> bool {
+    match deed.work {
+        Work::RoundEnd
+        | Work::FileEnd
+        | Work::TurnDisc
+        | Work::MillFlanks { .. }
+        | Work::FileFlanks { .. }
+        | Work::FileSide { .. } => true,
+        // Picked up from those edges once, it is finished before anything else is begun.
+        Work::MillSide { .. } | Work::StepArc { .. } => !from_edges(makings, deed),
+        _ => false,
+    }
+}
+
+/// Whether a deed forms a piece of an outline of corners and arcs.
+fn is_piece(deed: &Deed) -> bool {
+    matches!(deed.work, Work::MillSide { .. } | Work::StepArc { .. } | Work::FileSide { .. })
+}
+
+/// Whether a deed may be done from square edges.
+fn from_edges(makings: &Makings, deed: &Deed) -> bool {
+    let located = deed.places.iter().map(|&place| makings.places[place].holding.located);
+    located.into_iter().any(|located| matches!(located, super::work::Located::Edges(..)))
 }
 
 /// Whether a deed brings a bore to its size.

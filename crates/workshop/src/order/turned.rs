@@ -219,9 +219,17 @@ fn cross_holes(job: &Job, makings: &mut Makings) {
         matches!(job.part.feature(**id).kind, Kind::Section { size: SectionSize::Plain(_), .. })
     };
     let Some(&on) = sections.iter().filter(plain).max_by_key(|&&id| length(job, id)) else { return };
+    let in_rows = job.in_patterns();
     for (id, feature) in job.part.features() {
-        let crosses = matches!(feature.kind, Kind::Hole { .. } | Kind::Tapped { .. } | Kind::Slot { .. });
-        if !crosses || matches!(feature.face, Face::Left | Face::Right) {
+        let crosses = matches!(
+            feature.kind,
+            Kind::Hole { .. }
+                | Kind::Tapped { .. }
+                | Kind::Slot { .. }
+                | Kind::TaperPin { .. }
+                | Kind::Row { .. }
+        );
+        if !crosses || in_rows.contains(&id) || matches!(feature.face, Face::Left | Face::Right) {
             continue;
         }
         let vee = |end| Holding {

@@ -21,6 +21,7 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         }
         Held::StubMandrel { bore } => format!("on a stub in {}, {up} up", job.name(*bore)),
         Held::PressurePads => "pressed between two pads".into(),
+        Held::ClampsMoved => format!("clamped flat on packing, {up} up"),
         Held::Chuck { on: section } => format!("in the chuck by {}, {up} end out", on(section)),
         Held::Collet { on: section } => format!("in a collet by {}, {up} end out", on(section)),
         Held::VeeBlock { on } => format!("in a vee block on {}, {up} up", job.name(*on)),
@@ -99,6 +100,9 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             _ => format!("ream {name} taper"),
         },
         Work::MillPocket { .. } => format!("mill {name}"),
+        Work::MillSide { piece } => format!("mill {}", side(job, *piece)),
+        Work::StepArc { piece } => format!("round {} by stepped coordinates", side(job, *piece)),
+        Work::FileSide { piece } => format!("file {}", side(job, *piece)),
         Work::FileHole => match feature.map(|id| &job.part.feature(id).kind) {
             Some(Kind::Flatted { .. }) => format!("file {name} to its flat"),
             _ => format!("file {name} square"),
@@ -106,7 +110,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::MillStep { leaves } => format!("mill {name} down to {leaves}"),
         Work::MillSlot { .. } => format!("mill {name}"),
         Work::RoundEnd => match feature.map(|id| &job.part.feature(id).kind) {
-            Some(Kind::Boss { .. }) => format!("round {name} on the rotary table"),
+            Some(Kind::Boss { .. } | Kind::Corner { .. }) => format!("round {name} on the rotary table"),
             _ => "round the outside on the rotary table".into(),
         },
         Work::StepEnd => format!("round {name} by stepped coordinates"),
@@ -134,4 +138,10 @@ fn pinned(job: &Job, feature: Option<FeatureId>) -> String {
         Some(mate) => format!(", the {} in place in {}", mate.name, job.name(bore)),
         None => format!(", the shaft in place in {}", job.name(bore)),
     }
+}
+
+/// A piece of the outline by its name: a corner, or what it lies between.
+fn side(job: &Job, piece: usize) -> String {
+    let names = job.part.pieces().map(|named| named.names).unwrap_or_default();
+    names.get(piece).cloned().unwrap_or_else(|| "the outline".into())
 }

@@ -184,6 +184,21 @@ pub enum Work {
     FileEnd,
     /// Turn a disc on a stub mandrel in the lathe.
     TurnDisc,
+    /// Mill a straight side of an outline.
+    MillSide {
+        /// Which of the outline's lines and arcs, as drawn.
+        piece: usize,
+    },
+    /// Mill an arc of an outline by stepped coordinates and file off the ridges.
+    StepArc {
+        /// Which of the outline's lines and arcs, as drawn.
+        piece: usize,
+    },
+    /// File a side or rounding of an outline.
+    FileSide {
+        /// Which of the outline's lines and arcs, as drawn.
+        piece: usize,
+    },
     /// Mill the straight flanks, each from one boss to the next, anticlockwise.
     MillFlanks {
         /// The bosses at its two ends.
@@ -354,6 +369,8 @@ pub enum Held {
     ViceOnParallels,
     /// On edge in the mill's vice.
     ViceOnEdge,
+    /// Clamped flat on packing, the clamps moved out of the cutter's way one at a time.
+    ClampsMoved,
     /// Bolted and dowelled flat to a plate through its own bores.
     BoltOnPlate {
         /// The bores, the one positions are taken from first.

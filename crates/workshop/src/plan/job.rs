@@ -2,11 +2,12 @@
 
 use super::frame::{Blank, Frame, as_it_lies};
 use crate::bench::{Bench, Readout};
-use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Linear, Part};
-use crate::geometry::Point;
+use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind, Linear, Part};
+use crate::geometry::{Point, Segment, milled};
 use crate::measure::{Angle, Length, Toward};
 use crate::metric::MetricPart;
 use crate::order::{Held, Holding, Located, Machine, OrderOfWork};
+use crate::problem::Problem;
 use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
 use crate::settings::position::rounding;
 use crate::settings::show::{geometry, mm, practice, set_mm};
@@ -131,6 +132,29 @@ impl<'a> Setup<'a> {
     pub fn seen(&self, point: Point) -> Point {
         let (x, y) = self.origin();
         (self.frame.point(point) - Point::at(x, y)).rotated(-self.turned_rad)
+    }
+
+    /// A piece of an outline of corners and arcs, or the road of a cutter along it, as it
+    /// lies and from the datum, the metal on its left.
+    pub fn laid(&self, segment: Segment) -> Segment {
+        let mirrored = self.part.image == Image::Mirrored;
+        let behind = self.frame.up() == Face::Back;
+        let segment = if mirrored != behind { segment.mirrored().reversed() } else { segment };
+        let (x, y) = self.origin();
+        segment.translated(Point::at(-x, -y)).rotated(-self.turned_rad)
+    }
+
+    /// The road of a cutter along a piece of such an outline, from the datum.
+    pub fn road(&self, piece: usize, cutter: Length) -> Result<Segment, Problem> {
+        let named = self.part.pieces()?;
+        let found = milled::road(&named.outline, piece, cutter.half().as_mm());
+        let name = named.names.get(piece).map_or("the outline", String::as_str);
+        let found = found.ok_or_else(|| {
+            Problem::new(format!("a cutter of {} does not get in at {name}", mm(cutter)))
+                .why("it would cut into the next piece of the outline")
+                .mend("add a smaller end mill to the bench file, or a larger radius to the drawing")
+        })?;
+        Ok(self.laid(found.road))
     }
 
     /// How far the picture is turned so that two bores lie along X, in radians.
@@ -272,10 +296,8 @@ impl<'a> Setup<'a> {
     /// How far the top of the work, as it stands in the vice, is above the round that a
     /// feature enters: nothing where the outline is cut already, or has straight sides.
     pub fn above_round(&self, id: FeatureId) -> Length {
-        let round = matches!(
-            self.part.drawing.body,
-            crate::drawing::Body::Bosses { .. } | crate::drawing::Body::Disc { .. }
-        );
+        let round =
+            matches!(self.part.drawing.body, Body::Bosses { .. } | Body::Outline { .. } | Body::Disc { .. });
         if !round || self.frame.in_plan() || !matches!(self.holding.located, Located::Edges(..)) {
             return Length::ZERO;
         }

@@ -1,18 +1,24 @@
 //! What is measured at the bench: filing has no slides to set, but sizes to come to.
 
 use super::job::Setup;
+use super::rows_outline::why_piece;
 use super::sheet::Row;
 use crate::drawing::Kind;
-use crate::measure::Length;
+use crate::geometry::Segment;
+use crate::measure::{Length, Toward};
 use crate::order::Work;
 use crate::order::work::Step;
 use crate::settings::show::{geometry, mm, practice};
-use crate::why::Figure;
+use crate::why::{Figure, Why};
 
 /// Fills a row at the bench.
 pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
-    let Some(id) = step.feature.filter(|_| step.work == Work::FileHole) else { return };
     let number = row.number;
+    if let Work::FileSide { piece } = step.work {
+        file_side(setup, row, piece);
+        return;
+    }
+    let Some(id) = step.feature.filter(|_| step.work == Work::FileHole) else { return };
     match setup.part.feature(id).kind {
         Kind::Square { across, .. } => {
             let size = setup.part.size(across);
@@ -57,4 +63,34 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
         }
         _ => {}
     }
+}
+
+/// A piece of the outline that is filed: where its line is scribed, or its radius.
+fn file_side(setup: &Setup, row: &mut Row, piece: usize) {
+    let Ok(named) = setup.part.pieces() else { return };
+    let Some(&segment) = named.outline.segments().get(piece) else { return };
+    let number = row.number;
+    let why = |words: &str| why_piece(setup, piece).into_iter().fold(practice(words), Why::because);
+    let laid = setup.laid(segment);
+    for (end, word) in [(laid.start(), "from"), (laid.end(), "to")] {
+        let shown = format!(
+            "{} along, {} up",
+            mm(Length::nearest(end.x_mm).rounded(Length::microns(10), Toward::Nearest).value),
+            mm(Length::nearest(end.y_mm).rounded(Length::microns(10), Toward::Nearest).value)
+        );
+        let words = "scribed while the blank is square: from its left-hand and near edges as it lies";
+        row.sets.push(Figure::new(setup.named(number, &format!("scribe {word}")), shown, why(words)));
+    }
+    row.check = Some(match segment {
+        Segment::Arc(arc) => Figure::new(
+            setup.named(number, "radius"),
+            mm(Length::nearest(arc.radius_mm)),
+            why("a radius gauge, no light under it"),
+        ),
+        Segment::Line(_) => Figure::new(
+            setup.named(number, "check"),
+            "straight, and half the scribed line left",
+            why("a rule"),
+        ),
+    });
 }

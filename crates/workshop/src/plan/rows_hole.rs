@@ -52,10 +52,12 @@ fn own_kind<'a>(setup: &Setup<'a>, id: FeatureId) -> &'a Kind {
 pub fn highest(setup: &Setup) -> &'static str {
     match setup.part.drawing.body {
         Body::Turned { .. } if setup.holding.machine == Machine::Mill => "top",
-        Body::Bosses { .. } | Body::Disc { .. } if !setup.frame.in_plan() => match setup.holding.located {
-            Located::Edges(..) => "edge of the blank",
-            _ => "top",
-        },
+        Body::Bosses { .. } | Body::Outline { .. } | Body::Disc { .. } if !setup.frame.in_plan() => {
+            match setup.holding.located {
+                Located::Edges(..) => "edge of the blank",
+                _ => "top",
+            }
+        }
         _ => "face",
     }
 }
@@ -87,6 +89,7 @@ fn why_deep(setup: &Setup, step: &Step, why: Why) -> Why {
         (
             Depth::Through,
             &Body::Bosses { thickness, .. }
+            | &Body::Outline { thickness, .. }
             | &Body::Rectangle { thickness, .. }
             | &Body::Disc { thickness, .. },
         ) if setup.frame.in_plan() => Some(thickness),

@@ -95,7 +95,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 _ => square_check(setup, number),
             });
         }
-        Work::StepEnd | Work::MillFlanks { .. } => rows_outline::fill(setup, step, row)?,
+        Work::StepEnd | Work::MillFlanks { .. } | Work::MillSide { .. } | Work::StepArc { .. } => {
+            rows_outline::fill(setup, step, row)?
+        }
         Work::MillToSize => mill_to_size(setup, step, row),
         Work::Slit => slit(setup, step, row)?,
         _ => {}

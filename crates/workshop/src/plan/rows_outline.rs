@@ -5,17 +5,18 @@ use super::job::Setup;
 use super::rows_mill::{Floor, cut_depths};
 use super::rows_rotary::{arc_at, flank_between};
 use super::sheet::Row;
-use crate::drawing::FeatureId;
-use crate::geometry::Point;
+use crate::drawing::{Axis, FeatureId, Kind};
+use crate::geometry::{Arc, Point, Segment};
 use crate::measure::{Length, Toward};
 use crate::order::work::{Pieces, Step, Tool};
-use crate::order::{Located, Work};
+use crate::order::{Held, Located, Work};
 use crate::problem::Problem;
 use crate::settings::passes::Cut;
+use crate::settings::rotary;
 use crate::settings::show::{geometry, mm, number, practice};
 use crate::settings::stepped_curve::{Curve, stepped_curve};
 use crate::tables::materials::Operation;
-use crate::why::Figure;
+use crate::why::{Figure, Why};
 
 /// The ridge that stepping may leave: common practice, from memory; a file takes a
 /// tenth of a millimetre off in a few strokes.
@@ -33,6 +34,8 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 row.sets.extend(swung_flank(setup, row.number, index + 1, join, mill.diameter)?);
             }
         }
+        (&Work::MillSide { piece }, _) => side(setup, row, piece, mill.diameter)?,
+        (&Work::StepArc { piece }, _) => stepped_piece(setup, row, piece, mill.diameter)?,
         _ => return Ok(()),
     }
     row.speed = setup.speed(row.number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
@@ -64,41 +67,15 @@ fn swung_flank(
     (a, b): (FeatureId, FeatureId),
     cutter: Length,
 ) -> Result<Vec<Figure>, Problem> {
-    let centre = match setup.holding.located {
-        Located::Bore(id) | Located::TwoBores(id, _) => id,
-        _ => return Ok(Vec::new()),
-    };
-    let at = |id: FeatureId| {
-        let (x, y) = setup.frame.feature(&setup.part, id);
-        Point::at(x, y)
-    };
-    let line = flank_between(setup, at(centre), 0.0, (a, b))?;
+    let Some(centre) = swung_about(setup) else { return Ok(Vec::new()) };
+    let line = flank_between(setup, laid_at(setup, centre), 0.0, (a, b))?;
     let along_rad = line.direction_rad();
     let (start, end) = (line.start.rotated(-along_rad), line.end.rotated(-along_rad));
     let name = |label: &str| format!("flank {index}, {label}");
-    let bore = &setup.part.feature(centre).name;
-    let mut figures = Vec::new();
-    if let Located::TwoBores(_, other) = setup.holding.located {
-        // Two centres show the swing far finer than any protractor.
-        let lies = (at(other) - at(centre)).rotated(-along_rad);
-        let words = &setup.part.feature(other).name;
-        let why = geometry(format!(
-            "with the flank along X, {words} lies there from {bore}: swing the plate until an indicator finds it so"
-        ))
-        .because(practice(format!("find {bore} again after every swing, and set nought over it")));
-        for (axis, value) in [("X", lies.x_mm), ("Y", lies.y_mm)] {
-            let label = name(&format!("{axis} of {words} after the swing"));
-            figures.push(setup.slide(row, &label, Length::nearest(value), why.clone()));
-        }
-    } else {
-        let degrees = -along_rad.to_degrees();
-        let way = if degrees < 0.0 { "clockwise" } else { "anticlockwise" };
-        let why = geometry(format!("from where the work lies as drawn, about {bore}, seen from above"));
-        let words = format!("{}° {way}", number(degrees.abs(), 3));
-        figures.push(Figure::new(setup.named(row, &name("swing the plate")), words, why));
-    }
+    let mut figures = swing(setup, row, centre, along_rad, &name);
     let step = setup.job.bench.mill.readout.step();
     let reach = cutter.half();
+    let bore = &setup.part.feature(centre).name;
     let level = practice(format!(
         "the flank is {} from {bore}; the cutter's radius {} is nearer still, rounded to leave metal",
         mm(Length::nearest(start.y_mm.abs())),
@@ -111,4 +88,139 @@ fn swung_flank(
     figures.push(setup.slide(row, &name("X start"), set(start.x_mm, Toward::More), tangent.clone()));
     figures.push(setup.slide(row, &name("X stop"), set(end.x_mm, Toward::Less), tangent));
     Ok(figures)
+}
+
+/// The bore that a plate is swung about.
+fn swung_about(setup: &Setup) -> Option<FeatureId> {
+    match setup.holding.located {
+        Located::Bore(id) | Located::TwoBores(id, _) => Some(id),
+        _ => None,
+    }
+}
+
+fn laid_at(setup: &Setup, id: FeatureId) -> Point {
+    let (x, y) = setup.frame.feature(&setup.part, id);
+    Point::at(x, y)
+}
+
+/// How the plate is swung so that a direction of the work lies along X.
+fn swing(
+    setup: &Setup,
+    row: usize,
+    centre: FeatureId,
+    along_rad: f64,
+    name: &dyn Fn(&str) -> String,
+) -> Vec<Figure> {
+    let bore = &setup.part.feature(centre).name;
+    if let Located::TwoBores(_, other) = setup.holding.located {
+        // Two centres show the swing far finer than any protractor.
+        let lies = (laid_at(setup, other) - laid_at(setup, centre)).rotated(-along_rad);
+        let words = &setup.part.feature(other).name;
+        let why = geometry(format!(
+            "with the flank along X, {words} lies there from {bore}: swing the plate until an indicator finds it so"
+        ))
+        .because(practice(format!("find {bore} again after every swing, and set nought over it")));
+        return [("X", lies.x_mm), ("Y", lies.y_mm)]
+            .map(|(axis, value)| {
+                let label = name(&format!("{axis} of {words} after the swing"));
+                setup.slide(row, &label, Length::nearest(value), why.clone())
+            })
+            .to_vec();
+    }
+    let degrees = -along_rad.to_degrees();
+    let way = if degrees < 0.0 { "clockwise" } else { "anticlockwise" };
+    let why = geometry(format!("from where the work lies as drawn, about {bore}, seen from above"));
+    let words = format!("{}° {way}", number(degrees.abs(), 3));
+    vec![Figure::new(setup.named(row, &name("swing the plate")), words, why)]
+}
+
+/// A straight side of an outline of corners and arcs: along an axis, or swung to lie so.
+fn side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<(), Problem> {
+    let road = setup.road(piece, cutter)?;
+    let number = row.number;
+    let (mut from, mut to) = (road.start(), road.end());
+    let plain = |label: &str| label.to_owned();
+    let mut off = geometry(format!(
+        "the cutter's radius {} outside the side, rounded to leave metal",
+        mm(cutter.half())
+    ));
+    for why in why_piece(setup, piece) {
+        off = off.because(why);
+    }
+    if let (Held::PlateSwung { .. }, Some(centre)) = (&setup.holding.held, swung_about(setup)) {
+        let along_rad = from.direction_rad(to);
+        row.sets = swing(setup, number, centre, along_rad, &plain);
+        (from, to) = (from.rotated(-along_rad), to.rotated(-along_rad));
+    }
+    let step = setup.job.bench.mill.readout.step();
+    let way = to - from;
+    let along_x = way.x_mm.abs() > way.y_mm.abs();
+    let (fixed, moved) = if along_x { ("Y", "X") } else { ("X", "Y") };
+    let pick = |point: Point| if along_x { (point.y_mm, point.x_mm) } else { (point.x_mm, point.y_mm) };
+    let ((level, start), (_, stop)) = (pick(from), pick(to));
+    // The metal lies left of the way: less is away from it when that way is +X or −Y.
+    let away = if (if along_x { way.x_mm } else { -way.y_mm }) > 0.0 { Toward::Less } else { Toward::More };
+    let inward = if stop > start { (Toward::More, Toward::Less) } else { (Toward::Less, Toward::More) };
+    let set = |value: f64, toward| Length::nearest(value).rounded(step, toward).value;
+    let ends = geometry(
+        "past an outside corner until it is clear, before an inside one where the cutter touches the next side",
+    );
+    row.sets.push(setup.slide(number, fixed, set(level, away), off));
+    row.sets.push(setup.slide(number, &format!("{moved} start"), set(start, inward.0), ends.clone()));
+    row.sets.push(setup.slide(number, &format!("{moved} stop"), set(stop, inward.1), ends));
+    Ok(())
+}
+
+/// An arc of an outline by stepped coordinates; of the cutter's own radius, its centre.
+fn stepped_piece(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<(), Problem> {
+    let road = setup.road(piece, cutter)?;
+    let number = row.number;
+    let why = why_piece(setup, piece);
+    let Segment::Arc(arc) = road else {
+        let at = road.start();
+        let own = why.into_iter().fold(geometry("the hollow has the cutter's own radius"), Why::because);
+        for (axis, value) in [("X", at.x_mm), ("Y", at.y_mm)] {
+            row.sets.push(setup.slide(number, axis, Length::nearest(value), own.clone()));
+        }
+        return Ok(());
+    };
+    // Back from the road of the cutter to the arc itself, as far round as the road goes.
+    let radius_mm = arc.radius_mm - cutter.half().as_mm() * arc.sweep_rad.signum();
+    let cut = rotary::Arc::from(Arc { radius_mm, ..arc });
+    let (x, y) = (Length::nearest(arc.centre.x_mm), Length::nearest(arc.centre.y_mm));
+    let step = setup.job.bench.mill.readout.step();
+    let found = stepped_curve(Curve { arc: cut, x, y, cutter, cusp: ridge(), step })?;
+    let mut figures = found.figures().into_iter();
+    row.sets = setup.place_all(number, figures.by_ref().take(1).collect());
+    let values = found.places.iter().flat_map(|place| [place.x.value, place.y.value]);
+    row.sets.extend(figures.zip(values).map(|(f, value)| {
+        let why = why.iter().cloned().fold(f.why, Why::because);
+        setup.slide(number, &f.name, value, why)
+    }));
+    let radius = Length::nearest(radius_mm);
+    let gauge = practice("a radius gauge, once the ridges are filed off");
+    let gauge = why.into_iter().fold(gauge, Why::because);
+    row.check = Some(Figure::new(setup.named(number, "radius"), mm(radius), gauge));
+    Ok(())
+}
+
+/// The sizes and places behind a piece of the outline: of the corner it rounds, or of the
+/// two that it joins.
+pub fn why_piece(setup: &Setup, piece: usize) -> Vec<Why> {
+    let Ok(named) = setup.part.pieces() else { return Vec::new() };
+    let Some(name) = named.names.get(piece) else { return Vec::new() };
+    let mut why = Vec::new();
+    for (id, feature) in setup.part.features() {
+        let own = *name == feature.name;
+        let ends = name.strip_prefix(&format!("{} to ", feature.name)).is_some()
+            || name.strip_suffix(&format!(" to {}", feature.name)).is_some();
+        match feature.kind {
+            Kind::Corner { radius: Some(radius) } if own => why.push(setup.job.why_dimension(radius)),
+            Kind::Corner { .. } | Kind::Boss { .. } if ends || own => {
+                why.extend([Axis::X, Axis::Y].map(|axis| setup.why_place(id, axis)));
+            }
+            _ => {}
+        }
+    }
+    why
 }

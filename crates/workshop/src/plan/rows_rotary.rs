@@ -93,7 +93,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
 /// The dimension that a round is cut to: the radius of its boss, or a disc's diameter.
 fn round_size(setup: &Setup, step: &Step) -> Option<DimensionId> {
     match (step.feature.map(|id| &setup.part.feature(id).kind), &setup.part.drawing.body) {
-        (Some(&Kind::Boss { radius }), _) => Some(radius),
+        (Some(&Kind::Boss { radius } | &Kind::Corner { radius: Some(radius) }), _) => Some(radius),
         (_, &Body::Disc { diameter, .. }) => Some(diameter),
         _ => None,
     }
@@ -142,7 +142,7 @@ pub fn presets(setup: &Setup) -> Vec<Figure> {
 
 /// What lies along X at reading nought.
 fn lying(setup: &Setup) -> Option<(String, Why)> {
-    if !matches!(setup.part.drawing.body, Body::Bosses { .. }) {
+    if !matches!(setup.part.drawing.body, Body::Bosses { .. } | Body::Outline { .. }) {
         return None;
     }
     Some(match setup.holding.located {
@@ -248,6 +248,10 @@ fn farthest(setup: &Setup) -> Length {
 
 fn radius_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
     let id = step.feature?;
+    if let Kind::Corner { radius: Some(radius) } = setup.part.feature(id).kind {
+        let why = practice("a radius gauge").because(setup.job.why_dimension(radius));
+        return Some(Figure::new(setup.named(number, "radius"), mm(setup.part.size(radius)), why));
+    }
     let boss = setup.part.boss(id);
     let across = match (boss, &setup.part.drawing.body) {
         (Some(boss), _) => Length::nearest(boss.radius_mm * 2.0),

@@ -49,6 +49,7 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::PlateSwung { .. } => "on the plate, swung for each flank".into(),
         Held::StubMandrel { bore } => format!("on the stub in {}", name(drawing, *bore)),
         Held::PressurePads => "pressed between two pads".into(),
+        Held::ClampsMoved => "clamped flat on packing".into(),
         Held::Chuck { on: None } => "bar in the chuck".into(),
         Held::Chuck { on: Some(id) } => format!("in the chuck by {}", name(drawing, *id)),
         Held::Collet { on: None } => "bar in a collet".into(),
@@ -97,6 +98,9 @@ pub fn held(setup: &Setup) -> String {
         }
         Held::StubMandrel { bore } => {
             format!("On the stub mandrel through {}, washer and screw tight, a second clamp clear of the cutter's path.", name(drawing, *bore))
+        }
+        Held::ClampsMoved => {
+            "Clamped flat on packing that the cutter may mark, two clamps at least. For each side move only the clamp in its way, while another holds; if the work shifts, pick up again.".into()
         }
         Held::PressurePads => {
             "Between two flat pads smaller than the finished disc, one of them in the chuck and faced there, the other pressed on by the tailstock's running centre. Press lightly, tap the work until the scribed circle runs true, then press hard. Saw the corners off first: they knock.".into()
@@ -192,7 +196,8 @@ pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
             }
         }
     }
-    let round = matches!(setup.part.drawing.body, Body::Bosses { .. } | Body::Disc { .. });
+    let round =
+        matches!(setup.part.drawing.body, Body::Bosses { .. } | Body::Outline { .. } | Body::Disc { .. });
     let across = steps.iter().any(|step| matches!(step.work, Work::Drill { .. }));
     if round && across && !setup.frame.in_plan() && setup.holding.machine == Machine::Mill {
         notes.push(

@@ -222,7 +222,7 @@ impl Road {
                             self.on_part(setup, turned),
                         )
                     } else {
-                        (own("Y"), own("X start"), own("X stop"), self.swung_rad(setup, row, n))
+                        (own("Y"), own("X start"), own("X stop"), self.swung_rad(setup, row, Some(n)))
                     };
                     let at = |k: i32| {
                         let x = from + (to - from) * f64::from(k) / 50.0;
@@ -233,6 +233,46 @@ impl Road {
                     Path { places, greatest_gap_mm: slide_mm + 0.05 }
                 })
                 .collect(),
+            (Work::MillSide { .. }, _) => {
+                let number = |label: &str| value(label).map(|shown| self.slide_mm(shown));
+                let (from, to) = match (number("Y"), number("X")) {
+                    (Some(y), None) => {
+                        let [from, to] = ["X start", "X stop"].map(|label| number(label).unwrap());
+                        (Point::new(from, y), Point::new(to, y))
+                    }
+                    (None, Some(x)) => {
+                        let [from, to] = ["Y start", "Y stop"].map(|label| number(label).unwrap());
+                        (Point::new(x, from), Point::new(x, to))
+                    }
+                    _ => panic!("{self}: {} has one slide that moves and one that stands", row.what),
+                };
+                let swung_rad = match setup.held {
+                    Held::PlateSwung { .. } => self.swung_rad(setup, row, None),
+                    _ => 0.0,
+                };
+                let datum = self.datum(setup);
+                let at = |n: i32| {
+                    let share = f64::from(n) / 100.0;
+                    datum + (from + (to - from).times(share)).rotated(swung_rad)
+                };
+                let places = (0..=100).map(at).map(|p| upright(setup, p)).collect();
+                vec![Path { places, greatest_gap_mm: slide_mm + 0.05 }]
+            }
+            (Work::StepArc { .. }, _) => {
+                let mut places = Vec::new();
+                while let (Some(x), Some(y)) = (
+                    value(&format!("place {}, X", places.len() + 1)),
+                    value(&format!("place {}, Y", places.len() + 1)),
+                ) {
+                    places.push(Point::new(self.slide_mm(x), self.slide_mm(y)));
+                }
+                if let (Some(x), Some(y)) = (value("X"), value("Y")) {
+                    places.push(Point::new(self.slide_mm(x), self.slide_mm(y)));
+                }
+                let datum = self.datum(setup);
+                let places = places.into_iter().map(|p| upright(setup, p + datum)).collect();
+                vec![Path { places, greatest_gap_mm: slide_mm + 1e-3 }]
+            }
             (Work::StepEnd, _) => {
                 let mut places = Vec::new();
                 while let (Some(x), Some(y)) = (
@@ -272,20 +312,37 @@ impl Road {
         nought + sign * reading.to_radians()
     }
 
+    /// Where the slides read nought, as the part lies on the machine.
+    fn datum(&self, setup: &Holding) -> Point {
+        match setup.located {
+            Located::Bore(id) | Located::TwoBores(id, _) => self.laid_at(setup, id),
+            // Any feature's own place, less what it is expected to read.
+            _ => {
+                let id = FeatureId(0);
+                let [x, y] = self.expected(setup, id);
+                self.laid_at(setup, id) - Point::new(x, y)
+            }
+        }
+    }
+
     /// The direction of the work that lies along X once the plate is swung.
-    fn swung_rad(&self, setup: &Holding, row: &Row, flank: usize) -> f64 {
+    fn swung_rad(&self, setup: &Holding, row: &Row, flank: Option<usize>) -> f64 {
+        let of = |label: &str| match flank {
+            Some(flank) => format!("flank {flank}, {label}"),
+            None => label.to_owned(),
+        };
         match setup.located {
             Located::TwoBores(first, second) => {
                 let name = &self.drawing.features[second.0].name;
                 let read = |axis| {
-                    let label = format!("flank {flank}, {axis} of {name} after the swing");
+                    let label = of(&format!("{axis} of {name} after the swing"));
                     self.slide_mm(&row.sets.iter().find(|f| f.label() == label).unwrap().shown)
                 };
                 let lies = Point::ORIGIN.direction_rad(Point::new(read("X"), read("Y")));
                 self.laid_at(setup, first).direction_rad(self.laid_at(setup, second)) - lies
             }
             _ => {
-                let label = format!("flank {flank}, swing the plate");
+                let label = of("swing the plate");
                 let shown = &row.sets.iter().find(|f| f.label() == label).unwrap().shown;
                 let swing = degrees(shown).to_radians();
                 if shown.ends_with("anticlockwise") { -swing } else { swing }

@@ -89,9 +89,13 @@ pub(super) fn countersink(job: &Job, id: FeatureId) -> Vec<Cut> {
 
 /// A hole to let the cutter in, where there is room for one, then the pocket.
 pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
-    let Kind::Pocket { width, height, corner, depth, .. } = job.part.feature(id).kind else {
+    let Kind::Pocket { width, height, corner, depth, along } = job.part.feature(id).kind else {
         return Vec::new();
     };
+    // The slides of a mill cut along themselves alone.
+    if !(along.exact() / 90).is_integer() {
+        return Vec::new();
+    }
     let least = job.part.size(width).min(job.part.size(height));
     let mill = job.mill_round(corner, makings);
     let whole = reach(job, depth);

@@ -1,8 +1,8 @@
 //! What a plate or block asks for: holes, locators, outlines, slits, pairs.
 
 use super::{
-    Before, HoldingNeeds, Makes, Needs, Rule, Spoils, finishes, goes_first, is_drill, is_for, of, outlines,
-    overlap, rule, same_hole, slit_into, underside,
+    Before, HoldingNeeds, Makes, Needs, Rule, Spoils, finishes, from_edges, goes_first, is_drill, is_for,
+    is_piece, of, outlines, overlap, rule, same_hole, slit_into, underside,
 };
 use crate::drawing::{Body, Face, FeatureId, Kind};
 use crate::order::deed::{Deed, Flat, Lot, Token};
@@ -138,6 +138,35 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "round in order",
+        "the outline is gone round anticlockwise, so that every cut runs against the feed and begins where the last one ended",
+        Before(|_, _, a, b| {
+            let piece = |deed: &Deed| match deed.work {
+                Work::MillSide { piece } | Work::StepArc { piece } | Work::FileSide { piece } => Some(piece),
+                _ => None,
+            };
+            let same = a.lot == b.lot && a.places == b.places;
+            same && matches!((piece(a), piece(b)), (Some(one), Some(two)) if one < two)
+        }),
+    ),
+    rule(
+        "everything square, then the outline",
+        "once the outline is cut there is no square edge left to work from",
+        Before(|_, makings, a, b| {
+            let square = from_edges(makings, a) && !matches!(a.work, Work::Slit | Work::StepEnd);
+            is_piece(b) && square && !is_piece(a) && overlap(a, b)
+        }),
+    ),
+    rule(
+        "mill, then file",
+        "a rounding is filed to blend with the sides that are milled",
+        Before(|_, _, a, b| {
+            matches!(a.work, Work::MillSide { .. } | Work::StepArc { .. } | Work::RoundEnd | Work::StepEnd)
+                && matches!(b.work, Work::FileSide { .. })
+                && overlap(a, b)
+        }),
+    ),
+    rule(
         "ends, then the line between",
         "flanks are filed to a line drawn tangent to the rounded ends",
         Before(|_, _, a, b| {
@@ -216,7 +245,11 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "the outline takes the edges",
         "cutting the outline takes away the square edges that the vice and the edge finder use",
-        Spoils(|job, _, deed| if outlines(deed) { of(job, deed.lot, Token::Edges) } else { Vec::new() }),
+        Spoils(
+            |job, makings, deed| {
+                if outlines(makings, deed) { of(job, deed.lot, Token::Edges) } else { Vec::new() }
+            },
+        ),
     ),
     rule(
         "a bore to work from",
@@ -324,12 +357,14 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "outline before the slit",
         "a slit boss springs away from the cutter",
-        Needs(|job, _, deed| {
+        Needs(|job, makings, deed| {
             let bosses = match &deed.work {
                 Work::MillFlanks { joins } | Work::FileFlanks { joins } => {
                     joins.iter().flat_map(|&(a, b)| [a, b]).collect()
                 }
-                _ if outlines(deed) || deed.work == Work::StepEnd => deed.feature.into_iter().collect(),
+                _ if outlines(makings, deed) || deed.work == Work::StepEnd => {
+                    deed.feature.into_iter().collect()
+                }
                 _ => Vec::new(),
             };
             let mut bores: Vec<FeatureId> = bosses

@@ -101,6 +101,34 @@ over = "shaft bore"
 diameter = "10"
 "#;
 
+const ANGLE: &str = r#"
+part = "Angle"
+unit = "mm"
+[body]
+kind = "outline"
+around = ["heel", "toe", "top"]
+thickness = "5"
+[[feature]]
+name = "heel"
+kind = "corner"
+place = ["datum"]
+[[feature]]
+name = "toe"
+kind = "corner"
+radius = "2"
+place = ["40 right of heel", "level with heel"]
+[[feature]]
+name = "top"
+kind = "corner"
+radius = "6"
+place = ["plumb with heel", "30 above heel"]
+[[feature]]
+name = "rivet"
+kind = "hole"
+diameter = "3"
+place = ["10 right of heel", "8 above heel"]
+"#;
+
 const BORELESS: &str = r#"
 part = "Latch"
 unit = "mm"
@@ -184,6 +212,9 @@ const CASES: &[Case] = &[
     case("face, then square", PLATE, AlikeApart, ("face to", "mill two edges")),
     case("square, then size", BRACKET, Alone, ("mill two edges", "mill the other two edges")),
     case("one hand, then the other", LEVER, HandsStuck, ("mill arm step", "saw clamp slit")),
+    case("round in order", ANGLE, Alone, ("mill heel to toe", "round top")),
+    case("everything square, then the outline", ANGLE, Alone, ("drill rivet", "mill heel to toe")),
+    case("mill, then file", ANGLE, Alone, ("mill heel to toe", "file toe")),
     case("ends, then the line between", BORELESS, Alone, ("round small end", "file the flanks")),
     case(
         "stuck together",

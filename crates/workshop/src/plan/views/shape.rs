@@ -74,7 +74,7 @@ impl Mouth {
 impl<'a> Shaped<'a> {
     /// The metal of a part, as far as it is known.
     pub fn of(part: &Part<'a>) -> Self {
-        let part = Part { image: Image::Drawn, ..part.clone() };
+        let part = part.seen(Image::Drawn);
         let mut shaped =
             Self { part, solid: Solid::default(), rounds: Vec::new(), least: [0.0; 3], most: [0.0; 3] };
         if matches!(shaped.part.drawing.body, Body::Turned { .. }) {
