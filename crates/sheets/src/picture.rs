@@ -75,7 +75,7 @@ enum Note {
     Axes { zero: Place, x_rad: f64, y_rad: f64 },
     Zero { at: Place },
     Words { at: Place, words: String },
-    Leader { at: Place, label: Label },
+    Leader { at: Place, rim_mm: f64, label: Label },
 }
 
 /// A picture before it is set on a page.
@@ -83,6 +83,18 @@ enum Note {
 pub struct Picture {
     drawn: Vec<(Drawn, Option<Tag>)>,
     notes: Vec<Note>,
+    words: Words,
+}
+
+/// Where the words of leaders may stand.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Words {
+    /// Wherever they cost least; a line may run under them.
+    #[default]
+    Anywhere,
+    /// Clear of every edge, and rather over or under the work than beside it. Narrow
+    /// lines stop short of them.
+    Clear,
 }
 
 /// A picture set at a scale, with its ink drawn from its own top left corner.
@@ -145,6 +157,11 @@ impl Picture {
     /// True when nothing has been drawn.
     pub fn is_empty(&self) -> bool {
         self.drawn.is_empty() && self.notes.is_empty()
+    }
+
+    /// An empty picture whose words stand clear.
+    pub fn clear() -> Self {
+        Self { words: Words::Clear, ..Self::default() }
     }
 
     /// Draws a straight line.
@@ -277,7 +294,13 @@ impl Picture {
     /// Says something of a place: a leader with an arrow on it, from wherever near
     /// by there is room for the words.
     pub fn leader(&mut self, at: Place, label: Label) -> &mut Self {
-        self.notes.push(Note::Leader { at, label });
+        self.round_note(at, 0.0, label)
+    }
+
+    /// Says something of a round thing: the leader stops at its edge, in line with its
+    /// middle.
+    pub fn round_note(&mut self, at: Place, rim_mm: f64, label: Label) -> &mut Self {
+        self.notes.push(Note::Leader { at, rim_mm, label });
         self
     }
 

@@ -5,7 +5,7 @@
 
 use std::f64::consts::PI;
 
-use super::{Drawn, Note, Picture, Place, Scale, Side, View};
+use super::{Drawn, Note, Picture, Place, Scale, Side, View, Words};
 use crate::callout::{self, Target};
 use crate::dimension::{self, Along, Label, Straight};
 use crate::hatch::hatch;
@@ -20,6 +20,8 @@ const ROW_PITCH_MM: f64 = 7.0;
 const ROW_GAP_MM: f64 = 1.5;
 /// More than any other fault can come to: lettering over lettering.
 const COVERED_WORD: f64 = 1e4;
+/// What a millimetre of words beside the work costs against one of leader.
+const BESIDE_COST: f64 = 0.5;
 /// How far a centre line runs past the circle.
 const CENTRE_OVERRUN_MM: f64 = 2.5;
 /// On paper, the radius under which a hole is small.
@@ -31,7 +33,15 @@ const OBSTACLE_SAG_MM: f64 = 0.3;
 /// it before the balloons, which take the longest to place and only add to it.
 pub(super) fn lay_out(picture: &Picture, scale: Scale, width_mm: f64, height_mm: f64) -> Option<Laid> {
     let view = View { scale };
-    let mut page = Page { view, ink: Ink::new(), over: Ink::new(), taken: Taken::default(), crowded: vec![] };
+    let mut page = Page {
+        view,
+        words: picture.words,
+        ink: Ink::new(),
+        over: Ink::new(),
+        taken: Taken::default(),
+        edges: Vec::new(),
+        crowded: vec![],
+    };
     page.shapes(picture);
     page.fixed_notes(&picture.notes);
     page.straights(&picture.notes);
@@ -53,10 +63,13 @@ pub(super) struct Laid {
 
 struct Page {
     view: View,
+    words: Words,
     ink: Ink,
     /// Laid over everything else: the axes, which must not be lost among lines.
     over: Ink,
     taken: Taken,
+    /// The visible edges of the work, which no words may cover where words stand clear.
+    edges: Vec<(Point, Point)>,
     crowded: Vec<usize>,
 }
 
@@ -95,8 +108,9 @@ impl Page {
                 }
             });
         }
-        let edges = self.ink.marks.iter().flat_map(edges).collect::<Vec<_>>();
-        self.taken.lines.extend(edges);
+        let lines = self.ink.marks.iter().flat_map(edges).collect::<Vec<_>>();
+        self.taken.lines.extend(lines);
+        self.edges = self.ink.marks.iter().filter(|mark| is_edge(mark)).flat_map(edges).collect();
     }
 
     fn fixed_notes(&mut self, notes: &[Note]) {
@@ -236,13 +250,13 @@ impl Page {
         let view = self.view;
         for (n, note) in notes.iter().enumerate() {
             match note {
-                Note::Leader { at, label } => {
-                    let at = view.at(*at);
+                Note::Leader { at, rim_mm, label } => {
+                    let (at, rim_mm) = (view.at(*at), view.long(*rim_mm));
                     let tries = REACHES_MM
                         .iter()
                         .flat_map(|reach| FROM_RAD.iter().map(move |direction| (*reach, *direction)));
                     self.cheapest(n, tries, |ink, (reach, direction)| {
-                        dimension::radial(ink, at, 0.0, direction, reach, label)
+                        dimension::radial(ink, at, rim_mm, direction, reach, label)
                     });
                 }
                 Note::Radial { centre, radius_mm, direction_rad, label } => {
@@ -256,7 +270,7 @@ impl Page {
                 }
                 Note::Angle { apex, from_rad, to_rad, label } => {
                     let at = view.at(*apex);
-                    let tries = [20.0, 26.0, 34.0, 44.0, 56.0].map(|radius_mm| (radius_mm, 0.0));
+                    let tries = [11.0, 15.0, 20.0, 26.0, 34.0, 44.0, 56.0].map(|radius_mm| (radius_mm, 0.0));
                     self.cheapest(n, tries.into_iter(), |ink, (radius_mm, _)| {
                         dimension::angle(ink, at, radius_mm, *from_rad, *to_rad, label)
                     });
@@ -273,6 +287,8 @@ impl Page {
         draw: impl Fn(&mut Ink, (f64, f64)) -> Bounds,
     ) {
         let mut best: Option<(f64, f64, Ink, Bounds)> = None;
+        let body = self.ink.marks.iter().filter(|m| is_work(m)).map(Mark::bounds).reduce(Bounds::union);
+        let body = body.unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0));
         for attempt in tries {
             let mut ink = Ink::new();
             let figure = draw(&mut ink, attempt);
@@ -288,18 +304,31 @@ impl Page {
             let hidden_mm: f64 =
                 self.taken.lines.iter().map(|&(from, to)| room.length_within_mm(from, to)).sum();
             let (far_mm, swing_rad) = attempt;
-            let cost =
-                covered * COVERED_WORD + crossed * 300.0 + hidden_mm * 4.0 + far_mm + swing_rad.abs() * 5.0;
+            let mut cost = hidden_mm * 4.0 + far_mm + swing_rad.abs() * 5.0;
+            let mut faults = covered;
+            if self.words == Words::Clear {
+                faults += crossed;
+                let over_edges: f64 =
+                    self.edges.iter().map(|&(from, to)| figure.length_within_mm(from, to)).sum();
+                faults += f64::from(over_edges > 0.0);
+                let beside = (body.left_mm - figure.left_mm).max(figure.right_mm - body.right_mm);
+                cost = hidden_mm * 2.0 + far_mm + beside.max(0.0) * BESIDE_COST;
+            } else {
+                cost += crossed * 300.0;
+            }
+            cost += faults * COVERED_WORD;
             if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
-                best = Some((cost, covered, ink, figure));
+                best = Some((cost, faults, ink, figure));
             }
         }
-        if let Some((_, covered, ink, figure)) = best {
-            if covered > 0.0 {
+        if let Some((_, faults, ink, figure)) = best {
+            if faults > 0.0 {
                 self.crowded.push(n);
                 return;
             }
-            if self.hatched(figure) {
+            if self.words == Words::Clear {
+                self.ink.rectangle(figure.grown(0.3), None, Fill::Paper);
+            } else if self.hatched(figure) {
                 self.ink.rectangle(figure.grown(0.6), None, Fill::Paper);
             }
             self.taken.lines.extend(ink.marks.iter().flat_map(edges));
@@ -338,6 +367,14 @@ impl Page {
             callout::balloon(&mut self.ink, target, centre, key, tag);
         }
     }
+}
+
+/// True for a visible edge of the work.
+fn is_edge(mark: &Mark) -> bool {
+    matches!(
+        mark.shape,
+        Shape::Path { line: Some(Line::Visible), .. } | Shape::Circle { line: Some(Line::Visible), .. }
+    )
 }
 
 /// True for the shapes of the work, round which dimensions stand; stock and

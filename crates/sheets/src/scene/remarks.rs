@@ -37,6 +37,7 @@ enum Kind {
     Aligned { from: Place, to: Place },
     Radius { centre: Place, rim: Place },
     Angle { apex: Place, from_rad: f64, to_rad: f64 },
+    Rim { centre: Place, radius_mm: f64 },
     Leader { at: Place },
 }
 
@@ -83,6 +84,7 @@ impl Remarks {
                     Said::Angle { apex, from_rad, to_rad } => {
                         Kind::Angle { apex: place(apex), from_rad, to_rad }
                     }
+                    Said::Rim { centre, radius_mm } => Kind::Rim { centre: place(centre), radius_mm },
                     Said::Note { at } => Kind::Leader { at: place(at) },
                 };
                 let hover = saying.figure.clone().or(saying.of.clone());
@@ -132,6 +134,7 @@ impl Remarks {
                 picture.radial(centre, dx.hypot(dy), dy.atan2(dx), label)
             }
             Kind::Angle { apex, from_rad, to_rad } => picture.angle(apex, from_rad, to_rad, label),
+            Kind::Rim { centre, radius_mm } => picture.round_note(centre, radius_mm, label),
             Kind::Leader { at } => picture.leader(at, label),
         };
     }
@@ -141,7 +144,7 @@ impl Remarks {
         let at = match self.remarks[n].kind {
             Kind::Straight { to, .. } | Kind::Aligned { to, .. } => to,
             Kind::Radius { rim, .. } => rim,
-            Kind::Angle { apex: at, .. } | Kind::Leader { at } => at,
+            Kind::Angle { apex: at, .. } | Kind::Rim { centre: at, .. } | Kind::Leader { at } => at,
         };
         (at, self.remarks[n].label.tag.clone())
     }

@@ -7,7 +7,7 @@ use workshop::geometry::{Point as Metal, Segment};
 use workshop::plan::sheet::{Looking, Projection, Projections, Stroke, ViewLine};
 
 use super::remarks::{Remarks, letter};
-use super::{SMALLER, chains, place};
+use super::{chains, place};
 use crate::dimension::FIGURE_PT;
 use crate::ink::{Bounds, Fill, Ink, Line, Path, Point, Tag, Text};
 use crate::picture::{Picture, Placed, SCALES, Scale};
@@ -49,6 +49,8 @@ const GAP_MM: f64 = 9.0;
 const CAPTION_MM: f64 = 5.0;
 /// The size of those words.
 const CAPTION_PT: f64 = 9.0;
+/// Views apart may be drawn this much larger than views in line, no more.
+const LESS: f64 = 2.1;
 /// How many scales are tried, from the largest at which the bare views fit.
 const TRIES: usize = 5;
 
@@ -65,18 +67,16 @@ enum Stand {
 /// no room gets a letter, and its words stand in a list under the views.
 pub(crate) fn views(projections: &Projections, screen: Screen) -> Placed {
     let remarks = Remarks::of_views(projections);
-    let bare =
-        |stand| SCALES.into_iter().find(|scale| fits(&bare_size_mm(projections, stand, *scale), screen));
-    let group = bare(Stand::Group).map_or(0.0, Scale::factor);
-    let column = bare(Stand::Column).map_or(0.0, Scale::factor);
+    let [group, column] =
+        [Stand::Group, Stand::Column].map(|stand| set(projections, &remarks, screen, stand));
+    let size = |placed: &Option<Placed>| placed.as_ref().map_or(0.0, |placed| placed.scale.factor());
     // In line, unless that would make them much smaller.
-    let stand = if column > group * SMALLER { Stand::Column } else { Stand::Group };
-    let best = [stand, Stand::Column].into_iter().find_map(|stand| set(projections, &remarks, screen, stand));
+    let best = if size(&column) > size(&group) * LESS { column } else { group };
     best.unwrap_or_else(|| {
+        // Larger than any standard scale can help: as small as it goes.
         let all: BTreeSet<usize> = (0..remarks.len()).collect();
-        let scale = SCALES.into_iter().find(|s| fits(&bare_size_mm(projections, Stand::Column, *s), screen));
-        let scale = scale.unwrap_or(SCALES[SCALES.len() - 1]);
-        lay(projections, &remarks, &all, scale, Stand::Column, screen).0
+        let smallest = SCALES[SCALES.len() - 1];
+        lay(projections, &remarks, &all, smallest, Stand::Column, screen).0
     })
 }
 
@@ -180,7 +180,7 @@ fn picture(
     remarks: &Remarks,
     listed: &BTreeSet<usize>,
 ) -> (Picture, Vec<Option<usize>>) {
-    let mut picture = Picture::new();
+    let mut picture = Picture::clear();
     draw(view, &mut picture);
     for mark in &view.marks {
         picture.balloon_round(place(mark.at), 0.0, mark.number.to_string(), Some(Tag::feature(&mark.of)));

@@ -2,6 +2,8 @@
 
 mod edge;
 mod edges;
+mod hollow;
+mod notes;
 mod projections;
 mod round;
 mod shape;
@@ -48,6 +50,12 @@ pub fn views(part: &Part, lettering: Lettering) -> Vec<Scene> {
             views
         }
     }
+}
+
+/// Degrees and minutes, the minutes left out where there are none.
+fn angle_words(angle: crate::measure::Angle) -> String {
+    let words = angle.degrees_minutes();
+    words.strip_suffix(" 00′").map_or(words.clone(), str::to_owned)
 }
 
 struct Letters<'a, 'p> {

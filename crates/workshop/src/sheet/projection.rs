@@ -147,6 +147,13 @@ pub enum Said {
         /// The second.
         to_rad: f64,
     },
+    /// Words with a leader in line with the middle of something round.
+    Rim {
+        /// The middle.
+        centre: Point,
+        /// From the middle to the edge, in millimetres.
+        radius_mm: f64,
+    },
     /// Words with a leader.
     Note {
         /// Where it points.

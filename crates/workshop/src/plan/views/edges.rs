@@ -33,8 +33,10 @@ pub(super) enum Sort {
     Rim,
     /// It was followed on the metal itself.
     Traced,
-    /// Two faces that stand along this axis meet at it.
+    /// A corner of a shape that stands along this axis.
     Corner(Axis),
+    /// The same, at a place found from two pieces: no edge where one face runs on.
+    Crossing(Axis),
     /// A round face turns away from the reader there, when seen across this axis.
     Side(Axis),
 }
@@ -51,8 +53,15 @@ pub(super) fn edges(solid: &Solid) -> Vec<Edge> {
             Form::Cone { centre, .. } => cone(piece, *centre, &near, &mut edges),
         }
         for other in &pieces[n + 1..] {
-            if other.axis == piece.axis && other.near(piece) {
+            if !other.near(piece) {
+                continue;
+            }
+            if other.axis == piece.axis {
                 crossed(piece, other, &mut edges);
+            } else {
+                ended(piece, other, &mut edges);
+                ended(other, piece, &mut edges);
+                ends_crossed(piece, other, &mut edges);
             }
         }
     }
@@ -164,6 +173,9 @@ fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
     });
     let mut heights = levels(piece, near);
     heights.extend(meets);
+    // The faces that stand square to it, of whatever they are part.
+    let faces = near.iter().flat_map(|q| [q.least[axis as usize], q.most[axis as usize]]);
+    heights.extend(faces.filter(|h| *h > piece.from_mm && *h < piece.to_mm));
     once(&mut heights);
     for height in heights {
         if radius(height) > HAIR_MM {
@@ -216,8 +228,56 @@ fn crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
     edges.extend(found.into_iter().map(|at| Edge {
         of,
         course: Course::Straight { from: raised(at, axis, from), to: raised(at, axis, to) },
-        sort: Sort::Corner(axis),
+        sort: Sort::Crossing(axis),
     }));
+}
+
+/// Where the flat ends of a piece cut the sides of another that stands square to it.
+fn ended(piece: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
+    let Form::Prism(region) = &other.form else { return };
+    let upwards = piece.axis == plane(other.axis)[1];
+    for height in [piece.from_mm, piece.to_mm] {
+        for side in &region.pieces {
+            for share in shares_at(side, height, upwards).into_iter().filter(|s| *s >= 0.0 && *s <= 1.0) {
+                let at = side.along(share);
+                let (from, to) = (raised(at, other.axis, other.from_mm), raised(at, other.axis, other.to_mm));
+                edges.push(Edge {
+                    of: other.of.or(piece.of),
+                    course: Course::Straight { from, to },
+                    sort: Sort::Crossing(other.axis),
+                });
+            }
+        }
+    }
+}
+
+/// Where the flat ends of two pieces that stand square to each other meet.
+fn ends_crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
+    let Some(along) =
+        [Axis::X, Axis::Y, Axis::Z].into_iter().find(|axis| ![one.axis, other.axis].contains(axis))
+    else {
+        return;
+    };
+    let k = along as usize;
+    let (from, to) = (one.least[k].max(other.least[k]), one.most[k].min(other.most[k]));
+    if to - from < HAIR_MM {
+        return;
+    }
+    for a in [one.from_mm, one.to_mm] {
+        for b in [other.from_mm, other.to_mm] {
+            let spot = |at: f64| {
+                let mut spot = [at; 3];
+                spot[one.axis as usize] = a;
+                spot[other.axis as usize] = b;
+                spot
+            };
+            edges.push(Edge {
+                of: other.of.or(one.of),
+                course: Course::Straight { from: spot(from), to: spot(to) },
+                sort: Sort::Crossing(along),
+            });
+        }
+    }
 }
 
 /// Where the side of a piece comes out of the metal round it.
@@ -394,13 +454,16 @@ pub(super) fn is_edge(solid: &Solid, edge: &Edge, share: f64) -> bool {
                 quarters => quarters.iter().filter(|q| **q).count() % 2 == 1,
             }
         }
-        (Sort::Corner(axis), _) => {
-            let round = (0..8).map(|n| {
-                let way = Point::ORIGIN.polar(1.0, (f64::from(n) + 0.5) * FRAC_PI_2 / 2.0);
+        (Sort::Corner(axis) | Sort::Crossing(axis), _) => {
+            let round: [bool; 8] = std::array::from_fn(|n| {
+                let way = Point::ORIGIN.polar(1.0, (n as f64 + 0.5) * FRAC_PI_2 / 2.0);
                 off(raised(way, axis, 0.0))
             });
-            let metal = round.filter(|metal| *metal).count();
-            metal > 0 && metal < 8
+            let metal = round.iter().filter(|metal| **metal).count();
+            let changes = (0..8).filter(|&n| round[n] != round[(n + 1) % 8]).count();
+            // Half of it metal, all on one side, is a face that runs straight on.
+            let flat = metal == 4 && changes == 2;
+            changes > 0 && !(flat && matches!(edge.sort, Sort::Crossing(_)))
         }
         (Sort::Side(across), _) => {
             let mut way = [0.0; 3];

@@ -5,8 +5,8 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::round;
 use super::solid::{Form, Piece, Region, Solid, plane};
+use super::{hollow, round};
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Image, Kind, Part};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
@@ -151,6 +151,9 @@ impl<'a> Shaped<'a> {
                 at_mm = if out > 0.0 { at_mm.min(down) } else { at_mm.max(down) };
             }
         }
+        if let Some((_, deep)) = self.part.in_pocket(id) {
+            at_mm -= out * deep.as_mm();
+        }
         if matches!(self.part.drawing.body, Body::Turned { .. }) && axis != Axis::X {
             if let Some(radius) = self.place(id, Axis::X).and_then(|x| round::radius_at(self, x)) {
                 at_mm = out * radius;
@@ -168,7 +171,7 @@ impl<'a> Shaped<'a> {
     }
 
     /// From outside the metal to so deep, or right through.
-    fn span(&self, mouth: Mouth, deep_mm: Option<f64>) -> [f64; 2] {
+    pub(super) fn span(&self, mouth: Mouth, deep_mm: Option<f64>) -> [f64; 2] {
         let k = mouth.axis as usize;
         let through = self.most[k] - self.least[k] + BEYOND_MM;
         // A face that lies under others is reached from outside all of them.
@@ -221,22 +224,28 @@ impl<'a> Shaped<'a> {
                 self.take(id, mouth.axis, span, Form::Prism(region));
             }
             Kind::Counterbore { diameter, depth, over } => {
-                let Some(centre) = self.centre(*over) else { return };
-                let (mouth, radius) = (self.mouth(*over), self.mm(*diameter) / 2.0);
-                let deep = self.mm(*depth);
-                let span = self.span(mouth, Some(deep));
-                self.take(id, mouth.axis, span, Form::Prism(Region::circle(centre, radius)));
-                self.rounds.push(Round {
-                    of: id,
-                    axis: mouth.axis,
-                    centre,
-                    radius_mm: radius,
-                    ends_mm: [mouth.at_mm, mouth.deep(deep)],
-                    thread: None,
-                });
+                let (radius, deep) = (self.mm(*diameter) / 2.0, self.mm(*depth));
+                for hole in part.feature(*over).kind.pattern().unwrap_or(&[*over]) {
+                    self.counterbore(id, *hole, radius, deep);
+                }
             }
-            _ => round::cut(self, id),
+            _ => hollow::cut(self, id),
         }
+    }
+
+    fn counterbore(&mut self, id: FeatureId, over: FeatureId, radius: f64, deep: f64) {
+        let Some(centre) = self.centre(over) else { return };
+        let mouth = self.mouth(over);
+        let span = self.span(mouth, Some(deep));
+        self.take(id, mouth.axis, span, Form::Prism(Region::circle(centre, radius)));
+        self.rounds.push(Round {
+            of: id,
+            axis: mouth.axis,
+            centre,
+            radius_mm: radius,
+            ends_mm: [mouth.at_mm, mouth.deep(deep)],
+            thread: None,
+        });
     }
 
     /// A round hole, with the drill's point at the bottom of a blind one.

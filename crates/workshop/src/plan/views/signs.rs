@@ -25,6 +25,7 @@ pub(super) fn signs(shaped: &Shaped, solid: &Solid, eye: Eye, mirrored: bool) ->
             signs.thread(round);
         }
         signs.centre(round);
+        signs.conical_mouth(round);
     }
     for (id, _) in shaped.part.features() {
         signs.feature(id);
@@ -139,6 +140,21 @@ impl Signs<'_, '_> {
         }
     }
 
+    /// The mouth of a conical hole, which on a round face no plane gives.
+    fn conical_mouth(&mut self, round: &Round) {
+        let kind = &self.shaped.part.feature(round.of).kind;
+        let conical = matches!(kind, Kind::TaperPin { .. } | Kind::Countersink { .. });
+        if !conical || self.eye.toward.0 != round.axis {
+            return;
+        }
+        let [mouth, end] = round.ends_mm;
+        let out = if end < mouth { 1.0 } else { -1.0 };
+        let middle = raised(round.centre, round.axis, mouth);
+        let stroke = if self.open(middle, round.axis, out) { Stroke::Visible } else { Stroke::Hidden };
+        let segment = circle_line(self.sees(middle), round.radius_mm);
+        self.lines.push(Seen { of: Some(round.of), stroke, segment });
+    }
+
     /// The axis that lies across the view beside one that lies in it.
     fn across(&self, axis: Axis) -> Axis {
         if self.eye.right.0 == axis { self.eye.up.0 } else { self.eye.right.0 }
@@ -212,6 +228,14 @@ impl Signs<'_, '_> {
                 self.straight(of, Stroke::Centre, place(-half - radius, 0.0), place(half + radius, 0.0));
                 for end in [-half, half] {
                     self.straight(of, Stroke::Centre, place(end, -radius), place(end, radius));
+                }
+            }
+            Kind::Row { holes, .. } if seen_flat => {
+                let ends =
+                    [holes.first(), holes.last()].map(|hole| hole.and_then(|&id| self.shaped.centre(id)));
+                if let [Some(from), Some(to)] = ends {
+                    let axis = feature.face.axis();
+                    self.straight(of, Stroke::Centre, raised(from, axis, 0.0), raised(to, axis, 0.0));
                 }
             }
             Kind::Flats { across, count, length } => {
