@@ -69,16 +69,16 @@ fn a_sheet_typed_without_a_slip_is_borne_out() {
 
 #[test]
 fn each_slip_of_the_pen_is_flagged_at_its_dimension() {
-    for (right, above, at, name) in [
-        ("1 3/32 right of A", ABOVE, AT, "B: right of A"),
-        ("1 13/32 left of A", ABOVE, AT, "B: right of A"),
-        ("1 31/32 right of A", ABOVE, AT, "B: right of A"),
-        ("1 13/32 mm right of A", ABOVE, AT, "B: right of A"),
-        (RIGHT, "3/16 above A", AT, "B: above A"),
-        (RIGHT, "5/16 below A", AT, "B: above A"),
-        (RIGHT, ABOVE, "3/4 from B at 6°", "C: from B"),
-        (RIGHT, ABOVE, "3/4 from B at 240°", "C: from B"),
-        (RIGHT, ABOVE, "1/4 from B at 60°", "C: from B"),
+    for (right, above, at, name, mended) in [
+        ("1 3/32 right of A", ABOVE, AT, "B: right of A", "`1 13/32` (a digit left out)"),
+        ("1 13/32 left of A", ABOVE, AT, "B: right of A", "the opposite direction"),
+        ("1 31/32 right of A", ABOVE, AT, "B: right of A", "`1 13/32` (two digits swapped)"),
+        ("1 13/32 mm right of A", ABOVE, AT, "B: right of A", "`1 13/32 in` (inches"),
+        (RIGHT, "3/16 above A", AT, "B: above A", "`5/16` (one digit wrong)"),
+        (RIGHT, "5/16 below A", AT, "B: above A", "the opposite direction"),
+        (RIGHT, ABOVE, "3/4 from B at 6°", "C: from B", "check the angle"),
+        (RIGHT, ABOVE, "3/4 from B at 240°", "C: from B", "check the angle"),
+        (RIGHT, ABOVE, "1/4 from B at 60°", "C: from B", "`3/4` (one digit wrong)"),
     ] {
         let judged = judged(&plate(right, above, at, "2"));
         let concerned: Vec<_> = judged.doubts.iter().map(|d| d.problem.concerned().to_vec()).collect();
@@ -86,6 +86,8 @@ fn each_slip_of_the_pen_is_flagged_at_its_dimension() {
         let name = name.replace("above", if above.contains("below") { "below" } else { "above" });
         assert_eq!(concerned.len(), 1, "{right}, {above}, {at}: {concerned:?}");
         assert!(concerned[0].contains(&name), "{name}: {concerned:?}");
+        let mend = judged.doubts[0].problem.remedy().unwrap_or_default();
+        assert!(mend.contains(mended), "{right}, {above}, {at}: {mend}");
     }
 }
 

@@ -67,6 +67,7 @@ pub use place::{Axis, Course, Reference, Round, Says, Side, Statement, Target, T
 pub use read::{read_as_far, read_drawing};
 pub use scan::{Known, PaperSheet, Pixel, Spot, Way};
 pub use shape::NamedWall;
+pub use slip::misreadings;
 pub use solve::{Check, Solved, solve, solve_as_far};
 pub use stock::{Form, GivenStock};
 

@@ -96,6 +96,14 @@ pub(super) fn readings(written: &Written, unit: Option<Unit>) -> Vec<(Written, S
     found
 }
 
+/// What a figure may have been before one slip of the pen, the likeliest first, each
+/// with the slip in words; `unit` is the drawing's.
+pub fn misreadings(written: &Written, unit: Option<Unit>) -> Vec<(Written, &'static str)> {
+    let mut found = readings(written, unit);
+    found.sort_by_key(|(_, slip)| slip.cost());
+    found.into_iter().map(|(reading, slip)| (reading, slip.words())).collect()
+}
+
 /// A length as a drawing in that unit would write it.
 pub(super) fn shown(length: Length, unit: Unit) -> String {
     match unit {

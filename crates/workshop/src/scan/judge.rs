@@ -1,7 +1,10 @@
 //! Every typed dimension held against the paper.
 
+use super::claims::{Claim, claims};
 use super::fit::{Laid, POINTING_PX, fit};
-use crate::drawing::{Axis, DimensionId, Drawing, FeatureId, PaperSheet, Reference, Says, Solved, Statement};
+use crate::drawing::{
+    Axis, DimensionId, Drawing, FeatureId, PaperSheet, Pixel, Reference, Solved, misreadings,
+};
 use crate::geometry::Point;
 use crate::measure::Length;
 use crate::problem::Problem;
@@ -45,7 +48,7 @@ pub fn judge(drawing: &Drawing, solved: &Solved, sheet: &PaperSheet) -> Result<J
     let (laid, problems) = fit(&sheet.known)?;
     let drawn: Vec<Length> = drawing.dimensions.iter().map(|d| d.written.length).collect();
     let coordinate = |id: FeatureId, axis| solved.place(id, axis).map(|linear| linear.value(&drawn).as_mm());
-    let found: Vec<(crate::drawing::Pixel, Point)> = sheet
+    let found: Vec<(Pixel, Point)> = sheet
         .spots
         .iter()
         .filter_map(|spot| {
@@ -55,81 +58,29 @@ pub fn judge(drawing: &Drawing, solved: &Solved, sheet: &PaperSheet) -> Result<J
         .collect();
     let laid = laid.onto(&found);
     let (mut doubts, mut agreeing) = (Vec::new(), Vec::new());
-    for (index, feature) in drawing.features.iter().enumerate() {
-        for statement in &feature.placing {
-            let Some(claim) = claim(sheet, &laid, &drawn, FeatureId(index), statement) else { continue };
-            let typed_mm = drawn[claim.dimension.0].as_mm();
-            let allowed_mm = PAPER_STRETCH * typed_mm + 2.0 * POINTING_PX * laid.mm_per_px;
-            if claim.missed_mm <= allowed_mm {
-                agreeing.push(claim.dimension);
-                continue;
-            }
-            let problem = doubted(drawing, &feature.name, statement, &claim, allowed_mm);
-            doubts.push(Doubt { dimension: claim.dimension, seen_mm: claim.seen_mm, allowed_mm, problem });
+    for claim in claims(drawing, sheet, &laid) {
+        let typed_mm = drawn[claim.dimension.0].as_mm();
+        let allowed_mm = PAPER_STRETCH * typed_mm + 2.0 * POINTING_PX * laid.mm_per_px;
+        if claim.missed_mm <= allowed_mm {
+            agreeing.push(claim.dimension);
+            continue;
         }
+        let problem = doubted(drawing, &claim, allowed_mm);
+        doubts.push(Doubt { dimension: claim.dimension, seen_mm: claim.seen_mm, allowed_mm, problem });
     }
     Ok(Judged { laid, doubts, agreeing, problems })
 }
 
-/// What a statement claims, and what the paper shows instead.
-struct Claim {
-    dimension: DimensionId,
-    /// The length on the paper; less than nought where it runs the other way.
-    seen_mm: f64,
-    /// How far the typed place is from the one on the paper.
-    missed_mm: f64,
-    /// The direction on the paper, where the statement gives one.
-    seen_rad: Option<f64>,
-}
+/// The most readings of a figure that are offered.
+const MOST_READINGS: usize = 3;
 
-fn claim(
-    sheet: &PaperSheet,
-    laid: &Laid,
-    drawn: &[Length],
-    id: FeatureId,
-    statement: &Statement,
-) -> Option<Claim> {
-    let own = laid.place(sheet.spot_of(id)?);
-    let other = |of: &Reference| sheet.spot(*of).map(|pixel| laid.place(pixel));
-    match &statement.says {
-        Says::Along { axis, negative, dimension, from } => {
-            let from = other(from)?;
-            let way = match axis {
-                Axis::X => own.x_mm - from.x_mm,
-                Axis::Y => own.y_mm - from.y_mm,
-                Axis::Z => return None,
-            };
-            let seen_mm = if *negative { -way } else { way };
-            let missed_mm = (seen_mm - drawn[dimension.0].as_mm()).abs();
-            Some(Claim { dimension: *dimension, seen_mm, missed_mm, seen_rad: None })
-        }
-        Says::Polar { dimension, from, angle } => {
-            let from = other(from)?;
-            let typed = Point::ORIGIN.polar(drawn[dimension.0].as_mm(), angle.as_rad());
-            Some(Claim {
-                dimension: *dimension,
-                seen_mm: from.distance_mm(own),
-                missed_mm: typed.distance_mm(own - from),
-                seen_rad: Some(from.direction_rad(own)),
-            })
-        }
-        _ => None,
-    }
-}
-
-fn doubted(
-    drawing: &Drawing,
-    feature: &str,
-    statement: &Statement,
-    claim: &Claim,
-    allowed_mm: f64,
-) -> Problem {
+fn doubted(drawing: &Drawing, claim: &Claim, allowed_mm: f64) -> Problem {
     let dimension = &drawing.dimensions[claim.dimension.0];
     let typed_mm = dimension.written.length.as_mm();
-    let problem = Problem::new(format!("`{}` does not agree with the paper", statement.text))
-        .at(format!("line {}, `{feature}`", statement.line))
+    let problem = Problem::new(format!("`{}` does not agree with the paper", claim.said))
+        .at(format!("line {}, `{}`", dimension.line, claim.owner))
         .at(drawing.file.clone())
-        .concerns(feature)
+        .concerns(claim.owner)
         .concerns(dimension.name.clone());
     if claim.seen_mm < 0.0 && (claim.seen_mm + typed_mm).abs() <= allowed_mm {
         return problem
@@ -139,8 +90,23 @@ fn doubted(
     let direction = claim
         .seen_rad
         .map_or_else(String::new, |rad| format!(" at {:.0}°", rad.to_degrees().rem_euclid(360.0)));
-    problem.why(format!(
+    let problem = problem.why(format!(
         "as typed it is {typed_mm:.2} mm; the paper shows {:.1} mm{direction}, and can be out by no more than {allowed_mm:.1} mm",
         claim.seen_mm
-    ))
+    ));
+    if (claim.seen_mm - typed_mm).abs() <= allowed_mm {
+        return problem.mend("the length agrees, the direction does not: check the angle");
+    }
+    let mut likely: Vec<_> = misreadings(&dimension.written, drawing.unit)
+        .into_iter()
+        .filter(|(reading, _)| (reading.length.as_mm() - claim.seen_mm).abs() <= allowed_mm)
+        .collect();
+    likely.truncate(MOST_READINGS);
+    let said =
+        likely.iter().map(|(reading, slip)| format!("`{}` ({slip})", reading.text)).collect::<Vec<_>>();
+    problem.mend(if said.is_empty() {
+        "check the figure on the sheet, and that both ends were pointed to".to_owned()
+    } else {
+        format!("look at the sheet again: {} would agree", said.join(" or "))
+    })
 }

@@ -9,6 +9,7 @@
 //!
 //! Decoding a PNG or JPEG is the caller's; [`Gray`] is what it hands in.
 
+mod claims;
 mod fit;
 mod judge;
 mod raster;
