@@ -111,6 +111,17 @@ impl Reader {
         check_sections(self, &features);
         let body = self.body(sheet, &features);
         let stock = self.stock(sheet);
+        if let (Some(stock), Some(body)) = (&stock, &body) {
+            let round = !matches!(body, Body::Rectangle { .. } | Body::Turned { .. });
+            if round && stock.cuts_in_part() {
+                self.faults.push(
+                    Problem::new("only some sides of the casting are cut")
+                        .at(format!("line {}, `machined`", stock.line))
+                        .why("an outline with round ends or corners is cut all round, or left as cast")
+                        .mend("write `edges` among `machined` for the whole outline, or none of its sides"),
+                );
+            }
+        }
         let mates = self.mates(sheet);
         let screwed = self.screwed(sheet, &features);
         let equal = self.equal(sheet);

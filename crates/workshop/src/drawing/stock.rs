@@ -72,6 +72,22 @@ impl GivenStock {
         self.form != Form::Casting || self.machined.contains(&face)
     }
 
+    /// What is left on a face of a casting that is cut: as the file says, else 1.5 mm,
+    /// which is supposed.
+    pub fn left_on(&self) -> Length {
+        self.allowance.as_ref().map_or(Length::mm_ratio(3, 2), |written| written.length)
+    }
+
+    /// Whether some of the sides are cut and some are not.
+    pub fn cuts_in_part(&self) -> bool {
+        SIDES.into_iter().any(|side| self.cuts(side)) && !self.cuts_round()
+    }
+
+    /// Whether the sides of the part are cut all round.
+    pub fn cuts_round(&self) -> bool {
+        SIDES.into_iter().all(|side| self.cuts(side))
+    }
+
     /// `flat bar 1 × 1/4 in`, `casting`.
     pub fn words(&self) -> String {
         let mut words = self.form.word().to_owned();
@@ -98,6 +114,9 @@ const FACES: [(&str, Face); 6] = [
     ("bottom", Face::Bottom),
 ];
 
+/// The four sides of a plate or block.
+const SIDES: [Face; 4] = [Face::Left, Face::Right, Face::Bottom, Face::Top];
+
 impl Reader {
     /// Reads `[stock]`, where it is there.
     pub(super) fn stock(&mut self, sheet: &Sheet) -> Option<GivenStock> {
@@ -116,10 +135,11 @@ impl Reader {
         for (text, line) in stock.texts("machined", &mut self.faults) {
             match FACES.iter().find(|(word, _)| word.eq_ignore_ascii_case(text.trim())) {
                 Some(&(_, face)) => machined.push(face),
+                None if text.trim().eq_ignore_ascii_case("edges") => machined.extend(SIDES),
                 None => self.faults.push(
                     Problem::new(format!("`{text}` is no face"))
                         .at(format!("line {line}, `machined`"))
-                        .mend("name `front`, `back`, `left`, `right`, `top` or `bottom`"),
+                        .mend("name `front`, `back`, `left`, `right`, `top`, `bottom`, or `edges` for all four sides"),
                 ),
             }
         }

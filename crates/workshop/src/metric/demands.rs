@@ -137,7 +137,8 @@ impl<'a> Demands<'a> {
             let name = feature.name.clone();
             match &feature.kind {
                 Kind::Step { leaves, .. } => {
-                    let sum = difference(self.size(thickness), self.size(*leaves));
+                    let Some(whole) = self.whole_size(feature.face, thickness) else { continue };
+                    let sum = difference(self.size(whole), self.size(*leaves));
                     self.keep(format!("step of {name}"), &SHOULDER, shoulder(), sum);
                 }
                 Kind::Counterbore { diameter, over, .. } => {
@@ -159,11 +160,8 @@ impl<'a> Demands<'a> {
                 _ => id,
             };
             let plan = matches!(feature.face, Face::Front | Face::Back);
-            let deep = match feature.kind {
-                Kind::Hole { depth: Depth::To(d), .. }
-                | Kind::Tapped { depth: Depth::To(d), .. }
-                | Kind::Slot { depth: Depth::To(d), .. }
-                | Kind::Counterbore { depth: d, .. } => Some(d),
+            let deep = match feature.kind.depth() {
+                Some(Depth::To(deep)) => Some(deep),
                 _ => None,
             };
             for left in self.thicknesses(stands_on) {
@@ -180,6 +178,16 @@ impl<'a> Demands<'a> {
                     self.keep(format!("wall in front of {name}"), &WALL_PLAIN, Length::mm(WALL_MM), over);
                 }
             }
+        }
+    }
+
+    /// The size of the body square to a face: its thickness, or a rectangle's own sides.
+    fn whole_size(&self, face: Face, thickness: DimensionId) -> Option<DimensionId> {
+        match (face.axis(), &self.job.drawing.body) {
+            (Axis::Z, _) => Some(thickness),
+            (Axis::X, Body::Rectangle { width, .. }) => Some(*width),
+            (Axis::Y, Body::Rectangle { height, .. }) => Some(*height),
+            _ => None,
         }
     }
 

@@ -45,6 +45,9 @@ pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<M
     let (material, supposed) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let part = Part::as_drawn(drawing, solved);
     let job = Job { drawing, solved, bench, part, shelf: Shelf::of(bench), material };
+    if let Some(fault) = super::stock::too_small(&job) {
+        return Err(vec![fault]);
+    }
     if drawing.pressure == Pressure::Holds {
         return Ok(kept::as_drawn(&job));
     }
@@ -108,7 +111,8 @@ fn choose(
                 .map(|(at, ways)| ways.ways[found.choice[drawing.dimensions.len() + at]].thread)
                 .collect(),
         };
-        if !walls_it_made(&mut demands, &sizes) {
+        let thin = walls_it_made(&mut demands, &sizes) | demands.whole_walls(&sizes);
+        if !thin {
             let faults = demands.job.part.with_sizes(sizes.clone()).impossible();
             if !faults.is_empty() {
                 return Err(faults);

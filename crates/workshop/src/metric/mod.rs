@@ -21,6 +21,7 @@ pub mod alternatives;
 #[cfg(test)]
 mod brute;
 mod bucket;
+mod cast;
 mod choice;
 mod clash;
 mod cutters;
@@ -50,6 +51,7 @@ mod walls;
 mod way;
 mod ways;
 mod weigh;
+mod whole;
 
 pub use alternatives::{Alternative, Verdict, alternatives};
 pub use choice::{

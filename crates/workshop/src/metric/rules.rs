@@ -66,6 +66,11 @@ rules! {
     FACED: "faced from thicker stock", "thicker stock can be faced down, at the price of a whole face milled",
         "common practice";
     /// See the row.
+    CAST: "as cast", "a size between faces that stay as cast is what the casting gives", "the drawing";
+    /// See the row.
+    FACED_CASTING: "faced from the casting", "a face of the casting that is cut comes to the roundest number near the drawing",
+        "common practice";
+    /// See the row.
     BAR: "diameter from bar", "the largest diameter can be that of the bar, which needs no cut", "common practice";
     // setting
     /// See the row.

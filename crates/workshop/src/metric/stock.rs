@@ -5,8 +5,9 @@ use super::rules::{BAR, FACED, FLAT};
 use super::way::{Job, Way, stock_name};
 use super::weigh::{FACED_DOWN, convenient, unround};
 use crate::bench::{Section, Stock};
-use crate::drawing::{Body, DimensionId, FeatureId};
+use crate::drawing::{Body, DimensionId, FeatureId, Form};
 use crate::measure::Length;
+use crate::problem::Problem;
 use crate::why::Why;
 
 /// Thicknesses that metric flats and plates are sold in, in tenths of a millimetre
@@ -20,9 +21,47 @@ const FLATS: [i64; 28] = [
 const ROUNDS: [i64; 28] =
     [2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 18, 20, 22, 25, 28, 30, 32, 35, 40, 45, 50, 60, 80];
 
-/// Taken off a face that is faced down, at least.
-fn facing() -> Length {
-    Length::microns(500)
+/// Taken off the faces of a plate that is faced down, at least: as the file says, else half a
+/// millimetre.
+fn facing(job: &Job) -> Length {
+    let said = job.drawing.stock.as_ref().and_then(|stock| stock.allowance.as_ref());
+    said.map_or(Length::microns(500), |written| written.length)
+}
+
+/// The thickness of the bar or plate that the file names.
+fn stated_thickness(job: &Job) -> Option<Length> {
+    let stock = job.drawing.stock.as_ref()?;
+    match stock.form {
+        Form::Plate | Form::FlatBar | Form::SquareBar => stock.size.last().map(|size| size.length),
+        Form::RoundBar | Form::Hexagon | Form::Casting => None,
+    }
+}
+
+/// Stock that the file names and that cannot hold the part.
+pub fn too_small(job: &Job) -> Option<Problem> {
+    let stock = job.drawing.stock.as_ref()?;
+    let (width, thick) = match (stock.form, &stock.size[..]) {
+        (Form::Plate, [thick]) => (None, thick.length),
+        (Form::FlatBar, [width, thick]) => (Some(width.length), thick.length),
+        (Form::SquareBar, [side]) => (Some(side.length), side.length),
+        _ => return None,
+    };
+    let whole = job.dimension(job.plate_thickness()?).written.length;
+    let wide = lesser_width(job);
+    let (what, asked, has) = if thick < whole {
+        ("thick", whole, thick)
+    } else if width.is_some_and(|width| width.max(thick) < wide) {
+        ("wide", wide, width.unwrap_or_default())
+    } else {
+        return None;
+    };
+    Some(
+        Problem::new(format!("the part does not come out of {}", stock.words()))
+            .at(format!("line {}, `stock`", stock.line))
+            .at(job.drawing.file.clone())
+            .why(format!("it is {asked} {what}, and the stock only {has}"))
+            .mend("check the size of the stock against the drawing"),
+    )
 }
 
 /// A flat of the part's material, to buy.
@@ -69,7 +108,12 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
     let (mut ways, mut refused) = (Vec::new(), Vec::new());
     let owned = flats(job);
     let covers = |width: Option<Length>| width.is_none_or(|width| width >= wide);
-    for &(thickness, width, stock) in owned.iter().filter(|(thickness, ..)| thickness.gap(exact) <= limit) {
+    // Stock that is thicker than the part on the drawing is cleaned up all over.
+    let cleaned_up = stated_thickness(job).is_some_and(|stated| stated > exact);
+    let limit_of_flat = if cleaned_up { -limit } else { limit };
+    for &(thickness, width, stock) in
+        owned.iter().filter(|(thickness, ..)| thickness.gap(exact) <= limit_of_flat)
+    {
         if covers(width) {
             ways.push(Way::new(thickness, MadeWith::Stock(stock.clone()), &FLAT));
         } else {
@@ -81,7 +125,7 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
         }
     }
     let standard: Vec<Length> = FLATS.iter().map(|&tenths| Length::microns(tenths * 100)).collect();
-    for &thickness in standard.iter().filter(|size| size.gap(exact) <= limit) {
+    for &thickness in standard.iter().filter(|size| size.gap(exact) <= limit_of_flat) {
         if !ways.iter().any(|way| way.value == thickness) {
             let stock = flat(job, thickness);
             let name = stock_name(&stock);
@@ -89,7 +133,7 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
         }
     }
     for size in convenient(exact, limit) {
-        let needed = size + facing();
+        let needed = size + facing(job);
         let from = owned.iter().find(|(thickness, width, _)| *thickness >= needed && covers(*width));
         let (stock, have) = match from {
             Some(&(_, _, stock)) => (stock.clone(), true),
@@ -153,6 +197,9 @@ pub fn standard_rounds(exact: Length, limit: Length) -> Vec<Length> {
 
 /// What the body is cut from, once its sizes are known.
 pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) -> Option<StockChoice> {
+    if job.drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting) {
+        return None;
+    }
     let Some(thickness) = job.plate_thickness() else { return bar(job, greatest) };
     let size = sizes[thickness.0];
     let in_rack = |stock: &Stock| job.bench.stock.contains(stock);
@@ -161,7 +208,7 @@ pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) 
             (stock.clone(), Why::new(format!("{} thick as the part is", size)).source(FLAT.source))
         }
         _ => {
-            let needed = size + facing();
+            let needed = size + facing(job);
             let owned = flats(job).into_iter().find(|(thickness, width, _)| {
                 *thickness >= needed && width.is_none_or(|width| width >= lesser_width(job))
             });
@@ -174,7 +221,7 @@ pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) 
             };
             (
                 stock,
-                Why::new(format!("the thinnest that leaves {} to face down to {size}", facing()))
+                Why::new(format!("the thinnest that leaves {} to face down to {size}", facing(job)))
                     .source(FACED.source),
             )
         }

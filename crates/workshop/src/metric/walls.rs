@@ -130,7 +130,7 @@ impl Demands<'_> {
         wall.judge(&spans, least.as_mm()) == Judgement::Holds
     }
 
-    fn state(&mut self, kept: &Kept, demand: Demand) {
+    pub(super) fn state(&mut self, kept: &Kept, demand: Demand) {
         if std::ptr::eq(kept.rule, &WALL_AS_DRAWN) && thinned(kept.drawn) < kept.least {
             self.may_thin.insert(kept.name.clone());
         }
@@ -218,7 +218,7 @@ impl Demands<'_> {
     }
 
     /// What a feature cuts away, seen in plan.
-    fn cutout(&self, id: FeatureId) -> Option<Cutout> {
+    pub(super) fn cutout(&self, id: FeatureId) -> Option<Cutout> {
         let feature = self.job.feature(id);
         let radius = scaled(&self.diameter(id)?, Ratio::new(1, 2));
         let round = |at: [Linear; 2], radius| Some(Cutout { from: at.clone(), to: at, radius });

@@ -4,8 +4,8 @@
 use super::choice::{MadeWith, Refused};
 use super::rules::{FILED, HELD, SET, TURNED};
 use super::way::{Job, Owner, Way, Ways};
-use super::weigh::{UNROUND, convenient, limit, unround};
-use super::{cutters, heads, holes, mates, pins, stock};
+use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
+use super::{cast, cutters, heads, holes, mates, pins, stock};
 use crate::drawing::{DimensionId, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
@@ -48,6 +48,9 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
     let dimension = job.dimension(id);
     let (exact, role) = (dimension.written.length, dimension.role.0);
     let (mut limit, limit_why) = limit(dimension, job.drawing.general_tolerance);
+    if let Some(ways) = cast::ways(job, id, limit) {
+        return Ways { ways, limit, limit_why, ruled_out: Vec::new() };
+    }
     let plain = |ways: Vec<Way>| (ways, Vec::<Refused>::new());
     let (mut ways, ruled_out) = match dimension.measures {
         Measures::Hole(finish) => match holes::screw_through(job, id) {
@@ -91,8 +94,11 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         Measures::Radius if role != Role::Hold && job.hollow_corner(id) => {
             // Cut by its own cutter where one is near; stepped round with a smaller one else.
             let (mut ways, refused) = cutters::inside_corner(job, id, limit);
-            let set = |value| Way::new(value, MadeWith::Setting, &SET).unround(unround(value) + 2);
-            ways.extend(convenient(exact, limit).into_iter().map(set));
+            ways.extend(convenient(exact, limit).into_iter().map(|value| {
+                let mut stepped = Way::new(value, MadeWith::Setting, &SET).unround(unround(value));
+                stepped.extra = STEPPED_ROUND;
+                stepped
+            }));
             (ways, refused)
         }
         Measures::Position

@@ -25,6 +25,10 @@ const HELD_PARTS: i64 = 10;
 /// within its limit, so that stock wins where it can.
 pub const FACED_DOWN: u64 = SUIT * PARTS as u64 + 1;
 
+/// Added to a hollow that is stepped round: more than any departure of its own cutter
+/// within its limit, so that the cutter wins where it can.
+pub const STEPPED_ROUND: u64 = FREE * PARTS as u64 + 1;
+
 /// One step of unroundness; below it counts the distance from the drawing in µm.
 const ROUGH: u32 = 10_000;
 

@@ -6,7 +6,7 @@ use super::model::{After, Model, OpId, Plan, Tally};
 use super::work::{Aid, Held, OrderOfWork, Proof, Step, Sure};
 use super::{check, model, plates, rules, search, traps, turned};
 use crate::bench::Bench;
-use crate::drawing::{Around, Body, Depth, Feature, Kind, Part};
+use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
 use crate::metric::MetricPart;
 use crate::problem::{Outcome, Problem};
 use crate::why::Why;
@@ -90,6 +90,14 @@ fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
         return (ends.into_iter().map(|first| (Scheme::Alone, Some(first))).collect(), times);
     }
     let plain = |schemes: &[Scheme]| schemes.iter().map(|&scheme| (scheme, None)).collect();
+    // Castings have no flat faces to stick together.
+    if part.drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting) {
+        return match (hands, make) {
+            (2, _) => (plain(&[Scheme::HandsApart]), make),
+            (_, make) if make % 2 == 0 && make > 0 => (plain(&[Scheme::AlikeApart]), make / 2),
+            _ => (plain(&[Scheme::Alone]), make),
+        };
+    }
     match (hands, make) {
         (2, _) => (plain(&[Scheme::HandsStuck, Scheme::HandsApart]), make),
         (_, make) if make % 2 == 0 && make > 0 => {
@@ -133,7 +141,8 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
             _ => false,
         };
         let corner = gone_round && matches!(feature.kind, Kind::Corner { .. });
-        !made && !bright && !corner && !circles.contains(id)
+        let cast = !job.cuts_outline() && matches!(feature.kind, Kind::Boss { .. } | Kind::Corner { .. });
+        !made && !bright && !corner && !cast && !circles.contains(id)
     });
     let faults: Vec<Problem> = missing
         .map(|(_, feature)| {

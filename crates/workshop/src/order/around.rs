@@ -8,9 +8,9 @@
 
 use super::deed::{Job, Lot, Makings};
 use super::ends::{end, flanks, no_turning, on_table, pair_or_each};
-use super::places::{at_bench, from_plate, holding, plate_swung};
+use super::places::{at_bench, from_edges, from_plate, plate_swung};
 use super::plates::deed;
-use super::work::{Aid, Held, Located, Machine, Tool, Work};
+use super::work::{Aid, Held, Holding, Machine, Tool, Work};
 use crate::bench::EndMill;
 use crate::drawing::{Around, Face, FeatureId, Kind};
 use crate::geometry::around::Named;
@@ -100,8 +100,7 @@ fn boss(job: &Job, item: &Around) -> Option<FeatureId> {
 /// Bolted through its bores, or clamped down where there are none.
 fn flat(job: &Job, makings: &mut Makings, lot: Lot) -> usize {
     let held = from_plate(job, lot, Face::Front).unwrap_or_else(|| {
-        let located = Located::Edges(job.side(lot, Face::Left), Face::Bottom);
-        holding(job, lot, Face::Front, Held::ClampsMoved, located)
+        Holding { held: Held::ClampsMoved, ..from_edges(job, lot, Face::Front) }
     });
     makings.place(job, lot, held)
 }

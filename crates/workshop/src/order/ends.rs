@@ -31,6 +31,9 @@ enum Rounding {
 
 /// Adds what forms the outline.
 pub(super) fn outline(job: &Job, makings: &mut Makings) -> Outcome<()> {
+    if !job.cuts_outline() {
+        return Ok(());
+    }
     match &job.part.drawing.body {
         Body::Bosses { around, .. } => {
             for &boss in around {

@@ -23,6 +23,7 @@ mod answer;
 mod around;
 mod bound;
 mod build;
+mod cast;
 mod chains;
 pub mod check;
 mod compile;

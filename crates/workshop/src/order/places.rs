@@ -3,7 +3,7 @@
 use super::chains::{Cut, Reach};
 use super::deed::{Job, Lot, Makings};
 use super::work::{Held, Holding, Located, Machine};
-use crate::drawing::{Body, Corner, Depth, Face, FeatureId, Finish, Kind};
+use crate::drawing::{Body, Depth, Face, FeatureId, Finish, Kind};
 use crate::measure::Length;
 
 /// Least bore that a stub or a bolt and dowel can be trusted in; from memory: a stub
@@ -48,22 +48,19 @@ fn saw_faces(job: &Job, toward: Face) -> Vec<Face> {
     if used.is_empty() { vec![pair[0]] } else { used }
 }
 
-/// In the vice, from two square faces.
+/// In the vice, from two square faces; of a casting without them, from a marked centre.
 pub(super) fn from_edges(job: &Job, lot: Lot, face: Face) -> Holding {
-    let (side, end) = match &job.part.drawing.body {
-        Body::Rectangle { datum, .. } => match datum {
-            Corner::BottomLeft | Corner::Centre => (Face::Left, Face::Bottom),
-            Corner::BottomRight => (Face::Right, Face::Bottom),
-            Corner::TopLeft => (Face::Left, Face::Top),
-            Corner::TopRight => (Face::Right, Face::Top),
-        },
-        _ => (Face::Left, Face::Bottom),
-    };
     let own = |face| job.side(lot, face);
-    let (held, located) = match face {
-        Face::Front | Face::Back => (Held::ViceOnParallels, Located::Edges(own(side), own(end))),
-        Face::Top | Face::Bottom => (Held::ViceOnEdge, Located::Edges(own(side), Face::Back)),
-        Face::Left | Face::Right => (Held::ViceOnEdge, Located::Edges(own(end), Face::Back)),
+    let (side, end) = job.datum_edges();
+    let back = job.cuts(Face::Back).then_some(Face::Back);
+    let (held, pair) = match face {
+        Face::Front | Face::Back => (Held::ViceOnParallels, (side, end)),
+        Face::Top | Face::Bottom => (Held::ViceOnEdge, (side, back)),
+        Face::Left | Face::Right => (Held::ViceOnEdge, (end, back)),
+    };
+    let located = match pair {
+        (Some(one), Some(other)) => Located::Edges(own(one), own(other)),
+        _ => job.marked(face).map_or(Located::Line, Located::Marked),
     };
     holding(job, lot, face, held, located)
 }
@@ -112,7 +109,7 @@ pub(super) fn holding(job: &Job, lot: Lot, face: Face, held: Held, located: Loca
     }
 }
 
-const fn opposite(face: Face) -> Face {
+pub(super) const fn opposite(face: Face) -> Face {
     match face {
         Face::Front => Face::Back,
         Face::Back => Face::Front,

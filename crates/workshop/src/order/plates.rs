@@ -45,6 +45,11 @@ fn blanks(job: &Job, makings: &mut Makings) {
     let from_stock =
         matches!(job.metric.dimensions[thickness.0].made, MadeWith::Stock(Stock { .. }) | MadeWith::Exact);
     if !from_stock {
+        if let Some(casting) = job.casting()
+            && casting.allowance.is_none()
+        {
+            makings.assume(format!("{} is left on each face of the casting that is cut", casting.left_on()));
+        }
         for lot in job.singles() {
             let place = makings.place(job, lot, facing(job, lot));
             let mill = job.mill_along(Length::ZERO, makings);
@@ -65,11 +70,16 @@ fn blanks(job: &Job, makings: &mut Makings) {
         add(job, makings, Work::Part, None, Lot::Pair, Tool::Warmth, vec![place]);
     }
     let lots = if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() };
+    let (first, then) = job.cast_edges();
+    if job.casting().is_some() && first.is_empty() {
+        return;
+    }
     for lot in lots {
         let place = makings.place(job, lot, squaring(job, lot));
         let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
         add(job, makings, Work::SquareEdges, None, lot, mill.clone(), vec![place]);
-        if matches!(job.part.drawing.body, Body::Rectangle { .. }) {
+        let sized = matches!(job.part.drawing.body, Body::Rectangle { .. });
+        if sized && !then.is_empty() {
             add(job, makings, Work::MillToSize, None, lot, mill, vec![place]);
         }
     }

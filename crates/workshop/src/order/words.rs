@@ -48,6 +48,8 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
             format!("; from {}, in line with {}", job.name(first), job.name(second))
         }
         Located::EndAndAxis(end) => format!("; from the {} end", end.word()),
+        Located::Marked(id) => format!("; from the marked centre of {}", job.name(id)),
+        Located::SawnBlank if job.casting().is_some() => "; from the casting as it is".into(),
         Located::SawnBlank => "; from the sawn blank".into(),
         Located::Line => "; to a line".into(),
         Located::Nothing => String::new(),
@@ -72,6 +74,12 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         bosses.join(" and ")
     };
     match work {
+        Work::SquareEdges if job.casting().is_some() => {
+            format!("mill the {} of the casting", edges(&job.cast_edges().0))
+        }
+        Work::MillToSize if job.casting().is_some() => {
+            format!("mill the {} to size", edges(&job.cast_edges().1))
+        }
         Work::SquareEdges => "mill two edges square".into(),
         Work::FaceToThickness => format!("face to {} thick", job.part.thickness()),
         Work::MillToSize => "mill the other two edges to size".into(),
@@ -144,4 +152,10 @@ fn pinned(job: &Job, feature: Option<FeatureId>) -> String {
 fn side(job: &Job, piece: usize) -> String {
     let names = job.part.pieces().map(|named| named.names).unwrap_or_default();
     names.get(piece).cloned().unwrap_or_else(|| "the outline".into())
+}
+
+/// `left and bottom edges`.
+fn edges(faces: &[Face]) -> String {
+    let words: Vec<&str> = faces.iter().map(|face| face.word()).collect();
+    format!("{} {}", words.join(" and "), if faces.len() == 1 { "edge" } else { "edges" })
 }

@@ -428,6 +428,8 @@ pub enum Located {
     TwoBores(FeatureId, FeatureId),
     /// The end that is worked and the axis of the bar.
     EndAndAxis(Face),
+    /// The centre of a feature, marked out on a casting that has no face cut to work from.
+    Marked(FeatureId),
     /// Nothing finished yet: by rule from the sawn blank.
     SawnBlank,
     /// A line scribed on the work.

@@ -6,7 +6,7 @@ use super::job::Job;
 use super::sheet::{AidSheet, Cover, OrderLine, Ready, ReadyState, Trap};
 use super::{cautions, words};
 use crate::bench::{Bench, Section};
-use crate::drawing::{Body, Pressure};
+use crate::drawing::{Body, Form, Pressure};
 use crate::measure::Length;
 use crate::metric::{self, Owned};
 use crate::order::Work;
@@ -81,6 +81,13 @@ fn material(job: &Job) -> Figure {
         }
         None => (name, Why::new("the drawing's own material and size")),
     };
+    let (shown, why) = match &job.part.drawing.stock {
+        Some(given) => {
+            let said = Why::new(format!("the file names {} (line {})", given.words(), given.line));
+            (format!("{shown}, from {}", given.words()), why.because(said))
+        }
+        None => (shown, why),
+    };
     Figure::new("cover: material", shown, why)
 }
 
@@ -98,6 +105,13 @@ fn blank(job: &Job) -> Figure {
             format!("{count} of bar {} long, or work from the whole bar", mm(length)),
             why,
         );
+    }
+    if let Some(casting) = job.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
+        let cut: Vec<&str> = casting.machined.iter().map(|face| face.word()).collect();
+        let cut = if cut.is_empty() { "none of its faces".to_owned() } else { cut.join(", ") };
+        let castings = if pieces == 1 { "1 casting".to_owned() } else { format!("{pieces} castings") };
+        let why = practice("look it over for holes and hard spots, and mark it out before anything is cut");
+        return Figure::new(name, format!("{castings}, {} to come off: {cut}", mm(casting.left_on())), why);
     }
     let blank = Blank::of(job.part);
     // A millimetre on each side for the saw, cleaned off when the edges are milled.

@@ -90,7 +90,9 @@ impl<'a> Setup<'a> {
                 let y = if sides.iter().any(|s| s.1 > 0) { y1 } else { y0 };
                 (x, y)
             }
-            Located::Bore(id) | Located::TwoBores(id, _) => self.frame.feature(&self.part, id),
+            Located::Bore(id) | Located::TwoBores(id, _) | Located::Marked(id) => {
+                self.frame.feature(&self.part, id)
+            }
             Located::EndAndAxis(end) => {
                 let x = if end == Face::Right { self.part.thickness() } else { Length::ZERO };
                 self.frame.place([x, Length::ZERO, Length::ZERO])
@@ -276,6 +278,7 @@ impl<'a> Setup<'a> {
                 }
             }
             Located::EndAndAxis(face) => format!("the {} end and the axis", face.word()),
+            Located::Marked(id) => format!("the marked centre of {}", self.job.part.feature(id).name),
             Located::SawnBlank => "the sawn blank".into(),
             Located::Line => "the scribed line".into(),
             Located::Nothing => "nothing".into(),

@@ -27,6 +27,18 @@ impl Setup<'_> {
                 figures
             }
             Located::Bore(id) | Located::TwoBores(id, _) => self.plate_presets(id),
+            Located::Marked(id) => {
+                let name = &self.job.part.feature(id).name;
+                let why = practice(format!(
+                    "mark out {name} from the cast outside, so that the metal lies evenly round it, and punch its centre; a point in the spindle finds the mark"
+                ));
+                ["X", "Y"]
+                    .map(|axis| {
+                        let label = format!("{axis} with the spindle over the mark of {name}");
+                        Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
+                    })
+                    .to_vec()
+            }
             Located::EndAndAxis(end) => self.end_presets(end),
             Located::SawnBlank | Located::Line | Located::Nothing => Vec::new(),
         }
@@ -135,7 +147,8 @@ impl Setup<'_> {
         };
         let Ok(found) = positions(pickup, &[]) else { return Vec::new() };
         // The sides that only the saw has made are no check on a touch.
-        let squared = matches!(self.part.drawing.body, Body::Rectangle { .. });
+        let squared = matches!(self.part.drawing.body, Body::Rectangle { .. })
+            && self.part.drawing.stock.as_ref().is_none_or(|stock| stock.cuts_round());
         let values = [found.x_preset, found.x_check, found.y_preset, found.y_check];
         let near_and_far =
             |name: &str| name.replace("front edge", "near edge").replace("back edge", "far edge");

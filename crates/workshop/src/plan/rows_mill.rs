@@ -9,7 +9,7 @@ use super::rows_hole::{
 use super::sheet::Row;
 use super::{rows_hollow, rows_outline};
 use crate::bench::Section;
-use crate::drawing::{Body, DimensionId, Face, Kind};
+use crate::drawing::{Body, DimensionId, Face, Form, Kind};
 use crate::measure::Length;
 use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
@@ -107,7 +107,17 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
 
 fn thickness_check(setup: &Setup, number: usize) -> Figure {
     let whole = setup.part.thickness();
-    let why = practice("clean one face, turn it down on the parallels, and take the other to the thickness");
+    let cast = setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting);
+    let kept = cast.and_then(|cast| [Face::Front, Face::Back].into_iter().find(|&face| !cast.cuts(face)));
+    let why = match kept {
+        Some(kept) => practice(format!(
+            "the {} stays as cast: packed level, the other is faced down to the thickness",
+            kept.word()
+        )),
+        None => {
+            practice("clean one face, turn it down on the parallels, and take the other to the thickness")
+        }
+    };
     let why = match setup.part.drawing.body {
         Body::Bosses { thickness, .. }
         | Body::Outline { thickness, .. }
@@ -125,6 +135,10 @@ fn square_check(setup: &Setup, number: usize) -> Figure {
 
 /// What facing takes off the stock.
 fn spare_thickness(setup: &Setup) -> Option<Length> {
+    if let Some(casting) = setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
+        let cut = [Face::Front, Face::Back].into_iter().filter(|&face| casting.cuts(face)).count();
+        return Some(casting.left_on() * cut as i64).filter(|spare| spare.is_positive());
+    }
     match setup.job.metric.stock.as_ref()?.stock.section {
         Section::Flat { thickness, .. } => {
             Some(thickness - setup.part.thickness()).filter(|spare| spare.is_positive())
@@ -278,8 +292,17 @@ fn stand_to_size(setup: &Setup, width: DimensionId, height: DimensionId, row: &m
         "over {} the work would stand too high: it lies flat in the vice, the end past the jaws, and the side of the cutter squares it",
         mm(STANDS_FIRM)
     ));
-    row.depth = [("height", "side", height), ("length", "end", width)]
-        .map(|(what, squared, (id, size))| {
+    let cut = |a: Face, b: Face| {
+        setup.part.drawing.stock.as_ref().is_none_or(|stock| stock.cuts(a) && stock.cuts(b))
+    };
+    let sides = [
+        ("height", "side", height, cut(Face::Top, Face::Bottom)),
+        ("length", "end", width, cut(Face::Left, Face::Right)),
+    ];
+    row.depth = sides
+        .into_iter()
+        .filter(|(.., cut)| *cut)
+        .map(|(what, squared, (id, size), _)| {
             let upright = stands((id, size));
             let label = if upright {
                 format!("{what}, squared {squared} down")
@@ -290,7 +313,7 @@ fn stand_to_size(setup: &Setup, width: DimensionId, height: DimensionId, row: &m
             let why = rule.clone().because(setup.job.why_dimension(id));
             Figure::new(setup.named(row.number, &label), mm(size), why)
         })
-        .to_vec();
+        .collect();
 }
 
 /// A slit: the saw's middle plane on the bore's centre, run in until it opens it.

@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use super::rows_hole;
-use crate::drawing::{Body, Drawing, Hand};
+use crate::drawing::{Body, Drawing, Form, Hand};
 use crate::measure::Length;
 use crate::order::work::{Holding, Machine, Step};
 use crate::order::{Held, Located, Pieces, Work};
@@ -125,6 +125,13 @@ pub fn located(setup: &Setup) -> String {
         Located::Bore(id) => format!("From the centre of {}.", name(setup.part.drawing, id)),
         Located::TwoBores(..) => format!("From {}.", setup.datum_words()),
         Located::EndAndAxis(face) => format!("From the {} end: lengths count from its face.", face.word()),
+        Located::Marked(id) => format!(
+            "From the centre of {}, marked out on the casting: no face is cut yet to work from.",
+            name(setup.part.drawing, id)
+        ),
+        Located::SawnBlank if casting(setup.part.drawing) => {
+            "Nothing is cut yet: by rule from the casting, its lumps and slants evened out.".into()
+        }
         Located::SawnBlank => "Nothing is finished yet: by rule from the sawn blank.".into(),
         Located::Line if setup.holding.held == Held::PressurePads => {
             "To a circle scribed round the middle of the disc, which lies as far from the squared edges as row 1 says.".into()
@@ -132,6 +139,11 @@ pub fn located(setup: &Setup) -> String {
         Located::Line => "To the scribed line.".into(),
         Located::Nothing => "Nothing needs positioning here.".into(),
     }
+}
+
+/// Whether a part is made from a casting.
+pub fn casting(drawing: &Drawing) -> bool {
+    drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting)
 }
 
 /// Which pieces lie in the setup.

@@ -89,7 +89,7 @@ impl Road {
                     }
                     at
                 }
-                Located::Bore(bore) | Located::TwoBores(bore, _) => place(bore),
+                Located::Bore(bore) | Located::TwoBores(bore, _) | Located::Marked(bore) => place(bore),
                 Located::EndAndAxis(Face::Right) => [part.thickness().as_mm(), 0.0, 0.0],
                 _ => [0.0; 3],
             };

@@ -4,7 +4,7 @@ use super::{
     Before, HoldingNeeds, Makes, Needs, Rule, Spoils, finishes, from_edges, goes_first, is_drill, is_for,
     is_piece, of, outlines, overlap, rule, same_hole, slit_into, underside,
 };
-use crate::drawing::{Body, Face, FeatureId, Kind};
+use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Deed, Flat, Lot, Token};
 use crate::order::work::{Held, Located, Machine, Work};
 
@@ -236,8 +236,8 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "squared edges",
         "two edges are square to each other",
-        Makes(|job, _, deed| {
-            let sized = matches!(job.part.drawing.body, Body::Rectangle { .. });
+        Makes(|job, makings, deed| {
+            let sized = makings.deeds.iter().any(|other| other.work == Work::MillToSize);
             let makes = if sized { deed.work == Work::MillToSize } else { deed.work == Work::SquareEdges };
             if makes { of(job, deed.lot, Token::Edges) } else { Vec::new() }
         }),
