@@ -5,7 +5,10 @@
 //! page drawn anew ([`reply`]). The file is written when the person saves. What
 //! the page does with this stands in `assets/desk.js`.
 
-use axum::body::Bytes;
+use std::future::poll_fn;
+use std::pin::Pin;
+
+use axum::body::HttpBody;
 use axum::extract::{FromRequest, Request};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
@@ -88,14 +91,36 @@ impl<T: DeserializeOwned, S: Send + Sync> FromRequest<S> for Sent<T> {
 /// # Errors
 ///
 /// Status 413 when it is longer than `most`.
-pub async fn body(request: Request, most: usize) -> Result<Bytes, Refused> {
-    axum::body::to_bytes(request.into_body(), most).await.map_err(|_| {
-        let problem = Problem::new("what was sent is too large")
-            .why(format!("at most {} MB are taken here", most / 1_000_000))
-            .mend("send less: a smaller picture, or a shorter file");
-        Refused(StatusCode::PAYLOAD_TOO_LARGE, problem)
-    })
+pub async fn body(request: Request, most: usize) -> Result<Vec<u8>, Refused> {
+    let mut body = request.into_body();
+    let (mut bytes, mut length) = (Vec::new(), 0);
+    while let Some(frame) = poll_fn(|context| Pin::new(&mut body).poll_frame(context)).await {
+        let frame = frame.map_err(|fault| {
+            let problem = Problem::new("what was sent did not arrive whole")
+                .why(fault.to_string())
+                .mend("send it again");
+            Refused(StatusCode::BAD_REQUEST, problem)
+        })?;
+        let Ok(part) = frame.into_data() else { continue };
+        length += part.len();
+        if length <= most {
+            bytes.extend_from_slice(&part);
+        } else if length > STILL_HEARD_OUT * most {
+            break;
+        }
+    }
+    if length <= most {
+        return Ok(bytes);
+    }
+    let problem = Problem::new("what was sent is too large")
+        .why(format!("at most {} MB are taken here", most / 1_000_000))
+        .mend("send less: a smaller picture, or a shorter file");
+    Err(Refused(StatusCode::PAYLOAD_TOO_LARGE, problem))
 }
+
+/// How many times too long a body may be and still be read to its end, though not
+/// kept: a sender that is cut off never sees why.
+const STILL_HEARD_OUT: usize = 20;
 
 /// A request that is not done, with what the person can mend.
 #[derive(Debug)]

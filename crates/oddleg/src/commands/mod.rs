@@ -5,6 +5,7 @@
 
 mod bench_arg;
 mod check;
+mod earlier;
 mod metric;
 mod new;
 mod open;
@@ -37,6 +38,8 @@ pub enum Command {
     Why(why::Why),
     /// Open a project in the browser, served on this machine alone
     Open(open::Open),
+    /// List what a file said before, or have it back
+    Earlier(earlier::Earlier),
     /// Look something up on the reference shelf
     #[command(subcommand)]
     Shelf(shelf::Shelf),
@@ -59,6 +62,7 @@ impl Command {
             Self::Sheets(command) => command.run(),
             Self::Why(command) => command.run(),
             Self::Open(command) => command.run(form),
+            Self::Earlier(command) => command.run(),
             Self::Shelf(command) => command.run(),
             Self::Reckon(command) => command.run(),
         }

@@ -2,8 +2,11 @@
 
 mod bad_input;
 mod examples;
+mod guarding;
 mod json;
+mod keeping;
 mod open;
+mod serving;
 
 use std::path::Path;
 use std::process::Output;
