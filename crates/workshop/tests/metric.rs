@@ -250,6 +250,8 @@ fn every_rule_has_a_part_that_shows_it() {
     };
     let thin_pair = two_held_bores("3/8");
     let lever = || LEVER.to_owned();
+    let knob = || include_str!("parts/knurled-knob.toml").to_owned();
+    let tight = include_str!("parts/square-plug.toml").replace("diameter = \"10\"", "diameter = \"11.6\"");
     let cases: &[(&str, String)] = &[
         ("drilled hole", lever()),
         ("reamed hole", lever()),
@@ -263,6 +265,9 @@ fn every_rule_has_a_part_that_shows_it() {
         ("thickness from stock", lever()),
         ("faced from thicker stock", BRACKET.to_owned()),
         ("diameter from bar", bar("0.47")),
+        ("bar left as it comes", include_str!("parts/union.toml").to_owned()),
+        ("spanner", include_str!("parts/flatted-spindle.toml").to_owned()),
+        ("knurl", knob()),
         ("set on the machine", lever()),
         ("turned", SPINDLE.to_owned()),
         ("held", lever()),
@@ -283,6 +288,9 @@ fn every_rule_has_a_part_that_shows_it() {
         ("wall thinned", thin_pair),
         ("section", bar("0.3")),
         ("shoulder", bar("0.27")),
+        ("taper", knob().replace("tapers_to = \"3/8\"", "tapers_to = \"0.36\"")),
+        ("flush", knob()),
+        ("within the bar", tight),
         ("given twice", twice),
         ("fit", lever()),
         ("reach", slot("\"5/32\"", "3/4")),

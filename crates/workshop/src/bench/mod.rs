@@ -122,4 +122,9 @@ pub enum Section {
         /// Across.
         diameter: Length,
     },
+    /// Hexagon bar.
+    Hexagon {
+        /// From flat to flat.
+        across: Length,
+    },
 }

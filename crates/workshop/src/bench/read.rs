@@ -139,10 +139,11 @@ impl Reader {
             }
         });
         let (round, thick) = (self.sizes(table, "round"), self.sizes(table, "flat"));
-        let square = self.sizes(table, "square");
+        let (square, hexagon) = (self.sizes(table, "square"), self.sizes(table, "hexagon"));
         let width = self.length(table, "width");
         table.finish(&mut self.faults);
-        if round.is_empty() && thick.is_empty() && square.is_empty() && self.faults.is_empty() {
+        if [&round, &thick, &square, &hexagon].iter().all(|sizes| sizes.is_empty()) && self.faults.is_empty()
+        {
             self.faults.push(
                 Problem::new("a bar in the rack has no size")
                     .at(table.place())
@@ -155,6 +156,8 @@ impl Reader {
             section: Section::Round { diameter },
             class: class.clone(),
         }));
+        let shaped = |section: Section| Stock { material: material.clone(), section, class: class.clone() };
+        rack.extend(hexagon.into_iter().map(|across| shaped(Section::Hexagon { across })));
         rack.extend(thick.into_iter().map(|thickness| Stock {
             material: material.clone(),
             section: Section::Flat { thickness, width },

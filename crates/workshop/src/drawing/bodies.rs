@@ -94,7 +94,9 @@ impl System<'_> {
             });
             self.statement(id, &axes, &statement.says);
         }
-        if turned && !matches!(feature.kind, Kind::Section { .. }) {
+        let placed_by_pattern =
+            drawing.features.iter().any(|f| f.kind.pattern().is_some_and(|holes| holes.contains(&id)));
+        if turned && !matches!(feature.kind, Kind::Section { .. }) && !placed_by_pattern {
             // What is cut on a turned part lies on its axis unless it is placed off it.
             for axis in [Axis::Y, Axis::Z] {
                 if axes.contains(&axis) && !placed_on(feature, axis) {

@@ -70,6 +70,7 @@ pub use shape::NamedWall;
 pub use slip::misreadings;
 pub use solve::{Check, Solved, solve, solve_as_far};
 pub use stock::{Form, GivenStock};
+pub use turned::across_corners;
 
 use crate::measure::Unit;
 use crate::tables::general_tolerance::Class;

@@ -1,6 +1,6 @@
 //! The part as lines and arcs, its walls, and what is impossible about it.
 
-use super::turned::across_corners;
+use super::across_corners;
 use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part, SectionSize};
 use crate::geometry::wall::{Shape, wall};
 use crate::geometry::{Circle, Line, Outline, Point, Segment, tangents};

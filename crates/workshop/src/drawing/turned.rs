@@ -163,6 +163,23 @@ impl<'a> Part<'a> {
         sections
     }
 
+    /// Whether a cutter may run out past an end of some flats: the section ends there, and
+    /// what follows is below them.
+    pub fn flats_open(&self, id: FeatureId, end: SectionEnd) -> bool {
+        let (Some(section), Kind::Flats { across, length, .. }) =
+            (self.section_of(id), &self.feature(id).kind)
+        else {
+            return false;
+        };
+        let Some(start) = self.along(id) else { return false };
+        let (at, edge, other) = match end {
+            SectionEnd::Left => (start, self.along(section), SectionEnd::Right),
+            SectionEnd::Right => (start + self.size(*length), self.section_end(section), SectionEnd::Left),
+        };
+        let next = self.neighbour(section, end).and_then(|next| self.end_diameter(next, other));
+        edge == Some(at) && next.is_none_or(|beside| beside <= self.size(*across))
+    }
+
     /// How much metal a hole from an end goes through: what it says, or as far as the
     /// metal reaches at its place.
     pub fn end_depth(&self, id: FeatureId, depth: Depth) -> Length {
@@ -180,6 +197,6 @@ impl<'a> Part<'a> {
 }
 
 /// Across the corners of square or hexagon bar, from across its flats.
-pub(super) fn across_corners(across: Length, sides: u32) -> Length {
+pub fn across_corners(across: Length, sides: u32) -> Length {
     Length::nearest(across.as_mm() / (std::f64::consts::PI / f64::from(sides)).cos())
 }

@@ -12,16 +12,16 @@ use super::rules::{
 use super::way::{Cut, Job, ThreadWays, Ways};
 use super::{holes, mates};
 use crate::drawing::{
-    self, Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Measures, Reference, SectionSize, ThreadId,
+    self, Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Measures, SectionSize, ThreadId,
 };
 use crate::measure::Length;
 use crate::problem::Problem;
 
 /// A wall, floor or shoulder that practice asks for where the drawing has it.
-const WALL_MM: i64 = 1;
+pub(super) const WALL_MM: i64 = 1;
 
 /// A shoulder that is seen and felt.
-fn shoulder() -> Length {
+pub(super) fn shoulder() -> Length {
     Length::microns(500)
 }
 
@@ -235,73 +235,6 @@ impl<'a> Demands<'a> {
             | Kind::Flats { .. }
             | Kind::Chamfer { .. }
             | Kind::Recess { .. } => None,
-        }
-    }
-
-    /// Lengths, shoulders, grooves and cross holes of a turned part.
-    fn turned(&mut self) {
-        let Body::Turned { sections, .. } = &self.job.drawing.body else { return };
-        let ends: Vec<Option<Linear>> = (0..=sections.len())
-            .map(|at| {
-                let place = match sections.get(at) {
-                    Some(&section) => self.job.solved.place(section, Axis::X),
-                    None => self.job.solved.edge(Reference::RightEdge),
-                };
-                place.map(|place| self.sum(place))
-            })
-            .collect();
-        for (at, &section) in sections.iter().enumerate() {
-            let name = self.name(section).to_owned();
-            if let (Some(start), Some(end)) = (&ends[at], &ends[at + 1]) {
-                let long = end.clone().less(start);
-                let kept = self.as_drawn(&long).scaled(Ratio::new(SECTION_KEPT.0, SECTION_KEPT.1));
-                self.keep(format!("length of {name}"), &SECTION_SHARE, kept, long);
-            }
-            if let Some(&next) = sections.get(at + 1)
-                && let (Some(mut larger), Some(mut smaller)) = (self.diameter(section), self.diameter(next))
-            {
-                if self.as_drawn(&larger) < self.as_drawn(&smaller) {
-                    std::mem::swap(&mut larger, &mut smaller);
-                }
-                let high = larger.less(&smaller);
-                let other = self.name(next).to_owned();
-                if self.as_drawn(&high).is_positive() {
-                    self.keep(format!("shoulder between {name} and {other}"), &SHOULDER, shoulder(), high);
-                }
-            }
-        }
-        for (id, feature) in self.job.part.features() {
-            let along = self.job.solved.place(id, Axis::X).map(|place| self.sum(place));
-            let (Some(along), Some(cut)) = (along, self.diameter(id)) else { continue };
-            let section = self.job.part.section_at(self.as_drawn(&along));
-            let Some(bar) = section.filter(|&section| section != id).and_then(|s| self.diameter(s)) else {
-                continue;
-            };
-            let name = feature.name.clone();
-            match feature.kind {
-                Kind::Groove { .. } => {
-                    self.keep(format!("depth of {name}"), &SHOULDER, shoulder(), bar.less(&cut));
-                }
-                Kind::Hole { .. } | Kind::Tapped { .. }
-                    if !matches!(feature.face, Face::Left | Face::Right) =>
-                {
-                    let beside = bar.less(&cut);
-                    self.keep(format!("metal beside {name}"), &WALL_PLAIN, Length::mm(WALL_MM) * 2, beside);
-                    let at = sections.iter().position(|&s| Some(s) == section).unwrap_or_default();
-                    if let (Some(start), Some(end)) = (ends[at].clone(), ends[at + 1].clone()) {
-                        let left = add(along.clone().less(&start), &cut, Ratio::new(-1, 2));
-                        let right = add(end.less(&along), &cut, Ratio::new(-1, 2));
-                        let wall = Length::mm(WALL_MM);
-                        self.keep(format!("metal left of {name}"), &WALL_PLAIN, wall, left);
-                        self.keep(format!("metal right of {name}"), &WALL_PLAIN, wall, right);
-                    }
-                }
-                Kind::Hole { .. } | Kind::Tapped { .. } => {
-                    let around = bar.less(&cut);
-                    self.keep(format!("metal around {name}"), &WALL_PLAIN, Length::mm(WALL_MM) * 2, around);
-                }
-                _ => {}
-            }
         }
     }
 

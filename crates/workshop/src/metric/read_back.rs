@@ -12,7 +12,7 @@ use super::search::Proof;
 use super::way::{Cut, Job, ThreadWay, ThreadWays, Way, Ways, made_words};
 use super::weigh::unround;
 use super::{engagement, screws, stock};
-use crate::drawing::{Body, DimensionId, Given, Role, Sizes, ThreadId};
+use crate::drawing::{DimensionId, Given, Role, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::why::Why;
 
@@ -77,11 +77,14 @@ pub fn metric_part(
     MetricPart { sizes, dimensions, threads, stock, purchases, proof, proven, assumed }
 }
 
-/// The largest diameter of a turned part.
+/// The smallest bar that holds a turned part, with a little to clean up where an
+/// eccentric reaches farthest.
 fn greatest(job: &Job, sizes: &Sizes) -> Length {
-    let Body::Turned { sections, .. } = &job.drawing.body else { return Length::ZERO };
     let part = job.part.with_sizes(sizes.clone());
-    sections.iter().filter_map(|&id| part.cut_diameter(id)).max().unwrap_or_default()
+    let needed = part.bar_needed();
+    let eccentric =
+        part.sections().iter().any(|&id| part.is_eccentric(id) && part.reach_of(id) == Some(needed.half()));
+    if eccentric { needed + Length::mm(1) } else { needed }
 }
 
 fn owned(buys: &[String]) -> Owned {

@@ -72,6 +72,12 @@ rules! {
         "common practice";
     /// See the row.
     BAR: "diameter from bar", "the largest diameter can be that of the bar, which needs no cut", "common practice";
+    /// See the row.
+    BAR_LEFT: "bar left as it comes", "a part that keeps the shape of square or hexagon bar is made from bar of that size", "common practice";
+    /// See the row.
+    SPANNER: "spanner", "flats take the size of a spanner: those of ISO 272 before others", "ISO 272:1982";
+    /// See the row.
+    KNURLED: "knurl", "a knurl takes the pitch of a wheel that is made: 0.5, 0.6, 0.8, 1, 1.2 or 1.6 mm", "DIN 403";
     // setting
     /// See the row.
     SET: "set on the machine", "a size that is set on the machine becomes the roundest number near the drawing",
@@ -124,6 +130,12 @@ rules! {
     SECTION_SHARE: "section", "a web, thickness or turned section keeps 0.9 of what the drawing gives it", "common practice";
     /// See the row.
     SHOULDER: "shoulder", "a shoulder stays: 0.5 mm, or what the drawing has", "common practice";
+    /// See the row.
+    TAPER_KEPT: "taper", "a taper keeps its angle within a quarter of a degree on a side", "common practice";
+    /// See the row.
+    FLUSH: "flush", "a taper that runs flush into its neighbour stays flush", "the drawing";
+    /// See the row.
+    IN_THE_BAR: "within the bar", "what is turned lies within the bar whose shape the part keeps", "elementary geometry";
     /// See the row.
     TWICE_GIVEN: "given twice", "the drawing gives this place twice, and both ways must still agree", "the drawing";
     /// See the row.

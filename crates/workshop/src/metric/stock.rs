@@ -1,11 +1,11 @@
 //! What thickness and the largest turned diameter may become: the stock.
 
 use super::choice::{MadeWith, Owned, Refused, StockChoice};
-use super::rules::{BAR, FACED, FLAT};
+use super::rules::{BAR, BAR_LEFT, FACED, FLAT};
 use super::way::{Job, Way, stock_name};
 use super::weigh::{FACED_DOWN, convenient, unround};
 use crate::bench::{Section, Stock};
-use crate::drawing::{Body, DimensionId, FeatureId, Form};
+use crate::drawing::{Body, DimensionId, FeatureId, Form, Kind, Measures, SectionSize};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::why::Why;
@@ -18,8 +18,30 @@ const FLATS: [i64; 28] = [
 ];
 
 /// Diameters that metric rounds are sold in, in millimetres (common practice).
-const ROUNDS: [i64; 28] =
-    [2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 18, 20, 22, 25, 28, 30, 32, 35, 40, 45, 50, 60, 80];
+const ROUNDS: [i64; 38] = [
+    2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 18, 20, 22, 25, 28, 30, 32, 35, 40, 45, 50, 55, 60,
+    65, 70, 80, 90, 100, 110, 120, 130, 150, 200,
+];
+
+/// Square bar as it is sold, across its flats, in millimetres (common practice).
+const SQUARES: [i64; 16] = [3, 4, 5, 6, 8, 10, 12, 14, 15, 16, 18, 20, 25, 30, 40, 50];
+
+/// Hexagon bar as it is sold, across its flats, in millimetres (common practice).
+const HEXAGONS: [i64; 20] = [4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 17, 19, 22, 24, 27, 30, 32, 36, 41];
+
+/// The two sizes of square or hexagon bar nearest to one that are sold.
+pub fn to_buy_near(sides: u32, exact: Length) -> Vec<Length> {
+    let sold: &[i64] = if sides == 4 { &SQUARES } else { &HEXAGONS };
+    let mut sold: Vec<Length> = sold.iter().map(|&mm| Length::mm(mm)).collect();
+    sold.sort_by_key(|size| size.gap(exact));
+    sold.truncate(2);
+    sold
+}
+
+/// Stock of a material and section whose class is not known.
+pub fn stock_of(material: &str, section: Section) -> Stock {
+    Stock { material: material.to_owned(), section, class: None }
+}
 
 /// Taken off the faces of a plate that is faced down, at least: as the file says, else half a
 /// millimetre.
@@ -35,6 +57,12 @@ fn stated_thickness(job: &Job) -> Option<Length> {
         Form::Plate | Form::FlatBar | Form::SquareBar => stock.size.last().map(|size| size.length),
         Form::RoundBar | Form::Hexagon | Form::Casting => None,
     }
+}
+
+/// The round bar that the file names, and its diameter.
+fn stated_bar<'a>(job: &'a Job) -> Option<(&'a crate::drawing::GivenStock, Length)> {
+    let stock = job.drawing.stock.as_ref().filter(|stock| stock.form == Form::RoundBar)?;
+    Some((stock, stock.size.first()?.length))
 }
 
 /// Stock that the file names and that cannot hold the part.
@@ -94,7 +122,7 @@ fn flats<'a>(job: &'a Job) -> Vec<(Length, Option<Length>, &'a Stock)> {
         .filter(|stock| stock.material == job.material.name)
         .filter_map(|stock| match stock.section {
             Section::Flat { thickness, width } => Some((thickness, width, stock)),
-            Section::Round { .. } => None,
+            Section::Round { .. } | Section::Hexagon { .. } => None,
         })
         .collect();
     flats.sort_by_key(|&(thickness, ..)| thickness);
@@ -156,7 +184,15 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
 /// The bars a section of a turned part could be without a cut: only the largest can.
 pub fn bars(job: &Job, section: FeatureId, limit: Length) -> Vec<Way> {
     let Body::Turned { sections, .. } = &job.drawing.body else { return Vec::new() };
-    let size = |id: &FeatureId| job.part.cut_diameter(*id).unwrap_or_default();
+    // Only what runs true, plain and smooth, is bar as it comes.
+    let plain =
+        matches!(job.feature(section).kind, Kind::Section { size: SectionSize::Plain(_), throw: None, .. });
+    let knurled =
+        job.part.features().any(|(_, f)| matches!(f.kind, Kind::Knurl { over, .. } if over == section));
+    if !plain || knurled || job.part.bar_left().is_some() {
+        return Vec::new();
+    }
+    let size = |id: &FeatureId| job.part.reach_of(*id).unwrap_or_default() * 2;
     let own = size(&section);
     if sections.iter().filter(|&&id| id != section).any(|id| size(id) >= own) {
         return Vec::new();
@@ -183,7 +219,7 @@ pub fn rounds<'a>(job: &'a Job, material: &str) -> Vec<(Length, &'a Stock)> {
         .filter(|stock| stock.material == material)
         .filter_map(|stock| match stock.section {
             Section::Round { diameter } => Some((diameter, stock)),
-            Section::Flat { .. } => None,
+            Section::Flat { .. } | Section::Hexagon { .. } => None,
         })
         .collect();
     rounds.sort_by_key(|&(diameter, _)| diameter);
@@ -200,7 +236,9 @@ pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) 
     if job.drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting) {
         return None;
     }
-    let Some(thickness) = job.plate_thickness() else { return bar(job, greatest) };
+    let Some(thickness) = job.plate_thickness() else {
+        return bar_as_it_comes(job, made).or_else(|| bar(job, greatest));
+    };
     let size = sizes[thickness.0];
     let in_rack = |stock: &Stock| job.bench.stock.contains(stock);
     let (stock, why) = match &made[thickness.0] {
@@ -230,8 +268,25 @@ pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) 
     Some(StockChoice { stock, owned, why })
 }
 
-/// The bar for a turned part.
+/// Square or hexagon bar that the part keeps the shape of.
+fn bar_as_it_comes(job: &Job, made: &[MadeWith]) -> Option<StockChoice> {
+    let at = job.drawing.dimensions.iter().position(|d| d.measures == Measures::AcrossBar)?;
+    let MadeWith::Stock(stock) = &made[at] else { return None };
+    let owned = if job.bench.stock.contains(stock) { Owned::Owned } else { Owned::Buy };
+    let why = Why::new("part of it is left as the bar comes").source(BAR_LEFT.source);
+    Some(StockChoice { stock: stock.clone(), owned, why })
+}
+
+/// The bar for a turned part: what the file names, else the smallest that holds it.
 fn bar(job: &Job, greatest: Length) -> Option<StockChoice> {
+    if let Some((stated, size)) = stated_bar(job) {
+        let diameter = Section::Round { diameter: size };
+        let rack = || job.bench.stock.iter().filter(|stock| stock.material == job.material.name);
+        let have = rack().find(|stock| stock.section == diameter);
+        let owned = if have.is_some() { Owned::Owned } else { Owned::Buy };
+        let stock = have.cloned().unwrap_or_else(|| stock_of(&job.material.name, diameter));
+        return Some(StockChoice { stock, owned, why: Why::new(stated.words()).source("the drawing") });
+    }
     let why =
         Why::new(format!("the smallest bar that holds the largest diameter, {greatest}")).source(BAR.source);
     if let Some((_, stock)) = rounds(job, &job.material.name).into_iter().find(|(d, _)| *d >= greatest) {

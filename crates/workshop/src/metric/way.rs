@@ -272,8 +272,12 @@ pub fn thread_tool_name(thread: &Thread, cut: Cut) -> String {
 /// See [`drill_name`].
 pub fn stock_name(stock: &Stock) -> String {
     match stock.section {
+        crate::bench::Section::Flat { thickness, width } if width == Some(thickness) => {
+            format!("square {thickness} {}", stock.material)
+        }
         crate::bench::Section::Flat { thickness, .. } => format!("flat {thickness} {}", stock.material),
         crate::bench::Section::Round { diameter } => format!("round {diameter} {}", stock.material),
+        crate::bench::Section::Hexagon { across } => format!("hexagon {across} {}", stock.material),
     }
 }
 

@@ -5,7 +5,7 @@ use super::choice::{MadeWith, Refused};
 use super::rules::{FILED, HELD, SET, TURNED};
 use super::way::{Job, Owner, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
-use super::{cast, cutters, heads, holes, mates, pins, stock};
+use super::{cast, cutters, heads, holes, mates, pins, stock, turned};
 use crate::drawing::{DimensionId, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
@@ -29,7 +29,7 @@ pub fn every_way(job: &Job, threads: &[super::way::ThreadWays]) -> Vec<Ways> {
                 if way.value.gap(job.dimension(mate.size).written.length) <= section.limit
                     && !section.ways.iter().any(have)
                 {
-                    section.ways.push(turned(way.value));
+                    section.ways.push(on_the_lathe(way.value));
                 }
             }
         }
@@ -38,7 +38,7 @@ pub fn every_way(job: &Job, threads: &[super::way::ThreadWays]) -> Vec<Ways> {
     all.into_iter().map(|ways| ways.expect("every shaft belongs to a mate")).collect()
 }
 
-fn turned(value: Length) -> Way {
+fn on_the_lathe(value: Length) -> Way {
     // Bar of the same size saves the cut.
     Way::new(value, MadeWith::Lathe, &TURNED).unround(unround(value) + 1)
 }
@@ -74,7 +74,7 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         }
         Measures::Thickness => stock::thickness(job, id, limit),
         Measures::Turned => {
-            let mut ways: Vec<Way> = convenient(exact, limit).into_iter().map(turned).collect();
+            let mut ways: Vec<Way> = convenient(exact, limit).into_iter().map(on_the_lathe).collect();
             if let Owner::Feature(section) = job.owner(id) {
                 ways.extend(stock::bars(job, section, limit));
             }
@@ -101,6 +101,17 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
             }));
             (ways, refused)
         }
+        Measures::KnurlPitch => {
+            let ways = turned::knurl_pitch(exact);
+            limit = furthest(&ways, exact, limit);
+            plain(ways)
+        }
+        Measures::AcrossFlats => plain(turned::across_flats(job, id, limit)),
+        Measures::AcrossBar => {
+            let ways = turned::bar_left(job, id, limit);
+            limit = furthest(&ways, exact, limit);
+            plain(ways)
+        }
         Measures::Position
         | Measures::Radius
         | Measures::Web
@@ -110,9 +121,6 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         | Measures::Depth
         | Measures::Along
         | Measures::Throw
-        | Measures::KnurlPitch
-        | Measures::AcrossFlats
-        | Measures::AcrossBar
         | Measures::Chamfer
         | Measures::Shaft => {
             let rule = if role == Role::Hold { &HELD } else { &SET };
@@ -138,6 +146,7 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
         | Measures::Depth
         | Measures::Along
         | Measures::Throw
+        | Measures::AcrossFlats
         | Measures::Chamfer => Some(MadeWith::Setting),
         _ => None,
     };

@@ -99,9 +99,8 @@ fn boss(job: &Job, item: &Around) -> Option<FeatureId> {
 
 /// Bolted through its bores, or clamped down where there are none.
 fn flat(job: &Job, makings: &mut Makings, lot: Lot) -> usize {
-    let held = from_plate(job, lot, Face::Front).unwrap_or_else(|| {
-        Holding { held: Held::ClampsMoved, ..from_edges(job, lot, Face::Front) }
-    });
+    let held = from_plate(job, lot, Face::Front)
+        .unwrap_or_else(|| Holding { held: Held::ClampsMoved, ..from_edges(job, lot, Face::Front) });
     makings.place(job, lot, held)
 }
 

@@ -184,6 +184,11 @@ fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
 }
 
 impl Cut {
+    /// How often it is done: once for each hole of a pattern.
+    pub(super) fn times(&self) -> u64 {
+        self.times
+    }
+
     /// What is done.
     pub(super) fn work(&self, deep: Deep) -> Work {
         (self.work)(self.size, deep)

@@ -239,8 +239,10 @@ impl Place {
             (Held::BoltOnPlate { .. } | Held::PlateOnEdge { .. } | Held::PlateSwung { .. }, _) => 25,
             (Held::StubMandrel { .. }, Machine::RotaryTable) => 30,
             (Held::StubMandrel { .. }, _) => 15,
-            (Held::PressurePads | Held::ClampsMoved, _) => 20,
-            (Held::VeeBlock { .. }, _) => 12,
+            (Held::PressurePads | Held::ClampsMoved | Held::Upright { .. }, _) => 20,
+            (Held::VeeBlock { .. } | Held::ColletBlock { .. }, _) => 12,
+            (Held::FourJaw { .. }, _) => 15,
+            (Held::Indexed { .. }, _) => 30,
             (Held::Chuck { .. } | Held::Collet { .. }, _) => 5,
             (Held::FilingButtons | Held::BenchVice | Held::Bench, _) => 5,
         }

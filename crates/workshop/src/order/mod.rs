@@ -44,6 +44,8 @@ mod tests;
 mod tooling;
 mod traps;
 mod turned;
+mod turned_lathe;
+mod turned_mill;
 mod words;
 pub mod work;
 

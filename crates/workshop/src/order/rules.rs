@@ -164,7 +164,8 @@ const fn faced(end: Face) -> Token {
 /// The end that is worked, of a deed in the lathe's chuck.
 fn end_of(makings: &Makings, deed: &Deed) -> Option<Face> {
     let holding = &makings.places[*deed.places.first()?].holding;
-    matches!(holding.held, Held::Chuck { .. } | Held::Collet { .. }).then_some(holding.up)
+    matches!(holding.held, Held::Chuck { .. } | Held::Collet { .. } | Held::FourJaw { .. })
+        .then_some(holding.up)
 }
 
 fn same_end(makings: &Makings, a: &Deed, b: &Deed) -> bool {

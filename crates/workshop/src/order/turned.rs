@@ -2,16 +2,16 @@
 //!
 //! One end is finished while it sticks out of the chuck, the work is parted off,
 //! turned round and held by a section that is finished. Which end goes first is a
-//! [`First`]; both are planned and the better kept.
+//! [`First`]; both are planned and the better kept. What is turned about an axis of its
+//! own is held off centre, by the bar or by a section; what is milled comes last.
 
-use super::chains::{Reach, cuts};
 use super::deed::{Job, Lot, Makings};
 use super::plates::add;
-use super::work::{Deep, Held, Holding, Located, Machine, Tool, Work};
-use crate::bench::Stock;
-use crate::drawing::{Body, Face, FeatureId, Kind, SectionSize};
+use super::turned_lathe::{at_the_parting, one_end};
+use super::work::{Held, Holding, Located, Machine, Tool, Work};
+use super::{turned_mill, work};
+use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize};
 use crate::measure::Length;
-use crate::metric::MadeWith;
 use crate::problem::{Outcome, Problem};
 
 /// Which end is finished first.
@@ -23,79 +23,102 @@ pub(super) enum First {
     Left,
 }
 
-/// Stick-out over this many diameters is steadied by the tailstock; common practice.
-const STEADIED_FROM: i64 = 5;
 /// Least length a finished section is gripped by; common practice, from memory: a
 /// collet or soft jaws close true on no less.
 fn least_grip() -> Length {
     Length::mm(6)
 }
 
+/// Two diameters nearer than this that do not meet flush look like a slip of the pen.
+fn nearly_flush() -> Length {
+    Length::microns(250)
+}
+
 /// Everything that may be done to a turned part, and where.
 pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
-    let Body::Turned { sections, .. } = &job.part.drawing.body else { return Ok(Makings::default()) };
+    let sections = job.part.sections();
     let fault = |fault: Problem| vec![fault.at(job.part.drawing.file.clone())];
-    let Some(lathe) = &job.bench.lathe else {
-        return Err(fault(
-            Problem::new(format!("`{}` is turned, and there is no lathe", job.part.drawing.name))
-                .why("its sections are round and coaxial: nothing else on the bench makes them so")
-                .mend("add a `[lathe]` to the bench file"),
-        ));
-    };
-    if let Some(fault) = no_way(job) {
-        return Err(vec![fault]);
-    }
-    let long = job.part.thickness();
-    if long > lathe.between_centres {
-        return Err(fault(
-            Problem::new(format!("`{}` is too long for the lathe", job.part.drawing.name))
-                .why(format!("it is {long} long, and the lathe takes {} between centres", lathe.between_centres))
-                .mend("correct `between_centres` in the bench file, use a longer lathe, or make it of two parts"),
-        ));
-    }
+    fits_the_lathe(job).map_err(fault)?;
     let mut makings = Makings::default();
     let (ends, near, far) = split(job, sections, first);
-    let place = makings.place(job, Lot::Piece(0), chucked(job, ends[0], None));
-    one_end(job, &mut makings, ends[0], &near, &[place]);
-    add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), Tool::PartingTool, vec![place]);
-    let grips: Vec<FeatureId> = near.iter().copied().filter(|&id| grips(job, id)).collect();
-    if grips.is_empty() {
-        return Err(fault(
+    one_end(job, &mut makings, ends[0], &near, &[None]);
+    let bar = makings.place(job, Lot::Piece(0), chucked(job, ends[0], None));
+    add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), Tool::PartingTool, vec![bar]);
+    let grips = held_by(job, &mut makings, &near, &far).ok_or_else(|| {
+        fault(
             Problem::new(format!("after parting off, nothing of `{}` can be held true", job.part.drawing.name))
                 .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long")
                 .mend("lengthen a section, or leave a chucking piece on the drawing and saw it off last"),
-        ));
-    }
-    let places: Vec<usize> =
-        grips.iter().map(|&id| makings.place(job, Lot::Piece(0), chucked(job, ends[1], Some(id)))).collect();
-    one_end(job, &mut makings, ends[1], &far, &places);
-    cross_holes(job, &mut makings);
+        )
+    })?;
+    one_end(job, &mut makings, ends[1], &far, &grips);
+    at_the_parting(job, &mut makings, ends, &near, &grips);
+    turned_mill::all(job, &mut makings).map_err(fault)?;
+    nearly_flush_tapers(job, &mut makings);
     Ok(makings)
 }
 
-/// The first feature that no order of work can be given for.
-fn no_way(job: &Job) -> Option<Problem> {
-    let (_, feature) = job.part.features().find(|(_, f)| {
-        matches!(
-            f.kind,
-            Kind::Knurl { .. }
-                | Kind::Flats { .. }
-                | Kind::Chamfer { .. }
-                | Kind::Recess { .. }
-                | Kind::Section { size: SectionSize::Taper { .. } | SectionSize::AsBar { .. }, .. }
-                | Kind::Section { throw: Some(_), .. }
-        )
-    })?;
-    let fault = Problem::new(format!("no order of work is known for `{}`", feature.name))
-        .at(format!("line {}", feature.line))
-        .at(job.part.drawing.file.clone());
-    Some(fault.mend("leave it out of the part file and plan its cut by hand"))
+/// What the work is held by for its second end: any section that is long enough, or,
+/// where little is done there, the longest that jaws close on at all.
+fn held_by(
+    job: &Job,
+    makings: &mut Makings,
+    near: &[FeatureId],
+    far: &[FeatureId],
+) -> Option<Vec<Option<FeatureId>>> {
+    let long: Vec<Option<FeatureId>> = near.iter().copied().filter(|&id| grips(job, id)).map(Some).collect();
+    if !long.is_empty() {
+        return Some(long);
+    }
+    let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
+    let short = |id: &FeatureId| {
+        let length = job.part.section_length(*id);
+        runs_true(job, *id) && length >= least_grip() && length >= out
+    };
+    let on = near.iter().copied().filter(short).max_by_key(|&id| job.part.section_length(id))?;
+    makings.assume(format!(
+        "{} gives the jaws only {} to hold for the other end: light cuts there",
+        job.name(on),
+        job.part.section_length(on)
+    ));
+    Some(vec![Some(on)])
+}
+
+/// Whether the lathe is there, long enough, and swings what turns in it.
+fn fits_the_lathe(job: &Job) -> Result<(), Problem> {
+    let name = &job.part.drawing.name;
+    let Some(lathe) = &job.bench.lathe else {
+        return Err(Problem::new(format!("`{name}` is turned, and there is no lathe"))
+            .why("its sections are round and coaxial: nothing else on the bench makes them so")
+            .mend("add a `[lathe]` to the bench file"));
+    };
+    let long = job.part.thickness();
+    if long > lathe.between_centres {
+        return Err(Problem::new(format!("`{name}` is too long for the lathe"))
+            .why(format!("it is {long} long, and the lathe takes {} between centres", lathe.between_centres))
+            .mend(
+                "correct `between_centres` in the bench file, use a longer lathe, or make it of two parts",
+            ));
+    }
+    // Held off centre, the bar swings wider by twice the throw.
+    let throw = |&id: &FeatureId| match job.part.feature(id).kind {
+        Kind::Section { throw: Some(throw), .. } => job.part.size(throw.offset),
+        _ => Length::ZERO,
+    };
+    let thrown = job.part.sections().iter().map(throw).max().unwrap_or_default();
+    let swings = job.part.bar_needed() + thrown * 2;
+    if swings > lathe.swing {
+        return Err(Problem::new(format!("`{name}` is too large for the lathe"))
+            .why(format!("turning, it takes {swings}, and the lathe swings {}", lathe.swing))
+            .mend("correct `swing` in the bench file, or use a larger lathe"));
+    }
+    Ok(())
 }
 
 /// The ends in order, the sections turned at the first, and those at the second. The
 /// largest section goes with the first end, since the bar behind it is parted there.
 fn split(job: &Job, sections: &[FeatureId], first: First) -> ([Face; 2], Vec<FeatureId>, Vec<FeatureId>) {
-    let size = |id: &FeatureId| job.part.cut_diameter(*id).unwrap_or_default();
+    let size = |id: &FeatureId| job.part.reach_of(*id).unwrap_or_default();
     let most = sections.iter().map(size).max().unwrap_or_default();
     match first {
         First::Right => {
@@ -110,9 +133,23 @@ fn split(job: &Job, sections: &[FeatureId], first: First) -> ([Face; 2], Vec<Fea
 }
 
 /// Held for turning, by the bar or by a section; in a collet where one fits.
-fn chucked(job: &Job, end: Face, on: Option<FeatureId>) -> Holding {
-    let collet = on.and_then(|id| job.part.cut_diameter(id)).is_some_and(|d| job.bench.collets.contains(&d));
+pub(super) fn chucked(job: &Job, end: Face, on: Option<FeatureId>) -> Holding {
+    let round = on.filter(|&id| !is_bar(job, id));
+    let collet =
+        round.and_then(|id| job.part.cut_diameter(id)).is_some_and(|d| job.bench.collets.contains(&d));
     let held = if collet { Held::Collet { on } } else { Held::Chuck { on } };
+    in_lathe(job, end, held)
+}
+
+/// Held off centre, so that a section's own axis runs true.
+pub(super) fn off_centre(job: &Job, end: Face, on: Option<FeatureId>, section: FeatureId) -> Holding {
+    // Sections on one axis share a holding: it is named for the first of them.
+    let same = |id: &&FeatureId| job.part.section_axis(**id) == job.part.section_axis(section);
+    let first = job.part.sections().iter().find(same).copied().unwrap_or(section);
+    in_lathe(job, end, Held::FourJaw { on, section: first })
+}
+
+fn in_lathe(job: &Job, end: Face, held: Held) -> Holding {
     Holding {
         machine: Machine::Lathe,
         pieces: job.pieces(Lot::Piece(0)),
@@ -123,139 +160,101 @@ fn chucked(job: &Job, end: Face, on: Option<FeatureId>) -> Holding {
     }
 }
 
-/// Whether a section is one to grip the work by: plain, and long enough.
-fn grips(job: &Job, id: FeatureId) -> bool {
-    let plain = matches!(job.part.feature(id).kind, Kind::Section { size: SectionSize::Plain(_), .. });
+/// True for a length of square or hexagon bar left as it comes.
+pub(super) fn is_bar(job: &Job, id: FeatureId) -> bool {
+    matches!(job.part.feature(id).kind, Kind::Section { size: SectionSize::AsBar { .. }, .. })
+}
+
+/// Whether a section is one to grip the work by: plain, running true, and long enough.
+pub(super) fn grips(job: &Job, id: FeatureId) -> bool {
     let diameter = job.part.cut_diameter(id).unwrap_or_default();
     // A large diameter is gripped by less than itself: 12 mm of jaw hold it.
-    plain && length(job, id) >= least_grip().max(diameter.min(Length::mm(12)))
+    runs_true(job, id) && job.part.section_length(id) >= least_grip().max(diameter.min(Length::mm(12)))
 }
 
-fn length(job: &Job, id: FeatureId) -> Length {
-    match (job.part.along(id), job.part.section_end(id)) {
-        (Some(start), Some(end)) => end - start,
-        _ => Length::ZERO,
+/// The sections that a chuck or block on the mill takes the work by: those long enough,
+/// or else the longest that jaws close on.
+pub(super) fn holdable(job: &Job) -> Vec<FeatureId> {
+    let sections = job.part.sections();
+    let long: Vec<FeatureId> = sections.iter().copied().filter(|&id| grips(job, id)).collect();
+    if !long.is_empty() {
+        return long;
+    }
+    let short = |id: &FeatureId| runs_true(job, *id) && job.part.section_length(*id) >= least_grip();
+    let longest = sections.iter().copied().filter(short).max_by_key(|&id| job.part.section_length(id));
+    longest.into_iter().collect()
+}
+
+/// A plain section, or bar left as it comes, on the axis of the part.
+fn runs_true(job: &Job, id: FeatureId) -> bool {
+    matches!(
+        job.part.feature(id).kind,
+        Kind::Section { size: SectionSize::Plain(_) | SectionSize::AsBar { .. }, throw: None, .. }
+    )
+}
+
+/// Where every hole, slot or recess stands: a counterbore and a countersink over their
+/// holes.
+pub(super) fn spot(job: &Job, id: FeatureId) -> FeatureId {
+    match job.part.feature(id).kind {
+        Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => over,
+        _ => id,
     }
 }
 
-/// All that is done at one end: face, centre, drill, turn, groove, thread.
-fn one_end(job: &Job, makings: &mut Makings, end: Face, sections: &[FeatureId], places: &[usize]) {
-    let lot = Lot::Piece(0);
-    let to = |makings: &mut Makings, work, feature, tool| {
-        add(job, makings, work, feature, lot, tool, places.to_vec());
+/// What is cut along the axis from an end, in the lathe.
+pub(super) fn axial(job: &Job, id: FeatureId, end: Face) -> bool {
+    let feature = job.part.feature(id);
+    let kind = matches!(
+        feature.kind,
+        Kind::Hole { .. }
+            | Kind::Tapped { .. }
+            | Kind::Counterbore { .. }
+            | Kind::Countersink { .. }
+            | Kind::Recess { .. }
+    );
+    feature.face == end && kind && !job.part.off_axis(spot(job, id)) && !job.in_patterns().contains(&id)
+}
+
+/// The metal a cut goes through in a turned part, from an end or across.
+pub(super) fn metal(job: &Job, id: FeatureId) -> work::Deep {
+    use crate::drawing::Depth;
+    let one = match &job.part.feature(id).kind {
+        kind if kind.pattern().is_some() => {
+            kind.pattern().and_then(<[FeatureId]>::first).copied().unwrap_or(id)
+        }
+        _ => id,
     };
-    to(makings, Work::FaceEnd { end }, None, Tool::LatheTool);
-    let axial: Vec<FeatureId> = job
-        .part
-        .features()
-        .filter(|(_, f)| {
-            f.face == end
-                && matches!(f.kind, Kind::Hole { .. } | Kind::Tapped { .. } | Kind::Counterbore { .. })
-        })
-        .map(|(id, _)| id)
-        .collect();
-    let out: Length = sections.iter().map(|&id| length(job, id)).sum();
-    let thinnest = sections.iter().filter_map(|&id| job.part.cut_diameter(id)).min();
-    if axial.is_empty() && thinnest.is_some_and(|thin| out > thin * STEADIED_FROM) {
-        to(makings, Work::CentreEnd { end }, None, Tool::CentreDrill);
-    }
-    // The thickest first: the bar stays stiff while it is cut back.
-    let mut order: Vec<FeatureId> = sections.to_vec();
-    order.sort_by_key(|&id| std::cmp::Reverse(job.part.cut_diameter(id)));
-    for id in order {
-        let Kind::Section { size, .. } = job.part.feature(id).kind else { continue };
-        match size {
-            SectionSize::Plain(diameter) => {
-                let bright = matches!(job.metric.dimensions[diameter.0].made, MadeWith::Stock(Stock { .. }));
-                if !bright {
-                    let work = Work::TurnSection { diameter: job.part.size(diameter) };
-                    to(makings, work, Some(id), Tool::LatheTool);
-                }
-            }
-            SectionSize::Threaded(thread) => {
-                let thread = job.part.thread(thread);
-                let work = Work::TurnSection { diameter: thread.major };
-                to(makings, work, Some(id), Tool::LatheTool);
-                to(makings, Work::CutThread, Some(id), Tool::Die(thread));
-            }
-            SectionSize::Taper { .. } | SectionSize::AsBar { .. } => {}
-        }
-    }
-    for (id, feature) in job.part.features() {
-        if let Kind::Groove { diameter, width } = feature.kind
-            && job
-                .part
-                .along(id)
-                .and_then(|at| job.part.section_at(at))
-                .is_some_and(|s| sections.contains(&s))
-        {
-            let work = Work::Groove { diameter: job.part.size(diameter), width: job.part.size(width) };
-            to(makings, work, Some(id), Tool::PartingTool);
-        }
-    }
-    for id in axial {
-        for cut in cuts(job, makings, id) {
-            let deep = match cut.reach {
-                Reach::Through => Deep::Through(job.part.thickness()),
-                Reach::To(depth) => Deep::To(depth),
-            };
-            if !job.reaches_into(&cut.tool, deep.length()) {
+    let feature = job.part.feature(one);
+    let through = if matches!(feature.face, Face::Left | Face::Right) {
+        job.part.end_depth(one, Depth::Through)
+    } else {
+        let along = job.part.along(one).unwrap_or_default();
+        job.part.section_at(along).and_then(|s| job.part.diameter_at(s, along)).unwrap_or_default()
+    };
+    work::Deep::Through(through)
+}
+
+/// Tapers that nearly meet what stands beside them.
+fn nearly_flush_tapers(job: &Job, makings: &mut Makings) {
+    for &id in job.part.sections() {
+        let Kind::Section { size: SectionSize::Taper { .. }, .. } = job.part.feature(id).kind else {
+            continue;
+        };
+        for end in [SectionEnd::Left, SectionEnd::Right] {
+            let Some(next) = job.part.neighbour(id, end) else { continue };
+            let other = if end == SectionEnd::Left { SectionEnd::Right } else { SectionEnd::Left };
+            let sizes = (job.part.end_diameter(id, end), job.part.end_diameter(next, other));
+            let (Some(own), Some(beside)) = sizes else { continue };
+            let gap = own.gap(beside);
+            if gap.is_positive() && gap < nearly_flush() {
                 makings.assume(format!(
-                    "{} goes {} deep, more than a usual {} does: a long one, cleared often, and from both ends where it goes through",
+                    "{} ends at {own} beside {beside} of {}: the shoulder of {} between them is meant",
                     job.name(id),
-                    deep.length(),
-                    if matches!(cut.tool, Tool::Reamer(_)) { "reamer" } else { "drill" }
+                    job.name(next),
+                    gap.half()
                 ));
             }
-            to(makings, cut.work(deep), Some(id), cut.tool.clone());
         }
     }
-}
-
-/// What crosses the axis, in a vee block once the section it is in is turned.
-fn cross_holes(job: &Job, makings: &mut Makings) {
-    let Body::Turned { sections, .. } = &job.part.drawing.body else { return };
-    let plain = |id: &&FeatureId| {
-        matches!(job.part.feature(**id).kind, Kind::Section { size: SectionSize::Plain(_), .. })
-    };
-    let Some(&on) = sections.iter().filter(plain).max_by_key(|&&id| length(job, id)) else { return };
-    let in_rows = job.in_patterns();
-    for (id, feature) in job.part.features() {
-        let crosses = matches!(
-            feature.kind,
-            Kind::Hole { .. }
-                | Kind::Tapped { .. }
-                | Kind::Slot { .. }
-                | Kind::TaperPin { .. }
-                | Kind::Row { .. }
-        );
-        if !crosses || in_rows.contains(&id) || matches!(feature.face, Face::Left | Face::Right) {
-            continue;
-        }
-        let vee = |end| Holding {
-            machine: Machine::Mill,
-            pieces: job.pieces(Lot::Piece(0)),
-            up: feature.face,
-            held: Held::VeeBlock { on },
-            located: Located::EndAndAxis(end),
-            image: job.part.image,
-        };
-        let nearer = nearer_end(job, id);
-        let farther = if nearer == Face::Right { Face::Left } else { Face::Right };
-        let places = [nearer, farther].map(|end| makings.place(job, Lot::Piece(0), vee(end)));
-        let bar = job.part.along(id).and_then(|at| job.part.section_at(at));
-        let thick = bar.and_then(|s| job.part.cut_diameter(s)).unwrap_or_default();
-        for cut in cuts(job, makings, id) {
-            let deep = match cut.reach {
-                Reach::Through => Deep::Through(thick),
-                Reach::To(depth) => Deep::To(depth),
-            };
-            add(job, makings, cut.work(deep), Some(id), Lot::Piece(0), cut.tool.clone(), places.to_vec());
-        }
-    }
-}
-
-fn nearer_end(job: &Job, id: FeatureId) -> Face {
-    let at = job.part.along(id).unwrap_or_default();
-    if at * 2 > job.part.thickness() { Face::Right } else { Face::Left }
 }

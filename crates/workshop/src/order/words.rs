@@ -24,7 +24,22 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Held::ClampsMoved => format!("clamped flat on packing, {up} up"),
         Held::Chuck { on: section } => format!("in the chuck by {}, {up} end out", on(section)),
         Held::Collet { on: section } => format!("in a collet by {}, {up} end out", on(section)),
+        Held::FourJaw { on: gripped, section } => format!(
+            "off centre in the four-jaw by {}, {} running true, {up} end out",
+            on(gripped),
+            job.name(*section)
+        ),
+        Held::VeeBlock { on } if super::turned::is_bar(job, *on) => {
+            format!("in the vice by the flats of {}, {up} up", job.name(*on))
+        }
         Held::VeeBlock { on } => format!("in a vee block on {}, {up} up", job.name(*on)),
+        Held::Upright { on } => format!("on end in a chuck by {}, {up} end up", job.name(*on)),
+        Held::Indexed { on } => {
+            format!("along X in a chuck on the rotary table, by {}, {up} up", job.name(*on))
+        }
+        Held::ColletBlock { on, .. } => {
+            format!("in a collet block in the vice, by {}, {up} up", job.name(*on))
+        }
         Held::FilingButtons => "between filing buttons in the vice".into(),
         Held::BenchVice => "in the bench vice".into(),
         Held::Bench => "flat on the bench".into(),
@@ -130,9 +145,15 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::FaceEnd { end } => format!("face the {} end", end.word()),
         Work::CentreEnd { end } => format!("centre the {} end", end.word()),
         Work::TurnSection { diameter } => format!("turn {name} {diameter}"),
+        Work::TurnTaper { large, small } => format!("turn {name} from {large} to {small}"),
+        Work::Knurl => format!("knurl {name}"),
+        Work::Chamfer { size } => format!("chamfer {name} {size}"),
+        Work::Recess { diameter, .. } => format!("recess {name} {diameter}"),
+        Work::MillFlats { across, count: 1 } => format!("mill {name} to {across}"),
+        Work::MillFlats { across, count } => format!("mill {name}, {count} flats {across} across"),
         Work::CutThread => match tool {
             Tool::Die(thread) => format!("thread {name} {}", thread.designation),
-            _ => format!("thread {name}"),
+            _ => format!("cut the thread of {name}"),
         },
         Work::Groove { diameter, .. } => format!("groove {name} down to {diameter}"),
         Work::PartOff => "part off".into(),

@@ -6,7 +6,7 @@
 //! [`Holding::image`] says which of the two that is.
 
 use crate::bench::{EndMill, Reamer, Saw};
-use crate::drawing::{Face, FeatureId, Hand, Image};
+use crate::drawing::{Face, FeatureId, Hand, Image, Pattern};
 use crate::measure::{Angle, Length};
 use crate::settings::show::mm;
 use crate::tables::drills::Drill;
@@ -226,7 +226,37 @@ pub enum Work {
         /// Its diameter; of a thread, the major diameter.
         diameter: Length,
     },
-    /// Cut an outside thread with a die.
+    /// Turn a taper with the top slide.
+    TurnTaper {
+        /// Its larger diameter.
+        large: Length,
+        /// Its smaller diameter.
+        small: Length,
+    },
+    /// Roll a knurl.
+    Knurl,
+    /// Take an edge off at 45°.
+    Chamfer {
+        /// Along the axis, and as much in radius.
+        size: Length,
+    },
+    /// Turn metal out of an end.
+    Recess {
+        /// Across the outside of it.
+        diameter: Length,
+        /// Across the hub left in its middle.
+        hub: Option<Length>,
+        /// From the end.
+        depth: Length,
+    },
+    /// Mill flats round the axis.
+    MillFlats {
+        /// From flat to flat; of a single flat, to the far side of the round.
+        across: Length,
+        /// How many.
+        count: u32,
+    },
+    /// Cut an outside thread, with a die or a tool.
     CutThread,
     /// Turn a groove.
     Groove {
@@ -264,6 +294,13 @@ pub enum Tool {
     LatheTool,
     /// A parting or grooving tool.
     PartingTool,
+    /// Knurling wheels.
+    KnurlingTool {
+        /// From ridge to ridge.
+        pitch: Length,
+        /// How the ridges run.
+        pattern: Pattern,
+    },
     /// A centre drill.
     CentreDrill,
     /// Files.
@@ -288,6 +325,7 @@ impl Tool {
             | Self::BoringTool
             | Self::LatheTool
             | Self::PartingTool
+            | Self::KnurlingTool { .. }
             | Self::CentreDrill
             | Self::File
             | Self::Adhesive
@@ -309,6 +347,12 @@ impl Tool {
             Self::BoringTool => "boring tool".into(),
             Self::LatheTool => "knife tool".into(),
             Self::PartingTool => "parting tool".into(),
+            Self::KnurlingTool { pitch, pattern: Pattern::Straight } => {
+                format!("straight knurling wheels, {}", mm(*pitch))
+            }
+            Self::KnurlingTool { pitch, pattern: Pattern::Diamond } => {
+                format!("diamond knurling wheels, {}", mm(*pitch))
+            }
             Self::CentreDrill => "centre drill".into(),
             Self::File => "files".into(),
             Self::Adhesive => "adhesive, clamps".into(),
@@ -404,7 +448,31 @@ pub enum Held {
         /// The section; `None` for the bar.
         on: Option<FeatureId>,
     },
-    /// In a vee block on the mill, lying on a section.
+    /// Off centre in the four-jaw chuck, so that a section's own axis runs true.
+    FourJaw {
+        /// What the jaws grip; `None` for the bar.
+        on: Option<FeatureId>,
+        /// The first of the sections that then run true.
+        section: FeatureId,
+    },
+    /// On end in a chuck that stands on the mill's table.
+    Upright {
+        /// The section that is gripped.
+        on: FeatureId,
+    },
+    /// Along X in a chuck on the rotary table, which stands on its edge.
+    Indexed {
+        /// The section that is gripped.
+        on: FeatureId,
+    },
+    /// In a square or hexagon collet block in the mill's vice.
+    ColletBlock {
+        /// The section that is gripped.
+        on: FeatureId,
+        /// How many flats are wanted: the block has as many sides, or four.
+        sides: u32,
+    },
+    /// In a vee block on the mill, lying on a section; by the flats of bar left as it comes.
     VeeBlock {
         /// The section.
         on: FeatureId,

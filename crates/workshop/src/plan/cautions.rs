@@ -13,7 +13,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 16] = [
+const CAUTIONS: [Caution; 18] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
@@ -57,6 +57,14 @@ const CAUTIONS: [Caution; 16] = [
     Caution {
         words: "Chuck key out before anything else. Turn the chuck once by hand past tool and slide. Long swarf is cleared with a hook, the spindle stopped.",
         applies: |h, _| h.machine == Machine::Lathe,
+    },
+    Caution {
+        words: "Work off centre is out of balance: begin at the lowest speed, and turn it round once by hand past tool and slide before every start.",
+        applies: |h, _| matches!(h.held, Held::FourJaw { .. }),
+    },
+    Caution {
+        words: "A knurl presses hard: little of the work out of the chuck, the tailstock up where it reaches, fingers and rag away from the wheels.",
+        applies: |_, s| has(s, |t| matches!(t.work, Work::Knurl)),
     },
     Caution {
         words: "Work held by pressure alone: cuts of 0.25 mm at most, a sharp tool, the tailstock locked, the guard between you and the work. Stop and press again if it ever slips.",

@@ -104,8 +104,12 @@ fn made_words(made: &MadeWith) -> String {
         MadeWith::EndMill(mill) => format!("end mill {}", mm(mill.diameter)),
         MadeWith::Saw(saw) => format!("saw {} wide", mm(saw.width)),
         MadeWith::Stock(stock) => match stock.section {
+            crate::bench::Section::Flat { thickness, width } if width == Some(thickness) => {
+                format!("{} square", mm(thickness))
+            }
             crate::bench::Section::Flat { thickness, .. } => format!("{} flat", mm(thickness)),
             crate::bench::Section::Round { diameter } => format!("{} round", mm(diameter)),
+            crate::bench::Section::Hexagon { across } => format!("{} hexagon", mm(across)),
         },
         MadeWith::Setting => "set on the machine".into(),
         MadeWith::Lathe => "turned".into(),

@@ -70,11 +70,15 @@ fn material(job: &Job) -> Figure {
     let (shown, why) = match &job.metric.stock {
         Some(choice) => {
             let bar = match choice.stock.section {
+                Section::Flat { thickness, width: Some(width) } if width == thickness => {
+                    format!("square {}", mm(thickness))
+                }
                 Section::Flat { thickness, width: Some(width) } => {
                     format!("flat {} × {}", mm(width), mm(thickness))
                 }
                 Section::Flat { thickness, width: None } => format!("plate {}", mm(thickness)),
                 Section::Round { diameter } => format!("round ⌀ {}", mm(diameter)),
+                Section::Hexagon { across } => format!("hexagon {} across flats", mm(across)),
             };
             let buy = if choice.owned == Owned::Buy { " (to buy)" } else { "" };
             (format!("{name}, {bar}{buy}"), choice.why.clone())
@@ -205,6 +209,7 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         Tool::BoringTool => bench.boring.is_some() || bench.lathe.is_some(),
         Tool::LatheTool
         | Tool::PartingTool
+        | Tool::KnurlingTool { .. }
         | Tool::CentreDrill
         | Tool::Countersink(_)
         | Tool::File

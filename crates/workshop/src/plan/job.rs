@@ -122,6 +122,14 @@ impl<'a> Setup<'a> {
         self.frame.way(self.part.way(id, angle)).rotated(-self.turned_rad)
     }
 
+    /// How far a section's own axis lies from that of the part.
+    pub fn throw_of(&self, section: FeatureId) -> Length {
+        match self.part.feature(section).kind {
+            Kind::Section { throw: Some(throw), .. } => self.part.size(throw.offset),
+            _ => Length::ZERO,
+        }
+    }
+
     /// The centres of a slot's two ends from the datum.
     pub fn slot_ends(&self, id: FeatureId) -> Option<[Point; 2]> {
         let Kind::Slot { centres, along, .. } = self.part.feature(id).kind else { return None };

@@ -16,6 +16,7 @@ mod rows_lathe;
 mod rows_mill;
 mod rows_outline;
 mod rows_rotary;
+mod rows_turned;
 mod scene;
 mod travel;
 pub mod views;
@@ -32,8 +33,8 @@ use crate::aids::aid_sheet_for;
 use crate::bench::Bench;
 use crate::drawing::{Drawing, Part, solve};
 use crate::metric::metricate;
-use crate::order::order_of_work;
 use crate::order::work::{Machine, Step};
+use crate::order::{Held, order_of_work};
 use crate::problem::{Outcome, Problem};
 use crate::tables::materials;
 use crate::why::Figure;
@@ -108,6 +109,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => setup.presets(),
+        Machine::Lathe if matches!(setup.holding.held, Held::FourJaw { .. }) => setup.presets(),
         Machine::Lathe | Machine::BenchVice => Vec::new(),
     };
     let notes = words::notes(setup, &steps);

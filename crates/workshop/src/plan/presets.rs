@@ -1,9 +1,10 @@
 //! What is set once for a setup: presets of the pick-up, and how the work is turned.
 
 use super::job::Setup;
-use crate::drawing::{Axis, Body, Face, FeatureId};
-use crate::measure::Length;
+use crate::drawing::{Axis, Body, Face, FeatureId, Kind};
+use crate::measure::{Angle, Length};
 use crate::order::{Held, Located};
+use crate::settings::eccentric::{Eccentric, eccentric};
 use crate::settings::position::{Pickup, XEdge, YEdge, positions};
 use crate::settings::show::{geometry, mm, practice};
 use crate::why::Figure;
@@ -46,8 +47,14 @@ impl Setup<'_> {
 
     /// Turned work lying on the mill: X from its end, Y from the side of what it lies on.
     fn end_presets(&self, end: Face) -> Vec<Figure> {
-        let Held::VeeBlock { on } = self.holding.held else { return Vec::new() };
-        let Some(diameter) = self.part.cut_diameter(on) else { return Vec::new() };
+        let on = match self.holding.held {
+            Held::VeeBlock { on } | Held::Indexed { on } | Held::ColletBlock { on, .. } => on,
+            Held::Upright { on } => return self.upright_presets(on),
+            Held::FourJaw { on, section } => return self.off_centre_presets(on, section),
+            _ => return Vec::new(),
+        };
+        let across = self.part.along(on).and_then(|at| self.part.diameter_at(on, at));
+        let Some(diameter) = across else { return Vec::new() };
         let half = self.job.bench.edge_finder.half();
         let outward = self.frame.side(end).0;
         let beyond = practice(format!("half the finder's tip, {}, beyond the end", mm(half)));
@@ -66,6 +73,58 @@ impl Setup<'_> {
                 beside,
             ),
         ]
+    }
+
+    /// Work on end: the spindle over its axis.
+    fn upright_presets(&self, on: FeatureId) -> Vec<Figure> {
+        let name = &self.part.feature(on).name;
+        let why = practice(format!(
+            "an indicator in the spindle, swept round {name} or the finished bore, until it stays still"
+        ));
+        ["X", "Y"]
+            .map(|axis| {
+                let label = format!("{axis} with the spindle over the axis");
+                Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
+            })
+            .to_vec()
+    }
+
+    /// Work off centre: what the indicator shows, and how this throw lies to another.
+    fn off_centre_presets(&self, on: Option<FeatureId>, section: FeatureId) -> Vec<Figure> {
+        let Kind::Section { throw: Some(throw), .. } = self.part.feature(section).kind else {
+            return Vec::new();
+        };
+        let gripped = match on {
+            Some(on) => self.part.cut_diameter(on).unwrap_or_default(),
+            None => super::rows_lathe::bar_diameter(self),
+        };
+        let asked = Eccentric { throw: self.part.size(throw.offset), gripped };
+        let mut figures = match eccentric(asked) {
+            Ok(found) => self.place_all(0, found.figures()),
+            // Too far for a chuck of three: the reading still stands.
+            Err(fault) => {
+                let why = geometry("twice the throw").because(practice(fault.what().to_owned()));
+                vec![Figure::new(self.named(0, "indicator over one turn"), mm(asked.throw * 2), why)]
+            }
+        };
+        for figure in &mut figures {
+            figure.why = figure.why.clone().because(self.job.why_dimension(throw.offset));
+        }
+        let other = self.part.sections().iter().find_map(|&id| match self.part.feature(id).kind {
+            Kind::Section { throw: Some(first), .. } => Some((id, first)),
+            _ => None,
+        });
+        if let Some((id, first)) = other.filter(|&(id, first)| id != section && first.at != throw.at) {
+            let name = &self.part.feature(id).name;
+            let turned = Angle::degrees(360) + throw.at - first.at;
+            let why = geometry(format!(
+                "from where the throw of {name} lies to where this one lies, anticlockwise seen from the right end"
+            ))
+            .because(practice("mark the chuck's body from the bed with a level on a jaw, or index the spindle"));
+            let label = format!("round from the throw of {name}");
+            figures.push(Figure::new(self.named(0, &label), turned.within_turn().degrees_minutes(), why));
+        }
+        figures
     }
 
     /// Where the second bore of a bolted plate must read, so that the work lies along

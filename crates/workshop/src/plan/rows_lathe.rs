@@ -1,10 +1,10 @@
 //! Rows on the lathe: ends, sections, threads, grooves, parting.
 
 use super::job::Setup;
-use super::rows_hole;
 use super::sheet::Row;
+use super::{rows_hole, rows_turned};
 use crate::bench::Section;
-use crate::drawing::{Face, FeatureId, Kind, SectionSize};
+use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::{Length, Toward};
 use crate::metric::clearance_asked;
 use crate::order::work::{Deep, Step};
@@ -66,7 +66,16 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::CutThread => {
             row.sets.extend(shoulder(setup, number, step));
+            row.depth = rows_turned::thread_passes(setup, number, step)?;
             row.check = thread_words(setup, number, step);
+        }
+        Work::TurnTaper { large, small } => {
+            rows_turned::turn_taper(setup, step, [*large, *small], row)?;
+        }
+        Work::Knurl => rows_turned::roll(setup, step, row),
+        Work::Chamfer { size } => rows_turned::chamfer(setup, step, *size, row),
+        Work::Recess { diameter, hub, depth } => {
+            rows_turned::recess(setup, step, (*diameter, *hub, *depth), row)?;
         }
         Work::Groove { diameter, width } => {
             row.speed = turn_speed(*diameter);
@@ -144,22 +153,27 @@ fn other(end: Face) -> Face {
 }
 
 /// The bar as it comes.
-fn bar_diameter(setup: &Setup) -> Length {
-    let biggest = setup.part.features().filter_map(|(id, f)| match f.kind {
-        Kind::Section { .. } => setup.part.cut_diameter(id),
-        _ => None,
-    });
+pub fn bar_diameter(setup: &Setup) -> Length {
     match setup.job.metric.stock.as_ref().map(|s| s.stock.section) {
         Some(Section::Round { diameter }) => diameter,
+        Some(Section::Flat { thickness, width: Some(width) }) if width == thickness => {
+            across_corners(width, 4)
+        }
         Some(Section::Flat { width: Some(width), .. }) => width,
-        _ => biggest.max().unwrap_or_default(),
+        Some(Section::Hexagon { across }) => across_corners(across, 6),
+        _ => setup.part.bar_needed(),
     }
 }
 
 /// The diameter that a section has before it is turned: that of the last section
-/// turned in this holding that lies farther in, or the bar's.
-fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
+/// turned in this holding that lies farther in, or the bar's; off centre, the bar swings
+/// wider by twice the throw.
+pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
     let Some(own) = step.feature.and_then(|id| setup.part.along(id)) else { return bar };
+    let bar = match setup.holding.held {
+        Held::FourJaw { section, .. } => bar + setup.throw_of(section) * 2,
+        _ => bar,
+    };
     let steps = &setup.job.order.steps;
     let here = steps.iter().position(|s| std::ptr::eq(s, step)).unwrap_or_default();
     let farther_in = |id: FeatureId| {
@@ -172,7 +186,11 @@ fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
         .iter()
         .filter(|s| s.setup == step.setup)
         .filter_map(|s| match (&s.work, s.feature) {
-            (Work::TurnSection { diameter }, Some(id)) if farther_in(id) => Some(*diameter),
+            (Work::TurnSection { diameter } | Work::TurnTaper { large: diameter, .. }, Some(id))
+                if farther_in(id) =>
+            {
+                Some(*diameter)
+            }
             _ => None,
         })
         .min()
@@ -180,7 +198,7 @@ fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
 }
 
 /// The cuts on the dial; nothing when the bar has the size already.
-fn cuts(setup: &Setup, number: usize, from: Length, to: Length) -> Result<Vec<Figure>, Problem> {
+pub fn cuts(setup: &Setup, number: usize, from: Length, to: Length) -> Result<Vec<Figure>, Problem> {
     let Some(lathe) = &setup.job.bench.lathe else { return Ok(Vec::new()) };
     if from <= to {
         let why = practice("bright bar has the size already: clean it no more than it needs");
@@ -197,19 +215,47 @@ fn from_worked_end(setup: &Setup, start: Length, end: Length) -> Length {
     if setup.holding.up == Face::Left { start } else { setup.part.thickness() - end }
 }
 
-/// The shoulder to stop at, from the faced end.
-fn shoulder(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
-    let id = step.feature?;
-    let (start, end) = (setup.part.along(id)?, setup.part.section_end(id)?);
-    let far = if setup.holding.up == Face::Left { end } else { setup.part.thickness() - start };
-    let Kind::Section { length, .. } = setup.part.feature(id).kind else { return None };
-    let why =
-        geometry("from the faced end to the far side of the section, every shoulder from the same face");
-    let why = match length {
-        Some(id) => why.because(setup.job.why_dimension(id)),
-        None => why,
+/// The shoulder to stop at, from the faced end; and where to begin, when what lies
+/// nearer the end stands up beside the section.
+pub fn shoulder(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
+    let Some(id) = step.feature else { return Vec::new() };
+    let (Some(start), Some(end)) = (setup.part.along(id), setup.part.section_end(id)) else {
+        return Vec::new();
     };
-    Some(carriage(setup, number, "stop at", far, why))
+    let whole = setup.part.thickness();
+    let left = setup.holding.up == Face::Left;
+    let (near, far) = if left { (start, end) } else { (whole - end, whole - start) };
+    let Kind::Section { length, .. } = setup.part.feature(id).kind else { return Vec::new() };
+    let why = |what: &str| {
+        let why = geometry(format!("from the faced end to the {what}, every shoulder from the same face"));
+        match length {
+            Some(id) => why.because(setup.job.why_dimension(id)),
+            None => why,
+        }
+    };
+    let mut figures = Vec::new();
+    if between_shoulders(setup, id, left) {
+        let plunge = why("near side of the section").because(practice(
+            "a parting tool goes in beside both shoulders, and takes out what stands between",
+        ));
+        figures.push(carriage(setup, number, "begin at", near, plunge));
+    }
+    figures.push(carriage(setup, number, "stop at", far, why("far side of the section")));
+    figures
+}
+
+/// Whether what lies nearer the worked end stands up beside a section.
+fn between_shoulders(setup: &Setup, id: FeatureId, left: bool) -> bool {
+    let part = &setup.part;
+    let (outer, inner) =
+        if left { (SectionEnd::Left, SectionEnd::Right) } else { (SectionEnd::Right, SectionEnd::Left) };
+    let Some(next) = part.neighbour(id, outer) else { return false };
+    let (Some(own), Some(beside)) = (part.end_diameter(id, outer), part.end_diameter(next, inner)) else {
+        return false;
+    };
+    let (a, b) = (part.section_axis(id), part.section_axis(next));
+    let apart = Length::nearest((a.0 - b.0).as_mm().hypot((a.1 - b.1).as_mm()));
+    apart + beside.half() > own.half()
 }
 
 fn carriage(setup: &Setup, number: usize, label: &str, to: Length, why: Why) -> Figure {
@@ -227,6 +273,10 @@ fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) ->
             setup.job.why_dimension(id)
         }
     };
+    if let Some(rolling) = step.feature.and_then(|id| rows_turned::rolled(setup, id)) {
+        let shown = format!("⌀ {}, before the knurl", mm(diameter));
+        return Some(Figure::new(setup.named(number, "check"), shown, rolling.why_blank().because(why)));
+    }
     let (shown, why) = match fit_words(setup, step, diameter) {
         Some((words, fit)) => (format!("⌀ {}, {words}", mm(diameter)), why.because(fit)),
         None => (format!("⌀ {}", mm(diameter)), why),

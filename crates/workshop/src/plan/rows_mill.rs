@@ -6,6 +6,7 @@ use super::job::Setup;
 use super::rows_hole::{
     above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hole_check, thread_check,
 };
+use super::rows_turned;
 use super::sheet::Row;
 use super::{rows_hollow, rows_outline};
 use crate::bench::Section;
@@ -99,6 +100,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             rows_outline::fill(setup, step, row)?
         }
         Work::MillToSize => mill_to_size(setup, step, row),
+        Work::MillFlats { .. } => rows_turned::mill_flats(setup, step, row)?,
         Work::Slit => slit(setup, step, row)?,
         _ => {}
     }
@@ -143,7 +145,7 @@ fn spare_thickness(setup: &Setup) -> Option<Length> {
         Section::Flat { thickness, .. } => {
             Some(thickness - setup.part.thickness()).filter(|spare| spare.is_positive())
         }
-        Section::Round { .. } => None,
+        Section::Round { .. } | Section::Hexagon { .. } => None,
     }
 }
 

@@ -101,7 +101,7 @@ fn round_size(setup: &Setup, step: &Step) -> Option<DimensionId> {
 
 /// Angles as the rim of the table is marked, in degrees and minutes alone: a
 /// reckoner shows the decimals before them.
-fn as_on_the_rim(figures: Vec<Figure>) -> Vec<Figure> {
+pub fn as_on_the_rim(figures: Vec<Figure>) -> Vec<Figure> {
     let minutes = |shown: &str| shown.split_once(" (")?.1.strip_suffix(')').map(str::to_owned);
     let marked = |figure: Figure| Figure { shown: minutes(&figure.shown).unwrap_or(figure.shown), ..figure };
     figures.into_iter().map(marked).collect()

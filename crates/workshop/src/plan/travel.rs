@@ -90,6 +90,8 @@ impl Setup<'_> {
             return Ok(());
         }
         let height = match self.frame.up().axis() {
+            Axis::X if !self.part.sections().is_empty() => self.part.thickness(),
+            _ if !self.part.sections().is_empty() => self.part.bar_needed(),
             Axis::X => self.blank.right - self.blank.left,
             Axis::Y => self.blank.top - self.blank.bottom,
             Axis::Z => self.part.thickness(),

@@ -4,6 +4,7 @@ mod edge;
 mod edges;
 mod hollow;
 mod notes;
+mod profile;
 mod projections;
 mod round;
 mod shape;
@@ -16,6 +17,7 @@ mod turned;
 pub use projections::projections;
 
 pub(super) use edge::step_profile;
+pub(super) use profile::section_lines;
 
 use std::f64::consts::{FRAC_PI_2, PI};
 

@@ -29,7 +29,9 @@ pub fn title(drawing: &Drawing, holding: &Holding) -> String {
 }
 
 fn face_or_edge(holding: &Holding) -> &'static str {
-    if matches!(holding.up, crate::drawing::Face::Front | crate::drawing::Face::Back) {
+    if matches!(holding.held, Held::Upright { .. }) {
+        "end"
+    } else if matches!(holding.up, crate::drawing::Face::Front | crate::drawing::Face::Back) {
         "face"
     } else {
         "edge"
@@ -38,6 +40,12 @@ fn face_or_edge(holding: &Holding) -> &'static str {
 
 fn name(drawing: &Drawing, id: crate::drawing::FeatureId) -> &str {
     &drawing.features[id.0].name
+}
+
+/// True for a length of square or hexagon bar left as it comes.
+fn as_bar(drawing: &Drawing, id: crate::drawing::FeatureId) -> bool {
+    use crate::drawing::{Kind, SectionSize};
+    matches!(drawing.features[id.0].kind, Kind::Section { size: SectionSize::AsBar { .. }, .. })
 }
 
 fn short_held(drawing: &Drawing, holding: &Holding) -> String {
@@ -54,6 +62,18 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::Chuck { on: Some(id) } => format!("in the chuck by {}", name(drawing, *id)),
         Held::Collet { on: None } => "bar in a collet".into(),
         Held::Collet { on: Some(id) } => format!("in a collet by {}", name(drawing, *id)),
+        Held::FourJaw { on: None, section } => {
+            format!("bar off centre in the four-jaw, for {}", name(drawing, *section))
+        }
+        Held::FourJaw { on: Some(id), section } => {
+            format!("off centre in the four-jaw by {}, for {}", name(drawing, *id), name(drawing, *section))
+        }
+        Held::Upright { on } => format!("on end in a chuck, by {}", name(drawing, *on)),
+        Held::Indexed { on } => format!("in a chuck on the rotary table, by {}", name(drawing, *on)),
+        Held::ColletBlock { on, .. } => format!("in a collet block, by {}", name(drawing, *on)),
+        Held::VeeBlock { on } if as_bar(drawing, *on) => {
+            format!("in the vice by the flats of {}", name(drawing, *on))
+        }
         Held::VeeBlock { on } => format!("in a vee block on {}", name(drawing, *on)),
         Held::FilingButtons => "between filing buttons".into(),
         Held::BenchVice => "in the bench vice".into(),
@@ -105,12 +125,35 @@ pub fn held(setup: &Setup) -> String {
         Held::PressurePads => {
             "Between two flat pads smaller than the finished disc, one of them in the chuck and faced there, the other pressed on by the tailstock's running centre. Press lightly, tap the work until the scribed circle runs true, then press hard. Saw the corners off first: they knock.".into()
         }
+        Held::Chuck { on: None } if setup.part.bar_left().is_some_and(|(_, sides)| sides == 4) => {
+            "The square bar in the four-jaw chuck, clocked true by its corners, no more of it out than the work needs.".into()
+        }
         Held::Chuck { on: None } => "The bar in the chuck, no more of it out than the work needs.".into(),
+        Held::Chuck { on: Some(id) } if as_bar(drawing, *id) => {
+            format!("In the chuck by the bar of {}, soft packing under the jaws, running true.", name(drawing, *id))
+        }
         Held::Chuck { on: Some(id) } => {
             format!("In the chuck by {}, soft packing under the jaws, running true.", name(drawing, *id))
         }
         Held::Collet { on: None } => "The bar in a collet, no more of it out than the work needs.".into(),
         Held::Collet { on: Some(id) } => format!("In a collet by {}.", name(drawing, *id)),
+        Held::FourJaw { on, section } => {
+            let gripped = on.map_or("The bar".to_owned(), |id| format!("By {}, soft packing under the jaws,", name(drawing, id)));
+            format!("{gripped} off centre in the four-jaw chuck, so that the axis of {} runs true: set it by the indicator as below, the throw lying as drawn. Weigh the chuck's balance and begin slowly.", name(drawing, *section))
+        }
+        Held::Upright { on } => {
+            format!("On end in a chuck bolted to the table, by {}, soft packing under the jaws; clock the section upright.", name(drawing, *on))
+        }
+        Held::Indexed { on } => {
+            format!("Along X in a chuck on the rotary table, which stands on its edge, by {}; clock the work level along X and true.", name(drawing, *on))
+        }
+        Held::ColletBlock { on, sides } => {
+            let block = if *sides == 6 { "hexagon" } else { "square" };
+            format!("In a {block} collet block by {}, the block in the vice against a stop, the axis along X; turn the block side by side for each flat.", name(drawing, *on))
+        }
+        Held::VeeBlock { on } if as_bar(drawing, *on) => {
+            format!("In the vice by the flats of {}, the axis along X.", name(drawing, *on))
+        }
         Held::VeeBlock { on } => format!("Lying in a vee block on {}, clamped, the axis along X.", name(drawing, *on)),
         Held::FilingButtons => "The boss between its two filing buttons, bolted through, the sandwich in the bench vice.".into(),
         Held::BenchVice => "In the bench vice between soft jaws.".into(),

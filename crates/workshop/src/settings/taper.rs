@@ -131,10 +131,10 @@ impl Taper {
             Figure::new("top slide from the axis", both_angles(self.half_angle), set),
             Figure::new(
                 "indicator along the taper",
-                format!("{} over {}", mm(self.check), mm(self.check_over)),
+                format!("{} mm over {}", self.check.decimals(2), mm(self.check_over)),
                 check,
             ),
-            Figure::new("top slide travel", mm(self.side), travel),
+            Figure::new("top slide travel", format!("{} mm", self.side.decimals(1)), travel),
         ]
     }
 }

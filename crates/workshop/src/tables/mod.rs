@@ -9,6 +9,7 @@
 //! [`read_size`], [`drills`] or [`threads`]. A new table is one CSV file there,
 //! one module here, and a test against a second witness.
 
+pub mod across_flats;
 pub mod clearance;
 pub mod drills;
 pub mod fits;

@@ -3,9 +3,14 @@
 use super::{
     Before, HoldingNeeds, Makes, Needs, Rule, Spoils, end_of, faced, is_drill, rule, same_end, section_of,
 };
-use crate::drawing::Face;
-use crate::order::deed::Token;
+use crate::drawing::{Face, SectionEnd};
+use crate::order::deed::{Deed, Token};
 use crate::order::work::{Held, Located, Work};
+
+/// Whether a deed brings a section to its size.
+const fn turns(deed: &Deed) -> bool {
+    matches!(deed.work, Work::TurnSection { .. } | Work::TurnTaper { .. })
+}
 
 /// The rules of turned parts.
 pub(super) const RULES: &[Rule] = &[
@@ -29,19 +34,92 @@ pub(super) const RULES: &[Rule] = &[
         "centre before turning",
         "slender work is steadied by the tailstock while it is turned",
         Before(|_, makings, a, b| {
+            // Off centre, no tailstock is brought up.
+            let off_centre = |deed: &Deed| {
+                let first = deed.places.first().map(|&place| &makings.places[place].holding.held);
+                matches!(first, Some(Held::FourJaw { .. }))
+            };
             matches!(a.work, Work::CentreEnd { .. })
                 && same_end(makings, a, b)
-                && matches!(b.work, Work::TurnSection { .. } | Work::Groove { .. } | Work::CutThread)
+                && !off_centre(b)
+                && matches!(
+                    b.work,
+                    Work::TurnSection { .. }
+                        | Work::TurnTaper { .. }
+                        | Work::Knurl
+                        | Work::Chamfer { .. }
+                        | Work::Groove { .. }
+                        | Work::CutThread
+                )
         }),
     ),
     rule(
         "thick before thin",
         "the bar stays stiff when the thickest section is turned first",
-        Before(|_, makings, a, b| match (&a.work, &b.work) {
+        Before(|job, makings, a, b| match (&a.work, &b.work) {
             (Work::TurnSection { diameter: thick }, Work::TurnSection { diameter: thin }) => {
-                thick > thin && same_end(makings, a, b)
+                // About two axes there is no thick and thin: the setups decide.
+                let axis = |deed: &Deed| deed.feature.map(|id| job.part.section_axis(id));
+                thick > thin && same_end(makings, a, b) && axis(a) == axis(b)
             }
             _ => false,
+        }),
+    ),
+    rule(
+        "straight before taper",
+        "the top slide is swung for the taper once everything that wants it square is done",
+        Before(|_, makings, a, b| {
+            matches!(a.work, Work::TurnSection { .. })
+                && matches!(b.work, Work::TurnTaper { .. })
+                && same_end(makings, a, b)
+        }),
+    ),
+    rule(
+        "turn before knurling",
+        "the wheels roll a blank that is turned to its size",
+        Before(|job, _, a, b| {
+            turns(a) && b.work == Work::Knurl && b.feature.and_then(|id| section_of(job, id)) == a.feature
+        }),
+    ),
+    rule(
+        "knurl while stiff",
+        "the wheels press hard: what is thinner or hollow comes after",
+        Before(|job, makings, a, b| {
+            let blank = a.feature.and_then(|id| job.part.cut_diameter(section_of(job, id)?));
+            let thinner = match b.work {
+                Work::TurnSection { diameter } => {
+                    let own = a.feature.and_then(|id| section_of(job, id));
+                    b.feature != own && blank.is_some_and(|blank| diameter < blank)
+                }
+                Work::TurnTaper { .. } | Work::Recess { .. } => true,
+                _ => is_drill(b) && end_of(makings, b).is_some(),
+            };
+            a.work == Work::Knurl && thinner && same_end(makings, a, b)
+        }),
+    ),
+    rule(
+        "chamfer last",
+        "an edge is taken off when both its sides are there, and takes the burr of a knurl with it",
+        Before(|job, makings, a, b| {
+            let own = b.feature.and_then(|id| section_of(job, id));
+            let beside = |id| {
+                let next = |end| own.and_then(|own| job.part.neighbour(own, end));
+                own == Some(id) || [SectionEnd::Left, SectionEnd::Right].iter().any(|&e| next(e) == Some(id))
+            };
+            let first = turns(a) || a.work == Work::Knurl;
+            matches!(b.work, Work::Chamfer { .. })
+                && first
+                && a.feature.and_then(|id| section_of(job, id)).is_some_and(beside)
+                && same_end(makings, a, b)
+        }),
+    ),
+    rule(
+        "chamfer before threading",
+        "a die starts square on a chamfer",
+        Before(|job, _, a, b| {
+            matches!(a.work, Work::Chamfer { .. })
+                && b.work == Work::CutThread
+                && a.feature.and_then(|id| section_of(job, id)) == b.feature
         }),
     ),
     rule(
@@ -55,7 +133,7 @@ pub(super) const RULES: &[Rule] = &[
         "turn before grooving",
         "a groove is measured down from a finished diameter",
         Before(|job, _, a, b| {
-            matches!(a.work, Work::TurnSection { .. })
+            turns(a)
                 && matches!(b.work, Work::Groove { .. })
                 && b.feature.and_then(|id| section_of(job, id)) == a.feature
         }),
@@ -73,8 +151,8 @@ pub(super) const RULES: &[Rule] = &[
         "outside before the hole",
         "turned over a hole, a thin wall gives way under the tool",
         Before(|_, makings, a, b| {
-            matches!(a.work, Work::TurnSection { .. })
-                && is_drill(b)
+            turns(a)
+                && (is_drill(b) || matches!(b.work, Work::Recess { .. }))
                 && end_of(makings, b).is_some()
                 && same_end(makings, a, b)
         }),
@@ -83,7 +161,9 @@ pub(super) const RULES: &[Rule] = &[
         "on the bar",
         "the bar is what the chuck holds",
         HoldingNeeds(|_, place| match place.holding.held {
-            Held::Chuck { on: None } | Held::Collet { on: None } => vec![Token::OnBar],
+            Held::Chuck { on: None } | Held::Collet { on: None } | Held::FourJaw { on: None, .. } => {
+                vec![Token::OnBar]
+            }
             _ => Vec::new(),
         }),
     ),
@@ -101,9 +181,13 @@ pub(super) const RULES: &[Rule] = &[
         "part off before turning round",
         "the work can be turned round only when it is off the bar",
         HoldingNeeds(|_, place| match place.holding.held {
-            Held::Chuck { on: Some(_) } | Held::Collet { on: Some(_) } | Held::VeeBlock { .. } => {
-                vec![Token::OffBar]
-            }
+            Held::Chuck { on: Some(_) }
+            | Held::Collet { on: Some(_) }
+            | Held::FourJaw { on: Some(_), .. }
+            | Held::VeeBlock { .. }
+            | Held::Upright { .. }
+            | Held::Indexed { .. }
+            | Held::ColletBlock { .. } => vec![Token::OffBar],
             _ => Vec::new(),
         }),
     ),
@@ -113,7 +197,11 @@ pub(super) const RULES: &[Rule] = &[
         HoldingNeeds(|_, place| match place.holding.held {
             Held::Chuck { on: Some(section) }
             | Held::Collet { on: Some(section) }
-            | Held::VeeBlock { on: section } => vec![Token::Section(section)],
+            | Held::FourJaw { on: Some(section), .. }
+            | Held::VeeBlock { on: section }
+            | Held::Upright { on: section }
+            | Held::Indexed { on: section }
+            | Held::ColletBlock { on: section, .. } => vec![Token::Section(section)],
             _ => Vec::new(),
         }),
     ),
@@ -134,13 +222,48 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "a knurl is no grip",
+        "jaws crush a knurl, and it does not run true",
+        Spoils(|job, _, deed| match (&deed.work, deed.feature.and_then(|id| section_of(job, id))) {
+            (Work::Knurl, Some(section)) => vec![Token::Section(section)],
+            _ => Vec::new(),
+        }),
+    ),
+    rule(
+        "flats are no round",
+        "a section with flats no longer runs true in a chuck",
+        Spoils(|job, _, deed| match (&deed.work, deed.feature.and_then(|id| section_of(job, id))) {
+            (Work::MillFlats { .. }, Some(section)) => vec![Token::Section(section)],
+            _ => Vec::new(),
+        }),
+    ),
+    rule(
+        "turn before flats",
+        "flats are measured from a round that is finished, thread and all",
+        Before(|job, _, a, b| {
+            matches!(b.work, Work::MillFlats { .. })
+                && (turns(a) || a.work == Work::CutThread)
+                && a.feature.is_some()
+                && b.feature.and_then(|id| section_of(job, id)) == a.feature
+        }),
+    ),
+    rule(
+        "turn before what stands in the end",
+        "an interrupted cut over holes or slots knocks their edges",
+        Before(|_, makings, a, b| {
+            let upright = b.places.first().map(|&place| &makings.places[place].holding);
+            let end = upright.filter(|holding| matches!(holding.held, Held::Upright { .. })).map(|h| h.up);
+            (turns(a) || matches!(a.work, Work::Recess { .. })) && end.is_some() && end_of(makings, a) == end
+        }),
+    ),
+    rule(
         "turn before the cross hole",
         "a drill starts true across a finished diameter, and the turning tool does not knock in its mouth",
         Before(|job, _, a, b| {
             let crosses =
                 b.feature.is_some_and(|id| !matches!(job.part.feature(id).face, Face::Left | Face::Right));
-            matches!(a.work, Work::TurnSection { .. })
-                && is_drill(b)
+            turns(a)
+                && (is_drill(b) || matches!(b.work, Work::MillSlot { .. }))
                 && crosses
                 && b.feature.and_then(|id| section_of(job, id)) == a.feature
         }),
@@ -149,7 +272,13 @@ pub(super) const RULES: &[Rule] = &[
         "measure from a faced end",
         "a cross hole is placed from a faced end",
         HoldingNeeds(|_, place| match (&place.holding.held, place.holding.located) {
-            (Held::VeeBlock { .. }, Located::EndAndAxis(end)) => vec![faced(end)],
+            (
+                Held::VeeBlock { .. }
+                | Held::Upright { .. }
+                | Held::Indexed { .. }
+                | Held::ColletBlock { .. },
+                Located::EndAndAxis(end),
+            ) => vec![faced(end)],
             _ => Vec::new(),
         }),
     ),

@@ -192,6 +192,66 @@ diameter = "3"
 depth = "12"
 "#;
 
+const CRANKED: &str = r#"
+part = "Cranked knob"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "plain end"
+kind = "section"
+diameter = "12"
+length = "20"
+[[feature]]
+name = "head"
+kind = "section"
+diameter = "24"
+length = "14"
+[[feature]]
+name = "grip"
+kind = "knurl"
+over = "head"
+pitch = "0.8"
+pattern = "straight"
+[[feature]]
+name = "cone"
+kind = "section"
+diameter = "18"
+tapers_to = "12"
+length = "15"
+[[feature]]
+name = "stem"
+kind = "section"
+diameter = "12"
+length = "12"
+[[feature]]
+name = "screw"
+kind = "section"
+thread = "M8"
+length = "12"
+[[feature]]
+name = "lead"
+kind = "chamfer"
+of = "screw"
+end = "right"
+size = "0.8"
+[[feature]]
+name = "spanner way"
+kind = "flats"
+across = "10"
+count = 2
+length = "6"
+place = ["3 right of stem"]
+[[feature]]
+name = "side hole"
+kind = "hole"
+face = "right"
+diameter = "1"
+depth = "3"
+place = ["2 above datum"]
+"#;
+
 use Scheme::{AlikeApart, AlikeStuck, Alone, HandsApart, HandsStuck};
 
 const CASES: &[Case] = &[
@@ -248,6 +308,11 @@ const CASES: &[Case] = &[
     case("a faced end", SPINDLE, Alone, ("face the right end", "turn tail")),
     case("centre before turning", SPINDLE, Alone, ("centre the left end", "turn guide")),
     case("thick before thin", SPINDLE, Alone, ("turn guide", "turn nut end")),
+    case("straight before taper", CRANKED, Alone, ("turn stem", "turn cone")),
+    case("turn before knurling", CRANKED, Alone, ("turn head", "knurl grip")),
+    case("knurl while stiff", CRANKED, Alone, ("knurl grip", "turn stem")),
+    case("chamfer last", CRANKED, Alone, ("turn screw", "chamfer lead")),
+    case("chamfer before threading", CRANKED, Alone, ("chamfer lead", "thread screw")),
     case("turn before threading", SPINDLE, Alone, ("turn nut end", "thread nut end")),
     case("turn before grooving", NECKED, Alone, ("turn screw", "groove run-out")),
     case("groove before threading", NECKED, Alone, ("groove run-out", "thread screw")),
@@ -264,6 +329,10 @@ const CASES: &[Case] = &[
     case("held by a finished section", SPINDLE, Alone, ("in the chuck by tail", "in the chuck by the bar")),
     case("a turned section", SPINDLE, Alone, ("turn tail", "part off")),
     case("a thread is no grip", SPINDLE, Alone, ("thread nut end", "turn nut end")),
+    case("a knurl is no grip", CRANKED, Alone, ("knurl grip", "turn head")),
+    case("flats are no round", CRANKED, Alone, ("mill spanner way", "turn stem")),
+    case("turn before flats", CRANKED, Alone, ("turn stem", "mill spanner way")),
+    case("turn before what stands in the end", CRANKED, Alone, ("turn screw", "drill side hole")),
     case("turn before the cross hole", SPINDLE, Alone, ("turn tail", "drill cotter hole")),
     case("measure from a faced end", SPINDLE, Alone, ("in a vee block", "in the chuck by tail")),
 ];

@@ -118,7 +118,7 @@ fn made(measures: Measures, exact: Length, bench: &Bench) -> (Length, MadeWith) 
         Measures::Thickness => {
             let thickness = |stock: &Stock| match stock.section {
                 Section::Flat { thickness, .. } => Some(thickness),
-                Section::Round { .. } => None,
+                _ => None,
             };
             let stock = bench.stock.iter().filter(|s| thickness(s).is_some());
             match stock.min_by_key(|s| thickness(s).unwrap_or_default().gap(exact)).cloned() {

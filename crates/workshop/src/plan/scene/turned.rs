@@ -3,10 +3,12 @@
 use super::when;
 use crate::drawing::{Body, Depth, Face, Kind};
 use crate::geometry::{Point, Segment};
+use crate::measure::Length;
+use crate::order::Held;
 use crate::plan::job::Setup;
 use crate::plan::rows::Keyed;
 use crate::plan::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
-use crate::plan::views::{Lettering, blank_scene, box_lines, views};
+use crate::plan::views::{Lettering, blank_scene, box_lines, circle_line, section_lines, slot_lines, views};
 
 /// A turned part in the lathe: the worked end to the right.
 pub fn lathe_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
@@ -35,14 +37,17 @@ pub fn lathe_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
         };
         let (a, b) = (along(from.as_mm()), along(to.as_mm()));
         let radius = diameter.half().as_mm();
-        let lines = box_lines(a.min(b), -radius, a.max(b), radius);
+        let centre = setup.part.section_axis(id).0.as_mm();
+        let lines = section_lines(&setup.part, id, along);
         if when(setup, id) == When::Later {
             scene.to_come.extend(lines);
         } else {
             scene.outline.extend(lines);
         }
         for keyed in rows.iter().filter(|k| k.at.contains(&id)) {
-            scene.marks.push(Mark { number: keyed.row.number, at: Point::new((a + b) / 2.0, radius) });
+            scene
+                .marks
+                .push(Mark { number: keyed.row.number, at: Point::new((a + b) / 2.0, centre + radius) });
             if let Some(stop) = keyed.row.sets.iter().find(|f| f.label() == "stop at") {
                 let far = a.min(b);
                 if !scene.dimensions.iter().any(|d| (d.to.x_mm - far).abs() < 1e-9) {
@@ -98,8 +103,82 @@ pub fn lathe_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
     scene
 }
 
-/// A turned part lying on the mill.
+/// A turned part on end, seen from above: its sections as circles.
+fn on_end(setup: &Setup, rows: &[Keyed]) -> Scene {
+    let view = format!("on end, the {} end up, from above", setup.holding.up.word());
+    let mut scene = blank_scene(view, Point::ORIGIN, setup.datum_words());
+    let mut reach_mm: f64 = 0.0;
+    // What is nearer and wider hides what is below it.
+    let mut widest_mm: f64 = 0.0;
+    for section in setup.part.sections_from(setup.holding.up) {
+        let Some(diameter) = setup.part.cut_diameter(section) else { continue };
+        let radius_mm = diameter.half().as_mm();
+        let (y, z) = setup.part.section_axis(section);
+        let (x, y) = setup.off_datum(setup.frame.place([Length::ZERO, y, z]));
+        reach_mm = reach_mm.max(Point::at(x, y).distance_mm(Point::ORIGIN) + radius_mm);
+        if radius_mm > widest_mm {
+            scene.outline.push(circle_line(Point::at(x, y), radius_mm));
+            widest_mm = radius_mm;
+        }
+    }
+    for (from, to) in [((-1.0, 0.0), (1.0, 0.0)), ((0.0, -1.0), (0.0, 1.0))] {
+        let end = |(x, y): (f64, f64)| Point::new(x * (reach_mm + 3.0), y * (reach_mm + 3.0));
+        scene.centre_lines.push(Segment::line(end(from), end(to)));
+    }
+    for (id, feature) in setup.part.features() {
+        if feature.face != setup.holding.up {
+            continue;
+        }
+        match feature.kind {
+            Kind::Hole { .. } | Kind::Tapped { .. } => {
+                let Some(diameter) = setup.part.cut_diameter(id) else { continue };
+                let (x, y) = setup.read(id);
+                let (centre, diameter_mm) = (Point::at(x, y), diameter.as_mm());
+                scene.holes.push(SceneHole { centre, diameter_mm, when: when(setup, id) });
+            }
+            Kind::Slot { width, .. } => {
+                let Some([from, to]) = setup.slot_ends(id) else { continue };
+                let lines = slot_lines(&Segment::line(from, to), setup.part.size(width).half().as_mm());
+                if when(setup, id) == When::Later {
+                    scene.to_come.extend(lines)
+                } else {
+                    scene.outline.extend(lines)
+                }
+            }
+            _ => {}
+        }
+    }
+    for keyed in rows {
+        for &id in &keyed.at {
+            let (x, y) = setup.read(id);
+            let at = Point::at(x, y);
+            scene.marks.push(Mark { number: keyed.row.number, at });
+        }
+        let Some(&first) = keyed.at.first() else { continue };
+        let (x, y) = setup.read(first);
+        for (axis, value, runs) in [("X", x, Runs::Across), ("Y", y, Runs::Up)] {
+            let own = |figure: &&crate::why::Figure| {
+                figure.label() == axis || figure.label() == format!("{axis}, hole 1")
+            };
+            if let Some(figure) = keyed.row.sets.iter().find(own).filter(|_| value != Length::ZERO) {
+                scene.dimensions.push(SceneDimension {
+                    from: Point::ORIGIN,
+                    to: Point::at(x, y),
+                    runs,
+                    text: figure.shown.trim_end_matches(" mm").to_owned(),
+                    figure: Some(figure.name.clone()),
+                });
+            }
+        }
+    }
+    scene
+}
+
+/// A turned part lying on the mill, or standing on end there.
 pub fn turned_on_mill(setup: &Setup, rows: &[Keyed]) -> Scene {
+    if matches!(setup.holding.held, Held::Upright { .. }) {
+        return on_end(setup, rows);
+    }
     let mut scene = views(&setup.part, Lettering::Metric)
         .into_iter()
         .next()

@@ -1,7 +1,7 @@
 //! A turned part from the side.
 
-use super::Letters;
-use crate::drawing::{Body, Face, FeatureId, Kind, SectionSize};
+use super::{Letters, section_lines};
+use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Pattern, SectionSize};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
 use crate::plan::sheet::{Runs, Scene, SceneDimension, SceneHole, SceneNote, When, blank_scene, box_lines};
@@ -22,7 +22,11 @@ pub fn turned(letters: &Letters) -> Scene {
             continue;
         };
         let (from, to, radius) = (from.as_mm(), to.as_mm(), diameter.half().as_mm());
-        scene.outline.extend(box_lines(from, -radius, to, radius));
+        scene.outline.extend(section_lines(part, id, |x| x));
+        let centre = part.section_axis(id).0.as_mm();
+        if part.is_eccentric(id) {
+            scene.centre_lines.push(Segment::line(Point::new(from, centre), Point::new(to, centre)));
+        }
         let Kind::Section { size, length, .. } = part.feature(id).kind else { continue };
         let (text, figure) = match size {
             SectionSize::Plain(id) => (format!("⌀ {}", letters.dimension(id)), letters.name(id)),
@@ -42,7 +46,7 @@ pub fn turned(letters: &Letters) -> Scene {
                 (format!("{} {form}", letters.dimension(across)), letters.name(across))
             }
         };
-        scene.notes.push(SceneNote { at: Point::new((from + to) / 2.0, radius), text, figure });
+        scene.notes.push(SceneNote { at: Point::new((from + to) / 2.0, centre + radius), text, figure });
         if let Some(id) = length {
             scene.dimensions.push(SceneDimension {
                 from: Point::new(from, -biggest),
@@ -68,17 +72,80 @@ pub fn turned(letters: &Letters) -> Scene {
             Kind::Groove { diameter, width } => {
                 let (Some(from), radius) = (part.along(id), part.size(*diameter).half()) else { continue };
                 let to = from + part.size(*width);
-                scene.outline.extend(box_lines(from.as_mm(), -radius.as_mm(), to.as_mm(), radius.as_mm()));
+                let centre = part.section_of(id).map_or(0.0, |s| part.section_axis(s).0.as_mm());
+                let (low, high) = (centre - radius.as_mm(), centre + radius.as_mm());
+                scene.outline.extend(box_lines(from.as_mm(), low, to.as_mm(), high));
                 scene.notes.push(SceneNote {
-                    at: Point::new((from + to).half().as_mm(), radius.as_mm()),
+                    at: Point::new((from + to).half().as_mm(), high),
                     text: format!("groove ⌀ {}", letters.dimension(*diameter)),
                     figure: letters.name(*diameter),
                 });
             }
+            Kind::Flats { .. } => flats(letters, id, &mut scene),
+            Kind::Knurl { over, pitch, pattern } => knurl(letters, *over, (*pitch, *pattern), &mut scene),
+            Kind::Recess { .. } => recess(letters, id, &mut scene),
             _ => {}
         }
     }
     scene
+}
+
+/// Flats from the side, the first at the top.
+fn flats(letters: &Letters, id: FeatureId, scene: &mut Scene) {
+    let part = letters.part;
+    let Kind::Flats { across, count, length } = part.feature(id).kind else { return };
+    let Some(from) = part.along(id) else { return };
+    let to = from + part.size(length);
+    let round = part.section_of(id).and_then(|s| part.diameter_at(s, (from + to).half()));
+    let Some(radius) = round.map(Length::half) else { return };
+    let size = part.size(across);
+    // A single flat is measured to the far side of the round.
+    let (top, bottom) = if count == 1 { (size - radius, radius) } else { (size.half(), size.half()) };
+    scene.outline.extend(box_lines(from.as_mm(), -bottom.as_mm(), to.as_mm(), top.as_mm()));
+    let text = match count {
+        1 => format!("flat {}", letters.dimension(across)),
+        _ => format!("{count} flats {} across", letters.dimension(across)),
+    };
+    let at = Point::new((from + to).half().as_mm(), top.as_mm());
+    scene.notes.push(SceneNote { at, text, figure: letters.name(across) });
+}
+
+fn knurl(letters: &Letters, over: FeatureId, (pitch, pattern): (DimensionId, Pattern), scene: &mut Scene) {
+    let part = letters.part;
+    let (Some(from), Some(to), Some(across)) =
+        (part.along(over), part.section_end(over), part.cut_diameter(over))
+    else {
+        return;
+    };
+    let how = match pattern {
+        Pattern::Straight => "straight",
+        Pattern::Diamond => "diamond",
+    };
+    let at = Point::new(from.as_mm() * 0.6 + to.as_mm() * 0.4, -across.half().as_mm());
+    let text = format!("{how} knurl {}", letters.dimension(pitch));
+    scene.notes.push(SceneNote { at, text, figure: letters.name(pitch) });
+}
+
+/// A recess in an end, hidden behind its rim.
+fn recess(letters: &Letters, id: FeatureId, scene: &mut Scene) {
+    let part = letters.part;
+    let Kind::Recess { diameter, hub, depth } = part.feature(id).kind else { return };
+    let (end, deep) = (part.thickness().as_mm(), part.size(depth).as_mm());
+    let left = part.feature(id).face == Face::Left;
+    let (mouth, floor) = if left { (0.0, deep) } else { (end, end - deep) };
+    let outer = part.size(diameter).half().as_mm();
+    let inner = hub.map_or(0.0, |hub| part.size(hub).half().as_mm());
+    for side in [1.0, -1.0] {
+        scene.hidden.push(Segment::line(Point::new(mouth, side * outer), Point::new(floor, side * outer)));
+        scene.hidden.push(Segment::line(Point::new(floor, side * outer), Point::new(floor, side * inner)));
+        if hub.is_some() {
+            scene
+                .hidden
+                .push(Segment::line(Point::new(mouth, side * inner), Point::new(floor, side * inner)));
+        }
+    }
+    let text = format!("recess ⌀ {} × {}", letters.dimension(diameter), letters.dimension(depth));
+    scene.notes.push(SceneNote { at: Point::new(floor, outer), text, figure: letters.name(diameter) });
 }
 
 /// A hole across a turned part, or along its axis.
@@ -90,17 +157,19 @@ fn turned_hole(letters: &Letters, id: FeatureId, scene: &mut Scene) {
     match part.feature(id).face {
         Face::Left | Face::Right => {
             let end = part.thickness().as_mm();
-            let deep = match part.feature(id).kind {
-                Kind::Hole { depth: crate::drawing::Depth::To(d), .. }
-                | Kind::Tapped { depth: crate::drawing::Depth::To(d), .. } => part.size(d).as_mm(),
-                _ => end,
+            let (Kind::Hole { depth, .. } | Kind::Tapped { depth, .. }) = part.feature(id).kind else {
+                return;
             };
+            let deep = part.end_depth(id, depth).as_mm();
             let (from, to) =
                 if part.feature(id).face == Face::Left { (0.0, deep) } else { (end - deep, end) };
-            for y in [radius, -radius] {
+            let middle = part.at(id, Axis::Y).unwrap_or_default().as_mm();
+            for y in [middle + radius, middle - radius] {
                 scene.hidden.push(Segment::line(Point::new(from, y), Point::new(to, y)));
             }
-            scene.notes.push(SceneNote { at: Point::new(from.max(0.0), radius), text, figure });
+            if super::pattern(part, id).is_none_or(|holes| holes.first() == Some(&id)) {
+                scene.notes.push(SceneNote { at: Point::new(from.max(0.0), middle + radius), text, figure });
+            }
         }
         _ => {
             let Some(x) = part.along(id).map(Length::as_mm) else { return };

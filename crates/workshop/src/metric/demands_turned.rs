@@ -1,0 +1,351 @@
+//! What must hold between the sizes of a turned part: lengths, shoulders, tapers, and
+//! what is cut in its sections and ends.
+
+use num_rational::Ratio;
+
+use super::demands::{Demands, WALL_MM, add, one, shoulder};
+use super::model::{Demand, Linear};
+use super::rules::{FLUSH, IN_THE_BAR, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, WALL_PLAIN};
+use crate::drawing::{
+    Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Reference, SectionEnd, SectionSize,
+};
+use crate::measure::Length;
+
+/// The tangent of a quarter of a degree: how far a taper may go from its angle, either
+/// way on each side (common practice: what a top slide is set to without a gauge).
+const TAPER_SLACK: (i128, i128) = (436, 100_000);
+
+const HALF: (i128, i128) = (1, 2);
+
+fn half(sum: &Linear) -> Linear {
+    times(sum, Ratio::new(HALF.0, HALF.1))
+}
+
+fn times(sum: &Linear, by: Ratio<i128>) -> Linear {
+    add(Linear::default(), sum, by)
+}
+
+impl Demands<'_> {
+    /// Everything of a turned part; nothing of a plate.
+    pub(super) fn turned(&mut self) {
+        let Body::Turned { sections, .. } = &self.job.drawing.body else { return };
+        for &section in sections {
+            self.section(section);
+        }
+        for (id, _) in self.job.part.features() {
+            self.cut_in_turned(id);
+        }
+    }
+
+    /// Where a section begins and where it ends.
+    fn section_ends(&self, id: FeatureId) -> Option<[Linear; 2]> {
+        let start = self.sum(self.job.solved.place(id, Axis::X)?);
+        let end = match self.job.part.neighbour(id, SectionEnd::Right) {
+            Some(next) => self.job.solved.place(next, Axis::X)?,
+            None => self.job.solved.edge(Reference::RightEdge)?,
+        };
+        Some([start, self.sum(end)])
+    }
+
+    /// The diameter that a section has at one end; of bar left as it comes, across flats.
+    fn end_size(&self, id: FeatureId, end: SectionEnd) -> Option<Linear> {
+        match (&self.job.feature(id).kind, end) {
+            (Kind::Section { size: SectionSize::Taper { left, .. }, .. }, SectionEnd::Left) => {
+                Some(one(self.size(*left)))
+            }
+            (Kind::Section { size: SectionSize::Taper { right, .. }, .. }, SectionEnd::Right) => {
+                Some(one(self.size(*right)))
+            }
+            _ => self.diameter(id),
+        }
+    }
+
+    fn throw(&self, id: FeatureId) -> Option<DimensionId> {
+        match self.job.feature(id).kind {
+            Kind::Section { throw: Some(throw), .. } => Some(throw.offset),
+            _ => None,
+        }
+    }
+
+    fn section(&mut self, id: FeatureId) {
+        let name = self.name(id).to_owned();
+        let ends = self.section_ends(id);
+        let long = ends.map(|[start, end]| end.less(&start));
+        if let Some(long) = &long {
+            let kept = self.as_drawn(long).scaled(Ratio::new(SECTION_KEPT.0, SECTION_KEPT.1));
+            self.keep(format!("length of {name}"), &SECTION_SHARE, kept, long.clone());
+        }
+        if let (Kind::Section { size: SectionSize::Taper { left, right }, .. }, Some(long)) =
+            (&self.job.feature(id).kind, &long)
+        {
+            let rise = one(self.size(*left)).less(&one(self.size(*right)));
+            self.taper_kept(&name, rise, long);
+        }
+        if let Some(next) = self.job.part.neighbour(id, SectionEnd::Right) {
+            self.between_sections(id, next);
+        }
+        let bar = self.job.part.sections().iter().copied().find(|&other| {
+            matches!(self.job.feature(other).kind, Kind::Section { size: SectionSize::AsBar { .. }, .. })
+        });
+        if let Some(bar) = bar.filter(|&bar| bar != id)
+            && let (Some(across), Some(own)) = (self.diameter(bar), self.diameter(id))
+        {
+            let mut spare = across.less(&own);
+            if let Some(throw) = self.throw(id) {
+                spare = add(spare, &one(self.size(throw)), Ratio::from_integer(-2));
+            }
+            self.at_least(format!("{name} in the bar"), IN_THE_BAR.because, spare);
+        }
+    }
+
+    /// A sum that may come to nothing and not to less.
+    fn at_least(&mut self, name: String, because: &'static str, sum: Linear) {
+        let sum = super::demands::simple(&sum);
+        if !sum.terms.is_empty() {
+            self.model.demand(name, because, Demand::at_least(sum, Length::ZERO));
+        }
+    }
+
+    fn taper_kept(&mut self, name: &str, rise: Linear, long: &Linear) {
+        let drawn = self.as_drawn(long);
+        if !drawn.is_positive() {
+            return;
+        }
+        let rate = self.as_drawn(&rise).ratio_to(drawn);
+        let sum = super::demands::simple(&add(rise, long, -rate));
+        let slack = drawn.scaled(Ratio::new(TAPER_SLACK.0 * 2, TAPER_SLACK.1));
+        let demand = Demand::Between { sum, least: Some(-slack), most: Some(slack) };
+        self.model.demand(format!("angle of {name}"), TAPER_KEPT.because, demand);
+    }
+
+    /// A shoulder between two sections, or none where they meet flush.
+    fn between_sections(&mut self, id: FeatureId, next: FeatureId) {
+        let [name, other] = [id, next].map(|id| self.name(id).to_owned());
+        let (Some(mut larger), Some(mut smaller)) =
+            (self.end_size(id, SectionEnd::Right), self.end_size(next, SectionEnd::Left))
+        else {
+            return;
+        };
+        let throws = [self.throw(id), self.throw(next)];
+        if let [Some(throw), None] | [None, Some(throw)] = throws {
+            // The circles must share some metal.
+            let shared = half(&add(larger, &smaller, Ratio::from_integer(1))).less(&one(self.size(throw)));
+            let wall = Length::mm(WALL_MM);
+            self.keep(format!("metal between {name} and {other}"), &WALL_PLAIN, wall, shared);
+            return;
+        }
+        if throws != [None, None] {
+            return;
+        }
+        if self.as_drawn(&larger) < self.as_drawn(&smaller) {
+            std::mem::swap(&mut larger, &mut smaller);
+        }
+        let high = larger.less(&smaller);
+        let tapers = [id, next].iter().any(|&id| {
+            matches!(self.job.feature(id).kind, Kind::Section { size: SectionSize::Taper { .. }, .. })
+        });
+        if self.as_drawn(&high).is_positive() {
+            self.keep(format!("shoulder between {name} and {other}"), &SHOULDER, shoulder(), high);
+        } else if tapers {
+            let demand = Demand::Between { sum: high, least: Some(Length::ZERO), most: Some(Length::ZERO) };
+            self.model.demand(format!("{name} flush with {other}"), FLUSH.because, demand);
+        }
+    }
+
+    fn cut_in_turned(&mut self, id: FeatureId) {
+        let feature = self.job.feature(id);
+        match feature.kind {
+            Kind::Groove { diameter, width } => {
+                self.within_its_section(id, width);
+                if let Some(bar) = self.round_of(id) {
+                    let deep = bar.less(&one(self.size(diameter)));
+                    self.keep(format!("depth of {}", feature.name), &SHOULDER, shoulder(), deep);
+                }
+            }
+            Kind::Flats { across, length, .. } => {
+                self.within_its_section(id, length);
+                if let Some(bar) = self.round_of(id) {
+                    let off = bar.less(&one(self.size(across)));
+                    self.keep(format!("depth of {}", feature.name), &SHOULDER, shoulder(), off);
+                }
+            }
+            Kind::Chamfer { of, end, size } => {
+                let Some(own) = self.end_size(of, end) else { return };
+                let beside = match (self.job.part.neighbour(of, end), end) {
+                    (Some(next), SectionEnd::Left) => self.end_size(next, SectionEnd::Right),
+                    (Some(next), SectionEnd::Right) => self.end_size(next, SectionEnd::Left),
+                    (None, _) => Some(Linear::default()),
+                };
+                let Some(beside) = beside else { return };
+                let left = half(&own.less(&beside)).less(&one(self.size(size)));
+                self.at_least(format!("edge beside {}", feature.name), SHOULDER.because, left);
+            }
+            Kind::Recess { diameter, hub, depth } => self.recess(id, diameter, hub, depth),
+            Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } => match feature.face {
+                Face::Left | Face::Right => self.end_hole(id, depth),
+                _ => self.cross_hole(id),
+            },
+            Kind::PitchCircle { diameter, ref holes, .. } => self.end_circle(id, diameter, holes),
+            _ => {}
+        }
+    }
+
+    /// The diameter of the round that something is cut in; none on a taper, which has many.
+    fn round_of(&self, id: FeatureId) -> Option<Linear> {
+        let section = self.job.part.section_of(id)?;
+        match self.job.feature(section).kind {
+            Kind::Section { size: SectionSize::Taper { .. }, .. } => None,
+            _ => self.diameter(section),
+        }
+    }
+
+    /// A groove or flats stay in their own section.
+    fn within_its_section(&mut self, id: FeatureId, long: DimensionId) {
+        let name = self.name(id).to_owned();
+        let Some([start, end]) = self.job.part.section_of(id).and_then(|s| self.section_ends(s)) else {
+            return;
+        };
+        let Some(at) = self.job.solved.place(id, Axis::X).map(|place| self.sum(place)) else { return };
+        let after = end.less(&at).less(&one(self.size(long)));
+        self.at_least(format!("start of {name}"), SHOULDER.because, at.less(&start));
+        self.at_least(format!("end of {name}"), SHOULDER.because, after);
+    }
+
+    fn cross_hole(&mut self, id: FeatureId) {
+        let name = self.name(id).to_owned();
+        let along = self.job.solved.place(id, Axis::X).map(|place| self.sum(place));
+        let (Some(along), Some(cut), Some(bar)) = (along, self.diameter(id), self.round_of(id)) else {
+            return;
+        };
+        let wall = Length::mm(WALL_MM);
+        let beside = bar.less(&cut);
+        self.keep(format!("metal beside {name}"), &WALL_PLAIN, wall * 2, beside);
+        if let Some([start, end]) = self.job.part.section_of(id).and_then(|s| self.section_ends(s)) {
+            let minus_half = Ratio::new(-1, 2);
+            let left = add(along.clone().less(&start), &cut, minus_half);
+            let right = add(end.less(&along), &cut, minus_half);
+            self.keep(format!("metal left of {name}"), &WALL_PLAIN, wall, left);
+            self.keep(format!("metal right of {name}"), &WALL_PLAIN, wall, right);
+        }
+    }
+
+    /// The sections that a cut so deep from an end goes through.
+    fn gone_through(&self, face: Face, deep: Length) -> Vec<FeatureId> {
+        let mut gone = Length::ZERO;
+        let ahead = self.job.part.sections_from(face).into_iter();
+        ahead
+            .take_while(|&section| {
+                let reached = gone < deep;
+                gone += self.job.part.section_length(section);
+                reached
+            })
+            .collect()
+    }
+
+    fn length_over_all(&self) -> Option<Linear> {
+        self.job.solved.edge(Reference::RightEdge).map(|end| self.sum(end))
+    }
+
+    fn end_hole(&mut self, id: FeatureId, depth: Depth) {
+        let feature = self.job.feature(id);
+        let Some(cut) = self.diameter(id) else { return };
+        if let (Depth::To(deep), Some(whole)) = (depth, self.length_over_all()) {
+            let floor = whole.less(&one(self.size(deep)));
+            let name = format!("metal behind {}", feature.name);
+            self.keep(name, &WALL_PLAIN, Length::mm(WALL_MM), floor);
+        }
+        if self.job.part.off_axis(id) {
+            return;
+        }
+        for section in self.gone_through(feature.face, self.job.part.end_depth(id, depth)) {
+            for end in [SectionEnd::Left, SectionEnd::Right] {
+                let Some(mut around) = self.end_size(section, end).map(|bar| bar.less(&cut)) else {
+                    continue;
+                };
+                if let Some(throw) = self.throw(section) {
+                    around = add(around, &one(self.size(throw)), Ratio::from_integer(-2));
+                }
+                let side = if end == SectionEnd::Left { "left" } else { "right" };
+                let name = format!("metal round {} at the {side} of {}", feature.name, self.name(section));
+                self.keep(name, &WALL_PLAIN, Length::mm(WALL_MM) * 2, around);
+            }
+        }
+    }
+
+    /// Holes round the axis in an end: metal outside them, and inside to the bore.
+    fn end_circle(&mut self, id: FeatureId, across: DimensionId, holes: &[FeatureId]) {
+        let face = self.job.feature(id).face;
+        let Some(&first) = holes.first() else { return };
+        if !matches!(face, Face::Left | Face::Right) || self.job.part.off_axis(id) {
+            return;
+        }
+        let (Some(cut), circle) = (self.diameter(first), one(self.size(across))) else { return };
+        let name = self.name(id).to_owned();
+        let wall = Length::mm(WALL_MM) * 2;
+        if let Some(&outer) = self.job.part.sections_from(face).first() {
+            let end = if face == Face::Left { SectionEnd::Left } else { SectionEnd::Right };
+            if let Some(rim) = self.end_size(outer, end) {
+                let outside = rim.less(&circle).less(&cut);
+                self.keep(format!("rim outside {name}"), &WALL_PLAIN, wall, outside);
+            }
+        }
+        let bores: Vec<FeatureId> = self
+            .job
+            .part
+            .features()
+            .filter(|(bore, f)| {
+                matches!(f.face, Face::Left | Face::Right)
+                    && matches!(f.kind, Kind::Hole { .. } | Kind::Tapped { .. })
+                    && !self.job.part.off_axis(*bore)
+            })
+            .map(|(bore, _)| bore)
+            .collect();
+        for bore in bores {
+            let Some(own) = self.diameter(bore) else { continue };
+            let between = circle.clone().less(&cut).less(&own);
+            if self.as_drawn(&between).is_positive() {
+                let name = format!("metal between {name} and {}", self.name(bore));
+                self.keep(name, &WALL_PLAIN, wall, between);
+            }
+        }
+    }
+
+    fn recess(&mut self, id: FeatureId, diameter: DimensionId, hub: Option<DimensionId>, depth: DimensionId) {
+        let feature = self.job.feature(id);
+        let (name, outer) = (feature.name.clone(), one(self.size(diameter)));
+        let wall = Length::mm(WALL_MM) * 2;
+        let deep = self.job.dimension(depth).written.length;
+        for section in self.gone_through(feature.face, deep) {
+            for end in [SectionEnd::Left, SectionEnd::Right] {
+                let Some(rim) = self.end_size(section, end).map(|bar| bar.less(&outer)) else { continue };
+                let side = if end == SectionEnd::Left { "left" } else { "right" };
+                let name = format!("rim round {name} at the {side} of {}", self.name(section));
+                self.keep(name, &WALL_PLAIN, wall, rim);
+            }
+        }
+        if let Some(hub) = hub {
+            let width = outer.clone().less(&one(self.size(hub)));
+            self.keep(format!("width of {name}"), &SHOULDER, shoulder() * 2, width);
+        }
+        // The web that is left between this recess and one from the other end.
+        let others: Vec<DimensionId> = self
+            .job
+            .part
+            .features()
+            .filter_map(|(_, other)| match other.kind {
+                Kind::Recess { depth, .. } if other.face != feature.face => Some(depth),
+                _ => None,
+            })
+            .collect();
+        let Some(whole) = self.length_over_all() else { return };
+        let web = whole.less(&one(self.size(depth)));
+        if others.is_empty() {
+            self.keep(format!("web behind {name}"), &WALL_PLAIN, Length::mm(WALL_MM), web.clone());
+        }
+        for other in others {
+            let both = web.clone().less(&one(self.size(other)));
+            let name = format!("web between {name} and {}", self.job.dimension(other).name);
+            self.keep(name, &WALL_PLAIN, Length::mm(WALL_MM), both);
+        }
+    }
+}

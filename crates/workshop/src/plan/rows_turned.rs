@@ -1,0 +1,235 @@
+//! Rows of what only a turned part has: tapers, knurls, chamfers, recesses, threads cut
+//! with a tool, and flats.
+
+use super::job::Setup;
+use super::rows_lathe::{bar_diameter, cuts, diameter_before, shoulder};
+use super::rows_mill::{Floor, cut_depths};
+use super::rows_rotary::as_on_the_rim;
+use super::sheet::Row;
+use crate::drawing::{FeatureId, Kind, SectionEnd, SectionSize};
+use crate::measure::Length;
+use crate::order::Held;
+use crate::order::work::{Step, Tool};
+use crate::problem::Problem;
+use crate::settings::flats::{Flats, flats};
+use crate::settings::knurl::{Knurl, Rolling, knurl};
+use crate::settings::passes::{self, passes};
+use crate::settings::screw_cutting::{self, screw_cutting};
+use crate::settings::show::{geometry, mm, practice};
+use crate::settings::taper::{Cone, set_over_figure, taper};
+use crate::tables::materials::Operation;
+use crate::why::Figure;
+
+/// Travel supposed of a top slide, from memory of small lathes.
+const TOP_SLIDE: Length = Length::mm(60);
+
+/// The deepest cut of a boring tool that faces across; common practice.
+fn recess_cut() -> Length {
+    Length::microns(500)
+}
+
+/// The first pass of a thread; common practice.
+fn first_pass() -> Length {
+    Length::microns(200)
+}
+
+/// Fills a row that turns a taper.
+pub fn turn_taper(
+    setup: &Setup,
+    step: &Step,
+    [large, small]: [Length; 2],
+    row: &mut Row,
+) -> Result<(), Problem> {
+    let (Some(lathe), Some(id)) = (&setup.job.bench.lathe, step.feature) else { return Ok(()) };
+    let number = row.number;
+    let from = diameter_before(setup, step, bar_diameter(setup));
+    row.speed = setup.speed(number, Operation::Turning, from, &lathe.speeds);
+    let cone = Cone { large, small, length: setup.part.section_length(id) };
+    let set = taper(cone)?;
+    row.sets = setup.place_all(number, set.figures());
+    if set.side > TOP_SLIDE {
+        let whole = setup.part.thickness();
+        let figure = set_over_figure(cone, whole)?;
+        row.sets.push(Figure {
+            name: setup.named(number, &figure.name),
+            why: figure.why.because(practice(format!(
+                "longer than the {} that a small top slide travels; between centres, both ends centred first",
+                mm(TOP_SLIDE)
+            ))),
+            ..figure
+        });
+    }
+    row.sets.extend(shoulder(setup, number, step));
+    if from > large {
+        row.depth = cuts(setup, number, from, large)?;
+    }
+    let then = practice(
+        "then along the taper with the top slide, a little at a time, until the small end has its size",
+    );
+    row.depth.push(Figure::new(
+        setup.named(number, "then along the taper to"),
+        format!("⌀ {}", mm(small)),
+        then,
+    ));
+    let Kind::Section { size: SectionSize::Taper { left, right }, .. } = setup.part.feature(id).kind else {
+        return Ok(());
+    };
+    let why = setup.job.why_dimension(left).because(setup.job.why_dimension(right));
+    let shown = format!("⌀ {} to ⌀ {}", mm(large), mm(small));
+    row.check = Some(Figure::new(setup.named(number, "check"), shown, why));
+    Ok(())
+}
+
+/// The knurl over a section, as it is rolled.
+pub fn rolled(setup: &Setup, section: FeatureId) -> Option<Rolling> {
+    let over = setup.part.features().find_map(|(_, f)| match f.kind {
+        Kind::Knurl { over, pitch, pattern } if over == section => Some((pitch, pattern)),
+        _ => None,
+    });
+    let (pitch, pattern) = over?;
+    let finished = setup.part.cut_diameter(section)?;
+    knurl(Knurl { finished, pitch: setup.part.size(pitch), pattern }).ok()
+}
+
+/// Fills a row that rolls a knurl.
+pub fn roll(setup: &Setup, step: &Step, row: &mut Row) {
+    let (Some(lathe), Some(id)) = (&setup.job.bench.lathe, step.feature) else { return };
+    let Kind::Knurl { over, pitch, .. } = setup.part.feature(id).kind else { return };
+    let Some(rolling) = rolled(setup, over) else { return };
+    let number = row.number;
+    // Half the speed for a diameter is the speed for twice that diameter.
+    row.speed = setup.speed(number, Operation::Turning, rolling.blank * 2, &lathe.speeds).map(|figure| {
+        Figure { why: practice("half the turning speed, flooded with oil").because(figure.why), ..figure }
+    });
+    let mut figures = setup.place_all(number, rolling.figures()).into_iter();
+    row.sets = figures.by_ref().take(2).collect();
+    row.check = figures
+        .next()
+        .map(|figure| Figure { why: figure.why.because(setup.job.why_dimension(pitch)), ..figure });
+}
+
+/// Fills a row that takes an edge off.
+pub fn chamfer(setup: &Setup, step: &Step, size: Length, row: &mut Row) {
+    let (Some(lathe), Some(id)) = (&setup.job.bench.lathe, step.feature) else { return };
+    let Kind::Chamfer { of, end, size: dimension } = setup.part.feature(id).kind else { return };
+    let number = row.number;
+    let Some(across) = setup.part.end_diameter(of, end) else { return };
+    row.speed = setup.speed(number, Operation::Turning, across, &lathe.speeds);
+    let touch = practice(
+        "a tool ground to 45°, touched on the edge, and wound in along the axis by the size of the chamfer",
+    )
+    .because(setup.job.why_dimension(dimension));
+    row.depth = vec![Figure::new(setup.named(number, "chamfer"), format!("{} × 45°", mm(size)), touch)];
+    let left = geometry(format!("{} less twice the chamfer", mm(across)));
+    let shown = format!("⌀ {} at the face", mm(across - size * 2));
+    row.check = Some(Figure::new(setup.named(number, "check"), shown, left));
+}
+
+/// Fills a row that turns metal out of an end.
+pub fn recess(
+    setup: &Setup,
+    step: &Step,
+    (diameter, hub, depth): (Length, Option<Length>, Length),
+    row: &mut Row,
+) -> Result<(), Problem> {
+    let (Some(lathe), Some(id)) = (&setup.job.bench.lathe, step.feature) else { return Ok(()) };
+    let number = row.number;
+    row.speed = setup.speed(number, Operation::Turning, diameter, &lathe.speeds);
+    let (outer_why, hub_why, deep_why) = match setup.part.feature(id).kind {
+        Kind::Recess { diameter, hub, depth } => {
+            (setup.job.why_dimension(diameter), hub.map(|hub| setup.job.why_dimension(hub)), depth)
+        }
+        Kind::Counterbore { diameter, depth, .. } => (setup.job.why_dimension(diameter), None, depth),
+        _ => return Ok(()),
+    };
+    let finish = Length::microns(100).min(depth.half());
+    let found = passes(depth, recess_cut(), finish, lathe.step)?;
+    let last = found.depths.len();
+    let why = found.figures().into_iter().fold(
+        practice("across the face with a boring tool, from the hole outwards or from the rim inwards"),
+        |why, figure| why.because(figure.why),
+    );
+    let shown = format!("{} in {last} cuts across the face", mm(depth));
+    let why = why.because(setup.job.why_dimension(deep_why));
+    row.depth = vec![Figure::new(setup.named(number, "depth"), shown, why)];
+    row.check = Some(Figure::new(
+        setup.named(number, "check"),
+        format!("⌀ {} × {} deep", mm(diameter), mm(depth)),
+        outer_why,
+    ));
+    if let (Some(hub), Some(why)) = (hub, hub_why) {
+        row.sets.push(Figure::new(setup.named(number, "leave the hub at"), format!("⌀ {}", mm(hub)), why));
+    }
+    Ok(())
+}
+
+/// The passes of a thread that is cut with a tool.
+pub fn thread_passes(setup: &Setup, number: usize, step: &Step) -> Result<Vec<Figure>, Problem> {
+    let (Some(lathe), Some(id), Tool::LatheTool) = (&setup.job.bench.lathe, step.feature, &step.tool) else {
+        return Ok(Vec::new());
+    };
+    let Kind::Section { size: SectionSize::Threaded(thread), .. } = setup.part.feature(id).kind else {
+        return Ok(Vec::new());
+    };
+    let thread = setup.part.thread(thread);
+    let first = first_pass().min(thread.pitch.scaled(num_rational::Ratio::new(1, 5)));
+    let found = screw_cutting(screw_cutting::Cut { thread, first, step: lathe.step })?;
+    Ok(setup.place_all(number, found.figures()))
+}
+
+/// Fills a row that mills flats.
+pub fn mill_flats(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
+    let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
+    let Kind::Flats { across, count, length } = setup.part.feature(id).kind else { return Ok(()) };
+    let number = row.number;
+    let Some(start) = setup.part.along(id) else { return Ok(()) };
+    let end = start + setup.part.size(length);
+    let middle = (start + end).half();
+    let Some(round) = setup.part.section_of(id).and_then(|s| setup.part.diameter_at(s, middle)) else {
+        return Ok(());
+    };
+    let found = flats(Flats { round, across: setup.part.size(across), count })?;
+    row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
+    let radius = mill.diameter.half();
+    let at = |x: Length| setup.off_datum(setup.frame.place([x, Length::ZERO, Length::ZERO])).0;
+    let why =
+        geometry(format!("the cutter's edge, {} beside its middle, at the end of the flats", mm(radius)))
+            .because(setup.job.why_dimension(length));
+    let [open_left, open_right] =
+        [SectionEnd::Left, SectionEnd::Right].map(|end| setup.part.flats_open(id, end));
+    let (first, last) = (start + radius, end - radius);
+    // A cutter wider than the flats runs out over the end that is open.
+    let places: Vec<(&str, Length)> = if first < last {
+        vec![("X from", first), ("X to", last)]
+    } else if first == last || !open_left && open_right {
+        vec![("X", first)]
+    } else if open_left && !open_right {
+        vec![("X", last)]
+    } else {
+        vec![("X", (start + end).half())]
+    };
+    for (label, x) in places {
+        row.sets.push(setup.slide(number, label, at(x), why.clone()));
+    }
+    let clear = round.half() + radius + Length::mm(2);
+    let across_why = geometry("the round, the cutter's radius and 2 mm clear");
+    for (label, y) in [("Y from", -clear), ("Y to", clear)] {
+        row.sets.push(setup.slide(number, label, y, across_why.clone()));
+    }
+    row.depth =
+        cut_depths(setup, number, (found.depth, Floor::Stays), passes::Cut::SideRoughing, mill.diameter)?;
+    let figures = found.figures();
+    let turned = as_on_the_rim(figures);
+    for figure in turned.into_iter().skip(1) {
+        let figure = Figure { name: setup.named(number, &figure.name), ..figure };
+        if figure.label() == "width of a flat" {
+            row.depth.push(figure);
+        } else if matches!(setup.holding.held, Held::Indexed { .. }) {
+            row.sets.push(figure);
+        }
+    }
+    let what = if count == 1 { "flat to far side" } else { "across flats" };
+    let size = setup.part.size(across);
+    row.check = Some(Figure::new(setup.named(number, what), mm(size), setup.job.why_dimension(across)));
+    Ok(())
+}
