@@ -18,6 +18,7 @@ mod segment;
 pub mod around;
 pub mod milled;
 pub mod offset;
+pub mod solid;
 pub mod tangents;
 pub mod wall;
 
