@@ -50,6 +50,7 @@ mod settled;
 mod shape;
 mod sides;
 mod slip;
+pub mod solid;
 mod solve;
 mod stating;
 mod stock;

@@ -26,17 +26,19 @@ pub enum Piece {
         /// To how high.
         high_mm: f64,
     },
-    /// All that lies outside a cylinder: what a grooving tool takes.
+    /// What lies between two cylinders about one axis: a groove, a recess round a hub.
     Ring(Ring),
 }
 
-/// Everything outside a cylinder, between two places along its axis.
+/// Everything between two cylinders, and between two places along their axis.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ring {
     /// Its third direction is the axis.
     pub frame: Frame,
-    /// Radius left.
+    /// Radius left inside it.
     pub inner_mm: f64,
+    /// Radius of its outside; without end for a groove.
+    pub outer_mm: f64,
     /// From how far along the axis.
     pub from_mm: f64,
     /// To how far.
@@ -82,13 +84,20 @@ impl Piece {
                 let [u, v, w] = ring.frame.shares(start - ring.frame.origin);
                 let [du, dv, dw] = ring.frame.shares(way);
                 let Some(slab) = Span::where_between(w, dw, ring.from_mm, ring.to_mm) else { return };
-                let a = du * du + dv * dv;
-                let c = u * u + v * v - ring.inner_mm * ring.inner_mm;
-                match Span::where_not_above(a, 2.0 * (u * du + v * dv), c) {
-                    None => found.push(slab),
+                let (a, b) = (du * du + dv * dv, 2.0 * (u * du + v * dv));
+                let within = |radius_mm: f64| {
+                    if radius_mm.is_finite() {
+                        Span::where_not_above(a, b, u * u + v * v - radius_mm * radius_mm)
+                    } else {
+                        Some(Span::ALL)
+                    }
+                };
+                let Some(whole) = within(ring.outer_mm).and_then(|span| span.shared(slab)) else { return };
+                match within(ring.inner_mm) {
+                    None => found.push(whole),
                     Some(core) => {
-                        found.extend(Span::new(slab.from, core.from.min(slab.to)));
-                        found.extend(Span::new(core.to.max(slab.from), slab.to));
+                        found.extend(Span::new(whole.from, core.from.min(whole.to)));
+                        found.extend(Span::new(core.to.max(whole.from), whole.to));
                     }
                 }
             }
@@ -97,14 +106,17 @@ impl Piece {
 }
 
 impl Body {
-    /// How much of a line is metal.
-    pub fn metal_mm(&self, start: Spot, way: Spot) -> f64 {
+    /// Where a line is metal, in order.
+    pub fn metal(&self, start: Spot, way: Spot) -> Vec<Span> {
         let found = |pieces: &[Piece]| {
             let mut spans = Vec::new();
             pieces.iter().for_each(|piece| piece.spans(start, way, &mut spans));
+            join(&mut spans);
             spans
         };
-        Self::left_mm(&mut found(&self.metal), &mut found(&self.cuts))
+        found(&self.cuts).iter().fold(found(&self.metal), |metal, cut| {
+            metal.iter().flat_map(|span| span.without(*cut)).collect()
+        })
     }
 
     /// How much of the stretches of metal no cut takes away.
@@ -114,20 +126,6 @@ impl Body {
         let whole: f64 = metal.iter().map(|span| span.to - span.from).sum();
         let shared = cuts.iter().flat_map(|cut| metal.iter().filter_map(|span| span.shared(*cut)));
         whole - shared.map(|span| span.to - span.from).sum::<f64>()
-    }
-
-    /// True when a place is metal.
-    pub fn holds(&self, at: Spot) -> bool {
-        // A hair along a slanting line, so that no face is run along.
-        let way = Spot::new(0.577, 0.579, 0.576);
-        const HAIR: f64 = 1e-9;
-        let mut spans = Vec::new();
-        let mut within = |pieces: &[Piece]| {
-            spans.clear();
-            pieces.iter().for_each(|piece| piece.spans(at, way, &mut spans));
-            spans.iter().any(|span| span.from <= HAIR && span.to >= HAIR)
-        };
-        within(&self.metal) && !within(&self.cuts)
     }
 }
 
@@ -152,21 +150,30 @@ fn inside(outline: &Outline, start: Point, way: Point) -> Vec<Span> {
     let side = |at: Point| way.cross(at - start);
     let along = |at: Point| (at - start).dot(way) / square;
     let mut crossings: Vec<f64> = Vec::new();
-    for segment in outline.segments() {
+    // On which side each joint lies is asked once, for the segments before and after
+    // it: they may differ in the last place, and the line may run through the joint.
+    let below: Vec<bool> = outline.segments().iter().map(|segment| side(segment.start()) < 0.0).collect();
+    for (index, segment) in outline.segments().iter().enumerate() {
+        let (from_below, to_below) = (below[index], below[(index + 1) % below.len()]);
         match segment {
             Segment::Line(line) => {
-                let (a, b) = (side(line.start), side(line.end));
-                if (a < 0.0) != (b < 0.0) {
+                if from_below != to_below {
+                    let (a, b) = (side(line.start), side(line.end));
                     let (from, to) = (along(line.start), along(line.end));
-                    crossings.push(from + (to - from) * a / (a - b));
+                    let share = if a == b { 0.5 } else { (a / (a - b)).clamp(0.0, 1.0) };
+                    crossings.push(from + (to - from) * share);
                 }
             }
             Segment::Arc(arc) => {
-                for (a, b) in monotone(arc, way) {
-                    let (p, q) = (side(point_on(arc, a)), side(point_on(arc, b)));
-                    if (p < 0.0) != (q < 0.0) {
+                let marks = monotone(arc, way);
+                let last = marks.len() - 1;
+                for pair in 0..last {
+                    let (a, b) = (marks[pair], marks[pair + 1]);
+                    let p = if pair == 0 { from_below } else { side(point_on(arc, a)) < 0.0 };
+                    let q = if pair + 1 == last { to_below } else { side(point_on(arc, b)) < 0.0 };
+                    if p != q {
                         // Of the two crossings of the circle, the one between these ends.
-                        let off = -side(arc.centre) / square.sqrt();
+                        let off = side(arc.centre) / square.sqrt();
                         let half = (arc.radius_mm * arc.radius_mm - off * off).max(0.0).sqrt();
                         let middle = point_on(arc, (a + b) / 2.0) - arc.centre;
                         let sign = if middle.dot(way) >= 0.0 { 1.0 } else { -1.0 };
@@ -184,8 +191,9 @@ fn point_on(arc: &Arc, rad: f64) -> Point {
     arc.centre.polar(arc.radius_mm, rad)
 }
 
-/// An arc as stretches of angle over which it goes only across a direction one way.
-fn monotone(arc: &Arc, way: Point) -> Vec<(f64, f64)> {
+/// The angles of an arc, in the order it is run, between which it goes only one way
+/// across a direction.
+fn monotone(arc: &Arc, way: Point) -> Vec<f64> {
     use std::f64::consts::PI;
     let (low, high) = (arc.start_rad.min(arc.end_rad()), arc.start_rad.max(arc.end_rad()));
     // It turns back where its radius stands square to the direction.
@@ -199,5 +207,8 @@ fn monotone(arc: &Arc, way: Point) -> Vec<(f64, f64)> {
         mark += PI;
     }
     marks.push(high);
-    marks.windows(2).map(|pair| (pair[0], pair[1])).collect()
+    if arc.sweep_rad < 0.0 {
+        marks.reverse();
+    }
+    marks
 }

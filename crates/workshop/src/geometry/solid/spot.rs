@@ -123,6 +123,12 @@ impl Span {
         Self::new(self.from.max(other.from), self.to.min(other.to))
     }
 
+    /// What is left of it on both sides of another.
+    pub fn without(self, other: Self) -> impl Iterator<Item = Self> {
+        let before = Self::new(self.from, other.from.min(self.to));
+        before.into_iter().chain(Self::new(other.to.max(self.from), self.to))
+    }
+
     /// The least stretch that holds both.
     #[must_use]
     pub fn hull(self, other: Self) -> Self {

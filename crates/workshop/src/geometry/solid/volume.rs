@@ -141,7 +141,9 @@ impl<'a> Seen<'a> {
             }
             Piece::Ring(ring) => {
                 let centre = ring.frame.origin.y_mm;
-                marks.extend([centre - ring.inner_mm, centre + ring.inner_mm]);
+                for radius in [ring.inner_mm, ring.outer_mm] {
+                    marks.extend([centre - radius, centre + radius].into_iter().filter(|y| y.is_finite()));
+                }
             }
         }
     }

@@ -1,0 +1,90 @@
+//! Which features meet on purpose.
+
+use super::super::{FeatureId, Kind, Part, Reference, Says};
+use super::Cut;
+use crate::geometry::SAME_POINT_MM;
+
+/// Whether two features may meet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Meeting {
+    /// One belongs to the other: there is no wall between them.
+    Belong,
+    /// They may meet; where they do not, the metal between them is a wall.
+    May,
+    /// They may not meet.
+    MayNot,
+}
+
+/// Whether two cuts may meet.
+pub(super) fn meeting(part: &Part, a: &Cut, b: &Cut) -> Meeting {
+    let (one, other) = (a.feature, b.feature);
+    if belongs(part, one, other) || belongs(part, other, one) {
+        Meeting::Belong
+    } else if said(part, one, other)
+        || said(part, other, one)
+        || in_line(a, b)
+        || opens_into(part, a, b)
+        || opens_into(part, b, a)
+    {
+        Meeting::May
+    } else {
+        Meeting::MayNot
+    }
+}
+
+/// A slit and its bore, a clamp screw and its slit, a mouth and its hole, two mouths
+/// of one hole, the slit of a bore and the mouth of it.
+fn belongs(part: &Part, a: FeatureId, b: FeatureId) -> bool {
+    let over = |id: FeatureId| match part.feature(id).kind {
+        Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => Some(over),
+        Kind::Slit { into, .. } => Some(into),
+        _ => None,
+    };
+    match part.feature(a).kind {
+        Kind::ClampScrew { across, .. } => across == b,
+        _ => over(a).is_some_and(|of| of == b || over(b) == Some(of)),
+    }
+}
+
+/// The drawing itself places one at the other.
+fn said(part: &Part, a: FeatureId, b: FeatureId) -> bool {
+    part.feature(a)
+        .placing
+        .iter()
+        .any(|statement| statement.says == Says::Concentric(Reference::Feature(b)))
+}
+
+/// Their axes are one line, or cross: a hole that points at the axis of another is
+/// meant to reach it.
+fn in_line(a: &Cut, b: &Cut) -> bool {
+    let (Some((p, d)), Some((q, e))) = (a.axis, b.axis) else { return false };
+    let (between, square) = (q - p, d.cross(e));
+    let apart_mm = match square.unit() {
+        Some(square) if d.cross(e).norm_mm() > 1e-9 => between.dot(square).abs(),
+        _ => between.cross(d).norm_mm(),
+    };
+    apart_mm <= SAME_POINT_MM
+}
+
+/// One is drilled through the floor or the side of something wide.
+fn opens_into(part: &Part, wide: &Cut, hole: &Cut) -> bool {
+    let kind = &part.feature(wide.feature).kind;
+    if let Kind::Groove { width, .. } = *kind {
+        // A hole whose axis lies within the groove is an oil hole in it.
+        let from_mm = part.along(wide.feature).map_or(0.0, crate::measure::Length::as_mm);
+        let to_mm = from_mm + part.size(width).as_mm();
+        return hole.is_floor
+            || hole.axis.is_some_and(|(at, way)| way.x_mm.abs() < 0.5 && from_mm < at.x_mm && at.x_mm < to_mm);
+    }
+    let sawn = matches!(part.feature(hole.feature).kind, Kind::Slit { .. });
+    if wide.is_floor && (hole.is_floor || sawn) {
+        return true;
+    }
+    let wide_kind = matches!(
+        kind,
+        Kind::Slot { .. } | Kind::Pocket { .. } | Kind::Counterbore { .. } | Kind::Countersink { .. }
+    );
+    let across_the_shoulder = wide.is_floor
+        && hole.axis.is_some_and(|(_, way)| wide.opens.first().is_some_and(|out| out.dot(way).abs() > 0.5));
+    across_the_shoulder || ((wide.is_floor || wide_kind) && wide.is_crossed_by(hole))
+}

@@ -1,0 +1,285 @@
+//! The wall finder: the least metal between every two cuts, and to the outside.
+
+use super::super::{Face, FeatureId, Image, Kind, Part};
+use super::meeting::{Meeting, meeting};
+use super::outside::Shape;
+use super::{Beside, Cut, Shaped, Surface};
+use crate::geometry::solid::{Gap, Span, Spot, Toward, between};
+use crate::measure::Length;
+
+/// When a wall is called thin (common practice).
+pub const THIN: &str = "a wall of less than 1 mm, or of less than a quarter of the narrower hole or slot beside it, is thin: common practice";
+
+/// The wall below which any is thin.
+const LEAST: Length = Length::mm(1);
+
+/// The share of the narrower hole that a wall keeps.
+const SHARE: f64 = 0.25;
+
+/// How much of the way across a wall must be metal for it to be one.
+const METAL: f64 = 0.99;
+
+/// How far the ends of the way across a wall are moved towards the middles of what it
+/// stands between before it is looked at, in millimetres, so that it does not run
+/// along a face.
+const INTO_MM: f64 = 1e-6;
+
+/// A wall in three dimensions.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SpaceWall {
+    /// The first feature.
+    pub first: FeatureId,
+    /// What the wall stands between it and.
+    pub second: Beside,
+    /// Least thickness; negative: how deep one breaks into the other.
+    pub thickness: Length,
+    /// Where it is thinnest: on the first, and on the second, in the axes of the part.
+    pub at: [[Length; 3]; 2],
+    /// Below this it is thin.
+    pub thin_below: Length,
+    /// What there is of it.
+    pub standing: Standing,
+}
+
+/// What there is of a wall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Metal.
+    Whole,
+    /// Only the point of a drill comes through.
+    Pricked,
+    /// Nothing: one breaks into the other.
+    Broken,
+}
+
+impl SpaceWall {
+    /// Whether common practice calls it thin.
+    pub fn is_thin(&self) -> bool {
+        self.thickness < self.thin_below
+    }
+
+    /// `2.1 mm between `oil hole` and `rod bore`, at X 3, Y 4.5, Z 2`.
+    pub fn words(&self, part: &Part) -> String {
+        let first = &part.feature(self.first).name;
+        let second = self.second.words(part);
+        let by = self.thickness.abs().decimals(2);
+        let [on, _] = self.at;
+        let [x, y, z] = on.map(|length| length.shown(2));
+        let at = format!("at X {x}, Y {y}, Z {z}");
+        match (self.standing, self.second) {
+            (Standing::Whole, _) => format!("{by} mm between `{first}` and {second}, {at}"),
+            (Standing::Pricked, _) => {
+                format!("the point of the drill of `{first}` comes {by} mm through {second}, {at}")
+            }
+            (Standing::Broken, Beside::Feature(_)) => {
+                format!("`{first}` breaks into {second} by {by} mm, {at}")
+            }
+            (Standing::Broken, _) => format!("`{first}` breaks out of {second} by {by} mm, {at}"),
+        }
+    }
+}
+
+/// Every wall of a part, the thinnest first.
+///
+/// Left out are features that meet on purpose: a counterbore and its hole, a slit and
+/// its bore, a clamp screw and its slit, what the drawing makes concentric, a hole
+/// that points at the axis of another, a hole in the floor of a step or a pocket. So
+/// is a pair with something else cut between.
+pub fn walls_in_space(part: &Part) -> Vec<SpaceWall> {
+    found(part, &Shaped::new(part), Wanted::All)
+}
+
+/// The walls that are thin or broken: as [`walls_in_space`], and quicker.
+pub fn thin_walls(part: &Part) -> Vec<SpaceWall> {
+    found(part, &Shaped::new(part), Wanted::Thin)
+}
+
+/// Which walls are looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Wanted {
+    All,
+    Thin,
+}
+
+fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
+    let drawn = &Part { image: Image::Drawn, ..part.clone() };
+    let boxes: Vec<[Spot; 2]> = shaped.cuts.iter().map(around).collect();
+    let mut walls = Vec::new();
+    for (index, cut) in shaped.cuts.iter().enumerate() {
+        let below = thin_below(cut.width_mm, None);
+        let mut outside: Vec<SpaceWall> = Vec::new();
+        for surface in shaped.outside.iter().filter(|_| !is_slit(drawn, cut)) {
+            let Some((gap, standing)) = to_surface(cut, surface) else { continue };
+            if (wanted == Wanted::Thin && gap.apart_mm >= below.as_mm())
+                || (standing == Standing::Whole && !shaped.is_metal(&gap, cut, cut))
+            {
+                continue;
+            }
+            let wall = SpaceWall::new(cut.feature, surface.beside, &gap, below, standing);
+            match outside.iter_mut().find(|known| known.second == wall.second) {
+                Some(known) if known.thickness <= wall.thickness => {}
+                Some(known) => *known = wall,
+                None => outside.push(wall),
+            }
+        }
+        walls.extend(outside);
+        for (other, other_box) in shaped.cuts[index + 1..].iter().zip(&boxes[index + 1..]) {
+            let below = thin_below(cut.width_mm, other.width_mm);
+            if wanted == Wanted::Thin && boxes_apart_mm(&boxes[index], other_box) >= below.as_mm() {
+                continue;
+            }
+            let may = meeting(drawn, cut, other);
+            if may == Meeting::Belong {
+                continue;
+            }
+            let Some((gap, standing)) = between_cuts(cut, other) else { continue };
+            let kept = match standing {
+                Standing::Whole => shaped.is_metal(&gap, cut, other),
+                Standing::Pricked | Standing::Broken => may == Meeting::MayNot,
+            };
+            if kept && (wanted == Wanted::All || gap.apart_mm < below.as_mm()) {
+                let beside = Beside::Feature(other.feature);
+                walls.push(SpaceWall::new(cut.feature, beside, &gap, below, standing));
+            }
+        }
+    }
+    if part.image == Image::Mirrored {
+        walls.iter_mut().for_each(SpaceWall::mirror);
+    }
+    walls.sort_by_key(|wall| (wall.thickness, wall.first, wall.second));
+    walls
+}
+
+impl SpaceWall {
+    fn new(first: FeatureId, second: Beside, gap: &Gap, thin_below: Length, standing: Standing) -> Self {
+        let place = |at: Spot| [at.x_mm, at.y_mm, at.z_mm].map(Length::nearest);
+        Self {
+            first,
+            second,
+            thickness: Length::nearest(gap.apart_mm),
+            at: [place(gap.on_first), place(gap.on_second)],
+            thin_below,
+            standing,
+        }
+    }
+
+    fn mirror(&mut self) {
+        self.at.iter_mut().for_each(|at| at[0] = -at[0]);
+        self.second = match self.second {
+            Beside::Face(Face::Left) => Beside::Face(Face::Right),
+            Beside::Face(Face::Right) => Beside::Face(Face::Left),
+            other => other,
+        };
+    }
+}
+
+/// Below what a wall beside something so wide is thin.
+fn thin_below(width_mm: Option<f64>, other_mm: Option<f64>) -> Length {
+    let narrower = width_mm.into_iter().chain(other_mm).fold(f64::INFINITY, f64::min);
+    if narrower.is_finite() { LEAST.max(Length::nearest(narrower * SHARE)) } else { LEAST }
+}
+
+/// A saw cut runs out of the part wherever it comes near the outside.
+fn is_slit(part: &Part, cut: &Cut) -> bool {
+    matches!(part.feature(cut.feature).kind, Kind::Slit { .. })
+}
+
+/// How a cut and the point below it stand to something.
+fn with_tip(body: Option<Gap>, tip: Option<Gap>) -> Option<(Gap, Standing)> {
+    let standing = |gap: &Gap, less| if gap.apart_mm > 0.0 { Standing::Whole } else { less };
+    match (body, tip) {
+        (Some(body), Some(tip)) if body.apart_mm > 0.0 && tip.apart_mm < body.apart_mm => {
+            Some((tip, standing(&tip, Standing::Pricked)))
+        }
+        (Some(body), _) => Some((body, standing(&body, Standing::Broken))),
+        (None, _) => None,
+    }
+}
+
+fn to_surface(cut: &Cut, surface: &Surface) -> Option<(Gap, Standing)> {
+    if cut.within.is_empty() {
+        return beside_ring(cut, surface).map(|gap| (gap, Standing::Whole));
+    }
+    let of = |solid| surface.gap(solid, &cut.opens);
+    with_tip(cut.within.iter().filter_map(of).reduce(Gap::lesser), cut.tip.as_ref().and_then(of))
+}
+
+/// The lip between a groove and the end of its section, where metal ends there.
+fn beside_ring(cut: &Cut, surface: &Surface) -> Option<Gap> {
+    let lines = cut.hollow.iter().map(|side| side.line(0.0));
+    match &surface.shape {
+        Shape::Plane { .. } => lines.filter_map(|line| surface.gap(&line, &[])).reduce(Gap::lesser),
+        Shape::Ring { ring, .. } => {
+            let shoulder = ring.line(0.0);
+            lines.map(|line| between(&line, &shoulder)).reduce(Gap::lesser).filter(|gap| gap.apart_mm > 0.0)
+        }
+        Shape::Flat { .. } | Shape::Swept(_) | Shape::Air(_) => None,
+    }
+}
+
+fn between_cuts(a: &Cut, b: &Cut) -> Option<(Gap, Standing)> {
+    if !a.hollow.is_empty() && !b.hollow.is_empty() {
+        // Both turned about the part's own axis: the same in every half-plane through it.
+        let lines = a.hollow.iter().flat_map(|p| b.hollow.iter().map(|q| between(&p.line(0.0), &q.line(0.0))));
+        return with_tip(lines.reduce(Gap::lesser), None);
+    }
+    if !a.hollow.is_empty() {
+        return between_cuts(b, a).map(|(gap, standing)| (gap.turned(), standing));
+    }
+    let to_b = |solid| {
+        if b.hollow.is_empty() {
+            b.within.iter().map(|other| between(solid, other)).reduce(Gap::lesser)
+        } else {
+            b.hollow.iter().filter_map(|side| side.gap(solid, Toward::All)).reduce(Gap::lesser)
+        }
+    };
+    let body = a.within.iter().filter_map(to_b).reduce(Gap::lesser);
+    let own_tip = a.tip.as_ref().and_then(to_b);
+    let other_tip =
+        b.tip.as_ref().and_then(|tip| a.within.iter().map(|solid| between(solid, tip)).reduce(Gap::lesser));
+    let tips = a.tip.as_ref().zip(b.tip.as_ref()).map(|(p, q)| between(p, q));
+    with_tip(body, [own_tip, other_tip, tips].into_iter().flatten().reduce(Gap::lesser))
+}
+
+impl Shaped {
+    /// Whether the way across a gap is metal.
+    fn is_metal(&self, gap: &Gap, first: &Cut, second: &Cut) -> bool {
+        let into = |at: Spot, cut: &Cut| {
+            let middle = cut.within.first().map(|solid| solid.middle());
+            let [from, to] = middle.unwrap_or_else(|| self.bounds());
+            (from.midway(to) - at).unit().map_or(at, |way| at + way.times(INTO_MM))
+        };
+        let (from, to) = (into(gap.on_first, first), into(gap.on_second, second));
+        let whole = Span { from: 0.0, to: 1.0 };
+        let spans = self.uncut_by_saw.metal(from, to - from);
+        let metal: f64 =
+            spans.iter().filter_map(|span| span.shared(whole)).map(|span| span.to - span.from).sum();
+        metal >= METAL
+    }
+}
+
+/// The box around a cut.
+fn around(cut: &Cut) -> [Spot; 2] {
+    let join = |pick: fn(f64, f64) -> f64, a: Spot, b: Spot| {
+        Spot::new(pick(a.x_mm, b.x_mm), pick(a.y_mm, b.y_mm), pick(a.z_mm, b.z_mm))
+    };
+    let solids = cut.within.iter().chain(&cut.tip).map(|solid| solid.bounds());
+    // What is hollow is never passed over.
+    let everywhere = [-f64::INFINITY, f64::INFINITY].map(|mm| Spot::new(mm, mm, mm));
+    if !cut.hollow.is_empty() {
+        return everywhere;
+    }
+    solids.reduce(|[a, b], [c, d]| [join(f64::min, a, c), join(f64::max, b, d)]).unwrap_or(everywhere)
+}
+
+fn boxes_apart_mm(a: &[Spot; 2], b: &[Spot; 2]) -> f64 {
+    let apart = |low_a: f64, high_a: f64, low_b: f64, high_b: f64| {
+        (low_b - high_a).max(low_a - high_b).max(0.0)
+    };
+    Spot::new(
+        apart(a[0].x_mm, a[1].x_mm, b[0].x_mm, b[1].x_mm),
+        apart(a[0].y_mm, a[1].y_mm, b[0].y_mm, b[1].y_mm),
+        apart(a[0].z_mm, a[1].z_mm, b[0].z_mm, b[1].z_mm),
+    )
+    .norm_mm()
+}
