@@ -4,7 +4,9 @@ use std::path::PathBuf;
 
 use workshop::bench::Bench;
 use workshop::drawing::{Axis, Drawing, Feature, FeatureId, Given, Kind, Part, Role, Solved, across, solve};
+use workshop::drawing::solid::{Beside, SpaceWall, walls_in_space, weigh};
 use workshop::problem::Outcome;
+use workshop::why::Figure;
 
 use crate::answer::Answer;
 use crate::args::listed;
@@ -19,7 +21,7 @@ pub struct Check {
 }
 
 /// How many of a part's walls are listed.
-const WALLS_LISTED: usize = 5;
+const WALLS_LISTED: usize = 8;
 
 impl Check {
     /// Reads everything and says every fault, or what was read.
@@ -86,7 +88,8 @@ fn part_read(answer: Answer, part: &Part) -> Answer {
             part.features().map(|(id, _)| feature_row(part, id)).collect(),
         )
         .lines(format!("{name}: dimensions given twice that agree"), agreeing(part.solved))
-        .table(format!("{name}: thinnest walls"), &["between", "and", "mm"], walls(part))
+        .table(format!("{name}: thinnest walls"), &["between", "and", "mm", "at x", "y", "z", ""], walls(part))
+        .figures(format!("{name}: volume and weight"), weight(part))
         .lines(format!("{name}: assumed"), assumed(drawing))
 }
 
@@ -147,15 +150,24 @@ fn agreeing(solved: &Solved) -> Vec<String> {
     solved.checks.iter().map(|check| check.statements.join("; ")).collect()
 }
 
+/// The thinnest walls, and every other that is thin.
 fn walls(part: &Part) -> Vec<Vec<String>> {
-    let mut walls = part.walls();
-    walls.sort_by_key(|wall| wall.thickness);
-    let name = |id: FeatureId| part.feature(id).name.clone();
-    let row = |wall: &workshop::drawing::NamedWall| {
-        let second = wall.second.map_or("the outside".to_owned(), name);
-        vec![name(wall.first), second, wall.thickness.decimals(2)]
+    let row = |wall: &SpaceWall| {
+        let [x, y, z] = wall.at[0].map(|at| at.decimals(2));
+        let thin = if wall.is_thin() { format!("thin: below {}", wall.thin_below.decimals(2)) } else { String::new() };
+        let second = match wall.second {
+            Beside::Feature(id) => part.feature(id).name.clone(),
+            other => other.words(part),
+        };
+        vec![part.feature(wall.first).name.clone(), second, wall.thickness.decimals(2), x, y, z, thin]
     };
-    walls.iter().take(WALLS_LISTED).map(row).collect()
+    let walls = walls_in_space(part);
+    walls.iter().enumerate().filter(|(i, w)| *i < WALLS_LISTED || w.is_thin()).map(|(_, w)| row(w)).collect()
+}
+
+/// Volume and weight; nothing where the material is not known, which is a fault elsewhere.
+fn weight(part: &Part) -> Vec<Figure> {
+    weigh(part).map_or(Vec::new(), |weight| weight.figures())
 }
 
 /// What the reader supposed, the roles that the drawing does not give among it.

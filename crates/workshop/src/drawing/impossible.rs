@@ -61,6 +61,13 @@ impl Part<'_> {
                 faults.push(place(fault, id));
             }
         }
+        // What only shows in three dimensions, of features that are not at fault already.
+        for fault in super::solid::broken_in_space(self) {
+            let known = |name: &String| faults.iter().any(|known: &Problem| known.concerned().contains(name));
+            if !fault.concerned().iter().any(known) {
+                faults.push(fault);
+            }
+        }
         faults
     }
 

@@ -6,7 +6,8 @@ use super::job::Job;
 use super::sheet::{AidSheet, Cover, OrderLine, Ready, ReadyState, Trap};
 use super::{cautions, words};
 use crate::bench::{Bench, Section};
-use crate::drawing::{Body, Form, Pressure};
+use crate::drawing::solid::{THIN, thin_walls};
+use crate::drawing::{Body, Form, Part, Pressure};
 use crate::measure::Length;
 use crate::metric::{self, Owned};
 use crate::order::Work;
@@ -29,6 +30,7 @@ pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
     if drawing.pressure == Pressure::Holds {
         general.push(cautions::PRESSURE.to_owned());
     }
+    general.extend(thin(job.part));
     general.push(cautions::GENERAL.to_owned());
     Cover {
         part: drawing.name.clone(),
@@ -52,6 +54,20 @@ pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
             format!("The order: {}", job.order.proof.sentence),
         ],
     }
+}
+
+/// How many thin walls the cover names.
+const THIN_NAMED: usize = 3;
+
+/// The thin walls of the metric part, the thinnest first.
+fn thin(part: &Part) -> Option<String> {
+    let walls = thin_walls(part);
+    let named: Vec<String> = walls.iter().take(THIN_NAMED).map(|wall| wall.words(part)).collect();
+    let more = match walls.len().saturating_sub(THIN_NAMED) {
+        0 => String::new(),
+        more => format!("; and {more} more"),
+    };
+    (!named.is_empty()).then(|| format!("Thin walls: {}{more}. Thin here: {THIN}.", named.join("; ")))
 }
 
 /// How many, and how often the sheets are gone through for them.

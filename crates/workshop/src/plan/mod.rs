@@ -31,6 +31,7 @@ use views::{Lettering, views};
 
 use crate::aids::aid_sheet_for;
 use crate::bench::Bench;
+use crate::drawing::solid::broken_in_space;
 use crate::drawing::{Drawing, Part, solve};
 use crate::metric::metricate;
 use crate::order::work::{Machine, Step};
@@ -56,6 +57,11 @@ pub fn plan(drawing: &Drawing, bench: &Bench) -> Outcome<Plan> {
     let (material, supposed) = material(drawing)?;
     let metric = metricate(drawing, &solved, bench)?;
     let part = drawn.with_sizes(metric.sizes.clone());
+    // The choice kept the walls in plan; here those in depth are looked at too.
+    let broken = broken_in_space(&part);
+    if !broken.is_empty() {
+        return Err(broken);
+    }
     let order = order_of_work(&part, &metric, bench)?;
     let job = Job { bench, part: &part, metric: &metric, order: &order, material };
     let aids = aid_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;

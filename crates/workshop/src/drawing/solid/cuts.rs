@@ -1,6 +1,6 @@
 //! What a feature cuts, as solids.
 
-use super::super::{Axis, Face, FeatureId, Kind, Part};
+use super::super::{Axis, Depth, Face, FeatureId, Kind, Part};
 use super::{Shaped, holes, milled, turned};
 use crate::geometry::Point;
 use crate::geometry::solid::{Convex, Frame, Piece, Spot, Swept};
@@ -25,12 +25,26 @@ pub struct Cut {
     /// How wide it is, in millimetres, where it is a hole or a slot.
     pub width_mm: Option<f64>,
     /// Whether others are cut from its floor.
-    pub is_floor: bool,
+    pub floor: Floor,
 }
 
-/// Whether holes beyond it are counted from its floor.
-pub(super) const fn is_floor(kind: &Kind) -> bool {
-    matches!(kind, Kind::Step { .. } | Kind::Recess { .. })
+/// Whether the depth of what is cut over it counts from its floor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Floor {
+    /// It does not.
+    None,
+    /// The floor of a pocket, closed all round.
+    Pocket,
+    /// The floor of a step, a recess or a flat, open at the side.
+    Open,
+}
+
+/// Whether what is cut over it counts from its floor: such come before what is.
+pub(super) const fn has_floor(kind: &Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Step { .. } | Kind::Recess { .. } | Kind::Flats { .. } | Kind::Pocket { depth: Depth::To(_), .. }
+    )
 }
 
 /// The direction out of a face.
@@ -146,7 +160,7 @@ impl Cut {
             opens: stand.opens(through),
             axis: Some((stand.entry, stand.inward)),
             width_mm: Some(width_mm),
-            is_floor: false,
+            floor: Floor::None,
         }
     }
 

@@ -14,13 +14,27 @@ fn point_mm(radius_mm: f64) -> f64 {
     radius_mm / HALF_POINT_RAD.tan()
 }
 
-/// What a hole, or the mouth of one, cuts.
+/// What a hole, or the mouths of one or several, cut.
 pub(super) fn cut(shaped: &Shaped, part: &Part, id: FeatureId) -> Option<Cut> {
-    let feature = part.feature(id);
-    let at = match feature.kind {
-        Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => over,
-        _ => id,
+    let (Kind::Counterbore { over, .. } | Kind::Countersink { over, .. }) = part.feature(id).kind else {
+        return cut_at(shaped, part, id, id);
     };
+    // Over a pattern there is one over each of its holes.
+    let alone = [over];
+    let holes = part.feature(over).kind.pattern().unwrap_or(&alone);
+    let mouths = holes.iter().filter_map(|&hole| cut_at(shaped, part, id, hole));
+    mouths.reduce(|mut all, one| {
+        all.within.extend(one.within);
+        all.removed.extend(one.removed);
+        // No one axis is that of all.
+        all.axis = None;
+        all
+    })
+}
+
+/// What a feature cuts at the place of another, or at its own.
+fn cut_at(shaped: &Shaped, part: &Part, id: FeatureId, at: FeatureId) -> Option<Cut> {
+    let feature = part.feature(id);
     let stand = Stand::of(shaped, part, at, feature.face)?;
     let deep = |depth: Depth| match depth {
         Depth::Through => None,
@@ -95,7 +109,7 @@ pub(super) fn cut(shaped: &Shaped, part: &Part, id: FeatureId) -> Option<Cut> {
         }
         Kind::Countersink { diameter, angle, over } => {
             let radius_mm = part.size(*diameter).half().as_mm();
-            let hole_mm = part.cut_diameter(*over)?.half().as_mm().min(radius_mm);
+            let hole_mm = part.cut_diameter(part.hole_of(*over))?.half().as_mm().min(radius_mm);
             let deep_mm = (radius_mm - hole_mm) / (angle.as_rad() / 2.0).tan();
             let cone = Convex::cone(stand.entry, stand.below(deep_mm), radius_mm, hole_mm);
             let mouth = Convex::cylinder(stand.below(-BEYOND_MM), stand.entry, radius_mm);

@@ -1,7 +1,7 @@
 //! Which features meet on purpose.
 
 use super::super::{FeatureId, Kind, Part, Reference, Says};
-use super::Cut;
+use super::{Cut, Floor};
 use crate::geometry::SAME_POINT_MM;
 
 /// Whether two features may meet.
@@ -40,9 +40,10 @@ fn belongs(part: &Part, a: FeatureId, b: FeatureId) -> bool {
         Kind::Slit { into, .. } => Some(into),
         _ => None,
     };
+    let one_of = |of: FeatureId| part.feature(of).kind.pattern().is_some_and(|holes| holes.contains(&b));
     match part.feature(a).kind {
         Kind::ClampScrew { across, .. } => across == b,
-        _ => over(a).is_some_and(|of| of == b || over(b) == Some(of)),
+        _ => over(a).is_some_and(|of| of == b || one_of(of) || over(b) == Some(of)),
     }
 }
 
@@ -73,18 +74,18 @@ fn opens_into(part: &Part, wide: &Cut, hole: &Cut) -> bool {
         // A hole whose axis lies within the groove is an oil hole in it.
         let from_mm = part.along(wide.feature).map_or(0.0, crate::measure::Length::as_mm);
         let to_mm = from_mm + part.size(width).as_mm();
-        return hole.is_floor
+        return hole.floor == Floor::Open
             || hole.axis.is_some_and(|(at, way)| way.x_mm.abs() < 0.5 && from_mm < at.x_mm && at.x_mm < to_mm);
     }
     let sawn = matches!(part.feature(hole.feature).kind, Kind::Slit { .. });
-    if wide.is_floor && (hole.is_floor || sawn) {
+    if (wide.floor == Floor::Open) && (hole.floor == Floor::Open || sawn) {
         return true;
     }
     let wide_kind = matches!(
         kind,
         Kind::Slot { .. } | Kind::Pocket { .. } | Kind::Counterbore { .. } | Kind::Countersink { .. }
     );
-    let across_the_shoulder = wide.is_floor
+    let across_the_shoulder = (wide.floor == Floor::Open)
         && hole.axis.is_some_and(|(_, way)| wide.opens.first().is_some_and(|out| out.dot(way).abs() > 0.5));
-    across_the_shoulder || ((wide.is_floor || wide_kind) && wide.is_crossed_by(hole))
+    across_the_shoulder || (((wide.floor == Floor::Open) || wide_kind) && wide.is_crossed_by(hole))
 }

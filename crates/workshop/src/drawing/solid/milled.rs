@@ -1,7 +1,7 @@
 //! What is milled, sawn or filed, as solids.
 
 use super::super::{Depth, Face, FeatureId, Kind, Part};
-use super::cuts::{Stand, outward, turned};
+use super::cuts::{Floor, Stand, outward, turned};
 use super::{BEYOND_MM, Cut, Shaped, taken};
 use crate::geometry::solid::{Convex, Frame, Plan, Prism, Spot};
 
@@ -22,7 +22,9 @@ pub(super) fn cut(shaped: &Shaped, part: &Part, id: FeatureId) -> Option<Cut> {
         }
         Kind::Pocket { width, height, corner, depth, along } => {
             let [wide, high, corner] = [width, height, corner].map(|id| part.size(id).as_mm());
-            sized(Plan::rectangle(wide, high, corner, 0.0), along.as_rad(), depth, wide.min(high))
+            let cut = sized(Plan::rectangle(wide, high, corner, 0.0), along.as_rad(), depth, wide.min(high))?;
+            let floor = if depth == Depth::Through { Floor::None } else { Floor::Pocket };
+            Some(Cut { floor, ..cut })
         }
         Kind::Square { across, depth, along } => {
             let across = part.size(across).as_mm();
@@ -99,7 +101,7 @@ fn slit(
         opens: vec![out, bore.inward, -bore.inward],
         axis: None,
         width_mm: Some(width_mm),
-        is_floor: false,
+        floor: Floor::None,
     })
 }
 
@@ -152,7 +154,7 @@ fn step(
         opens: vec![outward(face), outward(side), free_way, -free_way],
         axis: None,
         width_mm: None,
-        is_floor: true,
+        floor: Floor::Open,
     })
 }
 

@@ -17,13 +17,15 @@ mod holes;
 mod meeting;
 mod milled;
 mod outside;
+mod symmetry;
 mod turned;
 mod walls;
 mod weight;
 
-pub use cuts::Cut;
+pub use cuts::{Cut, Floor};
 pub use outside::{Beside, Surface};
-pub use walls::{SpaceWall, THIN, thin_walls, walls_in_space};
+pub use symmetry::{Turn, same_in_both_hands};
+pub use walls::{SpaceWall, Standing, THIN, broken_in_space, thin_walls, walls_in_space};
 pub use weight::{Weight, weigh};
 
 use super::{Body as Drawn, FeatureId, Image, Kind, Part};
@@ -64,7 +66,7 @@ impl Shaped {
         // Steps and recesses first: a hole's depth counts from them once they are cut.
         let ids: Vec<FeatureId> = part.features().map(|(id, _)| id).collect();
         let (open, closed): (Vec<_>, Vec<_>) =
-            ids.into_iter().partition(|&id| cuts::is_floor(&part.feature(id).kind));
+            ids.into_iter().partition(|&id| cuts::has_floor(&part.feature(id).kind));
         for id in open.into_iter().chain(closed) {
             if let Some(cut) = shaped.cut(part, id) {
                 shaped.body.cuts.extend(cut.removed.iter().cloned());
@@ -94,7 +96,7 @@ impl Shaped {
 
     /// Where the metal begins and ends along a line, before any hole is cut in it.
     fn metal_along(&self, start: Spot, way: Spot) -> Option<(f64, f64)> {
-        let floors = self.cuts.iter().filter(|cut| cut.is_floor).flat_map(|cut| cut.removed.clone());
+        let floors = self.cuts.iter().filter(|cut| cut.floor != Floor::None).flat_map(|cut| cut.removed.clone());
         let uncut = Body { metal: self.body.metal.clone(), cuts: floors.collect() };
         let spans = uncut.metal(start, way);
         Some((spans.first()?.from, spans.last()?.to))

@@ -95,23 +95,26 @@ impl Surface {
                 let apart_mm = at_mm - near.dot(*out);
                 Some(Gap { apart_mm, on_first: near, on_second: near + out.times(apart_mm) })
             }
-            Shape::Flat { out, face } => (!opened(*out)).then(|| between(solid, face)),
+            Shape::Flat { out, face } => {
+                (!opened(*out)).then(|| between(solid, face)).filter(|gap| is_behind(gap, *out))
+            }
             Shape::Ring { out, ring } => {
                 if opened(*out) {
                     return None;
                 }
-                ring.gap(solid, Toward::All)
+                ring.gap(solid, Toward::All).filter(|gap| is_behind(gap, *out))
             }
             Shape::Swept(swept) => {
                 let axis = swept.frame.w;
                 let across: Vec<Spot> =
                     opens.iter().copied().filter(|way| way.cross(axis).norm_mm() > 1e-9).collect();
-                match across[..] {
-                    [] => swept.gap(solid, Toward::All),
-                    [way] => swept.gap(solid, Toward::AwayFrom(way)),
-                    [way, other] if (way + other).norm_mm() < 1e-9 => swept.gap(solid, Toward::Beside(way)),
-                    _ => None,
-                }
+                let toward = match across[..] {
+                    [] => Toward::All,
+                    [way] => Toward::AwayFrom(way),
+                    [way, other] if (way + other).norm_mm() < 1e-9 => Toward::Beside(way),
+                    _ => return None,
+                };
+                swept.gap(solid, toward).filter(|gap| is_beside(gap, swept))
             }
             Shape::Air(hollow) => {
                 let found = between(solid, hollow);
@@ -120,6 +123,26 @@ impl Surface {
             }
         }
     }
+}
+
+/// True when a wall reaches a flat face from the metal behind it.
+fn is_behind(gap: &Gap, out: Spot) -> bool {
+    gap.apart_mm <= 0.0 || (gap.on_first - gap.on_second).dot(out) < 0.0
+}
+
+/// True when a wall reaches a round outside square to it: what lies beyond its end is
+/// nearer to a shoulder or an end face, or stands in another section.
+fn is_beside(gap: &Gap, swept: &Swept) -> bool {
+    const SLANT: f64 = 0.1;
+    let Some(way) = (gap.on_first - gap.on_second).unit().filter(|_| gap.apart_mm > 0.0) else {
+        return true;
+    };
+    let [u, v, _] = swept.frame.shares(gap.on_second - swept.frame.origin);
+    let (sin, cos) = v.atan2(u).sin_cos();
+    let [(r0, w0), (r1, w1)] = swept.ends_mm;
+    let out = swept.frame.u.times(cos) + swept.frame.v.times(sin);
+    let ruling = (out.times(r1 - r0) + swept.frame.w.times(w1 - w0)).unit();
+    ruling.is_none_or(|ruling| ruling.dot(way).abs() <= SLANT)
 }
 
 /// The metal and the outside of a plate.

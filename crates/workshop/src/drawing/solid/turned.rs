@@ -3,6 +3,7 @@
 use std::f64::consts::TAU;
 
 use super::super::{Body, Face, FeatureId, Kind, Part, SectionEnd, SectionSize};
+use super::cuts::Floor;
 use super::outside::Shape;
 use super::{BEYOND_MM, Beside, Cut, Surface, taken};
 use crate::geometry::Point;
@@ -192,7 +193,7 @@ pub(super) fn cut(part: &Part, id: FeatureId) -> Option<Cut> {
                 opens: Vec::new(),
                 axis: None,
                 width_mm: None,
-                is_floor: false,
+                floor: Floor::None,
             })
         }
         Kind::Recess { diameter, hub, depth } => {
@@ -234,7 +235,7 @@ pub(super) fn cut(part: &Part, id: FeatureId) -> Option<Cut> {
                 opens: vec![Spot::X.times(-inward)],
                 axis: None,
                 width_mm: None,
-                is_floor: true,
+                floor: Floor::Open,
             })
         }
         Kind::Flats { across, count, length } => flats(part, id, across, count, length),
@@ -286,6 +287,6 @@ fn flats(
         opens,
         axis: None,
         width_mm: None,
-        is_floor: true,
+        floor: Floor::Open,
     })
 }

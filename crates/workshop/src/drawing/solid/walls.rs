@@ -4,11 +4,12 @@ use super::super::{Face, FeatureId, Image, Kind, Part};
 use super::meeting::{Meeting, meeting};
 use super::outside::Shape;
 use super::{Beside, Cut, Shaped, Surface};
-use crate::geometry::solid::{Gap, Span, Spot, Toward, between};
+use crate::geometry::solid::{Convex, Gap, Span, Spot, Toward, between};
 use crate::measure::Length;
+use crate::problem::Problem;
 
 /// When a wall is called thin (common practice).
-pub const THIN: &str = "a wall of less than 1 mm, or of less than a quarter of the narrower hole or slot beside it, is thin: common practice";
+pub const THIN: &str = "less than 1 mm, or than a quarter of the narrower hole or slot beside it (common practice)";
 
 /// The wall below which any is thin.
 const LEAST: Length = Length::mm(1);
@@ -23,6 +24,9 @@ const METAL: f64 = 0.99;
 /// stands between before it is looked at, in millimetres, so that it does not run
 /// along a face.
 const INTO_MM: f64 = 1e-6;
+
+/// Where else along a hole a wall is looked at, in shares of its length.
+const ALONG: [f64; 5] = [0.5, 0.25, 0.75, 0.02, 0.98];
 
 /// A wall in three dimensions.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,7 +68,7 @@ impl SpaceWall {
         let second = self.second.words(part);
         let by = self.thickness.abs().decimals(2);
         let [on, _] = self.at;
-        let [x, y, z] = on.map(|length| length.shown(2));
+        let [x, y, z] = on.map(|length| length.decimals(2));
         let at = format!("at X {x}, Y {y}, Z {z}");
         match (self.standing, self.second) {
             (Standing::Whole, _) => format!("{by} mm between `{first}` and {second}, {at}"),
@@ -101,6 +105,26 @@ enum Wanted {
     Thin,
 }
 
+/// What breaks out of the part or into something it may not meet, as faults.
+pub fn broken_in_space(part: &Part) -> Vec<Problem> {
+    let broken = thin_walls(part).into_iter().filter(|wall| wall.standing == Standing::Broken);
+    broken
+        .map(|wall| {
+            let first = part.feature(wall.first);
+            let problem = Problem::new(wall.words(part))
+                .at(format!("line {}, `{}`", first.line, first.name))
+                .at(part.drawing.file.clone())
+                .why("the metal between them would be nothing or less")
+                .mend("check the places, the depths and the sizes of both; if they are meant to meet, place one at the axis of the other")
+                .concerns(first.name.clone());
+            match wall.second {
+                Beside::Feature(id) => problem.concerns(part.feature(id).name.clone()),
+                _ => problem,
+            }
+        })
+        .collect()
+}
+
 fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
     let drawn = &Part { image: Image::Drawn, ..part.clone() };
     let boxes: Vec<[Spot; 2]> = shaped.cuts.iter().map(around).collect();
@@ -110,11 +134,14 @@ fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
         let mut outside: Vec<SpaceWall> = Vec::new();
         for surface in shaped.outside.iter().filter(|_| !is_slit(drawn, cut)) {
             let Some((gap, standing)) = to_surface(cut, surface) else { continue };
-            if (wanted == Wanted::Thin && gap.apart_mm >= below.as_mm())
-                || (standing == Standing::Whole && !shaped.is_metal(&gap, cut, cut))
-            {
+            if wanted == Wanted::Thin && gap.apart_mm >= below.as_mm() {
                 continue;
             }
+            let gap = match standing {
+                Standing::Whole => shaped.of_metal(gap, cut, cut),
+                Standing::Pricked | Standing::Broken => Some(gap),
+            };
+            let Some(gap) = gap else { continue };
             let wall = SpaceWall::new(cut.feature, surface.beside, &gap, below, standing);
             match outside.iter_mut().find(|known| known.second == wall.second) {
                 Some(known) if known.thickness <= wall.thickness => {}
@@ -133,11 +160,14 @@ fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
                 continue;
             }
             let Some((gap, standing)) = between_cuts(cut, other) else { continue };
+            if wanted == Wanted::Thin && gap.apart_mm >= below.as_mm() {
+                continue;
+            }
             let kept = match standing {
-                Standing::Whole => shaped.is_metal(&gap, cut, other),
-                Standing::Pricked | Standing::Broken => may == Meeting::MayNot,
+                Standing::Whole => shaped.of_metal(gap, cut, other),
+                Standing::Pricked | Standing::Broken => (may == Meeting::MayNot).then_some(gap),
             };
-            if kept && (wanted == Wanted::All || gap.apart_mm < below.as_mm()) {
+            if let Some(gap) = kept {
                 let beside = Beside::Feature(other.feature);
                 walls.push(SpaceWall::new(cut.feature, beside, &gap, below, standing));
             }
@@ -242,6 +272,29 @@ fn between_cuts(a: &Cut, b: &Cut) -> Option<(Gap, Standing)> {
 }
 
 impl Shaped {
+    /// The gap, where the way across it is metal; or where it is just as wide and is
+    /// metal, further along the axis of the first.
+    fn of_metal(&self, gap: Gap, first: &Cut, second: &Cut) -> Option<Gap> {
+        if self.is_metal(&gap, first, second) {
+            return Some(gap);
+        }
+        let (_, way) = first.axis?;
+        let [from, to] = first.within.first()?.middle();
+        let touches = |cut: &Cut, at: Spot| {
+            let place = Convex::line(at, at);
+            cut.within.iter().any(|solid| between(solid, &place).apart_mm <= 1e-6)
+        };
+        ALONG.into_iter().find_map(|share| {
+            let along = (from + (to - from).times(share) - gap.on_first).dot(way);
+            let moved = |at: Spot| at + way.times(along);
+            let moved =
+                Gap { on_first: moved(gap.on_first), on_second: moved(gap.on_second), ..gap };
+            let there = touches(first, moved.on_first)
+                && (std::ptr::eq(first, second) || touches(second, moved.on_second));
+            (there && self.is_metal(&moved, first, second)).then_some(moved)
+        })
+    }
+
     /// Whether the way across a gap is metal.
     fn is_metal(&self, gap: &Gap, first: &Cut, second: &Cut) -> bool {
         let into = |at: Spot, cut: &Cut| {

@@ -1,9 +1,10 @@
 //! Volume and weight.
 
-use super::super::{Body, Part};
-use super::{Shaped, super::Form};
+use super::super::{Body, Form, Part};
+use super::Shaped;
 use crate::geometry::solid::{Volume, volume};
-use crate::tables::materials::Material;
+use crate::problem::Problem;
+use crate::tables::materials;
 use crate::why::{Figure, Why};
 
 /// What a part weighs, and the blank it comes from.
@@ -19,19 +20,28 @@ pub struct Weight {
     why_blank: Why,
 }
 
-/// The volume of a part and of its blank, to be weighed in a material.
-pub fn weigh(part: &Part, material: &Material) -> Weight {
+/// The volume of a part and of its blank, weighed in its material; in mild steel,
+/// which is then supposed, where the drawing names none.
+///
+/// # Errors
+///
+/// A [`Problem`] where no table has the material.
+pub fn weigh(part: &Part) -> Result<Weight, Problem> {
+    let named = part.drawing.material.as_deref();
+    let material = materials::find(named.unwrap_or("mild steel"))?;
     let shaped = Shaped::new(part);
     let (blank_mm3, why_blank) = blank(part, &shaped);
     let density = &material.density;
-    Weight {
+    let why = Why::new(format!("the density of {}: {} kg/m³", material.name, density.kg_per_m3))
+        .source(density.source.to_string());
+    let supposed = Why::assumed("the drawing names no material: mild steel");
+    Ok(Weight {
         part: volume(&shaped.body, shaped.outer),
         blank_mm3,
         g_per_cm3: f64::from(density.kg_per_m3) / 1000.0,
-        why_density: Why::new(format!("the density of {}: {} kg/m³", material.name, density.kg_per_m3))
-            .source(density.source.to_string()),
+        why_density: if named.is_some() { why } else { why.because(supposed) },
         why_blank,
-    }
+    })
 }
 
 /// The blank: the stock that the drawing gives, or the least that holds the part.

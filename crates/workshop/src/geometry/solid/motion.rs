@@ -68,6 +68,12 @@ impl Motion {
         Self::about(Spot::ORIGIN, -Spot::X, Spot::Y, Spot::Z)
     }
 
+    /// The same motion, and then a shift.
+    #[must_use]
+    pub fn shifted(&self, by: Spot) -> Self {
+        Self { frame: Frame { origin: self.frame.origin + by, ..self.frame } }
+    }
+
     /// Where a place goes.
     pub fn place(&self, at: Spot) -> Spot {
         self.frame.place(at.x_mm, at.y_mm, at.z_mm)
