@@ -3,8 +3,10 @@
 use std::path::PathBuf;
 
 use workshop::bench::Bench;
-use workshop::drawing::{Axis, Drawing, Feature, FeatureId, Given, Kind, Part, Role, Solved, across, solve};
 use workshop::drawing::solid::{Beside, SpaceWall, walls_in_space, weigh};
+use workshop::drawing::{
+    Axis, Drawing, Feature, FeatureId, Given, Kind, Part, Role, Solved, across, hands, solve,
+};
 use workshop::problem::Outcome;
 use workshop::why::Figure;
 
@@ -88,8 +90,13 @@ fn part_read(answer: Answer, part: &Part) -> Answer {
             part.features().map(|(id, _)| feature_row(part, id)).collect(),
         )
         .lines(format!("{name}: dimensions given twice that agree"), agreeing(part.solved))
-        .table(format!("{name}: thinnest walls"), &["between", "and", "mm", "at x", "y", "z", ""], walls(part))
+        .table(
+            format!("{name}: thinnest walls"),
+            &["between", "and", "mm", "at x", "y", "z", ""],
+            walls(part),
+        )
         .figures(format!("{name}: volume and weight"), weight(part))
+        .lines(format!("{name}: the opposite hand"), opposite(part))
         .lines(format!("{name}: assumed"), assumed(drawing))
 }
 
@@ -150,11 +157,26 @@ fn agreeing(solved: &Solved) -> Vec<String> {
     solved.checks.iter().map(|check| check.statements.join("; ")).collect()
 }
 
+/// What flips on the opposite hand, where both are wanted.
+fn opposite(part: &Part) -> Vec<String> {
+    if part.drawing.hands.len() < 2 {
+        return Vec::new();
+    }
+    let hands = hands(part);
+    let flips = hands.flips.iter().map(|flip| format!("flips: {}", flip.words()));
+    let stays = hands.stays.iter().map(|words| format!("stays: {words}"));
+    hands.same_words().into_iter().chain(flips).chain(stays).collect()
+}
+
 /// The thinnest walls, and every other that is thin.
 fn walls(part: &Part) -> Vec<Vec<String>> {
     let row = |wall: &SpaceWall| {
         let [x, y, z] = wall.at[0].map(|at| at.decimals(2));
-        let thin = if wall.is_thin() { format!("thin: below {}", wall.thin_below.decimals(2)) } else { String::new() };
+        let thin = if wall.is_thin() {
+            format!("thin: below {}", wall.thin_below.decimals(2))
+        } else {
+            String::new()
+        };
         let second = match wall.second {
             Beside::Feature(id) => part.feature(id).name.clone(),
             other => other.words(part),

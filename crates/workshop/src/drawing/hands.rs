@@ -79,13 +79,18 @@ pub fn hands(part: &Part) -> Hands {
 
 fn stays(part: &Part, kept: usize) -> Vec<String> {
     let drawing = part.drawing;
-    let mut stays = vec!["every size, and all that is cut from the front, back, top or bottom keeps its face".to_owned()];
+    let mut stays =
+        vec!["every size, and all that is cut from the front, back, top or bottom keeps its face".to_owned()];
     if !drawing.threads.is_empty() {
         let threads: Vec<&str> = drawing.threads.iter().map(|t| t.name.as_str()).collect();
         stays.push(format!("threads do not flip: right-hand on both hands ({})", threads.join(", ")));
     }
     if kept > 0 {
-        let statements = if kept == 1 { "1 statement of place reads".to_owned() } else { format!("{kept} statements of place read") };
+        let statements = if kept == 1 {
+            "1 statement of place reads".to_owned()
+        } else {
+            format!("{kept} statements of place read")
+        };
         stays.push(format!("{statements} the same on both hands"));
     }
     stays
@@ -221,4 +226,3 @@ fn swapped(text: &str, names: &[&str]) -> String {
     }
     out
 }
-

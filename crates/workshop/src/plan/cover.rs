@@ -7,7 +7,7 @@ use super::sheet::{AidSheet, Cover, OrderLine, Ready, ReadyState, Trap};
 use super::{cautions, words};
 use crate::bench::{Bench, Section};
 use crate::drawing::solid::{THIN, thin_walls};
-use crate::drawing::{Body, Form, Part, Pressure};
+use crate::drawing::{Body, Form, Part, Pressure, hands};
 use crate::measure::Length;
 use crate::metric::{self, Owned};
 use crate::order::Work;
@@ -30,6 +30,7 @@ pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
     if drawing.pressure == Pressure::Holds {
         general.push(cautions::PRESSURE.to_owned());
     }
+    general.extend(opposite_hand(job.part));
     general.extend(thin(job.part));
     general.push(cautions::GENERAL.to_owned());
     Cover {
@@ -54,6 +55,25 @@ pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
             format!("The order: {}", job.order.proof.sentence),
         ],
     }
+}
+
+/// What to know of two hands: that they are one part, or what does not flip.
+fn opposite_hand(part: &Part) -> Option<String> {
+    if part.drawing.hands.len() < 2 {
+        return None;
+    }
+    let count = part.drawing.make as usize * part.drawing.hands.len();
+    let hands = hands(part);
+    let words = hands.same_words().map(|words| format!("{words}: make {count} alike"));
+    Some(capital(&words.unwrap_or_else(|| {
+        let threads = if part.drawing.threads.is_empty() { "" } else { "; threads do not flip" };
+        format!("the opposite hand is the mirror image, left for right{threads}")
+    })))
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).chain(['.']).collect())
 }
 
 /// How many thin walls the cover names.

@@ -43,7 +43,10 @@ pub enum Floor {
 pub(super) const fn has_floor(kind: &Kind) -> bool {
     matches!(
         kind,
-        Kind::Step { .. } | Kind::Recess { .. } | Kind::Flats { .. } | Kind::Pocket { depth: Depth::To(_), .. }
+        Kind::Step { .. }
+            | Kind::Recess { .. }
+            | Kind::Flats { .. }
+            | Kind::Pocket { depth: Depth::To(_), .. }
     )
 }
 

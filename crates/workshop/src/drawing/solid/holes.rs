@@ -1,7 +1,7 @@
 //! Holes as solids: round, tapped, taper-pin, clamp screw, and their mouths.
 
-use super::super::{Axis, Depth, Finish, Kind, Part};
 use super::super::FeatureId;
+use super::super::{Axis, Depth, Finish, Kind, Part};
 use super::cuts::Stand;
 use super::{BEYOND_MM, Cut, Shaped};
 use crate::geometry::solid::Convex;
@@ -93,10 +93,8 @@ fn cut_at(shaped: &Shaped, part: &Part, id: FeatureId, at: FeatureId) -> Option<
             let thread = part.thread(*thread);
             let [major, pitch] = [thread.major, thread.pitch_diameter].map(|d| d.half().as_mm());
             let (slit, end) = (stand.below(to_slit), stand.below(stand.through_mm));
-            let within = vec![
-                Convex::cylinder(stand.entry, slit, clearance),
-                Convex::cylinder(slit, end, major),
-            ];
+            let within =
+                vec![Convex::cylinder(stand.entry, slit, clearance), Convex::cylinder(slit, end, major)];
             let removed = vec![
                 Convex::cylinder(stand.below(-BEYOND_MM), slit, clearance),
                 Convex::cylinder(slit, stand.below(stand.through_mm + BEYOND_MM), pitch),
@@ -126,19 +124,12 @@ fn out_of_both(stand: &Stand, from_radius_mm: f64, to_radius_mm: f64) -> Convex 
 }
 
 /// A hole to a depth, with the point of its drill beyond where one stands.
-fn blind(
-    id: FeatureId,
-    stand: &Stand,
-    radius_mm: f64,
-    removed_mm: f64,
-    tip_mm: f64,
-    deep_mm: f64,
-) -> Cut {
+fn blind(id: FeatureId, stand: &Stand, radius_mm: f64, removed_mm: f64, tip_mm: f64, deep_mm: f64) -> Cut {
     let bottom = stand.below(deep_mm);
     let within = vec![Convex::cylinder(stand.entry, bottom, radius_mm)];
     let mut removed = vec![Convex::cylinder(stand.below(-BEYOND_MM), bottom, removed_mm)];
-    let tip = (tip_mm > 0.0)
-        .then(|| Convex::cone(bottom, stand.below(deep_mm + point_mm(tip_mm)), tip_mm, 0.0));
+    let tip =
+        (tip_mm > 0.0).then(|| Convex::cone(bottom, stand.below(deep_mm + point_mm(tip_mm)), tip_mm, 0.0));
     removed.extend(tip.clone());
     // A blind hole that comes out of the other side is as open there.
     let through = deep_mm >= stand.through_mm;

@@ -49,10 +49,7 @@ fn belongs(part: &Part, a: FeatureId, b: FeatureId) -> bool {
 
 /// The drawing itself places one at the other.
 fn said(part: &Part, a: FeatureId, b: FeatureId) -> bool {
-    part.feature(a)
-        .placing
-        .iter()
-        .any(|statement| statement.says == Says::Concentric(Reference::Feature(b)))
+    part.feature(a).placing.iter().any(|statement| statement.says == Says::Concentric(Reference::Feature(b)))
 }
 
 /// Their axes are one line, or cross: a hole that points at the axis of another is
@@ -75,7 +72,9 @@ fn opens_into(part: &Part, wide: &Cut, hole: &Cut) -> bool {
         let from_mm = part.along(wide.feature).map_or(0.0, crate::measure::Length::as_mm);
         let to_mm = from_mm + part.size(width).as_mm();
         return hole.floor == Floor::Open
-            || hole.axis.is_some_and(|(at, way)| way.x_mm.abs() < 0.5 && from_mm < at.x_mm && at.x_mm < to_mm);
+            || hole
+                .axis
+                .is_some_and(|(at, way)| way.x_mm.abs() < 0.5 && from_mm < at.x_mm && at.x_mm < to_mm);
     }
     let sawn = matches!(part.feature(hole.feature).kind, Kind::Slit { .. });
     if (wide.floor == Floor::Open) && (hole.floor == Floor::Open || sawn) {

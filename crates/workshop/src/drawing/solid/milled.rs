@@ -142,7 +142,11 @@ fn step(
     let far = |way: Spot, sign: f64| way.times(sign * BEYOND_MM);
     let grow = |at: f64, fixed: f64, sign: f64| if at == fixed { at } else { at + sign * BEYOND_MM };
     let removed = Convex::cuboid(
-        corner(grow(d0, floor, -1.0), grow(s0, shoulder_mm, -1.0), pick(free_way, least) + far(free_way, -1.0)),
+        corner(
+            grow(d0, floor, -1.0),
+            grow(s0, shoulder_mm, -1.0),
+            pick(free_way, least) + far(free_way, -1.0),
+        ),
         corner(grow(d1, floor, 1.0), grow(s1, shoulder_mm, 1.0), pick(free_way, most) + far(free_way, 1.0)),
     );
     Some(Cut {
@@ -157,4 +161,3 @@ fn step(
         floor: Floor::Open,
     })
 }
-

@@ -96,7 +96,8 @@ impl Shaped {
 
     /// Where the metal begins and ends along a line, before any hole is cut in it.
     fn metal_along(&self, start: Spot, way: Spot) -> Option<(f64, f64)> {
-        let floors = self.cuts.iter().filter(|cut| cut.floor != Floor::None).flat_map(|cut| cut.removed.clone());
+        let floors =
+            self.cuts.iter().filter(|cut| cut.floor != Floor::None).flat_map(|cut| cut.removed.clone());
         let uncut = Body { metal: self.body.metal.clone(), cuts: floors.collect() };
         let spans = uncut.metal(start, way);
         Some((spans.first()?.from, spans.last()?.to))

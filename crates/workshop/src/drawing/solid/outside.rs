@@ -182,8 +182,7 @@ fn upright(line: &Line, high_mm: f64, rectangle: bool) -> Surface {
         w: out,
     };
     let corners = [(0.0, 0.0), (line.length_mm(), 0.0), (line.length_mm(), high_mm), (0.0, high_mm)];
-    let plan =
-        Plan::Rounded { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec(), radius_mm: 0.0 };
+    let plan = Plan::Rounded { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec(), radius_mm: 0.0 };
     let face = Convex::Prism(Prism { frame, plan, from_mm: 0.0, to_mm: 0.0 });
     let named = [Face::Left, Face::Right, Face::Top, Face::Bottom]
         .into_iter()
@@ -196,8 +195,12 @@ fn upright(line: &Line, high_mm: f64, rectangle: bool) -> Surface {
 fn hollow(arc: &Arc, high_mm: f64) -> Convex {
     let middle = Point::ORIGIN.polar(1.0, arc.start_rad + arc.sweep_rad / 2.0);
     let u = Spot::new(-middle.x_mm, -middle.y_mm, 0.0);
-    let frame =
-        Frame { origin: Spot::new(arc.centre.x_mm, arc.centre.y_mm, 0.0), u, v: Spot::Z.cross(u), w: Spot::Z };
+    let frame = Frame {
+        origin: Spot::new(arc.centre.x_mm, arc.centre.y_mm, 0.0),
+        u,
+        v: Spot::Z.cross(u),
+        w: Spot::Z,
+    };
     let flat_mm = -arc.radius_mm * (arc.sweep_rad.abs() / 2.0).cos();
     let plan = Plan::Flatted { radius_mm: arc.radius_mm, flat_mm };
     Convex::Prism(Prism { frame, plan, from_mm: 0.0, to_mm: high_mm })
@@ -212,4 +215,3 @@ fn boss_at(part: &Part, arc: &Arc) -> Option<FeatureId> {
         (near && (part.size(radius).as_mm() - arc.radius_mm).abs() < 1e-5).then_some(id)
     })
 }
-

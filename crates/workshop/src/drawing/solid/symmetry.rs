@@ -157,7 +157,9 @@ fn tag(part: &Part, id: FeatureId) -> String {
         _ => "",
     };
     let knurl = part.features().find_map(|(_, other)| match other.kind {
-        Kind::Knurl { over, pattern, pitch } if over == id => Some(format!("{pattern:?} {}", part.size(pitch))),
+        Kind::Knurl { over, pattern, pitch } if over == id => {
+            Some(format!("{pattern:?} {}", part.size(pitch)))
+        }
         _ => None,
     });
     let thread = thread.map_or("", |thread| &thread.designation);
@@ -184,9 +186,7 @@ fn keeps(pieces: &[Tagged], motion: &Motion) -> bool {
         let moved = piece.solid.moved(motion);
         let found = left.iter().position(|other| {
             other.tag == piece.tag
-                && looks().all(|way| {
-                    (other.solid.reach_mm(way) - moved.reach_mm(way)).abs() <= SAME_POINT_MM
-                })
+                && looks().all(|way| (other.solid.reach_mm(way) - moved.reach_mm(way)).abs() <= SAME_POINT_MM)
         });
         found.map(|index| left.swap_remove(index)).is_some()
     })
@@ -204,9 +204,9 @@ fn keeps_outline(outline: &Outline, motion: &Motion) -> bool {
     let near = |a: Spot, b: Spot| a.distance_mm(b) <= 10.0 * SAME_POINT_MM;
     stretches.iter().all(|stretch| {
         let [a, b, c] = stretch.map(|at| flat(motion.place(at)));
-        stretches.iter().any(|[p, q, r]| {
-            near(b, *q) && ((near(a, *p) && near(c, *r)) || (near(a, *r) && near(c, *p)))
-        })
+        stretches
+            .iter()
+            .any(|[p, q, r]| near(b, *q) && ((near(a, *p) && near(c, *r)) || (near(a, *r) && near(c, *p))))
     })
 }
 
@@ -217,7 +217,9 @@ fn motions(part: &Part, shaped: &Shaped, outline: Option<&Outline>, pieces: &[Ta
     match (&part.drawing.body, outline) {
         (_, Some(outline)) => of_outline(outline, middle),
         (Drawn::Rectangle { .. }, _) => of_block(middle),
-        (Drawn::Disc { .. }, _) => of_round(pieces, Spot { x_mm: 0.0, y_mm: 0.0, ..middle }, [Spot::X, Spot::Y, Spot::Z]),
+        (Drawn::Disc { .. }, _) => {
+            of_round(pieces, Spot { x_mm: 0.0, y_mm: 0.0, ..middle }, [Spot::X, Spot::Y, Spot::Z])
+        }
         (Drawn::Turned { .. }, _) => {
             of_round(pieces, Spot { y_mm: 0.0, z_mm: 0.0, ..middle }, [Spot::Y, Spot::Z, Spot::X])
         }
@@ -243,8 +245,10 @@ fn of_block(middle: Spot) -> Vec<Motion> {
 /// where that keeps its sense, in its plane where it is mirrored.
 fn of_outline(outline: &Outline, middle: Spot) -> Vec<Motion> {
     let segments = outline.segments();
-    let longest =
-        segments.iter().max_by(|a, b| a.length_mm().total_cmp(&b.length_mm())).expect("an outline has segments");
+    let longest = segments
+        .iter()
+        .max_by(|a, b| a.length_mm().total_cmp(&b.length_mm()))
+        .expect("an outline has segments");
     let mut motions = Vec::new();
     for other in segments {
         if (other.length_mm() - longest.length_mm()).abs() > 10.0 * SAME_POINT_MM {
@@ -282,7 +286,8 @@ fn of_round(pieces: &[Tagged], middle: Spot, [u, v, w]: [Spot; 3]) -> Vec<Motion
             Convex::Prism(prism) => [prism.frame.u, prism.frame.w],
             Convex::Round(round) => [round.axis()?, round.axis()?],
         };
-        let flat = along.into_iter().map(|way| Point::new(way.dot(u), way.dot(v))).find(|p| p.norm_mm() > 0.5)?;
+        let flat =
+            along.into_iter().map(|way| Point::new(way.dot(u), way.dot(v))).find(|p| p.norm_mm() > 0.5)?;
         Some((Point::ORIGIN.direction_rad(flat), 0.0))
     };
     let found: Vec<(&Tagged, f64, f64)> =

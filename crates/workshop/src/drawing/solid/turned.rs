@@ -56,9 +56,7 @@ fn section(part: &Part, id: FeatureId) -> Option<Section> {
             let [pitch, minor] = [thread.pitch_diameter, thread.minor].map(|d| d.half().as_mm());
             ([pitch; 2], [minor; 2], None)
         }
-        SectionSize::Taper { left, right } => {
-            ([half(left), half(right)], [half(left), half(right)], None)
-        }
+        SectionSize::Taper { left, right } => ([half(left), half(right)], [half(left), half(right)], None),
         SectionSize::AsBar { across, sides } => ([half(across); 2], [half(across); 2], Some(sides)),
     };
     let origin = throw.map_or(Spot::ORIGIN, |throw| {
@@ -84,8 +82,7 @@ impl Section {
             return vec![Piece::Convex(Convex::Prism(Prism { frame: self.frame, plan, from_mm, to_mm }))];
         }
         // Radius at each change along it: the ends, and where chamfers begin.
-        let mut stations =
-            vec![(self.from_mm, self.metal_mm[0]), (self.to_mm, self.metal_mm[1])];
+        let mut stations = vec![(self.from_mm, self.metal_mm[0]), (self.to_mm, self.metal_mm[1])];
         for (_, feature) in part.features() {
             let Kind::Chamfer { of, end, size } = feature.kind else { continue };
             let size = part.size(size).as_mm();
@@ -129,7 +126,8 @@ impl Section {
                 v: out.cross(Spot::X),
                 w: out,
             };
-            let corners = [(self.from_mm, -half), (self.to_mm, -half), (self.to_mm, half), (self.from_mm, half)];
+            let corners =
+                [(self.from_mm, -half), (self.to_mm, -half), (self.to_mm, half), (self.from_mm, half)];
             let corners = corners.map(|(x, y)| Point::new(x, y)).to_vec();
             let plan = Plan::Rounded { corners, radius_mm: 0.0 };
             let face = Convex::Prism(Prism { frame, plan, from_mm: 0.0, to_mm: 0.0 });
@@ -204,9 +202,8 @@ pub(super) fn cut(part: &Part, id: FeatureId) -> Option<Cut> {
             let (floor_mm, out_mm) = (end_mm + inward * deep_mm, end_mm - inward * BEYOND_MM);
             let outer_mm = half(diameter);
             let inner_mm = hub.map_or(0.0, half);
-            let solid = |from: f64, to: f64| {
-                Convex::cylinder(Spot::X.times(from), Spot::X.times(to), outer_mm)
-            };
+            let solid =
+                |from: f64, to: f64| Convex::cylinder(Spot::X.times(from), Spot::X.times(to), outer_mm);
             let wall = |ends_mm| Swept::round(ALONG, ends_mm);
             let hollow = match hub {
                 None => Vec::new(),
@@ -266,10 +263,8 @@ fn flats(
         let frame = Frame { origin: Spot::ORIGIN, u: out, v: Spot::X.cross(out), w: Spot::X };
         let slab = |far_mm: f64, half_mm: f64| {
             let corners = [(flat_mm, -half_mm), (far_mm, -half_mm), (far_mm, half_mm), (flat_mm, half_mm)];
-            let plan = Plan::Rounded {
-                corners: corners.map(|(x, y)| Point::new(x, y)).to_vec(),
-                radius_mm: 0.0,
-            };
+            let plan =
+                Plan::Rounded { corners: corners.map(|(x, y)| Point::new(x, y)).to_vec(), radius_mm: 0.0 };
             Convex::Prism(Prism { frame, plan, from_mm, to_mm })
         };
         let half_mm = (radius_mm * radius_mm - flat_mm * flat_mm).max(0.0).sqrt();

@@ -9,10 +9,14 @@ use crate::measure::Length;
 use crate::problem::Problem;
 
 /// When a wall is called thin (common practice).
-pub const THIN: &str = "less than 1 mm, or than a quarter of the narrower hole or slot beside it (common practice)";
+pub const THIN: &str =
+    "less than 1 mm, or than a quarter of the narrower hole or slot beside it (common practice)";
 
 /// The wall below which any is thin.
 const LEAST: Length = Length::mm(1);
+
+/// Walls to a round and to the flank it runs into that differ by less are one.
+const ONE_WALL: Length = Length::from_ratio(num_rational::Ratio::new_raw(1, 1_000_000));
 
 /// The share of the narrower hole that a wall keeps.
 const SHARE: f64 = 0.25;
@@ -149,6 +153,15 @@ fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
                 None => outside.push(wall),
             }
         }
+        // Where a round runs into a flank one wall is found twice: the named one is kept.
+        let named: Vec<Length> = outside
+            .iter()
+            .filter(|wall| matches!(wall.second, Beside::Boss(_)))
+            .map(|wall| wall.thickness)
+            .collect();
+        outside.retain(|wall| {
+            wall.second != Beside::Outline || !named.iter().any(|known| known.gap(wall.thickness) < ONE_WALL)
+        });
         walls.extend(outside);
         for (other, other_box) in shaped.cuts[index + 1..].iter().zip(&boxes[index + 1..]) {
             let below = thin_below(cut.width_mm, other.width_mm);
@@ -250,7 +263,8 @@ fn beside_ring(cut: &Cut, surface: &Surface) -> Option<Gap> {
 fn between_cuts(a: &Cut, b: &Cut) -> Option<(Gap, Standing)> {
     if !a.hollow.is_empty() && !b.hollow.is_empty() {
         // Both turned about the part's own axis: the same in every half-plane through it.
-        let lines = a.hollow.iter().flat_map(|p| b.hollow.iter().map(|q| between(&p.line(0.0), &q.line(0.0))));
+        let lines =
+            a.hollow.iter().flat_map(|p| b.hollow.iter().map(|q| between(&p.line(0.0), &q.line(0.0))));
         return with_tip(lines.reduce(Gap::lesser), None);
     }
     if !a.hollow.is_empty() {
@@ -287,8 +301,7 @@ impl Shaped {
         ALONG.into_iter().find_map(|share| {
             let along = (from + (to - from).times(share) - gap.on_first).dot(way);
             let moved = |at: Spot| at + way.times(along);
-            let moved =
-                Gap { on_first: moved(gap.on_first), on_second: moved(gap.on_second), ..gap };
+            let moved = Gap { on_first: moved(gap.on_first), on_second: moved(gap.on_second), ..gap };
             let there = touches(first, moved.on_first)
                 && (std::ptr::eq(first, second) || touches(second, moved.on_second));
             (there && self.is_metal(&moved, first, second)).then_some(moved)
@@ -326,9 +339,8 @@ fn around(cut: &Cut) -> [Spot; 2] {
 }
 
 fn boxes_apart_mm(a: &[Spot; 2], b: &[Spot; 2]) -> f64 {
-    let apart = |low_a: f64, high_a: f64, low_b: f64, high_b: f64| {
-        (low_b - high_a).max(low_a - high_b).max(0.0)
-    };
+    let apart =
+        |low_a: f64, high_a: f64, low_b: f64, high_b: f64| (low_b - high_a).max(low_a - high_b).max(0.0);
     Spot::new(
         apart(a[0].x_mm, a[1].x_mm, b[0].x_mm, b[1].x_mm),
         apart(a[0].y_mm, a[1].y_mm, b[0].y_mm, b[1].y_mm),

@@ -60,7 +60,9 @@ fn blank(part: &Part, shaped: &Shaped) -> (Option<f64>, Why) {
     let long = |mm: f64| mm + 2.0 * allowance_mm;
     let said = Why::new("the stock that the drawing gives, as long as the part and its allowance");
     match (&part.drawing.body, form, given.as_slice()) {
-        (Body::Turned { .. }, Some(Form::RoundBar), &[d]) => (Some(quarter_turn * d * d * long(size.x_mm)), said),
+        (Body::Turned { .. }, Some(Form::RoundBar), &[d]) => {
+            (Some(quarter_turn * d * d * long(size.x_mm)), said)
+        }
         (Body::Turned { .. }, Some(Form::Hexagon), &[d]) => (Some(hexagon * d * d * long(size.x_mm)), said),
         (Body::Turned { .. }, Some(Form::SquareBar), &[d]) => (Some(d * d * long(size.x_mm)), said),
         (Body::Turned { .. }, ..) => {
@@ -95,7 +97,8 @@ impl Weight {
             few(self.part.error_mm3.max(0.001))
         ))
         .source("geometry");
-        let weighed = |what: Why| Why::new("volume times density").because(self.why_density.clone()).because(what);
+        let weighed =
+            |what: Why| Why::new("volume times density").because(self.why_density.clone()).because(what);
         let mut figures = vec![
             Figure::new("volume", format!("{} cm³", few(self.part.mm3 / 1000.0)), summed.clone()),
             Figure::new("weight", grams(self.grams()), weighed(summed)),

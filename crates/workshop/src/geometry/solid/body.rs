@@ -114,9 +114,9 @@ impl Body {
             join(&mut spans);
             spans
         };
-        found(&self.cuts).iter().fold(found(&self.metal), |metal, cut| {
-            metal.iter().flat_map(|span| span.without(*cut)).collect()
-        })
+        found(&self.cuts)
+            .iter()
+            .fold(found(&self.metal), |metal, cut| metal.iter().flat_map(|span| span.without(*cut)).collect())
     }
 
     /// How much of the stretches of metal no cut takes away.

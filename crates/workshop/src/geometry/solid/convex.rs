@@ -108,14 +108,10 @@ impl Convex {
     #[must_use]
     pub fn moved(&self, motion: &Motion) -> Self {
         match self {
-            Self::Round(round) => Self::Round(Round {
-                from: motion.place(round.from),
-                to: motion.place(round.to),
-                ..*round
-            }),
-            Self::Prism(prism) => {
-                Self::Prism(Prism { frame: motion.frame(&prism.frame), ..prism.clone() })
+            Self::Round(round) => {
+                Self::Round(Round { from: motion.place(round.from), to: motion.place(round.to), ..*round })
             }
+            Self::Prism(prism) => Self::Prism(Prism { frame: motion.frame(&prism.frame), ..prism.clone() }),
         }
     }
 

@@ -38,11 +38,7 @@ pub(super) fn depth(first: &Convex, second: &Convex) -> Gap {
         .map(|(mm, way)| down(&clear_mm, mm, way))
         .min_by(|p, q| p.0.total_cmp(&q.0))
         .expect("there are always the three axes to begin from");
-    Gap {
-        apart_mm: -least_mm.max(0.0),
-        on_first: first.furthest(way),
-        on_second: second.furthest(-way),
-    }
+    Gap { apart_mm: -least_mm.max(0.0), on_first: first.furthest(way), on_second: second.furthest(-way) }
 }
 
 /// Walks to where no neighbouring direction is less.

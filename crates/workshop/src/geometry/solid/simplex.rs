@@ -102,8 +102,7 @@ fn triangle(a: Spot, b: Spot, c: Spot) -> [f64; 3] {
 }
 
 fn tetrahedron(corners: [Spot; 4]) -> Option<[f64; 4]> {
-    const FACES: [([usize; 3], usize); 4] =
-        [([0, 1, 2], 3), ([0, 2, 3], 1), ([0, 3, 1], 2), ([1, 3, 2], 0)];
+    const FACES: [([usize; 3], usize); 4] = [([0, 1, 2], 3), ([0, 2, 3], 1), ([0, 3, 1], 2), ([1, 3, 2], 0)];
     let mut best: Option<(f64, [f64; 4])> = None;
     for (face, across) in FACES {
         let [a, b, c] = face.map(|i| corners[i]);

@@ -48,9 +48,8 @@ impl Swept {
     /// The line at an angle.
     pub fn line(&self, rad: f64) -> Convex {
         let (sin, cos) = rad.sin_cos();
-        let [from, to] = self.ends_mm.map(|(radius, along)| {
-            self.frame.place(radius * cos, radius * sin, along)
-        });
+        let [from, to] =
+            self.ends_mm.map(|(radius, along)| self.frame.place(radius * cos, radius * sin, along));
         Convex::line(from, to)
     }
 
@@ -67,10 +66,8 @@ impl Swept {
             return angles.into_iter().filter(seen).chain(ends).map(look).reduce(Gap::lesser);
         }
         let step = sweep_rad / LOOKS as f64;
-        let mut looks: Vec<(f64, Gap)> = (0..=LOOKS)
-            .map(|i| start_rad + step * i as f64)
-            .map(|rad| (rad, look(rad)))
-            .collect();
+        let mut looks: Vec<(f64, Gap)> =
+            (0..=LOOKS).map(|i| start_rad + step * i as f64).map(|rad| (rad, look(rad))).collect();
         looks.sort_by(|p, q| p.1.apart_mm.total_cmp(&q.1.apart_mm));
         let mut best = looks.first()?.1;
         for &(rad, _) in looks.iter().take(FINER) {
@@ -135,9 +132,9 @@ impl Swept {
         match solid {
             Convex::Round(round) => along(round.axis()?).then(|| vec![angle(round.from)]),
             Convex::Prism(prism) => match &prism.plan {
-                super::Plan::Rounded { corners, .. } if along(prism.frame.w) => Some(
-                    corners.iter().map(|at| angle(prism.frame.place(at.x_mm, at.y_mm, 0.0))).collect(),
-                ),
+                super::Plan::Rounded { corners, .. } if along(prism.frame.w) => {
+                    Some(corners.iter().map(|at| angle(prism.frame.place(at.x_mm, at.y_mm, 0.0))).collect())
+                }
                 _ => None,
             },
         }

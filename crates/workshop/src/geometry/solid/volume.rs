@@ -213,10 +213,7 @@ fn whole(pieces: &[Piece]) -> Option<[Spot; 2]> {
     let join = |pick: fn(f64, f64) -> f64, a: Spot, b: Spot| {
         Spot::new(pick(a.x_mm, b.x_mm), pick(a.y_mm, b.y_mm), pick(a.z_mm, b.z_mm))
     };
-    pieces
-        .iter()
-        .map(Piece::bounds)
-        .reduce(|[a, b], [c, d]| [join(f64::min, a, c), join(f64::max, b, d)])
+    pieces.iter().map(Piece::bounds).reduce(|[a, b], [c, d]| [join(f64::min, a, c), join(f64::max, b, d)])
 }
 
 /// In order, and each but once.
