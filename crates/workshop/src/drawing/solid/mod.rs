@@ -53,7 +53,7 @@ impl Shaped {
     /// The solids of a part. Features that are not placed, or have no room, are left
     /// out: other checks name them.
     pub fn new(part: &Part) -> Self {
-        let part = &Part { image: Image::Drawn, ..part.clone() };
+        let part = &part.seen(Image::Drawn);
         let turned = matches!(part.drawing.body, Drawn::Turned { .. });
         let (metal, outside) = if turned { turned::bar(part) } else { outside::plate(part) };
         let mut shaped = Self {

@@ -63,7 +63,7 @@ impl Turn {
 /// How a part is turned to become its mirror image left for right; none where no
 /// turn does it, and the two hands are two parts.
 pub fn same_in_both_hands(part: &Part) -> Option<Turn> {
-    let part = &Part { image: Image::Drawn, ..part.clone() };
+    let part = &part.seen(Image::Drawn);
     let shaped = Shaped::new(part);
     let pieces = pieces(part, &shaped);
     let outline = match &part.drawing.body {

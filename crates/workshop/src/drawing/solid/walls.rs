@@ -130,7 +130,7 @@ pub fn broken_in_space(part: &Part) -> Vec<Problem> {
 }
 
 fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
-    let drawn = &Part { image: Image::Drawn, ..part.clone() };
+    let drawn = &part.seen(Image::Drawn);
     let boxes: Vec<[Spot; 2]> = shaped.cuts.iter().map(around).collect();
     let mut walls = Vec::new();
     for (index, cut) in shaped.cuts.iter().enumerate() {
