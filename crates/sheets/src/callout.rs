@@ -49,6 +49,12 @@ impl Target {
 /// A ring with a leader to what it numbers: an arrow on the edge of a round
 /// feature, a dot on a place inside an outline (ISO 128-2, leader lines).
 pub fn balloon(ink: &mut Ink, target: Target, centre: Point, key: &str, tag: Option<&Tag>) {
+    balloon_leader(ink, target, centre, tag);
+    ink.tagged(tag, |ink| ring(ink, centre, key));
+}
+
+/// The leader of a balloon alone.
+pub fn balloon_leader(ink: &mut Ink, target: Target, centre: Point, tag: Option<&Tag>) {
     const DOT_MM: f64 = 0.6;
     ink.tagged(tag, |ink| {
         let end = target.touched_from(centre);
@@ -61,7 +67,6 @@ pub fn balloon(ink: &mut Ink, target: Target, centre: Point, key: &str, tag: Opt
         } else {
             ink.circle(end, DOT_MM, None, Fill::Ink);
         }
-        ring(ink, centre, key);
     });
 }
 

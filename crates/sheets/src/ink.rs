@@ -208,6 +208,11 @@ impl Text {
 
     /// The box that holds the text, from capitals to tails.
     pub fn bounds(&self) -> Bounds {
+        Bounds::around(self.corners())
+    }
+
+    /// The corners of the box round the text, turned with it, in order.
+    pub fn corners(&self) -> [Point; 4] {
         let width = self.width_mm();
         let left = match self.anchor {
             Anchor::Start => 0.0,
@@ -219,10 +224,8 @@ impl Text {
         let (sin, cos) = self.turn_rad.sin_cos();
         let corner =
             |x: f64, y: f64| Point::mm(self.at.x_mm + x * cos + y * sin, self.at.y_mm - x * sin + y * cos);
-        Bounds::around(
-            [(left, above), (left + width, above), (left, below), (left + width, below)]
-                .map(|(x, y)| corner(x, y)),
-        )
+        [(left, above), (left + width, above), (left + width, below), (left, below)]
+            .map(|(x, y)| corner(x, y))
     }
 
     /// The distance between base lines that suits this size.

@@ -30,7 +30,7 @@ const ROUNDS: usize = 6;
 
 /// What a place costs. A covered word is never worth any saving elsewhere.
 const COVERED_WORD: f64 = 1e4;
-const CROSSED_WORD: f64 = 300.0;
+const CROSSED_WORD: f64 = 2000.0;
 const CROSSED_LEADER: f64 = 200.0;
 const COVERED_LINE_PER_MM: f64 = 4.0;
 const CROSSED_LINE: f64 = 1.5;

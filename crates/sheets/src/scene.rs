@@ -71,14 +71,14 @@ pub(crate) fn picture(scene: &Scene, datum: Datum, room: Room, most_mm: f64, fin
 pub(crate) fn smaller_picture(scene: &Scene, datum: Datum, room: Room, find: Find<'_>) -> Option<Placed> {
     const A_FEW: usize = 5;
     let remarks = Remarks::of(scene, find);
-    let most = remarks.too_long().len() + A_FEW;
+    let most = remarks.too_long(room.width_mm).len() + A_FEW;
     set(scene, datum, &remarks, room, most)
 }
 
 /// The scene with at most so many remarks in the list; nothing if that is not enough.
 fn set(scene: &Scene, datum: Datum, remarks: &Remarks, room: Room, most_listed: usize) -> Option<Placed> {
     let Room { width_mm, height_mm } = room;
-    let mut listed = remarks.too_long();
+    let mut listed = remarks.too_long(width_mm);
     // How large the work could be drawn if nothing were said of it.
     let bare = shapes(scene).fit(width_mm, height_mm).ok()?.scale.factor();
     let mut smaller: Option<Placed> = None;
@@ -125,9 +125,9 @@ fn with_remarks(
     for mark in &scene.marks {
         picture.balloon_round(place(mark.at), rim_mm(scene, mark.at), mark.number.to_string(), None);
     }
-    for (n, remark) in listed.iter().enumerate() {
-        let (at, tag) = remarks.place(*remark);
-        picture.balloon_round(at, 0.0, letter(n), tag);
+    for (n, group) in remarks.lettered(listed).iter().enumerate() {
+        let (at, rim_mm, tag) = remarks.place(group);
+        picture.balloon_round(at, rim_mm, letter(n), tag);
     }
     let mut keys = vec![None; picture.said()];
     for n in (0..remarks.len()).filter(|n| !listed.contains(n)) {

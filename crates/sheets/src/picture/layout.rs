@@ -9,7 +9,7 @@ use super::{Drawn, Note, Picture, Place, Scale, Side, View, Words};
 use crate::callout::{self, Target};
 use crate::dimension::{self, Along, Label, Straight};
 use crate::hatch::hatch;
-use crate::ink::{Bounds, Fill, Ink, Line, Mark, Point, Shape};
+use crate::ink::{Bounds, Fill, Ink, Line, Mark, Path, Point, Shape};
 use crate::placement::{Taken, place_balloons};
 
 /// From the outline to the nearest dimension line, and from line to line
@@ -37,6 +37,7 @@ pub(super) fn lay_out(picture: &Picture, scale: Scale, width_mm: f64, height_mm:
         view,
         words: picture.words,
         ink: Ink::new(),
+        shapes: 0,
         over: Ink::new(),
         taken: Taken::default(),
         edges: Vec::new(),
@@ -65,6 +66,8 @@ struct Page {
     view: View,
     words: Words,
     ink: Ink,
+    /// How many marks draw the work itself.
+    shapes: usize,
     /// Laid over everything else: the axes, which must not be lost among lines.
     over: Ink,
     taken: Taken,
@@ -110,6 +113,7 @@ impl Page {
         }
         let lines = self.ink.marks.iter().flat_map(edges).collect::<Vec<_>>();
         self.taken.lines.extend(lines);
+        self.shapes = self.ink.marks.len();
         self.edges = self.ink.marks.iter().filter(|mark| is_edge(mark)).flat_map(edges).collect();
     }
 
@@ -217,23 +221,46 @@ impl Page {
         let straight = Straight { from: view.at(from), to: view.at(to), along: Along::Aligned, label };
         let (low, high) = straight.heights_mm();
         let outwards = if straight.height_of_mm(view.at(away_from)) > high { -1.0 } else { 1.0 };
-        let edge_mm = if outwards > 0.0 { high } else { low };
-        let mut height_mm = edge_mm + outwards * FIRST_ROW_MM;
-        for _ in 0..8 {
-            let figure = straight.draw(&mut Ink::new(), height_mm);
-            if self.taken.boxes.iter().all(|b| b.overlap_mm2(figure) == 0.0) {
-                self.figure(&straight, height_mm);
-                return;
-            }
-            height_mm += outwards * ROW_PITCH_MM;
+        let row = |side: f64, n: i32| {
+            let edge_mm = if side > 0.0 { high } else { low };
+            edge_mm + side * (FIRST_ROW_MM + ROW_PITCH_MM * f64::from(n))
+        };
+        let clear = self.words == Words::Clear;
+        let sides = if clear { vec![outwards, -outwards] } else { vec![outwards] };
+        let heights: Vec<f64> =
+            sides.into_iter().flat_map(|side| (0..8).map(move |n| row(side, n))).collect();
+        let found = heights.into_iter().find(|&height_mm| {
+            let mut ink = Ink::new();
+            let figure = straight.draw(&mut ink, height_mm);
+            let free = self.taken.boxes.iter().all(|b| b.overlap_mm2(figure) == 0.0);
+            let across = |lines: &[(Point, Point)], b: &Bounds| {
+                lines.iter().any(|&(from, to)| b.length_within_mm(from, to) > 0.0)
+            };
+            let own: Vec<_> = ink.marks.iter().flat_map(edges).collect();
+            free && (!clear
+                || !across(&self.edges, &figure) && self.taken.boxes.iter().all(|b| !across(&own, b)))
+        });
+        match found {
+            Some(height_mm) => self.figure(&straight, height_mm),
+            None => self.crowded.push(n),
         }
-        self.crowded.push(n);
     }
 
     fn figure(&mut self, straight: &Straight<'_>, height_mm: f64) {
         let mut drawn = Ink::new();
         let figure = straight.draw(&mut drawn, height_mm);
-        self.ink.rectangle(figure.grown(-0.05), None, Fill::Paper);
+        if straight.along == Along::Aligned {
+            let turned = drawn.marks.iter().find_map(|mark| match &mark.shape {
+                Shape::Text(text) => Some(text.corners()),
+                _ => None,
+            });
+            if let Some([a, b, c, d]) = turned {
+                let patch = Path::from(a).to(b).to(c).to(d).ending(crate::ink::End::Closed);
+                self.ink.path(patch, None, Fill::Paper);
+            }
+        } else {
+            self.ink.rectangle(figure.grown(-0.05), None, Fill::Paper);
+        }
         self.taken.lines.extend(drawn.marks.iter().flat_map(edges));
         self.ink.lay(drawn, 0.0, 0.0);
         self.taken.boxes.push(figure);
@@ -363,9 +390,17 @@ impl Page {
         let targets: Vec<Target> = balloons.iter().map(|(target, ..)| *target).collect();
         let drawing = self.ink.bounds().unwrap_or_else(|| Bounds::around(targets.iter().map(|t| t.at)));
         let centres = place_balloons(&targets, &self.taken, drawing);
+        let mut leaders = Ink::new();
         for ((target, key, tag), centre) in balloons.into_iter().zip(centres) {
-            callout::balloon(&mut self.ink, target, centre, key, tag);
+            if self.words == Words::Clear {
+                callout::balloon_leader(&mut leaders, target, centre, tag);
+                self.ink.tagged(tag, |ink| callout::ring(ink, centre, key));
+            } else {
+                callout::balloon(&mut self.ink, target, centre, key, tag);
+            }
         }
+        // Under every figure and ring, each of which lies on clean paper.
+        self.ink.marks.splice(self.shapes..self.shapes, leaders.marks);
     }
 }
 

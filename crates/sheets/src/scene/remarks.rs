@@ -110,9 +110,43 @@ impl Remarks {
         self.remarks.len()
     }
 
-    /// Those whose words belong in the list whatever room there is.
-    pub fn too_long(&self) -> BTreeSet<usize> {
-        (0..self.len()).filter(|n| self.remarks[*n].label.width_mm() > LONGEST_ON_A_LEADER_MM).collect()
+    /// Those whose words belong in the list whatever room there is on a picture so wide.
+    pub fn too_long(&self, width_mm: f64) -> BTreeSet<usize> {
+        let longest_mm = LONGEST_ON_A_LEADER_MM.min(width_mm / 2.0);
+        (0..self.len()).filter(|n| self.remarks[*n].label.width_mm() > longest_mm).collect()
+    }
+
+    /// What is said of the features of views on which so much is said that a table
+    /// tells it better.
+    pub fn for_a_table(&self) -> BTreeSet<usize> {
+        /// More than this on one view cannot be told apart.
+        const MOST: usize = 36;
+        let on = |view: usize| self.remarks.iter().filter(|remark| remark.view == view).count();
+        let full: Vec<bool> = (0..self.middles.len()).map(|view| on(view) > MOST).collect();
+        (0..self.len()).filter(|&n| full[self.remarks[n].view] && self.feature(n).is_some()).collect()
+    }
+
+    fn feature(&self, n: usize) -> Option<&str> {
+        self.remarks[n].label.tag.as_ref()?.feature.as_deref()
+    }
+
+    /// The listed ones as they share letters: what is said of one feature in one view
+    /// stands under one letter.
+    pub fn lettered(&self, listed: &BTreeSet<usize>) -> Vec<Vec<usize>> {
+        let mut groups: Vec<Vec<usize>> = Vec::new();
+        for &n in listed {
+            let own = groups.iter_mut().find(|group| {
+                let first = group[0];
+                self.feature(n).is_some()
+                    && self.feature(first) == self.feature(n)
+                    && self.view(first) == self.view(n)
+            });
+            match own {
+                Some(group) => group.push(n),
+                None => groups.push(vec![n]),
+            }
+        }
+        groups
     }
 
     /// Some of those still on the picture, to be taken off it: from the end, since
@@ -139,41 +173,57 @@ impl Remarks {
         };
     }
 
-    /// Where the letter of a listed one stands, and what it answers to.
-    pub fn place(&self, n: usize) -> (Place, Option<Tag>) {
-        let at = match self.remarks[n].kind {
-            Kind::Straight { to, .. } | Kind::Aligned { to, .. } => to,
-            Kind::Radius { rim, .. } => rim,
-            Kind::Angle { apex: at, .. } | Kind::Rim { centre: at, .. } | Kind::Leader { at } => at,
+    /// Where the letter of some that share one stands, the radius at which its leader
+    /// stops, and what it answers to.
+    pub fn place(&self, group: &[usize]) -> (Place, f64, Option<Tag>) {
+        let told = |&n: &usize| match self.remarks[n].kind {
+            Kind::Rim { centre, radius_mm } => (0, centre, radius_mm),
+            Kind::Leader { at } => (1, at, 0.0),
+            Kind::Radius { rim: at, .. } | Kind::Angle { apex: at, .. } => (2, at, 0.0),
+            Kind::Straight { to, .. } | Kind::Aligned { to, .. } => (3, to, 0.0),
         };
-        (at, self.remarks[n].label.tag.clone())
+        let (_, at, rim_mm) = group.iter().map(told).min_by_key(|told| told.0).unwrap_or_default();
+        (at, rim_mm, group.first().and_then(|&n| self.remarks[n].label.tag.clone()))
     }
 
-    /// The list under the picture: a letter in a ring and the words, over two
-    /// columns.
+    /// The words of some that share a letter.
+    fn words(&self, group: &[usize]) -> String {
+        let words = |&n: &usize| {
+            let Remark { label, kind, .. } = &self.remarks[n];
+            match kind {
+                Kind::Straight { side: Side::Above | Side::Below, .. } => format!("{} across", label.words),
+                Kind::Straight { .. } => format!("{} up", label.words),
+                _ => label.words.clone(),
+            }
+        };
+        let said = group.iter().map(words).collect::<Vec<_>>().join(", ");
+        match group.first().and_then(|&n| self.feature(n)) {
+            Some(feature) => format!("{feature}: {said}"),
+            None => said,
+        }
+    }
+
+    /// The list under the picture: a letter in a ring and the words, over as many
+    /// columns as have room.
     pub fn list(&self, listed: &BTreeSet<usize>, width_mm: f64) -> Band {
-        const COLUMNS: usize = 2;
+        const COLUMN_MM: f64 = 75.0;
         const INDENT_MM: f64 = 2.0 * BALLOON_RADIUS_MM + 2.0;
         const BETWEEN_MM: f64 = 0.8;
-        let column_mm = width_mm / COLUMNS as f64;
+        let columns = (width_mm / COLUMN_MM).floor().clamp(1.0, 4.0);
+        let column_mm = width_mm / columns;
         let mut list = Band::default();
-        let letters: Vec<(usize, &usize)> = listed.iter().enumerate().collect();
-        for line in letters.chunks(COLUMNS) {
+        let groups = self.lettered(listed);
+        let letters: Vec<(usize, &Vec<usize>)> = groups.iter().enumerate().collect();
+        for line in letters.chunks(columns as usize) {
             let mut height_mm = 2.0 * BALLOON_RADIUS_MM;
-            for (column, (n, remark)) in line.iter().enumerate() {
+            for (column, (n, group)) in line.iter().enumerate() {
                 let left_mm = column_mm * column as f64;
-                let Remark { label, kind, .. } = &self.remarks[**remark];
-                let words = match kind {
-                    Kind::Straight { side: Side::Above | Side::Below, .. } => {
-                        format!("{} across", label.words)
-                    }
-                    Kind::Straight { .. } => format!("{} up", label.words),
-                    _ => label.words.clone(),
-                };
+                let words = self.words(group);
+                let tag = self.place(group).2;
                 let mut entry = Ink::new();
                 let mut down_mm = 1.2;
                 let room_mm = column_mm - INDENT_MM - 2.0;
-                for band in grid::words(&words, Face::Regular, LABEL_PT, room_mm, label.tag.as_ref()) {
+                for band in grid::words(&words, Face::Regular, LABEL_PT, room_mm, tag.as_ref()) {
                     entry.lay(band.ink, INDENT_MM, down_mm);
                     down_mm += band.height_mm;
                 }

@@ -114,14 +114,16 @@ fn set(projections: &Projections, remarks: &Remarks, screen: Screen, stand: Stan
     let scales = SCALES.into_iter().skip_while(|s| !fits(&bare_size_mm(projections, stand, *s), screen));
     let mut crowded_best: Option<(usize, Placed)> = None;
     for scale in scales.take(TRIES) {
-        let mut listed = remarks.too_long();
+        let mut listed = remarks.too_long(screen.width_mm());
+        listed.extend(remarks.for_a_table());
+        let from_the_start = listed.len();
         loop {
             let (placed, crowded) = lay(projections, remarks, &listed, scale, stand, screen);
             if placed.width_mm > screen.width_mm() {
                 break;
             }
             if crowded.is_empty() {
-                let few = listed.len() * 4 <= remarks.len();
+                let few = (listed.len() - from_the_start) * 4 <= remarks.len();
                 if few && placed.height_mm <= screen.height_mm() * 1.5 {
                     return Some(placed);
                 }
@@ -185,9 +187,11 @@ fn picture(
     for mark in &view.marks {
         picture.balloon_round(place(mark.at), 0.0, mark.number.to_string(), Some(Tag::feature(&mark.of)));
     }
-    for (number, remark) in listed.iter().enumerate().filter(|(_, remark)| remarks.view(**remark) == n) {
-        let (at, tag) = remarks.place(*remark);
-        picture.balloon_round(at, 0.0, letter(number), tag);
+    for (number, group) in remarks.lettered(listed).iter().enumerate() {
+        if remarks.view(group[0]) == n {
+            let (at, rim_mm, tag) = remarks.place(group);
+            picture.balloon_round(at, rim_mm, letter(number), tag);
+        }
     }
     let mut keys = vec![None; picture.said()];
     for remark in (0..remarks.len()).filter(|r| !listed.contains(r) && remarks.view(*r) == n) {
