@@ -297,8 +297,9 @@ impl Page {
                 }
                 Note::Angle { apex, from_rad, to_rad, label } => {
                     let at = view.at(*apex);
+                    let least = if self.words == Words::Clear { 0 } else { 2 };
                     let tries = [11.0, 15.0, 20.0, 26.0, 34.0, 44.0, 56.0].map(|radius_mm| (radius_mm, 0.0));
-                    self.cheapest(n, tries.into_iter(), |ink, (radius_mm, _)| {
+                    self.cheapest(n, tries.into_iter().skip(least), |ink, (radius_mm, _)| {
                         dimension::angle(ink, at, radius_mm, *from_rad, *to_rad, label)
                     });
                 }
