@@ -50,7 +50,8 @@ impl Part<'_> {
             if let Some(fault) = self.impossible_hollow(id) {
                 faults.push(place(fault, id));
             }
-            if turned && let Some(fault) = self.impossible_turned(id) {
+            let of_the_lathe = if turned { self.impossible_turned(id) } else { self.not_turned(id) };
+            if let Some(fault) = of_the_lathe {
                 faults.push(place(fault, id));
             }
             if let Kind::Slit { width, into, .. } = &feature.kind

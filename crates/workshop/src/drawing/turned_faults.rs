@@ -1,6 +1,6 @@
 //! What no lathe could make: sections that hang on nothing, cuts deeper than their metal.
 
-use super::{Axis, Depth, Face, FeatureId, Kind, Part, SectionEnd, SectionSize};
+use super::{Axis, Depth, Face, FeatureId, Form, Kind, Part, SectionEnd, SectionSize};
 use crate::measure::Length;
 use crate::problem::Problem;
 
@@ -11,6 +11,25 @@ const FEWEST_RIDGES: f64 = 12.0;
 const STEEPEST_RAD: f64 = 75.0 * std::f64::consts::PI / 180.0;
 
 impl Part<'_> {
+    /// What only a lathe makes, on a part that is not turned.
+    pub(super) fn not_turned(&self, id: FeatureId) -> Option<Problem> {
+        let feature = self.feature(id);
+        let of_the_lathe = matches!(
+            feature.kind,
+            Kind::Section { .. }
+                | Kind::Groove { .. }
+                | Kind::Knurl { .. }
+                | Kind::Flats { .. }
+                | Kind::Chamfer { .. }
+                | Kind::Recess { .. }
+        );
+        of_the_lathe.then(|| {
+            Problem::new(format!("`{}` is on a part that is not turned", feature.name))
+                .why(format!("a {} belongs to work that turns in a lathe", feature.kind.word()))
+                .mend("write `kind = \"turned\"` in `[body]`, or describe it as another kind of feature")
+        })
+    }
+
     /// What is impossible about one feature of a turned part.
     pub(super) fn impossible_turned(&self, id: FeatureId) -> Option<Problem> {
         let feature = self.feature(id);
@@ -47,6 +66,13 @@ impl Part<'_> {
                         .why(format!("a pitch of {pitch} round {round}"))
                         .mend("check its pitch, from one ridge to the next, against the drawing")
                 })
+            }
+            Kind::Slot { depth: Depth::Through, .. } if matches!(feature.face, Face::Left | Face::Right) => {
+                Some(
+                    Problem::new(format!("nothing says how deep `{}` is", feature.name))
+                        .why("a slot across an end would go through the whole length of the part")
+                        .mend("add `depth = \"…\"`, from the end"),
+                )
             }
             Kind::Chamfer { of, end, size } => self.impossible_chamfer(id, *of, *end, self.size(*size)),
             Kind::Recess { diameter, hub, depth } => {
@@ -94,7 +120,18 @@ impl Part<'_> {
                 );
             }
         }
-        self.hangs_on_nothing(id)
+        self.beyond_stated_bar(id).or_else(|| self.hangs_on_nothing(id))
+    }
+
+    /// A section that reaches out of the round bar that the file names.
+    fn beyond_stated_bar(&self, id: FeatureId) -> Option<Problem> {
+        let stock = self.drawing.stock.as_ref().filter(|stock| stock.form == Form::RoundBar)?;
+        let (bar, across) = (stock.size.first()?.length, self.reach_of(id)? * 2);
+        (across > bar).then(|| {
+            Problem::new(format!("`{}` does not come out of the bar", self.feature(id).name))
+                .why(format!("with its offset it takes {across}, and the {} is {bar}", stock.form.word()))
+                .mend("name larger stock, or check the diameter and the offset")
+        })
     }
 
     /// A section whose circle does not meet that of the one before it.
