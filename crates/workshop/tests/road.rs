@@ -9,6 +9,7 @@ mod road {
     mod cuts;
     mod particular;
     pub mod parts;
+    mod plates;
     pub mod sheet;
     mod sizes;
 }

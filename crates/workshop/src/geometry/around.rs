@@ -67,7 +67,25 @@ pub struct Named {
 /// outline crosses itself or runs clockwise.
 pub fn around(stops: &[(Stop, Side)]) -> Result<Named, Problem> {
     let (segments, names) = pieces(stops)?;
-    let outline = Outline::new(segments).map_err(|fault| crossed(&names, fault))?;
+    if let Some((one, other, at)) = Outline::known_good(segments.clone()).crossing() {
+        let beside = |name: &String| {
+            let of = |stop: &&Stop| {
+                *name == stop.name
+                    || name.starts_with(&format!("{} to ", stop.name))
+                    || name.ends_with(&format!(" to {}", stop.name))
+            };
+            stops.iter().map(|(stop, _)| stop).filter(of).map(|stop| stop.name.clone()).collect::<Vec<_>>()
+        };
+        let mut fault =
+            Problem::new(format!("the outline crosses itself: {} meets {}", names[one], names[other]));
+        for name in [one, other].into_iter().flat_map(|piece| beside(&names[piece])) {
+            fault = fault.concerns(name);
+        }
+        return Err(fault
+            .why(format!("they meet at X {:.3}, Y {:.3} mm from the datum", at.x_mm, at.y_mm))
+            .mend("check the places and radii, and that they are named anticlockwise"));
+    }
+    let outline = Outline::new(segments)?;
     if outline.area_mm2() < 0.0 {
         return Err(Problem::new("the outline runs clockwise")
             .mend("name what it goes round in the other order, anticlockwise"));
@@ -129,7 +147,9 @@ fn pieces(stops: &[(Stop, Side)]) -> Result<(Vec<Segment>, Vec<String>), Problem
         let name = format!("{} to {}", stops[i].0.name, stops[next].0.name);
         let start = turns[i].map_or(sides[i].start(), |turn| turn.end());
         let end = turns[next].map_or(sides[i].end(), |turn| turn.start());
-        if let Some(side) = cut_short(&sides[i], start, end, &name)? {
+        let side = cut_short(&sides[i], start, end, &name)
+            .map_err(|fault| fault.concerns(stops[i].0.name.clone()).concerns(stops[next].0.name.clone()))?;
+        if let Some(side) = side {
             segments.push(side);
             names.push(name);
         }
@@ -153,7 +173,9 @@ fn straight(from: &Stop, to: &Stop) -> Result<Segment, Problem> {
             } else {
                 "one lies within the other"
             })
-            .mend("check their places and radii"));
+            .mend("check their places and radii")
+            .concerns(from.name.clone())
+            .concerns(to.name.clone()));
     }
     let touch_rad = a.centre.direction_rad(b.centre) - (difference_mm / apart_mm).acos();
     Ok(Segment::line(a.centre.polar(a.radius_mm, touch_rad), b.centre.polar(b.radius_mm, touch_rad)))
@@ -164,12 +186,16 @@ fn arc(from: &Stop, to: &Stop, radius_mm: f64, out: bool, greater: bool) -> Resu
     let (Turn::Corner { at: start, .. }, Turn::Corner { at: end, .. }) = (from.turn, to.turn) else {
         return Err(Problem::new(format!("an arc cannot go from {} to {}", from.name, to.name))
             .why("an arc of the outline goes from corner to corner; a boss is round itself")
-            .mend("put a corner at either end of the arc"));
+            .mend("put a corner at either end of the arc")
+            .concerns(from.name.clone())
+            .concerns(to.name.clone()));
     };
     let chord_mm = start.distance_mm(end);
     if chord_mm <= SAME_POINT_MM {
         return Err(Problem::new(format!("{} and {} are at the same place", from.name, to.name))
-            .mend("check their places"));
+            .mend("check their places")
+            .concerns(from.name.clone())
+            .concerns(to.name.clone()));
     }
     if chord_mm > 2.0 * radius_mm + SAME_POINT_MM {
         return Err(Problem::new(format!(
@@ -177,7 +203,9 @@ fn arc(from: &Stop, to: &Stop, radius_mm: f64, out: bool, greater: bool) -> Resu
             from.name, to.name
         ))
         .why(format!("they are {chord_mm:.3} mm apart, more than twice the radius"))
-        .mend("check the radius and both places"));
+        .mend("check the radius and both places")
+        .concerns(from.name.clone())
+        .concerns(to.name.clone()));
     }
     let half_rad = (chord_mm / (2.0 * radius_mm)).min(1.0).asin();
     let turn_rad = if greater { TAU - 2.0 * half_rad } else { 2.0 * half_rad };
@@ -197,7 +225,7 @@ fn rounding(corner: &Stop, before: &Segment, after: &Segment, radius_mm: f64) ->
     let (into, out) = (heading(before, 1.0), heading(after, 0.0));
     let turn = into.cross(out);
     if turn.abs() < 1e-9 {
-        let fault = Problem::new(format!("{} cannot be rounded", corner.name));
+        let fault = Problem::new(format!("{} cannot be rounded", corner.name)).concerns(corner.name.clone());
         return Err(match into.dot(out) > 0.0 {
             true => fault
                 .why("its two sides already run straight on into each other")
@@ -220,6 +248,7 @@ fn rounding(corner: &Stop, before: &Segment, after: &Segment, radius_mm: f64) ->
         Problem::new(format!("a radius of {radius_mm:.3} mm does not fit at {}", corner.name))
             .why("it would touch beyond the end of a side that meets there")
             .mend("check the radius, and the places at either side of it")
+            .concerns(corner.name.clone())
     })
 }
 
@@ -337,24 +366,144 @@ fn cut_short(side: &Segment, start: Point, end: Point, name: &str) -> Result<Opt
     }))
 }
 
-/// A fault of the whole outline, in the names of what crosses.
-fn crossed(names: &[String], fault: Problem) -> Problem {
-    let numbers: Vec<usize> = fault
-        .what()
-        .split(|c: char| !c.is_ascii_digit())
-        .filter_map(|digits| digits.parse::<usize>().ok())
-        .filter(|&n| n >= 1 && n <= names.len())
-        .collect();
-    match numbers[..] {
-        [a, b] => {
-            let made =
-                Problem::new(format!("the outline crosses itself: {} meets {}", names[a - 1], names[b - 1]));
-            match fault.reason() {
-                Some(reason) => made.why(reason.to_owned()),
-                None => made,
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn corner(name: &str, x: f64, y: f64, radius_mm: f64) -> (Stop, Side) {
+        let turn = Turn::Corner { at: Point::new(x, y), radius_mm };
+        (Stop { name: name.into(), turn }, Side::Line)
+    }
+
+    /// Round bosses alone are the band of a lever, which has its own construction.
+    #[test]
+    fn bosses_alone_make_the_band_round_them() {
+        let circles = [
+            Circle::new(Point::new(0.0, 0.0), 9.0),
+            Circle::new(Point::new(50.0, 4.0), 5.0),
+            Circle::new(Point::new(22.0, 31.0), 7.0),
+        ];
+        let stops: Vec<(Stop, Side)> = circles
+            .iter()
+            .map(|&circle| (Stop { name: "boss".into(), turn: Turn::Round(circle) }, Side::Line))
+            .collect();
+        let made = around(&stops).unwrap().outline;
+        let band = crate::geometry::tangents::around_bosses(&circles).unwrap();
+        assert!((made.area_mm2() - band.area_mm2()).abs() < 1e-9);
+        assert!((made.length_mm() - band.length_mm()).abs() < 1e-9);
+    }
+
+    /// A keyhole: a boss of 10 on a stem 8 wide, to a foot square to it. Elementary: the
+    /// stem's sides slant to the boss as tangents from their corners, √(d² − r²) long.
+    #[test]
+    fn a_boss_between_corners_is_met_by_tangents() {
+        let boss = Turn::Round(Circle::new(Point::new(0.0, 40.0), 10.0));
+        let stops = [
+            corner("left", -4.0, 0.0, 0.0),
+            corner("right", 4.0, 0.0, 0.0),
+            (Stop { name: "head".into(), turn: boss }, Side::Line),
+        ];
+        let made = around(&stops).unwrap();
+        assert_eq!(made.names, ["left to right", "right to head", "head", "head to left"]);
+        let tangent = (40.0_f64.powi(2) + 16.0 - 100.0).sqrt();
+        let lengths: Vec<f64> = made.outline.segments().iter().map(Segment::length_mm).collect();
+        assert!((lengths[1] - tangent).abs() < 1e-9 && (lengths[3] - tangent).abs() < 1e-9, "{lengths:?}");
+        assert!(lengths[2] > 10.0 * PI, "more than half of the boss stands out: {lengths:?}");
+    }
+
+    /// The greater arc of a chord is the whole circle without the lesser.
+    #[test]
+    fn the_greater_arc_is_the_rest_of_the_circle() {
+        let through = |greater| {
+            let mut stops = vec![
+                corner("a", 0.0, 0.0, 0.0),
+                corner("b", 12.0, 0.0, 0.0),
+                corner("c", 12.0, -30.0, 0.0),
+                corner("d", 0.0, -30.0, 0.0),
+            ];
+            stops.reverse();
+            // From b on to a, across the top.
+            stops[2].1 = Side::Arc { radius_mm: 10.0, out: true, greater };
+            around(&stops).unwrap().outline
+        };
+        let (lesser, greater) = (through(false), through(true));
+        let arc = |outline: &Outline| {
+            outline.segments().iter().find(|s| matches!(s, Segment::Arc(_))).unwrap().length_mm()
+        };
+        assert!((arc(&lesser) + arc(&greater) - TAU * 10.0).abs() < 1e-9);
+        assert!(greater.area_mm2() > lesser.area_mm2());
+    }
+
+    proptest! {
+        /// Any outline of corners: rounding one that turns by θ takes r²(tan θ/2 − θ/2)
+        /// off the area and r(2 tan θ/2 − θ) off the length, and gives as much at an
+        /// inside corner. The corners lie round the middle, so that the sides never cross.
+        #[test]
+        fn rounded_corners_change_area_and_length_as_geometry_says(
+            spokes in prop::collection::vec((20.0..60.0f64, 0.0..1.0f64), 3..9),
+        ) {
+            let count = spokes.len();
+            let at: Vec<Point> = spokes.iter().enumerate()
+                .map(|(n, &(long, _))| Point::ORIGIN.polar(long, TAU * n as f64 / count as f64)).collect();
+            let turn = |n: usize| {
+                let (a, b, c) = (at[(n + count - 1) % count], at[n], at[(n + 1) % count]);
+                let (into, out) = (a.direction_rad(b), b.direction_rad(c));
+                (out - into).sin().atan2((out - into).cos())
+            };
+            // A rounding takes at most two fifths of the shorter side beside it.
+            let radius = |n: usize| {
+                let beside = at[n].distance_mm(at[(n + 1) % count]).min(at[n].distance_mm(at[(n + count - 1) % count]));
+                spokes[n].1 * 0.4 * beside / (turn(n).abs() / 2.0).tan().max(1e-3)
+            };
+            let stops: Vec<(Stop, Side)> = (0..count)
+                .map(|n| corner("corner", at[n].x_mm, at[n].y_mm, if radius(n) > 0.01 { radius(n) } else { 0.0 }))
+                .collect();
+            let smooth = (0..count).any(|n| turn(n).abs() < 1e-3);
+            prop_assume!(!smooth);
+            let sharp: Vec<(Stop, Side)> = (0..count).map(|n| corner("corner", at[n].x_mm, at[n].y_mm, 0.0)).collect();
+            let (made, sharp) = (around(&stops).unwrap().outline, around(&sharp).unwrap().outline);
+            let (mut area, mut length) = (sharp.area_mm2(), sharp.length_mm());
+            for n in 0..count {
+                let (r, half) = (if radius(n) > 0.01 { radius(n) } else { 0.0 }, turn(n).abs() / 2.0);
+                area -= r * r * (half.tan() - half) * turn(n).signum();
+                length -= 2.0 * r * (half.tan() - half);
             }
-            .mend("check the places and radii, and that they are named anticlockwise")
+            prop_assert!((made.area_mm2() - area).abs() < 1e-6 * area.max(1.0), "{} {area}", made.area_mm2());
+            prop_assert!((made.length_mm() - length).abs() < 1e-6 * length, "{} {length}", made.length_mm());
+            let whole = bounds(&stops).unwrap();
+            prop_assert!((whole.width_mm() - made.bounds().width_mm()).abs() < 1e-9);
         }
-        _ => fault,
+
+        /// Whatever is asked for: an outline that closes and does not cross, or a reason.
+        #[test]
+        fn any_stops_make_an_outline_or_a_problem(
+            stops in prop::collection::vec(
+                (-50.0..50.0f64, -50.0..50.0f64, 0.0..30.0f64, 0u8..6), 0..7),
+        ) {
+            let stops: Vec<(Stop, Side)> = stops.into_iter().enumerate().map(|(n, (x, y, r, what))| {
+                let at = Point::new(x, y);
+                let turn = match what {
+                    0 => Turn::Round(Circle::new(at, r)),
+                    1 => Turn::Corner { at, radius_mm: 0.0 },
+                    _ => Turn::Corner { at, radius_mm: r / 4.0 },
+                };
+                let side = match what {
+                    4 => Side::Arc { radius_mm: r * 2.0, out: true, greater: n % 2 == 0 },
+                    5 => Side::Arc { radius_mm: r * 2.0, out: false, greater: n % 2 == 0 },
+                    _ => Side::Line,
+                };
+                (Stop { name: format!("stop {n}"), turn }, side)
+            }).collect();
+            match around(&stops) {
+                Ok(made) => {
+                    prop_assert!(made.outline.area_mm2() > 0.0);
+                    prop_assert_eq!(made.names.len(), made.outline.segments().len());
+                    prop_assert!(Outline::new(made.outline.segments().to_vec()).is_ok());
+                }
+                Err(fault) => prop_assert!(fault.remedy().is_some(), "{}", fault),
+            }
+            let _ = bounds(&stops);
+        }
     }
 }

@@ -182,6 +182,19 @@ impl Outline {
     }
 
     fn check_uncrossed(&self) -> Result<(), Problem> {
+        match self.crossing() {
+            Some((i, j, at)) => {
+                let what = format!("segments {} and {} of the outline cross", i + 1, j + 1);
+                Err(Problem::new(what)
+                    .why(format!("they meet at X {:.3}, Y {:.3} mm", at.x_mm, at.y_mm))
+                    .mend("check the sizes and the order of the points"))
+            }
+            None => Ok(()),
+        }
+    }
+
+    /// Two segments that cross or touch away from the joint they share, and where.
+    pub(super) fn crossing(&self) -> Option<(usize, usize, Point)> {
         let count = self.segments.len();
         let bounds: Vec<Bounds> = self.segments.iter().map(Segment::bounds).collect();
         for i in 0..count {
@@ -203,14 +216,11 @@ impl Outline {
                     .into_iter()
                     .find(|p| joints.iter().all(|joint| joint.distance_mm(*p) > 1000.0 * SAME_POINT_MM));
                 if let Some(at) = stray {
-                    let what = format!("segments {} and {} of the outline cross", i + 1, j + 1);
-                    return Err(Problem::new(what)
-                        .why(format!("they meet at X {:.3}, Y {:.3} mm", at.x_mm, at.y_mm))
-                        .mend("check the sizes and the order of the points"));
+                    return Some((i, j, at));
                 }
             }
         }
-        Ok(())
+        None
     }
 }
 

@@ -56,6 +56,21 @@ impl Road {
         if image == Image::Mirrored { with(&part.mirrored()) } else { with(&part) }
     }
 
+    /// The drawing it began with.
+    pub fn drawing(&self) -> &Drawing {
+        &self.drawing
+    }
+
+    /// A size of the metric part.
+    pub fn size_mm(&self, id: workshop::drawing::DimensionId) -> f64 {
+        self.sizes.lengths[id.0].as_mm()
+    }
+
+    /// The lines and arcs of an outline of corners, as drawn.
+    pub fn pieces(&self) -> Vec<Segment> {
+        self.part(Image::Drawn, |part| part.pieces().unwrap().outline.segments().to_vec())
+    }
+
     /// The steps of a setup counted from one.
     pub fn steps(&self, setup: usize) -> impl Iterator<Item = &Step> {
         self.order.steps.iter().filter(move |step| step.setup + 1 == setup)
