@@ -206,7 +206,7 @@ fn is_bench(path: &Path) -> bool {
 }
 
 /// A file or folder that cannot be got at.
-fn unreachable(path: &Path, fault: &io::Error) -> Problem {
+pub fn unreachable(path: &Path, fault: &io::Error) -> Problem {
     let named = path.display().to_string();
     match fault.kind() {
         io::ErrorKind::NotFound => Problem::new(format!("there is no `{named}`"))

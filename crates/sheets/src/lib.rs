@@ -9,6 +9,8 @@
 //! the same sheets as one printable document. Nothing here works a number out:
 //! every figure arrives shown and with its reason.
 //!
+//! [`flat`] writes a part for other programs to read, and letters nothing.
+//!
 //! Lengths are millimetres of paper unless a name says otherwise. On a page the
 //! origin is the top left corner and y runs down; in a [`picture`] the model is
 //! in millimetres of metal and y runs up, and the two kinds of point are
@@ -23,6 +25,8 @@ pub mod ink;
 pub mod hatch;
 pub mod pdf;
 pub mod svg;
+
+pub mod flat;
 
 pub mod dimension;
 

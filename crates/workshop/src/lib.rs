@@ -22,6 +22,8 @@ pub mod drawing;
 pub mod scan;
 pub mod settings;
 
+pub mod exchange;
+
 pub mod metric;
 pub mod order;
 

@@ -12,6 +12,7 @@ const LEVELS: &[&[&str]] = &[
     &["tables", "geometry"],
     &["bench", "drawing"],
     &["scan", "settings"],
+    &["exchange"],
     &["metric"],
     &["order"],
     &["sheet"],

@@ -6,6 +6,8 @@
 mod bench_arg;
 mod check;
 mod earlier;
+mod export;
+mod import;
 mod metric;
 mod new;
 mod open;
@@ -28,12 +30,16 @@ pub enum Command {
     New(new::New),
     /// Read a project or a part and say what is missing, disagreeing or impossible
     Check(check::Check),
+    /// Read an outline from a DXF or SVG file into a new part file
+    Import(import::Import),
     /// Choose the metric part: each size, what makes it, what was refused and why
     Metric(metric::Metric),
     /// Plan the order of work, setup by setup, and what must not be done early
     Order(order::Order),
     /// Write the sheets of every part: SVG drawings, one HTML and one PDF
     Sheets(sheets::Sheets),
+    /// Write the metric part in plan as DXF or SVG, for another program
+    Export(export::Export),
     /// Ask why a number is what it is
     Why(why::Why),
     /// Open a project in the browser, served on this machine alone
@@ -57,9 +63,11 @@ impl Command {
         match self {
             Self::New(command) => command.run(),
             Self::Check(command) => command.run(),
+            Self::Import(command) => command.run(),
             Self::Metric(command) => command.run(),
             Self::Order(command) => command.run(),
             Self::Sheets(command) => command.run(),
+            Self::Export(command) => command.run(),
             Self::Why(command) => command.run(),
             Self::Open(command) => command.run(form),
             Self::Earlier(command) => command.run(),

@@ -68,7 +68,7 @@ fn put(file: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 /// The name of a part file without its folder and ending.
-fn stem(file: &Path) -> String {
+pub(super) fn stem(file: &Path) -> String {
     file.file_stem().map_or_else(|| "part".into(), |stem| stem.to_string_lossy().into_owned())
 }
 

@@ -9,7 +9,7 @@
 
 mod earlier;
 mod images;
-mod write;
+pub mod write;
 
 use std::fs;
 use std::path::{Path, PathBuf};

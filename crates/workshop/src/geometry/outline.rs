@@ -40,7 +40,7 @@ impl Bounds {
     }
 
     /// True when the two come within [`SAME_POINT_MM`] of each other.
-    fn meets(self, other: Self) -> bool {
+    pub fn meets(self, other: Self) -> bool {
         self.least.x_mm <= other.most.x_mm + SAME_POINT_MM
             && other.least.x_mm <= self.most.x_mm + SAME_POINT_MM
             && self.least.y_mm <= other.most.y_mm + SAME_POINT_MM
