@@ -2,9 +2,11 @@
 
 use std::fs;
 use std::path::Path;
+use std::sync::LazyLock;
 
 use proptest::prelude::*;
 use toml_edit::{Document, Item, Value as TomlValue};
+use workshop::drawing::{Drawing, Feature, read_drawing};
 use workshop::edit::{Change, Merged, Value, change, merge};
 
 const LEVER: &str = r#"# Sheet 7.
@@ -299,6 +301,11 @@ fn two_changes_are_brought_together_or_both_kept() {
 
 /// Every part and bench file of the project, and the same with other line breaks.
 fn files() -> Vec<String> {
+    static FILES: LazyLock<Vec<String>> = LazyLock::new(read_files);
+    FILES.clone()
+}
+
+fn read_files() -> Vec<String> {
     let mut texts = vec![LEVER.to_owned(), LEVER.trim_end().to_owned()];
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     for folder in
@@ -456,6 +463,35 @@ fn every_table_is_added_removed_moved_and_renamed_without_a_trace() {
             }
         }
     }
+}
+
+/// A renamed feature changes no place, no outside, no mate: only what it is called.
+#[test]
+fn a_renamed_part_is_the_same_part() {
+    let mut tried = 0;
+    for text in files() {
+        let Ok(before) = read_drawing("a", &text) else { continue };
+        for (at, name) in paths_of(&text) {
+            if !(at.starts_with("feature/") && at.ends_with("/name")) {
+                continue;
+            }
+            let after = change(&text, &rename(&name, "quite another")).unwrap();
+            let after =
+                read_drawing("a", &after).unwrap_or_else(|faults| panic!("{name}: {faults:?}\n{after}"));
+            assert_eq!(format!("{:?}", after.body), format!("{:?}", before.body), "{name}");
+            assert_eq!(after.equal, before.equal, "{name}");
+            let with = |drawing: &Drawing| drawing.mates.iter().map(|mate| mate.with).collect::<Vec<_>>();
+            assert_eq!(with(&after), with(&before), "{name}");
+            for (one, other) in after.features.iter().zip(&before.features) {
+                assert_eq!(format!("{:?}", one.kind), format!("{:?}", other.kind), "{name}");
+                let says =
+                    |feature: &Feature| feature.placing.iter().map(|s| s.says.clone()).collect::<Vec<_>>();
+                assert_eq!(says(one), says(other), "{name}");
+            }
+            tried += 1;
+        }
+    }
+    assert!(tried > 150, "{tried}");
 }
 
 fn any_value() -> impl Strategy<Value = Value> {

@@ -198,6 +198,7 @@ const STOCK: &[Ask] = &[
     ask("width", "width of the flats", Length, "50 mm"),
     ask("round", "rounds", Sizes, "6 mm, 8 mm"),
     ask("square", "squares", Sizes, "10 mm, 12 mm"),
+    ask("hexagon", "hexagons, across flats", Sizes, "8 mm, 10 mm"),
     ask("class", "held to", Class, "h8"),
 ];
 

@@ -33,7 +33,7 @@ pub enum Holds {
     Bars {
         /// As the materials table names it.
         material: &'static str,
-        /// `flat`, `round` or `square`.
+        /// `flat`, `round`, `square` or `hexagon`.
         section: &'static str,
         /// Sizes in millimetres.
         sizes: &'static [&'static str],
@@ -198,6 +198,13 @@ pub const ALL: &[Set] = &[
     ),
     bars("mild steel squares", "mild steel", "square", &["6", "8", "10", "12", "16", "20", "25"], None),
     bars(
+        "mild steel hexagons",
+        "mild steel",
+        "hexagon",
+        &["6", "7", "8", "10", "12", "13", "14", "17", "19"],
+        None,
+    ),
+    bars(
         "silver steel rounds, h8",
         "silver steel",
         "round",
@@ -212,6 +219,7 @@ pub const ALL: &[Set] = &[
         &["2", "3", "4", "5", "6", "8", "10"],
         Some(("width", "100 mm")),
     ),
+    bars("brass hexagons", "brass", "hexagon", &["5", "6", "7", "8", "10", "12", "13", "14", "17"], None),
     bars("brass squares", "brass", "square", &["5", "6", "8", "10", "12"], None),
     bars(
         "aluminium flats, 50 mm wide",

@@ -15,6 +15,10 @@ pub enum Merged {
     },
 }
 
+const MINE: &str = "<<<<<<< here";
+const BEFORE: &str = "||||||| before both";
+const THEIRS: &str = ">>>>>>> in the file";
+
 /// Brings `mine` and `theirs` together, both made from `base`, line by line.
 ///
 /// Two changes that do not touch each other's lines can still make a file that
@@ -31,8 +35,21 @@ pub fn merge(base: &str, mine: &str, theirs: &str) -> Merged {
         Ok(_) => {
             let ended = |text: &str| if text.ends_with('\n') { text.to_owned() } else { format!("{text}\n") };
             let (mine, theirs) = (ended(mine), ended(theirs));
-            Merged::Conflict { marked: format!("<<<<<<< mine\n{mine}=======\n{theirs}>>>>>>> theirs\n") }
+            Merged::Conflict { marked: format!("{MINE}\n{mine}=======\n{theirs}{THEIRS}\n") }
         }
-        Err(marked) => Merged::Conflict { marked },
+        Err(marked) => Merged::Conflict { marked: plainly_marked(&marked) },
     }
+}
+
+/// The marks in words that say whose each piece is.
+fn plainly_marked(marked: &str) -> String {
+    marked
+        .split_inclusive('\n')
+        .map(|line| match line.trim_end() {
+            "<<<<<<< ours" => format!("{MINE}\n"),
+            "||||||| original" => format!("{BEFORE}\n"),
+            ">>>>>>> theirs" => format!("{THEIRS}\n"),
+            _ => line.to_owned(),
+        })
+        .collect()
 }

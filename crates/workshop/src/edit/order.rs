@@ -12,6 +12,7 @@ const HEADINGS: &[&str] = &[
     "end_mill",
     "saw",
     "mate",
+    "screwed",
     "equal",
 ];
 

@@ -8,11 +8,12 @@ use crate::problem::Problem;
 /// The words of a place after which a name may stand.
 const BEFORE_A_NAME: &[&str] = &[
     "of", "above", "below", "behind", "with", "as", "from", "between", "and", "about", "to", "toward",
-    "opposite",
+    "towards", "through", "opposite",
 ];
 
-/// Words that would end a name early if they stood in it.
-const NEVER_IN_A_NAME: &[&str] = &["and", "about", "at", "from", "toward", "to", "above", "below", "behind"];
+/// Words that would end a name early if they stood in it after its first.
+const NEVER_IN_A_NAME: &[&str] =
+    &["and", "about", "at", "from", "toward", "towards", "to", "through", "above", "below", "behind"];
 
 /// The keys of a feature that name another, and the kind for which they do where
 /// they mean something else for others.
@@ -35,7 +36,7 @@ pub(super) fn rename(layout: &Layout, from: &str, to: &str) -> Result<String, Pr
             .mend("choose another name"));
     }
     let places = places(layout, from, to);
-    if let Some(word) = to.split_whitespace().find(|word| NEVER_IN_A_NAME.contains(word))
+    if let Some(word) = to.split_whitespace().skip(1).find(|word| NEVER_IN_A_NAME.contains(word))
         && places.len() > 1
     {
         return Err(Problem::new(format!("`{to}` has the word `{word}` in it"))
