@@ -10,6 +10,7 @@
   const cards = () => [...piece("list").querySelectorAll("[data-card]")];
   const state = desk.state;
   let held = null; // the field being typed in: { at, was }
+  let near = null; // the last field that had the focus
 
   // How wide a picture may be, and whether both units are wanted, goes with each question.
   function room() {
@@ -38,6 +39,11 @@
     if (row) state.card = row.dataset.card;
     mark(row, "chosen");
     for (const box of piece("form").querySelectorAll("[data-build]")) gaps(box);
+    // The field that had the focus may be gone: then it goes to the one next to it.
+    if (document.activeElement === document.body && near) {
+      const of = near.replace(/\/\d+$/, "/");
+      reach(field(near) || fields().filter((one) => one.dataset.at.startsWith(of)).pop());
+    }
     const active = document.activeElement;
     if (active.dataset.at) held = { at: active.dataset.at, was: active.value };
   });
@@ -67,9 +73,13 @@
 
   // Everything but the controls of the form: they are being typed in.
   function beside(fragments) {
-    for (const id of ["list", "picture", "troubles"]) piece(id).innerHTML = fragments[id];
     const fresh = document.createElement("template");
     fresh.innerHTML = fragments.form;
+    // What is half typed and cannot be read yet leaves the picture as it was.
+    const half = held && fresh.content.querySelector(`[data-notes="${CSS.escape(held.at)}"] .fault`);
+    for (const id of half ? ["list", "troubles"] : ["list", "picture", "troubles"]) {
+      piece(id).innerHTML = fragments[id];
+    }
     for (const notes of fresh.content.querySelectorAll("[data-notes]")) {
       const here = piece("form").querySelector(`[data-notes="${CSS.escape(notes.dataset.notes)}"]`);
       if (here) here.innerHTML = notes.innerHTML;
@@ -232,6 +242,7 @@
 
   root.addEventListener("focusin", (event) => {
     const { at } = event.target.dataset;
+    near = at || null;
     if (at && (!held || held.at !== at)) held = { at, was: event.target.value };
   });
   root.addEventListener("focusout", (event) => {

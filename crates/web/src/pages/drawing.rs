@@ -148,3 +148,7 @@ fn head(part: String, look: &Look, project: String, parts: Vec<String>) -> Head 
 pub async fn script() -> impl IntoResponse {
     ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8")], include_str!("../../assets/drawing.js"))
 }
+
+pub async fn style() -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/drawing.css"))
+}

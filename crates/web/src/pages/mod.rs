@@ -52,6 +52,7 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/bench.css", get(bench_style))
         .route("/sheet.css", get(sheet_style))
         .route("/drawing.js", get(drawing::script))
+        .route("/drawing.css", get(drawing::style))
         .route("/mark.svg", get(mark))
         .route("/lettering/{face}", get(lettering))
         .fallback(|| async { Fault::NotFound("there is no such page".into()) })

@@ -26,7 +26,7 @@ use crate::drawing::{Body, Drawing, Part, Solved, read_as_far, solve_as_far};
 use crate::measure::Unit;
 use crate::plan::views::{Lettering, projections};
 use crate::problem::Problem;
-use crate::sheet::{Marked, Projection, Projections};
+use crate::sheet::{Marked, Projection, Projections, Stroke};
 
 /// Everything that the entry page shows of a draft.
 #[derive(Clone, Debug)]
@@ -421,9 +421,7 @@ fn mark(problem: &Problem, card: &mut Card) -> String {
 /// The views that are true of what is known, marked.
 fn picture(part: &Part, lettering: Lettering, cards: &[Card], troubles: &[Trouble]) -> Projections {
     let mut drawn = projections(part, lettering);
-    if part.drawing.stands_in() {
-        drawn.views.truncate(1);
-    }
+    leave_out(&mut drawn, part.drawing);
     for trouble in troubles {
         for &card in &trouble.cards {
             let name = &cards[card].title;
@@ -438,6 +436,24 @@ fn picture(part: &Part, lettering: Lettering, cards: &[Card], troubles: &[Troubl
         }
     }
     drawn
+}
+
+/// Takes from the views what only stands in for something that is not known yet.
+/// Where a feature is stays shown by its centre lines.
+fn leave_out(drawn: &mut Projections, drawing: &Drawing) {
+    let unknown = drawing.unknown();
+    if unknown.contains(&"body: thickness") {
+        drawn.views.truncate(1);
+    }
+    let owners: Vec<&str> = unknown.iter().map(|name| name.split(": ").next().unwrap_or(name)).collect();
+    for view in &mut drawn.views {
+        view.lines.retain(|line| match &line.of {
+            Some(of) => line.stroke == Stroke::Centre || !owners.iter().any(|name| owns(name, of)),
+            None => !drawing.outside_unknown(),
+        });
+        view.says
+            .retain(|said| said.figure.as_ref().is_none_or(|figure| !unknown.contains(&figure.as_str())));
+    }
 }
 
 fn said_twice(solved: &Solved) -> Vec<String> {

@@ -1,7 +1,7 @@
 //! Statements of place: the ways of saying one, and what each on a form comes to.
 
 use super::{Card, Exact, Which};
-use crate::drawing::{Drawing, Says};
+use crate::drawing::Drawing;
 use crate::problem::Problem;
 
 /// A way of saying where something is: words with gaps to fill.
@@ -35,6 +35,17 @@ pub const WAYS: &[Way] = &[
     way("on the vertical centre line", "on the vertical centre line"),
     way("on the horizontal centre line", "on the horizontal centre line"),
     way("at the datum", "datum"),
+    way("from, any way round", "LENGTH from NAME"),
+    way("from, toward", "LENGTH from NAME toward OTHER"),
+    way("on the line between", "on the line from NAME to OTHER"),
+    way("equally spaced between", "equally spaced between NAME and OTHER, 1 of 2"),
+    way("on the pitch circle of", "on the pitch circle of NAME at ANGLE"),
+    way("tangent to", "tangent to NAME"),
+    way("clear of", "LENGTH clear of NAME"),
+    way("on the right of", "right of NAME"),
+    way("on the left of", "left of NAME"),
+    way("somewhere above", "above NAME"),
+    way("somewhere below", "below NAME"),
     way("in front of", "LENGTH in front of NAME"),
     way("behind", "LENGTH behind NAME"),
     way("as deep as", "as deep as NAME"),
@@ -68,7 +79,7 @@ pub(super) fn judge(cards: &mut [Card], drawing: Option<&Drawing>, problems: &[P
             let read = feature.and_then(|f| f.placing.iter().find(|statement| statement.text == item.text));
             match (read, drawing) {
                 (Some(statement), Some(drawing)) => {
-                    item.exact = dimension(&statement.says).map(|id| {
+                    item.exact = statement.says.dimension().map(|id| {
                         let written = &drawing.dimensions[id.0].written;
                         Exact::of(written.length, written.unit)
                     });
@@ -83,12 +94,4 @@ pub(super) fn judge(cards: &mut [Card], drawing: Option<&Drawing>, problems: &[P
 fn about(problem: &Problem, statement: &str) -> bool {
     let mut quoted = problem.what().split('`').skip(1).step_by(2);
     quoted.any(|words| !words.is_empty() && statement.contains(words))
-}
-
-/// The dimension that a statement gives.
-fn dimension(says: &Says) -> Option<crate::drawing::DimensionId> {
-    match says {
-        Says::Along { dimension, .. } | Says::Polar { dimension, .. } => Some(*dimension),
-        _ => None,
-    }
 }

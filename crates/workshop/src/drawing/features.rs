@@ -249,7 +249,7 @@ pub(super) fn angle(reader: &mut Reader, sheet: &Sheet, key: &str, such_as: &str
 fn need_thread(reader: &mut Reader, sheet: &Sheet, key: &str, name: &str) -> Option<ThreadId> {
     if sheet.get(key).is_none() {
         sheet.need(key, "7 BA", &mut reader.faults);
-        return None;
+        return reader.stand_in_thread(name);
     }
     reader.thread(sheet, key, name)
 }

@@ -53,6 +53,7 @@ mod sides;
 mod slip;
 pub mod solid;
 mod solve;
+mod stand_in;
 mod stating;
 mod stock;
 mod system;
@@ -132,14 +133,6 @@ pub struct Drawing {
     pub scan: Option<PaperSheet>,
     /// What the reader supposed because the file does not say.
     pub assumed: Vec<String>,
-}
-
-impl Drawing {
-    /// Whether something stands in for a thickness that is not known yet: only
-    /// [`read_as_far`] makes such a drawing.
-    pub fn stands_in(&self) -> bool {
-        self.dimensions.iter().any(|dimension| dimension.name == reader::NOT_KNOWN)
-    }
 }
 
 /// One of a pair of mirror images.

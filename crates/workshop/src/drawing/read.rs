@@ -1,5 +1,7 @@
 //! Reading a part file into a [`Drawing`].
 
+use std::collections::BTreeSet;
+
 use super::features::{children, read_feature};
 use super::features_turned::check_sections;
 use super::place::find_reference;
@@ -47,20 +49,23 @@ pub fn read_as_far(file: &str, text: &str) -> (Option<Drawing>, Vec<Problem>) {
         Ok(sheet) => sheet,
         Err(fault) => return (None, at(vec![fault])),
     };
-    let mut first = Reader { wanted: Wanted::AsFar, ..Reader::default() };
-    let mut drawing = first.drawing(file, &sheet);
-    let mut left_out = first.unread;
+    let mut strict = Reader::default();
+    let drawing = strict.drawing(file, &sheet);
+    if drawing.is_some() && strict.faults.is_empty() {
+        return (drawing, Vec::new());
+    }
     // What names a feature that is left out cannot be read either, so this may
-    // go round again; the faults of the first round are those of the file.
-    while drawing.is_none() {
+    // go round several times; the faults of the file are those of the first reading.
+    let mut left_out = BTreeSet::new();
+    let drawing = loop {
         let mut next = Reader { wanted: Wanted::AsFar, left_out: left_out.clone(), ..Reader::default() };
-        drawing = next.drawing(file, &sheet);
-        if next.unread.is_empty() {
-            break;
+        let drawing = next.drawing(file, &sheet);
+        if drawing.is_some() || next.unread.is_empty() {
+            break drawing;
         }
         left_out.append(&mut next.unread);
-    }
-    (drawing, at(first.faults))
+    };
+    (drawing, at(strict.faults))
 }
 
 impl Reader {

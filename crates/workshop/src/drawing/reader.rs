@@ -3,16 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::place::find_reference;
-use super::{
-    Body, Dimension, DimensionId, FeatureId, Given, Measures, Reference, Role, ThreadCall, ThreadId,
-};
-use crate::document::{Content, Sheet, nearest_word};
-use crate::measure::{Length, Unit, Written, read_length};
+use super::{Dimension, DimensionId, FeatureId, Given, Measures, Reference, Role, ThreadCall, ThreadId};
+use crate::document::{Content, Entry, Sheet, nearest_word};
+use crate::measure::{Length, Unit, read_length};
 use crate::problem::Problem;
 use crate::tables::{read_size, taper_pins, threads};
-
-/// The name of a dimension that is not on the sheet yet: see [`Wanted::AsFar`].
-pub(super) const NOT_KNOWN: &str = "not known yet";
 
 /// What has been read so far, and every fault met on the way.
 #[derive(Default)]
@@ -92,17 +87,6 @@ impl Reader {
         name: &str,
         measures: Measures,
     ) -> Option<DimensionId> {
-        let read = self.given_dimension(sheet, key, name, measures);
-        read.or_else(|| (measures == Measures::Thickness).then(|| self.stand_in_thickness()).flatten())
-    }
-
-    fn given_dimension(
-        &mut self,
-        sheet: &Sheet,
-        key: &str,
-        name: &str,
-        measures: Measures,
-    ) -> Option<DimensionId> {
         if sheet.get(key).is_none() {
             self.faults.push(
                 Problem::new(format!("{name} is missing"))
@@ -110,7 +94,7 @@ impl Reader {
                     .why("the drawing must give it before anything can be cut")
                     .mend(format!("add `{key} = \"…\"` as the drawing has it")),
             );
-            return None;
+            return self.stand_in(name, measures);
         }
         self.dimension(sheet, key, name, measures)
     }
@@ -124,6 +108,11 @@ impl Reader {
         measures: Measures,
     ) -> Option<DimensionId> {
         let entry = sheet.get(key)?;
+        let read = self.entered(entry, name, measures);
+        read.or_else(|| self.stand_in(name, measures))
+    }
+
+    fn entered(&mut self, entry: &Entry, name: &str, measures: Measures) -> Option<DimensionId> {
         match &entry.value {
             Content::Table(table) => {
                 let (text, line) = table.need("is", "7/16", &mut self.faults)?;
@@ -236,37 +225,9 @@ impl Reader {
             }
             Err(fault) => {
                 self.faults.push(fault.at(format!("line {line}, {name}")));
-                None
+                self.stand_in_thread(name)
             }
         }
-    }
-
-    /// A thickness to draw a part with whose thickness is not known yet; nothing
-    /// where the whole file must be there.
-    pub(super) fn stand_in_thickness(&mut self) -> Option<DimensionId> {
-        if self.wanted == Wanted::Whole {
-            return None;
-        }
-        self.dimensions.push(Dimension {
-            name: NOT_KNOWN.to_owned(),
-            written: Written { text: "?".to_owned(), length: Length::mm(1), unit: Unit::Mm },
-            line: 0,
-            measures: Measures::Thickness,
-            role: (Role::Free, Given::Assumed),
-            within: None,
-        });
-        Some(DimensionId(self.dimensions.len() - 1))
-    }
-
-    /// The outside of a part whose outside is not known yet: nothing to draw.
-    pub(super) fn stand_in_body(&mut self) -> Option<Body> {
-        let thickness = self.stand_in_thickness()?;
-        Some(Body::Bosses { around: Vec::new(), thickness })
-    }
-
-    /// The name of a part that has none yet.
-    pub(super) fn stand_in_name(&self) -> Option<String> {
-        (self.wanted == Wanted::AsFar).then(String::new)
     }
 }
 
