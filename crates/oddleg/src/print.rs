@@ -43,13 +43,14 @@ pub fn problems(faults: &[Problem], form: Form) -> ExitCode {
     }
 }
 
-/// The four lines of a problem.
+/// The four lines of a problem, and what it is about by name.
 fn problem_json(fault: &Problem) -> Value {
     json!({
         "what": fault.what(),
         "where": fault.place(),
         "why": fault.reason(),
         "mend": fault.remedy(),
+        "about": fault.concerned(),
     })
 }
 

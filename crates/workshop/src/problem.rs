@@ -59,6 +59,15 @@ impl Problem {
         self
     }
 
+    /// Names what it is most likely about, before anything named already.
+    #[must_use]
+    pub fn concerns_first(mut self, name: impl Into<String>) -> Self {
+        let name = name.into();
+        self.concerned.retain(|other| *other != name);
+        self.concerned.insert(0, name);
+        self
+    }
+
     /// The features and dimensions it is about, by name, the likeliest first.
     pub fn concerned(&self) -> &[String] {
         &self.concerned

@@ -5,9 +5,10 @@ use std::path::PathBuf;
 use workshop::bench::Bench;
 use workshop::drawing::solid::{Beside, SpaceWall, walls_in_space, weigh};
 use workshop::drawing::{
-    Axis, Drawing, Feature, FeatureId, Given, Kind, Part, Role, Solved, across, hands, solve,
+    Axis, Check as Twice, Drawing, Feature, FeatureId, Given, Kind, Part, Role, Solved, across, hands, solve,
 };
-use workshop::problem::Outcome;
+use workshop::measure::Length;
+use workshop::problem::{Outcome, Problem};
 use workshop::why::Figure;
 
 use crate::answer::Answer;
@@ -20,6 +21,9 @@ use crate::project::{self, Project};
 pub struct Check {
     /// The folder of a project, a part file or a bench file
     path: PathBuf,
+    /// Give every place to twelve decimals of a millimetre
+    #[arg(long)]
+    exact: bool,
 }
 
 /// How many of a part's walls are listed.
@@ -36,8 +40,8 @@ impl Check {
                 Err(more) => faults.extend(more),
                 Ok(solved) => {
                     let part = Part::as_drawn(drawing, &solved);
-                    faults.extend(part.impossible());
-                    answer = part_read(answer, &part);
+                    faults.extend(part.wrong());
+                    answer = part_read(answer, &part, self.exact);
                 }
             }
         }
@@ -79,7 +83,7 @@ fn owned(bench: &Bench) -> Vec<String> {
 }
 
 /// What a part file says: features, checks, walls, and what was supposed.
-fn part_read(answer: Answer, part: &Part) -> Answer {
+fn part_read(answer: Answer, part: &Part, exact: bool) -> Answer {
     let drawing = part.drawing;
     let name = &drawing.name;
     answer
@@ -87,9 +91,9 @@ fn part_read(answer: Answer, part: &Part) -> Answer {
         .table(
             format!("{name}: features, places in mm from the datum"),
             &["feature", "kind", "from", "x", "y", "z", "size as written"],
-            part.features().map(|(id, _)| feature_row(part, id)).collect(),
+            part.features().map(|(id, _)| feature_row(part, id, exact)).collect(),
         )
-        .lines(format!("{name}: dimensions given twice that agree"), agreeing(part.solved))
+        .lines(format!("{name}: checks"), agreeing(part.solved))
         .table(
             format!("{name}: thinnest walls"),
             &["between", "and", "mm", "at x", "y", "z", ""],
@@ -97,6 +101,7 @@ fn part_read(answer: Answer, part: &Part) -> Answer {
         )
         .figures(format!("{name}: volume and weight"), weight(part))
         .lines(format!("{name}: the opposite hand"), opposite(part))
+        .lines(format!("{name}: look again at"), part.doubts().iter().map(doubt).collect())
         .lines(format!("{name}: assumed"), assumed(drawing))
 }
 
@@ -114,9 +119,16 @@ fn said_of(drawing: &Drawing) -> Vec<String> {
     said
 }
 
-fn feature_row(part: &Part, id: FeatureId) -> Vec<String> {
+/// A doubt on one line.
+fn doubt(doubt: &Problem) -> String {
+    let rest = [doubt.reason(), doubt.remedy()].into_iter().flatten().collect::<Vec<_>>().join("; ");
+    format!("{} ({rest})", doubt.what())
+}
+
+fn feature_row(part: &Part, id: FeatureId, exact: bool) -> Vec<String> {
     let feature = part.feature(id);
-    let at = |axis| part.at(id, axis).map_or(String::new(), |at| at.shown(3));
+    let shown = |at: Length| if exact { at.decimals(12) } else { at.shown(3) };
+    let at = |axis| part.at(id, axis).map_or(String::new(), shown);
     vec![
         feature.name.clone(),
         feature.kind.word().to_owned(),
@@ -154,7 +166,8 @@ fn sizes(drawing: &Drawing, id: FeatureId) -> Vec<String> {
 }
 
 fn agreeing(solved: &Solved) -> Vec<String> {
-    solved.checks.iter().map(|check| check.statements.join("; ")).collect()
+    let twice = |check: &Twice| format!("given twice and agrees: {}", check.statements.join("; "));
+    solved.checks.iter().map(twice).collect()
 }
 
 /// What flips on the opposite hand, where both are wanted.

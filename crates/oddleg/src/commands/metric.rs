@@ -71,7 +71,7 @@ impl Metric {
 /// A drawing that solves, and that a workshop could make as drawn.
 pub fn possible(drawing: &Drawing) -> Outcome<Solved> {
     let solved = solve(drawing)?;
-    let faults = Part::as_drawn(drawing, &solved).impossible();
+    let faults = Part::as_drawn(drawing, &solved).wrong();
     if faults.is_empty() { Ok(solved) } else { Err(faults) }
 }
 

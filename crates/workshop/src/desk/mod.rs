@@ -143,7 +143,7 @@ pub fn look_lettered(file: &str, text: &str, lettering: Lettering) -> Look {
     });
     let part = drawing.as_ref().zip(solved.as_ref()).map(|(drawing, solved)| Part::as_drawn(drawing, solved));
     if complete && let Some(part) = &part {
-        problems.extend(part.impossible());
+        problems.extend(part.wrong());
     }
     let paper = drawing.as_ref().zip(solved.as_ref()).and_then(|(drawing, solved)| {
         let (paper, more) = paper::look(drawing, solved)?;

@@ -8,10 +8,11 @@
 
 use super::agree::{Needed, needed};
 use super::circuit::{Disagreement, disagreements};
+use super::rows::{EDGES, Node, Row, last_place, unknown};
 use super::settled::settle_curves;
 use super::slip::{Slip, readings, shown};
 use super::solve::stated;
-use super::system::System;
+use super::system::{System, row_of, take};
 use super::{DimensionId, Drawing, FeatureId, Reference, Says};
 use crate::measure::{Length, Unit, Written};
 use crate::problem::Problem;
@@ -178,7 +179,7 @@ fn repairs(system: &System, group: &[&Disagreement], needs: &[Needed], all: usiz
     }
     for &source in group.iter().flat_map(|one| &one.sources) {
         found.extend(turned(system, source));
-        found.extend(elsewhere(system, source, needs));
+        found.extend(elsewhere(system, source));
     }
     let mut tried: Vec<Repair> = Vec::new();
     for mut repair in found {
@@ -213,12 +214,11 @@ fn sizes(system: &System, need: &Needed) -> Vec<Repair> {
         Repair { source: need.source, mend, slip, left: 0, cost }
     };
     // Curves are only solved as nearly as a search goes, and decimals are rounded.
-    let near = super::rows::last_place(written) * 4 + Length::mm_ratio(1, 200);
-    let mut found: Vec<Repair> = readings(written, drawing.unit)
-        .into_iter()
-        .filter(|(reading, _)| reading.length.gap(wanted) <= near)
-        .map(|(reading, slip)| size(reading, slip))
-        .collect();
+    let near = last_place(written) * 4 + Length::mm_ratio(1, 200);
+    let mut read = readings(written, drawing.unit);
+    read.retain(|(reading, _)| reading.length.gap(wanted) <= near);
+    read.sort_by_key(|(reading, _)| reading.length.gap(wanted));
+    let mut found: Vec<Repair> = read.into_iter().map(|(reading, slip)| size(reading, slip)).collect();
     if found.is_empty() && wanted.is_positive() {
         let reads = Written { text: shown(wanted, written.unit), length: wanted, unit: written.unit };
         let mut other = size(reads, Slip::Other);
@@ -259,47 +259,43 @@ fn turned(system: &System, source: usize) -> Option<Repair> {
     })
 }
 
-/// The same distance from another place, where that would come out.
-fn elsewhere(system: &System, source: usize, needs: &[Needed]) -> Vec<Repair> {
+/// The same distance from another place, where that would come out: the other
+/// statements say where the feature lies, and so what it was measured from.
+fn elsewhere(system: &System, source: usize) -> Vec<Repair> {
     let Some((id, at)) = system.sources[source].statement else { return Vec::new() };
     let Says::Along { axis, negative, from, dimension } = system.drawing.features[id.0].placing[at].says
     else {
         return Vec::new();
     };
-    let Some(need) = needs.iter().find(|need| need.source == source && need.dimension == dimension) else {
-        return Vec::new();
+    let mut rows: Vec<Row> = Vec::new();
+    for stated in system.stated.iter().filter(|stated| stated.source != source) {
+        take(&mut rows, row_of(stated));
+    }
+    let drawn = |node: Node| -> Option<Length> {
+        let unknown = unknown(node, axis);
+        let row = rows.iter().find(|row| row.pivot == unknown && row.coefficients.len() == 1)?;
+        Some(system.drawn(&row.value))
     };
-    let drawn = |reference: Reference| -> Option<Length> {
-        match reference {
-            Reference::Datum => Some(Length::ZERO),
-            Reference::Feature(of) => {
-                let unknown = super::rows::unknown(super::rows::Node::Feature(of), axis);
-                system.value(unknown).map(|sum| system.drawn(&sum))
-            }
-            edge => {
-                let (on, _) = edge.edge()?;
-                let unknown = super::rows::unknown(super::rows::Node::Edge(edge), axis);
-                (on == axis).then(|| system.value(unknown).map(|sum| system.drawn(&sum)))?
-            }
-        }
-    };
-    let Some(own) = drawn(from) else { return Vec::new() };
-    let wanted = own + if negative { -need.change } else { need.change };
+    let Some(own) = drawn(Node::Feature(id)) else { return Vec::new() };
+    let written = &system.drawing.dimensions[dimension.0].written;
+    let wanted = if negative { own + written.length } else { own - written.length };
+    let near = last_place(written) * 4;
     let features = (0..system.drawing.features.len()).map(FeatureId).filter(|&other| other != id);
-    features
-        .map(Reference::Feature)
-        .chain(super::rows::EDGES)
-        .chain([Reference::Datum])
-        .filter(|&other| other != from && drawn(other) == Some(wanted))
+    let edges = EDGES.into_iter().filter(|edge| edge.edge().is_some_and(|(on, _)| on == axis));
+    let places = features.map(|id| (Reference::Feature(id), Node::Feature(id)));
+    places
+        .chain(edges.map(|edge| (edge, Node::Edge(edge))))
+        .filter(|&(other, node)| other != from && drawn(node).is_some_and(|at| at.gap(wanted) <= near))
+        .map(|(other, _)| other)
+        .chain((from != Reference::Datum && wanted.abs() <= near).then_some(Reference::Datum))
+        .take(2)
         .map(|other| Repair {
             source,
             mend: Mend::From(other),
             slip: Slip::From,
             left: 0,
-            // The hole on a boss lies where the boss does: the first of the same place will do.
             cost: Slip::From.cost(),
         })
-        .take(2)
         .collect()
 }
 

@@ -60,6 +60,7 @@ mod system;
 mod tangent;
 mod turned;
 mod turned_faults;
+mod wrong;
 
 pub use across::across;
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};

@@ -72,20 +72,11 @@ pub fn solve_as_far(drawing: &Drawing) -> (Solved, Vec<Problem>) {
     let mut faults = std::mem::take(&mut system.faults);
     faults.append(&mut settled.faults);
     faults.extend(culprit::problems(&system, &settled.quarrels));
-    let value = |unknown| coordinate(&system, &settled, unknown);
-    let places: Vec<[Option<Linear>; 3]> = (0..drawing.features.len())
-        .map(|i| [Axis::X, Axis::Y, Axis::Z].map(|axis| value(unknown(Node::Feature(FeatureId(i)), axis))))
-        .collect();
+    let places = places(&system, &settled);
     faults.extend(unplaced(&system, &settled, &places));
-    let edges = EDGES
-        .into_iter()
-        .filter_map(|edge| {
-            let (axis, _) = edge.edge().expect("the list holds edges only");
-            Some((edge, value(unknown(Node::Edge(edge), axis))?))
-        })
-        .collect::<BTreeMap<_, _>>();
+    let solved = put_together(system, settled, places);
     if let Body::Turned { .. } = drawing.body
-        && !edges.contains_key(&Reference::RightEdge)
+        && solved.edge(Reference::RightEdge).is_none()
         && faults.is_empty()
     {
         faults.push(
@@ -94,9 +85,42 @@ pub fn solve_as_far(drawing: &Drawing) -> (Solved, Vec<Problem>) {
                 .mend("give the length of each section, or the length over all in `[body]`"),
         );
     }
+    (solved, faults)
+}
+
+/// Solves a drawing that has no fault, and nothing of one that has: for trying many.
+pub(super) fn solve_faultless(drawing: &Drawing) -> Option<Solved> {
+    let system = stated(drawing);
+    let settled = settle_curves(&system);
+    let faultless = system.faults.is_empty()
+        && system.clashes.is_empty()
+        && settled.faults.is_empty()
+        && settled.quarrels.is_empty();
+    if !faultless {
+        return None;
+    }
+    let places = places(&system, &settled);
+    unplaced(&system, &settled, &places).is_empty().then(|| put_together(system, settled, places))
+}
+
+fn places(system: &System, settled: &Settled) -> Vec<[Option<Linear>; 3]> {
+    let place = |id, axis| coordinate(system, settled, unknown(Node::Feature(id), axis));
+    (0..system.drawing.features.len())
+        .map(|index| [Axis::X, Axis::Y, Axis::Z].map(|axis| place(FeatureId(index), axis)))
+        .collect()
+}
+
+fn put_together(system: System, mut settled: Settled, places: Vec<[Option<Linear>; 3]>) -> Solved {
+    let edges = EDGES
+        .into_iter()
+        .filter_map(|edge| {
+            let (axis, _) = edge.edge().expect("the list holds edges only");
+            Some((edge, coordinate(&system, &settled, unknown(Node::Edge(edge), axis))?))
+        })
+        .collect();
     let mut checks = system.checks;
     checks.append(&mut settled.checks);
-    (Solved { places, edges, checks, again: settled.again.map(Box::new) }, faults)
+    Solved { places, edges, checks, again: settled.again.map(Box::new) }
 }
 
 /// Every equation of a drawing.

@@ -89,12 +89,6 @@ impl<'a> System<'a> {
         self.sources.len() - 1
     }
 
-    /// The value of an unknown, once its row holds nothing else.
-    pub(super) fn value(&self, unknown: Unknown) -> Option<Linear> {
-        let row = self.rows.iter().find(|row| row.pivot == unknown)?;
-        (row.coefficients.len() == 1).then(|| row.value.clone())
-    }
-
     /// Adds `sum of terms = value`, said by the newest source.
     pub(super) fn equation(&mut self, terms: &[(Unknown, i128)], value: Linear) {
         let stated = Stated { terms: terms.to_vec(), value, source: self.source() };

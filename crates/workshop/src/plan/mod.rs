@@ -50,7 +50,7 @@ use crate::why::Figure;
 pub fn plan(drawing: &Drawing, bench: &Bench) -> Outcome<Plan> {
     let solved = solve(drawing)?;
     let drawn = Part::as_drawn(drawing, &solved);
-    let faults = drawn.impossible();
+    let faults = drawn.wrong();
     if !faults.is_empty() {
         return Err(faults);
     }
