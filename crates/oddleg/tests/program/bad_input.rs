@@ -72,7 +72,7 @@ fn a_spoiled_drawing_is_refused_with_file_line_text_and_remedy() {
             "[\"17/32 left of rod boss\", \"1 right of pivot boss\", \"level with rod boss\"]",
             Said {
                 what: "the drawing disagrees with itself by 7.9375 mm (0.3125 in)",
-                place: &["lever.toml", "lines 28, 76, 76"],
+                place: &["lever.toml", "lines 28, 76"],
                 mend: "check each against the drawing",
             },
         ),
