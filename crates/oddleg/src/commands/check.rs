@@ -144,6 +144,7 @@ fn feature_row(part: &Part, id: FeatureId, exact: bool) -> Vec<String> {
 const fn cut_from(feature: &Feature) -> &'static str {
     match feature.kind {
         Kind::Boss { .. }
+        | Kind::Corner { .. }
         | Kind::Section { .. }
         | Kind::Groove { .. }
         | Kind::Knurl { .. }

@@ -128,7 +128,7 @@ impl Part<'_> {
 
     /// The blind pocket in whose floor a feature stands, and how deep that floor lies.
     pub fn in_pocket(&self, id: FeatureId) -> Option<(FeatureId, Length)> {
-        let Some((x, y)) = self.xy(id) else { return None };
+        let (x, y) = self.xy(id)?;
         let (at, face) = (Point::at(x, y), self.feature(id).face);
         // The named end of a pin: its hole is no wider than depends on where it stands.
         let across = match self.feature(id).kind {
