@@ -32,6 +32,7 @@ mod deed;
 mod ends;
 pub mod explain;
 mod held;
+mod holding;
 pub mod model;
 mod node;
 mod places;
@@ -41,6 +42,7 @@ pub mod search;
 mod sound;
 #[cfg(test)]
 mod tests;
+mod tool;
 mod tooling;
 mod traps;
 mod turned;

@@ -1,0 +1,148 @@
+//! What holds the work, where, and what it is positioned from.
+
+use crate::drawing::{Face, FeatureId, Hand, Image};
+
+/// One holding of the work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Holding {
+    /// The machine it stands on.
+    pub machine: Machine,
+    /// What lies in it.
+    pub pieces: Pieces,
+    /// The face towards the spindle, or of a turned part the end that is worked; a face
+    /// of the part as it lies, so already changed for the other hand.
+    pub up: Face,
+    /// What holds it.
+    pub held: Held,
+    /// What it is positioned from.
+    pub located: Located,
+    /// Whether the part lies as drawn or mirrored.
+    pub image: Image,
+}
+
+/// A machine, or the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Machine {
+    /// The mill with its table square.
+    Mill,
+    /// The rotary table on the mill.
+    RotaryTable,
+    /// The lathe.
+    Lathe,
+    /// The bench and its vice.
+    BenchVice,
+}
+
+/// What lies in a holding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Pieces {
+    /// The only piece there is.
+    Single,
+    /// Two stuck together: opposite hands back to back, the drawn hand's front outside;
+    /// two of one hand front to back.
+    Pair,
+    /// One of a pair of opposite hands.
+    One(Hand),
+    /// Each of two alike, one after the other with the stops left as they are.
+    Each,
+}
+
+/// What holds the work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// Flat on parallels in the mill's vice.
+    ViceOnParallels,
+    /// On edge in the mill's vice.
+    ViceOnEdge,
+    /// Clamped flat on packing, the clamps moved out of the cutter's way one at a time.
+    ClampsMoved,
+    /// Bolted and dowelled flat to a plate through its own bores.
+    BoltOnPlate {
+        /// The bores, the one positions are taken from first.
+        bores: Vec<FeatureId>,
+    },
+    /// Bolted to the same plate, whose edge is in the vice.
+    PlateOnEdge {
+        /// The bores, the one positions are taken from first.
+        bores: Vec<FeatureId>,
+    },
+    /// Bolted to the same plate, swung until a flank lies along X.
+    PlateSwung {
+        /// The bores, the one positions are taken from first.
+        bores: Vec<FeatureId>,
+    },
+    /// On a stub through a finished bore.
+    StubMandrel {
+        /// The bore.
+        bore: FeatureId,
+    },
+    /// Pressed by the tailstock between two pads, one of them in the lathe's chuck: a
+    /// disc with no bore.
+    PressurePads,
+    /// In the chuck: the bar, or a finished section.
+    Chuck {
+        /// The section; `None` for the bar.
+        on: Option<FeatureId>,
+    },
+    /// In a collet: the bar, or a finished section.
+    Collet {
+        /// The section; `None` for the bar.
+        on: Option<FeatureId>,
+    },
+    /// Off centre in the four-jaw chuck, so that a section's own axis runs true.
+    FourJaw {
+        /// What the jaws grip; `None` for the bar.
+        on: Option<FeatureId>,
+        /// The first of the sections that then run true.
+        section: FeatureId,
+    },
+    /// On end in a chuck that stands on the mill's table.
+    Upright {
+        /// The section that is gripped.
+        on: FeatureId,
+    },
+    /// Along X in a chuck on the rotary table, which stands on its edge.
+    Indexed {
+        /// The section that is gripped.
+        on: FeatureId,
+    },
+    /// In a square or hexagon collet block in the mill's vice.
+    ColletBlock {
+        /// The section that is gripped.
+        on: FeatureId,
+        /// How many flats are wanted: the block has as many sides, or four.
+        sides: u32,
+    },
+    /// In a vee block on the mill, lying on a section; by the flats of bar left as it comes.
+    VeeBlock {
+        /// The section.
+        on: FeatureId,
+    },
+    /// Between filing buttons in the bench vice.
+    FilingButtons,
+    /// In the bench vice.
+    BenchVice,
+    /// Flat on the bench.
+    Bench,
+}
+
+/// What the work is positioned from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Located {
+    /// Two faces square to each other.
+    Edges(Face, Face),
+    /// One finished bore; of a disc nothing else is needed, else an edge is clocked along.
+    Bore(FeatureId),
+    /// Two finished bores: the first is the datum, the second gives the direction.
+    TwoBores(FeatureId, FeatureId),
+    /// The end that is worked and the axis of the bar.
+    EndAndAxis(Face),
+    /// The centre of a feature, marked out on a casting that has no face cut to work from.
+    Marked(FeatureId),
+    /// Nothing finished yet: by rule from the sawn blank.
+    SawnBlank,
+    /// A line scribed on the work.
+    Line,
+    /// Nothing: no position matters.
+    Nothing,
+}

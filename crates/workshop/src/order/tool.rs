@@ -1,0 +1,101 @@
+//! The tools that an operation is done with.
+
+use crate::bench::{EndMill, Reamer, Saw};
+use crate::drawing::Pattern;
+use crate::measure::{Angle, Length};
+use crate::settings::show::mm;
+use crate::tables::drills::Drill;
+use crate::tables::taper_pins::TaperPin;
+use crate::tables::threads::Thread;
+
+/// What it is done with.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Tool {
+    /// A twist drill, after a centre drill.
+    Drill(Drill),
+    /// A reamer.
+    Reamer(Reamer),
+    /// A reamer for taper pins.
+    TaperReamer(&'static TaperPin),
+    /// A countersink of an angle.
+    Countersink(Angle),
+    /// A tap.
+    Tap(&'static Thread),
+    /// A die.
+    Die(&'static Thread),
+    /// An end mill or slot drill.
+    EndMill(EndMill),
+    /// A slitting saw.
+    Saw(Saw),
+    /// The boring head, or a boring tool in the lathe.
+    BoringTool,
+    /// A knife tool in the lathe.
+    LatheTool,
+    /// A parting or grooving tool.
+    PartingTool,
+    /// Knurling wheels.
+    KnurlingTool {
+        /// From ridge to ridge.
+        pitch: Length,
+        /// How the ridges run.
+        pattern: Pattern,
+    },
+    /// A centre drill.
+    CentreDrill,
+    /// Files.
+    File,
+    /// Adhesive and clamps.
+    Adhesive,
+    /// Warmth and a blade.
+    Warmth,
+}
+
+impl Tool {
+    /// Across the cutting end, for what turns.
+    pub fn diameter(&self) -> Option<Length> {
+        match self {
+            Self::Drill(drill) => Some(drill.diameter),
+            Self::Reamer(reamer) => Some(reamer.diameter),
+            Self::EndMill(mill) => Some(mill.diameter),
+            Self::Saw(saw) => Some(saw.diameter),
+            Self::Tap(thread) | Self::Die(thread) => Some(thread.major),
+            Self::TaperReamer(pin) => Some(pin.nominal),
+            Self::Countersink(_)
+            | Self::BoringTool
+            | Self::LatheTool
+            | Self::PartingTool
+            | Self::KnurlingTool { .. }
+            | Self::CentreDrill
+            | Self::File
+            | Self::Adhesive
+            | Self::Warmth => None,
+        }
+    }
+
+    /// What the sheets call it.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Drill(drill) => format!("drill {}", drill.name),
+            Self::Reamer(reamer) => format!("reamer {} {}", mm(reamer.diameter), reamer.class),
+            Self::TaperReamer(pin) => crate::metric::taper_reamer_name(pin),
+            Self::Countersink(angle) => format!("countersink {angle}"),
+            Self::Tap(thread) => format!("tap {}", thread.designation),
+            Self::Die(thread) => format!("die {}", thread.designation),
+            Self::EndMill(mill) => format!("end mill {}, {} teeth", mm(mill.diameter), mill.teeth),
+            Self::Saw(saw) => format!("slitting saw {} × {}", mm(saw.diameter), mm(saw.width)),
+            Self::BoringTool => "boring tool".into(),
+            Self::LatheTool => "knife tool".into(),
+            Self::PartingTool => "parting tool".into(),
+            Self::KnurlingTool { pitch, pattern: Pattern::Straight } => {
+                format!("straight knurling wheels, {}", mm(*pitch))
+            }
+            Self::KnurlingTool { pitch, pattern: Pattern::Diamond } => {
+                format!("diamond knurling wheels, {}", mm(*pitch))
+            }
+            Self::CentreDrill => "centre drill".into(),
+            Self::File => "files".into(),
+            Self::Adhesive => "adhesive, clamps".into(),
+            Self::Warmth => "warmth, a thin blade".into(),
+        }
+    }
+}
