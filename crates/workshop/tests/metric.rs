@@ -290,6 +290,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ("shoulder", bar("0.27")),
         ("taper", knob().replace("tapers_to = \"3/8\"", "tapers_to = \"0.36\"")),
         ("flush", knob()),
+        ("undercut", knob()),
         ("within the bar", tight),
         ("given twice", twice),
         ("fit", lever()),

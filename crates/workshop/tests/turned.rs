@@ -468,6 +468,62 @@ fn a_flywheel_is_turned_from_both_ends_and_drilled_for_its_screw() {
     assert!(told(&small("70 mm").unwrap_err()).contains("too large for the lathe"));
 }
 
+/// A casting is held by itself, cut by what is left on it, and never parted from a bar.
+#[test]
+fn a_flywheel_casting_is_turned_without_a_bar() {
+    let cast =
+        |machined: &str| format!("{FLYWHEEL}[stock]\nform = \"casting\"\nallowance = \"1/16\"\n{machined}");
+    let made = planned(&cast(""), "everything");
+    let what: Vec<&str> = made.setups.iter().flat_map(|s| &s.rows).map(|r| r.what.as_str()).collect();
+    assert!(!what.contains(&"part off"), "{what:?}");
+    assert!(made.setups[0].held.starts_with("The casting in the four-jaw chuck"), "{}", made.setups[0].held);
+    // 76 and twice 1.5875: the first cut leaves less than 79.175.
+    let cut = shown(row(&made, "turn rim"), "cut 1");
+    assert!(
+        cut.contains("diameter ≈77.") || cut.contains("diameter 77.") || cut.contains("diameter ≈78."),
+        "{cut}"
+    );
+    // A rim that stays as cast keeps its size and is not turned.
+    let made = planned(&cast("machined = [\"left\", \"right\"]\n"), "everything");
+    assert_eq!(chosen(&made, "rim: diameter"), "76.2 mm");
+    assert!(!made.setups.iter().flat_map(|s| &s.rows).any(|r| r.what.starts_with("turn rim")));
+}
+
+/// Stock that the file names is the bar, and nothing grows out of it.
+#[test]
+fn stated_bar_is_what_a_part_is_turned_from() {
+    let stated = |form: &str, size: &str| format!("{CRANK}[stock]\nform = \"{form}\"\nsize = [\"{size}\"]\n");
+    let made = planned(&stated("round bar", "34"), "everything");
+    assert!(made.figure("cover: material").unwrap().shown.contains("round ⌀ 34 mm"), "{made:?}");
+    let made = planned(&stated("hexagon bar", "36"), "everything");
+    assert!(made.figure("cover: material").unwrap().shown.contains("hexagon 36 mm"));
+    for (form, size) in [("round bar", "31"), ("hexagon bar", "31"), ("square bar", "30")] {
+        let faults = plan(&read(&stated(form, size)), &bench("everything")).unwrap_err();
+        assert!(told(&faults).contains("does not come out of the bar"), "{form}: {}", told(&faults));
+    }
+    let union = format!("{UNION}[stock]\nform = \"hexagon bar\"\nsize = [\"3/8\"]\n");
+    assert_eq!(chosen(&planned(&union, "everything"), "hexagon: across flats"), "9.525 mm");
+    let wrong = union.replace("[\"3/8\"]", "[\"7/16\"]");
+    assert!(
+        told(&plan(&read(&wrong), &bench("everything")).unwrap_err())
+            .contains("is not the bar that it is made from")
+    );
+}
+
+/// An undercut stays below the root of the thread it is for: M6 is 4.77 there.
+#[test]
+fn an_undercut_is_below_its_thread() {
+    for on in ["everything", "inch-drills"] {
+        let made = planned(KNOB, on);
+        let mm: f64 = chosen(&made, "undercut: diameter")
+            .trim_end_matches(" mm")
+            .trim_start_matches('≈')
+            .parse()
+            .unwrap();
+        assert!(mm <= 4.77, "{on}: {mm}");
+    }
+}
+
 /// The front view has the sheave up by its throw: 15.875 and 4.7625 above the axis, and a
 /// cone has its own four corners.
 #[test]

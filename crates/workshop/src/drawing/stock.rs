@@ -88,6 +88,17 @@ impl GivenStock {
         SIDES.into_iter().all(|side| self.cuts(side))
     }
 
+    /// Whether the rounds of a turned part are turned: of a casting that names no faces at
+    /// all, everything is.
+    pub fn turns(&self) -> bool {
+        self.machined.is_empty() || (self.cuts(Face::Top) && self.cuts(Face::Bottom))
+    }
+
+    /// Whether an end of a turned part is faced.
+    pub fn faces_end(&self, end: Face) -> bool {
+        self.machined.is_empty() || self.cuts(end)
+    }
+
     /// `flat bar 1 × 1/4 in`, `casting`.
     pub fn words(&self) -> String {
         let mut words = self.form.word().to_owned();

@@ -163,6 +163,25 @@ impl<'a> Part<'a> {
         sections
     }
 
+    /// Whether a slot in an end of a turned part runs right across it: both its ends stand
+    /// outside the metal.
+    pub fn slot_across_end(&self, id: FeatureId) -> bool {
+        let feature = self.feature(id);
+        let Kind::Slot { centres, along, .. } = feature.kind else { return false };
+        let Some(&section) = self.sections_from(feature.face).first() else { return false };
+        let Some(radius) =
+            self.reach_of(section).filter(|_| matches!(feature.face, Face::Left | Face::Right))
+        else {
+            return false;
+        };
+        let [y_mm, z_mm] = [Axis::Y, Axis::Z].map(|axis| self.at(id, axis).unwrap_or_default().as_mm());
+        let half_mm = self.size(centres).half().as_mm();
+        let (sin, cos) = along.as_rad().sin_cos();
+        [half_mm, -half_mm]
+            .iter()
+            .all(|&to_mm| (y_mm + to_mm * cos).hypot(z_mm + to_mm * sin) >= radius.as_mm())
+    }
+
     /// Whether a cutter may run out past an end of some flats: the section ends there, and
     /// what follows is below them.
     pub fn flats_open(&self, id: FeatureId, end: SectionEnd) -> bool {

@@ -123,13 +123,32 @@ impl Part<'_> {
         self.beyond_stated_bar(id).or_else(|| self.hangs_on_nothing(id))
     }
 
-    /// A section that reaches out of the round bar that the file names.
+    /// A section that reaches out of the bar that the file names.
     fn beyond_stated_bar(&self, id: FeatureId) -> Option<Problem> {
-        let stock = self.drawing.stock.as_ref().filter(|stock| stock.form == Form::RoundBar)?;
-        let (bar, across) = (stock.size.first()?.length, self.reach_of(id)? * 2);
+        let stock = self.drawing.stock.as_ref()?;
+        let bar = match stock.form {
+            Form::RoundBar | Form::Hexagon | Form::SquareBar => stock.size.first()?.length,
+            Form::Plate | Form::FlatBar | Form::Casting => return None,
+        };
+        let (across, what) = match self.feature(id).kind {
+            // What is left as bar must be that bar.
+            Kind::Section { size: SectionSize::AsBar { across, sides }, .. } => {
+                let same = matches!((stock.form, sides), (Form::Hexagon, 6) | (Form::SquareBar, 4));
+                let across = self.size(across);
+                return (!same || across != bar).then(|| {
+                    Problem::new(format!("`{}` is not the bar that it is made from", self.feature(id).name))
+                        .why(format!(
+                            "it is left as bar of {across} across {sides} flats, and the stock is {}",
+                            stock.words()
+                        ))
+                        .mend("make the two agree")
+                });
+            }
+            _ => (self.reach_of(id)? * 2, "with its offset it takes"),
+        };
         (across > bar).then(|| {
             Problem::new(format!("`{}` does not come out of the bar", self.feature(id).name))
-                .why(format!("with its offset it takes {across}, and the {} is {bar}", stock.form.word()))
+                .why(format!("{what} {across}, and the {} is {bar}", stock.form.word()))
                 .mend("name larger stock, or check the diameter and the offset")
         })
     }

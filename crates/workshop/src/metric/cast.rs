@@ -6,7 +6,7 @@ use super::choice::MadeWith;
 use super::rules::{CAST, FACED_CASTING};
 use super::way::{Job, Way};
 use super::weigh::{convenient, unround};
-use crate::drawing::{Around, Axis, Body, DimensionId, Face, FeatureId, Form, GivenStock, Kind};
+use crate::drawing::{Around, Axis, Body, DimensionId, Face, FeatureId, Form, GivenStock, Kind, SectionSize};
 use crate::measure::Length;
 
 /// The ways of a size that the casting gives, or that is faced from it; none for a part
@@ -50,6 +50,13 @@ fn stays(job: &Job, stock: &GivenStock) -> BTreeSet<DimensionId> {
                     Around::Arc { radius, .. } => {
                         stays.insert(radius);
                     }
+                }
+            }
+        }
+        Body::Turned { sections, .. } if !stock.turns() => {
+            for &section in sections {
+                if let Kind::Section { size: SectionSize::Plain(diameter), .. } = job.feature(section).kind {
+                    stays.insert(diameter);
                 }
             }
         }

@@ -5,11 +5,15 @@ use num_rational::Ratio;
 
 use super::demands::{Demands, WALL_MM, add, one, shoulder};
 use super::model::{Demand, Linear};
-use super::rules::{FLUSH, IN_THE_BAR, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, WALL_PLAIN};
+use super::rules::{
+    FLUSH, IN_THE_BAR, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, UNDERCUT, WALL_PLAIN,
+};
+use super::stock::stated_bar;
 use crate::drawing::{
     Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Reference, SectionEnd, SectionSize,
 };
 use crate::measure::Length;
+use crate::settings::screw_cutting::root;
 
 /// The tangent of a quarter of a degree: how far a taper may go from its angle, either
 /// way on each side (common practice: what a top slide is set to without a gauge).
@@ -83,6 +87,16 @@ impl Demands<'_> {
         }
         if let Some(next) = self.job.part.neighbour(id, SectionEnd::Right) {
             self.between_sections(id, next);
+        }
+        if let Some((stock, own)) = stated_bar(self.job).map(|(stock, _)| stock).zip(self.diameter(id))
+            && let Some(size) = stock.size.first()
+        {
+            let whole = Linear { terms: Vec::new(), constant: size.length };
+            let mut spare = whole.less(&own);
+            if let Some(throw) = self.throw(id) {
+                spare = add(spare, &one(self.size(throw)), Ratio::from_integer(-2));
+            }
+            self.at_least(format!("{name} in the stock"), IN_THE_BAR.because, spare);
         }
         let bar = self.job.part.sections().iter().copied().find(|&other| {
             matches!(self.job.feature(other).kind, Kind::Section { size: SectionSize::AsBar { .. }, .. })
@@ -161,6 +175,7 @@ impl Demands<'_> {
                     let deep = bar.less(&one(self.size(diameter)));
                     self.keep(format!("depth of {}", feature.name), &SHOULDER, shoulder(), deep);
                 }
+                self.below_the_thread(id, diameter);
             }
             Kind::Flats { across, length, .. } => {
                 self.within_its_section(id, length);
@@ -185,9 +200,34 @@ impl Demands<'_> {
                 Face::Left | Face::Right => self.end_hole(id, depth),
                 _ => self.cross_hole(id),
             },
+            Kind::Slot { centres, depth: Depth::To(depth), .. }
+                if matches!(feature.face, Face::Left | Face::Right) =>
+            {
+                self.end_slot(id, centres, depth);
+            }
             Kind::PitchCircle { diameter, ref holes, .. } => self.end_circle(id, diameter, holes),
             _ => {}
         }
+    }
+
+    /// An undercut stays below the root of the thread that runs out in it, where the drawing
+    /// has it so.
+    fn below_the_thread(&mut self, groove: FeatureId, diameter: DimensionId) {
+        let section = self.job.part.section_of(groove).map(|section| &self.job.feature(section).kind);
+        let Some(&Kind::Section { size: SectionSize::Threaded(thread), .. }) = section else { return };
+        let drawn = self.job.drawing.threads[thread.0].thread;
+        if self.job.dimension(diameter).written.length > root(drawn) {
+            return;
+        }
+        let roots: Vec<Length> = self.threads[thread.0].ways.iter().map(|way| root(way.thread)).collect();
+        let allowed = self.ways[diameter.0]
+            .ways
+            .iter()
+            .map(|way| roots.iter().map(|&root| way.value <= root).collect())
+            .collect();
+        let (a, b) = (self.size(diameter), self.major(thread));
+        let name = format!("{} below its thread", self.name(groove));
+        self.model.demand(name, UNDERCUT.because, Demand::Pairs { a, b, allowed });
     }
 
     /// The diameter of the round that something is cut in; none on a taper, which has many.
@@ -269,6 +309,30 @@ impl Demands<'_> {
                 let name = format!("metal round {} at the {side} of {}", feature.name, self.name(section));
                 self.keep(name, &WALL_PLAIN, Length::mm(WALL_MM) * 2, around);
             }
+        }
+    }
+
+    /// A slot that runs right across an end goes on doing so, and leaves a floor.
+    fn end_slot(&mut self, id: FeatureId, centres: DimensionId, depth: DimensionId) {
+        let name = self.name(id).to_owned();
+        if let Some(whole) = self.length_over_all() {
+            let floor = whole.less(&one(self.size(depth)));
+            self.keep(format!("metal behind {name}"), &WALL_PLAIN, Length::mm(WALL_MM), floor);
+        }
+        let part = &self.job.part;
+        if !part.slot_across_end(id) || part.off_axis(id) {
+            return;
+        }
+        let outer = part.sections_from(self.job.feature(id).face).first().copied();
+        // Square and hexagon bar reaches out to its corners.
+        let corners = outer.map(|section| match self.job.feature(section).kind {
+            Kind::Section { size: SectionSize::AsBar { sides: 4, .. }, .. } => Ratio::new(1415, 1000),
+            Kind::Section { size: SectionSize::AsBar { .. }, .. } => Ratio::new(1155, 1000),
+            _ => Ratio::from_integer(1),
+        });
+        if let Some((across, corners)) = outer.and_then(|section| self.diameter(section)).zip(corners) {
+            let over = one(self.size(centres)).less(&times(&across, corners));
+            self.at_least(format!("{name} right across"), SHOULDER.because, over);
         }
     }
 

@@ -135,6 +135,8 @@ rules! {
     /// See the row.
     FLUSH: "flush", "a taper that runs flush into its neighbour stays flush", "the drawing";
     /// See the row.
+    UNDERCUT: "undercut", "an undercut lies below the root of the thread that runs out in it", "common practice";
+    /// See the row.
     IN_THE_BAR: "within the bar", "what is turned lies within the bar whose shape the part keeps", "elementary geometry";
     /// See the row.
     TWICE_GIVEN: "given twice", "the drawing gives this place twice, and both ways must still agree", "the drawing";

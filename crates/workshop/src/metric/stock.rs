@@ -5,7 +5,7 @@ use super::rules::{BAR, BAR_LEFT, FACED, FLAT};
 use super::way::{Job, Way, stock_name};
 use super::weigh::{FACED_DOWN, convenient, unround};
 use crate::bench::{Section, Stock};
-use crate::drawing::{Body, DimensionId, FeatureId, Form, Kind, Measures, SectionSize};
+use crate::drawing::{Body, DimensionId, FeatureId, Form, GivenStock, Kind, Measures, SectionSize};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::why::Why;
@@ -59,10 +59,17 @@ fn stated_thickness(job: &Job) -> Option<Length> {
     }
 }
 
-/// The round bar that the file names, and its diameter.
-fn stated_bar<'a>(job: &'a Job) -> Option<(&'a crate::drawing::GivenStock, Length)> {
-    let stock = job.drawing.stock.as_ref().filter(|stock| stock.form == Form::RoundBar)?;
-    Some((stock, stock.size.first()?.length))
+/// The bar that the file names for a turned part.
+pub fn stated_bar<'a>(job: &'a Job) -> Option<(&'a GivenStock, Section)> {
+    let stock = job.drawing.stock.as_ref()?;
+    let size = stock.size.first()?.length;
+    let section = match stock.form {
+        Form::RoundBar => Section::Round { diameter: size },
+        Form::Hexagon => Section::Hexagon { across: size },
+        Form::SquareBar => Section::Flat { thickness: size, width: Some(size) },
+        Form::Plate | Form::FlatBar | Form::Casting => return None,
+    };
+    Some((stock, section))
 }
 
 /// Stock that the file names and that cannot hold the part.
@@ -189,7 +196,8 @@ pub fn bars(job: &Job, section: FeatureId, limit: Length) -> Vec<Way> {
         matches!(job.feature(section).kind, Kind::Section { size: SectionSize::Plain(_), throw: None, .. });
     let knurled =
         job.part.features().any(|(_, f)| matches!(f.kind, Kind::Knurl { over, .. } if over == section));
-    if !plain || knurled || job.part.bar_left().is_some() {
+    let cast = job.drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting);
+    if !plain || knurled || cast || job.part.bar_left().is_some() {
         return Vec::new();
     }
     let size = |id: &FeatureId| job.part.reach_of(*id).unwrap_or_default() * 2;
@@ -197,8 +205,10 @@ pub fn bars(job: &Job, section: FeatureId, limit: Length) -> Vec<Way> {
     if sections.iter().filter(|&&id| id != section).any(|id| size(id) >= own) {
         return Vec::new();
     }
+    let stated = stated_bar(job).map(|(_, section)| section);
     rounds(job, &job.material.name)
         .into_iter()
+        .filter(|(_, stock)| stated.is_none_or(|stated| stated == stock.section))
         .filter(|(diameter, _)| diameter.gap(own) <= limit)
         .map(|(diameter, stock)| {
             let class = stock.class.clone().unwrap_or_else(|| UNKNOWN_BAR_CLASS.into());
@@ -279,12 +289,11 @@ fn bar_as_it_comes(job: &Job, made: &[MadeWith]) -> Option<StockChoice> {
 
 /// The bar for a turned part: what the file names, else the smallest that holds it.
 fn bar(job: &Job, greatest: Length) -> Option<StockChoice> {
-    if let Some((stated, size)) = stated_bar(job) {
-        let diameter = Section::Round { diameter: size };
+    if let Some((stated, section)) = stated_bar(job) {
         let rack = || job.bench.stock.iter().filter(|stock| stock.material == job.material.name);
-        let have = rack().find(|stock| stock.section == diameter);
+        let have = rack().find(|stock| stock.section == section);
         let owned = if have.is_some() { Owned::Owned } else { Owned::Buy };
-        let stock = have.cloned().unwrap_or_else(|| stock_of(&job.material.name, diameter));
+        let stock = have.cloned().unwrap_or_else(|| stock_of(&job.material.name, section));
         return Some(StockChoice { stock, owned, why: Why::new(stated.words()).source("the drawing") });
     }
     let why =

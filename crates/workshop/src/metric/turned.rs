@@ -3,7 +3,7 @@
 
 use super::choice::MadeWith;
 use super::rules::{BAR_LEFT, KNURLED, SPANNER};
-use super::stock::{stock_of, to_buy_near};
+use super::stock::{stated_bar, stock_of, to_buy_near};
 use super::way::{Job, Owner, Way, stock_name};
 use super::weigh::{convenient, unround};
 use crate::bench::{Section, Stock};
@@ -58,6 +58,11 @@ pub fn bar_left(job: &Job, id: DimensionId, limit: Length) -> Vec<Way> {
         4 => Section::Flat { thickness: across, width: Some(across) },
         _ => Section::Hexagon { across },
     };
+    if let Some((_, stated)) = stated_bar(job) {
+        let stock = stock_of(&job.material.name, stated);
+        let (owned, name) = (job.bench.stock.contains(&stock), stock_name(&stock));
+        return vec![Way::new(exact, MadeWith::Stock(stock), &BAR_LEFT).buying(owned, || name)];
+    }
     let mut ways: Vec<Way> = Vec::new();
     let mut offer = |across: Length, owned: Option<&Stock>| {
         if ways.iter().any(|way| way.value == across) {

@@ -42,8 +42,14 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     let mut makings = Makings::default();
     let (ends, near, far) = split(job, sections, first);
     one_end(job, &mut makings, ends[0], &near, &[None]);
-    let bar = makings.place(job, Lot::Piece(0), chucked(job, ends[0], None));
-    add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), Tool::PartingTool, vec![bar]);
+    // A casting comes by itself: nothing is parted from a bar.
+    if job.casting().is_none() {
+        let bar = makings.place(job, Lot::Piece(0), chucked(job, ends[0], None));
+        add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), Tool::PartingTool, vec![bar]);
+    }
+    if let Some(casting) = job.casting().filter(|casting| casting.allowance.is_none()) {
+        makings.assume(format!("{} is left on what is turned of the casting", casting.left_on()));
+    }
     let grips = held_by(job, &mut makings, &near, &far).ok_or_else(|| {
         fault(
             Problem::new(format!("after parting off, nothing of `{}` can be held true", job.part.drawing.name))

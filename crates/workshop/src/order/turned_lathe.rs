@@ -83,6 +83,9 @@ impl End<'_, '_> {
         }
         places.sort_unstable();
         places.dedup();
+        if self.job.casting().is_some_and(|casting| !casting.faces_end(self.end)) {
+            return;
+        }
         self.add(makings, Work::FaceEnd { end: self.end }, None, Tool::LatheTool, places);
     }
 
@@ -100,6 +103,9 @@ impl End<'_, '_> {
     fn section(&self, makings: &mut Makings, id: FeatureId) {
         let (job, part) = (self.job, self.job.part);
         let Kind::Section { size, .. } = part.feature(id).kind else { return };
+        if matches!(size, SectionSize::Plain(_)) && job.casting().is_some_and(|casting| !casting.turns()) {
+            return;
+        }
         let places = self.places(makings, id);
         match size {
             SectionSize::Plain(diameter) => {

@@ -7,7 +7,8 @@ use crate::drawing::{Face, FeatureId, Kind};
 /// As a sheet heads a holding.
 pub(super) fn title(job: &Job, holding: &Holding) -> String {
     let names = |bores: &[FeatureId]| bores.iter().map(|&b| job.name(b)).collect::<Vec<_>>().join(" and ");
-    let on = |on: &Option<FeatureId>| on.map_or("the bar".to_owned(), |id| job.name(id).to_owned());
+    let bar = if job.casting().is_some() { "the casting" } else { "the bar" };
+    let on = |on: &Option<FeatureId>| on.map_or(bar.to_owned(), |id| job.name(id).to_owned());
     let up = holding.up.word();
     let held = match &holding.held {
         Held::ViceOnParallels => format!("in the vice on parallels, {up} up"),

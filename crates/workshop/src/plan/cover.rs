@@ -136,7 +136,9 @@ fn blank(job: &Job) -> Figure {
     let pieces = job.part.drawing.make as usize * job.part.drawing.hands.len();
     let count = if pieces == 1 { "1 piece".to_owned() } else { format!("{pieces} pieces") };
     let name = "cover: saw off";
-    if let Body::Turned { .. } = job.part.drawing.body {
+    if let Body::Turned { .. } = job.part.drawing.body
+        && !words::casting(job.part.drawing)
+    {
         let grip = Length::mm(30);
         let length = (job.part.thickness() + grip).rounded(Length::mm(1), crate::measure::Toward::More).value;
         let why = practice("the length over all, and 30 mm to hold, face and part off");

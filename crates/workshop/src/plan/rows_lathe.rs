@@ -4,7 +4,7 @@ use super::job::Setup;
 use super::sheet::Row;
 use super::{rows_hole, rows_turned};
 use crate::bench::Section;
-use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, across_corners};
+use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::{Length, Toward};
 use crate::metric::clearance_asked;
 use crate::order::work::{Deep, Step};
@@ -154,6 +154,10 @@ fn other(end: Face) -> Face {
 
 /// The bar as it comes.
 pub fn bar_diameter(setup: &Setup) -> Length {
+    let cast = setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting);
+    if let Some(cast) = cast {
+        return setup.part.bar_needed() + cast.left_on() * 2;
+    }
     match setup.job.metric.stock.as_ref().map(|s| s.stock.section) {
         Some(Section::Round { diameter }) => diameter,
         Some(Section::Flat { thickness, width: Some(width) }) if width == thickness => {
@@ -170,6 +174,11 @@ pub fn bar_diameter(setup: &Setup) -> Length {
 /// wider by twice the throw.
 pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
     let Some(own) = step.feature.and_then(|id| setup.part.along(id)) else { return bar };
+    // A casting has the shape of the part already, and so much on every side.
+    let cast = setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting);
+    if let (Some(cast), Some(own)) = (cast, step.feature.and_then(|id| setup.part.cut_diameter(id))) {
+        return own + cast.left_on() * 2;
+    }
     let bar = match setup.holding.held {
         Held::FourJaw { section, .. } => bar + setup.throw_of(section) * 2,
         _ => bar,

@@ -58,6 +58,7 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::StubMandrel { bore } => format!("on the stub in {}", name(drawing, *bore)),
         Held::PressurePads => "pressed between two pads".into(),
         Held::ClampsMoved => "clamped flat on packing".into(),
+        Held::Chuck { on: None } if casting(drawing) => "casting in the chuck".into(),
         Held::Chuck { on: None } => "bar in the chuck".into(),
         Held::Chuck { on: Some(id) } => format!("in the chuck by {}", name(drawing, *id)),
         Held::Collet { on: None } => "bar in a collet".into(),
@@ -125,6 +126,9 @@ pub fn held(setup: &Setup) -> String {
         Held::PressurePads => {
             "Between two flat pads smaller than the finished disc, one of them in the chuck and faced there, the other pressed on by the tailstock's running centre. Press lightly, tap the work until the scribed circle runs true, then press hard. Saw the corners off first: they knock.".into()
         }
+        Held::Chuck { on: None } if casting(drawing) => {
+            "The casting in the four-jaw chuck, by the far side, set so that what stays as cast runs true.".into()
+        }
         Held::Chuck { on: None } if setup.part.bar_left().is_some_and(|(_, sides)| sides == 4) => {
             "The square bar in the four-jaw chuck, clocked true by its corners, no more of it out than the work needs.".into()
         }
@@ -138,7 +142,8 @@ pub fn held(setup: &Setup) -> String {
         Held::Collet { on: None } => "The bar in a collet, no more of it out than the work needs.".into(),
         Held::Collet { on: Some(id) } => format!("In a collet by {}.", name(drawing, *id)),
         Held::FourJaw { on, section } => {
-            let gripped = on.map_or("The bar".to_owned(), |id| format!("By {}, soft packing under the jaws,", name(drawing, id)));
+            let whole = if casting(drawing) { "The casting" } else { "The bar" };
+            let gripped = on.map_or(whole.to_owned(), |id| format!("By {}, soft packing under the jaws,", name(drawing, id)));
             format!("{gripped} off centre in the four-jaw chuck, so that the axis of {} runs true: set it by the indicator as below, the throw lying as drawn. Weigh the chuck's balance and begin slowly.", name(drawing, *section))
         }
         Held::Upright { on } => {

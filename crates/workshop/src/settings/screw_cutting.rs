@@ -45,6 +45,11 @@ const fn depth_of(form: Form) -> i128 {
     }
 }
 
+/// The core of a screw: its diameter at the root of the thread.
+pub fn root(thread: &Thread) -> Length {
+    thread.major - thread.pitch.scaled(num_rational::Ratio::new(depth_of(thread.form()) * 2, 100_000))
+}
+
 /// Works out the passes: each takes as much metal as the first, so that the tool, which
 /// cuts along more of its edge each time, never takes more.
 ///

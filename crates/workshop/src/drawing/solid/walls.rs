@@ -136,7 +136,9 @@ fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
     for (index, cut) in shaped.cuts.iter().enumerate() {
         let below = thin_below(cut.width_mm, None);
         let mut outside: Vec<SpaceWall> = Vec::new();
-        for surface in shaped.outside.iter().filter(|_| !is_slit(drawn, cut)) {
+        for surface in
+            shaped.outside.iter().filter(|_| !is_slit(drawn, cut) && !drawn.slot_across_end(cut.feature))
+        {
             let Some((gap, standing)) = to_surface(cut, surface) else { continue };
             if wanted == Wanted::Thin && gap.apart_mm >= below.as_mm() {
                 continue;
