@@ -89,7 +89,7 @@ fn what_cannot_be_read_says_what_is_wrong_with_it() {
             "kind = \"knurl\"\nover = \"thick\"\npitch = \"1\"\npattern = \"diamond\"",
             "not a plain section",
         ),
-        (ROUND, "kind = \"chamfer\"\nof = \"extra\"\nend = \"left\"\nsize = \"1\"", "not a round section"),
+        (ROUND, "kind = \"chamfer\"\nof = \"extra\"\nend = \"left\"\nsize = \"1\"", "not a section"),
         (ROUND, "kind = \"chamfer\"\nof = \"thick\"\nend = \"top\"\nsize = \"1\"", "`top` is not known"),
         (ROUND, "kind = \"flats\"\nacross = \"16\"\ncount = 3\nlength = \"5\"", "has 3 flats"),
         (ROUND, "kind = \"flats\"\nacross = \"16\"\nlength = \"5\"", "`count` is not given"),

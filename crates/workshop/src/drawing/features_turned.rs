@@ -179,14 +179,14 @@ pub(super) fn check_sections(reader: &mut Reader, features: &[Feature]) {
     for feature in features {
         let (of, key, such) = match feature.kind {
             Kind::Knurl { over, .. } => (over, "over", "a plain section"),
-            Kind::Chamfer { of, .. } => (of, "of", "a round section"),
+            Kind::Chamfer { of, .. } => (of, "of", "a section"),
             _ => continue,
         };
-        let fits = match (&feature.kind, &features[of.0].kind) {
-            (Kind::Knurl { .. }, Kind::Section { size: SectionSize::Plain(_), .. }) => true,
-            (Kind::Chamfer { .. }, Kind::Section { .. }) => true,
-            _ => false,
-        };
+        let fits = matches!(
+            (&feature.kind, &features[of.0].kind),
+            (Kind::Knurl { .. }, Kind::Section { size: SectionSize::Plain(_), .. })
+                | (Kind::Chamfer { .. }, Kind::Section { .. })
+        );
         if !fits {
             let other = &features[of.0];
             reader.faults.push(
