@@ -246,6 +246,41 @@ class Bench(unittest.TestCase):
         kept = [state.read_text() for state in (self.folder / "earlier" / "bench").glob("*.toml")]
         self.assertTrue(any('"230 mm"' in state for state in kept), "what was in the file is kept")
 
+    def test_of_two_edits_of_one_line_the_person_chooses(self):
+        self.written(BY_HAND)
+        self.open()
+        # The other one is taken: what was typed here stays among the earlier states.
+        self.fill("#at-lathe-swing", "250 mm")
+        self.file.write_text(BY_HAND.replace('"180 mm"', '"230 mm"'))
+        self.control("s")
+        self.tab_to("#desk-theirs")
+        self.keys(Keys.ENTER)
+        self.settled()
+        self.assertEqual(self.browser.find_element(By.ID, "at-lathe-swing").get_attribute("value"), "230 mm")
+        self.assertIn('"230 mm"', self.file.read_text())
+        kept = [state.read_text() for state in (self.folder / "earlier" / "bench").glob("*.toml")]
+        self.assertTrue(any('"250 mm"' in state for state in kept), "what was typed is kept")
+        # Both at once do not read until the marks are out.
+        self.fill("#at-lathe-swing", "260 mm")
+        self.file.write_text(self.file.read_text().replace('"230 mm"', '"240 mm"'))
+        self.control("s")
+        self.tab_to("#desk-edited")
+        self.keys(Keys.ENTER)
+        self.settled()
+        self.assertNotEqual(self.browser.find_element(By.ID, "desk-conflict-said").text, "")
+        self.assertIn('"240 mm"', self.file.read_text())
+        both = self.browser.find_element(By.ID, "desk-both")
+        chosen = re.sub(r"<<<<<<< here\n(.*\n)(?:.*\n)*>>>>>>> in the file\n", r"\1", both.get_attribute("value"))
+        both.clear()
+        both.send_keys(chosen)
+        self.tab_to("#desk-edited")
+        self.keys(Keys.ENTER)
+        self.settled()
+        self.until(lambda b: self.said() == "Saved.")
+        self.assertEqual(self.file.read_text(), BY_HAND.replace('"180 mm"', '"260 mm"'))
+        # A refusal of marked text is answered with 422, which the browser notes.
+        self.browser.get_log("browser")
+
     def test_typing_goes_on_while_the_page_answers(self):
         self.open()
         self.tab_to("#at-name")
