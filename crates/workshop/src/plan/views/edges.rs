@@ -447,7 +447,8 @@ pub(super) fn is_edge(solid: &Solid, edge: &Edge, share: f64) -> bool {
         (Sort::Traced, _) => true,
         (Sort::Rim, Course::Over { axis, plan, .. }) => {
             let normal = heading(plan, share).rotated(FRAC_PI_2);
-            let quarter = |out: f64, up: f64| off(raised(normal.times(out), *axis, up));
+            // Not as far along as out, or it would lie on a face that slants at 45°.
+            let quarter = |out: f64, up: f64| off(raised(normal.times(out), *axis, up * 0.37));
             match [quarter(1.0, 1.0), quarter(1.0, -1.0), quarter(-1.0, -1.0), quarter(-1.0, 1.0)] {
                 // One quarter of metal or of air, or two that touch at the edge alone.
                 [true, false, true, false] | [false, true, false, true] => true,

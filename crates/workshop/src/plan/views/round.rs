@@ -103,8 +103,12 @@ pub(super) fn cut(shaped: &mut Shaped, id: FeatureId) {
             let Some(from) = part.along(id).map(Length::as_mm) else { return };
             let radius_mm = shaped.mm(*diameter) / 2.0;
             let ends_mm = [from, from + shaped.mm(*width)];
-            ring(shaped, id, ends_mm, radius_mm, out_mm);
-            let centre = Point::ORIGIN;
+            // A groove runs round the axis of the section that it is turned in.
+            let centre = part.section_of(id).map_or(Point::ORIGIN, |section| {
+                let (y, z) = part.section_axis(section);
+                Point::at(y, z)
+            });
+            ring(shaped, id, ends_mm, centre, radius_mm, 2.0 * out_mm);
             shaped.rounds.push(Round { of: id, axis: Axis::X, centre, radius_mm, ends_mm, thread: None });
         }
         Kind::Flats { across, count, length } => {
@@ -127,7 +131,7 @@ pub(super) fn cut(shaped: &mut Shaped, id: FeatureId) {
             if mouth.axis != Axis::X || radius_mm <= hub_mm {
                 return;
             }
-            ring(shaped, id, mouth.span(-BEYOND_MM, deep), hub_mm, radius_mm);
+            ring(shaped, id, mouth.span(-BEYOND_MM, deep), Point::ORIGIN, hub_mm, radius_mm);
             shaped.rounds.push(Round {
                 of: id,
                 axis: Axis::X,
@@ -142,8 +146,8 @@ pub(super) fn cut(shaped: &mut Shaped, id: FeatureId) {
 }
 
 /// Takes a ring away between two radii.
-fn ring(shaped: &mut Shaped, id: FeatureId, ends_mm: [f64; 2], inner_mm: f64, outer_mm: f64) {
-    let whole = |radius: f64| Segment::arc(Point::ORIGIN, radius, 0.0, TAU);
+fn ring(shaped: &mut Shaped, id: FeatureId, ends_mm: [f64; 2], centre: Point, inner_mm: f64, outer_mm: f64) {
+    let whole = |radius: f64| Segment::arc(centre, radius, 0.0, TAU);
     let lines: Vec<Segment> = [outer_mm, inner_mm].into_iter().filter(|r| *r > 0.0).map(whole).collect();
     shaped.take(id, Axis::X, ends_mm, Form::Prism(Region::new(lines)));
 }

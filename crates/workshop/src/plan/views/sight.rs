@@ -244,15 +244,30 @@ pub(super) fn each_once(lines: Vec<Seen>) -> Vec<Seen> {
         takers.dedup();
         for (stroke, _, of) in takers {
             let own = stretches.iter().filter(|s| s.stroke == stroke && s.of == of).map(|s| s.ends);
-            for ends in without(joined(closed_up(own.collect())), &covered) {
-                drawn.extend(along(&base, ends).map(|segment| Seen { of, stroke, segment }));
-                covered.push(ends);
-            }
+            let left = without(joined(closed_up(own.collect())), &covered);
+            covered.extend(&left);
+            let left = round_the_right(&base, left);
+            drawn.extend(left.into_iter().map(|ends| Seen { of, stroke, segment: along(&base, ends) }));
             covered = joined(covered);
         }
     }
     drawn.sort_by_key(|line| (line.of.is_none(), line.of, line.stroke));
     drawn
+}
+
+/// Two stretches of a circle that meet at its right are one.
+fn round_the_right(base: &Segment, mut stretches: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    let Segment::Arc(arc) = base else { return stretches };
+    let whole = TAU * arc.radius_mm;
+    let first = stretches.iter().position(|[from, _]| *from < SPECK_MM);
+    let last = stretches.iter().position(|[_, to]| *to > whole - SPECK_MM);
+    if let (Some(first), Some(last)) = (first, last)
+        && first != last
+    {
+        stretches[last][1] = whole + stretches[first][1];
+        stretches.remove(first);
+    }
+    stretches
 }
 
 /// Stretches grown by what rounding may have taken from them where they meet.
@@ -338,8 +353,8 @@ fn upwards(segment: &Segment) -> Point {
 }
 
 /// The stretch of the track that a segment lies on.
-fn along(base: &Segment, ends: [f64; 2]) -> impl Iterator<Item = Segment> + use<> {
-    let segment = match base {
+fn along(base: &Segment, ends: [f64; 2]) -> Segment {
+    match base {
         Segment::Line(_) => {
             let way = upwards(base);
             let off = way.cross(base.start());
@@ -350,6 +365,5 @@ fn along(base: &Segment, ends: [f64; 2]) -> impl Iterator<Item = Segment> + use<
             let [from, to] = ends.map(|mm| mm / arc.radius_mm);
             Segment::arc(arc.centre, arc.radius_mm, from, (to - from).min(TAU))
         }
-    };
-    std::iter::once(segment)
+    }
 }

@@ -47,6 +47,9 @@ pub(super) fn raised(at: Point, axis: Axis, height_mm: f64) -> Spot {
 #[derive(Clone, Debug)]
 pub(super) struct Region {
     pub pieces: Vec<Segment>,
+    /// The ends of each piece, the same number where two pieces meet: what rounding
+    /// parts would let a line slip between them.
+    ends: Vec<[Point; 2]>,
     pub bounds: Bounds,
 }
 
@@ -54,7 +57,11 @@ impl Region {
     pub fn new(lines: impl IntoIterator<Item = Segment>) -> Self {
         let pieces: Vec<Segment> = lines.into_iter().flat_map(one_way).collect();
         let bounds = pieces.iter().map(Segment::bounds).reduce(|a, b| a.including(b.least).including(b.most));
-        Self { bounds: bounds.unwrap_or(Bounds::of(Point::ORIGIN)), pieces }
+        /// Finer than anything that is measured, coarser than rounding.
+        const GRID: f64 = 1e9;
+        let on_grid = |p: Point| Point::new((p.x_mm * GRID).round() / GRID, (p.y_mm * GRID).round() / GRID);
+        let ends = pieces.iter().map(|piece| [on_grid(piece.start()), on_grid(piece.end())]).collect();
+        Self { bounds: bounds.unwrap_or(Bounds::of(Point::ORIGIN)), ends, pieces }
     }
 
     pub fn circle(centre: Point, radius_mm: f64) -> Self {
@@ -80,15 +87,18 @@ impl Region {
         if at.x_mm < least.x_mm || at.x_mm > most.x_mm || at.y_mm < least.y_mm || at.y_mm > most.y_mm {
             return false;
         }
+        let sides = self.pieces.iter().zip(&self.ends);
         let beyond =
-            self.pieces.iter().filter(|piece| across(piece, at.y_mm).is_some_and(|x| x > at.x_mm)).count();
+            sides.filter(|(piece, ends)| across(piece, **ends, at.y_mm).is_some_and(|x| x > at.x_mm)).count();
         beyond % 2 == 1
     }
 
     /// Where a line across at a height (or, turned, a line up) crosses its edge.
     fn crossed(&self, at_mm: f64, upwards: bool) -> Vec<f64> {
-        let cross = |piece: &Segment| if upwards { up(piece, at_mm) } else { across(piece, at_mm) };
-        let mut found: Vec<f64> = self.pieces.iter().filter_map(cross).collect();
+        let cross = |(piece, ends): (&Segment, &[Point; 2])| {
+            if upwards { up(piece, *ends, at_mm) } else { across(piece, *ends, at_mm) }
+        };
+        let mut found: Vec<f64> = self.pieces.iter().zip(&self.ends).filter_map(cross).collect();
         found.sort_by(f64::total_cmp);
         found
     }
@@ -109,12 +119,19 @@ fn one_way(segment: Segment) -> Vec<Segment> {
         quarter += 1.0;
     }
     cuts.push(high);
-    cuts.windows(2).map(|pair| Segment::arc(arc.centre, arc.radius_mm, pair[0], pair[1] - pair[0])).collect()
+    let mut parts: Vec<Segment> = cuts
+        .windows(2)
+        .map(|pair| Segment::arc(arc.centre, arc.radius_mm, pair[0], pair[1] - pair[0]))
+        .collect();
+    if arc.sweep_rad < 0.0 {
+        parts.reverse();
+        parts = parts.iter().map(Segment::reversed).collect();
+    }
+    parts
 }
 
 /// Where a piece that runs one way crosses a height.
-fn across(piece: &Segment, y_mm: f64) -> Option<f64> {
-    let (a, b) = (piece.start(), piece.end());
+fn across(piece: &Segment, [a, b]: [Point; 2], y_mm: f64) -> Option<f64> {
     // Half open, so that a corner on the line counts once.
     if (a.y_mm <= y_mm) == (b.y_mm <= y_mm) {
         return None;
@@ -130,8 +147,7 @@ fn across(piece: &Segment, y_mm: f64) -> Option<f64> {
 }
 
 /// The same with across and up changed round.
-fn up(piece: &Segment, x_mm: f64) -> Option<f64> {
-    let (a, b) = (piece.start(), piece.end());
+fn up(piece: &Segment, [a, b]: [Point; 2], x_mm: f64) -> Option<f64> {
     if (a.x_mm <= x_mm) == (b.x_mm <= x_mm) {
         return None;
     }
