@@ -368,8 +368,8 @@ for (const e of document.querySelectorAll("#desk :is(label, button, .notes p, h2
 for (const e of document.querySelectorAll("#form .main")) if (seen(e) && e.getBoundingClientRect().width < 75) spoiled.push(`${named(e)} is too narrow to type in`);
 const pane = document.getElementById("picture").getBoundingClientRect();
 for (const e of document.querySelectorAll("#picture text")) {
-  const b = e.getBoundingClientRect();
-  if (Math.max(b.height, b.width) > 0 && Math.min(b.height, b.width) < 8) spoiled.push(`${e.textContent} is too small to read`);
+  const b = e.getBoundingClientRect(), turn = e.getScreenCTM();
+  if (Number(e.getAttribute("font-size")) * Math.hypot(turn.a, turn.b) < 9) spoiled.push(`${e.textContent} is too small to read`);
   if (b.left < pane.left - 1 || b.right > pane.right + 1) spoiled.push(`${e.textContent} is cut off by the picture`);
 }
 return spoiled;

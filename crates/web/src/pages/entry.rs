@@ -160,6 +160,9 @@ struct BrokenPiece<'a> {
 #[template(path = "entry/troubles.html")]
 struct TroublesPiece<'a> {
     rows: Vec<TroubleRow>,
+    /// Thin walls, each with the form to open for it.
+    walls: Vec<(String, String)>,
+    hands: &'a [String],
     checks: &'a [String],
     supposed: &'a [String],
     /// Where the metric part is shown.
@@ -185,8 +188,15 @@ impl<'a> TroublesPiece<'a> {
             why: trouble.problem.reason().unwrap_or_default().to_owned(),
             mend: trouble.problem.remedy().unwrap_or_default().to_owned(),
         };
+        let wall = |(words, cards): &(String, Vec<usize>)| {
+            let card = cards.first().map(|&card| name_of(&look.cards[card])).unwrap_or_default();
+            // Names stand plain on the page.
+            (words.replace('`', ""), card)
+        };
         Self {
             rows: look.troubles.iter().map(row).collect(),
+            walls: look.walls.iter().map(wall).collect(),
+            hands: &look.hands,
             checks: &look.checks,
             supposed: &look.supposed,
             metric: head.address("metric"),

@@ -22,7 +22,8 @@ use asks::{Ask, Need, Takes};
 use field::Context;
 
 use crate::document::{Content, Sheet, read_document};
-use crate::drawing::{Body, Drawing, Part, Solved, read_as_far, solve_as_far};
+use crate::drawing::solid::{Beside, Standing, thin_walls};
+use crate::drawing::{Body, Drawing, FeatureId, Part, Solved, hands, read_as_far, solve_as_far};
 use crate::measure::Unit;
 use crate::plan::views::{Lettering, projections};
 use crate::problem::Problem;
@@ -42,6 +43,11 @@ pub struct Look {
     pub picture: Option<Projections>,
     /// Dimensions that the drawing gives twice and that agree.
     pub checks: Vec<String>,
+    /// Walls that are thin, each with the forms of what it lies between; none
+    /// before the part is whole.
+    pub walls: Vec<(String, Vec<usize>)>,
+    /// What reads the other way on the opposite hand, where both are made.
+    pub hands: Vec<String>,
     /// What is supposed because nobody has said.
     pub supposed: Vec<String>,
     /// Whether turned features are offered, or those of plates.
@@ -142,6 +148,7 @@ pub fn look_lettered(file: &str, text: &str, lettering: Lettering) -> Look {
         solved
     });
     let part = drawing.as_ref().zip(solved.as_ref()).map(|(drawing, solved)| Part::as_drawn(drawing, solved));
+    let sound = complete && problems.is_empty();
     if complete && let Some(part) = &part {
         problems.extend(part.wrong());
     }
@@ -158,6 +165,8 @@ pub fn look_lettered(file: &str, text: &str, lettering: Lettering) -> Look {
         name: drawing.as_ref().map(|drawing| drawing.name.clone()).unwrap_or_default(),
         troubles,
         picture,
+        walls: part.as_ref().filter(|_| sound).map(|part| thin(part, &cards)).unwrap_or_default(),
+        hands: part.as_ref().filter(|_| sound).map(flips).unwrap_or_default(),
         checks: solved.as_ref().map(said_twice).unwrap_or_default(),
         supposed: drawing.as_ref().map(|drawing| drawing.assumed.clone()).unwrap_or_default(),
         turned: drawing.is_some_and(|drawing| matches!(drawing.body, Body::Turned { .. })),
@@ -453,6 +462,36 @@ fn leave_out(drawn: &mut Projections, drawing: &Drawing) {
         });
         view.says
             .retain(|said| said.figure.as_ref().is_none_or(|figure| !unknown.contains(&figure.as_str())));
+    }
+}
+
+/// The thin walls that stand, with the forms of what they lie between.
+fn thin(part: &Part, cards: &[Card]) -> Vec<(String, Vec<usize>)> {
+    let card = |id: FeatureId| {
+        let name = &part.feature(id).name;
+        cards.iter().position(|card| matches!(card.which, Which::Feature(_)) && owns(&card.title, name))
+    };
+    let standing = thin_walls(part).into_iter().filter(|wall| wall.standing != Standing::Broken);
+    standing
+        .map(|wall| {
+            let second = match wall.second {
+                Beside::Feature(id) => card(id),
+                _ => None,
+            };
+            (wall.words(part), card(wall.first).into_iter().chain(second).collect())
+        })
+        .collect()
+}
+
+/// What flips on the opposite hand; nothing where only one is made.
+fn flips(part: &Part) -> Vec<String> {
+    if part.drawing.hands.len() < 2 {
+        return Vec::new();
+    }
+    let hands = hands(part);
+    match hands.same_words() {
+        Some(same) => vec![same],
+        None => hands.flips.iter().map(|flip| flip.words()).collect(),
     }
 }
 
