@@ -258,6 +258,17 @@ impl Mark {
 pub struct Ink {
     /// The marks; a later one covers an earlier.
     pub marks: Vec<Mark>,
+    /// Images beneath all marks, for a screen: they take no room and are not printed.
+    pub beneath: Vec<Beneath>,
+}
+
+/// An image beneath the marks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Beneath {
+    /// Where it is fetched from.
+    pub address: String,
+    /// The corners it is stretched between.
+    pub bounds: Bounds,
 }
 
 impl Ink {
@@ -319,6 +330,16 @@ impl Ink {
             mark.shift(dx_mm, dy_mm);
         }
         self.marks.append(&mut over.marks);
+        self.beneath.extend(over.beneath.into_iter().map(|image| {
+            let Bounds { left_mm, top_mm, right_mm, bottom_mm } = image.bounds;
+            let bounds = Bounds {
+                left_mm: left_mm + dx_mm,
+                top_mm: top_mm + dy_mm,
+                right_mm: right_mm + dx_mm,
+                bottom_mm: bottom_mm + dy_mm,
+            };
+            Beneath { bounds, ..image }
+        }));
     }
 
     /// The box that holds every mark, if there is one.

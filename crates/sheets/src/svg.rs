@@ -70,6 +70,19 @@ pub fn write_linked(ink: &Ink, view: Bounds, dress: Dress, links: Links<'_>) -> 
             "<rect class=\"fill-paper\" x=\"{left}\" y=\"{top}\" width=\"{width}\" height=\"{height}\"/>"
         );
     }
+    for image in &ink.beneath {
+        let bounds = image.bounds;
+        let _ = writeln!(
+            out,
+            "<image class=\"beneath\" href=\"{}\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" \
+             preserveAspectRatio=\"none\"/>",
+            escape(&image.address),
+            number(bounds.left_mm),
+            number(bounds.top_mm),
+            number(bounds.width_mm()),
+            number(bounds.height_mm())
+        );
+    }
     let mut open: Option<&Tag> = None;
     for mark in &ink.marks {
         if mark.tag.as_ref() != open {

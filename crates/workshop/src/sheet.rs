@@ -8,7 +8,7 @@ mod projection;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-pub use projection::{Looking, Marked, Projection, Projections, Said, Saying, Stroke, ViewLine};
+pub use projection::{Beneath, Looking, Marked, Projection, Projections, Said, Saying, Stroke, ViewLine};
 
 use crate::geometry::{Point, Segment};
 use crate::why::{Figure, Why};

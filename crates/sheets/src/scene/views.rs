@@ -9,7 +9,7 @@ use workshop::plan::sheet::{Looking, Projection, Projections, Stroke, ViewLine};
 use super::remarks::{Remarks, letter};
 use super::{chains, place};
 use crate::dimension::FIGURE_PT;
-use crate::ink::{Bounds, Fill, Ink, Line, Path, Point, Tag, Text};
+use crate::ink::{Beneath, Bounds, Fill, Ink, Line, Path, Point, Tag, Text};
 use crate::picture::{Picture, Placed, SCALES, Scale};
 
 /// How wide a screen is, in millimetres of paper at the usual 96 dots to the inch.
@@ -162,6 +162,11 @@ fn lay(
         let (picture, keys) = picture(n, view, remarks, listed);
         let (mut ink, found) = picture.unplaced(scale);
         crowded.extend(found.into_iter().filter_map(|note| keys[note]));
+        if let Some(paper) = &view.beneath {
+            let corner = |at: Metal| Point::mm(at.x_mm * scale.factor(), -at.y_mm * scale.factor());
+            let bounds = Bounds::around([corner(paper.least), corner(paper.most)]);
+            ink.beneath.push(Beneath { address: paper.address.clone(), bounds });
+        }
         caption(&mut ink, view, stand);
         laid.push((view.looking, ink));
     }

@@ -2,8 +2,10 @@
 //! `POST` to the same: what it shows of a draft after an edit.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use askama::Template;
+use axum::Extension;
 use axum::extract::{Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
@@ -12,10 +14,11 @@ use workshop::desk::{self, Look};
 use workshop::edit::{Change, change};
 use workshop::plan::views::Lettering;
 
-use super::entry::{self, Pieces, Wanted};
+use super::entry::{self, Pieces, Sheets, Wanted};
+use super::paper::Decoded;
 use super::{Fault, Head, Project, Tab, html};
 use crate::desk::{Refused, Sent, bounded, reply};
-use crate::{Paper, Text};
+use crate::{Paper, Shop, Text};
 
 #[derive(Template)]
 #[template(path = "drawing.html")]
@@ -25,7 +28,11 @@ struct DrawingPage {
     kinds: Vec<entry::Kind>,
 }
 
-pub async fn page(State(shop): Project, Path(part): Path<String>) -> Result<impl IntoResponse, Fault> {
+pub async fn page(
+    State(shop): Project,
+    Extension(decoded): Extension<Arc<Decoded>>,
+    Path(part): Path<String>,
+) -> Result<impl IntoResponse, Fault> {
     let none = || Fault::NotFound(format!("the project has no part in a file called `{part}.toml`"));
     if !shop.parts().contains(&part) {
         return Err(none());
@@ -38,9 +45,11 @@ pub async fn page(State(shop): Project, Path(part): Path<String>) -> Result<impl
             return Err(Fault::Problems { part, problems: vec![problem], parts, project });
         }
     };
-    let look = desk::look(&file(&part), &text);
+    let mut look = desk::look(&file(&part), &text);
     let head = head(part, &look, shop.name(), shop.parts());
-    let pieces = entry::pieces(&text, &look, &Wanted::at_first(&look), &head);
+    let wanted = Wanted::at_first(&look);
+    let sheets = sheets_of(shop.as_ref(), &decoded, &look);
+    let pieces = entry::pieces(&text, &mut look, sheets, &wanted, &head);
     Ok(html(&DrawingPage { pieces, kinds: entry::kinds(), head }))
 }
 
@@ -93,6 +102,7 @@ enum Own {
 
 pub async fn drawn(
     State(shop): Project,
+    Extension(decoded): Extension<Arc<Decoded>>,
     Path(part): Path<String>,
     Sent(Ask { mut text, changes, state }): Sent<Ask>,
 ) -> Result<Response, Refused> {
@@ -103,15 +113,18 @@ pub async fn drawn(
         bounded(&text)?;
     }
     let lettering = if wanted.both { Lettering::Both } else { Lettering::AsWritten };
-    let look = desk::look_lettered(&file(&part), &text, lettering);
+    let mut look = desk::look_lettered(&file(&part), &text, lettering);
     wanted.keep_to(&look);
     let head = head(part, &look, shop.name(), Vec::new());
-    let Pieces { list, form, picture, troubles } = entry::pieces(&text, &look, &wanted, &head);
+    let sheets = sheets_of(shop.as_ref(), &decoded, &look);
+    let Pieces { list, form, picture, troubles, paper } =
+        entry::pieces(&text, &mut look, sheets, &wanted, &head);
     let fragments = vec![
         ("list", list),
         ("form", form),
         ("picture", picture),
         ("troubles", troubles),
+        ("paper", paper),
         ("title", sheets::svg::escape(&head.title)),
     ];
     Ok(reply(&text, fragments))
@@ -136,6 +149,13 @@ fn edited(text: String, edit: Edit, wanted: &mut Wanted) -> Result<String, Refus
     Ok(change(&text, &made)?)
 }
 
+/// What the project keeps of paper sheets, for a draft.
+fn sheets_of(shop: &dyn Shop, decoded: &Decoded, look: &Look) -> Sheets {
+    // One that cannot be read is said on the page; the rest of it is drawn all the same.
+    let gray = look.paper.as_ref().and_then(|paper| decoded.gray(shop, &paper.image).ok());
+    Sheets { images: shop.images(), size: gray.map(|gray| (gray.width(), gray.height())) }
+}
+
 fn file(part: &str) -> String {
     format!("{part}.toml")
 }
@@ -151,4 +171,8 @@ pub async fn script() -> impl IntoResponse {
 
 pub async fn style() -> impl IntoResponse {
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], include_str!("../../assets/drawing.css"))
+}
+
+pub async fn paper_script() -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8")], include_str!("../../assets/paper.js"))
 }

@@ -2,6 +2,7 @@
 //! and what is wrong. Each is drawn whole from a look at the draft.
 
 mod form;
+mod paper;
 
 use std::collections::BTreeMap;
 
@@ -9,6 +10,7 @@ use askama::Template;
 use sheets::Screen;
 use workshop::desk::asks::{FEATURES, On};
 use workshop::desk::{Card, Look, Which};
+use workshop::plan::sheet::Looking;
 
 use super::Head;
 use form::FormPiece;
@@ -30,6 +32,15 @@ pub struct Pieces {
     pub form: String,
     pub picture: String,
     pub troubles: String,
+    pub paper: String,
+}
+
+/// What the project keeps of paper sheets.
+pub struct Sheets {
+    /// Images by name.
+    pub images: Vec<String>,
+    /// The width and height in pixels of the image that the draft names.
+    pub size: Option<(usize, usize)>,
 }
 
 /// A kind of thing that can be added.
@@ -102,7 +113,12 @@ pub fn name_of(card: &Card) -> String {
 }
 
 /// Draws every piece.
-pub fn pieces(text: &str, look: &Look, wanted: &Wanted, head: &Head) -> Pieces {
+pub fn pieces(text: &str, look: &mut Look, sheets: Sheets, wanted: &Wanted, head: &Head) -> Pieces {
+    let beneath = paper::beneath(look, sheets.size);
+    if let Some(front) = look.picture.as_mut().and_then(|picture| picture.views.first_mut()) {
+        front.beneath = beneath.filter(|_| front.looking == Looking::Front);
+    }
+    let look = &*look;
     let open = look.cards.iter().position(|card| name_of(card) == wanted.card);
     Pieces {
         list: rendered(&ListPiece::of(look, open)),
@@ -112,6 +128,7 @@ pub fn pieces(text: &str, look: &Look, wanted: &Wanted, head: &Head) -> Pieces {
         },
         picture: picture(look, wanted),
         troubles: rendered(&TroublesPiece::of(look, head)),
+        paper: rendered(&paper::PaperPiece::of(look, sheets.images, sheets.size)),
     }
 }
 

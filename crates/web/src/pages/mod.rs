@@ -53,9 +53,11 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/sheet.css", get(sheet_style))
         .route("/drawing.js", get(drawing::script))
         .route("/drawing.css", get(drawing::style))
+        .route("/paper.js", get(drawing::paper_script))
         .route("/mark.svg", get(mark))
         .route("/lettering/{face}", get(lettering))
         .fallback(|| async { Fault::NotFound("there is no such page".into()) })
+        .layer(axum::Extension(Arc::new(paper::Decoded::default())))
         .with_state(shop)
 }
 

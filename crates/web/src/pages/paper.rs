@@ -25,10 +25,7 @@ use crate::desk::{Refused, Sent};
 
 /// The ways to a paper sheet.
 pub fn routes() -> Router<Arc<dyn Shop>> {
-    Router::new()
-        .route("/images/{image}/squared", get(beneath))
-        .route("/images/{image}/snap", post(snapped))
-        .layer(Extension(Arc::new(Decoded::default())))
+    Router::new().route("/images/{image}/squared", get(beneath)).route("/images/{image}/snap", post(snapped))
 }
 
 /// The most pixels from side to side or top to bottom of an image that is decoded.
@@ -38,11 +35,11 @@ const MOST_BYTES: u64 = 256_000_000;
 
 /// The image decoded last, so that one click after another does not decode it anew.
 #[derive(Default)]
-struct Decoded(Mutex<Option<(String, usize, Arc<Gray>)>>);
+pub struct Decoded(Mutex<Option<(String, usize, Arc<Gray>)>>);
 
 impl Decoded {
     /// An image of the project in grey.
-    fn gray(&self, shop: &dyn Shop, name: &str) -> Result<Arc<Gray>, Problem> {
+    pub fn gray(&self, shop: &dyn Shop, name: &str) -> Result<Arc<Gray>, Problem> {
         let Some(image) = shop.image(name) else {
             return Err(Problem::new(format!("the project has no image called `{name}`"))
                 .mend("choose one of those in its folder `sheets`, or bring it in again"));

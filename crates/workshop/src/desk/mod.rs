@@ -52,6 +52,8 @@ pub struct Look {
     pub supposed: Vec<String>,
     /// Whether turned features are offered, or those of plates.
     pub turned: bool,
+    /// Every feature that has a place of its own, by name.
+    pub placeable: Vec<String>,
     /// The paper sheet beneath, where there is one.
     pub paper: Option<Paper>,
 }
@@ -169,10 +171,18 @@ pub fn look_lettered(file: &str, text: &str, lettering: Lettering) -> Look {
         hands: part.as_ref().filter(|_| sound).map(flips).unwrap_or_default(),
         checks: solved.as_ref().map(said_twice).unwrap_or_default(),
         supposed: drawing.as_ref().map(|drawing| drawing.assumed.clone()).unwrap_or_default(),
+        placeable: drawing.as_ref().map(placeable).unwrap_or_default(),
         turned: drawing.is_some_and(|drawing| matches!(drawing.body, Body::Turned { .. })),
         paper,
         cards,
     }
+}
+
+/// Features that a place is asked of, the holes of a pattern among them.
+fn placeable(drawing: &Drawing) -> Vec<String> {
+    let has_place = |kind: &str| asks::feature(kind).is_some_and(|row| row.place.is_some());
+    let placed = drawing.features.iter().filter(|feature| has_place(feature.kind.word()));
+    placed.map(|feature| feature.name.clone()).collect()
 }
 
 /// Every form of a text, for finding a field in; none where it cannot be read.

@@ -20,4 +20,4 @@ pub use fit::{Form, Laid, fit};
 pub use judge::{Doubt, Judged, judge};
 pub use raster::Gray;
 pub use snap::{Found, Snapped, snap};
-pub use squared::{Squared, squared};
+pub use squared::{Squared, extent, squared};

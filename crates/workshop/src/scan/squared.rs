@@ -23,18 +23,7 @@ const MOST_SIDE: f64 = 2400.0;
 
 /// Squares an image as it is laid. What lies beyond the image is left white.
 pub fn squared(image: &Gray, laid: &Laid) -> Squared {
-    let (width, height) = (image.width() as f64, image.height() as f64);
-    let corners = [(0.0, 0.0), (width, 0.0), (0.0, height), (width, height)]
-        .map(|(x_px, y_px)| laid.place(Pixel { x_px, y_px }));
-    let bound = |axis: fn(&Point) -> f64, from: f64, pick: fn(f64, f64) -> f64| {
-        corners.iter().map(axis).fold(from, pick)
-    };
-    let least =
-        Point::new(bound(|p| p.x_mm, f64::INFINITY, f64::min), bound(|p| p.y_mm, f64::INFINITY, f64::min));
-    let most = Point::new(
-        bound(|p| p.x_mm, f64::NEG_INFINITY, f64::max),
-        bound(|p| p.y_mm, f64::NEG_INFINITY, f64::max),
-    );
+    let (least, most) = extent(image.width(), image.height(), laid);
     let (wide_mm, high_mm) = (most.x_mm - least.x_mm, most.y_mm - least.y_mm);
     let mm_per_px = laid.mm_per_px.max(wide_mm / MOST_SIDE).max(high_mm / MOST_SIDE);
     let side = |mm: f64| ((mm / mm_per_px).round() as usize).clamp(1, MOST_SIDE as usize);
@@ -49,6 +38,23 @@ pub fn squared(image: &Gray, laid: &Laid) -> Squared {
     }
     let image = Gray::new(columns, rows, shades).expect("the sides are bounded and every row is filled");
     Squared { image, least, most }
+}
+
+/// The bottom left and top right corners, on the part, of an image of so many pixels.
+pub fn extent(width: usize, height: usize, laid: &Laid) -> (Point, Point) {
+    let (width, height) = (width as f64, height as f64);
+    let corners = [(0.0, 0.0), (width, 0.0), (0.0, height), (width, height)]
+        .map(|(x_px, y_px)| laid.place(Pixel { x_px, y_px }));
+    let bound = |axis: fn(&Point) -> f64, from: f64, pick: fn(f64, f64) -> f64| {
+        corners.iter().map(axis).fold(from, pick)
+    };
+    let least =
+        Point::new(bound(|p| p.x_mm, f64::INFINITY, f64::min), bound(|p| p.y_mm, f64::INFINITY, f64::min));
+    let most = Point::new(
+        bound(|p| p.x_mm, f64::NEG_INFINITY, f64::max),
+        bound(|p| p.y_mm, f64::NEG_INFINITY, f64::max),
+    );
+    (least, most)
 }
 
 #[cfg(test)]

@@ -56,6 +56,19 @@ pub struct Projection {
     pub anchors: Vec<(String, Point)>,
     /// Numbered places: what is wrong there is said beside the picture.
     pub marks: Vec<Marked>,
+    /// The paper sheet that lies beneath, where there is one.
+    pub beneath: Option<Beneath>,
+}
+
+/// An image beneath a view, upright and to scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Beneath {
+    /// Where it is fetched from.
+    pub address: String,
+    /// Its bottom left corner on the part.
+    pub least: Point,
+    /// Its top right corner on the part.
+    pub most: Point,
 }
 
 /// A number at a feature.

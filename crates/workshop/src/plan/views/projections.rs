@@ -57,6 +57,7 @@ pub fn projections(part: &Part, lettering: Lettering) -> Projections {
                     .collect(),
                 says: said.remove(&looking).unwrap_or_default(),
                 marks: Vec::new(),
+                beneath: None,
             }
         })
         .collect();
