@@ -24,6 +24,8 @@ pub(super) enum Slip {
     Bottom,
     /// The whole inches left out or put in.
     Whole,
+    /// A space put in or left out: 2 3/32 for 23/32.
+    Space,
     /// A radius where the drawing has the diameter.
     Radius,
     /// A diameter where the drawing has the radius.
@@ -47,6 +49,7 @@ impl Slip {
             Self::Extra => "a digit too many",
             Self::Bottom => "the bottom of the fraction wrong",
             Self::Whole => "the whole number before the fraction wrong",
+            Self::Space => "a space put in or left out",
             Self::Radius => "a radius for a diameter",
             Self::Diameter => "a diameter for a radius",
             Self::From => "measured from the wrong place",
@@ -59,7 +62,7 @@ impl Slip {
         match self {
             Self::Unit => 8,
             Self::Digit | Self::Missing | Self::Swapped | Self::Point | Self::Way => 10,
-            Self::Extra | Self::Bottom | Self::Whole | Self::Radius | Self::Diameter => 12,
+            Self::Extra | Self::Bottom | Self::Whole | Self::Space | Self::Radius | Self::Diameter => 12,
             Self::From => 14,
             Self::Other => 40,
         }
@@ -75,6 +78,7 @@ pub(super) fn readings(written: &Written, unit: Option<Unit>) -> Vec<(Written, S
     texts.extend(point(text));
     texts.extend(bottoms(text));
     texts.extend(wholes(text));
+    texts.extend(spaces(text));
     let mut found: Vec<(Written, Slip)> = Vec::new();
     let mut keep = |reading: Written, slip: Slip| {
         let new = found.iter().all(|(other, _)| other.length != reading.length);
@@ -116,6 +120,16 @@ pub(super) fn shown(length: Length, unit: Unit) -> String {
             text.trim_end_matches('0').trim_end_matches('.').to_owned()
         }
     }
+}
+
+/// A mixed number run together, or one taken apart.
+fn spaces(text: &str) -> Vec<(String, Slip)> {
+    let Some(bar) = text.find('/') else { return Vec::new() };
+    if text[..bar].contains(' ') {
+        return vec![(text.replacen(' ', "", 1), Slip::Space)];
+    }
+    let apart = (1..bar).filter(|&at| text.is_char_boundary(at));
+    apart.map(|at| (format!("{} {}", &text[..at], &text[at..]), Slip::Space)).collect()
 }
 
 /// The figure alone, without the unit after it.

@@ -34,11 +34,15 @@ pub struct Snapped {
 
 /// How much of a circle's round must be seen for it to count.
 const LEAST_ROUND: f64 = 0.55;
+/// Smaller than this a circle is a blot.
+const LEAST_RADIUS_PX: f64 = 5.0;
 /// Sectors in which the round is looked for.
 const SECTORS: usize = 36;
+/// A round seen in so many of them is a circle, whatever else may be.
+const WELL_SEEN: usize = 28;
 /// How far from the centre the line square to an edge may pass: a skewed scan
 /// turns circles to ellipses, and pixels turn lines a little.
-const MISS_PX: f64 = 2.5;
+const MISS_PX: f64 = 1.0;
 
 /// Finds what a click meant, no further than `reach_px` from it.
 pub fn snap(image: &Gray, click: Pixel, reach_px: f64) -> Snapped {
@@ -87,30 +91,51 @@ fn circle(edges: &[Edge], click: Pixel, reach_px: f64) -> Option<(Pixel, f64)> {
     // Several peaks are tried, best first: a crowd of lettering can outvote a circle.
     let mut order: Vec<usize> = (0..votes.len()).filter(|&cell| votes[cell] > 0.0).collect();
     order.sort_by(|&a, &b| votes[b].total_cmp(&votes[a]).then(a.cmp(&b)));
-    order.into_iter().take(12).find_map(|cell| {
+    let rounds = order.into_iter().take(PEAKS).filter_map(|cell| {
         let at = Pixel {
             x_px: click.x_px + (cell % side) as f64 - reach as f64,
             y_px: click.y_px + (cell / side) as f64 - reach as f64,
         };
-        settle(edges, at).filter(|(at, _)| apart(*at, click) <= reach_px)
-    })
+        settle(edges, at).filter(|round| apart(round.at, click) <= reach_px)
+    });
+    // The smallest that is well seen is meant: a large one lies round many places by
+    // chance. Where none is, the roundest.
+    let best = rounds.max_by(|a, b| {
+        let well = |round: &Round| round.seen >= WELL_SEEN;
+        let roundness = if well(a) && well(b) { std::cmp::Ordering::Equal } else { a.seen.cmp(&b.seen) };
+        roundness.then(b.radius_px.total_cmp(&a.radius_px))
+    })?;
+    Some((best.at, best.radius_px))
+}
+
+/// How many peaks of the votes are looked at.
+const PEAKS: usize = 16;
+
+/// A round that edges of ink lie on.
+#[derive(Clone, Copy, Debug)]
+struct Round {
+    at: Pixel,
+    radius_px: f64,
+    /// Of how many sectors an edge is seen.
+    seen: usize,
 }
 
 /// Draws a centre to where the edges of its round say it is.
-fn settle(edges: &[Edge], start: Pixel) -> Option<(Pixel, f64)> {
-    let mut at = start;
-    let mut radius_px = 0.0;
+fn settle(edges: &[Edge], start: Pixel) -> Option<Round> {
+    let mut round = Round { at: start, radius_px: 0.0, seen: 0 };
     for _ in 0..4 {
-        radius_px = most_seen_radius(edges, at)?;
-        let band = (0.06 * radius_px).max(MISS_PX);
+        let (radius_px, seen) = most_seen_radius(edges, round.at)?;
+        let at = round.at;
+        let band = (0.06 * radius_px).max(2.5);
         let of_round = edges.iter().filter(|edge| {
             let (dx, dy) = (edge.x - at.x_px, edge.y - at.y_px);
             (dx.hypot(dy) - radius_px).abs() <= band
                 && (dx * edge.down - dy * edge.right).abs() <= miss(radius_px)
         });
-        at = meeting(of_round.map(|e| (e.x, e.y, e.down, -e.right, e.steep)))?;
+        let at = meeting(of_round.map(|e| (e.x, e.y, e.down, -e.right, e.steep)))?;
+        round = Round { at, radius_px, seen };
     }
-    Some((at, radius_px))
+    Some(round)
 }
 
 /// How far a square line may pass from the centre of a round of this radius.
@@ -118,13 +143,13 @@ fn miss(radius_px: f64) -> f64 {
     MISS_PX + 0.06 * radius_px
 }
 
-/// The radius at which the most of a round is seen about a centre.
-fn most_seen_radius(edges: &[Edge], at: Pixel) -> Option<f64> {
+/// The radius at which the most of a round is seen about a centre, and in how many sectors.
+fn most_seen_radius(edges: &[Edge], at: Pixel) -> Option<(f64, usize)> {
     let mut seen: Vec<[bool; SECTORS]> = Vec::new();
     for edge in edges {
         let (dx, dy) = (edge.x - at.x_px, edge.y - at.y_px);
         let radius_px = dx.hypot(dy);
-        if radius_px < 3.0 || (dx * edge.down - dy * edge.right).abs() > miss(radius_px) {
+        if radius_px < LEAST_RADIUS_PX || (dx * edge.down - dy * edge.right).abs() > miss(radius_px) {
             continue;
         }
         let sector = ((dy.atan2(dx) / std::f64::consts::TAU + 1.0) * SECTORS as f64) as usize % SECTORS;
@@ -142,10 +167,13 @@ fn most_seen_radius(edges: &[Edge], at: Pixel) -> Option<f64> {
     if (best as f64) < LEAST_ROUND * SECTORS as f64 {
         return None;
     }
-    // Of equally round ones the middle of the first run: the nearest circle.
-    let first = seen.iter().position(|sectors| count(sectors) == best)?;
+    // The smallest that is well seen, in the middle of the run of radii that see as much.
+    let from = seen.iter().position(|sectors| count(sectors) >= best.min(WELL_SEEN))?;
+    let rising = seen[from..].windows(2).take_while(|pair| count(&pair[1]) > count(&pair[0])).count();
+    let first = from + rising;
+    let best = count(&seen[first]);
     let run = seen[first..].iter().take_while(|sectors| count(sectors) == best).count();
-    Some((first as f64 + (run - 1) as f64 / 2.0 + 0.5) * 1.5)
+    Some(((first as f64 + (run - 1) as f64 / 2.0 + 0.5) * 1.5, best))
 }
 
 /// The corner that edge lines run through, nearest a click.
