@@ -97,6 +97,11 @@ def length(text, unit):
     return total * each
 
 
+def plain(value):
+    """What a length or a place is, without what may become of it."""
+    return value["is"] if isinstance(value, dict) else value
+
+
 class Part:
     """A part file as shapely sees it."""
 
@@ -126,6 +131,7 @@ class Part:
     def at(self, feature):
         x = y = 0.0
         for statement in feature["place"]:
+            statement = plain(statement)
             if statement.startswith("concentric with "):
                 return self.at(self.features[statement.removeprefix("concentric with ")])
             for words, axis, sign in [
@@ -194,7 +200,7 @@ class Part:
                 ring.append(stop["at"])
             if "arc" in stop:
                 a, b = stop["at"], stops[(i + 1) % count]["at"]
-                half = math.asin(min(1, math.dist(a, b) / 2 / self.mm(stop["arc"]["arc"])))
+                half = math.asin(min(1, math.dist(a, b) / 2 / self.mm(plain(stop["arc"]["arc"]))))
                 half = math.pi - half if stop["arc"].get("greater") else half
                 bulge = math.tan(half / 2)
                 ring += bulge_points(a, b, bulge if stop["arc"]["bulge"] == "out" else -bulge)[1:-1]
@@ -430,6 +436,80 @@ class Reading(unittest.TestCase):
             theirs = min((loop(p) for p in (slot, pocket, square)), key=lambda s: s.centroid.distance(ours.centroid))
             self.assertAlmostEqual(ours.area / theirs.area, 1, places=4)
             self.assertLess(ours.hausdorff_distance(theirs), 0.004)
+
+
+class ReadingSvg(unittest.TestCase):
+    """SVG files of every path command, through nested transforms, against svgelements."""
+
+    def transform(self, rng):
+        """A transform as written, and as the matrix (a, b, c, d, e, f) that it means."""
+        x, y, k = rng.uniform(-20, 20), rng.uniform(-20, 20), rng.uniform(0.7, 1.4)
+        angle = rng.uniform(-180, 180)
+        c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+        lean = rng.uniform(-20, 20)
+        return rng.choice([
+            (f"translate({x}, {y})", (1, 0, 0, 1, x, y)),
+            (f"rotate({angle})", (c, s, -s, c, 0, 0)),
+            (f"rotate({angle} 10 20)", (c, s, -s, c, 10 - c * 10 + s * 20, 20 - s * 10 - c * 20)),
+            (f"scale(-1,{k})", (-1, 0, 0, k, 0, 0)),
+            (f"translate({x} {y}) scale({k})", (k, 0, 0, k, x, y)),
+            (f"skewX({lean})", (1, 0, math.tan(math.radians(lean)), 1, 0, 0)),
+            (f"matrix(0.8 0.3 -0.4 0.9 {x} 3)", (0.8, 0.3, -0.4, 0.9, x, 3)),
+        ])
+
+    def path(self, rng):
+        """A loop round the origin that does not cross itself, with a command of every kind now and then."""
+        n = rng.randint(5, 9)
+        points = [(rng.uniform(20, 30) * math.cos(math.tau * i / n), rng.uniform(20, 30) * math.sin(math.tau * i / n)) for i in range(n)]
+        data, at, last = f"M{points[0][0]:.5f} {points[0][1]:.5f}", points[0], ""
+        for end in points[1:] + points[:1]:
+            relative = rng.random() < 0.5
+            mid = ((at[0] + end[0]) * 0.55, (at[1] + end[1]) * 0.55)
+            near = ((2 * at[0] + end[0]) * 0.36, (2 * at[1] + end[1]) * 0.36)
+            far = ((at[0] + 2 * end[0]) * 0.36, (at[1] + 2 * end[1]) * 0.36)
+            o = at if relative else (0, 0)
+            xy = lambda *ps: " ".join(f"{p[0] - o[0]:.5f} {p[1] - o[1]:.5f}" for p in ps)
+            r = math.dist(at, end)
+            # svgelements goes on smoothly from a curve of the other kind too, which the recommendation does not.
+            smooth = [lambda: "S" + xy(far, end)] if last in "CS" and last else [lambda: "T" + xy(end)] if last in "QT" and last else []
+            command = rng.choice([
+                *smooth, *smooth, lambda: "L" + xy(end), lambda: "Q" + xy(mid, end), lambda: "C" + xy(near, far, end), lambda: f"A{r * 0.9:.4f} {r * 0.7:.4f} {rng.uniform(0, 90):.2f} 0 {rng.randint(0, 1)} " + xy(end),
+                lambda: f"A{r:.4f},{r:.4f} 0 0 1 " + xy(end), lambda: f"{'h' if relative else 'H'}{end[0] - o[0]:.5f}{'v' if relative else 'V'}{end[1] - o[1]:.5f}",
+            ])()
+            last = command[0]
+            data += command.lower() if relative and command[0] not in "hv" else command
+            at = end
+        return data + "z"
+
+    def test_paths_through_nested_transforms(self):
+        rng = random.Random(21)
+        with tempfile.TemporaryDirectory() as folder:
+            seen = 0
+            while seen < 25:
+                data = self.path(rng)
+                body = f'<path d="{data}"/>'
+                ring = []
+                for segment in svgelements.Path(data):
+                    if not isinstance(segment, (svgelements.Move, svgelements.Close)):
+                        ring += [tuple(segment.point(i / 400)) for i in range(400)]
+                # Its transformed arcs are only near where they should be: the points are moved here.
+                for _ in range(rng.randint(0, 3)):
+                    text, (a, b, c, d, e, f) = self.transform(rng)
+                    body = f'<g transform="{text}">{body}</g>'
+                    ring = [(a * x + c * y + e, b * x + d * y + f) for x, y in ring]
+                head = '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="75mm" viewBox="0 0 200 150">'
+                shape = Polygon([(x * 0.5, -y * 0.5) for x, y in ring])
+                if not shape.is_valid:  # a curve that crosses itself is no outline
+                    continue
+                seen += 1
+                file, to = pathlib.Path(folder) / f"{seen}.svg", pathlib.Path(folder) / f"{seen}.toml"
+                file.write_text(head + body + "</svg>")
+                good, answer = run("import", file, "-o", to, "--thickness", "3 mm", "--datum", "origin")
+                with self.subTest(case=seen, body=body):
+                    self.assertTrue(good, answer)
+                    part = Part(to)
+                    self.assertLess(part.outline.hausdorff_distance(shape), 0.02)
+                    self.assertAlmostEqual(part.outline.area / shape.area, 1, places=3)
 
 
 class Writing(unittest.TestCase):

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use sheets::flat::{flat_dxf, flat_svg};
 use workshop::drawing::{Part, read_drawing, solve};
-use workshop::exchange::{Asked, Datum, Flat, flat, import};
+use workshop::exchange::{Asked, Datum, Flat, Layers, flat, import};
 use workshop::geometry::{Outline, Segment};
 
 /// A part in plan from the text of its file, as drawn and in a mirror.
@@ -138,6 +138,40 @@ proptest! {
             come_back(&flat, 0);
         }
     }
+}
+
+/// Parts with pockets, square and flatted holes, countersinks, steps and slots from
+/// any face: what a flat drawing shows comes back, and the rest is said.
+#[test]
+fn every_kind_of_plate_is_written_and_its_outline_comes_back() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../workshop/tests/parts");
+    let mut files: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.sort();
+    let (mut written, mut layers) = (0, Vec::new());
+    for file in files {
+        let text = std::fs::read_to_string(&file).unwrap();
+        let drawing = read_drawing("part.toml", &text).unwrap();
+        let solved = solve(&drawing).unwrap();
+        let part = Part::as_drawn(&drawing, &solved);
+        let Ok(made) = flat(&part) else {
+            assert!(text.contains("\"turned\""), "{file:?}");
+            continue;
+        };
+        for text in [flat_dxf(&made), flat_svg(&made)] {
+            let asked = Asked { layers: Layers::Only(vec!["outline".into()]), ..Asked::usual("Part") };
+            let read = import("part", text.as_bytes(), &asked).unwrap_or_else(|faults| panic!("{faults:#?}"));
+            assert!((read.outline.area_mm2() - outline(&made).area_mm2()).abs() < 1e-6, "{file:?}");
+        }
+        // Everything is either drawn or said to be left out.
+        let shown = made.layers.len() - 1 + made.notes.len();
+        assert!(shown > 0, "{file:?}: {made:?}");
+        layers.extend(made.layers.iter().map(|layer| layer.name));
+        written += 1;
+    }
+    for layer in ["pockets", "square-holes", "flatted-holes"] {
+        assert!(layers.contains(&layer), "{layer}: {layers:?}");
+    }
+    assert!(written >= 5, "{written}");
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::problem::Problem;
 /// The most bytes of a file that are read.
 pub(super) const MOST_BYTES: usize = 20_000_000;
 /// The most things drawn that are read: hundreds of times what a part has.
-pub(super) const MOST_STROKES: usize = 20_000;
+pub(super) const MOST_STROKES: usize = 10_000;
 /// The most copies of blocks and symbols, empty ones among them.
 const MOST_COPIES: usize = 20_000;
 /// The most things that all those copies hold together.
@@ -48,8 +48,16 @@ pub(super) enum Stated {
     /// The unit, the millimetres that one unit of the coordinates makes, and
     /// where that stands.
     Unit { unit: FileUnit, each_mm: f64, how: String },
-    /// Nothing of use, and why.
-    Nothing(String),
+    /// Nothing of use, and why. Once somebody says the unit, one unit of the
+    /// coordinates is so many of it: a view may scale them.
+    Nothing { why: String, each: f64 },
+}
+
+impl Stated {
+    /// Nothing of use, in a file whose coordinates are in its unit.
+    pub fn nothing(why: impl Into<String>) -> Self {
+        Self::Nothing { why: why.into(), each: 1.0 }
+    }
 }
 
 impl Drawn {
@@ -57,7 +65,7 @@ impl Drawn {
         Self {
             strokes: Vec::new(),
             layers: Vec::new(),
-            stated: Stated::Nothing("it says nothing of a unit".into()),
+            stated: Stated::nothing("it says nothing of a unit"),
             not_read: BTreeMap::new(),
             copies: 0,
             copied: 0,

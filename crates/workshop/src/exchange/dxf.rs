@@ -80,11 +80,11 @@ fn stated(section: &record::Section<'_>) -> Stated {
         _ => "",
     };
     match variable("$INSUNITS") {
-        None => Stated::Nothing(format!("its header has no `$INSUNITS`{system}")),
-        Some(0) => Stated::Nothing(format!("its `$INSUNITS` is 0, which means none{system}")),
+        None => Stated::nothing(format!("its header has no `$INSUNITS`{system}")),
+        Some(0) => Stated::nothing(format!("its `$INSUNITS` is 0, which means none{system}")),
         Some(code) => match FileUnit::of_dxf(code) {
             Some(unit) => Stated::Unit { unit, each_mm: unit.each_mm(), how: "`$INSUNITS`".into() },
-            None => Stated::Nothing(format!("its `$INSUNITS` is {code}, no unit of a workshop")),
+            None => Stated::nothing(format!("its `$INSUNITS` is {code}, no unit of a workshop")),
         },
     }
 }

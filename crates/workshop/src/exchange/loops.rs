@@ -31,6 +31,8 @@ pub(super) struct Chosen {
 const IN_LINE_MM: f64 = 1e-5;
 /// The same for arcs that stand for curves.
 const IN_CURVE_MM: f64 = 1e-4;
+/// The most loops of one file.
+const MOST_LOOPS: usize = 2000;
 /// The most lines and arcs of one loop.
 const MOST_EDGES: usize = 1000;
 
@@ -68,6 +70,13 @@ pub(super) fn sound(edges: Vec<Edge>, curves_mm: f64, spots: Spots) -> Result<Lo
 /// Sorts loops into one outline, what lies in it and what lies in that; `asked` is
 /// which outer loop is meant, counted from one, the largest first.
 pub(super) fn choose(mut loops: Vec<Loop>, asked: Option<usize>, spots: Spots) -> Outcome<Chosen> {
+    if loops.len() > MOST_LOOPS {
+        return Err(vec![
+            Problem::new(format!("the file draws {} closed loops", loops.len()))
+                .why(format!("{MOST_LOOPS} is the most that is read; no part has so many holes"))
+                .mend("save the part alone, or choose its layers with `--layer`"),
+        ]);
+    }
     loops.sort_by(|a, b| b.outline.area_mm2().total_cmp(&a.outline.area_mm2()));
     let bounds: Vec<Bounds> = loops.iter().map(|l| l.outline.bounds()).collect();
     crossed(&loops, &bounds, spots)?;

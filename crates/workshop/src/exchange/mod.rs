@@ -11,6 +11,8 @@
 //! [`recognise`] says what they are; [`part`] writes that down.
 
 mod affine;
+mod asked;
+mod cuts;
 mod drawn;
 mod dxf;
 mod fit;
@@ -29,118 +31,20 @@ mod svg;
 mod unit;
 mod words;
 
+pub use asked::{Asked, Datum, Layers};
 pub use flat::{Flat, FlatLayer, flat};
 pub use report::{LayerRead, Mend, Report, Rounded, Taken};
 pub use unit::FileUnit;
 
 use crate::geometry::{Circle, Outline, Point};
-use crate::measure::{Length, Unit};
 use crate::problem::{Outcome, Problem};
-use crate::tables::read_size;
-use drawn::{Drawn, MOST_BYTES};
+use cuts::Inner;
+use drawn::{Drawn, MOST_BYTES, MOST_STROKES};
 use join::Edge;
 use loops::{Chosen, Loop};
 use part::{Subject, Written};
-use recognise::{HalfTurns, Inner};
+use recognise::HalfTurns;
 use report::Spots;
-
-/// How an outline is to be read.
-#[derive(Clone, Debug)]
-pub struct Asked {
-    /// What the part is called.
-    pub name: String,
-    /// The unit of the file's numbers, where the person says it.
-    pub unit: Option<FileUnit>,
-    /// The unit the part file is to be written in; that of the file where none is said.
-    pub write_in: Option<Unit>,
-    /// Which layers count.
-    pub layers: Layers,
-    /// Which of several outlines is meant, counted from one, the largest first.
-    pub outline: Option<usize>,
-    /// How thick the part is, with its unit: `1/4 in`.
-    pub thickness: Option<String>,
-    /// Where places are measured from.
-    pub datum: Datum,
-    /// How far lines and arcs may lie from the curves they stand for.
-    pub curves_within: Length,
-    /// How far apart two ends may lie and still be joined.
-    pub join_within: Length,
-}
-
-impl Asked {
-    /// Reads as most files want: every layer that the file shows, curves within
-    /// 0.01 mm, ends joined within 0.02 mm, places from the bottom left.
-    pub fn usual(name: impl Into<String>) -> Self {
-        Self {
-            name: name.into(),
-            unit: None,
-            write_in: None,
-            layers: Layers::Shown,
-            outline: None,
-            thickness: None,
-            datum: Datum::BottomLeft,
-            curves_within: Length::mm_ratio(1, 100),
-            join_within: Length::mm_ratio(2, 100),
-        }
-    }
-}
-
-/// Which layers of a file count.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Layers {
-    /// Every one that the file shows.
-    Shown,
-    /// These alone, shown or not.
-    Only(Vec<String>),
-    /// Every one that the file shows but these.
-    Without(Vec<String>),
-}
-
-/// Where the places of an imported part are measured from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Datum {
-    /// The left and bottom of the outline.
-    BottomLeft,
-    /// The right and bottom.
-    BottomRight,
-    /// The left and top.
-    TopLeft,
-    /// The right and top.
-    TopRight,
-    /// The middle of the outline.
-    Centre,
-    /// The origin of the file.
-    Origin,
-    /// The centre of a hole, counted from one, left to right.
-    Hole(usize),
-}
-
-impl Datum {
-    /// The datum that some words name: `bottom left`, `centre`, `origin`, `hole 2`.
-    ///
-    /// # Errors
-    ///
-    /// A [`Problem`] that lists the words.
-    pub fn read(text: &str) -> Result<Self, Problem> {
-        let bare = text.trim().to_lowercase().replace('-', " ");
-        Ok(match bare.as_str() {
-            "bottom left" => Self::BottomLeft,
-            "bottom right" => Self::BottomRight,
-            "top left" => Self::TopLeft,
-            "top right" => Self::TopRight,
-            "centre" | "middle" => Self::Centre,
-            "origin" => Self::Origin,
-            hole => match hole.strip_prefix("hole").map(|number| number.trim().parse()) {
-                Some(Ok(number)) => Self::Hole(number),
-                _ => {
-                    return Err(Problem::new(format!("`{text}` is not a datum")).mend(
-                        "it may be `bottom left`, `bottom right`, `top left`, `top right`, `centre`, `origin` or `hole 1`",
-                    ));
-                }
-            },
-        })
-    }
-}
 
 /// An outline that was read.
 #[derive(Clone, Debug)]
@@ -167,14 +71,14 @@ pub fn import(file: &str, bytes: &[u8], asked: &Asked) -> Outcome<Imported> {
 
 fn read(file: &str, bytes: &[u8], asked: &Asked) -> Outcome<Imported> {
     let one = |fault: Problem| vec![fault];
-    check(asked)?;
+    asked.check()?;
     let mut drawn = opened(bytes).map_err(one)?;
     let mut report = Report { layers: layers(&mut drawn, &asked.layers).map_err(one)?, ..Report::default() };
     let settled = unit::settle(&drawn.stated, asked.unit).map_err(one)?;
     let unit = asked.write_in.unwrap_or_else(|| settled.unit.of_part());
     let spots = Spots { unit };
     let (curves_mm, join_mm) = (asked.curves_within.as_mm(), asked.join_within.as_mm());
-    let edges = edges(&drawn, settled.each_mm, curves_mm, &mut report);
+    let edges = edges(&drawn, settled.each_mm, curves_mm, &mut report).map_err(one)?;
     let names: Vec<String> = drawn.layers.iter().map(|layer| layer.name.clone()).collect();
     let joined = join::join(edges, join_mm, &names, spots)?;
     let chosen = chosen(joined.loops, asked, curves_mm, spots)?;
@@ -190,6 +94,7 @@ fn read(file: &str, bytes: &[u8], asked: &Asked) -> Outcome<Imported> {
     if asked.thickness.is_none() {
         report.questions.push("how thick is it? the file does not say; add `thickness` to `[body]`".into());
     }
+    report.questions.extend(doubled(&chosen, spots));
     if inner.is_empty() {
         report.questions.push("nothing is cut in it: a part needs a hole or some other feature".into());
     }
@@ -225,34 +130,6 @@ fn read(file: &str, bytes: &[u8], asked: &Asked) -> Outcome<Imported> {
         text: written.text,
         report,
     })
-}
-
-/// What was asked for must be possible.
-fn check(asked: &Asked) -> Outcome<()> {
-    let mut faults = Vec::new();
-    for (name, length) in [("curves", asked.curves_within), ("joining", asked.join_within)] {
-        if length < Length::mm_ratio(1, 10_000) || length > Length::mm(5) {
-            faults.push(
-                Problem::new(format!("{length} is no use as the distance allowed in {name}"))
-                    .why("less than 0.0001 mm is lost in the last digits of a file, and more than 5 mm is no part")
-                    .mend("leave it out for the usual one, or give such as `0.05 mm`"),
-            );
-        }
-    }
-    if let Some(text) = &asked.thickness {
-        match read_size(text, None) {
-            Ok(size) if size.length.is_positive() => {}
-            Ok(_) => faults.push(
-                Problem::new(format!("`{text}` is no thickness"))
-                    .mend("write it as on the drawing: `1/4 in`"),
-            ),
-            Err(fault) => faults.push(fault.at("thickness")),
-        }
-    }
-    if asked.name.trim().is_empty() {
-        faults.push(Problem::new("the part has no name").mend("say what it is called with `--name`"));
-    }
-    if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
 /// Reads a file by what it holds: SVG begins with a bracket, DXF with a number.
@@ -309,7 +186,7 @@ fn layers(drawn: &mut Drawn, asked: &Layers) -> Result<Vec<LayerRead>, Problem> 
 }
 
 /// Every stroke as lines and arcs, in millimetres.
-fn edges(drawn: &Drawn, each_mm: f64, curves_mm: f64, report: &mut Report) -> Vec<Edge> {
+fn edges(drawn: &Drawn, each_mm: f64, curves_mm: f64, report: &mut Report) -> Result<Vec<Edge>, Problem> {
     let to_mm = affine::Affine::scaled(each_mm, each_mm);
     let mut edges = Vec::new();
     for (layer, stroke) in &drawn.strokes {
@@ -320,8 +197,13 @@ fn edges(drawn: &Drawn, each_mm: f64, curves_mm: f64, report: &mut Report) -> Ve
             report.curves_mm = Some(worst);
         }
         edges.extend(fitted.segments.into_iter().map(|segment| Edge::new(segment, *layer, curve)));
+        if edges.len() > MOST_STROKES {
+            return Err(Problem::new(format!("the curves come to more than {MOST_STROKES} lines and arcs"))
+                .why("that is no outline of a part, and was not read further")
+                .mend("allow curves to lie farther off with `--curve`, or save the part alone"));
+        }
     }
-    edges
+    Ok(edges)
 }
 
 fn chosen(loops: Vec<Vec<Edge>>, asked: &Asked, curves_mm: f64, spots: Spots) -> Outcome<Chosen> {
@@ -346,7 +228,7 @@ fn inner(chosen: &Chosen, curves_mm: f64) -> Vec<Inner> {
         .iter()
         .map(|l: &Loop| {
             let bounds = l.outline.bounds();
-            ((bounds.least + bounds.most).times(0.5), recognise::inner(l, curves_mm))
+            ((bounds.least + bounds.most).times(0.5), cuts::inner(l, curves_mm))
         })
         .collect();
     // Places that differ by less than anybody can see are level.
@@ -355,6 +237,23 @@ fn inner(chosen: &Chosen, curves_mm: f64) -> Vec<Inner> {
         micron(a.x_mm).total_cmp(&micron(b.x_mm)).then(micron(a.y_mm).total_cmp(&micron(b.y_mm)))
     });
     found.into_iter().map(|(_, cut)| cut).collect()
+}
+
+/// A circle round the middle of a hole may be its thread or its counterbore.
+fn doubled(chosen: &Chosen, spots: Spots) -> Vec<String> {
+    let round = |found: &Loop| recognise::circle(found);
+    let holes: Vec<Circle> = chosen.inner.iter().filter_map(round).collect();
+    let within = chosen.islands.iter().filter_map(round).filter_map(|small| {
+        let large = holes.iter().find(|hole| hole.centre.distance_mm(small.centre) <= join::SAME_END_MM)?;
+        Some(format!(
+            "two circles stand one in the other at {}, {:.3} and {:.3} mm across: it is read as a hole of the \
+             greater; if that is a counterbore or a thread, the hole is the smaller",
+            spots.spot(small.centre),
+            2.0 * large.radius_mm,
+            2.0 * small.radius_mm
+        ))
+    });
+    within.collect()
 }
 
 /// The sizes and places that tell one unit from another, in those of the file.

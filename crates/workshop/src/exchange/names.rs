@@ -1,6 +1,7 @@
 //! What the features of an imported outline are called.
 
-use super::recognise::{Inner, Stop, Turn};
+use super::cuts::Inner;
+use super::recognise::{Stop, Turn};
 use crate::geometry::{Bounds, Point};
 
 /// A name for each corner and boss of an outline: by where it lies when there are

@@ -3,9 +3,10 @@
 use std::fmt::Write;
 
 use super::Datum;
+use super::cuts::Inner;
 use super::names::{corner_names, hole_names, numbered};
 use super::patterns::Ring;
-use super::recognise::{Bulge, Inner, Outer, Share, Side, Stop, Turn};
+use super::recognise::{Bulge, Outer, Place, Share, Side, Stop, Turn};
 use super::report::{Rounded, Spots};
 use super::words::Words;
 use crate::geometry::{Bounds, Circle, Point};
@@ -46,6 +47,11 @@ pub(super) struct Written {
     pub found: Vec<String>,
 }
 
+/// The most letters in a line of a list.
+const MOST_ACROSS: usize = 100;
+/// How far points of a curve may move in the metric part: as far as curves are off
+/// the lines and arcs that stand for them, where nobody says otherwise.
+const HELD_WITHIN: &str = "0.01 mm";
 /// Two places nearer than this, in millimetres, are one.
 const SAME_PLACE_MM: f64 = 1e-5;
 
@@ -177,6 +183,7 @@ impl Page {
                     at: Point::new(x, y),
                     turn: Turn::Sharp,
                     then: Side::Line,
+                    place: Place::Free,
                 });
                 self.around(&around, &thickness);
             }
@@ -201,7 +208,8 @@ impl Page {
                     Bulge::In => "in",
                 };
                 let greater = if share == Share::Greater { ", greater = true" } else { "" };
-                items.push(format!("{{ arc = \"{radius}\", bulge = \"{bulge}\"{greater} }}"));
+                let radius = held(&radius, stop.place);
+                items.push(format!("{{ arc = {radius}, bulge = \"{bulge}\"{greater} }}"));
             }
         }
         self.found.push(format!(
@@ -212,13 +220,20 @@ impl Page {
         ));
         self.line(&format!("kind = \"{kind}\""));
         let one_line = format!("around = [{}]   # anticlockwise", items.join(", "));
-        if one_line.len() <= 100 {
+        if one_line.len() <= MOST_ACROSS {
             self.line(&one_line);
         } else {
             self.line("around = [   # anticlockwise");
-            for items in items.chunks(4) {
-                self.line(&format!("  {},", items.join(", ")));
+            let mut row = String::new();
+            for item in items {
+                if !row.is_empty() && row.len() + item.len() > MOST_ACROSS {
+                    self.line(&format!("  {},", row));
+                    row.clear();
+                }
+                row.push_str(if row.is_empty() { "" } else { ", " });
+                row.push_str(&item);
             }
+            self.line(&format!("  {row},"));
             self.line("]");
         }
         self.line(thickness);
@@ -233,7 +248,7 @@ impl Page {
                 let radius = self.words.length(&format!("{name}: radius"), radius_mm);
                 self.line(&format!("radius = \"{radius}\""));
             }
-            self.place(name, stop.at);
+            self.place(name, stop.at, stop.place);
             if matches!(stop.turn, Turn::Boss(_)) {
                 self.named.push((name.clone(), stop.at));
             }
@@ -294,7 +309,7 @@ impl Page {
             if let Some(found) = self.found.last_mut() {
                 let _ = write!(found, ", at {}", self.spots.spot(at - self.origin));
             }
-            self.place(&name, at);
+            self.place(&name, at, Place::Free);
             if matches!(cut, Inner::Hole(_)) {
                 self.named.push((name, at));
             }
@@ -314,7 +329,7 @@ impl Page {
                 self.line(&format!("first = \"{first}\""));
             }
             self.line(&format!("diameter = \"{hole}\""));
-            self.place(&name, ring.centre);
+            self.place(&name, ring.centre, Place::Free);
             self.found.push(format!("{name}: {} holes {hole} across on a circle of {across}", ring.count));
         }
     }
@@ -332,7 +347,7 @@ impl Page {
 
     /// Where something is: concentric with what stands there already, else from the
     /// datum or from the two edges that it is the corner of.
-    fn place(&mut self, name: &str, at: Point) {
+    fn place(&mut self, name: &str, at: Point, may: Place) {
         let there = self.named.iter().find(|(_, centre)| centre.distance_mm(at) <= SAME_PLACE_MM);
         let statements = match there {
             Some((other, _)) if other == "datum" => vec!["datum".to_owned()],
@@ -352,7 +367,13 @@ impl Page {
                 }
             }
         };
-        let statements: Vec<String> = statements.iter().map(|text| format!("\"{text}\"")).collect();
+        let statements: Vec<String> = statements
+            .iter()
+            .map(|text| match text.starts_with(|first: char| first.is_ascii_digit()) {
+                true => held(text, may),
+                false => format!("\"{text}\""),
+            })
+            .collect();
         self.line(&format!("place = [{}]", statements.join(", ")));
     }
 
@@ -364,6 +385,15 @@ impl Page {
         let length = self.words.length(&format!("{name}: {way} datum"), mm.abs());
         // A length that rounds away is none.
         if length == "0" { format!("{same} datum") } else { format!("{length} {way} datum") }
+    }
+}
+
+/// A length or a place with one, held where it lies on a curve: points of one curve
+/// that moved each on its own would leave kinks.
+fn held(text: &str, may: Place) -> String {
+    match may {
+        Place::Free => format!("\"{text}\""),
+        Place::OnCurve => format!("{{ is = \"{text}\", role = \"hold\", within = \"{HELD_WITHIN}\" }}"),
     }
 }
 

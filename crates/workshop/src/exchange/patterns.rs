@@ -2,7 +2,8 @@
 
 use std::f64::consts::TAU;
 
-use super::recognise::{Inner, Outer, Turn};
+use super::cuts::Inner;
+use super::recognise::{Outer, Turn};
 use super::words::is_neat;
 use crate::geometry::{Circle, Point, within_turn};
 use crate::measure::Unit;

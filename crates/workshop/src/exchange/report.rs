@@ -1,5 +1,6 @@
 //! What is told of an import: each thing that was read, mended, rounded or left out.
 
+use super::names::numbered;
 use crate::geometry::Point;
 use crate::measure::Unit;
 
@@ -117,7 +118,11 @@ impl Report {
                 Taken::NotAsked => "left out: not asked for",
                 Taken::LeftOut => "left out, as asked",
             };
-            format!("{}: {} lines, arcs and curves, {became}", layer.name, layer.strokes)
+            format!(
+                "{}: {}, {became}",
+                layer.name,
+                numbered(layer.strokes, "line, arc or curve", "lines, arcs and curves")
+            )
         };
         [
             ("questions", self.questions.clone()),

@@ -115,7 +115,8 @@ pub(super) fn settle(stated: &Stated, asked: Option<FileUnit>) -> Result<Settled
             let agrees = unit == *said;
             Ok(Settled {
                 unit,
-                each_mm: if agrees { *each_mm } else { unit.each_mm() },
+                // A view that scales still does, in the unit that is meant.
+                each_mm: each_mm / said.each_mm() * unit.each_mm(),
                 how: if agrees {
                     format!("{}, as asked and as {how} says", unit.word())
                 } else {
@@ -124,9 +125,9 @@ pub(super) fn settle(stated: &Stated, asked: Option<FileUnit>) -> Result<Settled
                 asked: true,
             })
         }
-        (Some(unit), Stated::Nothing(_)) => Ok(Settled {
+        (Some(unit), Stated::Nothing { each, .. }) => Ok(Settled {
             unit,
-            each_mm: unit.each_mm(),
+            each_mm: unit.each_mm() * each,
             how: format!("{}, as asked; the file does not say", unit.word()),
             asked: true,
         }),
@@ -136,7 +137,7 @@ pub(super) fn settle(stated: &Stated, asked: Option<FileUnit>) -> Result<Settled
             how: format!("{}, as {how} says", unit.word()),
             asked: false,
         }),
-        (None, Stated::Nothing(why)) => Err(Problem::new("the file does not say its unit")
+        (None, Stated::Nothing { why, .. }) => Err(Problem::new("the file does not say its unit")
             .why(format!("{why}; one unit could be a millimetre or an inch, and nothing is guessed"))
             .mend("say it: `--unit mm` or `--unit in`")),
     }
@@ -154,10 +155,19 @@ const NEAT: f64 = 1e-6;
 /// `sizes` are the sizes and places of the part in the file's own units, the
 /// size across all first.
 pub(super) fn doubt(settled: &Settled, sizes: &[f64]) -> Option<String> {
-    let across = *sizes.first()?;
-    if settled.asked || (settled.each_mm - settled.unit.each_mm()).abs() > NEAT {
+    if settled.asked {
         return None;
     }
+    if settled.unit == FileUnit::Pixel {
+        return Some(
+            "the file's size is in px: 96 to the inch is supposed, as style sheets have it. Check one size; if it \
+             is wrong, say with `--unit mm` that one px is a millimetre, or with `--unit in` an inch"
+                .into(),
+        );
+    }
+    // What the numbers are in the unit that is stated, whatever a view scales them by.
+    let sizes: Vec<f64> = sizes.iter().map(|s| s * settled.each_mm / settled.unit.each_mm()).collect();
+    let across = *sizes.first()?;
     let inches = |from: &str| {
         format!(
             "{from}; in inches it would be {:.1} mm. If it is in inches, read it again with `--unit in`",
@@ -170,7 +180,7 @@ pub(super) fn doubt(settled: &Settled, sizes: &[f64]) -> Option<String> {
         )
     };
     let (word, is_mm) = (settled.unit.word(), settled.unit.of_part() == Unit::Mm);
-    let across_mm = across * settled.each_mm;
+    let across_mm = across * settled.unit.each_mm();
     // Only sizes that tell the two apart: a whole number is neat in both.
     let telling: Vec<f64> = sizes.iter().copied().filter(|s| (s - s.round()).abs() > NEAT).collect();
     let share = |step: f64| {
@@ -233,13 +243,13 @@ mod tests {
         // An inch part drawn in millimetres.
         assert_eq!(doubt(&stated(FileUnit::Mm), &[46.83125, 22.225, 4.7625, 21.43125]), None);
         assert_eq!(doubt(&stated(FileUnit::Inch), &[1.84375, 0.875, 0.1875]), None);
-        let asked = settle(&Stated::Nothing("x".into()), Some(FileUnit::Mm)).unwrap();
+        let asked = settle(&Stated::nothing("x"), Some(FileUnit::Mm)).unwrap();
         assert_eq!(doubt(&asked, &[1.84]), None, "the person has said so");
     }
 
     #[test]
     fn a_unit_that_nobody_states_is_asked_for() {
-        let fault = settle(&Stated::Nothing("`$INSUNITS` is 0".into()), None).unwrap_err();
+        let fault = settle(&Stated::nothing("`$INSUNITS` is 0"), None).unwrap_err();
         assert!(fault.remedy().unwrap().contains("--unit mm"), "{fault}");
         assert!(FileUnit::read("furlong").unwrap_err().remedy().unwrap().contains("`mm`"));
         assert_eq!(FileUnit::read(" Inches ").unwrap(), FileUnit::Inch);

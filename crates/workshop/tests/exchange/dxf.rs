@@ -157,9 +157,8 @@ fn corners_arcs_and_round_ends_are_told_apart() {
     [body]
     kind = "outline"
     around = [   # anticlockwise
-      "corner 1", "corner 2", "corner 3", { arc = "6", bulge = "in" },
-      "corner 4", "corner 5", "corner 6", "boss",
-      "corner 7", "corner 8",
+      "corner 1", "corner 2", "corner 3", { arc = "6", bulge = "in" }, "corner 4", "corner 5", "corner 6",
+      "boss", "corner 7", "corner 8",
     ]
     thickness = "3 mm"
 
@@ -523,4 +522,27 @@ fn equal_holes_on_a_circle_are_a_pitch_circle_where_a_drawing_would_say_so() {
     // One of them missing, they are holes.
     cover.pop();
     assert!(!crate::read("cover.dxf", &dxf(&all(&cover)), &usual()).text.contains("pitch circle"));
+}
+
+#[test]
+fn points_of_a_curve_are_held_and_corners_are_free() {
+    let ellipse = "0 ELLIPSE; 8 0; 10 50; 20 30; 11 40; 21 0; 40 0.5; 41 0; 42 6.283185307";
+    let curve = read("ellipse.dxf", &dxf(&[ellipse]), &usual());
+    let places = curve.text.matches("right of datum").count();
+    assert!(
+        places > 8 && curve.text.matches("role = \"hold\", within = \"0.01 mm\"").count() > 2 * places,
+        "{}",
+        curve.text
+    );
+    let corners = [polyline(&[(0.0, 0.0, 0.0), (40.0, 0.0, 0.3), (35.0, 25.0, 0.0), (0.0, 20.0, 0.0)])];
+    assert!(!read("corners.dxf", &dxf(&all(&corners)), &usual()).text.contains("hold"));
+}
+
+#[test]
+fn a_counterbore_or_a_thread_drawn_as_two_circles_is_asked_about() {
+    let mut entities = plate().to_vec();
+    entities.push(circle(10.0, 10.0, 1.5));
+    let read = read("two.dxf", &dxf(&all(&entities)), &usual());
+    assert!(read.report.questions[0].contains("5.000 and 3.000 mm across"), "{:?}", read.report);
+    assert_eq!(holes(&read), [(10.0, 10.0, 5.0)]);
 }

@@ -86,10 +86,18 @@ fn files_made_to_take_for_ever_are_refused_at_once() {
                   \"&b;&b;&b;&b;&b;&b;&b;&b;&b;&b;\"><!ENTITY d \"&c;&c;&c;&c;&c;&c;&c;&c;&c;&c;\"><!ENTITY e \
                   \"&d;&d;&d;&d;&d;&d;&d;&d;&d;&d;\">]><svg width=\"9mm\"><text>&e;&e;&e;&e;</text></svg>";
     assert!(refused("laughs.svg", laughs, &usual()).contains("cannot read the SVG file"));
-    let many: Vec<String> = (0..20_001).map(|n| line(f64::from(n), 0.0, f64::from(n), 1.0)).collect();
-    assert!(refused("many.dxf", &dxf(&all(&many)), &usual()).contains("more than 20000"));
+    let many: Vec<String> = (0..10_001).map(|n| line(f64::from(n), 0.0, f64::from(n), 1.0)).collect();
+    assert!(refused("many.dxf", &dxf(&all(&many)), &usual()).contains("more than 10000"));
     let wide = vec![line(0.0, 0.0, 9.0, 9.0); 3000];
     assert!(refused("wide.dxf", &dxf(&all(&wide)), &usual()).contains("nothing meets it"));
+    let rings: Vec<String> = (1..=2001).map(|n| circle(0.0, 0.0, f64::from(n))).collect();
+    assert!(refused("rings.dxf", &dxf(&all(&rings)), &usual()).contains("2001 closed loops"));
+    let facets: String = (0..1500)
+        .map(|n| f64::from(n) / 1500.0 * std::f64::consts::TAU)
+        .map(|rad| format!("; 10 {}; 20 {}", 90.0 * rad.cos(), 70.0 * rad.sin()))
+        .collect();
+    let facets = format!("0 LWPOLYLINE; 8 0; 70 1{facets}");
+    assert!(refused("facets.dxf", &dxf(&[&facets]), &usual()).contains("1500 lines and arcs"));
     let long = vec![b' '; 20_000_001];
     assert!(import("long", &long, &usual()).unwrap_err()[0].what().contains("20 MB long"));
 }

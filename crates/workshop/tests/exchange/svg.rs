@@ -122,6 +122,11 @@ fn the_unit_of_the_width_is_honoured_and_bare_numbers_are_asked_about() {
     let bounds = read("size.svg", text, &usual()).outline.bounds();
     near(bounds.width_mm(), 80.0);
     near(bounds.height_mm(), 30.0);
+    // A bare width with a view counts in the unit that is said, and a wrong one is taken as if said so.
+    near(sized("width=\"20\" viewBox=\"0 0 40 30\"", Some(FileUnit::Mm)), 20.0);
+    near(sized("width=\"20in\" viewBox=\"0 0 40 30\"", Some(FileUnit::Mm)), 20.0);
+    let dots = "<svg width=\"96px\" height=\"96px\"><rect width=\"40\" height=\"30\"/></svg>";
+    assert!(read("size.svg", dots, &usual()).report.questions[0].contains("96 to the inch is supposed"));
     for none in ["width=\"40\" height=\"30\"", "", "width=\"100%\" viewBox=\"0 0 40 30\""] {
         let text = format!("<svg {none}><rect width=\"40\" height=\"30\"/></svg>");
         assert!(refused("size.svg", &text, &usual()).contains("does not say its unit"), "{none}");

@@ -206,7 +206,8 @@ fn polyline(points: &[(Point, f64)], closed: bool) -> Vec<Stroke> {
     let last = if closed { count } else { count.saturating_sub(1) };
     (0..last)
         .map(|i| (points[i], points[(i + 1) % count].0))
-        .filter(|((start, _), end)| start != end)
+        // A point given twice, but for its last digit, draws nothing.
+        .filter(|((start, _), end)| start.distance_mm(*end) > 1e-9 * (1.0 + start.norm_mm()))
         .map(|((start, bulge), end)| Stroke::bulged(start, end, bulge))
         .collect()
 }

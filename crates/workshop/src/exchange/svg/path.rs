@@ -205,6 +205,8 @@ mod tests {
         let plain = "M0 0C0 4 4 8 8 8 C12 8 16 4 16 0";
         assert_eq!(strokes("M0 0C0 4 4 8 8 8S16 4 16 0").unwrap(), strokes(plain).unwrap());
         assert_eq!(strokes("M0 0Q4 8 8 0T16 0").unwrap(), strokes("M0 0Q4 8 8 0Q12-8 16 0").unwrap());
+        // A curve of the other kind leaves no handle to go on from.
+        assert_eq!(strokes("M0 0C0 4 4 8 8 8T16 0").unwrap(), strokes("M0 0C0 4 4 8 8 8Q8 8 16 0").unwrap());
         // With no curve before it the handle is where the pen is.
         assert_eq!(strokes("M0 0S4 8 8 8").unwrap(), strokes("M0 0C0 0 4 8 8 8").unwrap());
     }

@@ -52,7 +52,13 @@ pub(super) fn of_sheet(root: &Node<'_, '_>) -> Result<Sheet, Problem> {
                 "it gives no width or height with a unit"
             };
             let to_sheet = Affine::scaled(1.0, -1.0);
-            return Ok(Sheet { stated: Stated::Nothing(why.into()), to_sheet });
+            // A bare width counts in whatever unit is said to be meant.
+            let bare_width = width.filter(|l| l.unit == LengthUnit::None && l.number > 0.0);
+            let each = match (bare_width, view) {
+                (Some(width), Some(view)) => width.number / view.w,
+                _ => 1.0,
+            };
+            return Ok(Sheet { stated: Stated::Nothing { why: why.into(), each }, to_sheet });
         }
     };
     let how = match unit {
