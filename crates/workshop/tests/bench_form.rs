@@ -1,6 +1,7 @@
 //! The bench as it is entered: sets to tick, fields, problems beside them.
 
-use workshop::bench::form::{Form, Rack, look};
+use workshop::bench::asks::Rack;
+use workshop::bench::form::{Form, look};
 use workshop::bench::sets::{self, Set};
 use workshop::bench::{Section, read_bench};
 use workshop::edit::{Change, Value, change};

@@ -3,7 +3,8 @@
 use askama::Template;
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
-use workshop::bench::form::{Field, Form, Machine, Shelf, Takes, look};
+use workshop::bench::asks::Takes;
+use workshop::bench::form::{Field, Form, Machine, Shelf, look};
 use workshop::bench::sets::Set;
 use workshop::edit::{Change, Value};
 use workshop::tables::materials;

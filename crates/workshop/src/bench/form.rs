@@ -4,11 +4,12 @@
 //! field with what stands in it, what that comes to and what is wrong with it.
 //! Nothing here changes the text ([`crate::edit`] does).
 
+use super::asks::{Ask, HEAD, MACHINES, Rack, Takes, ask};
 use super::ranges::{read_drills, read_range};
 use super::{read_bench, sets};
 use crate::document::{Content, Entry, Sheet, read_document};
 use crate::edit::{Value, meaning, same};
-use crate::measure::{read_angle, read_length};
+use crate::measure::{Length, read_angle, read_length};
 use crate::problem::Problem;
 use crate::tables::{fits, materials, threads};
 
@@ -66,193 +67,6 @@ pub struct Field {
     pub exact: String,
     /// What is wrong with it.
     pub problem: Option<Problem>,
-}
-
-/// What a field asks.
-#[derive(Clone, Copy, Debug)]
-pub struct Ask {
-    /// Its key.
-    pub key: &'static str,
-    /// As the trade says it.
-    pub label: &'static str,
-    /// What it takes.
-    pub takes: Takes,
-    /// What it may look like.
-    pub such_as: &'static str,
-}
-
-/// What a field takes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Takes {
-    /// Any words.
-    Words,
-    /// A length with its unit.
-    Length,
-    /// A whole number.
-    Count,
-    /// Spindle speeds.
-    Speeds,
-    /// An angle.
-    Angle,
-    /// One word of a few.
-    One(&'static [&'static str]),
-    /// A material.
-    Material,
-    /// A class of fit, such as `h8`.
-    Class,
-    /// Sizes and ranges of sizes.
-    Sizes,
-    /// One entry of the list of a rack.
-    Item(Rack),
-}
-
-/// Where tools and bars are kept.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Rack {
-    /// Twist drills.
-    Drills,
-    /// Reamers.
-    Reamers,
-    /// Taps and dies.
-    Taps,
-    /// Collets.
-    Collets,
-    /// End mills and slot drills.
-    EndMills,
-    /// Slitting saws.
-    Saws,
-    /// Bars and flats.
-    Stock,
-}
-
-const fn ask(key: &'static str, label: &'static str, takes: Takes, such_as: &'static str) -> Ask {
-    Ask { key, label, takes, such_as }
-}
-
-use Takes::{Angle, Class, Count, Length, Material, One, Sizes, Speeds, Words};
-
-const HEAD: &[Ask] = &[
-    ask("name", "name of the bench", Words, "The boathouse bench"),
-    ask("edge_finder", "edge finder, across its tip", Length, "10 mm"),
-];
-
-/// Every machine: heading, title, and what is asked of it.
-const MACHINES: &[(&str, &str, &[Ask])] = &[
-    (
-        "mill",
-        "Milling machine",
-        &[
-            ask("travel_x", "travel along the table", Length, "320 mm"),
-            ask("travel_y", "travel across", Length, "145 mm"),
-            ask("travel_z", "travel up and down", Length, "230 mm"),
-            ask("column", "spindle to column", Length, "170 mm"),
-            ask("speeds", "spindle speeds, turns a minute", Speeds, "90 180 340 600 1000"),
-            ask("readout_step", "readout: smallest step", Length, "0.005 mm"),
-            ask("handwheel_pitch", "no readout: travel for one turn of the handwheel", Length, "2.5 mm"),
-            ask("handwheel_divisions", "no readout: divisions on the dial", Count, "125"),
-            ask("backlash", "no readout: backlash", Length, "0.2 mm"),
-        ],
-    ),
-    (
-        "lathe",
-        "Lathe",
-        &[
-            ask("swing", "swing over the bed", Length, "180 mm"),
-            ask("between_centres", "between centres", Length, "350 mm"),
-            ask("speeds", "spindle speeds, turns a minute", Speeds, "60 110 190 320 560"),
-            ask("dial_step", "cross slide: one division", Length, "0.02 mm"),
-            ask("dial_reads", "cross slide dial reads", One(&["diameter", "radius"]), ""),
-        ],
-    ),
-    (
-        "rotary_table",
-        "Rotary table",
-        &[
-            ask("ratio", "turns of the handle for one of the table", Count, "72"),
-            ask("reads", "smallest mark", Angle, "1'"),
-            ask("scale_grows", "its reading grows turning", One(&["clockwise", "anticlockwise"]), ""),
-            ask("bore", "centre bore", Length, "20 mm"),
-        ],
-    ),
-    (
-        "boring_head",
-        "Boring head",
-        &[ask("least", "smallest hole", Length, "10 mm"), ask("most", "largest hole", Length, "75 mm")],
-    ),
-];
-
-const END_MILL: &[Ask] = &[
-    ask("diameter", "across", Length, "6 mm"),
-    ask("flute", "cutting edges, length", Length, "13 mm"),
-    ask("teeth", "teeth", Count, "4"),
-];
-const SAW: &[Ask] = &[
-    ask("diameter", "across", Length, "63 mm"),
-    ask("width", "width of cut", Length, "0.8 mm"),
-    ask("collar", "collar, across", Length, "25 mm"),
-    ask("teeth", "teeth", Count, "64"),
-];
-const STOCK: &[Ask] = &[
-    ask("material", "material", Material, "mild steel"),
-    ask("flat", "flats, thicknesses", Sizes, "3 mm, 5 mm"),
-    ask("width", "width of the flats", Length, "50 mm"),
-    ask("round", "rounds", Sizes, "6 mm, 8 mm"),
-    ask("square", "squares", Sizes, "10 mm, 12 mm"),
-    ask("hexagon", "hexagons, across flats", Sizes, "8 mm, 10 mm"),
-    ask("class", "held to", Class, "h8"),
-];
-
-impl Rack {
-    /// Every rack, in the order of the page.
-    pub const ALL: [Self; 7] =
-        [Self::Drills, Self::Reamers, Self::Taps, Self::Collets, Self::EndMills, Self::Saws, Self::Stock];
-
-    /// Its key in the file.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Drills => "drills",
-            Self::Reamers => "reamers",
-            Self::Taps => "taps",
-            Self::Collets => "collets",
-            Self::EndMills => "end_mill",
-            Self::Saws => "saw",
-            Self::Stock => "stock",
-        }
-    }
-
-    /// What it is called.
-    pub const fn title(self) -> &'static str {
-        match self {
-            Self::Drills => "Drills",
-            Self::Reamers => "Reamers",
-            Self::Taps => "Taps and dies",
-            Self::Collets => "Collets",
-            Self::EndMills => "End mills and slot drills",
-            Self::Saws => "Slitting saws",
-            Self::Stock => "Bars and flats",
-        }
-    }
-
-    /// What one more of it may look like.
-    pub const fn such_as(self) -> &'static str {
-        match self {
-            Self::Drills => "6.5 mm, No. 43 or 1 mm to 6 mm by 0.1 mm",
-            Self::Reamers => "8 mm H7",
-            Self::Taps => "M4, 7 BA or 1/4 x 40 ME",
-            Self::Collets => "6 mm",
-            Self::EndMills | Self::Saws | Self::Stock => "",
-        }
-    }
-
-    /// What is asked of each table; nothing of a rack that is a list.
-    pub const fn asks(self) -> &'static [Ask] {
-        match self {
-            Self::EndMills => END_MILL,
-            Self::Saws => SAW,
-            Self::Stock => STOCK,
-            Self::Drills | Self::Reamers | Self::Taps | Self::Collets => &[],
-        }
-    }
 }
 
 /// Looks at the text of a bench file; `file` is its name, for problems.
@@ -346,7 +160,7 @@ fn fields(asks: &[Ask], table: &Sheet, above: &str) -> Vec<Field> {
 
 fn field(ask: Ask, entry: Option<&Entry>, at: String) -> Field {
     let texts: Vec<String> = entry.map(listed).unwrap_or_default().into_iter().map(typed).collect();
-    let text = texts.join(if ask.takes == Speeds { " " } else { ", " });
+    let text = texts.join(if ask.takes == Takes::Speeds { " " } else { ", " });
     let (exact, problem) = match entry {
         None => (String::new(), None),
         Some(_) => match comes_to(ask, &texts) {
@@ -369,19 +183,19 @@ fn typed(entry: &Entry) -> String {
 fn comes_to(ask: Ask, texts: &[String]) -> Result<String, Problem> {
     let text = texts.first().map(String::as_str).unwrap_or_default();
     Ok(match ask.takes {
-        Words => String::new(),
-        Length => {
+        Takes::Words => String::new(),
+        Takes::Length => {
             let length = super::ranges::positive(read_length(text, None)?.length, text)?;
             format!("{} mm", length.shown(4))
         }
-        Count => match text.parse::<u32>() {
+        Takes::Count => match text.parse::<u32>() {
             Ok(1..=1000) => String::new(),
             _ => {
                 return Err(Problem::new(format!("`{text}` is not a count"))
                     .mend("write a whole number from 1 to 1000"));
             }
         },
-        Speeds => {
+        Takes::Speeds => {
             for text in texts {
                 if !matches!(text.parse::<u32>(), Ok(1..=60_000)) {
                     return Err(Problem::new(format!("`{text}` is no spindle speed"))
@@ -390,16 +204,16 @@ fn comes_to(ask: Ask, texts: &[String]) -> Result<String, Problem> {
             }
             String::new()
         }
-        Angle => format!("{:.4}°", read_angle(text)?.as_degrees()),
-        One(words) if words.contains(&text) => String::new(),
-        One(words) => {
+        Takes::Angle => format!("{:.4}°", read_angle(text)?.as_degrees()),
+        Takes::One(words) if words.contains(&text) => String::new(),
+        Takes::One(words) => {
             let words: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
             return Err(Problem::new(format!("`{text}` is not known for `{}`", ask.key))
                 .mend(format!("it may be {}", words.join(" or "))));
         }
-        Material => materials::find(text).map(|_| String::new())?,
-        Class => fits::limits(text, crate::measure::Length::mm(5)).map(|_| String::new())?,
-        Sizes => {
+        Takes::Material => materials::find(text).map(|_| String::new())?,
+        Takes::Class => fits::limits(text, Length::mm(5)).map(|_| String::new())?,
+        Takes::Sizes => {
             let mut sizes = Vec::new();
             for text in texts {
                 sizes.extend(read_range(text)?.into_iter().map(|size| size.shown(3)));
@@ -411,7 +225,7 @@ fn comes_to(ask: Ask, texts: &[String]) -> Result<String, Problem> {
 }
 
 fn item_comes_to(rack: Rack, text: &str) -> Result<String, Problem> {
-    let span = |sizes: Vec<crate::measure::Length>| match &sizes[..] {
+    let span = |sizes: Vec<Length>| match &sizes[..] {
         [] => String::new(),
         [one] => format!("{} mm", one.shown(4)),
         [first, .., last] => format!("{} sizes, {} to {} mm", sizes.len(), first.shown(4), last.shown(4)),
@@ -424,7 +238,7 @@ fn item_comes_to(rack: Rack, text: &str) -> Result<String, Problem> {
         }
         Rack::Reamers => {
             let (size, class) = super::read::reamer_words(text);
-            fits::limits(class, crate::measure::Length::mm(5))?;
+            fits::limits(class, Length::mm(5))?;
             format!("{}, {class}", span(read_range(size)?))
         }
         Rack::Taps => {

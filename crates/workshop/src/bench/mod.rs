@@ -4,6 +4,7 @@
 //! file leaves out is supposed, and [`Bench::assumed`] says so in the words the
 //! sheets print. Nothing here chooses a tool.
 
+pub mod asks;
 pub mod form;
 mod machines;
 mod ranges;

@@ -3,7 +3,7 @@
 //! Each is one row of [`ALL`] with what it puts into the bench file. A set is owned
 //! when everything it holds stands in the file.
 
-use super::form::Rack;
+use super::asks::Rack;
 use crate::edit::{Change, Value};
 
 /// A set as the trade sells it.
