@@ -7,7 +7,7 @@ use std::fs;
 use std::path::Path;
 
 use sheets::{Screen, svg, views_svg};
-use workshop::drawing::{Part, read_as_far, solve_as_far};
+use workshop::drawing::{Image, Part, read_as_far, solve_as_far};
 use workshop::plan::views::{Lettering, projections};
 
 fn main() {

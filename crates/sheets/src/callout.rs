@@ -53,6 +53,32 @@ pub fn balloon(ink: &mut Ink, target: Target, centre: Point, key: &str, tag: Opt
     ink.tagged(tag, |ink| ring(ink, centre, key));
 }
 
+/// A letter beside what it names, with a leader where it stands further off.
+pub fn key(
+    ink: &mut Ink,
+    target: Target,
+    direction_rad: f64,
+    reach_mm: f64,
+    key: &str,
+    tag: Option<&Tag>,
+) -> Bounds {
+    /// Nearer than this a letter needs no leader.
+    const BESIDE_MM: f64 = 3.0;
+    let text = Text::new(key, KEY_PT, Point::default()).face(Face::Bold);
+    let half_mm = text.width_mm() / 2.0;
+    let rim = target.at.polar(target.rim_mm, direction_rad);
+    let knee = rim.polar(reach_mm, direction_rad);
+    let text = Text { at: knee.polar(half_mm.max(1.4), direction_rad), ..text }.centred();
+    let bounds = text.bounds();
+    ink.tagged(tag, |ink| {
+        if reach_mm > BESIDE_MM {
+            ink.line(Line::Dimension, rim, knee);
+        }
+        ink.text(text);
+    });
+    bounds
+}
+
 /// The leader of a balloon alone.
 pub fn balloon_leader(ink: &mut Ink, target: Target, centre: Point, tag: Option<&Tag>) {
     const DOT_MM: f64 = 0.6;

@@ -68,9 +68,10 @@ enum Drawn {
 enum Note {
     Straight { from: Place, to: Place, side: Side, label: Label },
     Aligned { from: Place, to: Place, away_from: Place, label: Label },
-    Radial { centre: Place, radius_mm: f64, direction_rad: f64, label: Label },
+    Radial { centre: Place, radius_mm: f64, direction_rad: f64, half_rad: f64, label: Label },
     Angle { apex: Place, from_rad: f64, to_rad: f64, label: Label },
     Balloon { at: Place, rim_mm: f64, key: String, tag: Option<Tag> },
+    Key { at: Place, rim_mm: f64, key: String, tag: Option<Tag> },
     Datum { at: Place, outwards_rad: f64, letter: String },
     Axes { zero: Place, x_rad: f64, y_rad: f64 },
     Zero { at: Place },
@@ -240,7 +241,19 @@ impl Picture {
 
     /// Dimensions a radius or diameter, its arrow on the arc near a direction.
     pub fn radial(&mut self, centre: Place, radius_mm: f64, direction_rad: f64, label: Label) -> &mut Self {
-        self.notes.push(Note::Radial { centre, radius_mm, direction_rad, label });
+        self.radial_within(centre, radius_mm, direction_rad, std::f64::consts::PI, label)
+    }
+
+    /// The same on an arc that runs only so far either way from that direction.
+    pub fn radial_within(
+        &mut self,
+        centre: Place,
+        radius_mm: f64,
+        direction_rad: f64,
+        half_rad: f64,
+        label: Label,
+    ) -> &mut Self {
+        self.notes.push(Note::Radial { centre, radius_mm, direction_rad, half_rad, label });
         self
     }
 
@@ -264,6 +277,18 @@ impl Picture {
         tag: Option<Tag>,
     ) -> &mut Self {
         self.notes.push(Note::Balloon { at: centre, rim_mm: radius_mm, key: key.into(), tag });
+        self
+    }
+
+    /// The same with the letter alone, close by: for so many that rings have no room.
+    pub fn key(
+        &mut self,
+        centre: Place,
+        radius_mm: f64,
+        key: impl Into<String>,
+        tag: Option<Tag>,
+    ) -> &mut Self {
+        self.notes.push(Note::Key { at: centre, rim_mm: radius_mm, key: key.into(), tag });
         self
     }
 

@@ -286,11 +286,24 @@ impl Page {
                         dimension::radial(ink, at, rim_mm, direction, reach, label)
                     });
                 }
-                Note::Radial { centre, radius_mm, direction_rad, label } => {
-                    let (at, radius_mm) = (view.at(*centre), view.long(*radius_mm));
-                    let tries = REACHES_MM
+                Note::Key { at, rim_mm, key, tag } => {
+                    const NEAR_MM: [f64; 8] = [0.6, 1.6, 3.2, 5.0, 8.0, 12.0, 17.0, 23.0];
+                    let target = Target { at: view.at(*at), rim_mm: view.long(*rim_mm) };
+                    let tries = NEAR_MM
                         .iter()
-                        .flat_map(|reach| SWINGS_RAD.iter().map(move |swing| (*reach, *swing)));
+                        .flat_map(|near| (0..16).map(move |turn| (*near, f64::from(turn) * PI / 8.0 + 0.2)));
+                    self.cheapest(n, tries, |ink, (near, direction)| {
+                        callout::key(ink, target, direction, near, key, tag.as_ref())
+                    });
+                }
+                Note::Radial { centre, radius_mm, direction_rad, half_rad, label } => {
+                    let (at, radius_mm) = (view.at(*centre), view.long(*radius_mm));
+                    let tries = REACHES_MM.iter().flat_map(|reach| {
+                        SWINGS_RAD
+                            .iter()
+                            .filter(|swing| swing.abs() <= *half_rad)
+                            .map(move |swing| (*reach, *swing))
+                    });
                     self.cheapest(n, tries, |ink, (reach, swing)| {
                         dimension::radial(ink, at, radius_mm, direction_rad + swing, reach, label)
                     });

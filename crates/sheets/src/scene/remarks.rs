@@ -1,6 +1,7 @@
 //! What is said of a scene: its dimensions and notes, on the picture or under it.
 
 use std::collections::BTreeSet;
+use std::f64::consts::PI;
 
 use workshop::geometry::{Bounds, Point, Segment};
 use workshop::plan::sheet::{Projections, Runs, Said, Scene, SceneDimension};
@@ -35,7 +36,7 @@ struct Remark {
 enum Kind {
     Straight { from: Place, to: Place, side: Side },
     Aligned { from: Place, to: Place },
-    Radius { centre: Place, rim: Place },
+    Radius { centre: Place, rim: Place, half_rad: f64 },
     Angle { apex: Place, from_rad: f64, to_rad: f64 },
     Rim { centre: Place, radius_mm: f64 },
     Leader { at: Place },
@@ -80,7 +81,9 @@ impl Remarks {
                     Said::Across { from, to } => straight(from, to, Runs::Across, &mut sides),
                     Said::Up { from, to } => straight(from, to, Runs::Up, &mut sides),
                     Said::Along { from, to } => Kind::Aligned { from: place(from), to: place(to) },
-                    Said::Radius { centre, rim } => Kind::Radius { centre: place(centre), rim: place(rim) },
+                    Said::Radius { centre, rim, half_rad } => {
+                        Kind::Radius { centre: place(centre), rim: place(rim), half_rad }
+                    }
                     Said::Angle { apex, from_rad, to_rad } => {
                         Kind::Angle { apex: place(apex), from_rad, to_rad }
                     }
@@ -126,6 +129,17 @@ impl Remarks {
         (0..self.len()).filter(|&n| full[self.remarks[n].view] && self.feature(n).is_some()).collect()
     }
 
+    /// Words on leaders and radii, which may stand far out beside the work.
+    pub fn on_leaders(&self) -> BTreeSet<usize> {
+        let leads = |n: &usize| {
+            matches!(
+                self.remarks[*n].kind,
+                Kind::Leader { .. } | Kind::Rim { .. } | Kind::Radius { .. } | Kind::Angle { .. }
+            )
+        };
+        (0..self.len()).filter(leads).collect()
+    }
+
     fn feature(&self, n: usize) -> Option<&str> {
         self.remarks[n].label.tag.as_ref()?.feature.as_deref()
     }
@@ -163,9 +177,9 @@ impl Remarks {
         match *kind {
             Kind::Straight { from, to, side } => picture.dimension(from, to, side, label),
             Kind::Aligned { from, to } => picture.dimension_aligned(from, to, self.middles[*view], label),
-            Kind::Radius { centre, rim } => {
+            Kind::Radius { centre, rim, half_rad } => {
                 let (dx, dy) = (rim.x_mm - centre.x_mm, rim.y_mm - centre.y_mm);
-                picture.radial(centre, dx.hypot(dy), dy.atan2(dx), label)
+                picture.radial_within(centre, dx.hypot(dy), dy.atan2(dx), half_rad, label)
             }
             Kind::Angle { apex, from_rad, to_rad } => picture.angle(apex, from_rad, to_rad, label),
             Kind::Rim { centre, radius_mm } => picture.round_note(centre, radius_mm, label),
@@ -289,7 +303,7 @@ fn straight(from: Point, to: Point, runs: Runs, sides: &mut Sides) -> Kind {
         }
         Runs::Up => Kind::Straight { from, to, side: sides.nearest([Side::Left, Side::Right], from, to) },
         Runs::Along => Kind::Aligned { from, to },
-        Runs::Radius => Kind::Radius { centre: from, rim: to },
+        Runs::Radius => Kind::Radius { centre: from, rim: to, half_rad: PI },
     }
 }
 

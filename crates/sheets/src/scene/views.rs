@@ -33,7 +33,15 @@ impl Screen {
         }
     }
 
-    /// No higher than this, if it can be helped.
+    /// No higher than this with the list under it; a narrow screen is scrolled.
+    const fn most_mm(self) -> f64 {
+        match self {
+            Self::Narrow => f64::INFINITY,
+            Self::Middle | Self::Wide => 420.0,
+        }
+    }
+
+    /// The views alone no higher than this.
     const fn height_mm(self) -> f64 {
         match self {
             Self::Narrow => 260.0,
@@ -49,10 +57,10 @@ const GAP_MM: f64 = 9.0;
 const CAPTION_MM: f64 = 5.0;
 /// The size of those words.
 const CAPTION_PT: f64 = 9.0;
-/// Views apart may be drawn this much larger than views in line, no more.
-const LESS: f64 = 2.1;
-/// How many scales are tried, from the largest at which the bare views fit.
-const TRIES: usize = 5;
+/// What letters for everything cost, in doublings of the scale.
+const LETTERED: f64 = 1.6;
+/// What views out of line cost, in doublings of the scale.
+const APART: f64 = 1.1;
 
 /// How views stand to each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -65,19 +73,41 @@ enum Stand {
 
 /// Sets the views of a part for a screen. Nothing that is said is lost: what has
 /// no room gets a letter, and its words stand in a list under the views.
+///
+/// Larger is better, letters are worse than words at their place, and views apart
+/// are worse than views in line: the best of these together is taken.
 pub(crate) fn views(projections: &Projections, screen: Screen) -> Placed {
     let remarks = Remarks::of_views(projections);
-    let [group, column] =
-        [Stand::Group, Stand::Column].map(|stand| set(projections, &remarks, screen, stand));
-    let size = |placed: &Option<Placed>| placed.as_ref().map_or(0.0, |placed| placed.scale.factor());
-    // In line, unless that would make them much smaller.
-    let best = if size(&column) > size(&group) * LESS { column } else { group };
-    best.unwrap_or_else(|| {
-        // Larger than any standard scale can help: as small as it goes.
-        let all: BTreeSet<usize> = (0..remarks.len()).collect();
-        let smallest = SCALES[SCALES.len() - 1];
-        lay(projections, &remarks, &all, smallest, Stand::Column, screen).0
-    })
+    let mut best: Option<(f64, Placed)> = None;
+    let roomy = |scale: &Scale| {
+        [Stand::Group, Stand::Column].iter().any(|&s| fits(&bare_size_mm(projections, s, *scale), screen))
+    };
+    for scale in SCALES.into_iter().skip_while(|scale| !roomy(scale)) {
+        let at_most = scale.factor().log2();
+        if best.as_ref().is_some_and(|(score, _)| *score >= at_most) {
+            break;
+        }
+        for stand in [Stand::Group, Stand::Column] {
+            if !fits(&bare_size_mm(projections, stand, scale), screen) {
+                continue;
+            }
+            let Some((share, placed)) = set(projections, &remarks, screen, stand, scale) else { continue };
+            let apart = if stand == Stand::Column { APART } else { 0.0 };
+            let score = at_most - LETTERED * share - apart;
+            if best.as_ref().is_none_or(|(least, _)| score > *least) {
+                best = Some((score, placed));
+            }
+        }
+    }
+    best.map_or_else(
+        || {
+            // Larger than any standard scale can help: as small as it goes.
+            let all: BTreeSet<usize> = (0..remarks.len()).collect();
+            let smallest = SCALES[SCALES.len() - 1];
+            lay(projections, &remarks, &all, smallest, Stand::Column, screen).0
+        },
+        |(_, placed)| placed,
+    )
 }
 
 fn fits((width_mm, height_mm): &(f64, f64), screen: Screen) -> bool {
@@ -109,42 +139,36 @@ fn bare_size_mm(projections: &Projections, stand: Stand, scale: Scale) -> (f64, 
     (width, height)
 }
 
-/// The views at the largest scale at which they fit with what is said of them.
-fn set(projections: &Projections, remarks: &Remarks, screen: Screen, stand: Stand) -> Option<Placed> {
-    let scales = SCALES.into_iter().skip_while(|s| !fits(&bare_size_mm(projections, stand, *s), screen));
-    let mut crowded_best: Option<(usize, Placed)> = None;
-    for scale in scales.take(TRIES) {
-        let mut listed = remarks.too_long(screen.width_mm());
-        listed.extend(remarks.for_a_table());
-        let from_the_start = listed.len();
+/// The views at a scale with as much said on them as has room, and the share of it
+/// that is listed for want of room.
+fn set(
+    projections: &Projections,
+    remarks: &Remarks,
+    screen: Screen,
+    stand: Stand,
+    scale: Scale,
+) -> Option<(f64, Placed)> {
+    let mut listed = remarks.too_long(screen.width_mm());
+    listed.extend(remarks.for_a_table());
+    let from_the_start = listed.len();
+    let everything: BTreeSet<usize> = (0..remarks.len()).collect();
+    // As it comes; without the words on leaders, which reach far out; with letters alone.
+    for more in [BTreeSet::new(), remarks.on_leaders(), everything] {
+        listed.extend(more);
         loop {
             let (placed, crowded) = lay(projections, remarks, &listed, scale, stand, screen);
-            if placed.width_mm > screen.width_mm() {
+            if placed.width_mm > screen.width_mm() || placed.height_mm > screen.most_mm() {
                 break;
             }
+            let Room::Wanted(crowded) = crowded else { break };
             if crowded.is_empty() {
-                let few = (listed.len() - from_the_start) * 4 <= remarks.len();
-                if few && placed.height_mm <= screen.height_mm() * 1.5 {
-                    return Some(placed);
-                }
-                if crowded_best.as_ref().is_none_or(|(least, _)| listed.len() < *least) {
-                    crowded_best = Some((listed.len(), placed));
-                }
-                break;
+                let share = (listed.len() - from_the_start) as f64 / remarks.len().max(1) as f64;
+                return Some((share, placed));
             }
             listed.extend(crowded);
         }
     }
-    if crowded_best.is_none() {
-        // So much is said that only letters have room.
-        let scales = SCALES.into_iter().skip_while(|s| !fits(&bare_size_mm(projections, stand, *s), screen));
-        let all: BTreeSet<usize> = (0..remarks.len()).collect();
-        return scales
-            .take(TRIES)
-            .map(|scale| lay(projections, remarks, &all, scale, stand, screen).0)
-            .find(|placed| placed.width_mm <= screen.width_mm());
-    }
-    crowded_best.map(|(_, placed)| placed)
+    None
 }
 
 /// The views at a scale, some of what is said in the list; and what found no room.
@@ -155,12 +179,14 @@ fn lay(
     scale: Scale,
     stand: Stand,
     screen: Screen,
-) -> (Placed, Vec<usize>) {
+) -> (Placed, Room) {
     let mut crowded = Vec::new();
+    let mut lost = false;
     let mut laid: Vec<(Looking, Ink)> = Vec::new();
     for (n, view) in projections.views.iter().enumerate() {
         let (picture, keys) = picture(n, view, remarks, listed);
         let (mut ink, found) = picture.unplaced(scale);
+        lost |= found.iter().any(|note| keys[*note].is_none());
         crowded.extend(found.into_iter().filter_map(|note| keys[note]));
         if let Some(paper) = &view.beneath {
             let corner = |at: Metal| Point::mm(at.x_mm * scale.factor(), -at.y_mm * scale.factor());
@@ -177,7 +203,15 @@ fn lay(
     if list.height_mm > 0.0 {
         placed = placed.above(list);
     }
-    (placed, crowded)
+    (placed, if lost { Room::Lost } else { Room::Wanted(crowded) })
+}
+
+/// What a layout has no room for.
+enum Room {
+    /// A letter itself: nothing can be done at this scale.
+    Lost,
+    /// These, which can be listed; none when all is well.
+    Wanted(Vec<usize>),
 }
 
 /// One view with what is said of it, and which remark each note came from.
@@ -192,12 +226,19 @@ fn picture(
     for mark in &view.marks {
         picture.balloon_round(place(mark.at), 0.0, mark.number.to_string(), Some(Tag::feature(&mark.of)));
     }
-    for (number, group) in remarks.lettered(listed).iter().enumerate() {
-        if remarks.view(group[0]) == n {
-            let (at, rim_mm, tag) = remarks.place(group);
+    /// More rings than this crowd each other off a view.
+    const MOST_RINGS: usize = 12;
+    let groups = remarks.lettered(listed);
+    let own = groups.iter().filter(|group| remarks.view(group[0]) == n).count();
+    for (number, group) in groups.iter().enumerate().filter(|(_, group)| remarks.view(group[0]) == n) {
+        let (at, rim_mm, tag) = remarks.place(group);
+        if own > MOST_RINGS {
+            picture.key(at, rim_mm, letter(number), tag);
+        } else {
             picture.balloon_round(at, rim_mm, letter(number), tag);
         }
     }
+    // What is listed already cannot be listed for want of room: a smaller scale must do.
     let mut keys = vec![None; picture.said()];
     for remark in (0..remarks.len()).filter(|r| !listed.contains(r) && remarks.view(*r) == n) {
         remarks.say(remark, &mut picture);

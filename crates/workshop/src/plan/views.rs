@@ -28,7 +28,7 @@ use crate::drawing::{
 };
 use crate::geometry::wall::Shape;
 use crate::geometry::{Point, Segment};
-use crate::measure::Length;
+use crate::measure::{Length, Unit};
 
 /// How sizes are written on a view: the words of the sheet, or the metric size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,7 +73,7 @@ impl Letters<'_, '_> {
             Lettering::Metric => self.part.size(id).shown(3),
             Lettering::Both => {
                 let (written, mm) = (&dimension.written.text, self.part.size(id).decimals(3));
-                if written.trim() == mm { mm } else { format!("{written} [{mm}]") }
+                if dimension.written.unit == Unit::Mm { written.clone() } else { format!("{written} [{mm}]") }
             }
         }
     }

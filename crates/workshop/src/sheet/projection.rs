@@ -148,8 +148,10 @@ pub enum Said {
     Radius {
         /// The centre.
         centre: Point,
-        /// A place on the arc.
+        /// The middle of the arc.
         rim: Point,
+        /// How far the arc runs either way from there.
+        half_rad: f64,
     },
     /// An angle, anticlockwise from one direction to another.
     Angle {

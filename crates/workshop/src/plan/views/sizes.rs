@@ -81,6 +81,10 @@ impl Sizes<'_, '_> {
         words: Words,
         ends: [Spot; 2],
     ) {
+        // A distance of nothing has nothing to be drawn on.
+        if (ends[0][axis as usize] - ends[1][axis as usize]).abs() < 1e-6 {
+            return;
+        }
         let Some(looking) = self.showing(axis, wanted) else { return };
         let [from, to] = ends.map(|spot| self.sees(looking, spot));
         let shape =
@@ -204,7 +208,13 @@ impl Sizes<'_, '_> {
             [arc.centre, Segment::Arc(arc).along(0.5)].map(|at| self.sees(looking, raised(at, Axis::Z, 0.0)));
         let text = Words::Radius.round(&self.letters.dimension(radius));
         let figure = self.letters.name(radius);
-        self.say(looking, of, figure, text, Said::Radius { centre: ends[0], rim: ends[1] });
+        self.say(
+            looking,
+            of,
+            figure,
+            text,
+            Said::Radius { centre: ends[0], rim: ends[1], half_rad: arc.sweep_rad.abs() / 2.0 },
+        );
     }
 }
 
