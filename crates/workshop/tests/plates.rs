@@ -467,3 +467,30 @@ fn a_wall_to_a_slanting_side_is_kept() {
     let made = drawn.with_sizes(metric.sizes.clone());
     assert!(wall(&made) >= 1.27 - 1e-3, "{} with {:?}", wall(&made), metric.sizes.lengths);
 }
+
+/// A window right through is chain drilled inside its line first: the end holes stand half
+/// a drill and half a millimetre from the sides, the others at even distances that leave
+/// 0.2 to 0.5 mm of metal between them.
+#[test]
+fn a_window_is_chain_drilled_before_it_is_milled() {
+    let found = planned(&block(&format!(
+        "kind = \"pocket\"\nwidth = \"44\"\nheight = \"30\"\ncorner = \"3\"\n{MIDDLE}"
+    )));
+    let rows = found.setups.iter().flat_map(|setup| &setup.rows);
+    let row = rows.into_iter().find(|row| row.what.starts_with("mill thing")).unwrap();
+    for (side, long) in [("width", 44.0), ("height", 30.0)] {
+        let at = |what: &str| {
+            let wanted = format!(" along the {side}, {what}");
+            let figure = row.sets.iter().find(|figure| figure.label().ends_with(&wanted)).unwrap();
+            let drill =
+                figure.label().trim_start_matches("first chain drill ").split(" along").next().unwrap();
+            let drill = workshop::tables::drills::find(drill).unwrap().diameter.as_mm();
+            let number: f64 =
+                figure.shown.trim_start_matches('≈').split(' ').next().unwrap().parse().unwrap();
+            (drill, number)
+        };
+        let ((drill, pitch), (_, holes)) = (at("pitch of the holes"), at("holes"));
+        assert!((0.2..=0.5 + 1e-9).contains(&(pitch - drill)), "{side}: {pitch} with {drill}");
+        assert!((pitch * (holes - 1.0) + drill + 1.0 - long).abs() < 0.01, "{side}: {holes} of {pitch}");
+    }
+}

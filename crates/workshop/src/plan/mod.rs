@@ -107,10 +107,10 @@ fn setup_sheets(job: &Job) -> Result<Vec<SetupSheet>, Problem> {
 fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let keyed = rows::rows(setup)?;
     let cut: Vec<_> = keyed.iter().flat_map(|row| row.at.iter().copied()).collect();
-    setup.check_travel(&cut)?;
     let scene = scene::scene(setup, &keyed);
     let index = setup.number - 1;
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();
+    setup.check_travel(&cut, &steps)?;
     setup.check_height(&steps)?;
     let presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),

@@ -4,11 +4,12 @@ use super::job::Setup;
 use super::rows_hole::{above, at_holes, deep_figure};
 use super::rows_mill::{Floor, cut_depths};
 use super::sheet::Row;
-use crate::drawing::{FeatureId, Kind};
+use crate::drawing::{DimensionId, FeatureId, Kind};
 use crate::measure::{Angle, Length};
 use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
 use crate::problem::Problem;
+use crate::settings::chain_drilling::{self, Chain};
 use crate::settings::passes::{Cut, check_reach};
 use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
@@ -134,6 +135,9 @@ fn pocket(
         format!("{} inside these", mm(finishing())),
         rough,
     ));
+    if matches!(deep, Deep::Through(_)) {
+        row.sets.extend(chain(setup, number, [width, height]));
+    }
     let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
     let deep = deep.length() + setup.above_round(id);
     check_reach(deep, flute, flute)?;
@@ -145,6 +149,32 @@ fn pocket(
         .because(setup.job.why_dimension(corner));
     row.check = Some(Figure::new(setup.named(number, "size"), shown, why));
     Ok(())
+}
+
+/// Holes with which the middle of a window drops out, so that only its sides are milled:
+/// with the widest drill owned, up to 10 mm, that goes along every side without running
+/// into the hole before.
+fn chain(setup: &Setup, number: usize, sides: [DimensionId; 2]) -> Vec<Figure> {
+    let (web, least_web) = (Length::microns(500), Length::microns(200));
+    let row = |drill: Length, side: DimensionId| {
+        let chain = Chain { drill, web, allowance: web };
+        let between = setup.part.size(side) - chain.allowance * 2 - drill;
+        let row = chain_drilling::row(chain, between).ok()?;
+        (row.pitch >= drill + least_web).then_some(row)
+    };
+    let drills = setup.job.bench.drills.iter().rev();
+    let usual = drills.filter(|drill| drill.diameter <= Length::mm(10) && drill.diameter >= Length::mm(3));
+    let found = usual
+        .filter_map(|drill| Some((drill, row(drill.diameter, sides[0])?, row(drill.diameter, sides[1])?)));
+    let Some((drill, along, up)) = found.into_iter().next() else { return Vec::new() };
+    let of = |side: &str, row: chain_drilling::Row| {
+        let label = |name: &str| format!("first chain drill {} along the {side}, {name}", drill.name);
+        row.figures()
+            .into_iter()
+            .map(|f| Figure { name: setup.named(number, &label(&f.name)), ..f })
+            .collect::<Vec<_>>()
+    };
+    [of("width", along), of("height", up)].concat()
 }
 
 /// X and Y of a drill that does not stand in the middle of its feature: of a flatted

@@ -3,8 +3,8 @@
 use super::job::Setup;
 use crate::drawing::{Axis, FeatureId};
 use crate::measure::Length;
-use crate::order::work::{Deep, Step};
-use crate::order::{Located, Machine, Work};
+use crate::order::work::{Deep, Step, Tool};
+use crate::order::{Held, Located, Machine, Work};
 use crate::problem::Problem;
 use crate::settings::show::mm;
 
@@ -15,18 +15,20 @@ impl Setup<'_> {
     /// # Errors
     ///
     /// A [`Problem`] naming the feature that lies beyond the travel.
-    pub fn check_travel(&self, features: &[FeatureId]) -> Result<(), Problem> {
+    pub fn check_travel(&self, features: &[FeatureId], steps: &[&Step]) -> Result<(), Problem> {
         if self.holding.machine != Machine::Mill {
             return Ok(());
         }
         let mill = &self.job.bench.mill;
         let [mut low, mut high] = self.finder_reach();
-        for &id in features {
-            for at in self.places_of(id) {
+        let named = |&id: &FeatureId| (self.part.feature(id).name.clone(), self.places_of(id));
+        let sides = steps.iter().filter_map(|step| self.side_of(step));
+        for (name, places) in features.iter().map(named).chain(sides) {
+            for at in places {
                 for axis in [0, 1] {
                     (low[axis], high[axis]) = (low[axis].min(at[axis]), high[axis].max(at[axis]));
                     if high[axis] - low[axis] > mill.travel[axis] {
-                        return Err(self.beyond(id, axis, high[axis] - low[axis]));
+                        return Err(self.beyond(&name, axis, high[axis] - low[axis]));
                     }
                 }
             }
@@ -34,9 +36,26 @@ impl Setup<'_> {
         Ok(())
     }
 
-    fn beyond(&self, id: FeatureId, axis: usize, far: Length) -> Problem {
+    /// A side or arc of an outline by its name, and the corners of the road along it.
+    fn side_of(&self, step: &Step) -> Option<(String, Vec<[Length; 2]>)> {
+        let (Work::MillSide { piece } | Work::StepArc { piece }, Tool::EndMill(mill)) =
+            (&step.work, &step.tool)
+        else {
+            return None;
+        };
+        // Swung, the work lies anew for every side, about the place it is held at.
+        if matches!(self.holding.held, Held::PlateSwung { .. }) {
+            return None;
+        }
+        let bounds = self.road(*piece, mill.diameter).ok()?.bounds();
+        let corners = [bounds.least, bounds.most];
+        let places = corners.map(|at| [Length::nearest(at.x_mm), Length::nearest(at.y_mm)]);
+        Some((self.part.pieces().ok()?.names.get(*piece)?.clone(), places.to_vec()))
+    }
+
+    fn beyond(&self, name: &str, axis: usize, far: Length) -> Problem {
         let (word, key) = [("X", "travel_x"), ("Y", "travel_y")][axis];
-        Problem::new(format!("{} lies beyond the mill's travel in {word}", self.part.feature(id).name))
+        Problem::new(format!("{name} lies beyond the mill's travel in {word}"))
             .why(format!(
                 "setup {} is read from {} and must go {} in all, from the pick-up to the farthest place; the slide travels {}",
                 self.number,
