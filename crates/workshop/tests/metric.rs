@@ -250,6 +250,7 @@ fn every_rule_has_a_part_that_shows_it() {
     };
     let thin_pair = two_held_bores("3/8");
     let lever = || LEVER.to_owned();
+    let arm = || include_str!("parts/squared-arm.toml").to_owned();
     let knob = || include_str!("parts/knurled-knob.toml").to_owned();
     let tight = include_str!("parts/square-plug.toml").replace("diameter = \"10\"", "diameter = \"11.6\"");
     let cases: &[(&str, String)] = &[
@@ -262,8 +263,14 @@ fn every_rule_has_a_part_that_shows_it() {
         ("slot in two passes", slot("{ is = \"0.28\", role = \"free\", within = \"0.2 mm\" }", "1/8")),
         ("counterbore", counterbored),
         ("head of a screw", sunk_head),
+        ("metric taper pin", arm()),
+        ("filed", arm()),
+        ("taper pin kept", arm().replace("pin = \"No. 0\"", "pin = { is = \"No. 0\", role = \"hold\" }")),
+        ("inside corner", include_str!("parts/pocket-plate.toml").to_owned()),
         ("thickness from stock", lever()),
         ("faced from thicker stock", BRACKET.to_owned()),
+        ("as cast", include_str!("parts/cast-bracket.toml").to_owned()),
+        ("faced from the casting", include_str!("parts/cast-bracket.toml").to_owned()),
         ("diameter from bar", bar("0.47")),
         ("bar left as it comes", include_str!("parts/union.toml").to_owned()),
         ("spanner", include_str!("parts/flatted-spindle.toml").to_owned()),
@@ -274,6 +281,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ("shaft from bar", mate("H7/h9", "made_from = \"silver steel\"\n")),
         ("shaft from bar, fitted", lever()),
         ("shaft turned to suit", mate("sliding", "")),
+        ("shaft fitted", arm()),
         ("mate already made", mate("sliding", "fixed = true\n")),
         ("metric thread", lever()),
         ("thread kept", steel(small, &tapped("M4", "1"))),

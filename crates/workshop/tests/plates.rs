@@ -494,3 +494,24 @@ fn a_window_is_chain_drilled_before_it_is_milled() {
         assert!((pitch * (holes - 1.0) + drill + 1.0 - long).abs() < 0.01, "{side}: {holes} of {pitch}");
     }
 }
+
+/// The square on the shaft follows the square in the arm, also where the fit is a pair.
+#[test]
+fn a_squared_shaft_follows_its_hole() {
+    let arm = include_str!("parts/squared-arm.toml");
+    for fit in ["sliding", "H7/g6", "press"] {
+        let found = planned(&arm.replace("\"sliding\"", &format!("\"{fit}\"")));
+        let size = |name: &str| {
+            found.cover.changes.iter().find(|change| change.name == name).unwrap().chosen.clone()
+        };
+        assert_eq!(size("shaft square: across"), "8 mm", "{fit}");
+        assert_eq!(size("governor shaft: size"), "8 mm", "{fit}");
+    }
+    let pinned = planned(arm);
+    let rows = pinned.setups.iter().flat_map(|setup| &setup.rows);
+    let words: Vec<&str> = rows.map(|row| row.what.as_str()).collect();
+    assert!(
+        words.iter().any(|what| what.contains("the governor shaft in place in shaft square")),
+        "{words:?}"
+    );
+}

@@ -2,7 +2,7 @@
 
 use super::choice::{MadeWith, Refused};
 use super::holes::{DRILLED_CLASS, reamed};
-use super::rules::{BAR_AS_SUPPLIED, BAR_FITTED, MATE_FIXED, SHAFT_TURNED};
+use super::rules::{BAR_AS_SUPPLIED, BAR_FITTED, MATE_FIXED, SHAFT_FITTED, SHAFT_TURNED};
 use super::stock::{UNKNOWN_BAR_CLASS, rounds, standard_rounds};
 use super::way::{Job, Way, stock_name};
 use super::weigh::unround;
@@ -41,6 +41,16 @@ pub fn ways(
         return reamed(job, exact, limit, false);
     }
     let mut ways = Vec::new();
+    if matches!(job.feature(mate.with).kind, Kind::Square { .. } | Kind::Flatted { .. }) {
+        // Bar is round: the end of the shaft is brought to the hole.
+        for hole in holes {
+            let fitted = Way::new(hole.value, MadeWith::Setting, &SHAFT_FITTED).unround(hole.unround);
+            if !ways.iter().any(|way: &Way| way.value == fitted.value) {
+                ways.push(fitted);
+            }
+        }
+        return (ways, Vec::new());
+    }
     let material = mate.made_from.as_deref().and_then(|name| materials::find(name).ok());
     if let Some(material) = material {
         let owned = rounds(job, &material.name);
@@ -103,7 +113,14 @@ fn from_bar(diameter: Length, stock: &Stock, owned: bool) -> [Way; 2] {
 
 /// True when a mate goes into a hole of this part; otherwise it goes round a section.
 pub fn is_hole(job: &Job, mate: &Mate) -> bool {
-    matches!(job.feature(mate.with).kind, Kind::Hole { .. } | Kind::Counterbore { .. } | Kind::Slot { .. })
+    matches!(
+        job.feature(mate.with).kind,
+        Kind::Hole { .. }
+            | Kind::Counterbore { .. }
+            | Kind::Slot { .. }
+            | Kind::Square { .. }
+            | Kind::Flatted { .. }
+    )
 }
 
 /// The size of this part that a mate meets.
@@ -113,6 +130,8 @@ pub fn met(job: &Job, mate: &Mate) -> Option<DimensionId> {
         Kind::Hole { diameter, .. }
         | Kind::Counterbore { diameter, .. }
         | Kind::Slot { width: diameter, .. }
+        | Kind::Square { across: diameter, .. }
+        | Kind::Flatted { diameter, .. }
         | Kind::Section { size: SectionSize::Plain(diameter), .. } => Some(diameter),
         _ => None,
     }
@@ -156,7 +175,7 @@ pub fn read_fit(text: &str, size: Length) -> Result<Asks, Problem> {
 pub fn go_together(asks: &Asks, hole: &Way, shaft: &Way) -> bool {
     let same = hole.value == shaft.value;
     let turned = matches!(shaft.made, MadeWith::Lathe | MadeWith::Setting);
-    let bored = matches!(hole.made, MadeWith::Boring { .. });
+    let bored = matches!(hole.made, MadeWith::Boring { .. } | MadeWith::File);
     match asks {
         Asks::Classes { hole: wanted, shaft: made } => {
             let hole_is =

@@ -95,6 +95,9 @@ rules! {
     /// See the row.
     SHAFT_TURNED: "shaft turned to suit", "the shaft is turned to its class, or to the hole as measured", "common practice";
     /// See the row.
+    SHAFT_FITTED: "shaft fitted", "the square or flat of the shaft is milled, and hole and shaft filed to each other",
+        "common practice";
+    /// See the row.
     MATE_FIXED: "mate already made", "the other part is already made and stays as it is", "the drawing";
     // threads
     /// See the row.

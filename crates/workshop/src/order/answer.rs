@@ -300,8 +300,10 @@ fn held_in_one_holding(job: &Job, makings: &Makings, order: &OrderOfWork) -> Out
             let pieces = job.pieces(lot);
             let mut setups: Vec<usize> = Vec::new();
             for step in &order.steps {
-                let places_it = matches!(step.work, super::Work::Drill { .. } | super::Work::MillSlot { .. })
-                    && order.setups[step.setup].pieces == pieces;
+                let places_it = matches!(
+                    step.work,
+                    super::Work::Drill { .. } | super::Work::MillSlot { .. } | super::Work::MillPocket { .. }
+                ) && order.setups[step.setup].pieces == pieces;
                 if places_it && step.feature.is_some_and(|id| cluster.contains(&id)) {
                     setups.push(step.setup);
                 }

@@ -47,7 +47,13 @@ fn join(clusters: &mut Vec<Vec<FeatureId>>, a: FeatureId, b: FeatureId) {
 fn hole_at(job: &Job, id: FeatureId) -> Option<FeatureId> {
     let feature = job.part.feature(id);
     match feature.kind {
-        Kind::Hole { .. } | Kind::Tapped { .. } | Kind::Slot { .. } => {
+        Kind::Hole { .. }
+        | Kind::Tapped { .. }
+        | Kind::Slot { .. }
+        | Kind::TaperPin { .. }
+        | Kind::Pocket { .. }
+        | Kind::Square { .. }
+        | Kind::Flatted { .. } => {
             let from_front = matches!(feature.face, Face::Front | Face::Back);
             (from_front && !job.in_patterns().contains(&id)).then_some(id)
         }
