@@ -298,7 +298,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ("shoulder", bar("0.27")),
         ("taper", knob().replace("tapers_to = \"3/8\"", "tapers_to = \"0.36\"")),
         ("flush", knob()),
-        ("undercut", knob()),
+        ("undercut", knob().replace("diameter = \"0.18\"", "diameter = \"0.185\"")),
         ("within the bar", tight),
         ("given twice", twice),
         ("fit", lever()),
