@@ -82,6 +82,10 @@ fn every_command_has_an_example_that_runs_and_prints_what_is_held() {
             if words[0] == "open" {
                 continue;
             }
+            // A new project has no earlier states to have back: `keeping.rs` restores one.
+            if words.contains(&"--restore".to_owned()) {
+                continue;
+            }
             let output = oddleg(folder.path(), &words);
             assert_eq!(output.status.code(), Some(0), "{words:?}: {}", complained(&output));
             let printed = printed(&output);

@@ -34,6 +34,9 @@ pub(super) struct Edge {
 pub(super) const SAME_END_MM: f64 = 1e-4;
 /// What is shorter than this, in millimetres, is not there.
 const NO_LENGTH_MM: f64 = 2e-4;
+/// How many of the ends near to another are looked at: more lie there only in a
+/// file that is no drawing.
+const MOST_NEAR: usize = 8;
 /// The most problems of one kind that are told one by one.
 const MOST_TOLD: usize = 20;
 
@@ -165,13 +168,15 @@ fn over_gaps(edges: &[Edge], ends: &[Point], partner: &mut [Option<End>], within
     let near = Grid::new(ends, within_mm.max(SAME_END_MM));
     let mut pairs: Vec<(f64, End, End)> = Vec::new();
     for a in (0..ends.len()).filter(|&a| partner[a].is_none()) {
-        for b in near.within(ends, ends[a], within_mm).filter(|&b| b > a && partner[b].is_none()) {
-            let gap_mm = ends[a].distance_mm(ends[b]);
+        let mut others: Vec<(f64, End)> = near
+            .within(ends, ends[a], within_mm)
+            .filter(|&b| b != a && partner[b].is_none())
+            .map(|b| (ends[a].distance_mm(ends[b]), b))
             // An arc that almost closes on itself is a circle; a short line is not.
-            if a / 2 != b / 2 || edges[a / 2].drawn.length_mm() > 10.0 * gap_mm {
-                pairs.push((gap_mm, a, b));
-            }
-        }
+            .filter(|&(gap_mm, b)| a / 2 != b / 2 || edges[a / 2].drawn.length_mm() > 10.0 * gap_mm)
+            .collect();
+        others.sort_by(|x, y| x.0.total_cmp(&y.0).then(x.1.cmp(&y.1)));
+        pairs.extend(others.into_iter().take(MOST_NEAR).map(|(gap_mm, b)| (gap_mm, a.min(b), a.max(b))));
     }
     pairs.sort_by(|x, y| x.0.total_cmp(&y.0).then((x.1, x.2).cmp(&(y.1, y.2))));
     let mut joined = Vec::new();

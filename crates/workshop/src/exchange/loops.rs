@@ -143,14 +143,20 @@ fn which(outer: &[usize], bounds: &[Bounds], asked: Option<usize>, spots: Spots)
 /// A problem for the first few pairs of loops that cross.
 fn crossed(loops: &[Loop], bounds: &[Bounds], spots: Spots) -> Outcome<()> {
     const TOLD: usize = 10;
+    let pieces: Vec<Vec<(Segment, Bounds)>> = loops
+        .iter()
+        .map(|found| found.outline.segments().iter().map(|piece| (*piece, piece.bounds())).collect())
+        .collect();
     let mut faults = Vec::new();
     for a in 0..loops.len() {
         for b in a + 1..loops.len() {
             if !bounds[a].meets(bounds[b]) || faults.len() >= TOLD {
                 continue;
             }
-            let met = loops[a].outline.segments().iter().find_map(|one| {
-                loops[b].outline.segments().iter().find_map(|other| crossings(one, other).first().copied())
+            let beside = |one: &(Segment, Bounds)| one.1.meets(bounds[b]);
+            let met = pieces[a].iter().filter(|one| beside(one)).find_map(|(one, around)| {
+                let mut others = pieces[b].iter().filter(|(_, other)| around.meets(*other));
+                others.find_map(|(other, _)| crossings(one, other).first().copied())
             });
             if let Some(at) = met {
                 faults.push(

@@ -191,6 +191,11 @@ fn edges(drawn: &Drawn, each_mm: f64, curves_mm: f64, report: &mut Report) -> Re
     let mut edges = Vec::new();
     for (layer, stroke) in &drawn.strokes {
         let fitted = stroke.transformed(to_mm).fitted(curves_mm);
+        if !fitted.segments.iter().all(|segment| segment.length_mm().is_finite()) {
+            return Err(Problem::new("a curve works out to no number")
+                .why("its control points or their weights are too far apart to reckon with")
+                .mend("take it out of the file, or draw it again as lines and arcs"));
+        }
         let curve = matches!(stroke, stroke::Stroke::Spline(_)) || fitted.segments.len() > 1;
         if curve {
             let worst = report.curves_mm.unwrap_or(0.0).max(fitted.worst_mm);

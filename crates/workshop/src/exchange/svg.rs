@@ -66,13 +66,19 @@ pub(super) fn read(bytes: &[u8]) -> Result<Drawn, Problem> {
 /// they would take the reader's stack.
 fn deepest(text: &str) -> Result<(), Problem> {
     let mut depth = 0_usize;
-    for (at, _) in text.match_indices('<') {
-        let rest = &text[at + 1..];
-        if rest.starts_with('/') {
+    let mut at = 0;
+    while let Some(next) = text[at..].find('<') {
+        at += next + 1;
+        let rest = &text[at..];
+        let past = |mark: &str| rest.find(mark).unwrap_or(rest.len());
+        if rest.starts_with("!--") {
+            at += past("-->");
+        } else if rest.starts_with("![CDATA[") {
+            at += past("]]>");
+        } else if rest.starts_with('/') {
             depth = depth.saturating_sub(1);
         } else if !rest.starts_with(['!', '?']) {
-            let end = rest.find('>').unwrap_or(rest.len());
-            depth += usize::from(!rest[..end].ends_with('/'));
+            depth += usize::from(!rest[..past(">")].ends_with('/'));
         }
         if depth > 8 * MOST_NESTED {
             return Err(Problem::new("the SVG file has elements too deep in each other")
