@@ -155,8 +155,8 @@ fn sorted(
             ends.sort_unstable();
             let whole = match segment {
                 // Where a whole circle begins means nothing.
-                Segment::Arc(arc) if arc.sweep_rad.abs() > 6.28 => {
-                    vec![coarse(arc.centre).to_vec(), vec![(arc.radius_mm * 100.0).round() as i64]].concat()
+                Segment::Arc(arc) if arc.sweep_rad.abs() > std::f64::consts::TAU - 0.01 => {
+                    [coarse(arc.centre).to_vec(), vec![(arc.radius_mm * 100.0).round() as i64]].concat()
                 }
                 _ => [ends.concat(), coarse(segment.along(0.5)).to_vec()].concat(),
             };

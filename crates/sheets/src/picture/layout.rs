@@ -3,14 +3,16 @@
 //! Fixed things first (shapes, axes, datums, words), then straight dimensions in
 //! rows outside them, then radii and angles, then balloons in what is left.
 
+mod leaders;
+
 use std::f64::consts::PI;
 
 use super::{Drawn, Note, Picture, Place, Scale, Side, View, Words};
-use crate::callout::{self, Target};
-use crate::dimension::{self, Along, Label, Straight};
+use crate::callout;
+use crate::dimension::{Along, Label, Straight};
 use crate::hatch::hatch;
 use crate::ink::{Bounds, Fill, Ink, Line, Mark, Path, Point, Shape};
-use crate::placement::{Taken, place_balloons};
+use crate::placement::Taken;
 
 /// From the outline to the nearest dimension line, and from line to line
 /// (common practice: 8 to 10 mm, then about 7).
@@ -18,10 +20,6 @@ const FIRST_ROW_MM: f64 = 9.0;
 const ROW_PITCH_MM: f64 = 7.0;
 /// Between two dimensions on one line.
 const ROW_GAP_MM: f64 = 1.5;
-/// More than any other fault can come to: lettering over lettering.
-const COVERED_WORD: f64 = 1e4;
-/// What a millimetre of words beside the work costs against one of leader.
-const BESIDE_COST: f64 = 0.5;
 /// How far a centre line runs past the circle.
 const CENTRE_OVERRUN_MM: f64 = 2.5;
 /// On paper, the radius under which a hole is small.
@@ -264,157 +262,6 @@ impl Page {
         self.taken.lines.extend(drawn.marks.iter().flat_map(edges));
         self.ink.lay(drawn, 0.0, 0.0);
         self.taken.boxes.push(figure);
-    }
-
-    /// Radii, diameters, angles and words with a leader: the nearest free place
-    /// among a few.
-    fn leaders(&mut self, notes: &[Note]) {
-        /// A leader to a place may come from anywhere, but not level or upright,
-        /// where it would be taken for an edge (ISO 128-2).
-        const FROM_RAD: [f64; 12] = [0.8, 2.34, -0.8, -2.34, 0.4, 2.74, -0.4, -2.74, 1.2, 1.94, -1.2, -1.94];
-        const SWINGS_RAD: [f64; 9] = [0.0, 0.2, -0.2, 0.4, -0.4, 0.6, -0.6, 0.8, -0.8];
-        const REACHES_MM: [f64; 8] = [6.0, 9.0, 13.0, 18.0, 24.0, 32.0, 42.0, 54.0];
-        let view = self.view;
-        for (n, note) in notes.iter().enumerate() {
-            match note {
-                Note::Leader { at, rim_mm, label } => {
-                    let (at, rim_mm) = (view.at(*at), view.long(*rim_mm));
-                    let tries = REACHES_MM
-                        .iter()
-                        .flat_map(|reach| FROM_RAD.iter().map(move |direction| (*reach, *direction)));
-                    self.cheapest(n, tries, |ink, (reach, direction)| {
-                        dimension::radial(ink, at, rim_mm, direction, reach, label)
-                    });
-                }
-                Note::Key { at, rim_mm, key, tag } => {
-                    const NEAR_MM: [f64; 8] = [0.6, 1.6, 3.2, 5.0, 8.0, 12.0, 17.0, 23.0];
-                    let target = Target { at: view.at(*at), rim_mm: view.long(*rim_mm) };
-                    let tries = NEAR_MM
-                        .iter()
-                        .flat_map(|near| (0..16).map(move |turn| (*near, f64::from(turn) * PI / 8.0 + 0.2)));
-                    self.cheapest(n, tries, |ink, (near, direction)| {
-                        callout::key(ink, target, direction, near, key, tag.as_ref())
-                    });
-                }
-                Note::Radial { centre, radius_mm, direction_rad, half_rad, label } => {
-                    let (at, radius_mm) = (view.at(*centre), view.long(*radius_mm));
-                    let tries = REACHES_MM.iter().flat_map(|reach| {
-                        SWINGS_RAD
-                            .iter()
-                            .filter(|swing| swing.abs() <= *half_rad)
-                            .map(move |swing| (*reach, *swing))
-                    });
-                    self.cheapest(n, tries, |ink, (reach, swing)| {
-                        dimension::radial(ink, at, radius_mm, direction_rad + swing, reach, label)
-                    });
-                }
-                Note::Angle { apex, from_rad, to_rad, label } => {
-                    let at = view.at(*apex);
-                    let least = if self.words == Words::Clear { 0 } else { 2 };
-                    let tries = [11.0, 15.0, 20.0, 26.0, 34.0, 44.0, 56.0].map(|radius_mm| (radius_mm, 0.0));
-                    self.cheapest(n, tries.into_iter().skip(least), |ink, (radius_mm, _)| {
-                        dimension::angle(ink, at, radius_mm, *from_rad, *to_rad, label)
-                    });
-                }
-                _ => {}
-            }
-        }
-    }
-
-    fn cheapest(
-        &mut self,
-        n: usize,
-        tries: impl Iterator<Item = (f64, f64)>,
-        draw: impl Fn(&mut Ink, (f64, f64)) -> Bounds,
-    ) {
-        let mut best: Option<(f64, f64, Ink, Bounds)> = None;
-        let body = self.ink.marks.iter().filter(|m| is_work(m)).map(Mark::bounds).reduce(Bounds::union);
-        let body = body.unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0));
-        for attempt in tries {
-            let mut ink = Ink::new();
-            let figure = draw(&mut ink, attempt);
-            let lines: Vec<_> = ink.marks.iter().flat_map(edges).collect();
-            let room = figure.grown(0.5);
-            let covered = self.taken.boxes.iter().filter(|b| b.overlap_mm2(room) > 0.0).count() as f64;
-            let crossed = self
-                .taken
-                .boxes
-                .iter()
-                .filter(|b| lines.iter().any(|&(from, to)| b.length_within_mm(from, to) > 0.0))
-                .count() as f64;
-            let hidden_mm: f64 =
-                self.taken.lines.iter().map(|&(from, to)| room.length_within_mm(from, to)).sum();
-            let (far_mm, swing_rad) = attempt;
-            let mut cost = hidden_mm * 4.0 + far_mm + swing_rad.abs() * 5.0;
-            let mut faults = covered;
-            if self.words == Words::Clear {
-                faults += crossed;
-                let over_edges: f64 =
-                    self.edges.iter().map(|&(from, to)| figure.length_within_mm(from, to)).sum();
-                faults += f64::from(over_edges > 0.0);
-                let beside = (body.left_mm - figure.left_mm).max(figure.right_mm - body.right_mm);
-                cost = hidden_mm * 2.0 + far_mm + beside.max(0.0) * BESIDE_COST;
-            } else {
-                cost += crossed * 300.0;
-            }
-            cost += faults * COVERED_WORD;
-            if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
-                best = Some((cost, faults, ink, figure));
-            }
-        }
-        if let Some((_, faults, ink, figure)) = best {
-            if faults > 0.0 {
-                self.crowded.push(n);
-                return;
-            }
-            if self.words == Words::Clear {
-                self.ink.rectangle(figure.grown(0.3), None, Fill::Paper);
-            } else if self.hatched(figure) {
-                self.ink.rectangle(figure.grown(0.6), None, Fill::Paper);
-            }
-            self.taken.lines.extend(ink.marks.iter().flat_map(edges));
-            self.taken.boxes.push(figure);
-            self.ink.lay(ink, 0.0, 0.0);
-        }
-    }
-
-    /// True when hatching runs through a box: it must stop short of lettering
-    /// (ISO 128-3).
-    fn hatched(&self, figure: Bounds) -> bool {
-        self.ink.marks.iter().any(|mark| match &mark.shape {
-            Shape::Path { path, line: Some(Line::Hatch), .. } => path
-                .flattened(OBSTACLE_SAG_MM)
-                .windows(2)
-                .any(|ends| figure.length_within_mm(ends[0], ends[1]) > 0.0),
-            _ => false,
-        })
-    }
-
-    fn balloons(&mut self, notes: &[Note]) {
-        let balloons: Vec<_> = notes
-            .iter()
-            .filter_map(|note| match note {
-                Note::Balloon { at, rim_mm, key, tag } => {
-                    let target = Target { at: self.view.at(*at), rim_mm: self.view.long(*rim_mm) };
-                    Some((target, key, tag.as_ref()))
-                }
-                _ => None,
-            })
-            .collect();
-        let targets: Vec<Target> = balloons.iter().map(|(target, ..)| *target).collect();
-        let drawing = self.ink.bounds().unwrap_or_else(|| Bounds::around(targets.iter().map(|t| t.at)));
-        let centres = place_balloons(&targets, &self.taken, drawing);
-        let mut leaders = Ink::new();
-        for ((target, key, tag), centre) in balloons.into_iter().zip(centres) {
-            if self.words == Words::Clear {
-                callout::balloon_leader(&mut leaders, target, centre, tag);
-                self.ink.tagged(tag, |ink| callout::ring(ink, centre, key));
-            } else {
-                callout::balloon(&mut self.ink, target, centre, key, tag);
-            }
-        }
-        // Under every figure and ring, each of which lies on clean paper.
-        self.ink.marks.splice(self.shapes..self.shapes, leaders.marks);
     }
 }
 

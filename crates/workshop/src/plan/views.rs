@@ -6,6 +6,7 @@ mod hollow;
 mod notes;
 mod profile;
 mod projections;
+mod region;
 mod round;
 mod shape;
 mod sight;
@@ -264,6 +265,10 @@ pub fn cut_lines(part: &Part, id: FeatureId, scene: &mut Scene) {
                 scene.outline.push(Segment::line(shift(line.start.polar(start, along)), shift(line.end)));
             }
         }
+        // A corner taken off by a step shows in the outline of the step.
+        Some(Shape::Hollow(edge)) if !matches!(feature.kind, Kind::Step { .. }) => {
+            scene.outline.extend(edge.segments().iter().copied());
+        }
         Some(Shape::Outline(_) | Shape::Hollow(_)) | None => {}
     }
 }
@@ -294,7 +299,8 @@ fn note_place(part: &Part, id: FeatureId) -> Option<Point> {
             _ => Some(centre_line.start()),
         },
         Shape::Line(line) => Some(line.end),
-        Shape::Outline(_) | Shape::Hollow(_) => None,
+        Shape::Hollow(edge) => edge.segments().first().map(|side| side.along(0.5)),
+        Shape::Outline(_) => None,
     }
 }
 

@@ -2,11 +2,18 @@
 //! pieces, and where they run into each other. Which of them are there, and which
 //! are hidden, is asked in [`super::sight`].
 
+mod meeting;
+mod trace;
+
 use std::f64::consts::FRAC_PI_2;
 
-use super::solid::{Form, HAIR_MM, Piece, Region, Solid, Spot, plane, raised, shares_at};
+use meeting::{crossed, ended, ends_crossed};
+use trace::trace;
+
+use super::region::{Region, shares_at};
+use super::solid::{Form, HAIR_MM, Piece, Solid, Spot, plane, raised};
 use crate::drawing::{Axis, FeatureId};
-use crate::geometry::{Point, SAME_POINT_MM, Segment, crossings};
+use crate::geometry::{Point, SAME_POINT_MM, Segment};
 
 /// A line in space that might be an edge.
 #[derive(Clone, Debug)]
@@ -169,7 +176,7 @@ fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
         let (a, b) = (radius(piece.from_mm), radius(piece.to_mm));
         let share = (arc.radius_mm - a) / (b - a);
         (arc.centre.distance_mm(centre) < SAME_POINT_MM && share > 0.0 && share < 1.0)
-            .then(|| piece.from_mm + (piece.to_mm - piece.from_mm) * share)
+            .then_some(piece.from_mm + (piece.to_mm - piece.from_mm) * share)
     });
     let mut heights = levels(piece, near);
     heights.extend(meets);
@@ -196,184 +203,6 @@ fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
             sort,
         });
     }
-}
-
-/// Where the sides of two pieces along one axis cross.
-fn crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
-    let (Form::Prism(a), Form::Prism(b)) = (&one.form, &other.form) else { return };
-    let (from, to) = (one.from_mm.max(other.from_mm), one.to_mm.min(other.to_mm));
-    if to - from < HAIR_MM {
-        return;
-    }
-    let axis = one.axis;
-    let of = other.of.or(one.of);
-    let mut found: Vec<Point> = Vec::new();
-    for first in &a.pieces {
-        let bounds = first.bounds();
-        for second in &b.pieces {
-            let beside = second.bounds();
-            let apart = |a: f64, b: f64| a > b + HAIR_MM;
-            if apart(bounds.least.x_mm, beside.most.x_mm)
-                || apart(beside.least.x_mm, bounds.most.x_mm)
-                || apart(bounds.least.y_mm, beside.most.y_mm)
-                || apart(beside.least.y_mm, bounds.most.y_mm)
-            {
-                continue;
-            }
-            found.extend(crossings(first, second));
-        }
-    }
-    found.sort_by(|a, b| (a.x_mm, a.y_mm).partial_cmp(&(b.x_mm, b.y_mm)).expect("places are finite"));
-    found.dedup_by(|a, b| a.distance_mm(*b) < SAME_POINT_MM);
-    edges.extend(found.into_iter().map(|at| Edge {
-        of,
-        course: Course::Straight { from: raised(at, axis, from), to: raised(at, axis, to) },
-        sort: Sort::Crossing(axis),
-    }));
-}
-
-/// Where the flat ends of a piece cut the sides of another that stands square to it.
-fn ended(piece: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
-    let Form::Prism(region) = &other.form else { return };
-    let upwards = piece.axis == plane(other.axis)[1];
-    for height in [piece.from_mm, piece.to_mm] {
-        for side in &region.pieces {
-            for share in shares_at(side, height, upwards).into_iter().filter(|s| *s >= 0.0 && *s <= 1.0) {
-                let at = side.along(share);
-                let (from, to) = (raised(at, other.axis, other.from_mm), raised(at, other.axis, other.to_mm));
-                edges.push(Edge {
-                    of: other.of.or(piece.of),
-                    course: Course::Straight { from, to },
-                    sort: Sort::Crossing(other.axis),
-                });
-            }
-        }
-    }
-}
-
-/// Where the flat ends of two pieces that stand square to each other meet.
-fn ends_crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
-    let Some(along) =
-        [Axis::X, Axis::Y, Axis::Z].into_iter().find(|axis| ![one.axis, other.axis].contains(axis))
-    else {
-        return;
-    };
-    let k = along as usize;
-    let (from, to) = (one.least[k].max(other.least[k]), one.most[k].min(other.most[k]));
-    if to - from < HAIR_MM {
-        return;
-    }
-    for a in [one.from_mm, one.to_mm] {
-        for b in [other.from_mm, other.to_mm] {
-            let spot = |at: f64| {
-                let mut spot = [at; 3];
-                spot[one.axis as usize] = a;
-                spot[other.axis as usize] = b;
-                spot
-            };
-            edges.push(Edge {
-                of: other.of.or(one.of),
-                course: Course::Straight { from: spot(from), to: spot(to) },
-                sort: Sort::Crossing(along),
-            });
-        }
-    }
-}
-
-/// Where the side of a piece comes out of the metal round it.
-struct Traced {
-    /// At one height for a while.
-    levels: Vec<f64>,
-    /// Rising and falling: shares of the way, each with its height.
-    rising: Vec<Vec<(f64, f64)>>,
-}
-
-/// Follows the side of a piece over one line of its plan.
-fn trace(
-    solid: &Solid,
-    piece: &Piece,
-    region: &Region,
-    plan: &Segment,
-    near: &[&Piece],
-    is_metal: bool,
-) -> Traced {
-    /// How finely a slanting or round mouth is followed: shares of a line or quarter.
-    const FINE: f64 = 1.0 / 16.0;
-    /// What still changes between neighbours so close jumps from face to face.
-    const FINEST: f64 = 1e-4;
-    let axis = piece.axis;
-    let middle = plan.along(0.5);
-    let left = |share: f64| heading(plan, share).rotated(FRAC_PI_2).times(HAIR_MM);
-    let inwards = region.contains(middle + left(0.5));
-    let side = if inwards == is_metal { 1.0 } else { -1.0 };
-    let heights = |share: f64| -> Vec<f64> {
-        let at = plan.along(share) + left(share).times(side);
-        solid
-            .stretches(raised(at, axis, 0.0), axis)
-            .into_iter()
-            .flatten()
-            .filter(|h| *h > piece.from_mm - HAIR_MM && *h < piece.to_mm + HAIR_MM)
-            .collect()
-    };
-    let mut shares = vec![1e-4, 0.25, 0.5, 0.75, 1.0 - 1e-4];
-    for other in near {
-        for (upwards, of) in [(false, plane(axis)[0]), (true, plane(axis)[1])] {
-            let [low, high] = [other.least, other.most].map(|spot| spot[of as usize]);
-            for value in [low + HAIR_MM * 2.0, (low + high) / 2.0, high - HAIR_MM * 2.0] {
-                shares.extend(shares_at(plan, value, upwards).into_iter().filter(|s| *s > 0.0 && *s < 1.0));
-            }
-        }
-    }
-    shares.sort_by(f64::total_cmp);
-    shares.dedup_by(|a, b| *a - *b < 1e-7);
-    let mut samples: Vec<(f64, Vec<f64>)> = shares.into_iter().map(|s| (s, heights(s))).collect();
-    let same = |a: f64, b: f64| (a - b).abs() < SAME_POINT_MM;
-    let mut n = 0;
-    while n + 1 < samples.len() {
-        let (a, b) = (&samples[n], &samples[n + 1]);
-        let alike = a.1.len() == b.1.len() && a.1.iter().zip(&b.1).all(|(x, y)| same(*x, *y));
-        if alike || b.0 - a.0 <= FINEST {
-            n += 1;
-            continue;
-        }
-        let share = (a.0 + b.0) / 2.0;
-        let between = heights(share);
-        let steady = a.1.len() == b.1.len() && between.len() == b.1.len() && {
-            let even = |k: usize| {
-                let (x, y) = (a.1[k], b.1[k]);
-                (between[k] - (x + y) / 2.0).abs() <= 0.3 * (x - y).abs() + SAME_POINT_MM
-            };
-            (0..between.len()).all(even)
-        };
-        let step = b.0 - a.0;
-        samples.insert(n + 1, (share, between));
-        if steady && step <= FINE {
-            n += 2;
-        }
-    }
-    let mut traced = Traced { levels: Vec::new(), rising: Vec::new() };
-    let mut open: Vec<Option<Vec<(f64, f64)>>> = Vec::new();
-    for pair in samples.windows(2) {
-        let (a, b) = (&pair[0], &pair[1]);
-        if a.1.len() != b.1.len() {
-            traced.rising.extend(open.drain(..).flatten());
-            traced.levels.extend(a.1.iter().filter(|x| b.1.iter().any(|y| same(**x, *y))));
-            continue;
-        }
-        open.resize(a.1.len(), None);
-        for (k, (x, y)) in a.1.iter().zip(&b.1).enumerate() {
-            if same(*x, *y) {
-                traced.levels.push(*x);
-                traced.rising.extend(open[k].take());
-            } else if b.0 - a.0 <= FINEST {
-                traced.rising.extend(open[k].take());
-            } else {
-                open[k].get_or_insert_with(|| vec![(a.0, *x)]).push((b.0, *y));
-            }
-        }
-    }
-    traced.rising.extend(open.into_iter().flatten());
-    traced
 }
 
 impl Course {

@@ -2,8 +2,9 @@
 
 use std::f64::consts::TAU;
 
+use super::region::Region;
 use super::shape::{BEYOND_MM, Mouth, Round, Shaped, turned_box};
-use super::solid::{Form, Region};
+use super::solid::Form;
 use crate::drawing::{FeatureId, Kind};
 use crate::geometry::{Point, Segment, tangents};
 use crate::measure::Length;

@@ -2,8 +2,9 @@
 
 use std::f64::consts::{PI, TAU};
 
+use super::region::Region;
 use super::shape::{BEYOND_MM, Round, Shaped, turned_box};
-use super::solid::{Form, Piece, Region};
+use super::solid::{Form, Piece};
 use crate::drawing::{Axis, Body, FeatureId, Kind, SectionEnd, SectionSize};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;

@@ -5,7 +5,8 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::solid::{Form, Piece, Region, Solid, plane};
+use super::region::Region;
+use super::solid::{Form, Piece, Solid, plane};
 use super::{hollow, round};
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Image, Kind, Part};
 use crate::geometry::{Point, Segment};
@@ -154,10 +155,11 @@ impl<'a> Shaped<'a> {
         if let Some((_, deep)) = self.part.in_pocket(id) {
             at_mm -= out * deep.as_mm();
         }
-        if matches!(self.part.drawing.body, Body::Turned { .. }) && axis != Axis::X {
-            if let Some(radius) = self.place(id, Axis::X).and_then(|x| round::radius_at(self, x)) {
-                at_mm = out * radius;
-            }
+        if matches!(self.part.drawing.body, Body::Turned { .. })
+            && axis != Axis::X
+            && let Some(radius) = self.place(id, Axis::X).and_then(|x| round::radius_at(self, x))
+        {
+            at_mm = out * radius;
         }
         Mouth { axis, at_mm, out }
     }

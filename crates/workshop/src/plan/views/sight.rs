@@ -309,7 +309,7 @@ fn without(stretches: Vec<[f64; 2]>, covered: &[[f64; 2]]) -> Vec<[f64; 2]> {
 
 /// Whole thousandths; the shift keeps common sizes off the border between two.
 fn thousandths(mm: f64) -> i64 {
-    (mm * 1000.0 + 0.318).floor() as i64
+    (mm * 1000.0 + 0.27).floor() as i64
 }
 
 /// The track a segment lies on, and the stretch it takes of it: millimetres along a
@@ -318,7 +318,7 @@ fn tracks_of(segment: &Segment) -> Vec<(Track, [f64; 2])> {
     match segment {
         Segment::Line(_) => {
             let way = upwards(segment);
-            let direction = (way.y_mm.atan2(way.x_mm) * 1e5 + 0.318).floor() as i64;
+            let direction = (way.y_mm.atan2(way.x_mm) * 1e5 + 0.27).floor() as i64;
             let track = Track::Line { direction, off: thousandths(way.cross(segment.start())) };
             let (a, b) = (way.dot(segment.start()), way.dot(segment.end()));
             vec![(track, [a.min(b), a.max(b)])]
