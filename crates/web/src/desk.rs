@@ -51,7 +51,7 @@ pub fn bounded(text: &str) -> Result<(), Refused> {
     if text.len() <= MOST_TEXT_BYTES {
         return Ok(());
     }
-    Err(Refused(
+    Err(Refused::with(
         StatusCode::PAYLOAD_TOO_LARGE,
         Problem::new("the text is longer than 1 MB")
             .why("a part or a bench is a few pages of text")
@@ -81,7 +81,7 @@ impl<T: DeserializeOwned, S: Send + Sync> FromRequest<S> for Sent<T> {
             let problem = Problem::new("what the page sent cannot be read")
                 .why(fault.to_string())
                 .mend("open the page again");
-            Refused(StatusCode::BAD_REQUEST, problem)
+            Refused::with(StatusCode::BAD_REQUEST, problem)
         })
     }
 }
@@ -99,7 +99,7 @@ pub async fn body(request: Request, most: usize) -> Result<Vec<u8>, Refused> {
             let problem = Problem::new("what was sent did not arrive whole")
                 .why(fault.to_string())
                 .mend("send it again");
-            Refused(StatusCode::BAD_REQUEST, problem)
+            Refused::with(StatusCode::BAD_REQUEST, problem)
         })?;
         let Ok(part) = frame.into_data() else { continue };
         length += part.len();
@@ -115,7 +115,7 @@ pub async fn body(request: Request, most: usize) -> Result<Vec<u8>, Refused> {
     let problem = Problem::new("what was sent is too large")
         .why(format!("at most {} MB are taken here", most / 1_000_000))
         .mend("send less: a smaller picture, or a shorter file");
-    Err(Refused(StatusCode::PAYLOAD_TOO_LARGE, problem))
+    Err(Refused::with(StatusCode::PAYLOAD_TOO_LARGE, problem))
 }
 
 /// How many times too long a body may be and still be read to its end, though not
@@ -124,22 +124,31 @@ const STILL_HEARD_OUT: usize = 20;
 
 /// A request that is not done, with what the person can mend.
 #[derive(Debug)]
-pub struct Refused(pub StatusCode, pub Problem);
+pub struct Refused {
+    status: StatusCode,
+    problem: Box<Problem>,
+}
+
+impl Refused {
+    fn with(status: StatusCode, problem: Problem) -> Self {
+        Self { status, problem: Box::new(problem) }
+    }
+}
 
 impl From<Problem> for Refused {
     fn from(problem: Problem) -> Self {
-        Self(StatusCode::UNPROCESSABLE_ENTITY, problem)
+        Self::with(StatusCode::UNPROCESSABLE_ENTITY, problem)
     }
 }
 
 impl IntoResponse for Refused {
     fn into_response(self) -> Response {
         let problem = json!({
-            "what": self.1.what(),
-            "where": self.1.place(),
-            "why": self.1.reason(),
-            "mend": self.1.remedy(),
+            "what": self.problem.what(),
+            "where": self.problem.place(),
+            "why": self.problem.reason(),
+            "mend": self.problem.remedy(),
         });
-        (self.0, axum::Json(json!({ "problem": problem }))).into_response()
+        (self.status, axum::Json(json!({ "problem": problem }))).into_response()
     }
 }

@@ -31,7 +31,7 @@ pub enum Command {
     /// Read a project or a part and say what is missing, disagreeing or impossible
     Check(check::Check),
     /// Read an outline from a DXF or SVG file into a new part file
-    Import(import::Import),
+    Import(Box<import::Import>),
     /// Choose the metric part: each size, what makes it, what was refused and why
     Metric(metric::Metric),
     /// Plan the order of work, setup by setup, and what must not be done early
