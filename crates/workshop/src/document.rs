@@ -56,6 +56,8 @@ pub enum Content {
 /// One [`Problem`] with the line when the text is empty, too large, not text or
 /// not well formed.
 pub fn read_document(text: &str) -> Result<Sheet, Problem> {
+    // Some text editors put a mark before the first letter.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.len() > MOST_BYTES {
         return Err(Problem::new(format!("the file is {} MB long", text.len() / 1_000_000))
             .why("a part or a bench is a few pages of text; this is something else")
@@ -377,6 +379,14 @@ mod tests {
         let holes = sheet.tables("hole", &mut faults);
         assert_eq!((holes[0].line(), holes[0].text("at", &mut faults)), (3, Some(("3/8", 4))));
         assert_eq!(faults, []);
+    }
+
+    #[test]
+    fn a_mark_before_the_first_letter_shifts_nothing() {
+        let sheet = read_document("\u{feff}a = 0.4380\nb = 12\n").unwrap();
+        let mut faults = Vec::new();
+        assert_eq!(sheet.text("a", &mut faults), Some(("0.4380", 1)));
+        assert_eq!(sheet.text("b", &mut faults), Some(("12", 2)));
     }
 
     #[test]

@@ -110,6 +110,16 @@ const MOST_BYTES: usize = 1_000_000;
 /// A [`Problem`] when the text cannot be read, when nothing stands at the place,
 /// or when the change cannot be made without touching something else.
 pub fn change(text: &str, change: &Change) -> Result<String, Problem> {
+    match text.strip_prefix(MARK) {
+        Some(text) => changed(text, change).map(|text| format!("{MARK}{text}")),
+        None => changed(text, change),
+    }
+}
+
+/// What some text editors put before the first letter.
+const MARK: char = '\u{feff}';
+
+fn changed(text: &str, change: &Change) -> Result<String, Problem> {
     let layout = Layout::of(text)?;
     match change {
         Change::Include { at, item } | Change::Exclude { at, item } => {
@@ -131,7 +141,7 @@ pub fn change(text: &str, change: &Change) -> Result<String, Problem> {
 ///
 /// A [`Problem`] when the text cannot be read.
 pub fn meaning(text: &str) -> Result<Value, Problem> {
-    Layout::of(text).map(|layout| layout.meaning())
+    Layout::of(text.trim_start_matches(MARK)).map(|layout| layout.meaning())
 }
 
 /// Makes a change that says exactly where.

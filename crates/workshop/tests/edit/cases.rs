@@ -246,3 +246,15 @@ fn two_changes_are_brought_together_or_both_kept() {
         both => panic!("{both:?}"),
     }
 }
+
+/// A text editor of another system marks the file and breaks its lines otherwise.
+#[test]
+fn a_mark_at_the_top_and_other_line_breaks_stay() {
+    let text = "\u{feff}name = \"a\" # mine\r\n\r\n[lathe]\r\nswing = \"180 mm\"\r\n";
+    let after = change(text, &set("name", "b")).unwrap();
+    assert_eq!(after, text.replace("\"a\"", "\"b\""));
+    let after = change(text, &set("lathe/bore", "20 mm")).unwrap();
+    assert_eq!(after, format!("{text}bore = \"20 mm\"\r\n"));
+    let after = change(text, &set("edge_finder", "10 mm")).unwrap();
+    assert_eq!(after, text.replace("# mine\r\n", "# mine\r\nedge_finder = \"10 mm\"\r\n"));
+}
