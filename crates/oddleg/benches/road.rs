@@ -82,6 +82,43 @@ fn g_lay_out_pdf(bencher: Bencher) {
     bencher.bench(|| sheets::print_pdf(&plan));
 }
 
+/// A plate with thirty features, as one that is being entered.
+fn thirty_features() -> String {
+    let mut text = String::from(
+        "part = \"Sieve\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\n\
+         width = \"6\"\nheight = \"5\"\nthickness = \"1/4\"\ndatum = \"bottom left\"\n",
+    );
+    for n in 0..30 {
+        let (across, up) = (1 + n % 6, 1 + n / 6);
+        text += &format!(
+            "[[feature]]\nname = \"hole {n}\"\nkind = \"hole\"\ndiameter = \"{}/32\"\n\
+             place = [\"{} 27/32 from left edge\", \"{up} 3/32 from bottom edge\"]\n",
+            4 + n % 5,
+            across - 1,
+        );
+    }
+    text
+}
+
+/// A keystroke on the entry page, from the draft to its new picture. Aim: under 100 ms
+/// with all that the browser does; here without.
+#[divan::bench]
+fn i_look_at_a_draft_of_30_features(bencher: Bencher) {
+    let text = thirty_features();
+    bencher.bench(|| {
+        let look = workshop::desk::look("sieve.toml", &text);
+        look.picture.map(|views| sheets::views_svg(&views, sheets::Screen::Middle))
+    });
+}
+
+/// The same text read by the general-purpose parser that the reader stands on: what
+/// the look is held against.
+#[divan::bench]
+fn j_parse_that_draft_with_toml_edit(bencher: Bencher) {
+    let text = thirty_features();
+    bencher.bench(|| toml_edit::Document::parse(text.as_str()).map(|document| document.iter().count()));
+}
+
 #[divan::bench]
 fn h_whole_way_without_pdf(bencher: Bencher) {
     bencher.bench(|| sheets::print_html(&planned()));

@@ -257,6 +257,19 @@
       desk.redraw();
     }
   });
+  // An outline from a file: the draft that comes back is taken as any other edit.
+  piece("outline-file").addEventListener("change", async (event) => {
+    const file = event.target.files[0];
+    if (!file || !(await taken())) return;
+    const body = { text: desk.text(), file: file.name, holds: await file.text(), unit: piece("outline-unit").value };
+    const { ok, said } = await ask(root.dataset.outline, body);
+    event.target.value = "";
+    if (!ok) return desk.say(words(said), true);
+    await desk.commit({ whole: { text: said.text } });
+    const line = (text) => Object.assign(document.createElement("li"), { textContent: text });
+    piece("outline-told").replaceChildren(...said.told.map(line));
+    desk.say(`${file.name} is read`);
+  });
   root.addEventListener("change", (event) => {
     if ("whole" in event.target.dataset) desk.commit({ whole: { text: event.target.value } });
   });

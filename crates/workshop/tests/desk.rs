@@ -8,9 +8,10 @@ use proptest::prelude::*;
 use workshop::desk::asks::{
     Ask, BODIES, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, SCAN, SCREWED, STOCK, Takes,
 };
-use workshop::desk::{Exact, Look, Which, fill, look, look_lettered, new_feature, statements};
+use workshop::desk::{Exact, Look, Which, fill, look, look_lettered, new_feature, outlined, statements};
 use workshop::drawing::{Part, read_drawing, solve};
 use workshop::edit::change;
+use workshop::measure::Length;
 use workshop::plan::views::Lettering;
 use workshop::problem::Problem;
 
@@ -404,4 +405,26 @@ fn a_field_that_is_not_there_is_not_filled() {
     for at in ["feature/9/diameter", "body", "", "part/0", "body/kind/role", "feature/0/place/7"] {
         assert!(fill(&around(On::Plate, ""), at, "1").is_err(), "{at}");
     }
+}
+
+/// A plate 40 × 20 mm with one hole, as a drawing program writes it.
+const PLATE: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<path d="M10 10 H50 V30 H10 Z"/><circle cx="20" cy="20" r="3"/></svg>"#;
+
+#[test]
+fn an_outline_that_is_read_begins_a_part_and_keeps_what_was_said_of_it() {
+    let start = "part = \"Keep plate\"\nsheet = \"sheet 4\"\nunit = \"mm\"\nmaterial = \"brass\"\n\n[body]\nkind = \"rectangle\"\nthickness = \"3\"\n";
+    let (text, told) = outlined(start, "plate.svg", PLATE.as_bytes(), None).unwrap();
+    let drawing = read_drawing("plate.toml", &text).unwrap_or_else(|faults| panic!("{faults:#?}\n{text}"));
+    assert_eq!((drawing.name.as_str(), drawing.material.as_deref()), ("Keep plate", Some("brass")));
+    assert_eq!(drawing.sheet.as_deref(), Some("sheet 4"));
+    let solved = solve(&drawing).unwrap();
+    let part = Part::as_drawn(&drawing, &solved);
+    assert_eq!(part.thickness(), Length::mm(3));
+    let outline = part.outline().unwrap().bounds();
+    assert!((outline.width_mm() - 40.0).abs() < 1e-6 && (outline.height_mm() - 20.0).abs() < 1e-6);
+    assert!(!told.is_empty());
+    // What has features is not overwritten.
+    assert!(outlined(&text, "plate.svg", PLATE.as_bytes(), None).is_err());
+    assert!(outlined(start, "plate.svg", b"\x00nothing", None).is_err());
 }

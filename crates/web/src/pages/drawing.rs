@@ -10,8 +10,10 @@ use axum::extract::{Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
+use serde_json::json;
 use workshop::desk::{self, Look};
 use workshop::edit::{Change, change};
+use workshop::exchange::FileUnit;
 use workshop::plan::views::Lettering;
 
 use super::entry::{self, Pieces, Sheets, Wanted};
@@ -128,6 +130,33 @@ pub async fn drawn(
         ("title", sheets::svg::escape(&head.title)),
     ];
     Ok(reply(&text, fragments))
+}
+
+/// `POST /parts/{part}/outline`: a draft with the outline of a drawing-exchange file
+/// read into it, and what is told of the reading.
+pub async fn outline(Sent(asked): Sent<Outline>) -> Result<Response, Refused> {
+    bounded(&asked.text)?;
+    let unit = match asked.unit.as_str() {
+        "" => None,
+        word => Some(FileUnit::read(word)?),
+    };
+    let read = desk::outlined(&asked.text, &asked.file, asked.holds.as_bytes(), unit);
+    // The page has one line to say it in: the first fault, as elsewhere.
+    let (text, told) = read.map_err(|mut faults| Refused::from(faults.swap_remove(0)))?;
+    Ok(axum::Json(json!({ "text": text, "told": told })).into_response())
+}
+
+/// A file to be read into a draft.
+#[derive(Deserialize)]
+pub struct Outline {
+    /// The draft.
+    text: String,
+    /// The name of the file.
+    file: String,
+    /// What stands in it: both kinds that are read are files of text.
+    holds: String,
+    /// The unit of its numbers, where the person says it.
+    unit: String,
 }
 
 /// The text after an edit; what was added is then what is open.

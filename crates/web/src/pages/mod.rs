@@ -51,6 +51,7 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/desk.js", get(desk_script))
         .route("/bench.css", get(bench_style))
         .route("/sheet.css", get(sheet_style))
+        .route("/parts/{part}/outline", post(drawing::outline))
         .route("/drawing.js", get(drawing::script))
         .route("/drawing.css", get(drawing::style))
         .route("/paper.js", get(drawing::paper_script))

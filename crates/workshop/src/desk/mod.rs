@@ -11,11 +11,13 @@
 pub mod asks;
 mod field;
 mod fill;
+mod outlined;
 mod paper;
 pub mod statements;
 
 pub use field::{Exact, Field, Item};
 pub use fill::{fill, new_feature, new_table};
+pub use outlined::outlined;
 pub use paper::{Beneath, Paper};
 
 use asks::{Ask, Need, Takes};
