@@ -6,7 +6,7 @@
 //! distance from above and from below, and the search ends when the two agree.
 
 use super::depth::depth;
-use super::simplex::{Corner, Simplex};
+use super::simplex::{Corner, Origin, Simplex};
 use super::{Convex, Spot};
 
 /// The search ends when the distance is known this closely, in millimetres.
@@ -50,7 +50,7 @@ pub fn between(first: &Convex, second: &Convex) -> Gap {
 }
 
 /// The distance between two that lie apart; none where they touch or overlap.
-pub(super) fn apart(first: &Convex, second: &Convex) -> Option<Gap> {
+pub fn apart(first: &Convex, second: &Convex) -> Option<Gap> {
     let corner = |way: Spot| {
         let (on_first, on_second) = (first.furthest(-way), second.furthest(way));
         Corner { at: on_first - on_second, on_first, on_second }
@@ -59,6 +59,7 @@ pub(super) fn apart(first: &Convex, second: &Convex) -> Option<Gap> {
     let begin = if begin.norm_mm() > 0.0 { begin } else { Spot::X };
     let mut simplex = Simplex { corners: vec![(corner(begin), 1.0)] };
     let mut nearest = simplex.nearest();
+    let mut origin = Origin::Anywhere;
     for _ in 0..MOST_ROUNDS {
         let apart_mm = nearest.norm_mm();
         if apart_mm <= TOUCH_MM {
@@ -70,7 +71,10 @@ pub(super) fn apart(first: &Convex, second: &Convex) -> Option<Gap> {
         if apart_mm - least_mm <= KNOWN_MM {
             break;
         }
-        let with = simplex.with(next)?;
+        if least_mm > 0.0 {
+            origin = Origin::Outside;
+        }
+        let with = simplex.with(next, origin)?;
         let nearer = with.nearest();
         if nearer.norm_mm() >= apart_mm {
             // As near as the numbers can tell.

@@ -4,15 +4,23 @@
 //! reaches that way and the second reaches back. The least of that over all
 //! directions is the depth. It has several valleys: the search begins from the
 //! directions of faces and axes and from a ring of others, and walks down from the
-//! best of them.
+//! best of them. A step of the walk moves the second clear and a little beyond, finds
+//! where the two are then nearest, and takes the direction between those places: by
+//! that way it comes clear no later.
 
-use super::{Convex, Frame, Gap, Spot};
+use super::{Convex, Gap, Motion, Spot, apart};
 
 /// From how many beginnings the search walks down.
 const WALKS: usize = 6;
 
-/// The least step of a walk, in radians: a nanometre in a metre.
-const LEAST_STEP_RAD: f64 = 1e-9;
+/// Steps of a walk at most.
+const STEPS: usize = 60;
+
+/// A step that gains less than this ends the walk, in millimetres.
+const LEAST_GAIN_MM: f64 = 1e-9;
+
+/// How far beyond clear a step moves: this share of the depth, and this much at least.
+const BEYOND: (f64, f64) = (0.02, 0.01);
 
 /// The depth of an overlap as a gap less than nought.
 pub(super) fn depth(first: &Convex, second: &Convex) -> Gap {
@@ -35,30 +43,30 @@ pub(super) fn depth(first: &Convex, second: &Convex) -> Gap {
     let (least_mm, way) = ways
         .into_iter()
         .take(WALKS)
-        .map(|(mm, way)| down(&clear_mm, mm, way))
+        .map(|(mm, way)| down(first, second, mm, way))
         .min_by(|p, q| p.0.total_cmp(&q.0))
         .expect("there are always the three axes to begin from");
-    Gap { apart_mm: -least_mm.max(0.0), on_first: first.furthest(way), on_second: second.furthest(-way) }
+    Gap {
+        apart_mm: -least_mm.max(0.0),
+        on_first: first.furthest(way),
+        on_second: second.furthest(-way),
+    }
 }
 
 /// Walks to where no neighbouring direction is less.
-fn down(clear_mm: &impl Fn(Spot) -> f64, mut mm: f64, mut way: Spot) -> (f64, Spot) {
-    let mut step_rad = 0.2;
-    while step_rad > LEAST_STEP_RAD {
-        let frame = Frame::about(Spot::ORIGIN, way);
-        let better = (0..8)
-            .filter_map(|eighth| {
-                let turn = f64::from(eighth) * std::f64::consts::FRAC_PI_4;
-                let (sin, cos) = turn.sin_cos();
-                let near = (way + frame.u.times(cos * step_rad) + frame.v.times(sin * step_rad)).unit()?;
-                Some((clear_mm(near), near))
-            })
-            .min_by(|p, q| p.0.total_cmp(&q.0))
-            .filter(|(found, _)| *found < mm);
-        match better {
-            Some(found) => (mm, way) = found,
-            None => step_rad /= 2.0,
+fn down(first: &Convex, second: &Convex, mut mm: f64, mut way: Spot) -> (f64, Spot) {
+    for _ in 0..STEPS {
+        let moved = second.moved(&Motion::NONE.shifted(way.times(mm * (1.0 + BEYOND.0) + BEYOND.1)));
+        let Some(better) =
+            apart(first, &moved).and_then(|gap| (gap.on_second - gap.on_first).unit())
+        else {
+            break;
+        };
+        let found = first.reach_mm(better) + second.reach_mm(-better);
+        if mm - found < LEAST_GAIN_MM {
+            break;
         }
+        (mm, way) = (found, better);
     }
     (mm, way)
 }

@@ -21,7 +21,7 @@ mod spot;
 mod swept;
 mod volume;
 
-pub use apart::{Gap, between};
+pub use apart::{Gap, apart, between};
 pub use body::{Body, Piece, Ring};
 pub use convex::{Convex, Prism, Round};
 pub use motion::{Frame, Motion};

@@ -36,7 +36,7 @@ const GAUSS: [f64; 4] =
     [0.129_484_966_168_869_7, 0.279_705_391_489_276_64, 0.381_830_050_505_118_93, 0.417_959_183_673_469_4];
 
 /// Panels after which the sum is given with the error it has.
-const MOST_PANELS: usize = 400;
+const MOST_PANELS: usize = 160;
 
 /// A sum and how far it may be out.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

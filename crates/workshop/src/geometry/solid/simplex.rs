@@ -1,6 +1,4 @@
 //! The place of a point, line, triangle or tetrahedron nearest to the origin.
-//!
-//! Source: C. Ericson, *Real-Time Collision Detection* (2005), section 5.1.
 
 use super::Spot;
 
@@ -11,6 +9,15 @@ pub(super) struct Corner {
     pub(super) at: Spot,
     pub(super) on_first: Spot,
     pub(super) on_second: Spot,
+}
+
+/// Where the origin may be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Origin {
+    /// A plane is known that parts it from the whole solid.
+    Outside,
+    /// Nothing is known yet.
+    Anywhere,
 }
 
 /// One to four corners with the share of each in the nearest place.
@@ -31,99 +38,77 @@ impl Simplex {
     }
 
     /// With one more corner, cut down to those that hold the nearest place. `None`
-    /// when the origin lies inside all four.
-    pub(super) fn with(&self, corner: Corner) -> Option<Self> {
+    /// when the origin lies inside all four, unless it is known to lie outside.
+    pub(super) fn with(&self, corner: Corner, origin: Origin) -> Option<Self> {
         let mut corners: Vec<Corner> = self.corners.iter().map(|(corner, _)| *corner).collect();
         corners.push(corner);
-        let shares = match corners.as_slice() {
-            [_] => vec![1.0],
-            [a, b] => line(a.at, b.at).to_vec(),
-            [a, b, c] => triangle(a.at, b.at, c.at).to_vec(),
-            [a, b, c, d] => tetrahedron([a.at, b.at, c.at, d.at])?.to_vec(),
-            _ => unreachable!("a simplex is cut down before a fifth corner comes"),
-        };
+        if origin == Origin::Anywhere && encloses(&corners) {
+            return None;
+        }
+        let shares = nearest(&corners);
         let kept = corners.into_iter().zip(shares).filter(|&(_, share)| share > 0.0).collect();
         Some(Self { corners: kept })
     }
 }
 
-fn line(a: Spot, b: Spot) -> [f64; 2] {
-    let along = b - a;
-    let square = along.dot(along);
-    let share = if square == 0.0 { 0.0 } else { (-a.dot(along) / square).clamp(0.0, 1.0) };
-    [1.0 - share, share]
-}
-
-fn triangle(a: Spot, b: Spot, c: Spot) -> [f64; 3] {
-    let (ab, ac) = (b - a, c - a);
-    let (d1, d2) = (-ab.dot(a), -ac.dot(a));
-    if d1 <= 0.0 && d2 <= 0.0 {
-        return [1.0, 0.0, 0.0];
-    }
-    let (d3, d4) = (-ab.dot(b), -ac.dot(b));
-    if d3 >= 0.0 && d4 <= d3 {
-        return [0.0, 1.0, 0.0];
-    }
-    let vc = d1 * d4 - d3 * d2;
-    if vc <= 0.0 && d1 >= 0.0 && d3 <= 0.0 {
-        let [p, q] = line(a, b);
-        return [p, q, 0.0];
-    }
-    let (d5, d6) = (-ab.dot(c), -ac.dot(c));
-    if d6 >= 0.0 && d5 <= d6 {
-        return [0.0, 0.0, 1.0];
-    }
-    let vb = d5 * d2 - d1 * d6;
-    if vb <= 0.0 && d2 >= 0.0 && d6 <= 0.0 {
-        let [p, q] = line(a, c);
-        return [p, 0.0, q];
-    }
-    let va = d3 * d6 - d5 * d4;
-    if va <= 0.0 && d4 - d3 >= 0.0 && d5 - d6 >= 0.0 {
-        let [p, q] = line(b, c);
-        return [0.0, p, q];
-    }
-    let whole = va + vb + vc;
-    if whole <= 0.0 {
-        // A triangle drawn out to a line: the nearest of its sides.
-        let sides = [(line(a, b), [0, 1]), (line(a, c), [0, 2]), (line(b, c), [1, 2])];
-        let corners = [a, b, c];
-        let far = |(shares, on): &([f64; 2], [usize; 2])| {
-            (corners[on[0]].times(shares[0]) + corners[on[1]].times(shares[1])).norm_mm()
-        };
-        let (shares, on) =
-            sides.into_iter().min_by(|p, q| far(p).total_cmp(&far(q))).expect("there are three sides");
-        let mut of = [0.0; 3];
-        of[on[0]] = shares[0];
-        of[on[1]] = shares[1];
-        return of;
-    }
-    [va / whole, vb / whole, vc / whole]
-}
-
-fn tetrahedron(corners: [Spot; 4]) -> Option<[f64; 4]> {
-    const FACES: [([usize; 3], usize); 4] = [([0, 1, 2], 3), ([0, 2, 3], 1), ([0, 3, 1], 2), ([1, 3, 2], 0)];
-    let mut best: Option<(f64, [f64; 4])> = None;
-    for (face, across) in FACES {
-        let [a, b, c] = face.map(|i| corners[i]);
-        let square = (b - a).cross(c - a);
-        let own = (corners[across] - a).dot(square);
-        let origin = -a.dot(square);
-        // The origin is inside this face when it is on the side of the fourth corner;
-        // with all four in a plane, every face is looked at.
-        if own * origin > 0.0 {
-            continue;
+/// The shares of the corners in the place nearest to the origin: the nearest of what
+/// every one, two and three of them hold. That looks at more than is needed, but holds
+/// where corners nearly coincide or lie nearly in line.
+fn nearest(corners: &[Corner]) -> Vec<f64> {
+    let mut best = (f64::INFINITY, vec![0.0; corners.len()]);
+    let mut offer = |on: &[usize], shares: &[f64]| {
+        let at = on.iter().zip(shares).fold(Spot::ORIGIN, |sum, (&i, &share)| sum + corners[i].at.times(share));
+        if at.norm_mm() < best.0 {
+            let mut all = vec![0.0; corners.len()];
+            on.iter().zip(shares).for_each(|(&i, &share)| all[i] = share);
+            best = (at.norm_mm(), all);
         }
-        let shares = triangle(a, b, c);
-        let at = a.times(shares[0]) + b.times(shares[1]) + c.times(shares[2]);
-        let far = at.norm_mm();
-        if best.as_ref().is_none_or(|(known, _)| far < *known) {
-            let mut of = [0.0; 4];
-            for (i, share) in face.into_iter().zip(shares) {
-                of[i] = share;
+    };
+    let count = corners.len();
+    for i in 0..count {
+        offer(&[i], &[1.0]);
+        for j in i + 1..count {
+            if let Some(shares) = line(corners[i].at, corners[j].at) {
+                offer(&[i, j], &shares);
             }
-            best = Some((far, of));
+            for k in j + 1..count {
+                if let Some(shares) = triangle(corners[i].at, corners[j].at, corners[k].at) {
+                    offer(&[i, j, k], &shares);
+                }
+            }
         }
     }
-    best.map(|(_, shares)| shares)
+    best.1
+}
+
+/// The shares of two places in the foot of the origin on the line between them, where
+/// it falls between.
+fn line(a: Spot, b: Spot) -> Option<[f64; 2]> {
+    let along = b - a;
+    let share = -a.dot(along) / along.dot(along);
+    (share > 0.0 && share < 1.0).then_some([1.0 - share, share])
+}
+
+/// The shares of three places in the foot of the origin on their plane, where it falls
+/// within.
+fn triangle(a: Spot, b: Spot, c: Spot) -> Option<[f64; 3]> {
+    let square = (b - a).cross(c - a);
+    let size = square.dot(square);
+    let foot = square.times(a.dot(square) / size);
+    let share = |p: Spot, q: Spot| (p - foot).cross(q - foot).dot(square) / size;
+    let shares = [share(b, c), share(c, a), share(a, b)];
+    // Three in a line have no plane: their shares are no numbers, and none is above nought.
+    let whole: f64 = shares.iter().sum();
+    shares.iter().all(|&share| share > 0.0).then(|| shares.map(|share| share / whole))
+}
+
+/// True when four places enclose the origin.
+fn encloses(corners: &[Corner]) -> bool {
+    let [a, b, c, d] = corners else { return false };
+    let faces = [[a, b, c, d], [a, c, d, b], [a, d, b, c], [b, d, c, a]];
+    faces.into_iter().all(|[p, q, r, across]| {
+        let square = (q.at - p.at).cross(r.at - p.at);
+        let (own, origin) = ((across.at - p.at).dot(square), -p.at.dot(square));
+        own * origin > 0.0
+    })
 }

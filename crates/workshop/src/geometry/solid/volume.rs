@@ -28,7 +28,7 @@ pub struct Volume {
 
 /// The share of the box around the part that the sum over sections may be out by,
 /// and that of a section.
-const SHARES: (f64, f64) = (1e-8, 1e-9);
+const SHARES: (f64, f64) = (1e-7, 1e-8);
 
 impl Outer {
     fn way(self) -> Spot {
