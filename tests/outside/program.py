@@ -25,8 +25,8 @@ def number(shown):
     return float(re.search(r"[-+−]?\d+(\.\d+)?", shown).group().replace("−", "-"))
 
 
-def example(name, *words):
-    """The lines that an example of the core prints."""
+def example(name, *words, tabs=False):
+    """The lines that an example of the core prints, cut at spaces or at tabs."""
     command = ["cargo", "run", "--quiet", "--locked", "-p", "workshop", "--example", name, "--", *words]
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
-    return [line.split() for line in done.stdout.splitlines()]
+    done = subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, check=True)
+    return [line.split("\t" if tabs else None) for line in done.stdout.splitlines()]
