@@ -225,7 +225,8 @@ fn volumes_agree_with_closed_forms() {
         is(&cut(vec![cone]), 8000.0 - frustum);
         let point = Convex::cone(at(0.0, 4.0, 0.0), at(3.0, 4.0, 0.0), 2.0, 0.0);
         is(&cut(vec![point]), 8000.0 - PI * 4.0);
-        let plan = Plan::Rounded { corners: vec![Point::new(-4.0, 0.0), Point::new(4.0, 0.0)], radius_mm: 1.5 };
+        let plan =
+            Plan::Rounded { corners: vec![Point::new(-4.0, 0.0), Point::new(4.0, 0.0)], radius_mm: 1.5 };
         let frame = Frame { origin: at(0.0, 0.0, 6.0), ..Frame::DRAWING };
         let slot = Convex::Prism(Prism { frame, plan, from_mm: 0.0, to_mm: 9.0 });
         is(&cut(vec![slot]), 8000.0 - 4.0 * (24.0 + PI * 2.25));
@@ -233,7 +234,8 @@ fn volumes_agree_with_closed_forms() {
         let along = Frame { origin: Spot::ORIGIN, u: Spot::Y, v: Spot::Z, w: Spot::X };
         let groove = Ring { frame: along, inner_mm: 3.0, outer_mm: f64::INFINITY, from_mm: -1.0, to_mm: 2.0 };
         if outer == Outer::X {
-            let round = Body { metal: vec![convex(bar(Spot::X, 5.0, 10.0))], cuts: vec![Piece::Ring(groove)] };
+            let round =
+                Body { metal: vec![convex(bar(Spot::X, 5.0, 10.0))], cuts: vec![Piece::Ring(groove)] };
             is(&round, PI * (25.0 * 17.0 + 9.0 * 3.0));
         }
     }

@@ -297,7 +297,7 @@ fn of_round(pieces: &[Tagged], middle: Spot, [u, v, w]: [Spot; 3]) -> Vec<Motion
         None => angles.push((0.0, 0.0)),
         Some((first, rad, out)) => {
             let like = |piece: &&Tagged, far: f64| piece.tag == first.tag && (far - out).abs() < 1e-3;
-            for (_, other, _) in found.iter().filter(|(piece, _, far)| like(&piece, *far)) {
+            for (_, other, _) in found.iter().filter(|(piece, _, far)| like(piece, *far)) {
                 // A piece on the axis may also lie the other way round, or a quarter round.
                 let quarters = if *out > 0.0 { 1 } else { 4 };
                 angles.extend((0..quarters).map(|q| (*rad, other + f64::from(q) * TAU / 4.0)));

@@ -46,20 +46,14 @@ pub(super) fn depth(first: &Convex, second: &Convex) -> Gap {
         .map(|(mm, way)| down(first, second, mm, way))
         .min_by(|p, q| p.0.total_cmp(&q.0))
         .expect("there are always the three axes to begin from");
-    Gap {
-        apart_mm: -least_mm.max(0.0),
-        on_first: first.furthest(way),
-        on_second: second.furthest(-way),
-    }
+    Gap { apart_mm: -least_mm.max(0.0), on_first: first.furthest(way), on_second: second.furthest(-way) }
 }
 
 /// Walks to where no neighbouring direction is less.
 fn down(first: &Convex, second: &Convex, mut mm: f64, mut way: Spot) -> (f64, Spot) {
     for _ in 0..STEPS {
         let moved = second.moved(&Motion::NONE.shifted(way.times(mm * (1.0 + BEYOND.0) + BEYOND.1)));
-        let Some(better) =
-            apart(first, &moved).and_then(|gap| (gap.on_second - gap.on_first).unit())
-        else {
+        let Some(better) = apart(first, &moved).and_then(|gap| (gap.on_second - gap.on_first).unit()) else {
             break;
         };
         let found = first.reach_mm(better) + second.reach_mm(-better);

@@ -33,7 +33,7 @@ const KRONROD: [f64; 8] = [
 
 /// Weights of the 7 places, every second one.
 const GAUSS: [f64; 4] =
-    [0.129_484_966_168_869_7, 0.279_705_391_489_276_64, 0.381_830_050_505_118_93, 0.417_959_183_673_469_4];
+    [0.129_484_966_168_869_7, 0.279_705_391_489_276_6, 0.381_830_050_505_118_9, 0.417_959_183_673_469_4];
 
 /// Panels after which the sum is given with the error it has.
 const MOST_PANELS: usize = 160;

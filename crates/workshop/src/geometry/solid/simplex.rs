@@ -57,7 +57,8 @@ impl Simplex {
 fn nearest(corners: &[Corner]) -> Vec<f64> {
     let mut best = (f64::INFINITY, vec![0.0; corners.len()]);
     let mut offer = |on: &[usize], shares: &[f64]| {
-        let at = on.iter().zip(shares).fold(Spot::ORIGIN, |sum, (&i, &share)| sum + corners[i].at.times(share));
+        let at =
+            on.iter().zip(shares).fold(Spot::ORIGIN, |sum, (&i, &share)| sum + corners[i].at.times(share));
         if at.norm_mm() < best.0 {
             let mut all = vec![0.0; corners.len()];
             on.iter().zip(shares).for_each(|(&i, &share)| all[i] = share);

@@ -128,7 +128,7 @@ impl<'a> Seen<'a> {
             Piece::Convex(convex) => {
                 marks.extend([Spot::Y, -Spot::Y].into_iter().filter_map(|up| {
                     let reach = reach_in_section(convex, up, outer.way(), at);
-                    reach.is_finite().then(|| reach * up.y_mm)
+                    reach.is_finite().then_some(reach * up.y_mm)
                 }));
             }
             Piece::Extruded { outline, .. } => {
