@@ -23,7 +23,7 @@ fn every_example_gives_the_same_content_as_json_and_as_text() {
         if helped.command != ["new"] && !helped.command.is_empty() {
             oddleg(folder.path(), &["new", "engine"]);
         }
-        for words in helped.examples.into_iter().filter(runs) {
+        for words in helped.examples.into_iter().filter(|words| runs(words)) {
             let mut with_json = words.clone();
             with_json.push("--json".into());
             let text = printed(&oddleg(folder.path(), &words));
@@ -62,6 +62,6 @@ fn every_example_gives_the_same_content_as_json_and_as_text() {
 }
 
 /// It does not serve until it is stopped, and needs no earlier state of a file.
-fn runs(words: &Vec<String>) -> bool {
+fn runs(words: &[String]) -> bool {
     words[0] != "open" && !words.contains(&"--restore".to_owned())
 }
