@@ -123,7 +123,7 @@ class DrawingPage(unittest.TestCase):
         return self.browser.execute_script(words, *arguments)
 
     def until(self, holds, what):
-        WebDriverWait(self.browser, 10, 0.05).until(lambda _: holds(), what)
+        WebDriverWait(self.browser, 30, 0.05).until(lambda _: holds(), what)
 
     def go(self, address):
         self.browser.get(address)

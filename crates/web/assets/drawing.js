@@ -14,7 +14,7 @@
 
   // How wide a picture may be, and whether both units are wanted, goes with each question.
   function room() {
-    state.wide_mm = String((piece("picture").clientWidth * 25.4) / 96);
+    state.wide_mm = String(((piece("picture").clientWidth - 4) * 25.4) / 96);
     state.both = String(piece("both").checked);
   }
 

@@ -21,6 +21,8 @@ pub enum Screen {
     Middle,
     /// A whole screen: 1400 dots.
     Wide,
+    /// A part of a page so many millimetres wide.
+    Pane(u16),
 }
 
 impl Screen {
@@ -30,14 +32,15 @@ impl Screen {
             Self::Narrow => 84.0,
             Self::Middle => 190.0,
             Self::Wide => 300.0,
+            Self::Pane(width_mm) => width_mm as f64,
         }
     }
 
     /// No higher than this with the list under it; a narrow screen is scrolled.
     const fn most_mm(self) -> f64 {
         match self {
-            Self::Narrow => f64::INFINITY,
-            Self::Middle | Self::Wide => 420.0,
+            Self::Narrow | Self::Pane(..120) => f64::INFINITY,
+            Self::Middle | Self::Wide | Self::Pane(_) => 420.0,
         }
     }
 
@@ -47,6 +50,8 @@ impl Screen {
             Self::Narrow => 260.0,
             Self::Middle => 220.0,
             Self::Wide => 200.0,
+            Self::Pane(..120) => 260.0,
+            Self::Pane(_) => 220.0,
         }
     }
 }

@@ -65,9 +65,9 @@ impl Wanted {
     /// What the page says that it has open, and how it wants the picture.
     pub fn of(state: &BTreeMap<String, String>) -> Self {
         let word = |key: &str| state.get(key).map(String::as_str).unwrap_or_default();
-        let wide_mm = word("wide_mm").parse::<f64>().unwrap_or(0.0);
-        let fits = |screen: &Screen| screen.width_mm() <= wide_mm;
-        let screen = [Screen::Wide, Screen::Middle].into_iter().find(fits).unwrap_or(Screen::Narrow);
+        // Narrower than any phone nothing could be read; wider than any desk is a slip.
+        let wide_mm = word("wide_mm").parse::<f64>().unwrap_or(Screen::Middle.width_mm());
+        let screen = Screen::Pane(wide_mm.clamp(70.0, 400.0) as u16);
         Self { card: word("card").to_owned(), screen, both: word("both") == "true" }
     }
 
@@ -224,4 +224,42 @@ impl<'a> TroublesPiece<'a> {
 /// The part as far as it is known.
 fn picture(look: &Look, wanted: &Wanted) -> String {
     look.picture.as_ref().map(|views| sheets::views_svg(views, wanted.screen)).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_name_leaves_its_place_in_any_piece() {
+        const NASTY: &str = "<script>alert('x')</script>";
+        let text = format!(
+            "part = \"{NASTY}\"\nunit = \"inch\"\nmaterial = \"{NASTY}\"\n{NASTY}x = 1\n[body]\nkind = \"disc\"\n\
+             diameter = \"2\"\nthickness = \"1/4\"\n[[feature]]\nname = \"{NASTY}\"\nkind = \"hole\"\n\
+             diameter = \"{NASTY}\"\nplace = [\"{NASTY}\", \"datum\"]\n\
+             [[feature]]\nname = \"b {NASTY}\"\nkind = \"hole\"\ndiameter = \"1/4\"\nodd = \"{NASTY}\"\n\
+             place = [\"1/2 right of {NASTY}\", \"level with {NASTY}\"]\n"
+        );
+        for text in [text.clone(), text.replace(&format!("{NASTY}x = 1\n"), "")] {
+            let mut look = workshop::desk::look("nasty.toml", &text);
+            let head = Head {
+                project: NASTY.into(),
+                part: NASTY.into(),
+                parts: Vec::new(),
+                title: NASTY.into(),
+                tab: super::super::Tab::Drawing,
+            };
+            let mut cards: Vec<String> = look.cards.iter().map(name_of).collect();
+            cards.push("none".into());
+            for card in cards {
+                let wanted = Wanted { card, screen: Screen::Narrow, both: true };
+                let sheets = Sheets { images: vec![NASTY.into()], size: None };
+                let Pieces { list, form, picture, troubles, paper } =
+                    pieces(&text, &mut look, sheets, &wanted, &head);
+                for piece in [list, form, picture, troubles, paper] {
+                    assert!(!piece.contains("<script"), "{piece}");
+                }
+            }
+        }
+    }
 }
