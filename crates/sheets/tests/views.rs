@@ -10,10 +10,11 @@ use workshop::drawing::{Drawing, Part, read_as_far, solve_as_far};
 use workshop::plan::sheet::Projections;
 use workshop::plan::views::{Lettering, projections};
 
-const SCREENS: [(Screen, Lettering); 3] = [
+const SCREENS: [(Screen, Lettering); 4] = [
     (Screen::Narrow, Lettering::Metric),
     (Screen::Middle, Lettering::AsWritten),
     (Screen::Wide, Lettering::Both),
+    (Screen::Pane(160), Lettering::AsWritten),
 ];
 
 fn part_files() -> Vec<(String, String)> {
@@ -136,6 +137,7 @@ fn look(name: &str, drawing: &Drawing, all: &mut Vec<String>) {
             Screen::Narrow => 93.0,
             Screen::Middle => 200.0,
             Screen::Wide => 310.0,
+            Screen::Pane(width_mm) => f64::from(width_mm) + 10.0,
         };
         if width_mm > most_mm {
             all.push(format!("{name}, {screen:?}: {width_mm:.0} mm wide"));
