@@ -9,7 +9,7 @@ use workshop::drawing::{
     Body, Drawing, Image, Kind, Part, SectionSize, read_as_far, read_drawing, solve_as_far,
 };
 use workshop::geometry::{Bounds, Point, Segment};
-use workshop::plan::sheet::{Looking, Projection, Projections, Stroke};
+use workshop::plan::sheet::{Looking, Projection, Projections, Said, Stroke, ViewLine};
 use workshop::plan::views::{Lettering, projections};
 
 fn part_files() -> Vec<(String, String)> {
@@ -333,6 +333,23 @@ fn an_unfinished_drawing_is_drawn_as_far_as_it_is_known() {
             for line in views.views.iter().flat_map(|view| &view.lines) {
                 let finite = [line.segment.start(), line.segment.end()];
                 assert!(finite.iter().all(|p| p.x_mm.is_finite() && p.y_mm.is_finite()), "{name}: {line:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_leader_points_at_what_it_speaks_of() {
+    for (name, text) in part_files() {
+        let drawing = read(&name, &text);
+        let views = views(&drawing, Image::Drawn);
+        for view in &views.views {
+            for saying in &view.says {
+                let Said::Note { at } = saying.shape else { continue };
+                let near_mm = |line: &ViewLine| line.segment.nearest(at).distance_mm(at);
+                let nearest = view.lines.iter().map(near_mm).fold(f64::INFINITY, f64::min);
+                let size = extent(view).width_mm().max(extent(view).height_mm());
+                assert!(nearest < 0.05 * size, "{name}: `{}` points {nearest} mm into the air", saying.text);
             }
         }
     }

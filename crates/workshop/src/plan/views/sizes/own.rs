@@ -119,14 +119,23 @@ impl Sizes<'_, '_> {
                 let radius = self.shaped.part.cut_diameter(*over).unwrap_or_default().half().as_mm();
                 self.sees(looking, [from.as_mm() * 0.4 + to.as_mm() * 0.6, radius * 0.8, 0.0])
             }
+            // The first flat is at the top.
+            (Kind::Flats { across, count, length }, _) => {
+                let Some(from) = self.shaped.part.along(id).map(Length::as_mm) else { return };
+                let middle = from + self.shaped.mm(*length) / 2.0;
+                let Some(radius) = super::super::round::radius_at(self.shaped, middle) else { return };
+                let across = self.shaped.mm(*across);
+                let off = if *count == 1 { across - radius } else { across / 2.0 };
+                self.sees(looking, [middle, off, 0.0])
+            }
             // Seen from beside: at the edge, half-way along.
             (_, Some(round)) => {
                 let along = (round.ends_mm[0] + round.ends_mm[1]) / 2.0;
                 let mut spot = raised(round.centre, round.axis, along);
                 if round.axis == Axis::X {
-                    spot[1] += super::super::round::radius_at(self.shaped, along)
-                        .filter(|_| self.is_section(id))
-                        .unwrap_or(round.radius_mm);
+                    // The edge of a section, be it a cone or beside the axis of the part.
+                    let edge = super::super::round::radius_at(self.shaped, along);
+                    spot[1] = edge.filter(|_| self.is_section(id)).unwrap_or(spot[1] + round.radius_mm);
                 }
                 self.sees(looking, spot)
             }
