@@ -1,6 +1,10 @@
 //! Places that no sum of dimensions gives, and what is asked where several fit.
 
-use workshop::drawing::{Axis, Drawing, FeatureId, Part, read_drawing, solve, solve_as_far};
+use workshop::bench::read_bench;
+use workshop::drawing::{Axis, Drawing, FeatureId, Part, Sizes, read_drawing, solve, solve_as_far};
+use workshop::measure::Length;
+use workshop::metric::metricate;
+use workshop::plan::plan;
 use workshop::problem::Problem;
 
 const PLATE: &str = "part = \"plate\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"120\"\nheight = \"80\"\n\
@@ -164,5 +168,123 @@ fn distances_that_cannot_meet_say_by_how_much_and_which_is_likely_wrong() {
         assert!(faults[0].what().contains(what), "{}", faults[0]);
         assert!(said.iter().all(|said| why.contains(said)), "{}", faults[0]);
         assert!(!why.contains(unsaid) && remedy.contains(mend), "{}", faults[0]);
+    }
+}
+
+/// Two holes that only together are placed: the intended place is among those found.
+#[test]
+fn holes_that_hang_on_each_other_are_solved_together() {
+    let made = |words: &[&str]| {
+        let g: Vec<&str> =
+            ["25.0789 from B", "on the line from F to H"].iter().chain(words).copied().collect();
+        drawing(&[
+            hole("B", "2", &["158.697 right of datum", "143.974 above datum"]),
+            hole("C", "2", &["73.18 right of datum", "139.298 above datum"]),
+            hole("F", "2", &["92.979 right of datum", "122.209 above datum"]),
+            hole("G", "2", &g),
+            hole("H", "2", &["15.2568 from G", "86.1565 from C"]),
+        ])
+    };
+    let (x, y) = at(&made(&["below B", "left of B"]), "G");
+    assert!((x - 142.928).abs() < 0.01 && (y - 124.474).abs() < 0.01, "{x} {y}");
+}
+
+const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
+
+/// A link whose short arm is placed by two distances: the whole road, and on the
+/// metric part the distances are again exactly what their sizes say.
+#[test]
+fn a_part_with_curved_places_goes_the_whole_road_and_is_solved_again_for_its_sizes() {
+    let text = r#"
+part = "bell crank"
+unit = "inch"
+material = "mild steel"
+usual_roles = true
+general_tolerance = "coarse"
+[body]
+kind = "bosses"
+around = ["pivot", "long end", "short end"]
+thickness = "1/4"
+[[feature]]
+name = "pivot"
+kind = "boss"
+radius = "3/8"
+place = "datum"
+[[feature]]
+name = "long end"
+kind = "boss"
+radius = "5/16"
+place = ["2 1/16 right of pivot", "level with pivot"]
+[[feature]]
+name = "short end"
+kind = "boss"
+radius = "9/32"
+place = ["1 3/16 from pivot", "1 13/16 from long end", "above pivot"]
+[[feature]]
+name = "pivot bore"
+kind = "hole"
+diameter = "1/4"
+finish = "reamed"
+place = "concentric with pivot"
+[[feature]]
+name = "long bore"
+kind = "hole"
+diameter = "3/16"
+place = "concentric with long end"
+[[feature]]
+name = "short bore"
+kind = "hole"
+diameter = "3/16"
+place = "concentric with short end"
+[[feature]]
+name = "spring hole"
+kind = "hole"
+diameter = "No. 43"
+place = ["5/8 from pivot toward short end"]
+"#;
+    let drawing = read_drawing("crank.toml", text).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let bench = read_bench("bench.toml", BENCH).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let plan = plan(&drawing, &bench).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    assert!(!plan.setups.is_empty());
+    let solved = solve(&drawing).unwrap();
+    let metric = metricate(&drawing, &solved, &bench).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let part = Part::as_drawn(&drawing, &solved).with_sizes(metric.sizes.clone());
+    assert!(part.cannot_move().is_none() && part.impossible().is_empty());
+    let place = |name: &str| {
+        let id = FeatureId(drawing.features.iter().position(|f| f.name == name).unwrap());
+        (part.at(id, Axis::X).unwrap().as_mm(), part.at(id, Axis::Y).unwrap().as_mm())
+    };
+    let size = |name: &str| {
+        let at = drawing.dimensions.iter().position(|d| d.name == name).unwrap();
+        metric.sizes.lengths[at].as_mm()
+    };
+    let apart = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0).hypot(a.1 - b.1);
+    let (pivot, long, short) = (place("pivot"), place("long end"), place("short end"));
+    assert!((apart(short, pivot) - size("short end: from pivot")).abs() < 1e-11);
+    assert!((apart(short, long) - size("short end: from long end")).abs() < 1e-11);
+    assert!(short.1 > 0.0, "on the side on which it is drawn");
+    assert!((apart(place("spring hole"), pivot) - size("spring hole: from pivot")).abs() < 1e-11);
+    // The sizes did move, so this is not the drawing over again.
+    assert!(metric.sizes.lengths.iter().zip(&drawing.dimensions).any(|(a, d)| *a != d.written.length));
+}
+
+/// Slopes against small steps: a place re-solved for sizes a little larger moves as
+/// its touching sum says.
+#[test]
+fn touching_sums_move_as_the_part_does() {
+    let drawing = with_pair("D", &["30 from A", "40 from B", "above A"]);
+    let solved = solve(&drawing).unwrap();
+    let drawn = Part::as_drawn(&drawing, &solved);
+    let step = Length::mm_ratio(1, 1000);
+    for at in 0..drawing.dimensions.len() {
+        let mut sizes = Sizes::as_drawn(&drawing);
+        sizes.lengths[at] += step;
+        let moved = drawn.with_sizes(sizes.clone());
+        for axis in [Axis::X, Axis::Y] {
+            let said = solved.place(FeatureId(3), axis).unwrap().value(&sizes.lengths).as_mm();
+            let seen = moved.at(FeatureId(3), axis).unwrap().as_mm();
+            // What is left is of the second order: a millionth over some millimetres.
+            assert!((said - seen).abs() < 1e-6, "{}: {said} and {seen}", drawing.dimensions[at].name);
+        }
     }
 }

@@ -122,6 +122,11 @@ impl Again {
 }
 
 impl Solved {
+    /// True when some place is no sum of dimensions.
+    pub fn is_curved(&self) -> bool {
+        self.again.as_ref().is_some_and(|again| !again.blocks.is_empty())
+    }
+
     /// The same places as sums that touch the curves at other sizes, for reckoning
     /// near those. The same sums again where nothing is curved.
     ///

@@ -142,9 +142,10 @@ impl Field<'_> {
         const PRIMES: [f64; 8] = [2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0, 19.0];
         let placed = Placed { frame: self.frame, free };
         let mut known: Vec<f64> = Vec::new();
-        let mut reach = 1.0;
+        let (mut reach, mut longest) = (1.0, 1.0_f64);
         for &curve in &block.curves {
             reach += self.reach_mm(curve, choices[curve]).abs();
+            longest = longest.max(self.reach_mm(curve, choices[curve]).abs());
             let read = self.curves[curve].shape.unknowns();
             known.extend(
                 read.iter()
@@ -152,11 +153,16 @@ impl Field<'_> {
                     .filter(|x| x.is_finite()),
             );
         }
-        let (low, high) = known.iter().fold((0.0_f64, 0.0_f64), |(low, high), &x| (low.min(x), high.max(x)));
+        let (low, high) = known
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &x| (low.min(x), high.max(x)));
+        let (low, high) = if low <= high { (low, high) } else { (0.0, 0.0) };
         let count = block.unknowns.len();
-        let tries = 48 + 40 * count.min(8);
+        let tries = 64 + 72 * count.min(8);
         (1..=tries)
             .map(|n| {
+                // Near what is known, and as far off as all the distances together.
+                let reach = if n > tries / 2 { reach } else { longest };
                 (0..count)
                     .map(|axis| {
                         let share = if axis < PRIMES.len() {

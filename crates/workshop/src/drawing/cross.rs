@@ -79,7 +79,9 @@ impl Plane<'_> {
             for &(free, count) in self.frame.terms(unknown) {
                 match self.unknowns.iter().position(|&own| own == free) {
                     Some(own) => point.by[own][axis] += count,
-                    None => point.at[axis] += count * self.free[free],
+                    // One that is not known yet is only read where it cancels.
+                    None if self.free[free].is_finite() => point.at[axis] += count * self.free[free],
+                    None => {}
                 }
             }
         }

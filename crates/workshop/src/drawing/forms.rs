@@ -105,10 +105,14 @@ fn float(ratio: &Ratio<i128>) -> f64 {
 
 /// Coordinates of no drawing, for what holds at almost any.
 pub(super) fn somewhere(count: usize) -> Vec<f64> {
-    // A fixed sequence with no pattern that a drawing would have.
-    (0..count)
-        .map(|n| 40.0 * (((n as f64 + 1.0) * 0.754_877_666_246_692_7).fract() - 0.5) * 2.0 + 1.37)
-        .collect()
+    // Scrambled, so that no three points of it stand in a row as those of a drawing may.
+    let scrambled = |n: usize| {
+        let mut bits = (n as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+        bits = (bits ^ (bits >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((bits ^ (bits >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    (0..count).map(|n| 80.0 * scrambled(n) - 40.0).collect()
 }
 
 /// The forms at given sizes, in millimetres.

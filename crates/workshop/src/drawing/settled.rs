@@ -158,8 +158,9 @@ impl GroupSolver<'_> {
                 return;
             }
         };
-        let words: Vec<&SideWord> = self.sides.iter().map(|&at| &self.system.sides[at]).collect();
-        farthest(&words, self.field.frame, &mut branches);
+        let words: Vec<(&SideWord, &[Unknown])> =
+            self.sides.iter().map(|&at| (&self.system.sides[at], self.supports[at].as_slice())).collect();
+        farthest(&words, &self.group.blocks, self.field.frame, &mut branches);
         if branches.len() > 1 {
             self.question(&branches, settled);
             return;

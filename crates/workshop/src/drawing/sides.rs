@@ -1,7 +1,8 @@
 //! Words that only say which side: they pick between mirror images, and where they
 //! are missing the question is put with the words that would answer it.
 
-use super::branches::Branch;
+use super::blocks::Block;
+use super::branches::{Branch, SAME_PLACE_MM};
 use super::curved::{Coordinates, Spot};
 use super::forms::{Frame, Placed};
 use super::rows::{Node, Unknown, unknown};
@@ -83,16 +84,35 @@ fn beside_line(own: [f64; 2], from: [f64; 2], to: [f64; 2], axis: usize, less: b
     if (normal[axis] > 0.0) == less { -off } else { off }
 }
 
-/// Keeps the branches that are farthest where a word asks for the farthest.
-pub(super) fn farthest(sides: &[&SideWord], frame: &Frame, branches: &mut Vec<Branch>) {
-    for word in sides {
+/// Keeps the branches that are farthest where a word asks for the farthest: among
+/// those alike in all that is settled before, for a word says nothing of another
+/// feature's mirror image.
+pub(super) fn farthest(
+    sides: &[(&SideWord, &[Unknown])],
+    blocks: &[Block],
+    frame: &Frame,
+    branches: &mut Vec<Branch>,
+) {
+    for (word, reads) in sides {
         let SideTest::Farthest { own, side } = word.test else { continue };
+        let Some(own_block) =
+            blocks.iter().rposition(|block| block.unknowns.iter().any(|unknown| reads.contains(unknown)))
+        else {
+            continue;
+        };
+        let before: Vec<Unknown> =
+            blocks[..own_block].iter().flat_map(|b| b.unknowns.iter().copied()).collect();
+        let alike = |a: &Branch, b: &Branch| {
+            before.iter().all(|&unknown| (a.free[unknown] - b.free[unknown]).abs() <= SAME_PLACE_MM)
+        };
         let far = |branch: &Branch| {
             let at = Placed { frame, free: &branch.free }.at_mm(own);
             if side.is_less() { -at } else { at }
         };
-        let most = branches.iter().map(far).fold(f64::NEG_INFINITY, f64::max);
-        branches.retain(|branch| far(branch) >= most - BESIDE_MM);
+        let all = branches.clone();
+        branches.retain(|branch| {
+            all.iter().filter(|other| alike(branch, other)).all(|other| far(branch) >= far(other) - BESIDE_MM)
+        });
     }
 }
 

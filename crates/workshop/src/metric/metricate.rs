@@ -16,7 +16,7 @@ use super::way::{Job, ThreadWays, Ways};
 use super::weigh::{departure, roughness};
 use super::{kept, screws, ways};
 use crate::bench::Bench;
-use crate::drawing::{DimensionId, Drawing, Part, Pressure, Role, Sizes, Solved, ThreadId};
+use crate::drawing::{Axis, DimensionId, Drawing, Part, Pressure, Role, Sizes, Solved, ThreadId};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
 use crate::tables::materials::{self, Material};
@@ -43,6 +43,55 @@ const ROUNDS: usize = 8;
 /// all hold, with what was tried and the cheapest remedy.
 pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<MetricPart> {
     let (material, supposed) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
+    // Where places are curved the sums only touch them: they are taken again at the
+    // sizes chosen, until a choice holds on the part solved for itself.
+    let mut touching = solved.clone();
+    for _ in 0..TOUCHES {
+        let chosen = touched(drawing, &touching, bench, material, &supposed)?;
+        let lengths = &chosen.sizes.lengths;
+        let part = Part::as_drawn(drawing, solved).with_sizes(chosen.sizes.clone());
+        if !solved.is_curved() || as_reckoned(&part, &touching, lengths) {
+            return Ok(chosen);
+        }
+        touching = solved.touching_at(drawing, lengths).map_err(|fault| vec![fault])?;
+    }
+    Err(vec![
+        Problem::new("the curved places and the sizes do not come to rest")
+            .at(drawing.file.clone())
+            .why("each choice of sizes moves what is placed by distances, and that asks for another choice")
+            .mend("hold the distances that place it: give each `role = \"hold\"`"),
+    ])
+}
+
+/// Most times that curved places are reckoned again.
+const TOUCHES: usize = 6;
+
+/// Sums that touch curved places are good enough when no place is farther from its
+/// curve than this: a tenth of the step of an ordinary readout.
+fn near_enough() -> Length {
+    Length::mm_ratio(5, 10_000)
+}
+
+/// True when the sums reckoned with give every place of the part solved for itself.
+fn as_reckoned(part: &Part, touching: &Solved, lengths: &[Length]) -> bool {
+    part.features().all(|(id, _)| {
+        [Axis::X, Axis::Y, Axis::Z].into_iter().all(|axis| {
+            match (part.at(id, axis), touching.place(id, axis)) {
+                (Some(at), Some(sum)) => at.gap(sum.value(lengths)) <= near_enough(),
+                _ => true,
+            }
+        })
+    })
+}
+
+/// The metric part with places as these sums have them.
+fn touched(
+    drawing: &Drawing,
+    solved: &Solved,
+    bench: &Bench,
+    material: &'static Material,
+    supposed: &Option<String>,
+) -> Outcome<MetricPart> {
     let part = Part::as_drawn(drawing, solved);
     let job = Job { drawing, solved, bench, part, shelf: Shelf::of(bench), material };
     if let Some(fault) = super::stock::too_small(&job) {
@@ -61,7 +110,7 @@ pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<M
     // What the drawing has is kept where it can be; a wall that cannot is thinned.
     let mut thinned = BTreeSet::new();
     loop {
-        match choose(&job, &ways, &threads, &thinned, &supposed)? {
+        match choose(&job, &ways, &threads, &thinned, supposed)? {
             Chosen::Part(part) => return Ok(*part),
             Chosen::Thinner(walls) => thinned.extend(walls),
         }
