@@ -181,6 +181,7 @@ fn the_report_of_hands_swaps_words_but_not_names() {
          [[feature]]\nname = \"left bore\"\nkind = \"hole\"\ndiameter = 5\nplace = [\"20 left of datum\", \"level with datum\"]\n\
          [[feature]]\nname = \"peg\"\nkind = \"tapped hole\"\nface = \"right\"\nthread = \"M4\"\ndepth = 8\nplace = [\"as deep as pin\", \"level with left bore\"]\n\
          [[feature]]\nname = \"pin\"\nkind = \"hole\"\nface = \"top\"\ndiameter = 3\nplace = [\"12 right of left bore\", \"mid thickness\"]\n\
+         [[feature]]\nname = \"lug\"\nkind = \"hole\"\ndiameter = 2\nplace = [\"at 30° from left bore\", \"9 above left bore\"]\n\
          [[feature]]\nname = \"spot\"\nkind = \"hole\"\ndiameter = 2\nplace = [\"8 from left bore at 30°\"]\n",
         BLOCK.split_once("[body]").unwrap().0,
         BLOCK.split_once("[body]").map(|(_, rest)| format!("[body]{rest}")).unwrap(),
@@ -192,11 +193,12 @@ fn the_report_of_hands_swaps_words_but_not_names() {
         "left bore: 20 left of datum becomes 20 right of datum",
         "peg: face right becomes face left",
         "pin: 12 right of left bore becomes 12 left of left bore",
+        "lug: at 30° from left bore becomes at 150° from left bore",
         "spot: 8 from left bore at 30° becomes 8 from left bore at 150°",
     ] {
         assert!(words.iter().any(|w| w == wanted), "{wanted} is not among {words:#?}");
     }
-    assert_eq!(words.len(), 4, "{words:#?}");
+    assert_eq!(words.len(), 5, "{words:#?}");
     assert!(report.stays.iter().any(|s| s.contains("threads do not flip")));
     // Everything goes through or lies at mid thickness.
     assert_eq!(report.same, Some(Turn::AboutY));

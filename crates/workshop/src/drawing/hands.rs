@@ -64,7 +64,11 @@ pub fn hands(part: &Part) -> Hands {
         of_kind(feature).into_iter().for_each(&mut flip);
         for statement in &feature.placing {
             let opposite = match &statement.says {
-                Says::Polar { angle, .. } => with_angle(&statement.text, *angle, &names),
+                Says::Polar { angle, .. } | Says::OnPitchCircle { at: Some(angle), .. } => {
+                    with_angle(&statement.text, *angle, &names)
+                }
+                Says::Bearing { angle, .. } => bearing(&statement.text, *angle, &names),
+                Says::AtLine { angle, .. } => at_line(&statement.text, *angle, &names),
                 _ => swapped(&statement.text, &names),
             };
             if opposite == statement.text {
@@ -195,6 +199,20 @@ fn mirrored(angle: Angle) -> Angle {
 fn with_angle(text: &str, angle: Angle, names: &[&str]) -> String {
     let Some((before, _)) = text.rsplit_once(" at ") else { return swapped(text, names) };
     format!("{} at {}", swapped(before, names), mirrored(angle))
+}
+
+/// `at 30° from NAME` with its angle mirrored.
+fn bearing(text: &str, angle: Angle, names: &[&str]) -> String {
+    let Some((_, from)) = text.split_once(" from ") else { return swapped(text, names) };
+    format!("at {} from {}", mirrored(angle), swapped(from, names))
+}
+
+/// A statement of an angle to a line: anticlockwise from it becomes clockwise.
+fn at_line(text: &str, angle: Angle, names: &[&str]) -> String {
+    let Some((place, line)) = text.rsplit_once(" to the line ") else { return swapped(text, names) };
+    let Some((before, _)) = place.rsplit_once(" at ") else { return swapped(text, names) };
+    let turned = (-angle).within_turn();
+    format!("{} at {turned} to the line {}", swapped(before, names), swapped(line, names))
 }
 
 /// A statement with left and right changed over, but not within a name.
