@@ -265,6 +265,31 @@ fn an_eccentric_is_turned_while_the_bar_is_whole() {
     assert_eq!(shown(row(&pin, "turn crank pin"), "stop at"), "58.000 mm");
 }
 
+/// With webs on both sides of the only journal nothing goes into a chuck; a plain end does.
+#[test]
+fn what_does_not_go_into_the_chuck_is_no_grip() {
+    let section = |name: &str, across: &str, long: &str, more: &str| {
+        format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"section\"\ndiameter = \"{across}\"\nlength = \"{long}\"\n{more}"
+        )
+    };
+    let text = format!(
+        "part = \"Ended crank\"\nunit = \"mm\"\n[body]\nkind = \"turned\"\n{}{}{}{}{}",
+        section("left pin", "8", "10", "offset = \"6\"\n"),
+        section("left web", "30", "4", ""),
+        section("journal", "10", "40", ""),
+        section("right web", "30", "4", ""),
+        section("right pin", "8", "10", "offset = \"6\"\n"),
+    );
+    let faults = plan(&read(&text), &bench("everything")).unwrap_err();
+    assert!(told(&faults).contains("can be held true"), "{}", told(&faults));
+    let ended = format!("{text}{}", section("tail", "8", "30", ""));
+    assert!(plan(&read(&ended), &bench("everything")).is_err());
+    let ended = ended.replace("offset = \"6\"", "offset = \"3\"");
+    let made = planned(&ended, "everything");
+    assert!(made.setups.iter().any(|s| s.title.contains("off centre in the four-jaw by tail")), "{made:?}");
+}
+
 /// Two throws a quarter turn apart, each in a holding of its own.
 #[test]
 fn two_throws_are_set_round_from_each_other() {

@@ -63,7 +63,11 @@ impl Part<'_> {
             }
         }
         // What only shows in three dimensions, of features that are not at fault already.
-        for fault in super::solid::broken_in_space(self) {
+        // How deep metal is overlapped takes long to find, and a lathe part that is wrong
+        // along its axis has been told so.
+        let in_space =
+            if turned && !faults.is_empty() { Vec::new() } else { super::solid::broken_in_space(self) };
+        for fault in in_space {
             let known = |name: &String| faults.iter().any(|known: &Problem| known.concerned().contains(name));
             if !fault.concerned().iter().any(known) {
                 faults.push(fault);

@@ -50,13 +50,14 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     if let Some(casting) = job.casting().filter(|casting| casting.allowance.is_none()) {
         makings.assume(format!("{} is left on what is turned of the casting", casting.left_on()));
     }
-    let grips = held_by(job, &mut makings, &near, &far).ok_or_else(|| {
+    let grips = held_by(job, &mut makings, (&near, &far), ends[0]).ok_or_else(|| {
         fault(
             Problem::new(format!("after parting off, nothing of `{}` can be held true", job.part.drawing.name))
                 .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long")
                 .mend("lengthen a section, or leave a chucking piece on the drawing and saw it off last"),
         )
     })?;
+    thrown_within_the_grip(job, &far, &grips).map_err(fault)?;
     one_end(job, &mut makings, ends[1], &far, &grips);
     at_the_parting(job, &mut makings, ends, &near, &grips);
     turned_mill::all(job, &mut makings).map_err(fault)?;
@@ -69,10 +70,12 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
 fn held_by(
     job: &Job,
     makings: &mut Makings,
-    near: &[FeatureId],
-    far: &[FeatureId],
+    (near, far): (&[FeatureId], &[FeatureId]),
+    inside: Face,
 ) -> Option<Vec<Option<FeatureId>>> {
-    let long: Vec<Option<FeatureId>> = near.iter().copied().filter(|&id| grips(job, id)).map(Some).collect();
+    let held = |id: &FeatureId| goes_in(job, *id, inside);
+    let long: Vec<Option<FeatureId>> =
+        near.iter().copied().filter(held).filter(|&id| grips(job, id)).map(Some).collect();
     if !long.is_empty() {
         return Some(long);
     }
@@ -81,13 +84,32 @@ fn held_by(
         let length = job.part.section_length(*id);
         runs_true(job, *id) && length >= least_grip() && length >= out
     };
-    let on = near.iter().copied().filter(short).max_by_key(|&id| job.part.section_length(id))?;
+    let on = near.iter().copied().filter(held).filter(short).max_by_key(|&id| job.part.section_length(id))?;
     makings.assume(format!(
         "{} gives the jaws only {} to hold for the other end: light cuts there",
         job.name(on),
         job.part.section_length(on)
     ));
     Some(vec![Some(on)])
+}
+
+/// Whether jaws still hold a section round when an eccentric section runs true: no jaw
+/// passes the middle of the chuck.
+pub(super) fn throws_in(job: &Job, section: FeatureId, on: FeatureId) -> bool {
+    let Kind::Section { throw: Some(throw), .. } = job.part.feature(section).kind else { return true };
+    job.part.cut_diameter(on).is_some_and(|gripped| gripped.half() > job.part.size(throw.offset))
+}
+
+/// Every eccentric section of the second end can be set true by some section.
+fn thrown_within_the_grip(job: &Job, far: &[FeatureId], on: &[Option<FeatureId>]) -> Result<(), Problem> {
+    let stuck = |&&id: &&FeatureId| !on.iter().flatten().any(|&on| throws_in(job, id, on));
+    match far.iter().find(stuck) {
+        None => Ok(()),
+        Some(&id) => Err(Problem::new(format!("`{}` cannot be set true in the chuck", job.name(id)))
+            .at(format!("line {}", job.part.feature(id).line))
+            .why("its throw is more than half of every section that could be gripped: a jaw would have to pass the middle of the chuck")
+            .mend("turn it between offset centres, or leave a thicker chucking piece on the drawing")),
+    }
 }
 
 /// Whether the lathe is there, long enough, and swings what turns in it.
@@ -178,10 +200,21 @@ pub(super) fn grips(job: &Job, id: FeatureId) -> bool {
     runs_true(job, id) && job.part.section_length(id) >= least_grip().max(diameter.min(Length::mm(12)))
 }
 
-/// The sections that a chuck or block on the mill takes the work by: those long enough,
-/// or else the longest that jaws close on.
-pub(super) fn holdable(job: &Job) -> Vec<FeatureId> {
+/// Whether what lies beyond a section, on the side of an end, goes into the chuck that
+/// grips it: nothing there is wider.
+pub(super) fn goes_in(job: &Job, section: FeatureId, inside: Face) -> bool {
     let sections = job.part.sections();
+    let at = sections.iter().position(|&s| s == section).unwrap_or_default();
+    let beyond = if inside == Face::Left { &sections[..at] } else { &sections[at + 1..] };
+    let own = job.part.reach_of(section);
+    beyond.iter().all(|&s| job.part.reach_of(s) <= own)
+}
+
+/// The sections that a chuck or block on the mill takes the work by, an end inside it:
+/// those long enough, or else the longest that jaws close on.
+pub(super) fn holdable(job: &Job, inside: Face) -> Vec<FeatureId> {
+    let held = |id: &FeatureId| goes_in(job, *id, inside);
+    let sections: Vec<FeatureId> = job.part.sections().iter().copied().filter(held).collect();
     let long: Vec<FeatureId> = sections.iter().copied().filter(|&id| grips(job, id)).collect();
     if !long.is_empty() {
         return long;

@@ -4,7 +4,7 @@
 use super::chains::{Reach, cuts};
 use super::deed::{Job, Lot, Makings};
 use super::plates::add;
-use super::turned::{axial, chucked, metal, off_centre};
+use super::turned::{axial, chucked, metal, off_centre, throws_in};
 use super::work::{Deep, Tool, Work};
 use crate::bench::Stock;
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
@@ -72,7 +72,8 @@ impl End<'_, '_> {
             return self.true_places(makings);
         }
         let held = |&on: &Option<FeatureId>| off_centre(self.job, self.end, on, section);
-        self.on.iter().map(|on| makings.place(self.job, Lot::Piece(0), held(on))).collect()
+        let serves = |on: &&Option<FeatureId>| on.is_none_or(|on| throws_in(self.job, section, on));
+        self.on.iter().filter(serves).map(|on| makings.place(self.job, Lot::Piece(0), held(on))).collect()
     }
 
     /// The end is faced in whichever holding comes first.

@@ -111,7 +111,7 @@ fn in_ends(job: &Job, makings: &mut Makings) -> Result<(), Problem> {
         if !cut || !in_end || circles.contains(&id) || axial(job, spot(job, id), end) {
             continue;
         }
-        let held = holdable(job);
+        let held = holdable(job, opposite(end));
         if held.is_empty() {
             return Err(no_hold(job, id));
         }
@@ -151,8 +151,22 @@ fn rest_holds(job: &Job, section: FeatureId, flats: FeatureId, long: Length) -> 
 fn flats(job: &Job, makings: &mut Makings, id: FeatureId) -> Result<(), Problem> {
     let Kind::Flats { across, count, length } = job.part.feature(id).kind else { return Ok(()) };
     let own = job.part.section_of(id);
-    let serves = |on: &FeatureId| Some(*on) != own || rest_holds(job, *on, id, job.part.size(length));
-    let held: Vec<FeatureId> = holdable(job).into_iter().filter(serves).collect();
+    // The flats stand outside the chuck: their section is on the other side of what is held.
+    let place = |section: FeatureId| job.part.sections().iter().position(|&s| s == section);
+    let mut held: Vec<FeatureId> = Vec::new();
+    for inside in [Face::Left, Face::Right] {
+        for on in holdable(job, inside) {
+            let outside = match (place(on), own.and_then(place)) {
+                (Some(on), Some(own)) if inside == Face::Left => own > on,
+                (Some(on), Some(own)) => own < on,
+                _ => false,
+            };
+            let serves = outside || Some(on) == own && rest_holds(job, on, id, job.part.size(length));
+            if serves && !held.contains(&on) {
+                held.push(on);
+            }
+        }
+    }
     if held.is_empty() {
         return Err(no_hold(job, id));
     }
@@ -189,6 +203,13 @@ fn flats_mill(job: &Job, makings: &mut Makings, id: FeatureId, long: Length) -> 
         makings.assume(format!("an end mill of {size} has to be bought"));
         EndMill { diameter: size, flute: size * 2, teeth: 4 }
     })
+}
+
+const fn opposite(end: Face) -> Face {
+    match end {
+        Face::Left => Face::Right,
+        _ => Face::Left,
+    }
 }
 
 fn nearer_end(job: &Job, id: FeatureId) -> Face {
