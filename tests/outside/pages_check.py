@@ -13,11 +13,10 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
 PICTURES = ROOT / "target" / "pages"
+# Every part of the demo, by its file, and what it is called.
 PARTS = {
-    "gear-cover": "Gear cover",
-    "pump-bracket": "Pump bracket",
-    "valve-lever": "Valve lever",
-    "valve-spindle": "Valve spindle",
+    file.stem: re.search(r'^part = "(.*)"', file.read_text(), re.M).group(1)
+    for file in sorted((ROOT / "examples" / "kittiwake" / "parts").glob("*.toml"))
 }
 
 
