@@ -75,6 +75,8 @@ fn fillings(row: &FeatureAsk) -> Vec<String> {
                 ("tapers_to", chosen) => chosen == Some("diameter"),
                 ("offset", chosen) => !matches!(chosen, Some("square" | "hexagon")),
                 ("offset_at", _) => false,
+                // An open slot runs square to the side it opens.
+                ("along", chosen) => chosen != Some("open"),
                 _ => true,
             };
             if fits {

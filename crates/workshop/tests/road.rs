@@ -218,7 +218,7 @@ fn every_slot_runs_between_its_ends() {
                 let near = |a: [f64; 2], b: [f64; 2]| {
                     a.iter().zip(b).all(|(a, b)| (a - b).abs() <= road.half_step_mm() + 1e-6)
                 };
-                let [one, other] = road.expected_slot(setup, id);
+                let [one, other] = road.expected_slot(setup, id, road.cutter_radius_mm(step));
                 let either = (near(shown[0], one) && near(shown[1], other))
                     || (near(shown[0], other) && near(shown[1], one));
                 assert!(either, "{road}: {} {shown:?}, reckoned {one:?} {other:?}", row.what);

@@ -234,12 +234,13 @@ pub const FEATURES: &[FeatureAsk] = &[
     row(
         "slot",
         On::Plate,
-        "with round ends, placed by its middle",
+        "with round ends, placed by its middle; an open one by its closed end",
         FACES,
         HERE,
         &[
             must("width", "width", Takes::Size, "1/4"),
-            must("centres", "between centres", Takes::Size, "1/2"),
+            one_of("centres", "between centres", Takes::Size, "1/2"),
+            one_of("open", "or runs out at the", Takes::Any(FACES), "right"),
             ALONG,
             DEPTH,
         ],

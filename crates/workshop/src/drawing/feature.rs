@@ -113,12 +113,14 @@ pub enum Kind {
     Slot {
         /// Across.
         width: DimensionId,
-        /// Between the centres of its ends.
-        centres: DimensionId,
+        /// Between the centres of its ends; an open one runs to the outside without.
+        centres: Option<DimensionId>,
         /// Direction of its length from the x axis.
         along: Angle,
         /// How deep.
         depth: Depth,
+        /// The sides that it runs out through: none, one, or two opposite ones.
+        open: Vec<Face>,
     },
     /// A flat-bottomed enlargement of a hole's mouth.
     Counterbore {

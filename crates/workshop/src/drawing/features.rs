@@ -1,6 +1,7 @@
 //! Reading each kind of feature.
 
 use super::features_turned;
+use super::open;
 use super::patterns::{self, Spread};
 use super::plates;
 use super::reader::Reader;
@@ -61,7 +62,7 @@ const KINDS: &[(&str, Named)] = &[
     ("recess", Named::Recess),
 ];
 
-const FACES: [(&str, Face); 6] = [
+pub(super) const FACES: [(&str, Face); 6] = [
     ("front", Face::Front),
     ("back", Face::Back),
     ("left", Face::Left),
@@ -167,11 +168,22 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
         }
         Named::Slot => {
             let width = reader.need_dimension(sheet, "width", &titled("width"), Measures::SlotWidth)?;
-            let centres =
-                reader.need_dimension(sheet, "centres", &titled("between centres"), Measures::Position)?;
+            let centres = match sheet.get("open") {
+                Some(_) => reader.dimension(sheet, "centres", &titled("between centres"), Measures::Position),
+                None => {
+                    let titled = titled("between centres");
+                    Some(reader.need_dimension(sheet, "centres", &titled, Measures::Position)?)
+                }
+            };
             let along = angle(reader, sheet, "along", "0°")?;
             let depth = depth(reader, sheet, name)?;
-            one(Kind::Slot { width, centres, along, depth })
+            let open = open::read(reader, sheet, name, face, along)?;
+            if centres.is_none() && open.is_empty() {
+                // An empty list: as without.
+                reader.need_dimension(sheet, "centres", &titled("between centres"), Measures::Position)?;
+                return None;
+            }
+            one(Kind::Slot { width, centres, along, depth, open })
         }
         Named::Counterbore => {
             let diameter =
@@ -276,7 +288,7 @@ impl Kind {
             Self::Slit { width, .. } => vec![*width],
             Self::Step { leaves, .. } => vec![*leaves],
             Self::Slot { width, centres, depth, .. } => {
-                [*width, *centres].into_iter().chain(deep(depth)).collect()
+                std::iter::once(*width).chain(*centres).chain(deep(depth)).collect()
             }
             Self::Counterbore { diameter, depth, .. } => vec![*diameter, *depth],
             Self::Corner { radius } => radius.iter().copied().collect(),

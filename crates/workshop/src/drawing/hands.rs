@@ -145,6 +145,7 @@ fn of_kind(feature: &Feature) -> Vec<(String, String)> {
     match feature.kind {
         Kind::Step { side, .. } => sides("side", side),
         Kind::Slit { toward, .. } => sides("toward", toward),
+        Kind::Slot { ref open, .. } if open.len() == 1 => sides("open", open[0]),
         _ => {}
     }
     // Angles are counted from x on these faces only; on an end they stay in its plane.

@@ -153,8 +153,10 @@ impl Part<'_> {
             Length::nearest(half_mm * sin.abs() + side_mm * cos.abs())
         };
         Some(match self.feature(id).kind {
+            // An open end is none that could run out of a face.
             Kind::Slot { width, centres, along, .. } => {
-                let reach = self.size(centres).half().as_mm() * along.as_rad().sin().abs();
+                let long = centres.filter(|_| self.open_axis(id).is_none()).map(|centres| self.size(centres));
+                let reach = long.unwrap_or_default().half().as_mm() * along.as_rad().sin().abs();
                 Length::nearest(reach) + self.size(width).half()
             }
             Kind::Pocket { width, height, along, .. } => {

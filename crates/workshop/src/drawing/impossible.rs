@@ -30,8 +30,9 @@ impl Part<'_> {
             let first = &self.feature(found.first).name;
             let by = found.thickness.abs().decimals(3);
             let problem = match found.second {
-                None => Problem::new(format!("`{first}` breaks out of the part by {by} mm"))
-                    .mend("check its place and the size of the part around it"),
+                None => Problem::new(format!("`{first}` breaks out of the part by {by} mm")).mend(
+                    self.mend_break_out(found.first, "check its place and the size of the part around it"),
+                ),
                 Some(second) => {
                     Problem::new(format!("`{first}` breaks into `{}` by {by} mm", self.feature(second).name))
                         .mend("check both places; if they are meant to meet, make one part of the other")
@@ -45,6 +46,9 @@ impl Part<'_> {
         }
         for (id, feature) in self.features() {
             if let Some(fault) = self.impossible_depth(id) {
+                faults.push(place(fault, id));
+            }
+            if let Some(fault) = self.impossible_open(id) {
                 faults.push(place(fault, id));
             }
             if let Some(fault) = self.impossible_hollow(id) {
@@ -115,11 +119,20 @@ impl Part<'_> {
                 }
                 let z = self.at(id, Axis::Z)?;
                 let reach = self.half_in_thickness(id)?;
-                let wall = (z - reach).min(self.thickness_at(id) - z - reach);
+                let open = [Face::Back, Face::Front].map(|face| self.open_toward(id, face));
+                let wall = match open {
+                    [true, true] => self.thickness_at(id),
+                    [true, false] => self.thickness_at(id) - z - reach,
+                    [false, true] => z - reach,
+                    [false, false] => (z - reach).min(self.thickness_at(id) - z - reach),
+                };
                 if !wall.is_positive() {
                     return Some(
                         Problem::new(format!("`{}` runs out of the face by {}", feature.name, wall.abs()))
-                            .mend("check how far it is from the back face, and the thickness there"),
+                            .mend(self.mend_break_out(
+                                id,
+                                "check how far it is from the back face, and the thickness there",
+                            )),
                     );
                 }
                 deep.and_then(|deep| too_deep("goes", deep, self.whole(feature.face.axis())))

@@ -34,6 +34,7 @@ mod impossible;
 mod linear;
 mod missing;
 mod newton;
+mod open;
 mod outline;
 mod part;
 mod patterns;

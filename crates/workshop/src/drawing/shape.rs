@@ -139,18 +139,15 @@ impl Part<'_> {
                 let (x, y) = self.xy(self.hole_of(*over))?;
                 Some(Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter)))
             }
-            Kind::Slot { centres, along, .. } => {
+            Kind::Slot { along, .. } => {
                 let (x, y) = self.xy(id)?;
                 let centre = Point::at(x, y);
                 let turned = match self.image {
                     super::Image::Drawn => along.as_rad(),
                     super::Image::Mirrored => std::f64::consts::PI - along.as_rad(),
                 };
-                let half = self.size(*centres).half().as_mm();
-                let centre_line = Segment::line(
-                    centre.polar(half, turned + std::f64::consts::PI),
-                    centre.polar(half, turned),
-                );
+                let [from_mm, to_mm] = self.slot_span_mm(id, 0.0)?;
+                let centre_line = Segment::line(centre.polar(from_mm, turned), centre.polar(to_mm, turned));
                 Some(Shape::Slot { centre_line, radius_mm: diameter.half().as_mm() })
             }
             Kind::Slit { into, toward, .. } => {
@@ -246,7 +243,6 @@ impl Part<'_> {
     /// crossed by, a counterbore and its hole, the mouth of a hole in an edge.
     pub fn walls(&self) -> Vec<NamedWall> {
         let Ok(outline) = self.outline() else { return Vec::new() };
-        let outside = Shape::Outline(outline);
         let mut shapes: Vec<(FeatureId, Shape)> =
             self.features().filter_map(|(id, _)| Some((id, self.plan_shape(id)?))).collect();
         for (id, feature) in self.features() {
@@ -261,12 +257,12 @@ impl Part<'_> {
         for (index, (id, shape)) in shapes.iter().enumerate() {
             let from_front = matches!(self.feature(*id).face, Face::Front | Face::Back);
             if from_front && !matches!(self.feature(*id).kind, Kind::Slit { .. }) {
-                let found = wall(shape, &outside);
-                walls.push(NamedWall {
+                let found = self.wall_to_outside_mm(*id, shape, &outline);
+                walls.extend(found.map(|thickness_mm| NamedWall {
                     first: *id,
                     second: None,
-                    thickness: Length::nearest(found.thickness_mm),
-                });
+                    thickness: Length::nearest(thickness_mm),
+                }));
             }
             for (other, other_shape) in &shapes[index + 1..] {
                 if id != other && !self.meet_on_purpose(*id, *other) && self.share_depth(*id, *other) {
@@ -291,6 +287,7 @@ impl Part<'_> {
             }
             Kind::TaperPin { .. } if self.pins(a) == Some(b) => true,
             Kind::Pocket { .. } => self.in_pocket(b).is_some_and(|(pocket, _)| pocket == a),
+            Kind::Slot { .. } if self.crosses_gap(a, b) => true,
             // A cross hole that lies over a bore's own axis is meant to reach it:
             // a lock screw, an oil hole.
             Kind::Hole { .. } | Kind::Tapped { .. } => self.aims_at(a, b),

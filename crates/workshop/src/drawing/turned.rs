@@ -167,7 +167,7 @@ impl<'a> Part<'a> {
     /// outside the metal.
     pub fn slot_across_end(&self, id: FeatureId) -> bool {
         let feature = self.feature(id);
-        let Kind::Slot { centres, along, .. } = feature.kind else { return false };
+        let Kind::Slot { centres: Some(centres), along, .. } = feature.kind else { return false };
         let Some(&section) = self.sections_from(feature.face).first() else { return false };
         let Some(radius) =
             self.reach_of(section).filter(|_| matches!(feature.face, Face::Left | Face::Right))

@@ -54,6 +54,10 @@ pub fn flat(part: &Part<'_>) -> Outcome<Flat> {
     for (id, feature) in part.features() {
         match on_layer(part, id) {
             Some(layer) => match part.plan_shape(id) {
+                Some(Shape::Slot { centre_line, .. }) if part.open_axis(id).is_some() => {
+                    let edge = part.slot_edge(id, [centre_line.start(), centre_line.end()]);
+                    cut.entry(layer).or_default().extend(edge);
+                }
                 Some(shape) => cut.entry(layer).or_default().extend(drawn(&shape)),
                 None => notes.push(format!("{}: not drawn, it has no place in plan", feature.name)),
             },

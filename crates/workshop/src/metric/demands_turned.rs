@@ -200,7 +200,7 @@ impl Demands<'_> {
                 Face::Left | Face::Right => self.end_hole(id, depth),
                 _ => self.cross_hole(id),
             },
-            Kind::Slot { centres, depth: Depth::To(depth), .. }
+            Kind::Slot { centres: Some(centres), depth: Depth::To(depth), .. }
                 if matches!(feature.face, Face::Left | Face::Right) =>
             {
                 self.end_slot(id, centres, depth);

@@ -79,6 +79,21 @@ impl Demands<'_> {
     }
 
     fn outwards(&mut self, found: &NamedWall, cutout: &Cutout) {
+        let opens = self.job.part.slot_opens(found.first);
+        if self.band().is_some() && opens != [None; 2] {
+            // Round a band only the closed end is held: the rest runs out.
+            let closed = match opens {
+                [None, _] => &cutout.from,
+                [_, None] => &cutout.to,
+                [Some(_), Some(_)] => return,
+            };
+            let end = Cutout { from: closed.clone(), to: closed.clone(), radius: cutout.radius.clone() };
+            return self.held_from_outside(found, &end);
+        }
+        self.held_from_outside(found, cutout);
+    }
+
+    fn held_from_outside(&mut self, found: &NamedWall, cutout: &Cutout) {
         if let Some(rounds) = self.band() {
             let centre = rounds.first().map(|round| round.at.clone());
             // A hole concentric with a disc, or with holes round it, is a plain sum.
@@ -101,19 +116,23 @@ impl Demands<'_> {
             return self.state(&kept, Demand::Test(wall.at_least(least)));
         }
         let edges = [
-            (Reference::LeftEdge, Axis::X, 1),
-            (Reference::RightEdge, Axis::X, -1),
-            (Reference::BottomEdge, Axis::Y, 1),
-            (Reference::TopEdge, Axis::Y, -1),
+            (Reference::LeftEdge, Face::Left, 1),
+            (Reference::RightEdge, Face::Right, -1),
+            (Reference::BottomEdge, Face::Bottom, 1),
+            (Reference::TopEdge, Face::Top, -1),
         ];
-        for (edge, axis, sign) in edges {
+        let opens = self.job.part.slot_opens(found.first);
+        for (edge, side, sign) in edges {
+            if opens.contains(&Some(side)) {
+                continue;
+            }
             let Some(line) = self.job.solved.edge(edge).map(|line| self.sum(line)) else { continue };
             let mut ends = vec![&cutout.from];
             if !cutout.is_round() {
                 ends.push(&cutout.to);
             }
             for end in ends {
-                let away = end[axis as usize].clone().less(&line);
+                let away = end[side.axis() as usize].clone().less(&line);
                 let sum = simple(&scaled(&away, Ratio::from_integer(sign)).less(&cutout.radius));
                 let name = format!("wall from {} to the {}", self.name(found.first), edge_word(edge));
                 let kept = self.kept_as(name, found, self.as_drawn(&sum));
@@ -226,7 +245,17 @@ impl Demands<'_> {
             Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => {
                 round(self.place(*over)?, radius)
             }
-            Kind::Slot { centres, along, .. } => {
+            Kind::Slot { open, .. } if !open.is_empty() => {
+                let [mut from, mut to] = [self.place(id)?, self.place(id)?];
+                let [first, last] = self.job.part.slot_opens(id);
+                for (end, side) in [(&mut from, first), (&mut to, last)] {
+                    if let Some(side) = side {
+                        end[side.axis() as usize] = self.edge(side)?;
+                    }
+                }
+                Some(Cutout { from, to, radius })
+            }
+            Kind::Slot { centres: Some(centres), along, .. } => {
                 let [x, y] = self.place(id)?;
                 let half = scaled(&one(self.size(*centres)), Ratio::new(1, 2));
                 let (right, up) = (share(along.as_rad().cos()), share(along.as_rad().sin()));
@@ -247,7 +276,8 @@ impl Demands<'_> {
                 }
             }
             Kind::ClampScrew { .. } => self.across(id, feature.face, None, radius),
-            Kind::Pocket { .. }
+            Kind::Slot { .. }
+            | Kind::Pocket { .. }
             | Kind::Square { .. }
             | Kind::Flatted { .. }
             | Kind::Boss { .. }

@@ -130,12 +130,13 @@ impl<'a> Setup<'a> {
         }
     }
 
-    /// The centres of a slot's two ends from the datum.
-    pub fn slot_ends(&self, id: FeatureId) -> Option<[Point; 2]> {
-        let Kind::Slot { centres, along, .. } = self.part.feature(id).kind else { return None };
+    /// The centres of a slot's two ends from the datum; an open end so far beyond the outside.
+    pub fn slot_ends(&self, id: FeatureId, beyond: Length) -> Option<[Point; 2]> {
+        let Kind::Slot { along, .. } = self.part.feature(id).kind else { return None };
         let (x, y) = self.read(id);
-        let half = self.direction(id, along).times(self.part.size(centres).half().as_mm());
-        Some([Point::at(x, y) - half, Point::at(x, y) + half])
+        let way = self.direction(id, along);
+        let span_mm = self.part.slot_span_mm(id, beyond.as_mm())?;
+        Some(span_mm.map(|mm| Point::at(x, y) + way.times(mm)))
     }
 
     /// A point of the part in plan as it lies, from the datum, for pictures.

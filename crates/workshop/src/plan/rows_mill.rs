@@ -187,20 +187,46 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
     Ok(())
 }
 
+/// How far past the work a cutter starts, beyond its radius (common practice).
+pub const CLEAR: Length = Length::mm(1);
+
 /// A slot: along its centre line, in one width or two.
 fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<(), Problem> {
     let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
     let Kind::Slot { width, centres, .. } = setup.part.feature(id).kind else { return Ok(()) };
-    let Some(ends) = setup.slot_ends(id) else { return Ok(()) };
+    let clear = mill.diameter.half() + CLEAR;
+    let Some(mut ends) = setup.slot_ends(id, clear) else { return Ok(()) };
+    let mut opens = setup.part.slot_opens(id);
+    if opens[0].is_none() {
+        // In from the open end.
+        opens.reverse();
+        if opens[0].is_some() {
+            ends.reverse();
+        }
+    }
     let number = row.number;
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
     let spare = (setup.part.size(width) - mill.diameter).half();
     let along = ends[0].direction_rad(ends[1]);
     let sides: &[i64] = if spare.is_positive() { &[1, -1] } else { &[0] };
-    let why = geometry("the centres of the slot's round ends").because(setup.job.why_dimension(centres));
+    let whys = opens.map(|open| match (open, setup.part.open_axis(id), centres) {
+        (Some(side), ..) => practice(format!(
+            "clear of the {} by the cutter's radius {} and {}: the slot runs out there",
+            setup.part.side(side).word(),
+            mm(mill.diameter.half()),
+            mm(CLEAR)
+        )),
+        (None, Some(axis), _) => {
+            geometry("the centre of the slot's closed end").because(setup.why_place(id, axis))
+        }
+        (None, None, Some(centres)) => {
+            geometry("the centres of the slot's round ends").because(setup.job.why_dimension(centres))
+        }
+        (None, None, None) => geometry("the centres of the slot's round ends"),
+    });
     for (pass, &side) in sides.iter().enumerate() {
         let shift = spare.as_mm() * side as f64;
-        for (end, word) in ends.into_iter().zip(["start", "stop"]) {
+        for ((end, word), why) in ends.into_iter().zip(["start", "stop"]).zip(&whys) {
             let at = end.polar(shift, along + std::f64::consts::FRAC_PI_2);
             let why = if side == 0 {
                 why.clone()

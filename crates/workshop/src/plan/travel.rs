@@ -1,6 +1,7 @@
 //! Whether the mill's slides and its head reach everything in a setup.
 
 use super::job::Setup;
+use super::rows_mill::CLEAR;
 use crate::drawing::{Axis, FeatureId};
 use crate::measure::Length;
 use crate::order::work::{Deep, Step, Tool};
@@ -89,7 +90,8 @@ impl Setup<'_> {
 
     /// Where the spindle goes for a feature: to its middle, or to both ends of a slot.
     fn places_of(&self, id: FeatureId) -> Vec<[Length; 2]> {
-        match self.slot_ends(id) {
+        let clear = self.part.cut_diameter(id).unwrap_or_default().half() + CLEAR;
+        match self.slot_ends(id, clear) {
             Some(ends) => ends.map(|at| [Length::nearest(at.x_mm), Length::nearest(at.y_mm)]).to_vec(),
             None => {
                 let (x, y) = self.read(id);

@@ -243,7 +243,11 @@ pub fn cut_lines(part: &Part, id: FeatureId, scene: &mut Scene) {
             when: When::Before,
         }),
         Some(Shape::Slot { centre_line, radius_mm }) if matches!(feature.kind, Kind::Slot { .. }) => {
-            scene.outline.extend(slot_lines(&centre_line, radius_mm));
+            if part.open_axis(id).is_some() {
+                scene.outline.extend(part.slot_edge(id, [centre_line.start(), centre_line.end()]));
+            } else {
+                scene.outline.extend(slot_lines(&centre_line, radius_mm));
+            }
         }
         Some(Shape::Slot { centre_line, radius_mm }) => {
             let (a, b) = (centre_line.start(), centre_line.end());

@@ -46,6 +46,20 @@ fn a_clamp_screw_goes_through_its_own_boss_only() {
     assert!(slit.sets.iter().any(|f| f.label().starts_with("saw's lower side") && f.shown == "8.400 mm"));
 }
 
+/// The gap of a fork, its closed end 9/16 in from the right end, is cut in from that end,
+/// and the pin hole across it is no fault.
+#[test]
+fn the_gap_of_a_fork_is_cut_in_from_its_open_end() {
+    let road = road("fork", "everything");
+    let rows: Vec<_> = road.plan.setups.iter().flat_map(|s| &s.rows).collect();
+    let gap = rows.iter().find(|row| row.what.starts_with("mill gap")).unwrap();
+    let words: Vec<String> = gap.sets.iter().map(|f| format!("{:?}", f.why)).collect();
+    assert!(words.iter().any(|why| why.contains("clear of the right by the cutter's radius")), "{words:?}");
+    assert!(gap.sets.iter().any(|f| f.label().starts_with("X start")), "{gap:?}");
+    assert!(rows.iter().all(|row| !row.what.starts_with("drill gap")), "no way in is drilled");
+    assert!(rows.iter().any(|row| row.what.starts_with("ream cross pin")), "{rows:?}");
+}
+
 #[test]
 fn work_beyond_the_travel_is_refused_by_name() {
     let faults = plan(&drawing("long-plate"), &bench("kittiwake")).unwrap_err();

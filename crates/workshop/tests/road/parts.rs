@@ -24,6 +24,7 @@ pub const PARTS: &[(&str, &str)] = &[
     ("flatted-spindle", include_str!("../parts/flatted-spindle.toml")),
     ("flywheel", include_str!("../parts/flywheel.toml")),
     ("flywheel-disc", include_str!("../parts/flywheel-disc.toml")),
+    ("fork", include_str!("../parts/fork.toml")),
     ("four-boss-frame", include_str!("../parts/four-boss-frame.toml")),
     ("gland", include_str!("../parts/gland.toml")),
     ("knurled-knob", include_str!("../parts/knurled-knob.toml")),

@@ -148,10 +148,30 @@ impl Road {
         if x != 0.0 { ("X", at[0], x) } else { ("Y", at[1], y) }
     }
 
-    /// The centres of a slot's two ends, in either order.
-    pub fn expected_slot(&self, setup: &Holding, id: FeatureId) -> [[f64; 2]; 2] {
-        let Kind::Slot { centres, along, .. } = self.drawing.features[id.0].kind else { panic!("a slot") };
-        let half_mm = self.sizes.lengths[centres.0].as_mm() / 2.0;
+    /// The centres of a slot's two ends, in either order; where it is open, the radius of
+    /// the cutter and 1 mm past the outside.
+    pub fn expected_slot(&self, setup: &Holding, id: FeatureId, radius_mm: f64) -> [[f64; 2]; 2] {
+        let Kind::Slot { centres, along, ref open, .. } = self.drawing.features[id.0].kind else {
+            panic!("a slot")
+        };
+        if !open.is_empty() {
+            let at = self.expected(setup, id);
+            let mut ends = [at; 2];
+            for (end, &side) in ends.iter_mut().zip(open) {
+                let (side, apart_mm) = self.part(setup.image, |part| {
+                    let side = part.side(side);
+                    let at_mm = part.at(id, side.axis()).unwrap().as_mm();
+                    (side, (edge_mm(part, side) - at_mm).abs())
+                });
+                let mut way = [0.0; 3];
+                let out = if matches!(side, Face::Right | Face::Top | Face::Front) { 1.0 } else { -1.0 };
+                way[side.axis() as usize] = out * (apart_mm + radius_mm + 1.0);
+                let [dx, dy] = laid(setup.up, way);
+                *end = [at[0] + dx, at[1] + dy];
+            }
+            return ends;
+        }
+        let half_mm = self.sizes.lengths[centres.expect("a closed slot has a length").0].as_mm() / 2.0;
         let [dx, dy] = self.in_face(setup, id, along.as_rad(), half_mm);
         let [x, y] = self.expected(setup, id);
         [[x - dx, y - dy], [x + dx, y + dy]]

@@ -2,7 +2,6 @@
 
 use super::super::{Axis, Depth, Face, FeatureId, Kind, Part};
 use super::{Shaped, holes, milled, turned};
-use crate::geometry::Point;
 use crate::geometry::solid::{Convex, Frame, Piece, Spot, Swept};
 
 /// What one feature cuts.
@@ -177,9 +176,4 @@ impl Cut {
             })
         })
     }
-}
-
-/// A point of a plan from its shares along the two directions.
-pub(super) fn turned(mm: f64, rad: f64) -> Point {
-    Point::ORIGIN.polar(mm, rad)
 }

@@ -1,8 +1,9 @@
 //! What is milled, sawn or filed, as solids.
 
 use super::super::{Depth, Face, FeatureId, Kind, Part};
-use super::cuts::{Floor, Stand, outward, turned};
+use super::cuts::{Floor, Stand, outward};
 use super::{BEYOND_MM, Cut, Shaped, taken};
+use crate::geometry::Point;
 use crate::geometry::solid::{Convex, Frame, Plan, Prism, Spot};
 
 /// What a slot, pocket, filed hole, slit or step cuts.
@@ -13,12 +14,20 @@ pub(super) fn cut(shaped: &Shaped, part: &Part, id: FeatureId) -> Option<Cut> {
         Some(straight(part, id, &stand, plan, turned_rad, depth, width_mm))
     };
     match feature.kind {
-        Kind::Slot { width, centres, along, depth } => {
-            let half_mm = part.size(centres).half().as_mm();
+        Kind::Slot { width, along, depth, .. } => {
             let width_mm = part.size(width).as_mm();
-            let corners = vec![turned(-half_mm, 0.0), turned(half_mm, 0.0)];
-            let plan = Plan::Rounded { corners, radius_mm: width_mm / 2.0 };
-            sized(plan, along.as_rad(), depth, width_mm)
+            let plan = |beyond_mm: f64| {
+                let corners = part.slot_span_mm(id, beyond_mm)?.map(|mm| Point::new(mm, 0.0)).to_vec();
+                Some(Plan::Rounded { corners, radius_mm: width_mm / 2.0 })
+            };
+            let mut cut = sized(plan(0.0)?, along.as_rad(), depth, width_mm)?;
+            let opens = part.slot_opens(id);
+            if opens != [None; 2] {
+                let outer = sized(plan(BEYOND_MM)?, along.as_rad(), depth, width_mm)?;
+                cut.removed = outer.removed;
+                cut.opens.extend(opens.into_iter().flatten().map(|side| outward(part.side(side))));
+            }
+            Some(cut)
         }
         Kind::Pocket { width, height, corner, depth, along } => {
             let [wide, high, corner] = [width, height, corner].map(|id| part.size(id).as_mm());

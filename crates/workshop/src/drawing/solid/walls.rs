@@ -21,6 +21,9 @@ const ONE_WALL: Length = Length::from_ratio(num_rational::Ratio::new_raw(1, 1_00
 /// The share of the narrower hole that a wall keeps.
 const SHARE: f64 = 0.25;
 
+/// How to mend what breaks out or through.
+const BOTH: &str = "check the places, the depths and the sizes of both; if they are meant to meet, place one at the axis of the other";
+
 /// How much of the way across a wall must be metal for it to be one.
 const METAL: f64 = 0.99;
 
@@ -119,7 +122,10 @@ pub fn broken_in_space(part: &Part) -> Vec<Problem> {
                 .at(format!("line {}, `{}`", first.line, first.name))
                 .at(part.drawing.file.clone())
                 .why("the metal between them would be nothing or less")
-                .mend("check the places, the depths and the sizes of both; if they are meant to meet, place one at the axis of the other")
+                .mend(match wall.second {
+                    Beside::Feature(_) => BOTH.to_owned(),
+                    _ => part.mend_break_out(wall.first, BOTH),
+                })
                 .concerns(first.name.clone());
             match wall.second {
                 Beside::Feature(id) => problem.concerns(part.feature(id).name.clone()),

@@ -137,8 +137,12 @@ fn on_end(setup: &Setup, rows: &[Keyed]) -> Scene {
                 scene.holes.push(SceneHole { centre, diameter_mm, when: when(setup, id) });
             }
             Kind::Slot { width, .. } => {
-                let Some([from, to]) = setup.slot_ends(id) else { continue };
-                let lines = slot_lines(&Segment::line(from, to), setup.part.size(width).half().as_mm());
+                let Some([from, to]) = setup.slot_ends(id, Length::ZERO) else { continue };
+                let lines = if setup.part.open_axis(id).is_some() {
+                    setup.part.slot_edge(id, [from, to])
+                } else {
+                    slot_lines(&Segment::line(from, to), setup.part.size(width).half().as_mm())
+                };
                 if when(setup, id) == When::Later {
                     scene.to_come.extend(lines)
                 } else {

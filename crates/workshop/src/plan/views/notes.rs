@@ -38,8 +38,17 @@ pub(super) fn note(letters: &Letters, id: FeatureId) -> Option<(String, Option<S
             (text, thread_name(*thread))
         }
         Kind::Slit { width, .. } => (format!("slit {}", size(*width)), letters.name(*width)),
-        Kind::Slot { width, depth, .. } => {
-            (format!("slot {} wide{}", size(*width), deep(letters, *depth)), letters.name(*width))
+        Kind::Slot { width, depth, centres, open, .. } => {
+            let words: Vec<&str> = open.iter().map(|side| side.word()).collect();
+            let (open, long) = match words[..] {
+                [] => (String::new(), String::new()),
+                _ => (
+                    format!(", open {}", words.join(" and ")),
+                    centres.map(|long| format!(" × {}", size(long))).unwrap_or_default(),
+                ),
+            };
+            let deep = deep(letters, *depth);
+            (format!("slot {} wide{long}{deep}{open}", size(*width)), letters.name(*width))
         }
         Kind::Counterbore { diameter, depth, .. } => {
             (format!("c’bore {} × {} deep", round(*diameter), size(*depth)), letters.name(*diameter))

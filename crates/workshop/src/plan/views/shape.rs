@@ -212,11 +212,12 @@ impl<'a> Shaped<'a> {
             }
             Kind::Slit { width, into, toward } => self.slit(id, self.mm(*width), *into, *toward),
             Kind::Step { leaves, side } => self.step(id, self.mm(*leaves), *side),
-            Kind::Slot { width, centres, along, depth } => {
+            Kind::Slot { width, along, depth, .. } => {
                 let Some(centre) = self.centre(id) else { return };
-                let (half, radius) = (self.mm(*centres) / 2.0, self.mm(*width) / 2.0);
-                let ends = [PI, 0.0].map(|turn| centre.polar(half, along.as_rad() + turn));
-                let region = if half > 0.0 {
+                let radius = self.mm(*width) / 2.0;
+                let Some([from, to]) = part.slot_span_mm(id, BEYOND_MM) else { return };
+                let ends = [from, to].map(|mm| centre.polar(mm, along.as_rad()));
+                let region = if to > from {
                     Region::new(slot_lines(&Segment::line(ends[0], ends[1]), radius))
                 } else {
                     Region::circle(centre, radius)

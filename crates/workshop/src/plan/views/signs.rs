@@ -217,16 +217,20 @@ impl Signs<'_, '_> {
                     self.cross(of, middle, boss.radius_mm, 0.0);
                 }
             }
-            Kind::Slot { centres, width, along, .. } if seen_flat => {
-                let Some(centre) = self.shaped.centre(id) else { return };
-                let (half, radius) = (self.shaped.mm(*centres) / 2.0, self.shaped.mm(*width) / 2.0);
+            Kind::Slot { width, along, .. } if seen_flat => {
+                let (Some(centre), Some([from, to])) = (self.shaped.centre(id), part.slot_span_mm(id, 0.0))
+                else {
+                    return;
+                };
+                let radius = self.shaped.mm(*width) / 2.0;
                 let axis = feature.face.axis();
                 let place = |out: f64, beside: f64| {
                     let at = centre.polar(out, along.as_rad()).polar(beside, along.as_rad() + FRAC_PI_2);
                     raised(at, axis, 0.0)
                 };
-                self.straight(of, Stroke::Centre, place(-half - radius, 0.0), place(half + radius, 0.0));
-                for end in [-half, half] {
+                self.straight(of, Stroke::Centre, place(from - radius, 0.0), place(to + radius, 0.0));
+                let closed = [from, to].into_iter().zip(part.slot_opens(id));
+                for (end, _) in closed.filter(|(_, open)| open.is_none()) {
                     self.straight(of, Stroke::Centre, place(end, -radius), place(end, radius));
                 }
             }

@@ -24,7 +24,7 @@ impl Sizes<'_, '_> {
                 self.rounding(Some(id), *radius, at);
             }
             Kind::Step { leaves, side } => self.step(id, *leaves, *side),
-            Kind::Slot { centres, along, .. } => {
+            Kind::Slot { centres: Some(centres), along, open, .. } if open.is_empty() => {
                 self.slanting(id, *centres, self.shaped.mm(*centres), along.as_rad());
             }
             Kind::Pocket { width, height, along, .. } => {
