@@ -174,8 +174,14 @@ impl<'a> Demands<'a> {
                     let z = self.sum(z);
                     let under = add(z.clone(), &cut, Ratio::new(-1, 2));
                     let over = add(one(self.size(left)).less(&z), &cut, Ratio::new(-1, 2));
-                    self.keep(format!("wall behind {name}"), &WALL_PLAIN, Length::mm(WALL_MM), under);
-                    self.keep(format!("wall in front of {name}"), &WALL_PLAIN, Length::mm(WALL_MM), over);
+                    // A slot that runs out through a face has no wall there.
+                    let opens = self.job.part.slot_opens(id);
+                    if !opens.contains(&Some(Face::Back)) {
+                        self.keep(format!("wall behind {name}"), &WALL_PLAIN, Length::mm(WALL_MM), under);
+                    }
+                    if !opens.contains(&Some(Face::Front)) {
+                        self.keep(format!("wall in front of {name}"), &WALL_PLAIN, Length::mm(WALL_MM), over);
+                    }
                 }
             }
         }

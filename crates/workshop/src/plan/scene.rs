@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 use super::job::Setup;
 use super::rows::Keyed;
 use super::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
-use super::views::{blank_scene, box_lines, cut_lines, shoulder};
+use super::views::{blank_scene, box_lines, cut_lines, shoulder, slot_lines};
 use crate::drawing::{Axis, Body, Face, FeatureId, Kind};
 use crate::geometry::wall::Shape;
 use crate::geometry::{Point, Segment};
@@ -139,6 +139,15 @@ fn plan_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
         scene.datum_name = format!("table centre, under {}", setup.datum_words());
     }
     scene
+}
+
+/// The edge of a slot between the centres of its ends as it lies: an open end has none.
+fn slot(setup: &Setup, id: FeatureId, [from, to]: [Point; 2]) -> Vec<Segment> {
+    if setup.part.open_axis(id).is_some() {
+        return setup.part.slot_edge(id, [from, to]);
+    }
+    let radius_mm = setup.part.cut_diameter(id).unwrap_or_default().half().as_mm();
+    slot_lines(&Segment::line(from, to), radius_mm)
 }
 
 /// A segment of the part in plan, as it lies, from the datum.

@@ -1,6 +1,6 @@
 //! A plate on edge, as it stands.
 
-use super::{done_by_now, outline_words, when};
+use super::{done_by_now, outline_words, slot, when};
 use crate::drawing::{Axis, DimensionId, Face, FeatureId, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
@@ -31,7 +31,14 @@ pub fn edge_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
         let (x, y) = setup.read(id);
         let place = Point::at(x, y);
         let radius = diameter.half().as_mm();
-        if feature.face.axis() == setup.frame.up().axis() {
+        let cut_here = feature.face.axis() == setup.frame.up().axis();
+        if cut_here
+            && let Some([from, to]) = setup.slot_ends(id, Length::ZERO)
+            && from != to
+        {
+            let lines = slot(setup, id, [from, to]);
+            if at == When::Later { &mut scene.to_come } else { &mut scene.outline }.extend(lines);
+        } else if cut_here {
             scene.holes.push(SceneHole { centre: place, diameter_mm: diameter.as_mm(), when: at });
         } else if matches!(feature.face, Face::Front | Face::Back)
             && matches!(feature.kind, Kind::Hole { .. } | Kind::Tapped { .. })

@@ -8,7 +8,7 @@ use crate::order::Held;
 use crate::plan::job::Setup;
 use crate::plan::rows::Keyed;
 use crate::plan::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
-use crate::plan::views::{Lettering, blank_scene, box_lines, circle_line, section_lines, slot_lines, views};
+use crate::plan::views::{Lettering, blank_scene, box_lines, circle_line, section_lines, views};
 
 /// A turned part in the lathe: the worked end to the right.
 pub fn lathe_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
@@ -136,13 +136,9 @@ fn on_end(setup: &Setup, rows: &[Keyed]) -> Scene {
                 let (centre, diameter_mm) = (Point::at(x, y), diameter.as_mm());
                 scene.holes.push(SceneHole { centre, diameter_mm, when: when(setup, id) });
             }
-            Kind::Slot { width, .. } => {
-                let Some([from, to]) = setup.slot_ends(id, Length::ZERO) else { continue };
-                let lines = if setup.part.open_axis(id).is_some() {
-                    setup.part.slot_edge(id, [from, to])
-                } else {
-                    slot_lines(&Segment::line(from, to), setup.part.size(width).half().as_mm())
-                };
+            Kind::Slot { .. } => {
+                let Some(ends) = setup.slot_ends(id, Length::ZERO) else { continue };
+                let lines = super::slot(setup, id, ends);
                 if when(setup, id) == When::Later {
                     scene.to_come.extend(lines)
                 } else {
