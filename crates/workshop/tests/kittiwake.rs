@@ -21,7 +21,8 @@ fn parts() -> Vec<Drawing> {
         .iter()
         .map(|file| {
             let name = file.file_name().unwrap().to_string_lossy();
-            read_drawing(&name, &fs::read_to_string(file).unwrap()).unwrap_or_else(|f| panic!("{name}: {f:#?}"))
+            read_drawing(&name, &fs::read_to_string(file).unwrap())
+                .unwrap_or_else(|f| panic!("{name}: {f:#?}"))
         })
         .collect()
 }

@@ -186,6 +186,26 @@ fn an_open_slot_runs_in_from_its_side() {
     }
 }
 
+/// The outside of a rod is cut after its notch: the cutter starts clear of the blank, which
+/// stands 2 mm and the odd millimetre out beyond 58.5 at its right.
+#[test]
+fn an_open_slot_starts_clear_of_a_blank_that_is_not_cut_to_shape_yet() {
+    let found = planned(
+        "part = \"Rod\"\nunit = \"mm\"\nmaterial = \"brass\"\nusual_roles = true\n[body]\nkind = \"bosses\"\n\
+         around = [\"big\", \"small\"]\nthickness = \"6\"\n\
+         [[feature]]\nname = \"big\"\nkind = \"boss\"\nradius = \"11\"\nplace = [\"at datum\"]\n\
+         [[feature]]\nname = \"small\"\nkind = \"boss\"\nradius = \"8.5\"\n\
+         place = [\"50 right of datum\", \"level with big\"]\n\
+         [[feature]]\nname = \"bore\"\nkind = \"hole\"\ndiameter = \"10\"\nfinish = \"reamed\"\n\
+         place = [\"concentric with big\"]\n\
+         [[feature]]\nname = \"notch\"\nkind = \"slot\"\nwidth = \"6\"\nopen = \"right\"\n\
+         place = [\"44 right of datum\", \"level with big\"]\n",
+    );
+    let at = |label| shown(&found, "mill notch", label).trim_end_matches(" mm").parse::<f64>().unwrap();
+    // From the stop at 44 to the blank's end at 61, the cutter's 3 and 1.
+    assert!((at("X start") - at("X stop") - 21.0).abs() < 1e-9, "{} {}", at("X start"), at("X stop"));
+}
+
 /// What an open slot takes away: its straight part to the edge, and half a round; beside it
 /// its walls stand, and none is found where it runs out.
 #[test]

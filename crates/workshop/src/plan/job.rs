@@ -135,8 +135,28 @@ impl<'a> Setup<'a> {
         let Kind::Slot { along, .. } = self.part.feature(id).kind else { return None };
         let (x, y) = self.read(id);
         let way = self.direction(id, along);
-        let span_mm = self.part.slot_span_mm(id, beyond.as_mm())?;
-        Some(span_mm.map(|mm| Point::at(x, y) + way.times(mm)))
+        let [from_mm, to_mm] = self.part.slot_span_mm(id, beyond.as_mm())?;
+        let [first, last] = self.part.slot_opens(id).map(|side| match side {
+            Some(side) if beyond.is_positive() => self.blank_beyond(self.part.side(side)).as_mm(),
+            _ => 0.0,
+        });
+        Some([from_mm - first, to_mm + last].map(|mm| Point::at(x, y) + way.times(mm)))
+    }
+
+    /// How far the blank stands out beyond a side that is not cut to size before the rest.
+    pub fn blank_beyond(&self, side: Face) -> Length {
+        if matches!(self.part.drawing.body, Body::Rectangle { .. }) {
+            return Length::ZERO;
+        }
+        let [left, right, bottom, top] = self.part.edges();
+        let beyond = match side {
+            Face::Left => left - self.blank.left,
+            Face::Right => self.blank.right - right,
+            Face::Bottom => bottom - self.blank.bottom,
+            Face::Top => self.blank.top - top,
+            Face::Front | Face::Back => Length::ZERO,
+        };
+        beyond.max(Length::ZERO)
     }
 
     /// A point of the part in plan as it lies, from the datum, for pictures.

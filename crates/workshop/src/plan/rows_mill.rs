@@ -211,8 +211,9 @@ fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<()
     let sides: &[i64] = if spare.is_positive() { &[1, -1] } else { &[0] };
     let whys = opens.map(|open| match (open, setup.part.open_axis(id), centres) {
         (Some(side), ..) => practice(format!(
-            "clear of the {} by the cutter's radius {} and {}: the slot runs out there",
+            "clear of the {} of the {} by the cutter's radius {} and {}: the slot runs out there",
             setup.part.side(side).word(),
+            if setup.blank_beyond(setup.part.side(side)).is_positive() { "blank" } else { "work" },
             mm(mill.diameter.half()),
             mm(CLEAR)
         )),

@@ -54,7 +54,10 @@ fn the_gap_of_a_fork_is_cut_in_from_its_open_end() {
     let rows: Vec<_> = road.plan.setups.iter().flat_map(|s| &s.rows).collect();
     let gap = rows.iter().find(|row| row.what.starts_with("mill gap")).unwrap();
     let words: Vec<String> = gap.sets.iter().map(|f| format!("{:?}", f.why)).collect();
-    assert!(words.iter().any(|why| why.contains("clear of the right by the cutter's radius")), "{words:?}");
+    assert!(
+        words.iter().any(|why| why.contains("clear of the right of the work by the cutter's radius")),
+        "{words:?}"
+    );
     assert!(gap.sets.iter().any(|f| f.label().starts_with("X start")), "{gap:?}");
     assert!(rows.iter().all(|row| !row.what.starts_with("drill gap")), "no way in is drilled");
     assert!(rows.iter().any(|row| row.what.starts_with("ream cross pin")), "{rows:?}");
