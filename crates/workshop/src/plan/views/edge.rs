@@ -1,10 +1,12 @@
 //! A plate from its bottom edge.
 
 use super::Letters;
-use crate::drawing::{Axis, Body, Face, FeatureId, Kind, Part};
+use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Kind, Part};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
-use crate::plan::sheet::{Runs, Scene, SceneDimension, SceneHole, When, blank_scene, box_lines};
+use crate::plan::sheet::{
+    Runs, Scene, SceneDimension, SceneHole, SceneNote, When, blank_scene, box_lines, slot_lines,
+};
 
 /// A plate seen from its bottom edge: x across, z up.
 pub fn edge_view(letters: &Letters) -> Scene {
@@ -36,6 +38,23 @@ pub fn edge_view(letters: &Letters) -> Scene {
             }
             Kind::Hole { .. } | Kind::Tapped { .. } | Kind::ClampScrew { .. } => {
                 edge_hole(part, id, &mut scene)
+            }
+            Kind::Slot { along, depth, .. } if feature.face.axis() == Axis::Y => {
+                let place = part.at(id, Axis::X).zip(part.at(id, Axis::Z));
+                let (Some((x, z)), Some(span_mm)) = (place, part.slot_span_mm(id, 0.0)) else { continue };
+                let [right, _, front] = part.way(id, *along);
+                let ends = span_mm.map(|mm| Point::at(x, z) + Point::new(right, front).times(mm));
+                let radius_mm = part.cut_diameter(id).unwrap_or_default().half().as_mm();
+                let lines = if part.open_axis(id).is_some() {
+                    part.slot_edge(id, ends)
+                } else {
+                    slot_lines(&Segment::line(ends[0], ends[1]), radius_mm)
+                };
+                let seen = feature.face == Face::Bottom || *depth == Depth::Through;
+                if seen { &mut scene.outline } else { &mut scene.hidden }.extend(lines);
+                if let Some((text, figure)) = letters.words(id) {
+                    scene.notes.push(SceneNote { at: ends[0], text, figure });
+                }
             }
             _ => {}
         }
