@@ -8,7 +8,7 @@ import tempfile
 import time
 import unittest
 
-from program import ROOT
+from program import ROOT, browser
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -58,17 +58,7 @@ class Bench(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         cls.profile = tempfile.mkdtemp()
-        options = webdriver.ChromeOptions()
-        options.binary_location = shutil.which("chromium")
-        for word in [
-            "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-            "--disable-background-networking", "--disable-component-update", "--disable-sync",
-            "--window-size=1000,900", f"--user-data-dir={cls.profile}",
-        ]:
-            options.add_argument(word)
-        options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-        service = webdriver.ChromeService(executable_path=shutil.which("chromedriver"))
-        cls.browser = webdriver.Chrome(options=options, service=service)
+        cls.browser = browser(cls.profile, "--window-size=1000,900")
         PICTURES.mkdir(parents=True, exist_ok=True)
 
     @classmethod

@@ -9,8 +9,7 @@ import time
 import tomllib
 import unittest
 
-from program import ROOT
-from selenium import webdriver
+from program import ROOT, browser
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -70,17 +69,7 @@ class DrawingPage(unittest.TestCase):
         cls.servers = []
         cls.address = cls.served(cls.project)
         cls.demo_address = cls.served(cls.demo)
-        options = webdriver.ChromeOptions()
-        options.binary_location = shutil.which("chromium")
-        for word in [
-            "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-            "--disable-background-networking", "--disable-component-update", "--disable-sync",
-            f"--user-data-dir={cls.folder / 'profile'}",
-        ]:
-            options.add_argument(word)
-        options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-        service = webdriver.ChromeService(executable_path=shutil.which("chromedriver"))
-        cls.browser = webdriver.Chrome(options=options, service=service)
+        cls.browser = browser(cls.folder / "profile")
         PICTURES.mkdir(parents=True, exist_ok=True)
 
     @classmethod

@@ -7,8 +7,7 @@ import subprocess
 import tempfile
 import unittest
 
-from program import ROOT
-from selenium import webdriver
+from program import ROOT, browser
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
@@ -33,17 +32,7 @@ class Pages(unittest.TestCase):
                 cls.address = found.group()
                 break
         cls.profile = tempfile.mkdtemp()
-        options = webdriver.ChromeOptions()
-        options.binary_location = shutil.which("chromium")
-        for word in [
-            "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-            "--disable-background-networking", "--disable-component-update", "--disable-sync",
-            "--window-size=1000,1400", f"--user-data-dir={cls.profile}",
-        ]:
-            options.add_argument(word)
-        options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-        service = webdriver.ChromeService(executable_path=shutil.which("chromedriver"))
-        cls.browser = webdriver.Chrome(options=options, service=service)
+        cls.browser = browser(cls.profile, "--window-size=1000,1400")
         PICTURES.mkdir(parents=True, exist_ok=True)
 
     @classmethod

@@ -9,7 +9,6 @@ import math
 import pathlib
 import random
 import re
-import shutil
 import subprocess
 import tempfile
 import unittest
@@ -17,11 +16,10 @@ import urllib.error
 import urllib.request
 
 from PIL import Image, ImageFilter
-from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
-from program import ROOT
+from program import ROOT, browser
 
 HEAD = """part = "Plate"
 unit = "inch"
@@ -95,23 +93,14 @@ class Paper(unittest.TestCase):
     @classmethod
     def draw(cls):
         """The sheet as the page draws it, and where on it everything is."""
-        options = webdriver.ChromeOptions()
-        options.binary_location = shutil.which("chromium")
-        for word in [
-            "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-            "--disable-background-networking", "--disable-component-update", "--disable-sync",
-            "--force-device-scale-factor=2", "--window-size=2800,2400",
-        ]:
-            options.add_argument(word)
-        service = webdriver.ChromeService(executable_path=shutil.which("chromedriver"))
-        browser = webdriver.Chrome(options=options, service=service)
+        window = browser(cls.sheets.parent / "profile", "--force-device-scale-factor=2", "--window-size=2800,2400")
         try:
-            browser.get(f"{cls.address}/parts/plate/drawing")
-            WebDriverWait(browser, 20).until(lambda b: b.find_elements(By.CSS_SELECTOR, "#desk[data-entry=ready]"))
-            picture = browser.find_element(By.CSS_SELECTOR, "#picture svg")
+            window.get(f"{cls.address}/parts/plate/drawing")
+            WebDriverWait(window, 20).until(lambda b: b.find_elements(By.CSS_SELECTOR, "#desk[data-entry=ready]"))
+            picture = window.find_element(By.CSS_SELECTOR, "#picture svg")
             cls.image = Image.open(io.BytesIO(picture.screenshot_as_png)).convert("L")
             # The edge of each hole is the round path that is as wide as it is high.
-            places = browser.execute_script(
+            places = window.execute_script(
                 """
                 const svg = document.querySelector('#picture svg'), box = svg.getBoundingClientRect(), found = {};
                 for (const group of svg.querySelectorAll('[data-feature]')) {
@@ -125,7 +114,7 @@ class Paper(unittest.TestCase):
                 """
             )
         finally:
-            browser.quit()
+            window.quit()
         scale = cls.image.width / next(iter(places.values()))[2]
         (ax, ay), (bx, by) = ((places[name][0] * scale, places[name][1] * scale) for name in ("main bore", "stud hole"))
         # Pixels to the inch, from two holes a known way apart; the rest by the sheet itself.

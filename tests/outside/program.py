@@ -3,6 +3,7 @@
 import json
 import pathlib
 import re
+import shutil
 import subprocess
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
@@ -30,3 +31,20 @@ def example(name, *words, tabs=False):
     command = ["cargo", "run", "--quiet", "--locked", "-p", "workshop", "--example", name, "--", *words]
     done = subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, check=True)
     return [line.split("\t" if tabs else None) for line in done.stdout.splitlines()]
+
+
+def browser(profile, *more):
+    """Chromium without a window, with a profile of its own; its console is kept."""
+    from selenium import webdriver  # only the checks of pages need it
+
+    options = webdriver.ChromeOptions()
+    options.binary_location = shutil.which("chromium")
+    for word in [
+        "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+        "--disable-background-networking", "--disable-component-update", "--disable-sync",
+        f"--user-data-dir={profile}", *more,
+    ]:
+        options.add_argument(word)
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
+    service = webdriver.ChromeService(executable_path=shutil.which("chromedriver"))
+    return webdriver.Chrome(options=options, service=service)

@@ -3,7 +3,7 @@
 //! A file's text and a [`Change`] go in, the changed text comes out: comments,
 //! blank lines, order and quotes stay, because only the bytes of what changes are
 //! replaced. Nothing here knows what a key means beyond where it is usually
-//! written ([`order`]) and which keys name a feature ([`rename`]). What comes out
+//! written (`order`) and which keys name a feature (`rename`). What comes out
 //! is read again and held against the change made to the meaning of the file
 //! ([`meaning`]); a text that does not say exactly that is never given back.
 //!

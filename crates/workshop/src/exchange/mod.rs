@@ -6,9 +6,9 @@
 //! Nothing here opens a file, and nothing is guessed: a unit that the file does
 //! not state is asked for, one that cannot be true is questioned.
 //!
-//! The way in: a reader ([`dxf`], [`svg`]) gives strokes; [`fit`] turns curves
-//! into lines and arcs; [`join`] closes them into loops; [`loops`] sorts those;
-//! [`recognise`] says what they are; [`part`] writes that down.
+//! The way in: a reader (`dxf`, `svg`) gives strokes; `fit` turns curves
+//! into lines and arcs; `join` closes them into loops; `loops` sorts those;
+//! `recognise` says what they are; `part` writes that down.
 
 mod affine;
 mod asked;
