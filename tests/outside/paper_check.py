@@ -17,7 +17,8 @@ import urllib.request
 
 from PIL import Image, ImageFilter
 from selenium.webdriver.common.by import By
-from selenium.webdriver.support.ui import WebDriverWait
+from selenium.webdriver.common.keys import Keys
+from selenium.webdriver.support.ui import Select, WebDriverWait
 
 from program import ROOT, browser
 
@@ -136,6 +137,81 @@ class Paper(unittest.TestCase):
             "right edge": at(3.5, 1),
         }
         cls.corners = {"low left": at(0, 0), "low right": at(3.5, 0), "high left": at(0, 2)}
+
+    def test_the_sheet_is_laid_and_a_feature_placed_by_pointing_with_the_keyboard(self):
+        self.image.save(self.sheets / "page.png")
+        left_out = {name: what for name, what in FEATURES.items() if name != "stud hole" and name != "oil hole"}
+        left_out["screw hole"] = (FEATURES["screw hole"][0], ["31/32 left of end hole", "1/2 from bottom edge"])
+        (self.sheets.parent / "parts" / "pointed.toml").write_text(part(left_out))
+        window = browser(self.sheets.parent / "pointing", "--window-size=1400,1400")
+        try:
+            window.get(f"{self.address}/parts/pointed/drawing")
+            wait = WebDriverWait(window, 20)
+            wait.until(lambda b: b.find_elements(By.CSS_SELECTOR, "#desk[data-entry=ready]"))
+
+            def one(selector):
+                return wait.until(lambda b: b.find_element(By.CSS_SELECTOR, selector))
+
+            def choose(selector, words):
+                window.execute_script("document.querySelector('#paper-open').open = true")
+                Select(one(selector)).select_by_visible_text(words)
+
+            def settled(words):
+                wait.until(lambda b: words in b.execute_async_script(
+                    "const done = arguments[0]; desk.settled().then(() => done(desk.text()))"))
+
+            def point(place):
+                """Goes there with the arrow keys, coarse then fine, and presses Enter."""
+                sheet = one("#paper-sheet")
+                sheet.send_keys("")
+                for _ in range(200):
+                    x, y, coarse = window.execute_script(
+                        "const p = document.querySelector('#paper-cross path').getAttribute('d').match(/-?[\\d.]+/g);"
+                        "const s = document.querySelector('#paper-sheet');"
+                        "return [(+p[0] + +p[2]) / 2, +p[1], s.dataset.wide / s.getBoundingClientRect().width]")
+                    right, down = round((place[0] - x) / coarse), round((place[1] - y) / coarse)
+                    if abs(right) <= 3 and abs(down) <= 3:
+                        break
+                    keys = []
+                    for by, less, more in [(right, Keys.ARROW_LEFT, Keys.ARROW_RIGHT), (down, Keys.ARROW_UP, Keys.ARROW_DOWN)]:
+                        tens, ones = divmod(abs(by), 10)
+                        key = more if by > 0 else less
+                        keys += [key] * tens
+                        if ones:
+                            keys.append(Keys.SHIFT + key * ones + Keys.NULL)
+                    sheet.send_keys(*keys)
+                said = one("#paper-said").text
+                sheet.send_keys(Keys.ENTER)
+                wait.until(lambda b: b.find_element(By.CSS_SELECTOR, "#paper-said").text != said)
+
+            choose("#paper-image", "page.png")
+            settled("page.png")
+            for tool, length, ends in [
+                ("one that runs across", "3 1/2", ("low left", "low right")),
+                ("one that runs up", "2", ("low left", "high left")),
+            ]:
+                choose("#paper-tool", tool)
+                for end in ends:
+                    point(self.corners[end])
+                one("#paper-length").send_keys(length, Keys.ENTER)
+                settled(f"{length} {tool.split()[-1]} from")
+            choose("#paper-tool", "main bore")
+            point(self.places["main bore"])
+            settled("main bore at")
+            # A new feature: pointed to, then dimensioned by typing, with a slip of the pen.
+            choose("#paper-tool", "hole")
+            point(self.places["stud hole"])
+            settled("hole a at")
+            wait.until(lambda b: b.execute_script("return document.activeElement.dataset.at") == "feature/3/diameter")
+            window.switch_to.active_element.send_keys("1/4", Keys.ENTER)
+            settled('diameter = "1/4"')
+            one("[data-at='feature/3/place/0']").send_keys("1 3/32 right of main bore", Keys.ENTER)
+            settled("1 3/32 right of main bore")
+            wait.until(lambda b: "1 13/32" in b.find_element(By.ID, "troubles").text)
+            self.assertIn("does not agree with the paper", one("#troubles").text)
+            wait.until(lambda b: b.find_elements(By.CSS_SELECTOR, "#picture image.beneath"))
+        finally:
+            window.quit()
 
     def post(self, path, body):
         request = urllib.request.Request(

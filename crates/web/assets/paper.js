@@ -79,8 +79,8 @@
     changes.push({ include: { at: "scan/spots", item: `${of} at ${pixels(led)}` } });
     await desk.commit(changes);
     say(`${of}: ${found[led.found]}`);
-    const wanting = how === "new" && document.querySelector("#form .is-wanting .main, #form .main");
-    (wanting || sheet()).focus();
+    const first = how === "new" && ["#form .is-wanting .main", "#form .main"].map((at) => document.querySelector(at));
+    (first ? first.find(Boolean) : sheet()).focus();
   }
 
   async function known() {
@@ -89,6 +89,7 @@
     const way = tool() === "straight" ? "" : ` ${tool()}`;
     const item = `${length}${way} from ${pixels(kept.from)} to ${pixels(kept.to)}`;
     kept.from = kept.to = null;
+    by("paper-length").value = "";
     await desk.commit({ include: { at: "scan/known", item } });
     say("taken; point to another, or to a feature");
     sheet().focus();
