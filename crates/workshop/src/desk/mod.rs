@@ -9,24 +9,25 @@
 //! Begin with [`look`]. What a kind of feature is asked stands in [`asks`].
 
 pub mod asks;
+mod cards;
 mod field;
 mod fill;
 mod outlined;
 mod paper;
 pub mod statements;
+mod troubles;
 
 pub use field::{Exact, Field, Item};
 pub use fill::{fill, new_feature, new_table};
 pub use outlined::outlined;
 pub use paper::{Beneath, Paper};
 
-use asks::{Ask, Need, Takes};
-use field::Context;
+use cards::{cards, cards_of};
+use troubles::{owns, troubles};
 
-use crate::document::{Content, Sheet, read_document};
+use crate::document::read_document;
 use crate::drawing::solid::{Beside, Standing, thin_walls};
 use crate::drawing::{Body, Drawing, FeatureId, Part, Solved, hands, read_as_far, solve_as_far};
-use crate::measure::Unit;
 use crate::plan::views::{Lettering, projections};
 use crate::problem::Problem;
 use crate::sheet::{Marked, Projection, Projections, Stroke};
@@ -185,258 +186,6 @@ fn placeable(drawing: &Drawing) -> Vec<String> {
     let has_place = |kind: &str| asks::feature(kind).is_some_and(|row| row.place.is_some());
     let placed = drawing.features.iter().filter(|feature| has_place(feature.kind.word()));
     placed.map(|feature| feature.name.clone()).collect()
-}
-
-/// Every form of a text, for finding a field in; none where it cannot be read.
-fn cards_of(text: &str) -> Vec<Card> {
-    read_document(text).map(|sheet| cards(&sheet, None)).unwrap_or_default()
-}
-
-/// Every form of a file, filled.
-fn cards(sheet: &Sheet, drawing: Option<&Drawing>) -> Vec<Card> {
-    let mut ignored = Vec::new();
-    let mut word = |sheet: &Sheet, key: &str| {
-        sheet.text(key, &mut ignored).map(|(text, _)| text.trim().to_owned()).unwrap_or_default()
-    };
-    let features = tables(sheet, "feature");
-    let mut known: Vec<(String, String)> = Vec::new();
-    for (index, table) in features.iter().enumerate() {
-        let (name, kind) = (word(table, "name"), word(table, "kind"));
-        known.push((if name.is_empty() { unnamed(index) } else { name }, kind));
-    }
-    let unit = match word(sheet, "unit").as_str() {
-        "inch" => Some(Unit::Inch),
-        "mm" => Some(Unit::Mm),
-        _ => None,
-    };
-    let dimensions: Vec<String> = drawing
-        .map(|drawing| drawing.dimensions.iter().map(|d| d.name.clone()).collect())
-        .unwrap_or_default();
-    let names = with_children(&known, &features);
-    let context = Context { unit, features: &names, dimensions: &dimensions };
-    let card = |which: Which, title: String, kind: String, asks: Vec<Ask>, table: &Sheet| {
-        let field = |&ask: &Ask| context.field(ask, table, which.key(ask.key));
-        let fields: Vec<Field> = asks.iter().map(field).collect();
-        let strays = strays(table, &asks, which);
-        Card { which, title, kind, brief: brief(&fields), fields, strays, troubles: Vec::new() }
-    };
-    let mut cards = vec![card(Which::Part, "The part".into(), String::new(), asks::PART.to_vec(), sheet)];
-    let empty = Sheet::empty();
-    let body = table(sheet, "body").unwrap_or(&empty);
-    let kind = word(body, "kind");
-    let asked =
-        std::iter::once(BODY_KIND).chain(asks::body(&kind).map_or(&[][..], |row| row.fields).iter().copied());
-    cards.push(card(Which::Body, "The outside".into(), kind, asked.collect(), body));
-    let stock = table(sheet, "stock").unwrap_or(&empty);
-    cards.push(card(Which::Stock, "The stock".into(), word(stock, "form"), asks::STOCK.to_vec(), stock));
-    for (index, table) in features.iter().enumerate() {
-        let (name, kind) = known[index].clone();
-        let asked = feature_asks(&kind);
-        cards.push(card(Which::Feature(index), name, kind, asked, table));
-    }
-    for (index, table) in tables(sheet, "mate").into_iter().enumerate() {
-        let name = word(table, "name");
-        let title = if name.is_empty() { format!("mate {}", index + 1) } else { name };
-        cards.push(card(Which::Mate(index), title, "mate".into(), asks::MATE.to_vec(), table));
-    }
-    for (index, table) in tables(sheet, "equal").into_iter().enumerate() {
-        let title = format!("equal {}", index + 1);
-        cards.push(card(Which::Equal(index), title, "equal sizes".into(), asks::EQUAL.to_vec(), table));
-    }
-    for (index, table) in tables(sheet, "screwed").into_iter().enumerate() {
-        let name = word(table, "in");
-        let title =
-            if name.is_empty() { format!("screwed {}", index + 1) } else { format!("{name}, screwed") };
-        cards.push(card(Which::Screwed(index), title, "screwed".into(), asks::SCREWED.to_vec(), table));
-    }
-    if let Some(scan) = table(sheet, "scan") {
-        cards.push(card(Which::Scan, "The paper sheet".into(), String::new(), asks::SCAN.to_vec(), scan));
-    }
-    cards
-}
-
-/// What the reader calls a feature that has no name yet.
-fn unnamed(index: usize) -> String {
-    format!("feature {}", index + 1)
-}
-
-/// Every feature that can be named, the holes of a pattern after it.
-fn with_children(known: &[(String, String)], tables: &[&Sheet]) -> Vec<(String, String)> {
-    let mut names = Vec::new();
-    for ((name, kind), table) in known.iter().zip(tables) {
-        names.push((name.clone(), kind.clone()));
-        let mut ignored = Vec::new();
-        if matches!(kind.as_str(), "pitch circle" | "row") {
-            let each = if table.get("thread").is_some() { "tapped hole" } else { "hole" };
-            let count = table.count("holes", &mut ignored).unwrap_or(0).min(200);
-            names.extend((1..=count).map(|n| (format!("{name} {n}"), each.to_owned())));
-        }
-    }
-    names
-}
-
-const BODY_KIND: Ask = Ask {
-    key: "kind",
-    label: "what it is",
-    takes: Takes::One(&["rectangle", "disc", "bosses", "outline", "turned"]),
-    need: Need::Must,
-    such_as: "rectangle",
-    help: "",
-};
-
-const NAME: Ask = Ask {
-    key: "name",
-    label: "name",
-    takes: Takes::Words,
-    need: Need::Must,
-    such_as: "pivot bore",
-    help: "",
-};
-
-const KIND: Ask = Ask {
-    key: "kind",
-    label: "kind",
-    takes: Takes::One(&asks::KIND_WORDS),
-    need: Need::Must,
-    such_as: "hole",
-    help: "",
-};
-
-/// The fields of a feature of some kind: its name and kind first, its place last.
-fn feature_asks(kind: &str) -> Vec<Ask> {
-    let mut asked = vec![NAME, KIND];
-    if let Some(row) = asks::feature(kind) {
-        asked.extend(row.fields);
-        if !row.faces.is_empty() {
-            let help = if row.faces[0] == "front" {
-                "empty: front, towards you"
-            } else {
-                "the side it goes in from"
-            };
-            let need = if row.faces[0] == "front" { Need::May } else { Need::Must };
-            let takes = Takes::One(row.faces);
-            asked.push(Ask { key: "face", label: "cut from", takes, need, such_as: row.faces[0], help });
-        }
-        if let Some(such_as) = row.place {
-            let need = Need::Must;
-            asked.push(Ask { key: "place", label: "place", takes: Takes::Place, need, such_as, help: "" });
-        }
-    }
-    asked
-}
-
-/// The tables of one name, whether written once or many times.
-fn tables<'a>(sheet: &'a Sheet, key: &str) -> Vec<&'a Sheet> {
-    sheet.tables(key, &mut Vec::new())
-}
-
-fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
-    match &sheet.get(key)?.value {
-        Content::Table(table) => Some(table),
-        _ => None,
-    }
-}
-
-/// What stands in a table and is not asked for.
-fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(String, String)> {
-    const HEADINGS: [&str; 7] = ["body", "stock", "feature", "mate", "equal", "screwed", "scan"];
-    let known = |key: &str| {
-        asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))
-    };
-    let stray = |key: &str, text: String| (which.key(key), text);
-    table
-        .all()
-        .filter(|entry| !known(&entry.key))
-        .map(|entry| stray(&entry.key, entry.as_text().unwrap_or("…").to_owned()))
-        .collect()
-}
-
-/// The sizes of a form in a few words.
-fn brief(fields: &[Field]) -> String {
-    let shown = |field: &&Field| {
-        matches!(field.ask.takes, Takes::Size | Takes::Thread | Takes::Pin | Takes::Count)
-            && !field.text.is_empty()
-    };
-    fields.iter().filter(shown).take(3).map(|field| field.text.clone()).collect::<Vec<_>>().join(" · ")
-}
-
-/// Each problem with the forms it is about and the field to mend.
-fn troubles(problems: Vec<Problem>, cards: &mut [Card]) -> Vec<Trouble> {
-    let mut troubles: Vec<Trouble> = Vec::new();
-    for problem in problems {
-        let number = troubles.len() + 1;
-        let about = about(&problem, cards);
-        for &card in &about {
-            cards[card].troubles.push(number);
-        }
-        let at = about.first().map(|&card| mark(&problem, &mut cards[card]));
-        troubles.push(Trouble { number, problem, cards: about, at });
-    }
-    troubles
-}
-
-/// The forms that a problem is about: those it names, or that whose line it gives.
-fn about(problem: &Problem, cards: &[Card]) -> Vec<usize> {
-    let mut found: Vec<usize> = Vec::new();
-    let mut add = |index: usize| {
-        if !found.contains(&index) {
-            found.push(index);
-        }
-    };
-    for name in problem.concerned() {
-        // A dimension is called after its feature, a hole after its pattern.
-        let owner = name.split(": ").next().unwrap_or(name);
-        let is = |card: &Card| match card.which {
-            Which::Feature(_) => owns(&card.title, owner),
-            Which::Body => owner == "body",
-            Which::Mate(_) => card.title.eq_ignore_ascii_case(owner),
-            Which::Scan => owner == "scan",
-            Which::Part | Which::Stock | Which::Equal(_) | Which::Screwed(_) => false,
-        };
-        cards.iter().enumerate().filter(|(_, card)| is(card)).for_each(|(index, _)| add(index));
-    }
-    if found.is_empty()
-        && let Some(index) =
-            cards.iter().position(|card| card.fields.iter().any(|f| f.says_the_same(problem)))
-    {
-        found.push(index);
-    }
-    found
-}
-
-/// True for a feature and for the holes that it brings.
-fn owns(feature: &str, name: &str) -> bool {
-    let rest = name
-        .get(..feature.len())
-        .filter(|start| start.eq_ignore_ascii_case(feature))
-        .map(|_| &name[feature.len()..]);
-    rest.is_some_and(|rest| {
-        rest.is_empty() || rest.strip_prefix(' ').is_some_and(|n| n.bytes().all(|b| b.is_ascii_digit()))
-    })
-}
-
-/// Puts a problem at the field of a form where it is mended, and says which that is.
-fn mark(problem: &Problem, card: &mut Card) -> String {
-    let keyed = |field: &Field| problem.place().contains(&format!("`{}`", field.ask.key));
-    let named = |field: &Field| field.is_wanting() && problem.what().contains(field.ask.key);
-    let tests: [&dyn Fn(&Field) -> bool; 5] =
-        [&|field| field.says_the_same(problem), &keyed, &named, &Field::is_wanting, &|field| {
-            field.ask.takes == Takes::Place
-        }];
-    let found = tests.iter().find_map(|test| card.fields.iter().position(test));
-    let Some(field) = found.map(|index| &mut card.fields[index]) else { return card.which.at() };
-    let same = |own: &Option<Problem>| own.as_ref().is_some_and(|own| own.what() == problem.what());
-    if let Some(item) = field.items.iter().find(|item| same(&item.problem)) {
-        return item.at.clone();
-    }
-    // One of several that a problem quotes is the one it is about.
-    let quoted = |item: &&mut Item| problem.what().contains(&format!("`{}`", item.text));
-    if let Some(item) = field.items.iter_mut().find(quoted) {
-        item.problem = Some(problem.clone());
-        return item.at.clone();
-    }
-    field.problem = Some(problem.clone());
-    field.at.clone()
 }
 
 /// The views that are true of what is known, marked.

@@ -11,7 +11,7 @@
 use super::{Convex, Gap, Motion, Spot, apart};
 
 /// From how many beginnings the search walks down.
-const WALKS: usize = 6;
+const WALKS: usize = 8;
 
 /// Steps of a walk at most.
 const STEPS: usize = 60;
@@ -30,10 +30,17 @@ pub(super) fn depth(first: &Convex, second: &Convex) -> Gap {
     begin.extend(a.iter().flat_map(|p| b.iter().filter_map(|q| p.cross(*q).unit())));
     let middles = first.middle()[0].midway(first.middle()[1]) - second.middle()[0].midway(second.middle()[1]);
     begin.extend(middles.unit());
-    for x in -1..=1 {
-        for y in -1..=1 {
-            for z in -1..=1 {
-                begin.extend(Spot::new(f64::from(x), f64::from(y), f64::from(z)).unit());
+    // A ring of directions that turns with the two, so that turning both changes nothing.
+    let across = |p: Spot| begin.iter().find_map(|q| p.cross(*q).unit());
+    if let Some((first, second)) = begin.first().and_then(|&p| Some((p, across(p)?))) {
+        let third = first.cross(second);
+        for x in -2..=2 {
+            for y in -2..=2 {
+                for z in 0..=2 {
+                    let way =
+                        first.times(f64::from(x)) + second.times(f64::from(y)) + third.times(f64::from(z));
+                    begin.extend(way.unit());
+                }
             }
         }
     }
