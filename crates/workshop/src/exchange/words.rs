@@ -137,14 +137,15 @@ mod tests {
 
     proptest! {
         /// Read back, every length is where the writer says it is, and moved by
-        /// half a step at most.
+        /// half a step at most, or by what a neat step may be missed.
         #[test]
         fn what_is_written_reads_back(mm in 0.0..900.0f64, inch: bool, places in 3u32..6) {
             let unit = if inch { Unit::Inch } else { Unit::Mm };
             let (text, written_mm) = shown(mm, unit, places);
             let read = read_length(&text, Some(unit)).unwrap().length;
             prop_assert!((read.as_mm() - written_mm).abs() < 1e-9, "{text}");
-            prop_assert!((written_mm - mm).abs() <= 0.51 * 25.4 * 10_f64.powi(-(places as i32) - 1).max(1e-6), "{text}");
+            let most_mm = (0.51 * 25.4 * 10_f64.powi(-(places as i32) - 1)).max(1.01 * NEAT * 25.4);
+            prop_assert!((written_mm - mm).abs() <= most_mm, "{text}");
         }
     }
 }

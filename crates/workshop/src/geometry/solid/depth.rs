@@ -31,16 +31,18 @@ pub(super) fn depth(first: &Convex, second: &Convex) -> Gap {
     let middles = first.middle()[0].midway(first.middle()[1]) - second.middle()[0].midway(second.middle()[1]);
     begin.extend(middles.unit());
     // A ring of directions that turns with the two, so that turning both changes nothing.
-    let across = |p: Spot| begin.iter().find_map(|q| p.cross(*q).unit());
-    if let Some((first, second)) = begin.first().and_then(|&p| Some((p, across(p)?))) {
-        let third = first.cross(second);
-        for x in -2..=2 {
-            for y in -2..=2 {
-                for z in 0..=2 {
-                    let way =
-                        first.times(f64::from(x)) + second.times(f64::from(y)) + third.times(f64::from(z));
-                    begin.extend(way.unit());
-                }
+    let u = begin.first().copied().unwrap_or(Spot::X);
+    let v = begin
+        .iter()
+        .chain(&[Spot::X, Spot::Y, Spot::Z])
+        .find_map(|q| u.cross(*q).unit())
+        .expect("of three axes square to each other two are not along it");
+    let w = u.cross(v);
+    for x in -2..=2 {
+        for y in -2..=2 {
+            for z in 0..=2 {
+                let way = u.times(f64::from(x)) + v.times(f64::from(y)) + w.times(f64::from(z));
+                begin.extend(way.unit());
             }
         }
     }
@@ -52,7 +54,7 @@ pub(super) fn depth(first: &Convex, second: &Convex) -> Gap {
         .take(WALKS)
         .map(|(mm, way)| down(first, second, mm, way))
         .min_by(|p, q| p.0.total_cmp(&q.0))
-        .expect("there are always the three axes to begin from");
+        .expect("there is always the ring to begin from");
     Gap { apart_mm: -least_mm.max(0.0), on_first: first.furthest(way), on_second: second.furthest(-way) }
 }
 
