@@ -8,11 +8,10 @@ import tempfile
 import time
 import unittest
 
-from program import ROOT, browser
+from program import ROOT, browser, wait
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
-from selenium.webdriver.support.ui import WebDriverWait
 
 PICTURES = ROOT / "target" / "pages"
 
@@ -95,7 +94,7 @@ class Bench(unittest.TestCase):
         self.until(lambda b: b.find_elements(By.CSS_SELECTOR, "#desk[data-ready]"))
 
     def until(self, holds):
-        return WebDriverWait(self.browser, 10, poll_frequency=0.05).until(holds)
+        return wait(self.browser).until(holds)
 
     def settled(self):
         """Everything asked of the page has been answered."""

@@ -9,11 +9,10 @@ import time
 import tomllib
 import unittest
 
-from program import ROOT, browser
+from program import ROOT, browser, wait
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
-from selenium.webdriver.support.ui import WebDriverWait
 
 PICTURES = ROOT / "target" / "pages"
 BINARY = ROOT / "target" / "debug" / "oddleg"
@@ -112,7 +111,7 @@ class DrawingPage(unittest.TestCase):
         return self.browser.execute_script(words, *arguments)
 
     def until(self, holds, what):
-        WebDriverWait(self.browser, 30, 0.05).until(lambda _: holds(), what)
+        wait(self.browser).until(lambda _: holds(), what)
 
     def go(self, address):
         self.browser.get(address)

@@ -7,9 +7,8 @@ import subprocess
 import tempfile
 import unittest
 
-from program import ROOT, browser
+from program import ROOT, browser, wait
 from selenium.webdriver.common.by import By
-from selenium.webdriver.support.ui import WebDriverWait
 
 PICTURES = ROOT / "target" / "pages"
 # Every part of the demo, by its file, and what it is called.
@@ -54,7 +53,7 @@ class Pages(unittest.TestCase):
         """Clicks the link with these words and waits for the next page."""
         page = self.browser.find_element(By.TAG_NAME, "html")
         self.browser.find_element(By.LINK_TEXT, words).click()
-        WebDriverWait(self.browser, 10).until(
+        wait(self.browser).until(
             lambda b: b.find_element(By.TAG_NAME, "html") != page
             and b.execute_script("return document.readyState") == "complete"
         )

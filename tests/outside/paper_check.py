@@ -18,9 +18,9 @@ import urllib.request
 from PIL import Image, ImageFilter
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
-from selenium.webdriver.support.ui import Select, WebDriverWait
+from selenium.webdriver.support.ui import Select
 
-from program import ROOT, browser
+from program import ROOT, browser, wait
 
 HEAD = """part = "Plate"
 unit = "inch"
@@ -97,7 +97,7 @@ class Paper(unittest.TestCase):
         window = browser(cls.sheets.parent / "profile", "--force-device-scale-factor=2", "--window-size=2800,2400")
         try:
             window.get(f"{cls.address}/parts/plate/drawing")
-            WebDriverWait(window, 20).until(lambda b: b.find_elements(By.CSS_SELECTOR, "#desk[data-entry=ready]"))
+            wait(window).until(lambda b: b.find_elements(By.CSS_SELECTOR, "#desk[data-entry=ready]"))
             picture = window.find_element(By.CSS_SELECTOR, "#picture svg")
             cls.image = Image.open(io.BytesIO(picture.screenshot_as_png)).convert("L")
             # The edge of each hole is the round path that is as wide as it is high.
@@ -146,18 +146,18 @@ class Paper(unittest.TestCase):
         window = browser(self.sheets.parent / "pointing", "--window-size=1400,1400")
         try:
             window.get(f"{self.address}/parts/pointed/drawing")
-            wait = WebDriverWait(window, 20)
-            wait.until(lambda b: b.find_elements(By.CSS_SELECTOR, "#desk[data-entry=ready]"))
+            waiting = wait(window)
+            waiting.until(lambda b: b.find_elements(By.CSS_SELECTOR, "#desk[data-entry=ready]"))
 
             def one(selector):
-                return wait.until(lambda b: b.find_element(By.CSS_SELECTOR, selector))
+                return waiting.until(lambda b: b.find_element(By.CSS_SELECTOR, selector))
 
             def choose(selector, words):
                 window.execute_script("document.querySelector('#paper-open').open = true")
                 Select(one(selector)).select_by_visible_text(words)
 
             def settled(words):
-                wait.until(lambda b: words in b.execute_async_script(
+                waiting.until(lambda b: words in b.execute_async_script(
                     "const done = arguments[0]; desk.settled().then(() => done(desk.text()))"))
 
             def point(place):
@@ -182,7 +182,7 @@ class Paper(unittest.TestCase):
                     sheet.send_keys(*keys)
                 said = one("#paper-said").text
                 sheet.send_keys(Keys.ENTER)
-                wait.until(lambda b: b.find_element(By.CSS_SELECTOR, "#paper-said").text != said)
+                waiting.until(lambda b: b.find_element(By.CSS_SELECTOR, "#paper-said").text != said)
 
             choose("#paper-image", "page.png")
             settled("page.png")
@@ -202,14 +202,14 @@ class Paper(unittest.TestCase):
             choose("#paper-tool", "hole")
             point(self.places["stud hole"])
             settled("hole a at")
-            wait.until(lambda b: b.execute_script("return document.activeElement.dataset.at") == "feature/3/diameter")
+            waiting.until(lambda b: b.execute_script("return document.activeElement.dataset.at") == "feature/3/diameter")
             window.switch_to.active_element.send_keys("1/4", Keys.ENTER)
             settled('diameter = "1/4"')
             one("[data-at='feature/3/place/0']").send_keys("1 3/32 right of main bore", Keys.ENTER)
             settled("1 3/32 right of main bore")
-            wait.until(lambda b: "1 13/32" in b.find_element(By.ID, "troubles").text)
+            waiting.until(lambda b: "1 13/32" in b.find_element(By.ID, "troubles").text)
             self.assertIn("does not agree with the paper", one("#troubles").text)
-            wait.until(lambda b: b.find_elements(By.CSS_SELECTOR, "#picture image.beneath"))
+            waiting.until(lambda b: b.find_elements(By.CSS_SELECTOR, "#picture image.beneath"))
         finally:
             window.quit()
 

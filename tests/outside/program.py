@@ -48,3 +48,12 @@ def browser(profile, *more):
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
     service = webdriver.ChromeService(executable_path=shutil.which("chromedriver"))
     return webdriver.Chrome(options=options, service=service)
+
+
+def wait(window, seconds=30, poll=0.05):
+    """Waits on a page. One that is drawn anew may swap an element while it is being
+    read; then it is read again."""
+    from selenium.common.exceptions import NoSuchElementException, StaleElementReferenceException
+    from selenium.webdriver.support.ui import WebDriverWait
+
+    return WebDriverWait(window, seconds, poll, (NoSuchElementException, StaleElementReferenceException))
