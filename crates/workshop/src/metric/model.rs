@@ -235,6 +235,25 @@ pub struct Cost {
     pub roughness: u64,
 }
 
+/// What buying one thing more counts, above its price: so many points that fewest
+/// things come before cheapest ones.
+///
+/// Prices are bands of one to nine, so this parts the two while fewer than a
+/// hundred things are bought.
+pub const THING: u64 = 1000;
+
+impl Cost {
+    /// How many things are bought.
+    pub fn things(&self) -> u64 {
+        self.buy / THING
+    }
+
+    /// What they cost, their price bands added up.
+    pub fn price(&self) -> u64 {
+        self.buy % THING
+    }
+}
+
 /// The most nodes searched before an unproven answer is given, unless the
 /// caller says otherwise.
 pub const USUAL_EFFORT: u64 = 40_000;
@@ -330,7 +349,7 @@ impl Model {
             roughness += variable.candidates.iter().map(|c| u64::from(c.roughness)).max().unwrap_or(0);
         }
         buy += self.purchases.iter().map(|p| u64::from(p.points)).sum::<u64>();
-        if departure > u64::MAX / 2 || roughness > u64::from(u32::MAX) || buy >= 1 << 24 {
+        if departure > u64::MAX / 2 || roughness > u64::from(u32::MAX) || buy >= 1 << 26 {
             return Err(Problem::new("the costs of the candidates are too large to add up")
                 .mend("weigh departures, roundness and purchases in larger units"));
         }
