@@ -1,9 +1,10 @@
 //! What a slot and a saw cut may become: the widths of end mills and saws.
 
+use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
 use super::holes::standard_mill;
 use super::rules::{INSIDE_CORNER, REACH, SAWN, SLOT, SLOT_TWO_PASSES};
-use super::way::{Job, Owner, Way, mill_name, saw_name};
+use super::way::{Job, Owner, Way, mill_name};
 use super::weigh::{convenient, unround};
 use crate::drawing::{Depth, DimensionId, Kind, Role};
 use crate::measure::Length;
@@ -49,8 +50,8 @@ pub fn saw_cut(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refu
                 });
                 continue;
             };
-            let name = saw_name(&saw);
-            ways.push(Way::new(width, MadeWith::Saw(saw), &SAWN).buying(false, || name));
+            let buy = Buy::saw(&saw);
+            ways.push(Way::new(width, MadeWith::Saw(saw), &SAWN).buying(false, || buy));
         }
     }
     (ways, refused)
@@ -86,7 +87,7 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
     let have = |size: Length| reaching.iter().any(|mill| mill.diameter == size);
     for size in convenient(exact, limit).into_iter().filter(|&size| unround(size) <= 1 && !have(size)) {
         let way = Way::new(size, MadeWith::EndMill(standard_mill(size)), &SLOT);
-        ways.push(way.buying(false, || mill_name(size)));
+        ways.push(way.buying(false, || Buy::mill(size)));
     }
     if role == Role::Free {
         for size in convenient(exact, limit) {
@@ -138,7 +139,7 @@ pub fn inside_corner(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Ve
         .filter(|&size| unround(size) <= 1 && !have(size) && standard_mill(size).flute >= deep)
         .map(|size| {
             let mill = MadeWith::EndMill(standard_mill(size));
-            Way::new(size.half(), mill, &INSIDE_CORNER).buying(false, || mill_name(size))
+            Way::new(size.half(), mill, &INSIDE_CORNER).buying(false, || Buy::mill(size))
         })
         .collect();
     ways.extend(to_buy);

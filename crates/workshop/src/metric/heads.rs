@@ -4,12 +4,13 @@
 //! counterbore takes a socket cap head, knurled, which is the largest of the usual
 //! ones. A screw that stays as drawn keeps the drawing's counterbore.
 
+use super::buy::Buy;
 use super::choice::MadeWith;
 use super::demands::Demands;
 use super::holes::{self, standard_mill};
 use super::model::Demand;
 use super::rules::{HEAD, SET};
-use super::way::{Job, Owner, ThreadWays, Way, mill_name};
+use super::way::{Job, Owner, ThreadWays, Way};
 use super::weigh::{convenient, unround};
 use crate::drawing::{DimensionId, FeatureId, Kind, Role, ThreadId};
 use crate::measure::Length;
@@ -65,7 +66,7 @@ pub fn wide_enough(job: &Job, id: DimensionId, limit: Length, threads: &[ThreadW
         {
             if !have(size) {
                 let way = Way::new(size, MadeWith::EndMill(standard_mill(size)), &HEAD);
-                ways.push(way.buying(false, || mill_name(size)));
+                ways.push(way.buying(false, || Buy::mill(size)));
             }
         }
     }

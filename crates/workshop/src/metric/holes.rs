@@ -1,9 +1,10 @@
 //! What a round hole may become: the sizes of drills, reamers and boring tools.
 
+use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
 use super::rules::{BORED, CLEARANCE, COUNTERBORED, DRILLED, REAMED};
 use super::shelf::Shelved;
-use super::way::{Job, Owner, Way, drill_name, mill_name, reamer_name};
+use super::way::{Job, Owner, Way, reamer_name};
 use super::weigh::{convenient, unround};
 use crate::bench::{EndMill, Reamer};
 use crate::drawing::{DimensionId, Finish, Kind, ThreadId};
@@ -51,7 +52,7 @@ fn with_drill(shelved: &Shelved) -> Way {
     let drill = shelved.drill;
     Way::new(drill.diameter, MadeWith::Drill(drill.clone()), &DRILLED)
         .class(DRILLED_CLASS)
-        .buying(shelved.owned, || drill_name(drill))
+        .buying(shelved.owned, || Buy::drill(drill))
 }
 
 /// The ways of a reamed hole.
@@ -59,14 +60,13 @@ pub fn reamed(job: &Job, exact: Length, limit: Length, fixed_shaft: bool) -> (Ve
     let (mut ways, mut refused) = (Vec::new(), Vec::new());
     let mut offer = |reamer: Reamer, owned: bool| match pilot_for_reamer(job, reamer.diameter) {
         Some((pilot, pilot_owned)) => {
-            let name = reamer_name(&reamer);
-            let drill = drill_name(&pilot);
-            let leaves = Why::new(format!("{drill} leaves {} to ream", reamer.diameter - pilot.diameter));
+            let (tool, drill) = (Buy::reamer(&reamer), Buy::drill(&pilot));
+            let leaves = Why::new(format!("{} leaves {} to ream", drill.name, reamer.diameter - pilot.diameter));
             ways.push(
                 Way::new(reamer.diameter, MadeWith::Reamer { reamer: reamer.clone(), pilot }, &REAMED)
                     .class(reamer.class)
                     .note(leaves.source(REAMED.source))
-                    .buying(owned, || name)
+                    .buying(owned, || tool)
                     .buying(pilot_owned, || drill),
             );
         }
@@ -138,7 +138,7 @@ pub fn bored(job: &Job, exact: Length, limit: Length, in_lathe: bool) -> Vec<Way
             Way::new(size, MadeWith::Boring { pilot: pilot.drill.clone() }, &BORED)
                 .class(USUAL_CLASS)
                 .unround(unround(size) + 1)
-                .buying(pilot.owned, || drill_name(pilot.drill)),
+                .buying(pilot.owned, || Buy::drill(pilot.drill)),
         );
     }
     ways
@@ -201,7 +201,7 @@ pub fn counterbore(job: &Job, exact: Length, limit: Length) -> Vec<Way> {
     let have = |size: Length| job.bench.end_mills.iter().any(|mill| mill.diameter == size);
     for size in convenient(exact, limit).into_iter().filter(|&size| unround(size) <= 1 && !have(size)) {
         let way = Way::new(size, MadeWith::EndMill(standard_mill(size)), &COUNTERBORED);
-        ways.push(way.buying(false, || mill_name(size)));
+        ways.push(way.buying(false, || Buy::mill(size)));
     }
     ways
 }

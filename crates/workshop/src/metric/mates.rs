@@ -1,5 +1,6 @@
 //! What the other half of a fit may become, and which holes and shafts go together.
 
+use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
 use super::holes::{DRILLED_CLASS, reamed};
 use super::rules::{BAR_AS_SUPPLIED, BAR_FITTED, MATE_FIXED, SHAFT_FITTED, SHAFT_TURNED};
@@ -91,7 +92,7 @@ fn turned_from(job: &Job, way: Way, material: &str) -> Way {
     let standard = standard_rounds(way.value, way.value).into_iter().find(|&diameter| diameter > way.value);
     let diameter = standard.unwrap_or(way.value);
     let stock = Stock { material: material.to_owned(), section: Section::Round { diameter }, class: None };
-    way.buying(false, || stock_name(&stock))
+    way.buying(false, || Buy::stock(&stock))
 }
 
 /// A bar as the shaft: as supplied, and eased to the hole.
@@ -106,7 +107,7 @@ fn from_bar(diameter: Length, stock: &Stock, owned: bool) -> [Way; 2] {
             .class(class.clone())
             .note(supposed.clone())
             .unround(steps)
-            .buying(owned, || stock_name(stock))
+            .buying(owned, || Buy::stock(stock))
     };
     [way(&BAR_AS_SUPPLIED, 0), way(&BAR_FITTED, 1)]
 }

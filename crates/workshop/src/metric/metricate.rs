@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::buy::Buy;
 use super::choice::MetricPart;
 use super::demands::Demands;
 use super::explain::Explained;
@@ -23,9 +24,6 @@ use crate::tables::materials::{self, Material};
 
 /// Supposed where the drawing does not name a material.
 const USUAL_MATERIAL: &str = "mild steel";
-
-/// Points for anything bought.
-const POINTS: u32 = 1;
 
 /// How often walls that only the metric part has are added and all chosen again.
 const ROUNDS: usize = 8;
@@ -195,11 +193,12 @@ fn material(drawing: &Drawing) -> Result<(&'static Material, Option<String>), Pr
 pub(super) fn variables(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Model {
     let mut model = Model::default();
     let mut bought: BTreeMap<String, PurchaseId> = BTreeMap::new();
-    let mut buys = |model: &mut Model, names: &[String]| -> Vec<PurchaseId> {
-        let mut buy = |name: &String| {
-            *bought.entry(name.clone()).or_insert_with(|| model.purchase(name.clone(), POINTS))
+    let mut buys = |model: &mut Model, wanted: &[Buy]| -> Vec<PurchaseId> {
+        let mut buy = |buy: &Buy| {
+            let new = || model.purchase(buy.name.clone(), buy.points);
+            *bought.entry(buy.name.clone()).or_insert_with(new)
         };
-        names.iter().map(&mut buy).collect()
+        wanted.iter().map(&mut buy).collect()
     };
     for (at, (dimension, ways)) in job.drawing.dimensions.iter().zip(ways).enumerate() {
         let drawn = dimension.written.length;

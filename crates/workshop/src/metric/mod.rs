@@ -21,6 +21,7 @@ pub mod alternatives;
 #[cfg(test)]
 mod brute;
 mod bucket;
+mod buy;
 mod cast;
 mod choice;
 mod clash;
@@ -52,7 +53,7 @@ mod turned;
 mod walls;
 mod way;
 mod ways;
-mod weigh;
+pub mod weigh;
 mod whole;
 
 pub use alternatives::{Alternative, Verdict, alternatives};

@@ -1,9 +1,10 @@
 //! What a taper pin may become: the metric pin nearest at its large end, or itself.
 
+use super::buy::Buy;
 use super::choice::MadeWith;
 use super::rules::{PIN_KEPT, PIN_METRIC, Rule};
-use super::way::{Job, Owner, Way, taper_reamer_name};
-use super::weigh::FACED_DOWN;
+use super::way::{Job, Owner, Way};
+use super::weigh::INCH_PIN;
 use crate::drawing::{DimensionId, Role};
 use crate::measure::Length;
 use crate::tables::taper_pins::{self, Taper, TaperPin};
@@ -35,14 +36,14 @@ pub fn ways(job: &Job, id: DimensionId) -> Vec<Way> {
         ways.push(way(job, pin, &PIN_METRIC).note(Why::new(compared)));
     }
     // An inch pin wants an inch reamer, and inch pins for ever after.
-    kept.extra = FACED_DOWN * 4;
+    kept.extra = INCH_PIN;
     ways.push(kept);
     ways
 }
 
 fn way(job: &Job, pin: &'static TaperPin, rule: &'static Rule) -> Way {
     let owned = job.bench.taper_reamers.contains(&pin);
-    Way::new(pin.nominal, MadeWith::TaperReamer(pin), rule).buying(owned, || taper_reamer_name(pin))
+    Way::new(pin.nominal, MadeWith::TaperReamer(pin), rule).buying(owned, || Buy::taper_reamer(pin))
 }
 
 /// How far the ways of a pin go from the drawing: what stands in its place is another

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::buy::Buy;
 use super::choice::{
     DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, StockChoice, ThreadChoice, ToBuy,
 };
@@ -87,8 +88,12 @@ fn greatest(job: &Job, sizes: &Sizes) -> Length {
     if eccentric { needed + Length::mm(1) } else { needed }
 }
 
-fn owned(buys: &[String]) -> Owned {
+fn owned(buys: &[Buy]) -> Owned {
     if buys.is_empty() { Owned::Owned } else { Owned::Buy }
+}
+
+fn names(buys: &[Buy]) -> String {
+    buys.iter().map(|buy| buy.name.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> DimensionChoice {
@@ -122,7 +127,7 @@ fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> 
         why = why.because(note.clone());
     }
     if !way.buys.is_empty() {
-        why = why.because(Why::new(format!("to buy: {}", way.buys.join(", "))));
+        why = why.because(Why::new(format!("to buy: {}", names(&way.buys))));
     }
     let chosen_way = way;
     let others: Vec<Other> = ways
@@ -304,7 +309,7 @@ fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, siz
         );
     }
     if !way.buys.is_empty() {
-        why = why.because(Why::new(format!("to buy: {}", way.buys.join(", "))));
+        why = why.because(Why::new(format!("to buy: {}", names(&way.buys))));
     }
     let others: Vec<Other> = ways
         .ways

@@ -2,12 +2,13 @@
 
 use num_rational::Ratio;
 
+use super::buy::Buy;
 use super::choice::Refused;
 use super::rules::{
     CORE, CORE_SHARE, PERCENT_BOUNDS, SMALL_THREAD_PERCENT, THREAD_DEPARTURE, THREAD_NEAR, THREAD_STAYS,
 };
 use super::shelf::Shelved;
-use super::way::{Cut, Job, ThreadWay, ThreadWays, drill_name, thread_tool_name};
+use super::way::{Cut, Job, ThreadWay, ThreadWays};
 use crate::drawing::{Role, ThreadId};
 use crate::measure::Length;
 use crate::tables::drills::Drill;
@@ -74,10 +75,16 @@ pub fn ways(job: &Job, id: ThreadId) -> ThreadWays {
 /// Sizes of first choice, in tenths of a millimetre (ISO 262).
 const FIRST_CHOICE: [i64; 15] = [10, 12, 16, 20, 25, 30, 40, 50, 60, 80, 100, 120, 160, 200, 240];
 
+/// True for a metric size of first choice, coarse or fine.
+pub fn of_first_choice(thread: &Thread) -> bool {
+    let sized = |&tenths: &i64| thread.major == Length::microns(tenths * 100);
+    thread.form() == Form::Metric60 && FIRST_CHOICE.iter().any(sized)
+}
+
 /// True for a thread somebody would buy a tap for: of first choice, and fine only
 /// where the drawing's own pitch lies nearer to it than to the coarse one.
 fn worth_buying(thread: &Thread, drawn: &Thread) -> bool {
-    let first = FIRST_CHOICE.iter().any(|&tenths| thread.major == Length::microns(tenths * 100));
+    let first = of_first_choice(thread);
     let coarse = threads::of(Series::MetricCoarse).find(|coarse| coarse.major == thread.major);
     let off = |pitch: Length| pitch.gap(drawn.pitch);
     first && coarse.is_none_or(|coarse| off(thread.pitch) <= off(coarse.pitch))
@@ -91,7 +98,7 @@ fn with_drills(
     rule: &'static super::rules::Rule,
 ) -> Vec<ThreadWay> {
     let owned = job.bench.taps.contains(&thread);
-    let buys: Vec<String> = (!owned).then(|| thread_tool_name(thread, cut)).into_iter().collect();
+    let buys: Vec<Buy> = (!owned).then(|| Buy::thread_tool(thread, cut)).into_iter().collect();
     if !matches!(cut, Cut::Inside(_)) {
         return vec![ThreadWay { thread, drill: None, buys, rule, outside_aim: 0 }];
     }
@@ -99,7 +106,7 @@ fn with_drills(
         .into_iter()
         .map(|(drill, have, outside_aim)| {
             let mut buys = buys.clone();
-            buys.extend((!have).then(|| drill_name(&drill)));
+            buys.extend((!have).then(|| Buy::drill(&drill)));
             ThreadWay { thread, drill: Some(drill), buys, rule, outside_aim }
         })
         .collect()

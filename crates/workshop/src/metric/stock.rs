@@ -1,5 +1,6 @@
 //! What thickness and the largest turned diameter may become: the stock.
 
+use super::buy::Buy;
 use super::choice::{MadeWith, Owned, Refused, StockChoice};
 use super::rules::{BAR, BAR_LEFT, FACED, FLAT};
 use super::way::{Job, Way, stock_name};
@@ -163,8 +164,8 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
     for &thickness in standard.iter().filter(|size| size.gap(exact) <= limit_of_flat) {
         if !ways.iter().any(|way| way.value == thickness) {
             let stock = flat(job, thickness);
-            let name = stock_name(&stock);
-            ways.push(Way::new(thickness, MadeWith::Stock(stock), &FLAT).buying(false, || name));
+            let buy = Buy::stock(&stock);
+            ways.push(Way::new(thickness, MadeWith::Stock(stock), &FLAT).buying(false, || buy));
         }
     }
     for size in convenient(exact, limit) {
@@ -177,11 +178,10 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
                 None => continue,
             },
         };
-        let name = stock_name(&stock);
         let mut way = Way::new(size, MadeWith::Setting, &FACED)
             .unround(unround(size))
-            .note(Why::new(format!("faced down from {name}")))
-            .buying(have, || name);
+            .note(Why::new(format!("faced down from {}", stock_name(&stock))))
+            .buying(have, || Buy::stock(&stock));
         way.extra = FACED_DOWN;
         ways.push(way);
     }

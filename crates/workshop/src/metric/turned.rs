@@ -1,10 +1,11 @@
 //! What the sizes of a turned part follow besides bar and lathe: spanners, knurling
 //! wheels, square and hexagon bar.
 
+use super::buy::Buy;
 use super::choice::MadeWith;
 use super::rules::{BAR_LEFT, KNURLED, SPANNER};
 use super::stock::{stated_bar, stock_of, to_buy_near};
-use super::way::{Job, Owner, Way, stock_name};
+use super::way::{Job, Owner, Way};
 use super::weigh::{convenient, unround};
 use crate::bench::{Section, Stock};
 use crate::drawing::{DimensionId, Kind, SectionSize};
@@ -60,8 +61,8 @@ pub fn bar_left(job: &Job, id: DimensionId, limit: Length) -> Vec<Way> {
     };
     if let Some((_, stated)) = stated_bar(job) {
         let stock = stock_of(&job.material.name, stated);
-        let (owned, name) = (job.bench.stock.contains(&stock), stock_name(&stock));
-        return vec![Way::new(exact, MadeWith::Stock(stock), &BAR_LEFT).buying(owned, || name)];
+        let (owned, buy) = (job.bench.stock.contains(&stock), Buy::stock(&stock));
+        return vec![Way::new(exact, MadeWith::Stock(stock), &BAR_LEFT).buying(owned, || buy)];
     }
     let mut ways: Vec<Way> = Vec::new();
     let mut offer = |across: Length, owned: Option<&Stock>| {
@@ -69,9 +70,9 @@ pub fn bar_left(job: &Job, id: DimensionId, limit: Length) -> Vec<Way> {
             return;
         }
         let stock = owned.cloned().unwrap_or_else(|| stock_of(&job.material.name, section(across)));
-        let name = stock_name(&stock);
+        let buy = Buy::stock(&stock);
         let way = Way::new(across, MadeWith::Stock(stock), &BAR_LEFT).unround(unround(across));
-        ways.push(way.buying(owned.is_some(), || name));
+        ways.push(way.buying(owned.is_some(), || buy));
     };
     for stock in job.bench.stock.iter().filter(|stock| stock.material == job.material.name) {
         let across = match stock.section {

@@ -1,5 +1,6 @@
 //! One way in which a size can come out, and the job all ways belong to.
 
+use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
 use super::rules::Rule;
 use super::shelf::Shelf;
@@ -23,7 +24,7 @@ pub struct Way {
     /// What brings it out.
     pub made: MadeWith,
     /// What would have to be bought.
-    pub buys: Vec<String>,
+    pub buys: Vec<Buy>,
     /// The rule that offers it.
     pub rule: &'static Rule,
     /// What else there is to say of it.
@@ -44,9 +45,9 @@ impl Way {
 
     /// With something to buy, unless it is owned.
     #[must_use]
-    pub fn buying(mut self, owned: bool, name: impl FnOnce() -> String) -> Self {
+    pub fn buying(mut self, owned: bool, what: impl FnOnce() -> Buy) -> Self {
         if !owned {
-            self.buys.push(name());
+            self.buys.push(what());
         }
         self
     }
@@ -94,7 +95,7 @@ pub struct ThreadWay {
     /// The tapping drill, for a thread in a hole.
     pub drill: Option<Drill>,
     /// What would have to be bought.
-    pub buys: Vec<String>,
+    pub buys: Vec<Buy>,
     /// The rule that offers it.
     pub rule: &'static Rule,
     /// How far the percent of thread lies outside the aim.

@@ -1,6 +1,10 @@
 //! What a choice costs: the few weights of the objective, and the limits that
 //! departures are counted against.
 //!
+//! Everything to buy counts [`THING`] points and its price band, so that fewest things
+//! come before cheapest, and both before any departure from the drawing. [`weights`]
+//! says all of them.
+//!
 //! Departures are counted in halves of what is allowed, of a held dimension in
 //! tenths. Less than that nobody notices, so there the roundest number wins;
 //! among equally round ones the nearest.
@@ -9,6 +13,107 @@ use crate::drawing::{Dimension, Role};
 use crate::measure::Length;
 use crate::tables::general_tolerance::{Class, general_tolerance};
 use crate::why::Why;
+
+/// Points of one thing to buy, whatever it is: more than the price bands of any list of
+/// things, as long as no more than a hundred are bought at once.
+pub const THING: u32 = 1000;
+
+/// What can be bought, as far as prices go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Goods {
+    /// A twist drill.
+    Drill,
+    /// A bar, flat or plate, by its thinner measure.
+    Stock,
+    /// A tap or a die of a first-choice metric thread.
+    TapOrDie,
+    /// A tap or a die of any other thread.
+    UncommonTapOrDie,
+    /// An end mill or slot drill.
+    EndMill,
+    /// A slitting saw, by its width.
+    Saw,
+    /// A reamer.
+    Reamer,
+    /// A reamer for a taper pin.
+    TaperReamer,
+}
+
+/// Price bands, 1 to 9 (common practice: what a tool merchant's list asks of one against
+/// the other, not money): the first three hold up to the sizes named, the last beyond.
+const PRICES: [(Goods, &str, [i64; 3], [u32; 4]); 8] = [
+    (Goods::Drill, "drill", [3, 6, 10], [1, 2, 3, 4]),
+    (Goods::Stock, "stock", [6, 12, 25], [1, 2, 3, 5]),
+    (Goods::TapOrDie, "tap or die of first choice", [6, 10, 16], [3, 4, 5, 7]),
+    (Goods::UncommonTapOrDie, "other tap or die", [6, 10, 16], [4, 5, 6, 8]),
+    (Goods::EndMill, "end mill", [6, 12, 16], [4, 5, 6, 8]),
+    (Goods::Saw, "slitting saw, by width", [1, 2, 3], [6, 6, 7, 8]),
+    (Goods::Reamer, "reamer", [6, 12, 20], [6, 7, 8, 9]),
+    (Goods::TaperReamer, "taper pin reamer", [3, 6, 10], [7, 8, 9, 9]),
+];
+
+/// The points of one thing to buy.
+pub fn points(goods: Goods, size: Length) -> u32 {
+    let row = PRICES.iter().find(|row| row.0 == goods).expect("the list has a row for all goods");
+    let band = row.2.iter().position(|&most| size <= Length::mm(most)).unwrap_or(row.2.len());
+    THING + row.3[band]
+}
+
+/// One weight of the objective, for a list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Weight {
+    /// Of what.
+    pub what: String,
+    /// How much it counts.
+    pub counts: String,
+    /// Why so.
+    pub why: &'static str,
+}
+
+/// Every weight of the objective, in the order in which they decide.
+pub fn weights() -> Vec<Weight> {
+    let weight = |what: &str, counts: String, why| Weight { what: what.to_owned(), counts, why };
+    let mut list = vec![weight(
+        "each thing to buy",
+        THING.to_string(),
+        "fewest things first: every one has to be found, ordered and waited for",
+    )];
+    for (_, what, [first, second, third], [a, b, c, d]) in PRICES {
+        let counts = format!("{a} to {first} mm, {b} to {second} mm, {c} to {third} mm, {d} above");
+        list.push(weight(what, counts, "of lists alike in length the cheaper (common practice)"));
+    }
+    list.push(weight("a thing that would be bought anyway", "0".into(), "the bench file says so"));
+    list.extend([
+        weight(
+            "departure of a held size",
+            format!("{HOLD} for each tenth of its allowance"),
+            "the mechanism depends on it",
+        ),
+        weight(
+            "departure of a size that suits a tool, the rack or a mate",
+            format!("{SUIT} for each half of its allowance"),
+            "less than half is not noticed",
+        ),
+        weight(
+            "departure of a size that may move",
+            format!("{FREE} for each half of its allowance"),
+            "less than half is not noticed",
+        ),
+        weight("facing a plate down", FACED_DOWN.to_string(), "a whole face milled: stock of the size wins"),
+        weight(
+            "stepping round a hollow corner",
+            STEPPED_ROUND.to_string(),
+            "the cutter of its own radius wins",
+        ),
+        weight("keeping an inch taper pin", INCH_PIN.to_string(), "an inch reamer, and inch pins ever after"),
+        weight(
+            "an unround number",
+            format!("{ROUGH} for each step from whole millimetres down to hundredths"),
+            "it decides only what everything above leaves open",
+        ),
+    ]);
+    list
+}
 
 /// A tenth of the allowance of a dimension that is held.
 const HOLD: u64 = 1000;
@@ -28,6 +133,9 @@ pub const FACED_DOWN: u64 = SUIT * PARTS as u64 + 1;
 /// Added to a hollow that is stepped round: more than any departure of its own cutter
 /// within its limit, so that the cutter wins where it can.
 pub const STEPPED_ROUND: u64 = FREE * PARTS as u64 + 1;
+
+/// Added to an inch taper pin that is kept.
+pub const INCH_PIN: u64 = FACED_DOWN * 4;
 
 /// One step of unroundness; below it counts the distance from the drawing in µm.
 const ROUGH: u32 = 10_000;
