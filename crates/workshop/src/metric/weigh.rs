@@ -1,7 +1,7 @@
 //! What a choice costs: the few weights of the objective, and the limits that
 //! departures are counted against.
 //!
-//! Everything to buy counts [`THING`] points and its price band, so that fewest things
+//! Everything to buy counts [`THING`](super::model::THING) points and its price band, so that fewest things
 //! come before cheapest, and both before any departure from the drawing. [`weights`]
 //! says all of them.
 //!
@@ -9,14 +9,11 @@
 //! tenths. Less than that nobody notices, so there the roundest number wins;
 //! among equally round ones the nearest.
 
+use super::model::THING;
 use crate::drawing::{Dimension, Role};
 use crate::measure::Length;
 use crate::tables::general_tolerance::{Class, general_tolerance};
 use crate::why::Why;
-
-/// Points of one thing to buy, whatever it is: more than the price bands of any list of
-/// things, as long as no more than a hundred are bought at once.
-pub const THING: u32 = 1000;
 
 /// What can be bought, as far as prices go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,7 +43,7 @@ const PRICES: [(Goods, &str, [i64; 3], [u32; 4]); 8] = [
     (Goods::Stock, "stock", [6, 12, 25], [1, 2, 3, 5]),
     (Goods::TapOrDie, "tap or die of first choice", [6, 10, 16], [3, 4, 5, 7]),
     (Goods::UncommonTapOrDie, "other tap or die", [6, 10, 16], [4, 5, 6, 8]),
-    (Goods::EndMill, "end mill", [6, 12, 16], [4, 5, 6, 8]),
+    (Goods::EndMill, "end mill", [6, 12, 20], [4, 5, 6, 8]),
     (Goods::Saw, "slitting saw, by width", [1, 2, 3], [6, 6, 7, 8]),
     (Goods::Reamer, "reamer", [6, 12, 20], [6, 7, 8, 9]),
     (Goods::TaperReamer, "taper pin reamer", [3, 6, 10], [7, 8, 9, 9]),
@@ -56,7 +53,7 @@ const PRICES: [(Goods, &str, [i64; 3], [u32; 4]); 8] = [
 pub fn points(goods: Goods, size: Length) -> u32 {
     let row = PRICES.iter().find(|row| row.0 == goods).expect("the list has a row for all goods");
     let band = row.2.iter().position(|&most| size <= Length::mm(most)).unwrap_or(row.2.len());
-    THING + row.3[band]
+    THING as u32 + row.3[band]
 }
 
 /// One weight of the objective, for a list.
@@ -79,7 +76,7 @@ pub fn weights() -> Vec<Weight> {
         "fewest things first: every one has to be found, ordered and waited for",
     )];
     for (_, what, [first, second, third], [a, b, c, d]) in PRICES {
-        let counts = format!("{a} to {first} mm, {b} to {second} mm, {c} to {third} mm, {d} above");
+        let counts = format!("{a} up to {first} mm, {b} to {second}, {c} to {third}, {d} above");
         list.push(weight(what, counts, "of lists alike in length the cheaper (common practice)"));
     }
     list.push(weight("a thing that would be bought anyway", "0".into(), "the bench file says so"));
@@ -227,4 +224,41 @@ pub fn convenient(exact: Length, limit: Length) -> Vec<Length> {
     values.sort();
     values.dedup();
     values
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Nine is the dearest band, so ninety-nine things at most can cost as much as one
+    /// thing more; and a larger tool of a kind is never the cheaper.
+    #[test]
+    fn a_thing_more_weighs_more_than_any_price() {
+        for (goods, ..) in PRICES {
+            let priced = |tenths: i64| points(goods, Length::microns(tenths * 100));
+            for tenths in 1..400 {
+                assert!((1001..=1009).contains(&priced(tenths)), "{goods:?}");
+                assert!(priced(tenths) <= priced(tenths + 1), "{goods:?} {tenths}");
+            }
+        }
+    }
+
+    /// A drill is cheaper than a reamer of its size, whatever the size.
+    #[test]
+    fn a_drill_is_cheapest_and_a_reamer_dearest_of_what_makes_a_hole() {
+        for mm in 1..40 {
+            let [drill, mill, reamer] =
+                [Goods::Drill, Goods::EndMill, Goods::Reamer].map(|goods| points(goods, Length::mm(mm)));
+            assert!(drill < mill && mill < reamer, "{mm}");
+        }
+    }
+
+    /// The page that says how a metric part is chosen has every weight as it is.
+    #[test]
+    fn the_page_of_weights_is_true() {
+        let page = include_str!("../../../../docs/metric.md");
+        let rows = weights().into_iter().map(|w| format!("| {} | {} | {} |", w.what, w.counts, w.why));
+        let lacking: Vec<String> = rows.filter(|row| !page.contains(row)).collect();
+        assert!(lacking.is_empty(), "docs/metric.md lacks\n{}", lacking.join("\n"));
+    }
 }
