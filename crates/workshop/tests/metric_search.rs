@@ -3,70 +3,16 @@
 
 mod families;
 
-use std::sync::Arc;
-
-use families::{Around, Dice, chain, grid, holes, runs, sizes, tied, tree};
+use families::brute::{all, brute, holds};
+use families::mixed::mixed;
+use families::{Around, chain, grid, holes, runs, tree};
 use num_rational::Ratio;
 use proptest::prelude::*;
 use workshop::measure::Length;
 use workshop::metric::{
-    Candidate, ConstraintId, Cost, Demand, Judgement, Linear, Model, Outcome, Proof, Solved, Span, Test,
-    Variable, VariableId, Verdict, alternatives, solve,
+    Candidate, ConstraintId, Demand, Linear, Model, Outcome, Proof, Solved, Variable, VariableId, Verdict,
+    alternatives, solve,
 };
-
-// ---------------------------------------------------------------- brute force
-
-fn value(model: &Model, choice: &[usize], linear: &Linear) -> Ratio<i128> {
-    linear.terms.iter().fold(linear.constant.ratio(), |sum, &(v, times)| {
-        sum + model.variables[v.0].candidates[choice[v.0]].value.ratio() * times
-    })
-}
-
-/// Whether one demand holds, straight from what it says.
-fn holds(model: &Model, choice: &[usize], demand: &Demand) -> bool {
-    match demand {
-        Demand::Between { sum, least, most } => {
-            let sum = Length::from_ratio(value(model, choice, sum));
-            least.is_none_or(|least| sum >= least) && most.is_none_or(|most| sum <= most)
-        }
-        Demand::Apart { along, across, reach } => {
-            let [x, y, r] = [along, across, reach].map(|linear| value(model, choice, linear));
-            r <= Ratio::from_integer(0) || x * x + y * y >= r * r
-        }
-        Demand::Pairs { a, b, allowed } => allowed[choice[a.0]][choice[b.0]],
-        Demand::Not { variable, candidate } => choice[variable.0] != *candidate,
-        Demand::Is { variable, candidate } => choice[variable.0] == *candidate,
-        Demand::Test(test) => {
-            let single = |v: &VariableId| {
-                let value = model.variables[v.0].candidates[choice[v.0]].value;
-                Span { least: value, most: value }
-            };
-            (test.judge)(&test.on.iter().map(single).collect::<Vec<_>>()) == Judgement::Holds
-        }
-    }
-}
-
-/// The least cost over every combination that keeps the demands given.
-fn brute(model: &Model, demands: &[ConstraintId]) -> Option<Cost> {
-    let mut choice = vec![0; model.variables.len()];
-    let mut best = None;
-    loop {
-        if demands.iter().all(|&ConstraintId(at)| holds(model, &choice, &model.constraints[at].demand)) {
-            let cost = model.cost(&choice);
-            best = Some(best.map_or(cost, |best: Cost| best.min(cost)));
-        }
-        let Some(at) = (0..choice.len()).find(|&at| choice[at] + 1 < model.variables[at].candidates.len())
-        else {
-            return best;
-        };
-        choice[at] += 1;
-        choice[..at].fill(0);
-    }
-}
-
-fn all(model: &Model) -> Vec<ConstraintId> {
-    (0..model.constraints.len()).map(ConstraintId).collect()
-}
 
 /// Solves, and holds the outcome against every combination.
 fn agrees_with_brute_force(model: &Model) -> Result<Outcome, TestCaseError> {
@@ -91,61 +37,6 @@ fn agrees_with_brute_force(model: &Model) -> Result<Outcome, TestCaseError> {
         Outcome::GaveUp { .. } => prop_assert!(false, "gave up on a small instance"),
     }
     Ok(outcome)
-}
-
-/// A small instance with every kind of demand.
-fn mixed(seed: u64) -> Model {
-    let mut dice = Dice(seed);
-    let count = 3 + dice.below(4) as usize;
-    let shared = dice.below(4) as usize;
-    let mut model = sizes(&mut dice, count, 4, shared);
-    for _ in 0..1 + dice.below(6) {
-        let at = dice.below(count as u64) as usize;
-        let other = (at + 1 + dice.below(count as u64 - 1) as usize) % count;
-        let [a, b] = [VariableId(at), VariableId(other)];
-        match dice.below(7) {
-            0 => {
-                let row = |dice: &mut Dice| (0..4).map(|_| dice.below(3) > 0).collect();
-                let allowed = (0..4).map(|_| row(&mut dice)).collect();
-                model.demand("pair", "they go together", Demand::Pairs { a, b, allowed });
-            }
-            1 => {
-                let candidate = dice.below(4) as usize;
-                model.demand("not", "no room", Demand::Not { variable: a, candidate });
-            }
-            2 => {
-                let one = |v| Linear::default().plus(v, Ratio::from_integer(1));
-                let sides = drawn(&model, at).hypot(drawn(&model, other));
-                let wall = Length::nearest(sides + 0.05 * (dice.below(7) as f64 - 3.0));
-                let demand = Demand::Apart { along: one(a), across: one(b), reach: Linear::fixed(wall) };
-                model.demand("apart", "a wall must stand", demand);
-            }
-            3 => {
-                let most = drawn(&model, at) * drawn(&model, other) + dice.below(9) as f64 - 4.0;
-                let test = Test { on: vec![a, b], judge: Arc::new(move |spans| area_under(spans, most)) };
-                model.demand("area", "the area is limited", Demand::Test(test));
-            }
-            _ => {
-                let third = dice.below(count as u64) as usize;
-                let of = if dice.below(2) == 0 { vec![at, other] } else { vec![at, other, third] };
-                tied(&mut model, &mut dice, Around::Drawn, &of);
-            }
-        }
-    }
-    model
-}
-
-fn drawn(model: &Model, at: usize) -> f64 {
-    model.variables[at].drawn.as_mm()
-}
-
-fn area_under(spans: &[Span], most_mm2: f64) -> Judgement {
-    let area = |pick: fn(&Span) -> Length| pick(&spans[0]).as_mm() * pick(&spans[1]).as_mm();
-    match (area(|s| s.most) <= most_mm2, area(|s| s.least) > most_mm2) {
-        (true, _) => Judgement::Holds,
-        (_, true) => Judgement::Breaks,
-        _ => Judgement::Unsure,
-    }
 }
 
 fn cases(cases: u32) -> ProptestConfig {

@@ -5,12 +5,13 @@
 //! the search repeats with those before it, until the ones found clash by
 //! themselves. Every demand so found is needed: without it the rest can hold.
 
+use super::memory::Memory;
 use super::model::{ConstraintId, Model};
 use super::search::{Outcome, can_hold};
 use crate::problem::Problem;
 
 /// The outcome for a model known to have no solution.
-pub(super) fn infeasible(model: &Model) -> Result<Outcome, Problem> {
+pub(super) fn infeasible(model: &Model, memory: &mut Memory) -> Result<Outcome, Problem> {
     let mut core: Vec<ConstraintId> = Vec::new();
     let mut others: Vec<ConstraintId> = (0..model.constraints.len()).map(ConstraintId).collect();
     let mut minimal = true;
@@ -18,7 +19,7 @@ pub(super) fn infeasible(model: &Model) -> Result<Outcome, Problem> {
     // a clash, and is only perhaps larger than it need be.
     let mut clashes = |core: &[ConstraintId], others: &[ConstraintId]| -> Result<bool, Problem> {
         let active: Vec<ConstraintId> = core.iter().chain(others).copied().collect();
-        let known = can_hold(model, &active)?;
+        let known = can_hold(model, &active, memory)?;
         minimal &= known.is_some();
         Ok(known == Some(false))
     };

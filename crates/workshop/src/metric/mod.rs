@@ -36,8 +36,10 @@ mod holes;
 mod impasse;
 mod kept;
 mod mates;
+mod memory;
 mod metricate;
 pub mod model;
+mod narrow;
 mod network;
 mod partial;
 mod pins;
@@ -61,10 +63,11 @@ pub use choice::{
     DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, StockChoice, ThreadChoice, ToBuy,
 };
 pub use mates::clearance_asked;
+pub use memory::Memory;
 pub use metricate::metricate;
 pub use model::{
     Candidate, Constraint, ConstraintId, Cost, Demand, Judgement, Linear, Model, Purchase, PurchaseId, Span,
     Test, Variable, VariableId,
 };
-pub use search::{Outcome, Proof, Solved, solve};
+pub use search::{Outcome, Proof, Solved, solve, solve_with};
 pub use way::{drill_name, mill_name, reamer_name, saw_name, taper_reamer_name};

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::factor::{Ask, Domain, Factor, each, full};
 use super::model::{ConstraintId, Cost, Judgement, Model, PurchaseId};
+use super::narrow::narrow;
 use crate::problem::Problem;
 
 /// A cost as one number: points above departure above roughness.
@@ -36,6 +37,7 @@ pub enum Minding {
 #[derive(Clone, Debug)]
 pub struct Group {
     /// Which variable of the model, and which of its candidates each number means.
+    /// An answer gives those numbers, so that like groups have like answers.
     pub variables: Vec<(usize, Vec<usize>)>,
     /// The cost of each candidate; beyond `variables` come the purchases, whose
     /// two candidates are *left* and *bought*.
@@ -93,25 +95,6 @@ pub fn groups(
     }
     kept.resize(costs.len(), vec![]);
     Ok(Some(split(kept, costs, factors, model.variables.len())))
-}
-
-/// Narrows until nothing more goes; false when a variable has nothing left.
-fn narrow(factors: &[Factor], domains: &mut [Domain]) -> bool {
-    if factors.iter().any(|factor| factor.scope.is_empty() && factor.judge(domains) == Judgement::Breaks) {
-        return false;
-    }
-    loop {
-        let mut changed = false;
-        for factor in factors {
-            changed |= factor.narrow(domains);
-            if factor.scope.iter().any(|&v| domains[v] == 0) {
-                return false;
-            }
-        }
-        if !changed {
-            return true;
-        }
-    }
 }
 
 /// Each candidate's own cost. A purchase only one variable can use is part of

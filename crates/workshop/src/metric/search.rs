@@ -6,12 +6,12 @@
 //! nodes, larger ones follow. Nodes are counted, never time, so the same model
 //! gives the same answer everywhere.
 
-use std::collections::VecDeque;
-
 use super::bucket::{Buckets, LongSums};
 use super::clash;
 use super::factor::{Domain, Factor, full};
+use super::memory::Memory;
 use super::model::{ConstraintId, Cost, Model};
+use super::narrow::{Readers, settle};
 use super::network::{Group, Minding, NEVER, Weight, groups, unweigh};
 use super::polish::polish;
 use crate::problem::Problem;
@@ -70,24 +70,34 @@ pub enum Outcome {
 /// A [`Problem`] when the model itself is at fault: a dimension without
 /// candidates, a demand that names what is not there, numbers past counting.
 pub fn solve(model: &Model) -> Result<Outcome, Problem> {
+    solve_with(model, &mut Memory::new())
+}
+
+/// Solves the model, searching only those groups whose answer is not remembered.
+/// What is remembered never changes the outcome.
+///
+/// # Errors
+///
+/// As [`solve`].
+pub fn solve_with(model: &Model, memory: &mut Memory) -> Result<Outcome, Problem> {
     model.check()?;
     let all: Vec<ConstraintId> = (0..model.constraints.len()).map(ConstraintId).collect();
     let Some(groups) = groups(model, &all, Minding::Cost)? else {
-        return clash::infeasible(model);
+        return clash::infeasible(model, memory);
     };
     let mut choice = vec![0; model.variables.len()];
     let (mut bound, mut nodes, mut found) = (0, 0, true);
     for group in &groups {
-        let answer = search(group, model.effort);
+        let answer = memory.answer(group, model.effort);
         nodes += answer.nodes;
         if answer.bound >= NEVER {
-            return clash::infeasible(model);
+            return clash::infeasible(model, memory);
         }
         bound += answer.bound;
         match answer.best {
             Some((_, picked)) => {
-                for ((variable, _), at) in group.variables.iter().zip(picked) {
-                    choice[*variable] = at;
+                for ((variable, kept), at) in group.variables.iter().zip(picked) {
+                    choice[*variable] = kept[at];
                 }
             }
             None => found = false,
@@ -104,8 +114,10 @@ pub fn solve(model: &Model) -> Result<Outcome, Problem> {
 }
 
 /// What is known of one group.
+#[derive(Clone, Debug)]
 pub(super) struct Answer {
-    /// The best found, with its cost.
+    /// The best found, with its cost: for each variable of the group, which of the
+    /// candidates the group leaves it.
     pub best: Option<(Weight, Vec<usize>)>,
     /// Nothing is cheaper: equal to the best when that is proven, [`NEVER`] when
     /// nothing holds.
@@ -139,6 +151,9 @@ pub(super) fn search(group: &Group, effort: u64) -> Answer {
 fn search_by(levels: &[Level], group: &Group, effort: u64) -> Answer {
     let mut answer = Answer { best: None, bound: 0, nodes: 0 };
     let mut group = group.clone();
+    for ((_, kept), costs) in group.variables.iter_mut().zip(&group.costs) {
+        *kept = (0..costs.len()).collect();
+    }
     let (mut level, mut times) = (0, 1);
     loop {
         let (limit, long, nodes) = levels[level];
@@ -174,12 +189,9 @@ fn search_by(levels: &[Level], group: &Group, effort: u64) -> Answer {
 /// Walks one group with the tables given, bettering the answer; false when the
 /// node limit cut it short.
 fn walk(group: &Group, buckets: &Buckets, most: u64, answer: &mut Answer) -> bool {
-    let mut readers = vec![Vec::new(); buckets.sizes.len()];
     let factors: Vec<&Factor> =
         group.factors.iter().chain(&buckets.ties).filter(|_| !buckets.exact).collect();
-    for (at, factor) in factors.iter().enumerate() {
-        factor.scope.iter().for_each(|&v| readers[v].push(at));
-    }
+    let readers = Readers::of(buckets.sizes.len(), factors.iter().copied());
     let mut walk = Walk {
         group,
         buckets,
@@ -203,8 +215,7 @@ struct Walk<'a> {
     buckets: &'a Buckets,
     /// What must be minded as the walk goes: nothing where the bound is exact.
     factors: Vec<&'a Factor>,
-    /// For each variable, which of them read it.
-    readers: Vec<Vec<usize>>,
+    readers: Readers,
     choice: Vec<usize>,
     best: Option<(Weight, Vec<usize>)>,
     nodes: u64,
@@ -253,44 +264,23 @@ impl Walk<'_> {
     /// Takes out what the choice of one variable rules out; false when some
     /// variable has nothing left.
     fn narrowed(&self, variable: usize, open: &mut [Domain]) -> bool {
-        let mut waiting = vec![false; self.factors.len()];
-        let mut queue = VecDeque::new();
-        let wake = |variable: usize, queue: &mut VecDeque<usize>, waiting: &mut Vec<bool>| {
-            for &at in &self.readers[variable] {
-                if !std::mem::replace(&mut waiting[at], true) {
-                    queue.push_back(at);
-                }
-            }
-        };
-        wake(variable, &mut queue, &mut waiting);
-        while let Some(at) = queue.pop_front() {
-            waiting[at] = false;
-            let factor = self.factors[at];
-            let before: Vec<Domain> = factor.scope.iter().map(|&v| open[v]).collect();
-            if !factor.narrow(open) {
-                continue;
-            }
-            for (&v, before) in factor.scope.iter().zip(before) {
-                if open[v] == 0 {
-                    return false;
-                }
-                if open[v] != before {
-                    wake(v, &mut queue, &mut waiting);
-                }
-            }
-        }
-        true
+        let waiting = self.readers.of_variable(variable).iter().copied().collect();
+        settle(&self.factors, &self.readers, waiting, open)
     }
 }
 
 /// Whether the demands given can all hold; `None` when the node limit left it open.
-pub(super) fn can_hold(model: &Model, active: &[ConstraintId]) -> Result<Option<bool>, Problem> {
+pub(super) fn can_hold(
+    model: &Model,
+    active: &[ConstraintId],
+    memory: &mut Memory,
+) -> Result<Option<bool>, Problem> {
     let Some(groups) = groups(model, active, Minding::Nothing)? else {
         return Ok(Some(false));
     };
     let mut known = Some(true);
     for group in &groups {
-        let answer = search(group, model.effort);
+        let answer = memory.answer(group, model.effort);
         if answer.bound >= NEVER {
             return Ok(Some(false));
         }

@@ -1,5 +1,10 @@
 //! Generated choices of several shapes, for the tests and the benches.
 
+#![allow(dead_code, reason = "no one test or bench uses all of them")]
+
+pub mod brute;
+pub mod mixed;
+
 use num_rational::Ratio;
 use workshop::measure::Length;
 use workshop::metric::{Candidate, Demand, Linear, Model, PurchaseId, Variable, VariableId};

@@ -1,0 +1,172 @@
+//! Answers kept, so that what has not changed is not searched again.
+//!
+//! An answer is kept with everything it rests on: the costs and demands of its
+//! group, number by number, and how long it was searched for. It is given back
+//! only to a group that is the same throughout, so it is the answer that the
+//! search would have found, and nothing can depend on what is kept.
+
+use std::collections::HashMap;
+use std::hash::{Hash, Hasher};
+use std::sync::Arc;
+
+use num_rational::Ratio;
+
+use super::factor::{Ask, Parts};
+use super::model::Judge;
+use super::network::Group;
+use super::search::{Answer, search};
+
+/// How many numbers one half of the memory may hold: some sixty million bytes.
+const MOST: usize = 1 << 22;
+
+/// Answers of groups of demands already searched.
+///
+/// It is bounded: answers that nobody has asked for since as many others came
+/// are forgotten.
+#[derive(Default)]
+pub struct Memory {
+    recent: Half,
+    older: Half,
+}
+
+impl std::fmt::Debug for Memory {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Memory").field("answers", &self.answers()).finish()
+    }
+}
+
+/// Answers and how many numbers they hold. Only ever looked up in, never walked.
+#[derive(Default)]
+struct Half {
+    answers: HashMap<Content, Answer>,
+    numbers: usize,
+}
+
+impl Memory {
+    /// Nothing remembered.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// How many answers are kept.
+    pub fn answers(&self) -> usize {
+        self.recent.answers.len() + self.older.answers.len()
+    }
+
+    /// The answer for a group: kept, or searched for now and kept.
+    pub(super) fn answer(&mut self, group: &Group, effort: u64) -> Answer {
+        let content = Content::of(group, effort);
+        if let Some(answer) = self.recent.answers.get(&content) {
+            return answer.clone();
+        }
+        let answer = match self.older.answers.remove(&content) {
+            Some(answer) => {
+                self.older.numbers -= content.words.len();
+                answer
+            }
+            None => search(group, effort),
+        };
+        if self.recent.numbers + content.words.len() > MOST {
+            self.older = std::mem::take(&mut self.recent);
+        }
+        self.recent.numbers += content.words.len();
+        self.recent.answers.insert(content, answer.clone());
+        answer
+    }
+}
+
+/// All that the answer of a group rests on.
+struct Content {
+    words: Vec<i128>,
+    /// The callers' own judges. They are the same when they are one and the same.
+    judges: Vec<Arc<Judge>>,
+}
+
+impl PartialEq for Content {
+    fn eq(&self, other: &Self) -> bool {
+        self.words == other.words
+            && self.judges.len() == other.judges.len()
+            && self.judges.iter().zip(&other.judges).all(|(one, other)| Arc::ptr_eq(one, other))
+    }
+}
+
+impl Eq for Content {}
+
+impl Hash for Content {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.words.hash(state);
+    }
+}
+
+impl Content {
+    fn of(group: &Group, effort: u64) -> Self {
+        let mut content = Self { words: vec![effort.into()], judges: Vec::new() };
+        content.count(group.variables.len());
+        content.count(group.costs.len());
+        for costs in &group.costs {
+            content.row(costs);
+        }
+        for factor in &group.factors {
+            content.count(factor.scope.len());
+            factor.scope.iter().for_each(|&v| content.count(v));
+            content.ask(&factor.ask);
+        }
+        content
+    }
+
+    /// Every list begins with its length and every demand with its kind, so that
+    /// different groups never read the same.
+    fn ask(&mut self, ask: &Ask) {
+        match ask {
+            Ask::Sum { parts, low, high } => {
+                self.count(0);
+                self.parts(parts);
+                self.words.extend([low, high]);
+            }
+            Ask::Apart { along, across, reach } => {
+                self.count(1);
+                [along, across, reach].into_iter().for_each(|parts| self.parts(parts));
+            }
+            Ask::Total { parts, ranges } => {
+                self.count(2);
+                self.parts(parts);
+                self.count(ranges.len());
+                self.words.extend(ranges.iter().flat_map(|range| [range.0, range.1]));
+            }
+            Ask::Table { sizes, allowed } => {
+                self.count(3);
+                sizes.iter().for_each(|&size| self.count(size));
+                let bits = |bits: &[bool]| bits.iter().fold(0, |word, &bit| word << 1 | i128::from(bit));
+                self.words.extend(allowed.chunks(64).map(bits));
+            }
+            Ask::Test { values, places, test } => {
+                self.count(4);
+                self.count(places.len());
+                places.iter().for_each(|&place| self.count(place));
+                for row in values {
+                    self.count(row.len());
+                    self.words.extend(row.iter().flat_map(|value| {
+                        let ratio: Ratio<i128> = value.ratio();
+                        [*ratio.numer(), *ratio.denom()]
+                    }));
+                }
+                self.judges.push(Arc::clone(&test.judge));
+            }
+        }
+    }
+
+    fn count(&mut self, count: usize) {
+        self.words.push(count as i128);
+    }
+
+    fn row(&mut self, row: &[i128]) {
+        self.count(row.len());
+        self.words.extend(row);
+    }
+
+    fn parts(&mut self, parts: &Parts) {
+        self.words.push(parts.offset);
+        self.count(parts.rows.len());
+        parts.rows.iter().for_each(|row| self.row(row));
+    }
+}
