@@ -1,7 +1,7 @@
 //! What every other candidate would have cost or broken.
 
-use super::factor::Factor;
 use super::model::{ConstraintId, Cost, Judgement, Model, VariableId};
+use super::multiplied::Multiplied;
 use super::search::{Outcome, Proof, Solved, solve};
 use crate::problem::Problem;
 
@@ -77,10 +77,10 @@ pub fn alternatives(
 /// A [`Problem`] when a demand's numbers are past counting.
 pub fn broken(model: &Model, choice: &[usize]) -> Result<Vec<ConstraintId>, Problem> {
     let domains: Vec<_> = choice.iter().map(|&at| 1 << at).collect();
+    let multiplied = Multiplied::of(model);
     let mut broken = Vec::new();
     for (at, constraint) in model.constraints.iter().enumerate() {
-        let factor =
-            Factor::of(model, &constraint.demand).map_err(|p| p.at(format!("`{}`", constraint.name)))?;
+        let factor = multiplied.factor(constraint)?;
         if factor.judge(&domains) != Judgement::Holds {
             broken.push(ConstraintId(at));
         }

@@ -3,6 +3,7 @@
 
 use super::factor::Factor;
 use super::model::{ConstraintId, Cost, Judgement, Model, VariableId};
+use super::multiplied::Multiplied;
 use super::search::Solved;
 use crate::problem::Problem;
 
@@ -42,9 +43,10 @@ impl<'a> Explained<'a> {
     /// A [`Problem`] when a demand's numbers are past counting.
     pub fn new(model: &'a Model, solved: &'a Solved) -> Result<Self, Problem> {
         let mut reading = vec![Vec::new(); model.variables.len()];
+        let multiplied = Multiplied::of(model);
         let mut factors = Vec::with_capacity(model.constraints.len());
         for (at, constraint) in model.constraints.iter().enumerate() {
-            factors.push(Factor::of(model, &constraint.demand)?);
+            factors.push(multiplied.factor(constraint)?);
             for variable in constraint.demand.variables() {
                 reading[variable.0].push(at);
             }

@@ -61,7 +61,8 @@ pub fn reamed(job: &Job, exact: Length, limit: Length, fixed_shaft: bool) -> (Ve
     let mut offer = |reamer: Reamer, owned: bool| match pilot_for_reamer(job, reamer.diameter) {
         Some((pilot, pilot_owned)) => {
             let (tool, drill) = (Buy::reamer(&reamer), Buy::drill(&pilot));
-            let leaves = Why::new(format!("{} leaves {} to ream", drill.name, reamer.diameter - pilot.diameter));
+            let leaves =
+                Why::new(format!("{} leaves {} to ream", drill.name, reamer.diameter - pilot.diameter));
             ways.push(
                 Way::new(reamer.diameter, MadeWith::Reamer { reamer: reamer.clone(), pilot }, &REAMED)
                     .class(reamer.class)

@@ -3,7 +3,7 @@
 //! Demands wait in a queue: one is looked at again only when a variable it reads
 //! has lost a candidate, so a long chain of parts costs what its own changes cost.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeSet, VecDeque};
 
 use super::factor::{Domain, Factor};
 use super::model::Judgement;
@@ -27,22 +27,62 @@ impl Readers {
     }
 }
 
-/// Narrows by every factor; false when a variable has nothing left.
-pub fn narrow(factors: &[Factor], domains: &mut [Domain]) -> bool {
-    if factors.iter().any(|factor| factor.scope.is_empty() && factor.judge(domains) == Judgement::Breaks) {
-        return false;
+/// Which factor took candidates from which variable.
+#[derive(Debug)]
+pub struct Log(Vec<(usize, usize)>);
+
+impl Log {
+    /// The factors given, and those that took candidates from a variable one of
+    /// them reads, and so back. By themselves they rule out all that these do.
+    pub fn behind(&self, factors: &[&Factor], given: impl IntoIterator<Item = usize>) -> BTreeSet<usize> {
+        let mut behind: BTreeSet<usize> = given.into_iter().collect();
+        let read = |at: &usize| factors[*at].scope.iter().copied();
+        let mut variables: BTreeSet<usize> = behind.iter().flat_map(read).collect();
+        for &(variable, at) in self.0.iter().rev() {
+            if variables.contains(&variable) && behind.insert(at) {
+                variables.extend(read(&at));
+            }
+        }
+        behind
     }
-    let readers = Readers::of(domains.len(), factors);
-    let every: Vec<&Factor> = factors.iter().collect();
-    settle(&every, &readers, (0..factors.len()).collect(), domains)
 }
 
-/// Narrows by the factors waiting, and by those that read what they change.
+/// Narrows by every factor; false when a variable has nothing left.
+pub fn narrow(factors: &[Factor], domains: &mut [Domain]) -> bool {
+    let every: Vec<&Factor> = factors.iter().collect();
+    narrow_noting(&every, domains).is_ok()
+}
+
+/// Narrows by every factor, and says what took what.
+///
+/// # Errors
+///
+/// Factors that cannot all hold, when a variable has nothing left.
+pub fn narrow_noting(factors: &[&Factor], domains: &mut [Domain]) -> Result<Log, Vec<usize>> {
+    let fixed = |factor: &&&Factor| factor.scope.is_empty();
+    if let Some(at) = factors.iter().position(|f| fixed(&f) && f.judge(domains) == Judgement::Breaks) {
+        return Err(vec![at]);
+    }
+    let readers = Readers::of(domains.len(), factors.iter().copied());
+    let mut log = Log(Vec::new());
+    let held = settle(factors, &readers, (0..factors.len()).collect(), domains, |variable, at| {
+        log.0.push((variable, at));
+    });
+    match (held, log.0.last()) {
+        (false, Some(&(_, last))) => Err(log.behind(factors, [last]).into_iter().collect()),
+        _ => Ok(log),
+    }
+}
+
+/// Narrows by the factors waiting, and by those that read what they change; tells
+/// `note` each variable that lost candidates and the factor that took them. False
+/// when a variable has nothing left.
 pub fn settle(
     factors: &[&Factor],
     readers: &Readers,
     mut queue: VecDeque<usize>,
     domains: &mut [Domain],
+    mut note: impl FnMut(usize, usize),
 ) -> bool {
     let mut waiting = vec![false; factors.len()];
     queue.iter().for_each(|&at| waiting[at] = true);
@@ -56,14 +96,16 @@ pub fn settle(
             continue;
         }
         for (&v, &before) in factor.scope.iter().zip(&before) {
+            if domains[v] == before {
+                continue;
+            }
+            note(v, at);
             if domains[v] == 0 {
                 return false;
             }
-            if domains[v] != before {
-                for &reader in readers.of_variable(v) {
-                    if !std::mem::replace(&mut waiting[reader], true) {
-                        queue.push_back(reader);
-                    }
+            for &reader in readers.of_variable(v) {
+                if !std::mem::replace(&mut waiting[reader], true) {
+                    queue.push_back(reader);
                 }
             }
         }

@@ -1,10 +1,11 @@
 //! The model boiled down: what the demands leave open, in connected groups.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::factor::{Ask, Domain, Factor, each, full};
 use super::model::{ConstraintId, Cost, Judgement, Model, PurchaseId};
-use super::narrow::narrow;
+use super::multiplied::Multiplied;
+use super::narrow::{Log, narrow, narrow_noting};
 use crate::problem::Problem;
 
 /// A cost as one number: points above departure above roughness.
@@ -67,34 +68,61 @@ impl Group {
     }
 }
 
-/// Boils the model down under the demands given; `None` when they plainly
-/// cannot all hold.
-pub fn groups(
-    model: &Model,
-    active: &[ConstraintId],
-    minding: Minding,
-) -> Result<Option<Vec<Group>>, Problem> {
-    let mut factors = Vec::with_capacity(active.len());
-    for &ConstraintId(at) in active {
-        let constraint = &model.constraints[at];
-        factors
-            .push(Factor::of(model, &constraint.demand).map_err(|p| p.at(format!("`{}`", constraint.name)))?);
+/// A model with every demand multiplied out, to be boiled down under some of them.
+pub struct Network<'a> {
+    model: &'a Model,
+    factors: Vec<Factor>,
+}
+
+/// What is left of some demands.
+pub enum Boiled {
+    /// Groups that have nothing to do with one another.
+    Groups {
+        /// The groups.
+        groups: Vec<Group>,
+        /// What ruled out what on the way.
+        log: Log,
+    },
+    /// These demands plainly cannot all hold.
+    Clash(Vec<ConstraintId>),
+}
+
+impl<'a> Network<'a> {
+    /// Multiplies out every demand of the model.
+    pub fn of(model: &'a Model) -> Result<Self, Problem> {
+        let multiplied = Multiplied::of(model);
+        let factors = model.constraints.iter().map(|constraint| multiplied.factor(constraint));
+        Ok(Self { model, factors: factors.collect::<Result<_, _>>()? })
     }
-    let mut domains: Vec<Domain> = model.variables.iter().map(|v| full(v.candidates.len())).collect();
-    if !narrow(&factors, &mut domains) {
-        return Ok(None);
+
+    /// Boils the model down under the demands given.
+    pub fn boiled(&self, active: &[ConstraintId], minding: Minding) -> Boiled {
+        let mut domains: Vec<Domain> =
+            self.model.variables.iter().map(|v| full(v.candidates.len())).collect();
+        let factors: Vec<&Factor> = active.iter().map(|&ConstraintId(at)| &self.factors[at]).collect();
+        let log = match narrow_noting(&factors, &mut domains) {
+            Ok(log) => log,
+            Err(clash) => return Boiled::Clash(clash.into_iter().map(|at| active[at]).collect()),
+        };
+        let kept: Vec<Vec<usize>> = domains.iter().map(|&domain| each(domain).collect()).collect();
+        let undecided = factors.iter().filter(|factor| factor.judge(&domains) == Judgement::Unsure);
+        let mut factors: Vec<Factor> = undecided.map(|factor| factor.over(&kept)).collect();
+        let costs = match minding {
+            Minding::Cost => costs_with_purchases(self.model, &kept, &mut factors),
+            Minding::Nothing => kept.iter().map(|open| vec![0; open.len()]).collect(),
+        };
+        Boiled::Groups { groups: split(kept, costs, factors), log }
     }
-    factors.retain(|factor| factor.judge(&domains) == Judgement::Unsure);
-    let mut kept: Vec<Vec<usize>> = domains.iter().map(|&domain| each(domain).collect()).collect();
-    let mut factors: Vec<Factor> = factors.iter().map(|factor| factor.over(&kept)).collect();
-    let mut costs = vec![];
-    if minding == Minding::Cost {
-        costs = costs_with_purchases(model, &kept, &mut factors);
-    } else {
-        costs.extend(kept.iter().map(|open| vec![0; open.len()]));
+
+    /// Of the demands given, those that can have to do with some group: those that
+    /// read its variables, and those that ruled out any of their candidates, and so on.
+    pub fn behind(&self, group: &Group, active: &[ConstraintId], log: &Log) -> Vec<ConstraintId> {
+        let inside: BTreeSet<usize> = group.variables.iter().map(|(v, _)| *v).collect();
+        let reads = |at: &usize| self.factors[active[*at].0].scope.iter().any(|v| inside.contains(v));
+        let reading: Vec<usize> = (0..active.len()).filter(reads).collect();
+        let scopes: Vec<&Factor> = active.iter().map(|&ConstraintId(at)| &self.factors[at]).collect();
+        log.behind(&scopes, reading).into_iter().map(|at| active[at]).collect()
     }
-    kept.resize(costs.len(), vec![]);
-    Ok(Some(split(kept, costs, factors, model.variables.len())))
 }
 
 /// Each candidate's own cost. A purchase only one variable can use is part of
@@ -143,12 +171,9 @@ fn costs_with_purchases(model: &Model, kept: &[Vec<usize>], factors: &mut Vec<Fa
 }
 
 /// Parts the network where no factor ties.
-fn split(
-    kept: Vec<Vec<usize>>,
-    mut costs: Vec<Vec<Weight>>,
-    factors: Vec<Factor>,
-    real: usize,
-) -> Vec<Group> {
+fn split(mut kept: Vec<Vec<usize>>, mut costs: Vec<Vec<Weight>>, factors: Vec<Factor>) -> Vec<Group> {
+    let real = kept.len();
+    kept.resize(costs.len(), vec![]);
     let mut root: Vec<usize> = (0..costs.len()).collect();
     fn find(root: &mut [usize], mut v: usize) -> usize {
         while root[v] != v {

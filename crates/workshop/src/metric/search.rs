@@ -12,7 +12,7 @@ use super::factor::{Domain, Factor, full};
 use super::memory::Memory;
 use super::model::{ConstraintId, Cost, Model};
 use super::narrow::{Readers, settle};
-use super::network::{Group, Minding, NEVER, Weight, groups, unweigh};
+use super::network::{Boiled, Group, Minding, NEVER, Network, Weight, unweigh};
 use super::polish::polish;
 use crate::problem::Problem;
 
@@ -82,8 +82,16 @@ pub fn solve(model: &Model) -> Result<Outcome, Problem> {
 pub fn solve_with(model: &Model, memory: &mut Memory) -> Result<Outcome, Problem> {
     model.check()?;
     let all: Vec<ConstraintId> = (0..model.constraints.len()).map(ConstraintId).collect();
-    let Some(groups) = groups(model, &all, Minding::Cost)? else {
-        return clash::infeasible(model, memory);
+    let network = Network::of(model)?;
+    let infeasible = |memory: &mut Memory| {
+        let core = clash::core(&network, model, memory);
+        Outcome::Infeasible {
+            minimal: core.as_ref().is_some_and(|core| core.minimal),
+            core: core.map_or(all.clone(), |core| core.demands),
+        }
+    };
+    let Boiled::Groups { groups, .. } = network.boiled(&all, Minding::Cost) else {
+        return Ok(infeasible(memory));
     };
     let mut choice = vec![0; model.variables.len()];
     let (mut bound, mut nodes, mut found) = (0, 0, true);
@@ -91,7 +99,7 @@ pub fn solve_with(model: &Model, memory: &mut Memory) -> Result<Outcome, Problem
         let answer = memory.answer(group, model.effort);
         nodes += answer.nodes;
         if answer.bound >= NEVER {
-            return clash::infeasible(model, memory);
+            return Ok(infeasible(memory));
         }
         bound += answer.bound;
         match answer.best {
@@ -265,30 +273,8 @@ impl Walk<'_> {
     /// variable has nothing left.
     fn narrowed(&self, variable: usize, open: &mut [Domain]) -> bool {
         let waiting = self.readers.of_variable(variable).iter().copied().collect();
-        settle(&self.factors, &self.readers, waiting, open)
+        settle(&self.factors, &self.readers, waiting, open, |_, _| ())
     }
-}
-
-/// Whether the demands given can all hold; `None` when the node limit left it open.
-pub(super) fn can_hold(
-    model: &Model,
-    active: &[ConstraintId],
-    memory: &mut Memory,
-) -> Result<Option<bool>, Problem> {
-    let Some(groups) = groups(model, active, Minding::Nothing)? else {
-        return Ok(Some(false));
-    };
-    let mut known = Some(true);
-    for group in &groups {
-        let answer = memory.answer(group, model.effort);
-        if answer.bound >= NEVER {
-            return Ok(Some(false));
-        }
-        if answer.best.is_none() {
-            known = None;
-        }
-    }
-    Ok(known)
 }
 
 #[cfg(test)]
@@ -345,7 +331,8 @@ mod tests {
         ) {
             let model = crowded(&steps, &bounds);
             let all: Vec<ConstraintId> = (0..3).map(ConstraintId).collect();
-            let Some(groups) = groups(&model, &all, Minding::Cost).unwrap() else { return Ok(()) };
+            let network = Network::of(&model).unwrap();
+            let Boiled::Groups { groups, .. } = network.boiled(&all, Minding::Cost) else { return Ok(()) };
             for group in &groups {
                 let large = search(group, u64::MAX);
                 for limit in [8, 20, 64] {
