@@ -33,8 +33,8 @@ fn model_of(text: &str) -> Option<Model> {
         return None;
     }
     let material = materials::find("brass").ok()?;
-    let job =
-        Job { drawing: &drawing, solved: &solved, bench: &bench, part, shelf: Shelf::of(&bench), material };
+    let shelf = Shelf::of(&bench);
+    let job = Job { drawing: &drawing, solved: &solved, bench: &bench, part, shelf: &shelf, material };
     let mut threads: Vec<ThreadWays> =
         (0..drawing.threads.len()).map(|at| screws::ways(&job, ThreadId(at))).collect();
     let mut ways = ways::every_way(&job, &threads);

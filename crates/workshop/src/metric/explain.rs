@@ -1,6 +1,8 @@
 //! Why every other candidate was left: what it breaks, or what it costs, with
 //! everything else as chosen.
 
+use std::ops::Range;
+
 use super::factor::Factor;
 use super::model::{ConstraintId, Cost, Judgement, Model, VariableId};
 use super::multiplied::Multiplied;
@@ -13,6 +15,8 @@ pub struct Explained<'a> {
     pub model: &'a Model,
     /// The choice.
     pub solved: &'a Solved,
+    /// The variables of the part that is told of.
+    pub part: Range<usize>,
     factors: Vec<Factor>,
     /// For each variable, the demands that read it.
     reading: Vec<Vec<usize>>,
@@ -41,7 +45,7 @@ impl<'a> Explained<'a> {
     /// # Errors
     ///
     /// A [`Problem`] when a demand's numbers are past counting.
-    pub fn new(model: &'a Model, solved: &'a Solved) -> Result<Self, Problem> {
+    pub fn new(model: &'a Model, solved: &'a Solved, part: Range<usize>) -> Result<Self, Problem> {
         let mut reading = vec![Vec::new(); model.variables.len()];
         let multiplied = Multiplied::of(model);
         let mut factors = Vec::with_capacity(model.constraints.len());
@@ -57,7 +61,7 @@ impl<'a> Explained<'a> {
                 used[purchase.0] += 1;
             }
         }
-        Ok(Self { model, solved, factors, reading, used })
+        Ok(Self { model, solved, part, factors, reading, used })
     }
 
     /// What the whole would be with one candidate in the place of the chosen one.

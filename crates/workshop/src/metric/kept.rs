@@ -2,12 +2,15 @@
 
 use std::collections::BTreeMap;
 
+use super::buy::Buy;
 use super::choice::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice, ToBuy};
+use super::rules::{HELD, THREAD_STAYS};
 use super::screws;
 use super::search::Proof;
-use super::way::{Cut, Job, drill_name, thread_tool_name};
+use super::way::{Cut, Job, ThreadWay, ThreadWays, Way, Ways};
 use crate::drawing::{DimensionId, Sizes, ThreadId};
 use crate::measure::Length;
+use crate::tables::drills::Drill;
 use crate::why::Why;
 
 /// Why nothing changes.
@@ -19,6 +22,41 @@ fn refusal(as_written: String) -> Why {
             "the code in force and a boiler inspector decide on any change to it, not this program; a wall, \
              stay or thread that looks alike may be weaker",
         ))
+}
+
+/// The one way of every size and thread: as drawn.
+pub(super) fn only_ways(job: &Job) -> (Vec<Ways>, Vec<ThreadWays>) {
+    let stays = || Why::new("it may not depart: the part holds pressure").source("common practice");
+    let size = |dimension: &crate::drawing::Dimension| Ways {
+        ways: vec![Way::new(dimension.written.length, MadeWith::Exact, &HELD)],
+        limit: Length::ZERO,
+        limit_why: stays(),
+        ruled_out: Vec::new(),
+    };
+    let thread = |(at, call): (usize, &crate::drawing::ThreadCall)| {
+        let (_, buys) = drill_and_tools(job, ThreadId(at));
+        let way = ThreadWay { thread: call.thread, drill: None, buys, rule: &THREAD_STAYS, outside_aim: 0 };
+        ThreadWays { ways: vec![way], ruled_out: Vec::new() }
+    };
+    let drawing = job.drawing;
+    (drawing.dimensions.iter().map(size).collect(), drawing.threads.iter().enumerate().map(thread).collect())
+}
+
+/// The drill before the tap of a thread that stays, and what has to be bought for both.
+fn drill_and_tools(job: &Job, id: ThreadId) -> (Option<Drill>, Vec<Buy>) {
+    let (thread, cut) = (job.drawing.threads[id.0].thread, job.cut(id));
+    // The hole before the tap is no size of the drawing: the nearest owned drill
+    // to the aim may make it.
+    let inside = matches!(cut, Cut::Inside(_));
+    let drill = inside.then(|| screws::tapping_drills(job, thread).into_iter().next()).flatten();
+    let mut buys = Vec::new();
+    if !job.bench.taps.contains(&thread) {
+        buys.push(Buy::thread_tool(thread, cut));
+    }
+    if let Some((drill, false, _)) = &drill {
+        buys.push(Buy::drill(drill));
+    }
+    (drill.map(|(drill, ..)| drill), buys)
 }
 
 /// The part with every size and thread as drawn.
@@ -40,23 +78,18 @@ pub(super) fn as_drawn(job: &Job) -> MetricPart {
         refused: Vec::new(),
     };
     let thread = |(at, call): (usize, &crate::drawing::ThreadCall)| {
-        // The hole before the tap is no size of the drawing: the nearest owned drill
-        // to the aim may make it.
-        let inside = matches!(job.cut(ThreadId(at)), Cut::Inside(_));
-        let drill = inside.then(|| screws::tapping_drills(job, call.thread).into_iter().next()).flatten();
-        let percent = drill.as_ref().and_then(|(drill, ..)| {
-            call.thread.percent(drill.diameter, call.thread.form().workshop_basis()).ok()
-        });
-        let tap = job.bench.taps.contains(&call.thread);
-        let have = tap && drill.as_ref().is_none_or(|(_, have, _)| *have);
+        let (drill, buys) = drill_and_tools(job, ThreadId(at));
+        let percent = drill
+            .as_ref()
+            .and_then(|drill| call.thread.percent(drill.diameter, call.thread.form().workshop_basis()).ok());
         ThreadChoice {
             id: ThreadId(at),
             written: call.text.clone(),
             chosen: call.thread,
-            tapping_drill: drill.map(|(drill, ..)| drill),
+            tapping_drill: drill,
             percent,
             engagement: None,
-            owned: if have { Owned::Owned } else { Owned::Buy },
+            owned: if buys.is_empty() { Owned::Owned } else { Owned::Buy },
             why: refusal(format!("`{}` on the drawing (line {})", call.text, call.line)),
             refused: Vec::new(),
         }
@@ -79,15 +112,8 @@ pub(super) fn as_drawn(job: &Job) -> MetricPart {
 fn to_buy(job: &Job, threads: &[ThreadChoice]) -> Vec<ToBuy> {
     let mut needed: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for choice in threads {
-        let name = &job.drawing.threads[choice.id.0].name;
-        if !job.bench.taps.contains(&choice.chosen) {
-            let tool = thread_tool_name(choice.chosen, job.cut(choice.id));
-            needed.entry(tool).or_default().push(name.clone());
-        }
-        if let Some(drill) = &choice.tapping_drill
-            && !job.bench.drills.contains(drill)
-        {
-            needed.entry(drill_name(drill)).or_default().push(name.clone());
+        for what in drill_and_tools(job, choice.id).1 {
+            needed.entry(what.name).or_default().push(job.drawing.threads[choice.id.0].name.clone());
         }
     }
     needed.into_iter().map(|(what, names)| ToBuy { what, because: names.join(", ") }).collect()

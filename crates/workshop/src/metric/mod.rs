@@ -12,7 +12,8 @@
 //! `heads`), what must hold from
 //! the drawing (`demands`, `walls`), what it costs from `weigh`; `read_back` turns
 //! the answer into a [`MetricPart`] with a reason for each choice. The rules
-//! themselves are one list: [`rules::RULES`].
+//! themselves are one list: [`rules::RULES`]. Parts of a project are chosen as one:
+//! [`together`] stitches their models into one (`making`, `stitch`).
 //!
 //! Begin with [`metricate`] and [`rules`]; for the search with [`model`] and
 //! [`search`].
@@ -35,6 +36,7 @@ mod heads;
 mod holes;
 mod impasse;
 mod kept;
+mod making;
 mod mates;
 mod memory;
 mod metricate;
@@ -52,7 +54,9 @@ pub mod rules;
 mod screws;
 pub mod search;
 mod shelf;
+mod stitch;
 mod stock;
+mod together;
 mod turned;
 mod walls;
 mod way;
@@ -73,4 +77,5 @@ pub use model::{
     Test, Variable, VariableId,
 };
 pub use search::{Outcome, Proof, Solved, solve, solve_with};
+pub use together::{Piece, together};
 pub use way::{drill_name, mill_name, reamer_name, saw_name, taper_reamer_name};

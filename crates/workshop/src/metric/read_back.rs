@@ -98,7 +98,7 @@ fn names(buys: &[Buy]) -> String {
 
 fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> DimensionChoice {
     let dimension = job.dimension(id);
-    let variable = VariableId(id.0);
+    let variable = VariableId(explained.part.start + id.0);
     let way = &ways.ways[explained.chosen(variable)];
     let exact = dimension.written.length;
     let off = way.value - exact;
@@ -257,7 +257,7 @@ fn reason(
 
 fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, sizes: &Sizes) -> ThreadChoice {
     let call = &job.drawing.threads[id.0];
-    let variable = VariableId(job.drawing.dimensions.len() + id.0);
+    let variable = VariableId(explained.part.start + job.drawing.dimensions.len() + id.0);
     let way = &ways.ways[explained.chosen(variable)];
     let (drawn, chosen) = (call.thread, way.thread);
     let percent = way
@@ -349,7 +349,8 @@ fn thread_words(way: &ThreadWay) -> String {
 /// Everything bought, each once, with what needs it.
 fn purchases(explained: &Explained, stock: Option<&StockChoice>) -> Vec<ToBuy> {
     let mut needed: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for (at, variable) in explained.model.variables.iter().enumerate() {
+    for at in explained.part.clone() {
+        let variable = &explained.model.variables[at];
         for purchase in &variable.candidates[explained.chosen(VariableId(at))].buys {
             needed.entry(&explained.model.purchases[purchase.0].name).or_default().push(&variable.name);
         }

@@ -122,7 +122,7 @@ pub struct Job<'a> {
     /// The part as drawn.
     pub part: Part<'a>,
     /// Drills owned and for sale.
-    pub shelf: Shelf<'a>,
+    pub shelf: &'a Shelf<'a>,
     /// What it is made of.
     pub material: &'static Material,
 }

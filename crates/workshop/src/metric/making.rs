@@ -1,0 +1,241 @@
+//! One part on its way to its metric sizes: its own ways and demands as a model of
+//! its own, and what a choice of sizes does to it.
+
+use std::collections::BTreeSet;
+
+use super::choice::MetricPart;
+use super::demands::Demands;
+use super::explain::Explained;
+use super::metricate::{material, variables};
+use super::model::Model;
+use super::rules::WALL_THINNED;
+use super::shelf::Shelf;
+use super::together::Piece;
+use super::way::{Job, ThreadWays, Ways};
+use super::{impasse, kept, read_back, screws, stock, ways};
+use crate::bench::Bench;
+use crate::drawing::{Axis, NamedWall, Part, Pressure, Sizes, Solved, ThreadId};
+use crate::measure::Length;
+use crate::problem::Outcome;
+
+/// How often walls that only the metric part has are added and all chosen again.
+const ROUNDS: usize = 8;
+
+/// Sums that touch curved places are good enough when no place is farther from its
+/// curve than this: a tenth of the step of an ordinary readout.
+fn near_enough() -> Length {
+    Length::mm_ratio(5, 10_000)
+}
+
+/// Whether a part's sizes are chosen at all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Moves {
+    /// They are.
+    Chosen,
+    /// Everything stays as drawn.
+    Never,
+}
+
+/// A part, its ways and what it demands.
+pub struct Making<'a> {
+    /// The part with its bench.
+    pub job: Job<'a>,
+    /// Whether its sizes are chosen.
+    pub moves: Moves,
+    /// The ways of every dimension.
+    pub ways: Vec<Ways>,
+    /// The ways of every thread.
+    pub threads: Vec<ThreadWays>,
+    /// Its variables and demands, numbered from nought.
+    pub model: Model,
+    /// Its places as the drawing has them.
+    as_drawn: &'a Solved,
+    /// Said of the material where the drawing does not name it.
+    supposed: Option<String>,
+    /// Walls that keep only most of what they have: nothing else fits.
+    thinned: BTreeSet<String>,
+    /// Walls that are kept as drawn and could be thinned.
+    may_thin: BTreeSet<String>,
+    /// How often walls were added.
+    rounds: usize,
+    /// The sizes that were last found good.
+    good: Option<Sizes>,
+}
+
+/// What a choice of sizes comes to.
+pub enum Look {
+    /// The part can be made so.
+    Good,
+    /// It has walls too thin; they are demanded now, and all is to be chosen again.
+    Again,
+    /// Curved places have moved off their sums: these touch them at the sizes chosen.
+    Touch(Solved),
+}
+
+impl<'a> Making<'a> {
+    /// A part with places as `touching` has them.
+    ///
+    /// # Errors
+    ///
+    /// A material that is not known, stock that is too small, every size that nothing makes.
+    pub fn new(
+        piece: &Piece<'a>,
+        touching: &'a Solved,
+        bench: &'a Bench,
+        shelf: &'a Shelf<'a>,
+    ) -> Outcome<Self> {
+        let drawing = piece.drawing;
+        let (material, supposed) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
+        let part = Part::as_drawn(drawing, touching);
+        let job = Job { drawing, solved: touching, bench, part, shelf, material };
+        if let Some(fault) = stock::too_small(&job) {
+            return Err(vec![fault]);
+        }
+        let moves = if drawing.pressure == Pressure::Holds { Moves::Never } else { Moves::Chosen };
+        let (ways, threads) = match moves {
+            Moves::Never => kept::only_ways(&job),
+            Moves::Chosen => {
+                let threads: Vec<ThreadWays> =
+                    (0..drawing.threads.len()).map(|at| screws::ways(&job, ThreadId(at))).collect();
+                (ways::every_way(&job, &threads), threads)
+            }
+        };
+        let faults = impasse::nothing_near(&job, &ways, &threads);
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        let mut making = Self {
+            job,
+            moves,
+            ways,
+            threads,
+            model: Model::default(),
+            as_drawn: piece.solved,
+            supposed,
+            thinned: BTreeSet::new(),
+            may_thin: BTreeSet::new(),
+            rounds: 0,
+            good: None,
+        };
+        making.demand()?;
+        Ok(making)
+    }
+
+    /// States its variables and demands afresh.
+    fn demand(&mut self) -> Outcome<()> {
+        self.model = variables(&self.job, &self.ways, &self.threads);
+        self.good = None;
+        self.rounds = 0;
+        if self.moves == Moves::Never {
+            return Ok(());
+        }
+        let file = &self.job.drawing.file;
+        let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut self.model, &self.thinned);
+        demands.sums().map_err(|fault| vec![fault.at(file.clone())])?;
+        demands.walls();
+        self.may_thin = demands.may_thin;
+        Ok(())
+    }
+
+    /// Thins those of these walls that may be; says whether there were any.
+    ///
+    /// # Errors
+    ///
+    /// As [`Making::new`].
+    pub fn thin<'n>(&mut self, names: impl Iterator<Item = &'n String>) -> Outcome<bool> {
+        let more: Vec<String> = names.filter(|name| self.may_thin.contains(*name)).cloned().collect();
+        if more.is_empty() {
+            return Ok(false);
+        }
+        self.thinned.extend(more);
+        self.demand()?;
+        Ok(true)
+    }
+
+    /// The sizes that a choice of its own candidates means.
+    pub fn sizes(&self, choice: &[usize]) -> Sizes {
+        let (lengths, threads) = choice.split_at(self.ways.len());
+        Sizes {
+            lengths: self.ways.iter().zip(lengths).map(|(ways, &at)| ways.ways[at].value).collect(),
+            threads: self.threads.iter().zip(threads).map(|(ways, &at)| ways.ways[at].thread).collect(),
+        }
+    }
+
+    /// Looks at what a choice comes to.
+    ///
+    /// # Errors
+    ///
+    /// What is impossible about the part so made, or that walls keep being made too thin.
+    pub fn look(&mut self, choice: &[usize]) -> Outcome<Look> {
+        let sizes = self.sizes(choice);
+        if self.moves == Moves::Never || self.good.as_ref() == Some(&sizes) {
+            return Ok(Look::Good);
+        }
+        let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut self.model, &self.thinned);
+        let thin = walls_it_made(&mut demands, &sizes) | demands.whole_walls(&sizes);
+        self.may_thin.append(&mut demands.may_thin);
+        if thin {
+            self.rounds += 1;
+            if self.rounds >= ROUNDS {
+                return Err(vec![impasse::gave_up(&self.job, 0)]);
+            }
+            return Ok(Look::Again);
+        }
+        let faults = self.job.part.with_sizes(sizes.clone()).impossible();
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        if self.as_drawn.is_curved() {
+            let part = Part::as_drawn(self.job.drawing, self.as_drawn).with_sizes(sizes.clone());
+            if !as_reckoned(&part, self.job.solved, &sizes.lengths) {
+                let touching = self.as_drawn.touching_at(self.job.drawing, &sizes.lengths);
+                return touching.map(Look::Touch).map_err(|fault| vec![fault]);
+            }
+        }
+        self.good = Some(sizes);
+        Ok(Look::Good)
+    }
+
+    /// The metric part for a choice that is good.
+    pub fn metric_part(&self, explained: &Explained, choice: &[usize]) -> MetricPart {
+        if self.moves == Moves::Never {
+            return kept::as_drawn(&self.job);
+        }
+        let sizes = self.sizes(choice);
+        let supposed = self.supposed.clone();
+        let mut part =
+            read_back::metric_part(&self.job, &self.ways, &self.threads, explained, sizes, supposed);
+        part.assumed.extend(self.thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
+        part
+    }
+}
+
+/// True when the sums reckoned with give every place of the part solved for itself.
+fn as_reckoned(part: &Part, touching: &Solved, lengths: &[Length]) -> bool {
+    part.features().all(|(id, _)| {
+        [Axis::X, Axis::Y, Axis::Z].into_iter().all(|axis| {
+            match (part.at(id, axis), touching.place(id, axis)) {
+                (Some(at), Some(sum)) => at.gap(sum.value(lengths)) <= near_enough(),
+                _ => true,
+            }
+        })
+    })
+}
+
+/// Demands the walls that these sizes have and the drawing had not, where they are
+/// too thin; says whether there were any.
+fn walls_it_made(demands: &mut Demands, sizes: &Sizes) -> bool {
+    let pair = |wall: &NamedWall| (wall.first, wall.second);
+    let known: Vec<_> = demands.job.part.walls().iter().map(pair).collect();
+    let metric = demands.job.part.with_sizes(sizes.clone());
+    let new: Vec<_> = metric.walls().into_iter().filter(|wall| !known.contains(&pair(wall))).collect();
+    let before = demands.model.constraints.len();
+    for wall in new {
+        let least = demands.kept(&wall, Length::mm(1)).least;
+        let stated = demands.model.constraints.iter().any(|c| c.name == demands.kept(&wall, least).name);
+        if wall.thickness < least && !stated {
+            demands.wall(&wall);
+        }
+    }
+    demands.model.constraints.len() > before
+}
