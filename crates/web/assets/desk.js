@@ -5,6 +5,10 @@
 //
 // A page takes part by an element with id "desk" that names its addresses:
 //   data-text, data-stamp, data-save, data-change
+// A page that also changes the bench says data-also="bench": both files are then
+// drafts of one page, undone and saved together, and sent as `text` and `bench`.
+// One that shows what followed from a change says data-was: the drafts before the
+// last change go with each question as `was`.
 // What is open or chosen on the page, and is no part of the file, goes with each
 // change as `desk.state`.
 // and by what stands in it:
@@ -42,26 +46,38 @@ const desk = (() => {
   if (!root) return null;
   const by = (id) => document.getElementById(id);
   const undone = [], redone = [];
-  let base = "", stamp = null, draft = "", line = Promise.resolve(), swapping = false, told = null;
+  // The files of the page, each as it was read or saved last and as it is here.
+  const paper = (key, name, text, stamp, save) =>
+    ({ key, name, from: text, stamped: stamp, into: save, base: "", stamp: null, told: null, draft: "" });
+  const papers = [paper("text", "The file", root.dataset.text, root.dataset.stamp, root.dataset.save)];
+  if (root.dataset.also) {
+    const also = root.dataset.also;
+    papers.push(paper(also, `The ${also}`, `/${also}/text`, `/${also}/stamp`, `/${also}/save`));
+  }
+  let line = Promise.resolve(), swapping = false, before = null;
   const state = {};
   const sent = new Map();
 
+  const drafts = () => Object.fromEntries(papers.map((one) => [one.key, one.draft]));
+  const take = (texts) => { for (const one of papers) one.draft = texts[one.key]; };
+  const changed = (one) => one.draft !== one.base;
   const say = (text, wrong = false) => {
     by("desk-said").textContent = text;
     by("desk-said").classList.toggle("wrong", wrong);
   };
   const dress = () => {
-    by("desk-save").disabled = draft === base;
+    const dirty = papers.some(changed);
+    by("desk-save").disabled = !dirty;
     by("desk-undo").disabled = undone.length === 0;
     by("desk-redo").disabled = redone.length === 0;
     root.dataset.ready = "true";
-    root.dataset.saved = String(draft === base);
+    root.dataset.saved = String(!dirty);
   };
   // One thing after the other, in the order asked.
   const then = (work) => (line = line.then(work).catch((fault) => say(String(fault), true)));
 
-  // What undoing goes back to: the text, and what was open then.
-  const point = () => ({ text: draft, state: { ...state } });
+  // What undoing goes back to: the texts, and what was open then.
+  const point = () => ({ texts: drafts(), state: { ...state } });
 
   const keyOf = (element) => {
     if (!element || !root.contains(element)) return null;
@@ -102,11 +118,12 @@ const desk = (() => {
     }
     swapping = false;
     sent.clear();
-    document.dispatchEvent(new CustomEvent("desk:shown", { detail: { text: draft } }));
+    document.dispatchEvent(new CustomEvent("desk:shown", { detail: { text: papers[0].draft } }));
   };
 
-  const draw = async (text, changes = []) => {
-    const { ok, said } = await ask(root.dataset.change, { text, changes, state });
+  const draw = async (texts, changes = [], was = before) => {
+    const more = "was" in root.dataset && was && changes.length === 0 ? { was } : {};
+    const { ok, said } = await ask(root.dataset.change, { ...texts, changes, state, ...more });
     if (!ok) {
       say(words(said), true);
       return null;
@@ -115,17 +132,19 @@ const desk = (() => {
   };
 
   // What the page would be with a change, without making it.
-  const peek = (changes) => then(() => draw(draft, [].concat(changes)));
+  const peek = (changes) => then(() => draw(drafts(), [].concat(changes)));
   const commit = (changes, focus) => then(async () => {
-    const answer = await draw(draft, [].concat(changes));
+    const answer = await draw(drafts(), [].concat(changes));
     if (!answer) {
       document.dispatchEvent(new CustomEvent("desk:refused"));
       return null;
     }
-    if (answer.text !== draft) {
-      undone.push(point());
+    if (papers.some((one) => answer[one.key] !== one.draft)) {
+      const here = point();
+      undone.push(here);
       redone.length = 0;
-      draft = answer.text;
+      before = here.texts;
+      take(answer);
       say("");
     }
     swap(answer.fragments);
@@ -137,7 +156,7 @@ const desk = (() => {
     return answer;
   });
   const redraw = () => then(async () => {
-    const answer = await draw(draft);
+    const answer = await draw(drafts());
     if (answer) swap(answer.fragments);
     dress();
   });
@@ -145,14 +164,15 @@ const desk = (() => {
     if (from.length === 0) return;
     const there = from[from.length - 1], here = point();
     Object.assign(state, there.state);
-    const answer = await draw(there.text);
+    const answer = await draw(there.texts, [], here.texts);
     if (!answer) {
       Object.assign(state, here.state);
       return;
     }
     to.push(here);
     from.pop();
-    draft = there.text;
+    before = here.texts;
+    take(there.texts);
     say("");
     swap(answer.fragments);
     dress();
@@ -160,28 +180,40 @@ const desk = (() => {
   const undo = () => step(undone, redone);
   const redo = () => step(redone, undone);
 
-  const adopt = async (text, itsStamp) => {
-    if (text !== draft) {
-      undone.push(point());
+  const adopt = async (one, text, itsStamp) => {
+    if (text !== one.draft) {
+      const here = point();
+      undone.push(here);
       redone.length = 0;
+      before = here.texts;
     }
-    base = draft = text;
-    stamp = told = itsStamp;
-    const answer = await draw(draft);
+    one.base = one.draft = text;
+    one.stamp = one.told = itsStamp;
+    const answer = await draw(drafts());
     if (answer) swap(answer.fragments);
   };
   const store = async () => {
-    const { ok, said } = await ask(root.dataset.save, { base, text: draft });
-    if (!ok) return say(words(said), true);
-    if (said.outcome === "conflict") return conflict(said);
-    if (said.outcome === "merged") {
-      await adopt(said.text, said.stamp);
-      say("Saved. The file had been changed elsewhere; it now holds both.");
-    } else {
-      base = said.text;
-      stamp = told = said.stamp;
-      say("Saved.");
+    const due = papers.filter(changed);
+    let merged = null;
+    for (const one of due.length ? due : papers.slice(0, 1)) {
+      const { ok, said } = await ask(one.into, { base: one.base, text: one.draft });
+      if (!ok) {
+        dress();
+        return say(words(said), true);
+      }
+      if (said.outcome === "conflict") {
+        dress();
+        return conflict(one, said);
+      }
+      if (said.outcome === "merged") {
+        await adopt(one, said.text, said.stamp);
+        merged = one;
+      } else {
+        one.base = said.text;
+        one.stamp = one.told = said.stamp;
+      }
     }
+    say(merged ? `Saved. ${merged.name} had been changed elsewhere; it now holds both.` : "Saved.");
     dress();
   };
   const save = () => {
@@ -191,51 +223,58 @@ const desk = (() => {
   };
 
   // The same lines changed here and in the file: the person chooses.
-  const conflict = (found) => {
+  const conflict = (one, found) => {
     const dialog = by("desk-conflict");
+    by("desk-conflict-title").textContent = `${one.name} was changed elsewhere in the same lines`;
     by("desk-both").value = found.marked;
     by("desk-conflict-said").textContent = "";
     const close = () => dialog.close();
     by("desk-mine").onclick = () => {
       close();
-      then(() => { base = found.theirs; return store(); });
+      then(() => { one.base = found.theirs; return store(); });
     };
     by("desk-theirs").onclick = () => {
       close();
-      then(async () => { await adopt(found.theirs, found.stamp); say("This is what is in the file."); dress(); });
+      then(async () => {
+        await adopt(one, found.theirs, found.stamp);
+        say("This is what is in the file.");
+        dress();
+      });
     };
     by("desk-edited").onclick = () => then(async () => {
       const edited = by("desk-both").value;
-      const { ok, said } = await ask(root.dataset.change, { text: edited, changes: [], state });
+      const texts = { ...drafts(), [one.key]: edited };
+      const { ok, said } = await ask(root.dataset.change, { ...texts, changes: [], state });
       if (!ok || /^(<{7}|={7}|>{7}|\|{7})/m.test(edited)) {
         by("desk-conflict-said").textContent = ok ? "The marks still stand in it." : words(said);
         return;
       }
       close();
       undone.push(point());
-      draft = edited;
-      base = found.theirs;
+      one.draft = edited;
+      one.base = found.theirs;
       swap(said.fragments);
       await store();
     });
     dialog.showModal();
   };
 
-  const look = async () => {
-    if (document.hidden || stamp === undefined) return;
-    const { ok, said } = await ask(root.dataset.stamp);
-    if (!ok || said.stamp === told) return;
+  const look = () => { for (const one of papers) lookAt(one); };
+  const lookAt = async (one) => {
+    if (document.hidden) return;
+    const { ok, said } = await ask(one.stamped);
+    if (!ok || said.stamp === one.told) return;
     then(async () => {
-      if (said.stamp === stamp) return;
-      told = said.stamp;
-      if (said.stamp === null) return say("The file is gone from the folder. Saving puts it back.", true);
-      if (draft !== base) {
-        return say("The file was changed elsewhere. Saving brings both together.", true);
+      if (said.stamp === one.stamp) return;
+      one.told = said.stamp;
+      if (said.stamp === null) return say(`${one.name} is gone from the folder. Saving puts it back.`, true);
+      if (changed(one)) {
+        return say(`${one.name} was changed elsewhere. Saving brings both together.`, true);
       }
-      const file = await ask(root.dataset.text);
+      const file = await ask(one.from);
       if (!file.ok) return say(words(file.said), true);
-      await adopt(file.said.text, file.said.stamp);
-      say("The file was changed elsewhere; this is how it reads now.");
+      await adopt(one, file.said.text, file.said.stamp);
+      say(`${one.name} was changed elsewhere; this is how it reads now.`);
       dress();
     });
   };
@@ -302,19 +341,21 @@ const desk = (() => {
   by("desk-undo").addEventListener("click", undo);
   by("desk-redo").addEventListener("click", redo);
   window.addEventListener("beforeunload", (event) => {
-    if (draft !== base) event.preventDefault();
+    if (papers.some(changed)) event.preventDefault();
   });
 
   then(async () => {
-    const { ok, said } = await ask(root.dataset.text);
-    if (!ok) return say(words(said), true);
-    base = draft = said.text;
-    stamp = told = said.stamp;
+    for (const one of papers) {
+      const { ok, said } = await ask(one.from);
+      if (!ok) return say(words(said), true);
+      one.base = one.draft = said.text;
+      one.stamp = one.told = said.stamp;
+    }
     dress();
     document.dispatchEvent(new CustomEvent("desk:ready"));
     setInterval(look, 2000);
   });
-  return { commit, peek, redraw, undo, redo, save, say, state, text: () => draft, settled: () => line };
+  return { commit, peek, redraw, undo, redo, save, say, state, text: () => papers[0].draft, drafts, settled: () => line };
 })();
 
 for (const form of document.querySelectorAll("form[data-post]")) {

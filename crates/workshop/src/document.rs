@@ -9,7 +9,7 @@
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
-use toml_edit::{Document, Item, Value};
+use toml_edit::{Document, Item, Table, Value};
 
 use crate::problem::Problem;
 
@@ -32,6 +32,8 @@ pub struct Entry {
     pub line: usize,
     /// The key it stands behind, for naming it in a problem.
     pub key: String,
+    /// Its path in the file, as a change to it names it: `feature/3/diameter`.
+    pub at: String,
     /// What stands there.
     pub value: Content,
 }
@@ -82,7 +84,8 @@ pub fn read_document(text: &str) -> Result<Sheet, Problem> {
             .why(fault.message().lines().next().unwrap_or("it is not well formed").to_owned())
             .mend("each line is `key = \"value\"`, a `[heading]`, or a comment after `#`")
     })?;
-    let entries = document.as_table().iter().filter_map(|(key, item)| entry_of(text, key, item)).collect();
+    let entries =
+        document.as_table().iter().filter_map(|(key, item)| entry_of(text, key.to_owned(), key, item)).collect();
     Ok(Sheet { line: 1, name: String::new(), entries, asked: RefCell::default() })
 }
 
@@ -312,31 +315,37 @@ fn clipped(text: &str) -> String {
     }
 }
 
-fn entry_of(text: &str, key: &str, item: &Item) -> Option<(String, Entry)> {
+fn entry_of(text: &str, at: String, key: &str, item: &Item) -> Option<(String, Entry)> {
     let line = item.span().map_or(1, |span| line_at(text, span.start));
+    let below = |at: &str, table: &Table| {
+        let entry = |(k, i): (&str, &Item)| entry_of(text, format!("{at}/{k}"), k, i);
+        table.iter().filter_map(entry).collect()
+    };
     let value = match item {
         Item::None => return None,
-        Item::Value(value) => content_of(text, key, value),
+        Item::Value(value) => content_of(text, &at, key, value),
         Item::Table(table) => {
-            let entries = table.iter().filter_map(|(k, i)| entry_of(text, k, i)).collect();
+            let entries = below(&at, table);
             Content::Table(Sheet { line, name: key.to_owned(), entries, asked: RefCell::default() })
         }
         Item::ArrayOfTables(tables) => Content::List(
             tables
                 .iter()
-                .map(|table| {
+                .enumerate()
+                .map(|(index, table)| {
                     let line = table.span().map_or(line, |span| line_at(text, span.start));
-                    let entries = table.iter().filter_map(|(k, i)| entry_of(text, k, i)).collect();
+                    let at = format!("{at}/{index}");
+                    let entries = below(&at, table);
                     let sheet = Sheet { line, name: key.to_owned(), entries, asked: RefCell::default() };
-                    Entry { line, key: key.to_owned(), value: Content::Table(sheet) }
+                    Entry { line, key: key.to_owned(), at, value: Content::Table(sheet) }
                 })
                 .collect(),
         ),
     };
-    Some((key.to_owned(), Entry { line, key: key.to_owned(), value }))
+    Some((key.to_owned(), Entry { line, key: key.to_owned(), at, value }))
 }
 
-fn content_of(text: &str, key: &str, value: &Value) -> Content {
+fn content_of(text: &str, at: &str, key: &str, value: &Value) -> Content {
     let typed = || value.span().and_then(|span| text.get(span)).unwrap_or_default().to_owned();
     match value {
         Value::String(string) => Content::Text(string.value().clone()),
@@ -345,10 +354,11 @@ fn content_of(text: &str, key: &str, value: &Value) -> Content {
         Value::Array(array) => Content::List(
             array
                 .iter()
-                .map(|item| Entry {
-                    line: item.span().map_or(1, |span| line_at(text, span.start)),
-                    key: key.to_owned(),
-                    value: content_of(text, key, item),
+                .enumerate()
+                .map(|(index, item)| {
+                    let at = format!("{at}/{index}");
+                    let line = item.span().map_or(1, |span| line_at(text, span.start));
+                    Entry { line, key: key.to_owned(), value: content_of(text, &at, key, item), at }
                 })
                 .collect(),
         ),
@@ -358,7 +368,8 @@ fn content_of(text: &str, key: &str, value: &Value) -> Content {
                 .iter()
                 .map(|(k, v)| {
                     let line = v.span().map_or(line, |span| line_at(text, span.start));
-                    (k.to_owned(), Entry { line, key: k.to_owned(), value: content_of(text, k, v) })
+                    let at = format!("{at}/{k}");
+                    (k.to_owned(), Entry { line, key: k.to_owned(), value: content_of(text, &at, k, v), at })
                 })
                 .collect();
             Content::Table(Sheet { line, name: key.to_owned(), entries, asked: RefCell::default() })
