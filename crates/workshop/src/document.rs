@@ -84,8 +84,11 @@ pub fn read_document(text: &str) -> Result<Sheet, Problem> {
             .why(fault.message().lines().next().unwrap_or("it is not well formed").to_owned())
             .mend("each line is `key = \"value\"`, a `[heading]`, or a comment after `#`")
     })?;
-    let entries =
-        document.as_table().iter().filter_map(|(key, item)| entry_of(text, key.to_owned(), key, item)).collect();
+    let entries = document
+        .as_table()
+        .iter()
+        .filter_map(|(key, item)| entry_of(text, key.to_owned(), key, item))
+        .collect();
     Ok(Sheet { line: 1, name: String::new(), entries, asked: RefCell::default() })
 }
 

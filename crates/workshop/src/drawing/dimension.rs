@@ -97,6 +97,8 @@ pub struct Dimension {
     pub written: Written,
     /// Line in the file.
     pub line: usize,
+    /// Path of its entry in the file, for changing it: `feature/3/diameter`.
+    pub at: String,
     /// What it measures.
     pub measures: Measures,
     /// What may become of it, and whether that was said.
@@ -116,6 +118,8 @@ pub struct ThreadCall {
     pub thread: &'static Thread,
     /// Line in the file.
     pub line: usize,
+    /// Path of its entry in the file, for changing it: `feature/3/thread`.
+    pub at: String,
     /// What may become of it, and whether that was said.
     pub role: (Role, Given),
 }

@@ -18,6 +18,7 @@ impl Reader {
         };
         let mut statements = Vec::new();
         for item in items {
+            self.here.clone_from(&item.at);
             let (text, line, said) = match &item.value {
                 Content::Table(table) => {
                     let Some((text, line)) = table.need("is", "1/2 above pivot bore", &mut self.faults)

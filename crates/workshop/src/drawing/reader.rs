@@ -18,6 +18,8 @@ pub(super) struct Reader {
     pub(super) names: Vec<(String, usize)>,
     pub(super) dimensions: Vec<Dimension>,
     pub(super) threads: Vec<ThreadCall>,
+    /// Path of the entry that is being read.
+    pub(super) here: String,
     /// What a role counts as where a dimension gives none: supposed, unless the
     /// file says that the usual roles hold.
     pub(super) unsaid: Given,
@@ -113,6 +115,7 @@ impl Reader {
     }
 
     fn entered(&mut self, entry: &Entry, name: &str, measures: Measures) -> Option<DimensionId> {
+        self.here.clone_from(&entry.at);
         match &entry.value {
             Content::Table(table) => {
                 let (text, line) = table.need("is", "7/16", &mut self.faults)?;
@@ -201,7 +204,8 @@ impl Reader {
             Some(role) => (role, Given::Said),
             None => (usual_role(measures), self.unsaid),
         };
-        self.dimensions.push(Dimension { name: name.to_owned(), written, line, measures, role, within });
+        let (name, at) = (name.to_owned(), self.here.clone());
+        self.dimensions.push(Dimension { name, written, line, at, measures, role, within });
         Some(DimensionId(self.dimensions.len() - 1))
     }
 
@@ -220,7 +224,8 @@ impl Reader {
         match threads::find(&text) {
             Ok(thread) => {
                 let role = role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
-                self.threads.push(ThreadCall { name: name.to_owned(), text, thread, line, role });
+                let (name, at) = (name.to_owned(), entry.at.clone());
+                self.threads.push(ThreadCall { name, text, thread, line, at, role });
                 Some(ThreadId(self.threads.len() - 1))
             }
             Err(fault) => {

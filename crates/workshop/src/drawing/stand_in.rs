@@ -26,6 +26,7 @@ impl Reader {
             name: name.to_owned(),
             written: Written { text: UNKNOWN.to_owned(), length, unit: Unit::Mm },
             line: 0,
+            at: String::new(),
             measures,
             role: (Role::Free, Given::Assumed),
             within: None,
@@ -45,6 +46,7 @@ impl Reader {
             text: UNKNOWN.to_owned(),
             thread,
             line: 0,
+            at: String::new(),
             role,
         });
         Some(ThreadId(self.threads.len() - 1))
