@@ -277,6 +277,19 @@ fn every_rule_has_a_part_that_shows_it() {
         ("knurl", knob()),
         ("set on the machine", lever()),
         ("turned", SPINDLE.to_owned()),
+        (
+            "pinned",
+            steel(
+                small,
+                &hole(
+                    "p",
+                    "\"1/8\"",
+                    "drilled",
+                    "{ is = \"1/2 from left edge\", pin = \"13 mm\" }, \"on the horizontal centre line\"",
+                ),
+            ),
+        ),
+        ("already made", near_edge("m", "{ is = \"1/4\", made = \"6.41 mm\" }", "bored", "1")),
         ("held", lever()),
         ("shaft from bar", mate("H7/h9", "made_from = \"silver steel\"\n")),
         ("shaft from bar, fitted", lever()),

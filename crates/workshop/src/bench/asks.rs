@@ -56,6 +56,8 @@ pub enum Rack {
     Saws,
     /// Bars and flats.
     Stock,
+    /// Not owned, but the person would buy it.
+    WouldBuy,
 }
 
 pub(super) const fn ask(key: &'static str, label: &'static str, takes: Takes, such_as: &'static str) -> Ask {
@@ -138,8 +140,16 @@ const STOCK: &[Ask] = &[
 
 impl Rack {
     /// Every rack, in the order of the page.
-    pub const ALL: [Self; 7] =
-        [Self::Drills, Self::Reamers, Self::Taps, Self::Collets, Self::EndMills, Self::Saws, Self::Stock];
+    pub const ALL: [Self; 8] = [
+        Self::Drills,
+        Self::Reamers,
+        Self::Taps,
+        Self::Collets,
+        Self::EndMills,
+        Self::Saws,
+        Self::Stock,
+        Self::WouldBuy,
+    ];
 
     /// Its key in the file.
     pub const fn key(self) -> &'static str {
@@ -151,6 +161,7 @@ impl Rack {
             Self::EndMills => "end_mill",
             Self::Saws => "saw",
             Self::Stock => "stock",
+            Self::WouldBuy => "would_buy",
         }
     }
 
@@ -164,6 +175,7 @@ impl Rack {
             Self::EndMills => "End mills and slot drills",
             Self::Saws => "Slitting saws",
             Self::Stock => "Bars and flats",
+            Self::WouldBuy => "Would buy",
         }
     }
 
@@ -174,6 +186,7 @@ impl Rack {
             Self::Reamers => "8 mm H7",
             Self::Taps => "M4, 7 BA or 1/4 x 40 ME",
             Self::Collets => "6 mm",
+            Self::WouldBuy => "reamer 9.5 mm H7",
             Self::EndMills | Self::Saws | Self::Stock => "",
         }
     }
@@ -184,7 +197,7 @@ impl Rack {
             Self::EndMills => END_MILL,
             Self::Saws => SAW,
             Self::Stock => STOCK,
-            Self::Drills | Self::Reamers | Self::Taps | Self::Collets => &[],
+            Self::Drills | Self::Reamers | Self::Taps | Self::Collets | Self::WouldBuy => &[],
         }
     }
 }

@@ -51,8 +51,25 @@ pub struct Bench {
     pub boring: Option<Boring>,
     /// Bars, flats and plates in the rack.
     pub stock: Vec<Stock>,
+    /// What the person would buy, by the names of the list of what to buy.
+    pub would_buy: Vec<String>,
     /// What was supposed because the file does not say.
     pub assumed: Vec<String>,
+}
+
+impl Bench {
+    /// Whether the person has said that they would buy a thing of this name.
+    pub fn would_buy(&self, name: &str) -> bool {
+        self.would_buy.iter().any(|wanted| same_thing(wanted, name))
+    }
+}
+
+/// Whether two names mean one thing: capitals and the space before a unit say nothing.
+pub fn same_thing(one: &str, other: &str) -> bool {
+    let letters = |text: &str| -> Vec<char> {
+        text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
+    };
+    letters(one) == letters(other)
 }
 
 /// A reamer.

@@ -1,7 +1,7 @@
 //! Reading a bench file.
 
 use super::ranges::{positive, read_drills, read_range};
-use super::{Bench, Boring, Reamer, Section, Stock};
+use super::{Bench, Boring, Reamer, Section, Stock, same_thing};
 use crate::document::{Content, Sheet, read_document};
 use crate::measure::{Length, read_length};
 use crate::problem::{Outcome, Problem};
@@ -86,6 +86,7 @@ impl Reader {
         for table in sheet.tables("stock", &mut self.faults) {
             self.stock(table, &mut stock);
         }
+        let would_buy = self.would_buy(sheet);
         sheet.finish(&mut self.faults);
         Bench {
             name,
@@ -102,8 +103,27 @@ impl Reader {
             collets,
             boring,
             stock,
+            would_buy,
             assumed: std::mem::take(&mut self.assumed),
         }
+    }
+
+    /// What the person would buy: names as the list of what to buy has them, each once.
+    fn would_buy(&mut self, sheet: &Sheet) -> Vec<String> {
+        let mut wanted: Vec<String> = Vec::new();
+        for (text, line) in sheet.texts("would_buy", &mut self.faults) {
+            let name = text.trim();
+            if name.is_empty() {
+                self.faults.push(
+                    Problem::new("something that would be bought has no name")
+                        .at(format!("line {line}, `would_buy`"))
+                        .mend("write it as the list of what to buy does, such as `reamer 9.5 mm H7`"),
+                );
+            } else if !wanted.iter().any(|known| same_thing(known, name)) {
+                wanted.push(name.to_owned());
+            }
+        }
+        wanted
     }
 
     pub(super) fn heading<'a>(&mut self, sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {

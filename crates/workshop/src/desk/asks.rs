@@ -495,6 +495,13 @@ pub const PART: &[Ask] = &[
     may("hands", "hands, the drawn one first", Takes::Any(&["right", "left"]), "right", "empty: only one"),
     may("holds_pressure", "holds pressure", Takes::YesNo, "true", "yes: its sizes are never changed"),
     may(
+        "bought",
+        "bought in",
+        Takes::YesNo,
+        "true",
+        "yes: it is fixed in everything, and nothing of it is cut",
+    ),
+    may(
         "general_tolerance",
         "general tolerance",
         Takes::One(&["fine", "medium", "coarse"]),

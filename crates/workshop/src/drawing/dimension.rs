@@ -105,6 +105,10 @@ pub struct Dimension {
     pub role: (Role, Given),
     /// How far it may go from the drawing, where the file says.
     pub within: Option<Length>,
+    /// The size that a person has chosen for it: that and no other.
+    pub pin: Option<Length>,
+    /// What it measures, where it is cut already.
+    pub made: Option<Length>,
 }
 
 /// One thread on the sheet.
@@ -122,6 +126,10 @@ pub struct ThreadCall {
     pub at: String,
     /// What may become of it, and whether that was said.
     pub role: (Role, Given),
+    /// The thread that a person has chosen for it: that and no other.
+    pub pin: Option<&'static Thread>,
+    /// The thread it has, where it is cut already.
+    pub made: Option<&'static Thread>,
 }
 
 /// Sizes of the part that stay equal whatever becomes of them.

@@ -47,6 +47,7 @@ mod read_mates;
 mod reader;
 mod round;
 mod rows;
+mod said;
 mod scan;
 mod settled;
 mod shape;
@@ -112,6 +113,8 @@ pub struct Drawing {
     pub hands: Vec<Hand>,
     /// Whether it holds steam, air or water under pressure.
     pub pressure: Pressure,
+    /// Whether it is made here or bought in.
+    pub source: Source,
     /// The class of ISO 2768-1 that holds where a dimension gives no tolerance,
     /// where the file names one.
     pub general_tolerance: Option<Class>,
@@ -166,6 +169,15 @@ pub enum Pressure {
     None,
     /// A boiler, cylinder, valve chest, or a screw, stay or cover of one.
     Holds,
+}
+
+/// Where a part comes from: one that is bought in is fixed in everything.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// Made on this bench.
+    Made,
+    /// Bought in: nothing of it changes and nothing of it is cut.
+    Bought,
 }
 
 /// The outside of the part before features are cut.

@@ -3,9 +3,9 @@
 use super::phrase::{LineWords, Phrase, Words, read_phrase};
 use super::place::{Round, Side, Target, Through, find_reference};
 use super::reader::Reader;
-use super::{Axis, DimensionId, Measures, Reference, Role, Says, Statement};
+use super::said::Said;
+use super::{Axis, DimensionId, Measures, Reference, Says, Statement};
 use crate::document::{Content, Sheet};
-use crate::measure::Length;
 use crate::problem::Problem;
 
 impl Reader {
@@ -30,14 +30,26 @@ impl Reader {
                     (text, line, said)
                 }
                 _ => match item.as_text() {
-                    Ok(text) => (text.to_owned(), item.line, (None, None)),
+                    Ok(text) => (text.to_owned(), item.line, Said::default()),
                     Err(fault) => {
                         self.faults.push(fault);
                         continue;
                     }
                 },
             };
-            for says in self.statement(&text, line, name, said) {
+            let before = (self.dimensions.len(), self.faults.len());
+            let settled = said.settled();
+            let all = self.statement(&text, line, name, said);
+            if let Some((key, line)) =
+                settled.filter(|_| before == (self.dimensions.len(), self.faults.len()))
+            {
+                self.faults.push(
+                    Problem::new(format!("`{text}` gives no size, so `{key}` says nothing there"))
+                        .at(format!("line {line}, `{key}`"))
+                        .mend("write it beside the statement that has the length"),
+                );
+            }
+            for says in all {
                 statements.push(Statement { text: text.clone(), line, says });
             }
         }
@@ -45,13 +57,7 @@ impl Reader {
     }
 
     /// What one statement says; a touch on two things says two.
-    fn statement(
-        &mut self,
-        text: &str,
-        line: usize,
-        name: &str,
-        said: (Option<Role>, Option<Length>),
-    ) -> Vec<Says> {
+    fn statement(&mut self, text: &str, line: usize, name: &str, said: Said) -> Vec<Says> {
         let names = self.names.clone();
         let known = |name: &str| find_reference(name, &names).is_ok();
         match read_phrase(text, &known) {
@@ -271,7 +277,7 @@ impl Reader {
             Target::Line(line) => format!("the line from {} to {}", name(line.from), name(line.to)),
         };
         let title = format!("{}: {word} {from}", wording.name);
-        self.measured(length, wording.line, &title, Measures::Position, wording.said)
+        self.measured(length, wording.line, &title, Measures::Position, wording.said.clone())
     }
 
     /// A distance in any direction: one of nought would be no direction at all.
@@ -297,6 +303,6 @@ struct Wording<'a> {
     line: usize,
     /// The feature it places.
     name: &'a str,
-    said: (Option<Role>, Option<Length>),
+    said: Said,
     names: &'a [(String, usize)],
 }

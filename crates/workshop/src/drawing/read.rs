@@ -8,7 +8,7 @@ use super::place::find_reference;
 use super::reader::{Reader, Wanted};
 use super::{
     Body, Corner, DimensionId, Drawing, Equal, Feature, FeatureId, Given, Hand, Kind, Measures, Pressure,
-    Reference,
+    Reference, Source,
 };
 use crate::document::{Content, Sheet, nearest_word, read_document};
 use crate::measure::Unit;
@@ -81,6 +81,7 @@ impl Reader {
         }
         let material = material.map(|(text, _)| text);
         let pressure = if sheet.flag("holds_pressure", faults) { Pressure::Holds } else { Pressure::None };
+        let source = if sheet.flag("bought", faults) { Source::Bought } else { Source::Made };
         self.unit = self.one_of(sheet, "unit", &[("inch", Unit::Inch), ("mm", Unit::Mm)]);
         let make = sheet.count("make", &mut self.faults).unwrap_or(1);
         let classes = Class::ALL.map(|class| (class.name(), class));
@@ -147,6 +148,7 @@ impl Reader {
             make,
             hands,
             pressure,
+            source,
             general_tolerance,
             body: body.or_else(|| self.stand_in_body())?,
             stock,

@@ -3,9 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::place::find_reference;
+use super::said::Said;
 use super::{Dimension, DimensionId, FeatureId, Given, Measures, Reference, Role, ThreadCall, ThreadId};
 use crate::document::{Content, Entry, Sheet, nearest_word};
-use crate::measure::{Length, Unit, read_length};
+use crate::measure::{Length, Unit, Written};
 use crate::problem::Problem;
 use crate::tables::{read_size, taper_pins, threads};
 
@@ -124,37 +125,13 @@ impl Reader {
                 self.measured(&text, line, name, measures, said)
             }
             _ => match entry.as_text() {
-                Ok(text) => self.measured(text, entry.line, name, measures, (None, None)),
+                Ok(text) => self.measured(text, entry.line, name, measures, Said::default()),
                 Err(fault) => {
                     self.faults.push(fault);
                     None
                 }
             },
         }
-    }
-
-    /// Role and tolerance, where a table gives them.
-    pub(super) fn said(&mut self, table: &Sheet) -> (Option<Role>, Option<Length>) {
-        let roles = [("hold", Role::Hold), ("suit", Role::Suit), ("free", Role::Free)];
-        let role = self.one_of(table, "role", &roles);
-        let unit = self.unit;
-        let within = table.text("within", &mut self.faults).map(|(t, l)| (t.to_owned(), l));
-        let within = within.and_then(|(text, line)| match read_length(&text, unit) {
-            Ok(written) if !written.length.is_positive() => {
-                self.faults.push(
-                    Problem::new(format!("`{text}` is no tolerance"))
-                        .at(format!("line {line}, `within`"))
-                        .mend("write how far it may go either way, such as `0.02 mm`"),
-                );
-                None
-            }
-            Ok(written) => Some(written.length),
-            Err(fault) => {
-                self.faults.push(fault.at(format!("line {line}, `within`")));
-                None
-            }
-        });
-        (role, within)
     }
 
     /// Reads and keeps one length.
@@ -164,15 +141,9 @@ impl Reader {
         line: usize,
         name: &str,
         measures: Measures,
-        (role, within): (Option<Role>, Option<Length>),
+        said: Said,
     ) -> Option<DimensionId> {
-        let written = if measures == Measures::TaperPin {
-            // `No. 2` is a pin here, and a drill anywhere else.
-            taper_pins::read_nominal(text)
-        } else {
-            read_size(text, self.unit)
-        };
-        let written = match written {
+        let written = match read_measured(text, measures, self.unit) {
             Ok(written) => written,
             Err(fault) => {
                 self.faults.push(fault.at(format!("line {line}, {name}")));
@@ -200,32 +171,34 @@ impl Reader {
             );
             return None;
         }
-        let role = match role {
+        let role = match said.role {
             Some(role) => (role, Given::Said),
             None => (usual_role(measures), self.unsaid),
         };
-        let (name, at) = (name.to_owned(), self.here.clone());
-        self.dimensions.push(Dimension { name, written, line, at, measures, role, within });
+        let (pin, made) = self.fixed_size(&said, name, measures, written.length);
+        let (name, at, within) = (name.to_owned(), self.here.clone(), said.within);
+        self.dimensions.push(Dimension { name, written, line, at, measures, role, within, pin, made });
         Some(DimensionId(self.dimensions.len() - 1))
     }
 
     /// A thread by its published name.
     pub(super) fn thread(&mut self, sheet: &Sheet, key: &str, name: &str) -> Option<ThreadId> {
         let entry = sheet.get(key)?;
-        let (text, line, role) = match &entry.value {
+        let (text, line, said) = match &entry.value {
             Content::Table(table) => {
                 let (text, line) = table.need("is", "7 BA", &mut self.faults)?;
-                let (text, (role, _)) = (text.to_owned(), self.said(table));
+                let (text, said) = (text.to_owned(), self.said(table));
                 table.finish(&mut self.faults);
-                (text, line, role)
+                (text, line, said)
             }
-            _ => (sheet.text(key, &mut self.faults)?.0.to_owned(), entry.line, None),
+            _ => (sheet.text(key, &mut self.faults)?.0.to_owned(), entry.line, Said::default()),
         };
         match threads::find(&text) {
             Ok(thread) => {
-                let role = role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
+                let role = said.role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
+                let (pin, made) = self.fixed_thread(&said, name);
                 let (name, at) = (name.to_owned(), entry.at.clone());
-                self.threads.push(ThreadCall { name, text, thread, line, at, role });
+                self.threads.push(ThreadCall { name, text, thread, line, at, role, pin, made });
                 Some(ThreadId(self.threads.len() - 1))
             }
             Err(fault) => {
@@ -234,6 +207,12 @@ impl Reader {
             }
         }
     }
+}
+
+/// A length as it reads where it measures such a thing: `No. 2` is a taper pin there,
+/// and a drill anywhere else.
+pub(super) fn read_measured(text: &str, measures: Measures, unit: Option<Unit>) -> Result<Written, Problem> {
+    if measures == Measures::TaperPin { taper_pins::read_nominal(text) } else { read_size(text, unit) }
 }
 
 /// What a dimension may become when the file does not say: sizes that a tool or

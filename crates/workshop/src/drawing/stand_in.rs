@@ -30,6 +30,8 @@ impl Reader {
             measures,
             role: (Role::Free, Given::Assumed),
             within: None,
+            pin: None,
+            made: None,
         });
         Some(DimensionId(self.dimensions.len() - 1))
     }
@@ -48,6 +50,8 @@ impl Reader {
             line: 0,
             at: String::new(),
             role,
+            pin: None,
+            made: None,
         });
         Some(ThreadId(self.threads.len() - 1))
     }

@@ -4,7 +4,7 @@
 //! agree, or the change is not made.
 
 use super::layout::Layout;
-use super::{Change, Value, rename};
+use super::{Change, Value, entry, rename};
 
 /// What the file must say after a change; nothing where the change has no meaning
 /// of its own to hold it against.
@@ -103,7 +103,8 @@ fn clear(value: &mut Value, steps: &[&str]) -> bool {
             let Some(at) = entries.iter().position(|(key, _)| key == step) else { return false };
             if clear(&mut entries[at].1, rest) {
                 entries.remove(at);
-                if let ([(only, is)], "role" | "within") = (&entries[..], *step)
+                if let [(only, is)] = &entries[..]
+                    && entry::BESIDE.contains(step)
                     && only == "is"
                 {
                     *value = is.clone();

@@ -29,6 +29,7 @@ const KEYS: &[&str] = &[
     "hands",
     "make",
     "holds_pressure",
+    "bought",
     "usual_roles",
     "general_tolerance",
     // the head of a bench, and anything with a name
@@ -38,6 +39,7 @@ const KEYS: &[&str] = &[
     "reamers",
     "taps",
     "collets",
+    "would_buy",
     // what it is
     "kind",
     "face",
@@ -101,6 +103,8 @@ const KEYS: &[&str] = &[
     "across",
     "toward",
     "within",
+    "pin",
+    "made",
 ];
 
 /// A rank by which a new key finds its place among those there.

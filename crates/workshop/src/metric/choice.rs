@@ -2,7 +2,7 @@
 //! every thread, what makes each, and why it and nothing else was chosen.
 
 use super::search::Proof;
-use crate::bench::{EndMill, Reamer, Saw, Stock};
+use crate::bench::{Bench, EndMill, Reamer, Saw, Stock, same_thing};
 use crate::drawing::{DimensionId, Role, Sizes, ThreadId};
 use crate::measure::{Length, Written};
 use crate::tables::drills::Drill;
@@ -122,7 +122,7 @@ pub enum MadeWith {
     File,
     /// Turned.
     Lathe,
-    /// Kept exactly as drawn.
+    /// Nothing: it is as drawn, or as measured, and stays so.
     Exact,
 }
 
@@ -164,4 +164,31 @@ pub struct ToBuy {
     pub what: String,
     /// What needs it.
     pub because: String,
+    /// Whether the person has said that they would buy it.
+    pub standing: Standing,
+}
+
+/// How the person stands to a thing that would have to be bought.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// It is needed, and counts in the choice.
+    Needed,
+    /// They would buy it: it is still to buy, and costs nothing in the choice.
+    Ticked,
+}
+
+impl ToBuy {
+    /// A thing to buy, with what the bench says of it.
+    pub fn new(bench: &Bench, what: String, because: String) -> Self {
+        let standing = if bench.would_buy(&what) { Standing::Ticked } else { Standing::Needed };
+        Self { what, because, standing }
+    }
+}
+
+/// What the person would buy that none of these parts has any use for, in words.
+pub fn unused(bench: &Bench, parts: &[&MetricPart]) -> Vec<String> {
+    let used =
+        |name: &&String| parts.iter().flat_map(|part| &part.purchases).any(|buy| same_thing(&buy.what, name));
+    let idle = bench.would_buy.iter().filter(|name| !used(name));
+    idle.map(|name| format!("`{name}` would be bought, and nothing chosen here uses it")).collect()
 }

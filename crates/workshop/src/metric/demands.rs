@@ -116,6 +116,7 @@ impl<'a> Demands<'a> {
         self.screws();
         self.screw_heads();
         self.checks();
+        self.pins();
         self.mates()
     }
 

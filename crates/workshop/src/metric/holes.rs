@@ -43,16 +43,16 @@ pub fn drilled(job: &Job, exact: Length, limit: Length) -> Vec<Way> {
     for (owned, most) in [(true, OWNED), (false, TO_BUY)] {
         let mut drills: Vec<&Shelved> = near.iter().filter(|drill| drill.owned == owned).collect();
         drills.sort_by_cached_key(|drill| drill.drill.diameter.gap(exact));
-        ways.extend(drills.into_iter().take(most).map(with_drill));
+        ways.extend(drills.into_iter().take(most).map(|shelved| with_drill(shelved.drill, shelved.owned)));
     }
     ways
 }
 
-fn with_drill(shelved: &Shelved) -> Way {
-    let drill = shelved.drill;
+/// A hole as its drill leaves it.
+pub fn with_drill(drill: &Drill, owned: bool) -> Way {
     Way::new(drill.diameter, MadeWith::Drill(drill.clone()), &DRILLED)
         .class(DRILLED_CLASS)
-        .buying(shelved.owned, || Buy::drill(drill))
+        .buying(owned, || Buy::drill(drill))
 }
 
 /// The ways of a reamed hole.
@@ -183,7 +183,7 @@ pub fn clearance(job: &Job, exact: Length, screws: &[&'static Thread]) -> Vec<Wa
         let size = shelved.drill.diameter;
         let known = listed.contains(&size);
         if shelved.owned || known {
-            let mut way = with_drill(&shelved).unround(u32::from(!known));
+            let mut way = with_drill(shelved.drill, shelved.owned).unround(u32::from(!known));
             way.rule = &CLEARANCE;
             ways.push((size.gap(exact), way));
         }

@@ -51,6 +51,24 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
     faults
 }
 
+/// What would make a size that nothing makes, in words.
+pub fn would_make(measures: Measures, size: Length) -> String {
+    match measures {
+        Measures::Hole(Finish::Drilled) => format!("a drill of {size}"),
+        Measures::Hole(Finish::Reamed) => format!("a reamer of {size}, or a boring tool that reaches it"),
+        Measures::Hole(Finish::Bored) => format!("a boring tool that reaches {size}"),
+        Measures::SawWidth => format!("a saw {size} wide"),
+        Measures::SlotWidth | Measures::Counterbore => format!("an end mill of {size}"),
+        Measures::InsideCorner => format!("an end mill of {}", size * 2),
+        Measures::Thickness => format!("plate of {size}, or thicker stock to face down"),
+        Measures::AcrossBar => format!("bar of {size} across its flats"),
+        Measures::TaperPin => format!("a taper pin of {size} and its reamer"),
+        Measures::KnurlPitch => format!("a knurling wheel of {size}"),
+        Measures::Shaft => format!("bar of {size}, or a hole of that size to turn it to"),
+        _ => format!("a tool of {size}"),
+    }
+}
+
 /// The nearest owned tool that makes such a size.
 fn nearest_owned(job: &Job, measures: Measures, exact: Length) -> Option<(Length, String)> {
     let sizes: Vec<(Length, String)> = match measures {

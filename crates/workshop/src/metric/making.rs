@@ -12,9 +12,9 @@ use super::rules::WALL_THINNED;
 use super::shelf::Shelf;
 use super::together::Piece;
 use super::way::{Job, ThreadWays, Ways};
-use super::{impasse, kept, read_back, screws, stock, ways};
+use super::{impasse, kept, pinned, read_back, screws, stock, ways};
 use crate::bench::Bench;
-use crate::drawing::{Axis, NamedWall, Part, Pressure, Sizes, Solved, ThreadId};
+use crate::drawing::{Axis, NamedWall, Part, Pressure, Sizes, Solved, Source, ThreadId};
 use crate::measure::Length;
 use crate::problem::Outcome;
 
@@ -91,7 +91,8 @@ impl<'a> Making<'a> {
         if let Some(fault) = stock::too_small(&job) {
             return Err(vec![fault]);
         }
-        let moves = if drawing.pressure == Pressure::Holds { Moves::Never } else { Moves::Chosen };
+        let stays = drawing.pressure == Pressure::Holds || drawing.source == Source::Bought;
+        let moves = if stays { Moves::Never } else { Moves::Chosen };
         let (ways, threads) = match moves {
             Moves::Never => kept::only_ways(&job),
             Moves::Chosen => {
@@ -100,7 +101,11 @@ impl<'a> Making<'a> {
                 (ways::every_way(&job, &threads), threads)
             }
         };
-        let faults = impasse::nothing_near(&job, &ways, &threads);
+        let mut faults = impasse::nothing_near(&job, &ways, &threads);
+        faults.extend(match moves {
+            Moves::Never => kept::changed(drawing),
+            Moves::Chosen => pinned::faults(&job, &ways, &threads),
+        });
         if !faults.is_empty() {
             return Err(faults);
         }
@@ -199,12 +204,13 @@ impl<'a> Making<'a> {
     /// The metric part for a choice that is good.
     pub fn metric_part(&self, explained: &Explained, choice: &[usize]) -> MetricPart {
         if self.moves == Moves::Never {
-            return kept::as_drawn(&self.job);
+            return kept::whole(&self.job);
         }
         let sizes = self.sizes(choice);
         let supposed = self.supposed.clone();
         let mut part =
             read_back::metric_part(&self.job, &self.ways, &self.threads, explained, sizes, supposed);
+        part.assumed.extend(pinned::remarks(&self.job));
         part.assumed.extend(self.thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
         part
     }

@@ -58,7 +58,9 @@ pub(super) fn variables(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Mod
     let mut bought: BTreeMap<String, PurchaseId> = BTreeMap::new();
     let mut buys = |model: &mut Model, wanted: &[Buy]| -> Vec<PurchaseId> {
         let mut buy = |buy: &Buy| {
-            let new = || model.purchase(buy.name.clone(), buy.points);
+            // What the person would buy anyhow stays on the list and costs nothing.
+            let points = if job.bench.would_buy(&buy.name) { 0 } else { buy.points };
+            let new = || model.purchase(buy.name.clone(), points);
             *bought.entry(buy.name.clone()).or_insert_with(new)
         };
         wanted.iter().map(&mut buy).collect()

@@ -45,6 +45,7 @@ mod multiplied;
 mod narrow;
 mod network;
 mod partial;
+mod pinned;
 mod pins;
 mod polish;
 mod read_back;
@@ -66,7 +67,8 @@ mod whole;
 
 pub use alternatives::{Alternative, Verdict, alternatives};
 pub use choice::{
-    DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, StockChoice, ThreadChoice, ToBuy,
+    DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, Standing, StockChoice, ThreadChoice,
+    ToBuy, unused,
 };
 pub use clash::{Core, Relaxation, cores, relaxations};
 pub use mates::clearance_asked;

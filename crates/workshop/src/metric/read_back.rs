@@ -8,7 +8,7 @@ use super::choice::{
 };
 use super::explain::{Explained, Instead};
 use super::model::VariableId;
-use super::rules::{CLEARANCE, HELD, SET, TURNED};
+use super::rules::{ALREADY_MADE, CLEARANCE, HELD, PINNED, SET, TURNED};
 use super::search::Proof;
 use super::way::{Cut, Job, ThreadWay, ThreadWays, Way, Ways, made_words};
 use super::weigh::unround;
@@ -41,7 +41,7 @@ pub fn metric_part(
         (0..threads.len()).map(|at| thread(job, ThreadId(at), &threads[at], explained, &sizes)).collect();
     let made: Vec<MadeWith> = dimensions.iter().map(|choice| choice.made.clone()).collect();
     let stock = stock::chosen(job, &made, &sizes.lengths, greatest(job, &sizes));
-    let purchases = purchases(explained, stock.as_ref());
+    let purchases = purchases(job, explained, stock.as_ref());
     let mut assumed = job.drawing.assumed.clone();
     assumed.extend(supposed);
     let roles = job.drawing.dimensions.iter().filter(|d| d.role.1 == Given::Assumed).count();
@@ -119,10 +119,18 @@ fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> 
     } else {
         format!("{} mm from the drawing", signed(off))
     };
-    let mut why = Why::new(format!("{} by {}, {by}", way.value, made_words(&way.made)))
+    let how = if way.rule == &ALREADY_MADE {
+        "already made".to_owned()
+    } else {
+        format!("by {}", made_words(&way.made))
+    };
+    let mut why = Why::new(format!("{} {how}, {by}", way.value))
         .because(written)
         .because(Why::new(way.rule.because).source(way.rule.source))
         .because(ways.limit_why.clone());
+    if let Some(pin) = dimension.pin.filter(|_| way.rule != &PINNED) {
+        why = why.because(Why::new(format!("pinned to {pin}: {}", PINNED.because)).source(PINNED.source));
+    }
     if let Some(note) = &way.note {
         why = why.because(note.clone());
     }
@@ -167,7 +175,7 @@ fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> 
 /// What makes it, and the remark that tells two ways with one tool apart.
 fn described(way: &Way) -> String {
     match way.made {
-        MadeWith::Setting | MadeWith::Lathe if [&SET, &HELD, &TURNED].contains(&way.rule) => {
+        MadeWith::Setting | MadeWith::Lathe if [&SET, &HELD, &TURNED, &PINNED].contains(&way.rule) => {
             made_words(&way.made)
         }
         MadeWith::Setting | MadeWith::Lathe | MadeWith::Stock(_) => {
@@ -347,7 +355,7 @@ fn thread_words(way: &ThreadWay) -> String {
 }
 
 /// Everything bought, each once, with what needs it.
-fn purchases(explained: &Explained, stock: Option<&StockChoice>) -> Vec<ToBuy> {
+fn purchases(job: &Job, explained: &Explained, stock: Option<&StockChoice>) -> Vec<ToBuy> {
     let mut needed: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for at in explained.part.clone() {
         let variable = &explained.model.variables[at];
@@ -357,12 +365,12 @@ fn purchases(explained: &Explained, stock: Option<&StockChoice>) -> Vec<ToBuy> {
     }
     let mut list: Vec<ToBuy> = needed
         .into_iter()
-        .map(|(what, for_what)| ToBuy { what: what.to_owned(), because: for_what.join(", ") })
+        .map(|(what, for_what)| ToBuy::new(job.bench, what.to_owned(), for_what.join(", ")))
         .collect();
     if let Some(choice) = stock.filter(|choice| choice.owned == Owned::Buy) {
         let what = super::way::stock_name(&choice.stock);
         if !list.iter().any(|buy| buy.what == what) {
-            list.push(ToBuy { what, because: "the body of the part".into() });
+            list.push(ToBuy::new(job.bench, what, "the body of the part".into()));
         }
     }
     list

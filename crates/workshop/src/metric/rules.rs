@@ -85,6 +85,11 @@ rules! {
     /// See the row.
     TURNED: "turned", "a turned size becomes the roundest number near the drawing", "common practice";
     /// See the row.
+    PINNED: "pinned", "the person has chosen this size: no other is taken, and the rest is chosen around it", "the part file";
+    /// See the row.
+    ALREADY_MADE: "already made", "it is cut already: it stays as it measures, and the rest is chosen around it",
+        "the part file";
+    /// See the row.
     HELD: "held", "the mechanism depends on this size: it may not leave its tolerance", "the drawing";
     // mates
     /// See the row.

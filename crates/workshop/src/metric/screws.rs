@@ -4,6 +4,7 @@ use num_rational::Ratio;
 
 use super::buy::Buy;
 use super::choice::Refused;
+use super::pinned;
 use super::rules::{
     CORE, CORE_SHARE, PERCENT_BOUNDS, SMALL_THREAD_PERCENT, THREAD_DEPARTURE, THREAD_NEAR, THREAD_STAYS,
 };
@@ -39,6 +40,11 @@ pub fn aim(job: &Job, thread: &Thread) -> (i128, i128) {
 
 /// The threads one may become.
 pub fn ways(job: &Job, id: ThreadId) -> ThreadWays {
+    pinned::thread(job, id, unsettled(job, id))
+}
+
+/// The same before anything that the person settled.
+fn unsettled(job: &Job, id: ThreadId) -> ThreadWays {
     let call = &job.drawing.threads[id.0];
     let (drawn, cut) = (call.thread, job.cut(id));
     let (mut ways, mut ruled_out) = (Vec::new(), Vec::new());
@@ -91,7 +97,7 @@ fn worth_buying(thread: &Thread, drawn: &Thread) -> bool {
 }
 
 /// One thread with each drill that may stand before its tap.
-fn with_drills(
+pub fn with_drills(
     job: &Job,
     thread: &'static Thread,
     cut: Cut,

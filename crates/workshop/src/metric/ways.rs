@@ -3,19 +3,21 @@
 
 use super::choice::{MadeWith, Refused};
 use super::rules::{FILED, HELD, SET, TURNED};
-use super::way::{Job, Owner, Way, Ways};
+use super::way::{Job, Owner, ThreadWays, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
-use super::{cast, cutters, heads, holes, mates, pins, stock, turned};
-use crate::drawing::{DimensionId, Measures, Role};
+use super::{cast, cutters, heads, holes, mates, pinned, pins, stock, turned};
+use crate::drawing::{DimensionId, Mate, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
 
 /// The ways of every dimension, in the drawing's order. `screws` are the threads
 /// each thread may become.
-pub fn every_way(job: &Job, threads: &[super::way::ThreadWays]) -> Vec<Ways> {
+pub fn every_way(job: &Job, threads: &[ThreadWays]) -> Vec<Ways> {
     // Mates follow what they meet, except a section, which follows its bush.
     let own = |(at, dimension): (usize, &crate::drawing::Dimension)| {
-        (dimension.measures != Measures::Shaft).then(|| of(job, DimensionId(at), threads))
+        let id = DimensionId(at);
+        let settled = |ways| pinned::settled(job, id, ways, |size| pinned::at(job, id, size, threads));
+        (dimension.measures != Measures::Shaft).then(|| settled(of(job, id, threads)))
     };
     let mut all: Vec<Option<Ways>> = job.drawing.dimensions.iter().enumerate().map(own).collect();
     for mate in &job.drawing.mates {
@@ -33,7 +35,10 @@ pub fn every_way(job: &Job, threads: &[super::way::ThreadWays]) -> Vec<Ways> {
                 }
             }
         }
-        all[mate.size.0] = Some(Ways { ways, limit, limit_why, ruled_out });
+        let ways = Ways { ways, limit, limit_why, ruled_out };
+        let ways = pinned::settled(job, mate.size, ways, |size| pinned::mate_at(job, mate, size));
+        follow(job, mate, &mut all, threads);
+        all[mate.size.0] = Some(ways);
     }
     all.into_iter().map(|ways| ways.expect("every shaft belongs to a mate")).collect()
 }
@@ -43,8 +48,23 @@ fn on_the_lathe(value: Length) -> Way {
     Way::new(value, MadeWith::Lathe, &TURNED).unround(unround(value) + 1)
 }
 
+/// The hole that a settled shaft goes into may be as large as the shaft, where anything
+/// gives that size.
+fn follow(job: &Job, mate: &Mate, all: &mut [Option<Ways>], threads: &[ThreadWays]) {
+    let shaft = job.dimension(mate.size);
+    let Some(size) = shaft.made.or(shaft.pin) else { return };
+    let Some(hole) = mates::met(job, mate).filter(|_| mates::is_hole(job, mate)) else { return };
+    let dimension = job.dimension(hole);
+    if let Some(ways) = &mut all[hole.0]
+        && dimension.made.or(dimension.pin).is_none()
+        && size.gap(dimension.written.length) <= ways.limit
+    {
+        further(&mut ways.ways, pinned::at(job, hole, size, threads));
+    }
+}
+
 /// The ways of one dimension.
-fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
+pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
     let dimension = job.dimension(id);
     let (exact, role) = (dimension.written.length, dimension.role.0);
     let (mut limit, limit_why) = limit(dimension, job.drawing.general_tolerance);
@@ -161,7 +181,7 @@ fn of(job: &Job, id: DimensionId, threads: &[super::way::ThreadWays]) -> Ways {
 }
 
 /// Adds ways of sizes that are not there yet.
-fn further(ways: &mut Vec<Way>, more: Vec<Way>) {
+pub fn further(ways: &mut Vec<Way>, more: Vec<Way>) {
     for way in more {
         if !ways.iter().any(|own| own.value == way.value && own.made == way.made) {
             ways.push(way);

@@ -1,7 +1,7 @@
 //! The list of what became of every dimension.
 
 use super::sheet::Change;
-use crate::drawing::{Drawing, Given, Kind, Pressure, Role};
+use crate::drawing::{Drawing, Given, Kind, Pressure, Role, Source};
 use crate::measure::Length;
 use crate::metric::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice};
 use crate::settings::show::mm;
@@ -26,8 +26,11 @@ fn dimension(drawing: &Drawing, choice: &DimensionChoice) -> Change {
         exact: choice.exact.shown(4),
         chosen: mm(choice.chosen),
         difference: difference(choice.chosen - choice.exact),
-        made_with: owned(made_words(&choice.made), choice.owned),
-        role: role(drawing, drawn.role),
+        made_with: match drawn.made {
+            Some(_) => "already made".into(),
+            None => owned(made_words(&choice.made), choice.owned),
+        },
+        role: role(drawing, drawn.role, drawn.pin.is_some()),
         why: choice.why.clone(),
         refused: choice
             .refused
@@ -54,8 +57,13 @@ fn thread(drawing: &Drawing, choice: &ThreadChoice) -> Change {
         exact: drawn.thread.major.shown(4),
         chosen: choice.chosen.designation.clone(),
         difference: difference(choice.chosen.major - drawn.thread.major),
-        made_with: if passes { made } else { owned(made, choice.owned) },
-        role: role(drawing, drawn.role),
+        made_with: match drawn.made {
+            Some(_) => "already made".into(),
+            None if drawing.source == Source::Bought => "as bought".into(),
+            None if passes => made,
+            None => owned(made, choice.owned),
+        },
+        role: role(drawing, drawn.role, drawn.pin.is_some()),
         why: choice.why.clone(),
         refused: choice.refused.iter().map(|r| (r.with.clone(), r.reason.clone())).collect(),
     }
@@ -67,14 +75,18 @@ fn with_unit(text: &str, unit: &str) -> String {
     if bare { format!("{text} {unit}") } else { text.to_owned() }
 }
 
-fn role(drawing: &Drawing, (role, given): (Role, Given)) -> String {
+fn role(drawing: &Drawing, (role, given): (Role, Given), pinned: bool) -> String {
     if drawing.pressure == Pressure::Holds {
         return "kept: holds pressure".into();
     }
-    match given {
+    if drawing.source == Source::Bought {
+        return "kept: bought in".into();
+    }
+    let role = match given {
         Given::Said => role.word().into(),
         Given::Assumed => format!("{} (assumed)", role.word()),
-    }
+    };
+    if pinned { format!("{role}, pinned") } else { role }
 }
 
 fn owned(words: String, owned: Owned) -> String {
