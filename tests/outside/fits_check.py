@@ -33,6 +33,41 @@ class Fits(unittest.TestCase):
                         compared += 1
         self.assertGreater(compared, len(SIZES) * 4 * 6)
 
+    def test_the_pairs_behind_the_words_agree_at_every_size(self):
+        """Running, sliding, press and shrink fits stand on these where practice has no
+        figure of its own; a fit to the shaft is judged by F8/h8."""
+        for fit in ["H7/f7", "H7/h6", "H7/p6", "H7/s6"]:
+            for size in range(1, 121):
+                with self.subTest(fit=fit, size=size):
+                    theirs = pressfit.fit(fit, size)
+                    ours = figures(oddleg("shelf", "fit", f"{size} mm", fit))
+                    least = (theirs.hole_ei_um - theirs.shaft_es_um) / 1000
+                    most = (theirs.hole_es_um - theirs.shaft_ei_um) / 1000
+                    self.assertAlmostEqual(number(ours["least clearance"]), least, places=6)
+                    self.assertAlmostEqual(number(ours["greatest clearance"]), most, places=6)
+        for size in range(2, 121, 6):
+            with self.subTest(fit="F8/h8", size=size):
+                # A hole of letter F begins where the shaft of letter f ends, turned over.
+                clear = -pressfit.fit("H8/f8", size).shaft_es_um / 1000
+                width = pressfit.it_value(size, 8) / 1000
+                ours = figures(oddleg("shelf", "fit", f"{size} mm", "F8/h8"))
+                self.assertAlmostEqual(number(ours["least clearance"]), clear, places=6)
+                self.assertAlmostEqual(number(ours["greatest clearance"]), clear + 2 * width, places=6)
+
+    def test_the_words_stand_on_them_where_practice_is_silent(self):
+        for word, fit, size in [
+            ("running", "H7/f7", 1.5), ("running", "H7/f7", 45), ("sliding", "H7/h6", 45),
+            ("locating", "H7/h6", 7), ("press", "H7/p6", 2.5), ("press", "H7/p6", 110),
+            ("shrink", "H7/s6", 3),
+        ]:
+            with self.subTest(word=word, size=size):
+                theirs = pressfit.fit(fit, size)
+                ours = figures(oddleg("shelf", "fit", f"{size} mm", word))
+                least = (theirs.hole_ei_um - theirs.shaft_es_um) / 1000
+                most = (theirs.hole_es_um - theirs.shaft_ei_um) / 1000
+                self.assertAlmostEqual(number(ours["least clearance"]), least, places=6)
+                self.assertAlmostEqual(number(ours["greatest clearance"]), most, places=6)
+
 
 if __name__ == "__main__":
     unittest.main()

@@ -315,6 +315,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ("within the bar", tight),
         ("given twice", twice),
         ("fit", lever()),
+        ("fit to the shaft", mate("F8/h8", "made_from = \"silver steel\"\n")),
         ("reach", slot("\"5/32\"", "3/4")),
     ];
     let names: Vec<&str> = cases.iter().map(|case| case.0).collect();
@@ -452,7 +453,7 @@ fn the_decisions_on_the_lever() {
     pivot bore: diameter: 5/16 -> 8 mm by reamer 8 mm H7 after drill 7.8 mm, +0.0625 mm from the drawing
         not 7.5 mm by reamer 7.5 mm H7 after drill 7.3 mm: to buy besides: reamer 7.5 mm H7, drill 7.3 mm
     rod bore: diameter: 3/16 -> 5 mm by reamer 5 mm H7 after drill 4.9 mm, +0.2375 mm from the drawing
-        not 4.5 mm by reamer 4.5 mm H7 after drill 4.4 mm: it breaks, with the rest as chosen: `valve rod pin` is to be sliding there: hole and shaft keep the fit at the worst of their limits
+        not 4.5 mm by reamer 4.5 mm H7 after drill 4.4 mm: it breaks, with the rest as chosen: `valve rod pin` is to be sliding there, 0.000 to 0.020 mm of clearance (ISO 286-2:2010): hole and shaft keep the fit at the worst of their limits
     arm step: right of pivot boss: 19/32 -> 15 mm by setting the machine, ≈-0.0813 mm from the drawing
         not 15.1 mm by setting the machine: nearer the drawing by what may pass, but a less round number
         not 15.2 mm by setting the machine: it departs by 0.11875 mm and gains nothing
@@ -483,7 +484,7 @@ fn the_decisions_on_the_lever() {
         not 9.5 mm by setting the machine, faced from thicker stock: nearer the drawing, but at the price of more work
         not 9.6 mm by setting the machine, faced from thicker stock: nearer the drawing, but at the price of more work
     valve rod pin: size: 3/16 -> 5 mm by round 5 mm silver steel, +0.2375 mm from the drawing
-        not 5 mm by round 5 mm silver steel, shaft from bar: it breaks, with the rest as chosen: `valve rod pin` is to be sliding there: hole and shaft keep the fit at the worst of their limits
+        not 5 mm by round 5 mm silver steel, shaft from bar: it breaks, with the rest as chosen: `valve rod pin` is to be sliding there, 0.000 to 0.020 mm of clearance (ISO 286-2:2010): hole and shaft keep the fit at the worst of their limits
         not 5 mm by turning, shaft turned to suit: the same size: more work
     clamp screw: thread: M3 in the place of 5 BA
         not M3 after drill 2.5 mm: the same size: its drill or its pitch is further from the aim

@@ -7,7 +7,7 @@ use num_rational::Ratio;
 
 use super::model::{Demand, Linear, Model, Span, Variable, VariableId};
 use super::rules::{
-    FIT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, THREE_THREADS, TWICE_GIVEN, WALL_AS_DRAWN, WALL_PLAIN,
+    FIT, FIT_TO_SHAFT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, THREE_THREADS, TWICE_GIVEN, WALL_AS_DRAWN, WALL_PLAIN,
 };
 use super::way::{Cut, Job, ThreadWays, Ways};
 use super::{holes, mates};
@@ -326,7 +326,9 @@ impl<'a> Demands<'a> {
                 .map(|hole| shafts.iter().map(|shaft| mates::go_together(&asks, hole, shaft)).collect())
                 .collect();
             let name = format!("fit of {}", mate.name);
-            let because = format!("`{}` is to be {} there: {}", mate.name, mate.fit, FIT.because);
+            let asked = asks.words(size).map_or_else(String::new, |words| format!(", {words}"));
+            let rule = if asks.is_to_the_shaft() { &FIT_TO_SHAFT } else { &FIT };
+            let because = format!("`{}` is to be {} there{asked}: {}", mate.name, mate.fit, rule.because);
             let (a, b) = (self.size(hole), self.size(shaft));
             self.model.demand(name, because, Demand::Pairs { a, b, allowed });
         }

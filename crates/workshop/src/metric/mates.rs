@@ -19,11 +19,6 @@ fn eased() -> Length {
     Length::microns(50)
 }
 
-/// The pairs that stand in for a plain word at sizes for which practice states
-/// none (common practice).
-const WORD_AS_PAIR: [(&str, &str); 4] =
-    [("running", "H7/f7"), ("press", "H7/p6"), ("shrink", "H7/s6"), ("adhesive", "H7/f7")];
-
 /// The ways of a mate's size; `holes` are those of the hole it meets.
 pub fn ways(
     job: &Job,
@@ -152,6 +147,41 @@ pub enum Asks {
     Word(String),
 }
 
+impl Asks {
+    /// The least and the greatest clearance at a size.
+    pub fn clearance(&self, size: Length) -> Option<(Length, Length)> {
+        match self {
+            Self::Classes { hole, shaft } => {
+                let fit = fits::fit(&format!("{hole}/{shaft}"), size).ok()?;
+                Some((fit.least_clearance(), fit.greatest_clearance()))
+            }
+            Self::Word(word) => {
+                fits::plain_fit(word, size).ok().map(|fit| (fit.least_clearance, fit.greatest_clearance))
+            }
+        }
+    }
+
+    /// True for a fit whose hole is not of an H class: it was drawn for shafting as it comes.
+    pub fn is_to_the_shaft(&self) -> bool {
+        matches!(self, Self::Classes { hole, .. } if !hole.starts_with('H'))
+    }
+
+    /// The same in words, with what it rests on.
+    pub fn words(&self, size: Length) -> Option<String> {
+        let (least, greatest) = self.clearance(size)?;
+        let source = match self {
+            Self::Classes { hole, .. } => fits::limits(hole, size).ok()?.source,
+            Self::Word(word) => fits::plain_fit(word, size).ok()?.source,
+        };
+        let um = |length: Length| length.decimals(3);
+        Some(if greatest.is_positive() || least == greatest {
+            format!("{} to {} mm of clearance ({source})", um(least), um(greatest))
+        } else {
+            format!("{} to {} mm of interference ({source})", um(-greatest), um(-least))
+        })
+    }
+}
+
 /// Reads a fit.
 ///
 /// # Errors
@@ -162,13 +192,7 @@ pub fn read_fit(text: &str, size: Length) -> Result<Asks, Problem> {
         let fit = fits::fit(text, size)?;
         return Ok(Asks::Classes { hole: fit.hole.class, shaft: fit.shaft.class });
     }
-    match fits::plain_fit(text, size) {
-        Ok(fit) => Ok(Asks::Word(fit.word)),
-        Err(fault) => match WORD_AS_PAIR.iter().find(|(word, _)| word.eq_ignore_ascii_case(text.trim())) {
-            Some((word, _)) => Ok(Asks::Word((*word).into())),
-            None => Err(fault),
-        },
-    }
+    fits::plain_fit(text, size).map(|fit| Asks::Word(fit.word))
 }
 
 /// True when the hole and the shaft give the fit at the worst of their limits, or
@@ -177,57 +201,54 @@ pub fn go_together(asks: &Asks, hole: &Way, shaft: &Way) -> bool {
     let same = hole.value == shaft.value;
     let turned = matches!(shaft.made, MadeWith::Lathe | MadeWith::Setting);
     let bored = matches!(hole.made, MadeWith::Boring { .. } | MadeWith::File);
-    match asks {
+    let exact = |way: &Way| matches!(way.made, MadeWith::Exact);
+    let by_class = match asks {
         Asks::Classes { hole: wanted, shaft: made } => {
-            let hole_is =
-                bored || matches!(hole.made, MadeWith::Exact) || hole.class.as_ref() == Some(wanted);
-            let shaft_is = turned
-                || matches!(shaft.made, MadeWith::Exact)
-                || shaft.rule == &BAR_FITTED
-                || shaft.class.as_deref().is_some_and(|class| within(class, made, shaft.value));
-            same && hole_is && shaft_is
+            let is = |way: &Way, wanted: &str| {
+                way.class.as_deref().is_some_and(|class| within(class, wanted, way.value))
+            };
+            let shaft_is = turned || exact(shaft) || shaft.rule == &BAR_FITTED || is(shaft, made);
+            (bored || exact(hole) || is(hole, wanted)) && shaft_is
+                || turned && asks.is_to_the_shaft() && as_close(hole, wanted)
         }
-        Asks::Word(word) => {
-            // What is turned or bored to the other as measured gives any fit.
-            if turned || (bored && matches!(shaft.made, MadeWith::Exact)) {
-                return same;
-            }
-            let Some((least, greatest)) = clearance(word, shaft.value) else { return same };
-            let (Some(hole_limits), Some(shaft_limits)) = (limits(hole), limits(shaft)) else { return same };
-            let tightest = hole_limits.0 - shaft_limits.1;
-            let loosest = hole_limits.1 - shaft_limits.0;
-            if shaft.rule == &BAR_FITTED {
-                same && tightest <= greatest && loosest >= least - eased()
-            } else {
-                tightest >= least && loosest <= greatest
-            }
-        }
+        // What is turned or bored to the other as measured gives any fit.
+        Asks::Word(_) => turned || (bored && exact(shaft)),
+    };
+    if same && by_class {
+        return true;
     }
+    if turned || (bored && exact(shaft)) {
+        return false;
+    }
+    let asked = asks.clearance(hole.value);
+    let (Some((least, greatest)), Some(hole_limits), Some(shaft_limits)) = (asked, limits(hole), limits(shaft))
+    else {
+        return same && matches!(asks, Asks::Word(_));
+    };
+    let tightest = hole_limits.0 - shaft_limits.1;
+    let loosest = hole_limits.1 - shaft_limits.0;
+    if shaft.rule == &BAR_FITTED {
+        same && tightest <= greatest && loosest >= least - eased()
+    } else {
+        tightest >= least && loosest <= greatest
+    }
+}
+
+/// True when a hole comes out at least as closely as a class that begins elsewhere asks:
+/// a fit to the shaft, such as F8/h8, is had from a reamed hole and a shaft turned to it.
+fn as_close(hole: &Way, wanted: &str) -> bool {
+    let width = |class: &str| fits::limits(class, hole.value).ok().map(|limits| limits.upper - limits.lower);
+    let has = hole.class.as_deref().and_then(width);
+    has.zip(width(wanted)).is_some_and(|(has, asks)| has <= asks)
 }
 
 /// The least and the greatest clearance that a fit asks for at a size; less than nought
 /// where the shaft is the larger. `None` where nothing states it.
 pub fn clearance_asked(fit: &str, size: Length) -> Option<(Length, Length)> {
-    match read_fit(fit, size).ok()? {
-        Asks::Classes { .. } => {
-            let fit = fits::fit(fit, size).ok()?;
-            Some((fit.least_clearance(), fit.greatest_clearance()))
-        }
-        Asks::Word(word) => clearance(&word, size),
-    }
+    read_fit(fit, size).ok()?.clearance(size)
 }
 
-/// The range of clearance behind a word, where practice states one.
-fn clearance(word: &str, size: Length) -> Option<(Length, Length)> {
-    if let Ok(fit) = fits::plain_fit(word, size) {
-        return Some((fit.least_clearance, fit.greatest_clearance));
-    }
-    let (_, pair) = WORD_AS_PAIR.iter().find(|(known, _)| *known == word)?;
-    let fit = fits::fit(pair, size).ok()?;
-    Some((fit.least_clearance(), fit.greatest_clearance()))
-}
-
-/// True when one shaft class lies wholly inside another.
+/// True when one class lies wholly inside another.
 fn within(class: &str, wanted: &str, size: Length) -> bool {
     match (fits::limits(class, size), fits::limits(wanted, size)) {
         (Ok(has), Ok(asks)) => has.lower >= asks.lower && has.upper <= asks.upper,
@@ -242,4 +263,103 @@ fn limits(way: &Way) -> Option<(Length, Length)> {
     }
     let class = way.class.as_deref().unwrap_or(DRILLED_CLASS);
     fits::limits(class, way.value).ok().map(|limits| (limits.least(), limits.greatest()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bench::Reamer;
+    use crate::metric::rules::REAMED;
+    use crate::tables::drills;
+
+    fn reamed_to(size: Length, class: &str) -> Way {
+        let pilot = drills::find("7.8 mm").expect("a standard drill").clone();
+        let reamer = Reamer { diameter: size, class: class.into() };
+        Way::new(size, MadeWith::Reamer { reamer, pilot }, &REAMED).class(class)
+    }
+
+    fn bar(size: Length, class: &str) -> Way {
+        let stock =
+            Stock { material: "silver steel".into(), section: Section::Round { diameter: size }, class: None };
+        Way::new(size, MadeWith::Stock(stock), &BAR_AS_SUPPLIED).class(class)
+    }
+
+    fn turned(size: Length) -> Way {
+        Way::new(size, MadeWith::Lathe, &SHAFT_TURNED)
+    }
+
+    /// Every hole class with every shaft class at sizes in every row: they go together
+    /// exactly where each lies in its own class, or all four pairs of extreme sizes have a
+    /// clearance that the fit allows.
+    #[test]
+    fn bars_and_reamers_are_judged_at_the_four_corners_of_their_limits() {
+        let (mut good, mut bad) = (0, 0);
+        for size in [2, 5, 8, 14, 25, 40, 60, 75, 90, 110].map(Length::mm) {
+            for asked in ["H7/f7", "H7/h6", "H7/p6", "H7/s6", "F8/h8", "H9/e9", "G7/h6", "running", "press"] {
+                let asks = read_fit(asked, size).unwrap();
+                let (least, most) = asks.clearance(size).unwrap();
+                for hole in ["H6", "H7", "H8", "F8", "G7", "P7"] {
+                    for shaft in ["f7", "g6", "h6", "h9", "p6", "s6", "m6"] {
+                        let ends = |class: &str| {
+                            let limits = fits::limits(class, size).unwrap();
+                            [limits.least(), limits.greatest()]
+                        };
+                        let inside = |class: &str, wanted: &str| {
+                            let [wanted, own] = [wanted, class].map(ends);
+                            own[0] >= wanted[0] && own[1] <= wanted[1]
+                        };
+                        let corners = ends(hole).into_iter().flat_map(|h| ends(shaft).map(|s| h - s));
+                        let wanted = corners.clone().all(|clear| clear >= least && clear <= most)
+                            || asked.split_once('/').is_some_and(|(h, s)| inside(hole, h) && inside(shaft, s));
+                        let found = go_together(&asks, &reamed_to(size, hole), &bar(size, shaft));
+                        assert_eq!(found, wanted, "{asked} from {hole} and {shaft} at {size}");
+                        if found { good += 1 } else { bad += 1 }
+                    }
+                }
+            }
+        }
+        assert!(good > 100 && bad > 1000, "{good} {bad}");
+    }
+
+    /// A hole of the wrong size goes with a bar that leaves the clearance asked, and what
+    /// is turned follows its own hole alone.
+    #[test]
+    fn unlike_sizes_are_judged_by_their_clearance() {
+        let asks = read_fit("running", Length::mm(8)).unwrap();
+        let hole = reamed_to(Length::mm(8), "H6"); // 8.000 to 8.009
+        assert!(go_together(&asks, &hole, &bar(Length::microns(7985), "h5"))); // 7.979 to 7.985
+        assert!(!go_together(&asks, &hole, &bar(Length::mm(8), "h5")));
+        assert!(go_together(&asks, &hole, &turned(Length::mm(8))));
+        assert!(!go_together(&asks, &hole, &turned(Length::microns(7985))));
+    }
+
+    /// Retaining compound wants a gap: neither a close bar nor a drilled hole has it.
+    #[test]
+    fn an_adhesive_joint_keeps_its_gap_within_both_limits() {
+        let asks = read_fit("adhesive", Length::mm(10)).unwrap();
+        let reamed = reamed_to(Length::mm(10), "H7"); // to 10.015
+        let with = |class: &str| go_together(&asks, &reamed, &bar(Length::mm(10), class));
+        assert!(!with("h6")); // 0 to 0.024: too close at worst
+        assert!(!with("f7")); // 0.013 at the closest
+        assert!(!with("e8")); // 0.025 to 0.062: too wide at worst
+        let drilled = reamed_to(Length::mm(10), "H11"); // to 10.09
+        assert!(!go_together(&asks, &drilled, &bar(Length::mm(10), "f7")));
+        assert!(go_together(&asks, &reamed, &turned(Length::mm(10))));
+    }
+
+    /// F8/h8 at 8 mm clears by 13 to 57: so does a reamed H7 hole with a shaft turned to
+    /// it, but a hole drilled to H11 is not as close as F8.
+    #[test]
+    fn a_fit_to_the_shaft_is_had_from_a_reamed_hole() {
+        let size = Length::mm(8);
+        let asks = read_fit("F8/h8", size).unwrap();
+        assert_eq!(asks.clearance(size), Some((Length::microns(13), Length::microns(57))));
+        assert!(go_together(&asks, &reamed_to(size, "H7"), &turned(size)));
+        assert!(!go_together(&asks, &reamed_to(size, "H11"), &turned(size)));
+        assert!(!go_together(&asks, &reamed_to(size, "H7"), &bar(size, "h8")));
+        assert!(go_together(&asks, &reamed_to(size, "F8"), &bar(size, "h8")));
+        // Asked of the hole, a drilled one is none, whatever the shaft is turned to.
+        let to_hole = read_fit("H7/f7", size).unwrap();
+        assert!(!go_together(&to_hole, &reamed_to(size, "H11"), &turned(size)));
+    }
 }

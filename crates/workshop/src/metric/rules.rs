@@ -151,6 +151,9 @@ rules! {
     /// See the row.
     FIT: "fit", "hole and shaft keep the fit at the worst of their limits", "ISO 286-2:2010";
     /// See the row.
+    FIT_TO_SHAFT: "fit to the shaft", "a fit to the shaft is had from a reamed hole as close and a shaft turned to it: the clearance is the same",
+        "ISO 286-1:2010, the two systems of fits";
+    /// See the row.
     REACH: "reach", "the cutter must reach as deep as the cut", "common practice";
 }
 

@@ -1,7 +1,7 @@
 //! Fits in plain words, as a drawing for the model engineer gives them.
 //!
-//! Common practice, not a standard: each row says over which sizes it holds and
-//! on what it rests. Outside those sizes there is no answer.
+//! Common practice where there is any, else the pair of ISO 286 that does the same:
+//! each row says over which sizes it holds and on what it rests.
 
 use std::sync::LazyLock;
 
@@ -51,16 +51,16 @@ impl PlainFit {
 ///
 /// # Errors
 ///
-/// A [`Problem`] that lists the words, or gives the sizes over which practice
-/// states the fit.
+/// A [`Problem`] that lists the words, or gives the sizes over which the table runs.
 pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
-    let row = row_of(word)?;
-    let (from, upto) = (row.length("from_mm"), row.length("incl_mm"));
-    if size < from || size > upto || !size.is_positive() {
-        return Err(Problem::new(format!("no {} fit is stated for {size}", row.text("word")))
-            .why(format!("practice states it from {from} up to {upto}"))
-            .mend("use an ISO fit such as `H7/f7`, or give the clearance"));
-    }
+    let rows = rows_of(word)?;
+    let holds = |row: &&&Row| size.is_positive() && size >= row.length("from_mm") && size <= row.length("incl_mm");
+    let Some(row) = rows.iter().find(holds) else {
+        let most = rows.iter().map(|row| row.length("incl_mm")).max().unwrap_or_default();
+        return Err(Problem::new(format!("no {} fit is stated for {size}", rows[0].text("word")))
+            .why(format!("the table runs over 0 mm up to {most}"))
+            .mend("give the clearance itself, or mend the size"));
+    };
     let (least_clearance, greatest_clearance) = match row.text("rule") {
         "mm" => (Length::mm(1).scaled(row.number("least")), Length::mm(1).scaled(row.number("greatest"))),
         "per mm" => {
@@ -90,23 +90,27 @@ pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
 ///
 /// A [`Problem`] that lists the words.
 pub fn known(fit: &str) -> Result<(), Problem> {
-    if fit.contains('/') { Ok(()) } else { row_of(fit).map(|_| ()) }
+    if fit.contains('/') { Ok(()) } else { rows_of(fit).map(|_| ()) }
 }
 
-/// The row of a word, with or without `fit` after it.
-fn row_of(word: &str) -> Result<&'static Row, Problem> {
+/// The rows of a word, with or without `fit` after it; at least one.
+fn rows_of(word: &str) -> Result<Vec<&'static Row>, Problem> {
     let asked = plain(word);
     let asked = asked.strip_suffix("fit").unwrap_or(&asked);
-    table().iter().find(|row| row.text("word") == asked).ok_or_else(|| {
-        Problem::new(format!("{} is no fit that is known by a word", quoted(word)))
+    let rows: Vec<&Row> = table().iter().filter(|row| row.text("word") == asked).collect();
+    if rows.is_empty() {
+        return Err(Problem::new(format!("{} is no fit that is known by a word", quoted(word)))
             .why(format!("the words are {}", plain_words().join(", ")))
-            .mend("use one of those, an ISO fit such as `H7/g6`, or give the clearance")
-    })
+            .mend("use one of those, an ISO fit such as `H7/g6`, or give the clearance"));
+    }
+    Ok(rows)
 }
 
 /// The words that are known.
 pub fn plain_words() -> Vec<&'static str> {
-    table().iter().map(|row| row.text("word")).collect()
+    let mut words: Vec<&str> = table().iter().map(|row| row.text("word")).collect();
+    words.dedup();
+    words
 }
 
 /// Every row of the words.
