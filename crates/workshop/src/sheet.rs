@@ -11,6 +11,7 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 pub use projection::{Beneath, Looking, Marked, Projection, Projections, Said, Saying, Stroke, ViewLine};
 
 use crate::geometry::{Point, Segment};
+use crate::metric::Other;
 use crate::why::{Figure, Why};
 
 /// The first page: what the part is, what to have ready, what has changed.
@@ -73,16 +74,20 @@ pub struct Change {
     pub exact: String,
     /// The size chosen.
     pub chosen: String,
-    /// Chosen less drawn, with its sign: `+0.24`; empty when there is none.
+    /// Chosen less drawn in millimetres, with its sign: `+0.238`; empty when there is none.
     pub difference: String,
+    /// The same in the drawing's own unit: `+0.0094 in`; empty where that is millimetres.
+    pub difference_drawn: String,
+    /// How far it was allowed to go either way: `0.5 mm`.
+    pub limit: String,
     /// What makes it: a tool, a bar, the readout.
     pub made_with: String,
     /// `hold`, `suit` or `free`, with `(assumed)` where nobody said.
     pub role: String,
     /// The whole reason.
     pub why: Why,
-    /// What was refused, and why, nearest first.
-    pub refused: Vec<(String, String)>,
+    /// Every other size there was, nearest the drawing first.
+    pub refused: Vec<Other>,
 }
 
 /// One setup of the order of work, for the cover and the terminal.

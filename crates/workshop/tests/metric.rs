@@ -6,7 +6,9 @@ use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, NamedWall, Part, Solved, read_drawing, solve};
 use workshop::measure::Length;
 use workshop::metric::rules::RULES;
-use workshop::metric::{DimensionChoice, MadeWith, MetricPart, Owned, Proof, ThreadChoice, metricate};
+use workshop::metric::{
+    DimensionChoice, MadeWith, MetricPart, Owned, Proof, ThreadChoice, metricate, worth_telling,
+};
 use workshop::problem::Problem;
 use workshop::why::Why;
 
@@ -335,7 +337,7 @@ fn everything_said(part: &MetricPart) -> String {
     for (why, refused) in dimensions.chain(part.threads.iter().map(|c| (&c.why, &c.refused))) {
         tell(why, &mut said);
         for other in refused {
-            said += &format!("not {} {}: {}\n", other.value, other.with, other.reason);
+            said += &format!("not {} {}: {}\n", other.value, other.with, other.reason_in_full());
         }
     }
     said
@@ -429,15 +431,15 @@ fn the_decisions_on_the_lever() {
     for choice in &part.dimensions {
         let name = &drawing.dimensions[choice.id.0].name;
         lines += &format!("{name}: {} -> {}\n", choice.written.text, choice.why.statement);
-        for other in choice.refused.iter().take(2) {
-            lines += &format!("    not {} by {}: {}\n", other.value, other.with, other.reason);
+        for other in worth_telling(&choice.refused).take(2) {
+            lines += &format!("    not {} by {}: {}\n", other.value, other.with, other.reason());
         }
     }
     for choice in &part.threads {
         let name = &drawing.threads[choice.id.0].name;
         lines += &format!("{name}: {}\n", choice.why.statement);
-        for other in choice.refused.iter().take(2) {
-            lines += &format!("    not {}: {}\n", other.with, other.reason);
+        for other in worth_telling(&choice.refused).take(2) {
+            lines += &format!("    not {}: {}\n", other.with, other.reason());
         }
     }
     insta::assert_snapshot!(lines, @r#"
@@ -445,32 +447,32 @@ fn the_decisions_on_the_lever() {
         not 11.1 mm by setting the machine: nearer the drawing by what may pass, but a less round number
         not 11.2 mm by setting the machine: nearer the drawing by what may pass, but a less round number
     rod boss: right of pivot boss: 1 27/32 -> 46.83 mm by setting the machine, ≈-0.0013 mm from the drawing
-        not 46.84 mm by setting the machine: it departs by 0.00875 mm, the chosen one by 0.00125 mm
-        not 46.82 mm by setting the machine: it departs by 0.01125 mm, the chosen one by 0.00125 mm
+        not 46.84 mm by setting the machine: it departs by ≈0.0088 mm, the chosen one by ≈0.0013 mm
+        not 46.82 mm by setting the machine: it departs by ≈0.0113 mm, the chosen one by ≈0.0013 mm
     rod boss: radius: 9/32 -> 7 mm by setting the machine, ≈-0.1438 mm from the drawing
         not 7.1 mm by setting the machine: nearer the drawing by what may pass, but a less round number
         not 7.2 mm by setting the machine: nearer the drawing by what may pass, but a less round number
     pivot bore: diameter: 5/16 -> 8 mm by reamer 8 mm H7 after drill 7.8 mm, +0.0625 mm from the drawing
         not 7.5 mm by reamer 7.5 mm H7 after drill 7.3 mm: to buy besides: reamer 7.5 mm H7, drill 7.3 mm
     rod bore: diameter: 3/16 -> 5 mm by reamer 5 mm H7 after drill 4.9 mm, +0.2375 mm from the drawing
-        not 4.5 mm by reamer 4.5 mm H7 after drill 4.4 mm: it breaks, with the rest as chosen: `valve rod pin` is to be sliding there, 0.000 to 0.020 mm of clearance (ISO 286-2:2010): hole and shaft keep the fit at the worst of their limits
+        not 4.5 mm by reamer 4.5 mm H7 after drill 4.4 mm: with the rest as chosen it breaks: fit of valve rod pin would be -0.5 mm, must be 0 mm to 0.02 mm
     arm step: right of pivot boss: 19/32 -> 15 mm by setting the machine, ≈-0.0813 mm from the drawing
         not 15.1 mm by setting the machine: nearer the drawing by what may pass, but a less round number
-        not 15.2 mm by setting the machine: it departs by 0.11875 mm and gains nothing
+        not 15.2 mm by setting the machine: it departs by ≈0.1188 mm and gains nothing
     arm step: leaves: 3/16 -> 4.75 mm by setting the machine, -0.0125 mm from the drawing
         not 4.8 mm by setting the machine: it departs by 0.0375 mm and gains nothing
         not 4.7 mm by setting the machine: it departs by 0.0625 mm and gains nothing
     clamp slit: width: 1/32 -> 0.8 mm by saw 0.8 mm, ≈+0.0063 mm from the drawing
         not 0.6 mm by saw 0.6 mm: to buy besides: saw 63 mm × 0.6 mm
     clamp screw: left of pivot boss: 9/32 -> 7.25 mm by setting the machine, ≈+0.1063 mm from the drawing
-        not 7.1 mm by setting the machine: it breaks, with the rest as chosen: the wall between pivot bore and clamp screw is 1.54305 mm on the drawing and must be 1.54305 mm at least: the wall is thinner on the drawing than practice asks: it may not become thinner still
+        not 7.1 mm by setting the machine: with the rest as chosen it breaks: wall between pivot bore and clamp screw would be 1.5 mm, must be ≈1.543 mm at least
         not 7.2 mm by setting the machine: nearer the drawing by what may pass, but a less round number
     clamp screw: clearance: No. 30 -> 3.2 mm by drill 3.2 mm, -0.0639 mm from the drawing
         not 3.3 mm by drill 3.3 mm: nearer the drawing by what may pass, but not a hole that ISO 273 lists
         not 3.4 mm by drill 3.4 mm: it departs by 0.1361 mm and gains nothing
     stop hole: left of rod boss: 17/32 -> 13.5 mm by setting the machine, ≈+0.0063 mm from the drawing
-        not 13.4 mm by setting the machine: it departs by 0.09375 mm and gains nothing
-        not 13.6 mm by setting the machine: it departs by 0.10625 mm and gains nothing
+        not 13.4 mm by setting the machine: it departs by ≈0.0938 mm and gains nothing
+        not 13.6 mm by setting the machine: it departs by ≈0.1063 mm and gains nothing
     stop hole: diameter: No. 43 -> 2.3 mm by drill 2.3 mm, +0.0394 mm from the drawing
         not 2.25 mm by drill 2.25 mm: to buy besides: drill 2.25 mm
         not 2.2 mm by drill 2.2 mm: it departs by 0.0606 mm and gains nothing
@@ -478,13 +480,13 @@ fn the_decisions_on_the_lever() {
         not 10.3 mm by setting the machine: nearer the drawing by what may pass, but a less round number
         not 10.25 mm by setting the machine: nearer the drawing by what may pass, but a less round number
     spring anchor: above stop hole: 3/32 -> 2.4 mm by setting the machine, ≈+0.0188 mm from the drawing
-        not 2.3 mm by setting the machine: it departs by 0.08125 mm and gains nothing
-        not 2.5 mm by setting the machine: it departs by 0.11875 mm, the chosen one by 0.01875 mm
+        not 2.3 mm by setting the machine: it departs by ≈0.0813 mm and gains nothing
+        not 2.5 mm by setting the machine: it departs by ≈0.1188 mm, the chosen one by ≈0.0188 mm
     body: thickness: 3/8 -> 10 mm by flat 10 mm mild steel, +0.475 mm from the drawing
         not 9.5 mm by setting the machine, faced from thicker stock: nearer the drawing, but at the price of more work
         not 9.6 mm by setting the machine, faced from thicker stock: nearer the drawing, but at the price of more work
     valve rod pin: size: 3/16 -> 5 mm by round 5 mm silver steel, +0.2375 mm from the drawing
-        not 5 mm by round 5 mm silver steel, shaft from bar: it breaks, with the rest as chosen: `valve rod pin` is to be sliding there, 0.000 to 0.020 mm of clearance (ISO 286-2:2010): hole and shaft keep the fit at the worst of their limits
+        not 5 mm by round 5 mm silver steel, shaft from bar: with the rest as chosen it breaks: fit of valve rod pin would be 0.03 mm, must be 0 mm to 0.02 mm
         not 5 mm by turning, shaft turned to suit: the same size: more work
     clamp screw: thread: M3 in the place of 5 BA
         not M3 after drill 2.5 mm: the same size: its drill or its pitch is further from the aim

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use workshop::drawing::{Drawing, Part, Solved, solve};
-use workshop::metric::{MetricPart, metricate};
+use workshop::metric::{MetricPart, Other, metricate, worth_telling};
 use workshop::plan::{changes, sheet::Change};
 use workshop::problem::Outcome;
 use workshop::why::Figure;
@@ -48,25 +48,35 @@ impl Metric {
         let name = &drawing.name;
         let changes = changes(drawing, metric);
         let bought = metric.purchases.iter().map(|buy| vec![buy.what.clone(), buy.because.clone()]);
-        let most = if self.why { usize::MAX } else { REFUSED_LISTED };
         let reasons = if self.why { changes.iter().map(reason).collect() } else { Vec::new() };
         answer
-            .table(
-                format!("{name} ({})", drawing.file),
-                &["dimension", "drawn", "exact mm", "make", "moved", "with", "role"],
-                changes.iter().map(row).collect(),
-            )
+            .table(format!("{name} ({})", drawing.file), COLUMNS, changes.iter().map(row).collect())
             .table(
                 format!("{name}: refused, the nearest to the drawing first"),
                 &["dimension", "not", "because"],
-                changes.iter().flat_map(|change| refused(change).take(most)).collect(),
+                changes.iter().flat_map(|change| self.refused(change)).collect(),
             )
             .table(format!("{name}: to buy"), &["what", "for"], bought.collect())
             .figures(format!("{name}: reasons"), reasons)
             .lines(format!("{name}: how sure"), vec![metric.proven.clone()])
             .lines(format!("{name}: assumed"), metric.assumed.clone())
     }
+
+    /// The nearest sizes that were not chosen, or all of them.
+    fn refused(&self, change: &Change) -> Vec<Vec<String>> {
+        let row = |other: &Other| vec![change.name.clone(), other.what(), other.reason()];
+        let whole = |other: &Other| vec![change.name.clone(), other.what(), other.reason_in_full()];
+        if self.why {
+            change.refused.iter().map(whole).collect()
+        } else {
+            worth_telling(&change.refused).take(REFUSED_LISTED).map(row).collect()
+        }
+    }
 }
+
+/// What is told of every dimension: millimetres to 0.001, inches to 0.0001.
+const COLUMNS: &[&str] =
+    &["dimension", "drawn", "exact mm", "make", "moved mm", "as drawn", "may move", "with", "role"];
 
 /// A drawing that solves, and that a workshop could make as drawn.
 pub fn possible(drawing: &Drawing) -> Outcome<Solved> {
@@ -76,12 +86,11 @@ pub fn possible(drawing: &Drawing) -> Outcome<Solved> {
 }
 
 fn row(change: &Change) -> Vec<String> {
-    let Change { name, written, exact, chosen, difference, made_with, role, .. } = change;
-    [name, written, exact, chosen, difference, made_with, role].map(Clone::clone).to_vec()
-}
-
-fn refused(change: &Change) -> impl Iterator<Item = Vec<String>> {
-    change.refused.iter().map(|(what, because)| vec![change.name.clone(), what.clone(), because.clone()])
+    let Change { name, written, exact, chosen, difference, difference_drawn, made_with, role, limit, .. } =
+        change;
+    [name, written, exact, chosen, difference, difference_drawn, limit, made_with, role]
+        .map(Clone::clone)
+        .to_vec()
 }
 
 fn reason(change: &Change) -> Figure {

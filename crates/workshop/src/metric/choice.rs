@@ -1,6 +1,7 @@
 //! The metric part as it is handed on: a size for every dimension, a thread for
 //! every thread, what makes each, and why it and nothing else was chosen.
 
+use super::against::Other;
 use super::search::Proof;
 use crate::bench::{Bench, EndMill, Reamer, Saw, Stock, same_thing};
 use crate::drawing::{DimensionId, Role, Sizes, ThreadId};
@@ -53,8 +54,8 @@ pub struct DimensionChoice {
     pub limit: Length,
     /// As written, exactly, by which rule, with what.
     pub why: Why,
-    /// What else was considered, nearest the drawing first.
-    pub refused: Vec<Refused>,
+    /// Every other size there was, nearest the drawing first.
+    pub refused: Vec<Other>,
 }
 
 /// What became of one thread.
@@ -77,9 +78,9 @@ pub struct ThreadChoice {
     pub owned: Owned,
     /// As written, by which rule, with what; a short engagement is said here.
     pub why: Why,
-    /// What else was considered, nearest the drawing first; the sizes are major
+    /// Every other thread there was, nearest the drawing first; the sizes are major
     /// diameters.
-    pub refused: Vec<Refused>,
+    pub refused: Vec<Other>,
 }
 
 /// The length of full thread.
@@ -135,14 +136,14 @@ pub enum Owned {
     Buy,
 }
 
-/// A size that was not chosen.
+/// A size that was ruled out before any choosing.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refused {
     /// The size.
     pub value: Length,
     /// What would make it: `drill 3.2 mm`.
     pub with: String,
-    /// What it breaks or costs, in words.
+    /// Why.
     pub reason: String,
 }
 

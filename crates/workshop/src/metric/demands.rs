@@ -2,10 +2,12 @@
 //! [`super::walls`], everything that is a plain sum here.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use num_rational::Ratio;
 
-use super::model::{Demand, Linear, Model, Span, Variable, VariableId};
+use super::gauge::{Gauge, Reading};
+use super::model::{Candidate, Demand, Linear, Model, Span, Variable, VariableId};
 use super::rules::{
     FIT, FIT_TO_SHAFT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, THREE_THREADS, TWICE_GIVEN, WALL_AS_DRAWN, WALL_PLAIN,
 };
@@ -262,7 +264,14 @@ impl<'a> Demands<'a> {
             let (hole, call) = (&self.job.dimension(id).name, &self.job.drawing.threads[thread.0].name);
             let because =
                 format!("`{hole}` must pass the screw of `{call}`, closely to freely after ISO 273");
-            self.model.demand(format!("{hole} and {call}"), because, Demand::Pairs { a, b, allowed });
+            let id =
+                self.model.demand(format!("{hole} and {call}"), because, Demand::Pairs { a, b, allowed });
+            let screws: Vec<_> = self.threads[thread.0].ways.iter().map(|way| way.thread).collect();
+            let read = move |made: &[&Candidate]| {
+                let (close, free) = holes::clearance_range(screws[made[0].label]);
+                Some(Reading { is: made[1].value, least: Some(close), most: Some(free) })
+            };
+            self.model.measure(id, Gauge { on: vec![a, b], read: Arc::new(read) });
         }
         for at in 0..self.threads.len() {
             let Cut::Inside(feature) = self.job.cut(ThreadId(at)) else { continue };
@@ -292,7 +301,13 @@ impl<'a> Demands<'a> {
             .collect();
         let (a, b) = (self.major(id), self.size(length));
         let name = format!("engagement of {}", self.job.drawing.threads[id.0].name);
-        self.model.demand(name, THREE_THREADS.because, Demand::Pairs { a, b, allowed });
+        let stated = self.model.demand(name, THREE_THREADS.because, Demand::Pairs { a, b, allowed });
+        let pitches: Vec<Length> = self.threads[id.0].ways.iter().map(|way| way.thread.pitch).collect();
+        let read = move |made: &[&Candidate]| {
+            let wanted = pitches[made[0].label].scaled(least);
+            Some(Reading { is: made[1].value, least: Some(wanted), most: None })
+        };
+        self.model.measure(stated, Gauge { on: vec![a, b], read: Arc::new(read) });
     }
 
     /// What the drawing gives twice still agrees.
@@ -325,12 +340,15 @@ impl<'a> Demands<'a> {
                 .iter()
                 .map(|hole| shafts.iter().map(|shaft| mates::go_together(&asks, hole, shaft)).collect())
                 .collect();
+            let gauge =
+                mates::gauge([self.size(hole), self.size(shaft)], &mate.fit, &self.ways[hole.0].ways, shafts);
             let name = format!("fit of {}", mate.name);
             let asked = asks.words(size).map_or_else(String::new, |words| format!(", {words}"));
             let rule = if asks.is_to_the_shaft() { &FIT_TO_SHAFT } else { &FIT };
             let because = format!("`{}` is to be {} there{asked}: {}", mate.name, mate.fit, rule.because);
             let (a, b) = (self.size(hole), self.size(shaft));
-            self.model.demand(name, because, Demand::Pairs { a, b, allowed });
+            let id = self.model.demand(name, because, Demand::Pairs { a, b, allowed });
+            self.model.measure(id, gauge);
         }
         Ok(())
     }

@@ -1,8 +1,12 @@
 //! What the other half of a fit may become, and which holes and shafts go together.
 
+use std::sync::Arc;
+
 use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
+use super::gauge::{Gauge, Reading};
 use super::holes::{DRILLED_CLASS, reamed};
+use super::model::{Candidate, VariableId};
 use super::rules::{BAR_AS_SUPPLIED, BAR_FITTED, MATE_FIXED, SHAFT_FITTED, SHAFT_TURNED};
 use super::stock::{UNKNOWN_BAR_CLASS, rounds, standard_rounds};
 use super::way::{Job, Way, stock_name};
@@ -240,6 +244,21 @@ fn as_close(hole: &Way, wanted: &str) -> bool {
     let width = |class: &str| fits::limits(class, hole.value).ok().map(|limits| limits.upper - limits.lower);
     let has = hole.class.as_deref().and_then(width);
     has.zip(width(wanted)).is_some_and(|(has, asks)| has <= asks)
+}
+
+/// How far a fit is from what it asks: the clearance at the worst of the limits of
+/// hole and shaft, on the side that misses.
+pub fn gauge([hole, shaft]: [VariableId; 2], fit: &str, holes: &[Way], shafts: &[Way]) -> Gauge {
+    let made = |ways: &[Way]| ways.iter().map(limits).collect::<Vec<_>>();
+    let (holes, shafts, fit) = (made(holes), made(shafts), fit.to_owned());
+    let read = move |made: &[&Candidate]| {
+        let (hole, shaft) = (holes[made[0].label]?, shafts[made[1].label]?);
+        let (least, greatest) = clearance_asked(&fit, made[1].value)?;
+        let (tightest, loosest) = (hole.0 - shaft.1, hole.1 - shaft.0);
+        let is = if tightest < least { tightest } else { loosest };
+        (is < least || is > greatest).then_some(Reading { is, least: Some(least), most: Some(greatest) })
+    };
+    Gauge { on: vec![hole, shaft], read: Arc::new(read) }
 }
 
 /// The least and the greatest clearance that a fit asks for at a size; less than nought

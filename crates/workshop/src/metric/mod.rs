@@ -18,6 +18,7 @@
 //! Begin with [`metricate`] and [`rules`]; for the search with [`model`] and
 //! [`search`].
 
+mod against;
 pub mod alternatives;
 #[cfg(test)]
 mod brute;
@@ -32,6 +33,7 @@ mod demands_turned;
 mod engagement;
 mod explain;
 mod factor;
+mod gauge;
 mod heads;
 mod holes;
 mod impasse;
@@ -44,6 +46,7 @@ pub mod model;
 mod multiplied;
 mod narrow;
 mod network;
+mod others;
 mod partial;
 mod pinned;
 mod pins;
@@ -65,12 +68,14 @@ mod ways;
 pub mod weigh;
 mod whole;
 
+pub use against::{Against, Broken, Demanded, Other, Price, worth_telling};
 pub use alternatives::{Alternative, Verdict, alternatives};
 pub use choice::{
-    DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, Standing, StockChoice, ThreadChoice,
-    ToBuy, unused,
+    DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Standing, StockChoice, ThreadChoice, ToBuy,
+    unused,
 };
 pub use clash::{Core, Relaxation, cores, relaxations};
+pub use gauge::{Gauge, Read, Reading};
 pub use mates::clearance_asked;
 pub use memory::Memory;
 pub use metricate::metricate;

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use num_rational::Ratio;
 
+use super::gauge::Gauge;
 use crate::measure::Length;
 use crate::problem::Problem;
 
@@ -222,6 +223,8 @@ pub struct Constraint {
     pub because: String,
     /// What must hold.
     pub demand: Demand,
+    /// How it is measured, where no plain sum says it.
+    pub gauge: Option<Gauge>,
 }
 
 /// What a choice costs, dearest matter first: compared in the order written.
@@ -297,8 +300,13 @@ impl Model {
         because: impl Into<String>,
         demand: Demand,
     ) -> ConstraintId {
-        self.constraints.push(Constraint { name: name.into(), because: because.into(), demand });
+        self.constraints.push(Constraint { name: name.into(), because: because.into(), demand, gauge: None });
         ConstraintId(self.constraints.len() - 1)
+    }
+
+    /// Says how a demand is measured.
+    pub fn measure(&mut self, ConstraintId(at): ConstraintId, gauge: Gauge) {
+        self.constraints[at].gauge = Some(gauge);
     }
 
     /// The same model with one candidate pinned.

@@ -4,27 +4,17 @@ use std::collections::BTreeMap;
 
 use super::buy::Buy;
 use super::choice::{
-    DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Refused, StockChoice, ThreadChoice, ToBuy,
+    DimensionChoice, Engagement, MadeWith, MetricPart, Owned, StockChoice, ThreadChoice, ToBuy,
 };
-use super::explain::{Explained, Instead};
+use super::explain::Explained;
 use super::model::VariableId;
-use super::rules::{ALREADY_MADE, CLEARANCE, HELD, PINNED, SET, TURNED};
+use super::rules::{ALREADY_MADE, PINNED};
 use super::search::Proof;
-use super::way::{Cut, Job, ThreadWay, ThreadWays, Way, Ways, made_words};
-use super::weigh::unround;
-use super::{engagement, screws, stock};
+use super::way::{Cut, Job, ThreadWays, Ways, made_words};
+use super::{engagement, others, screws, stock};
 use crate::drawing::{DimensionId, Given, Role, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::why::Why;
-
-/// How many other candidates are told of.
-const TOLD: usize = 6;
-
-/// How many of those that are made in one way, where there are several ways.
-const ALIKE: usize = 3;
-
-/// Steps of unroundness up to which a size that is set is told of: tenths.
-const TELLING: u32 = 3;
 
 /// The metric part.
 pub fn metric_part(
@@ -137,27 +127,7 @@ fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> 
     if !way.buys.is_empty() {
         why = why.because(Why::new(format!("to buy: {}", names(&way.buys))));
     }
-    let chosen_way = way;
-    let others: Vec<Other> = ways
-        .ways
-        .iter()
-        .map(|way| Other {
-            value: way.value,
-            with: described(way),
-            off: way.value.gap(exact),
-            same: way.value == chosen_way.value,
-            lesser: match way.made {
-                MadeWith::Setting | MadeWith::Lathe if way.value != chosen_way.value => "a less round number",
-                MadeWith::Drill(_) if way.rule == &CLEARANCE => "not a hole that ISO 273 lists",
-                _ => "more work",
-            },
-            telling: !matches!(way.made, MadeWith::Setting | MadeWith::Lathe)
-                || unround(way.value) <= unround(chosen_way.value).max(TELLING),
-        })
-        .collect();
-    let mut refused = refused(variable, &others, explained);
-    refused.extend(ways.ruled_out.iter().cloned());
-    nearest_first(&mut refused, exact);
+    let refused = others::of_dimension(explained, variable, ways, exact);
     DimensionChoice {
         id,
         written: dimension.written.clone(),
@@ -169,97 +139,6 @@ fn dimension(job: &Job, id: DimensionId, ways: &Ways, explained: &Explained) -> 
         limit: ways.limit,
         why,
         refused,
-    }
-}
-
-/// What makes it, and the remark that tells two ways with one tool apart.
-fn described(way: &Way) -> String {
-    match way.made {
-        MadeWith::Setting | MadeWith::Lathe if [&SET, &HELD, &TURNED, &PINNED].contains(&way.rule) => {
-            made_words(&way.made)
-        }
-        MadeWith::Setting | MadeWith::Lathe | MadeWith::Stock(_) => {
-            format!("{}, {}", made_words(&way.made), way.rule.name)
-        }
-        _ => made_words(&way.made),
-    }
-}
-
-struct Other {
-    value: Length,
-    with: String,
-    off: Length,
-    /// As large as the chosen one, made otherwise.
-    same: bool,
-    /// What it is where it costs nothing else.
-    lesser: &'static str,
-    /// Worth telling of: not one of the many odd sizes a machine can be set to.
-    telling: bool,
-}
-
-fn nearest_first(refused: &mut Vec<Refused>, exact: Length) {
-    refused.sort_by_key(|other| other.value.gap(exact));
-    refused.truncate(TOLD);
-}
-
-/// Why the nearest other candidates were left: of those made in one way, a few.
-fn refused(variable: VariableId, others: &[Other], explained: &Explained) -> Vec<Refused> {
-    let chosen = explained.chosen(variable);
-    let mut order: Vec<usize> = (0..others.len()).filter(|&at| at != chosen && others[at].telling).collect();
-    order.sort_by_key(|&at| (others[at].off, at));
-    let mixed = order.iter().any(|&at| others[at].with != others[order[0]].with);
-    let mut told: BTreeMap<&str, usize> = BTreeMap::new();
-    order.retain(|&at| {
-        let count = told.entry(&others[at].with).or_default();
-        *count += 1;
-        !mixed || *count <= ALIKE
-    });
-    order.truncate(TOLD);
-    order
-        .into_iter()
-        .map(|at| Refused {
-            value: others[at].value,
-            with: others[at].with.clone(),
-            reason: reason(explained, variable, at, &others[at], others[chosen].off),
-        })
-        .collect()
-}
-
-fn reason(
-    explained: &Explained,
-    variable: VariableId,
-    at: usize,
-    other: &Other,
-    chosen_off: Length,
-) -> String {
-    let off = other.off;
-    match explained.instead(variable, at) {
-        Instead::Breaks(broken) => {
-            let said: Vec<&str> =
-                broken.iter().map(|id| explained.model.constraints[id.0].because.as_str()).collect();
-            format!("it breaks, with the rest as chosen: {}", said.join("; "))
-        }
-        Instead::Costs { buys, .. } if !buys.is_empty() => format!("to buy besides: {}", buys.join(", ")),
-        Instead::Costs { cost, .. } => {
-            let have = explained.solved.cost;
-            if (cost.buy, cost.departure) < (have.buy, have.departure) {
-                "the search stopped before it could tell whether this is better".into()
-            } else if cost.departure > have.departure {
-                if off > chosen_off {
-                    format!("it departs by {off}, the chosen one by {chosen_off}")
-                } else if other.same {
-                    "the same size at the price of more work".into()
-                } else {
-                    "nearer the drawing, but at the price of more work".into()
-                }
-            } else if off > chosen_off {
-                format!("it departs by {off} and gains nothing")
-            } else if other.same {
-                format!("the same size: {}", other.lesser)
-            } else {
-                format!("nearer the drawing by what may pass, but {}", other.lesser)
-            }
-        }
     }
 }
 
@@ -319,21 +198,7 @@ fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, siz
     if !way.buys.is_empty() {
         why = why.because(Why::new(format!("to buy: {}", names(&way.buys))));
     }
-    let others: Vec<Other> = ways
-        .ways
-        .iter()
-        .map(|other| Other {
-            value: other.thread.major,
-            with: thread_words(other),
-            off: other.thread.major.gap(drawn.major),
-            same: other.thread == chosen,
-            lesser: "its drill or its pitch is further from the aim",
-            telling: true,
-        })
-        .collect();
-    let mut refused = refused(variable, &others, explained);
-    refused.extend(ways.ruled_out.iter().cloned());
-    nearest_first(&mut refused, drawn.major);
+    let refused = others::of_thread(explained, variable, ways, drawn);
     ThreadChoice {
         id,
         written: call.text.clone(),
@@ -344,13 +209,6 @@ fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, siz
         owned: owned(&way.buys),
         why,
         refused,
-    }
-}
-
-fn thread_words(way: &ThreadWay) -> String {
-    match &way.drill {
-        Some(drill) => format!("{} after {}", way.thread.designation, super::way::drill_name(drill)),
-        None => way.thread.designation.clone(),
     }
 }
 

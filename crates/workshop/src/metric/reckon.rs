@@ -228,9 +228,9 @@ impl Wall {
     }
 
     /// As a demand that the wall is no less than a length.
-    pub fn at_least(self, least: Length) -> Test {
-        let least_mm = least.as_mm();
-        Test { on: self.on.clone(), judge: Arc::new(move |spans| self.judge(spans, least_mm)) }
+    pub fn at_least(wall: &Arc<Self>, least: Length) -> Test {
+        let (least_mm, wall) = (least.as_mm(), Arc::clone(wall));
+        Test { on: wall.on.clone(), judge: Arc::new(move |spans| wall.judge(spans, least_mm)) }
     }
 }
 

@@ -65,8 +65,11 @@ impl Stitched {
             }
             self.model.variable(variable);
         }
-        for Constraint { name, because, demand } in &own.constraints {
-            self.model.demand(name.clone(), because.clone(), shifted(demand, begins));
+        for Constraint { name, because, demand, gauge } in &own.constraints {
+            let id = self.model.demand(name.clone(), because.clone(), shifted(demand, begins));
+            if let Some(gauge) = gauge {
+                self.model.measure(id, gauge.shifted(begins));
+            }
         }
     }
 }

@@ -9,7 +9,8 @@ use std::sync::Arc;
 use num_rational::Ratio;
 
 use super::demands::{Demands, add, fine, one, simple};
-use super::model::{Demand, Judgement, Linear, Span, Test};
+use super::gauge::Gauge;
+use super::model::{ConstraintId, Demand, Judgement, Linear, Span, Test};
 use super::reckon::{Cutout, Other, Round, Wall};
 use super::rules::{
     Rule, SECTION_KEPT, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SCREW, WALL_TAPPED,
@@ -73,8 +74,7 @@ impl Demands<'_> {
                 [0, 1].map(|axis| simple(&first.from[axis].clone().less(&other.from[axis])));
             self.state(&kept, Demand::Apart { along, across, reach: simple(&reach) });
         } else {
-            let least = kept.least;
-            self.state(&kept, Demand::Test(wall.at_least(least)));
+            self.state_reckoned(&kept, wall);
         }
     }
 
@@ -104,16 +104,15 @@ impl Demands<'_> {
                 let sum =
                     simple(&add(round.radius.clone(), &out, Ratio::from_integer(-1)).less(&cutout.radius));
                 let kept = self.kept(found, self.as_drawn(&sum));
-                let least = kept.least;
-                return self.state(&kept, Demand::at_least(sum, least));
+                self.state(&kept, Demand::at_least(sum, kept.least));
+                return;
             }
             let wall = Wall::new(cutout, &Other::Band(rounds));
             let kept = self.kept(found, Length::nearest(wall.at(|v| self.drawn[v.0])));
-            let least = kept.least;
-            if self.stands_anyway(&wall, least) {
-                return;
+            if !self.stands_anyway(&wall, kept.least) {
+                self.state_reckoned(&kept, wall);
             }
-            return self.state(&kept, Demand::Test(wall.at_least(least)));
+            return;
         }
         let edges = [
             (Reference::LeftEdge, Face::Left, 1),
@@ -137,8 +136,13 @@ impl Demands<'_> {
                 let name = format!("wall from {} to the {}", self.name(found.first), edge_word(edge));
                 let kept = self.kept_as(name, found, self.as_drawn(&sum));
                 let least = kept.least;
-                let demand = if fine(&[&sum]) { above(sum, least) } else { Demand::at_least(sum, least) };
-                self.state(&kept, demand);
+                if fine(&[&sum]) {
+                    let gauge = Gauge::of_sum(sum.clone(), least);
+                    let id = self.state(&kept, above(sum, least));
+                    self.model.measure(id, gauge);
+                } else {
+                    self.state(&kept, Demand::at_least(sum, least));
+                }
             }
         }
     }
@@ -149,7 +153,8 @@ impl Demands<'_> {
         wall.judge(&spans, least.as_mm()) == Judgement::Holds
     }
 
-    pub(super) fn state(&mut self, kept: &Kept, demand: Demand) {
+    /// States a wall, with how it is measured where the demand itself says that.
+    pub(super) fn state(&mut self, kept: &Kept, demand: Demand) -> ConstraintId {
         if std::ptr::eq(kept.rule, &WALL_AS_DRAWN) && thinned(kept.drawn) < kept.least {
             self.may_thin.insert(kept.name.clone());
         }
@@ -157,7 +162,23 @@ impl Demands<'_> {
             "the {} is {} on the drawing and must be {} at least: {}",
             kept.name, kept.drawn, kept.least, kept.rule.because
         );
-        self.model.demand(kept.name.clone(), because, demand);
+        let gauge = Gauge::apart(&demand, kept.least);
+        let id = self.model.demand(kept.name.clone(), because, demand);
+        if let Some(gauge) = gauge {
+            self.model.measure(id, gauge);
+        }
+        id
+    }
+
+    /// States a wall that is reckoned, and measures it the same way.
+    pub(super) fn state_reckoned(&mut self, kept: &Kept, wall: Wall) {
+        let (wall, least) = (Arc::new(wall), kept.least);
+        let id = self.state(kept, Demand::Test(Wall::at_least(&wall, least)));
+        let gauge = Gauge::at_least(wall.on.clone(), least, move |sizes| {
+            let sizes_mm: Vec<f64> = sizes.iter().map(|size| size.value.as_mm()).collect();
+            Length::nearest(wall.thickness_mm(&sizes_mm))
+        });
+        self.model.measure(id, gauge);
     }
 
     /// What a wall must be: what practice asks, or what the drawing has where that

@@ -1,8 +1,10 @@
 //! The list of what became of every dimension.
 
+use num_rational::Ratio;
+
 use super::sheet::Change;
 use crate::drawing::{Drawing, Given, Kind, Pressure, Role, Source};
-use crate::measure::Length;
+use crate::measure::{Length, Unit};
 use crate::metric::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice};
 use crate::settings::show::mm;
 use crate::why::Figure;
@@ -26,17 +28,15 @@ fn dimension(drawing: &Drawing, choice: &DimensionChoice) -> Change {
         exact: choice.exact.shown(4),
         chosen: mm(choice.chosen),
         difference: difference(choice.chosen - choice.exact),
+        difference_drawn: in_unit(choice.chosen - choice.exact, choice.written.unit),
+        limit: mm(choice.limit),
         made_with: match drawn.made {
             Some(_) => "already made".into(),
             None => owned(made_words(&choice.made), choice.owned),
         },
         role: role(drawing, drawn.role, drawn.pin.is_some()),
         why: choice.why.clone(),
-        refused: choice
-            .refused
-            .iter()
-            .map(|r| (format!("{}, {}", mm(r.value), r.with), r.reason.clone()))
-            .collect(),
+        refused: choice.refused.clone(),
     }
 }
 
@@ -57,6 +57,8 @@ fn thread(drawing: &Drawing, choice: &ThreadChoice) -> Change {
         exact: drawn.thread.major.shown(4),
         chosen: choice.chosen.designation.clone(),
         difference: difference(choice.chosen.major - drawn.thread.major),
+        difference_drawn: in_unit(choice.chosen.major - drawn.thread.major, drawing.unit.unwrap_or(Unit::Mm)),
+        limit: String::new(),
         made_with: match drawn.made {
             Some(_) => "already made".into(),
             None if drawing.source == Source::Bought => "as bought".into(),
@@ -65,7 +67,7 @@ fn thread(drawing: &Drawing, choice: &ThreadChoice) -> Change {
         },
         role: role(drawing, drawn.role, drawn.pin.is_some()),
         why: choice.why.clone(),
-        refused: choice.refused.iter().map(|r| (r.with.clone(), r.reason.clone())).collect(),
+        refused: choice.refused.clone(),
     }
 }
 
@@ -96,13 +98,35 @@ fn owned(words: String, owned: Owned) -> String {
     }
 }
 
-/// With its sign, and nothing where nothing moved.
+/// Millimetres to three decimals with their sign, and nothing where nothing moved.
 fn difference(by: Length) -> String {
+    signed(by, 3)
+}
+
+/// The same in the unit of the drawing: inches to four decimals, so that thousandths
+/// are read off; nothing where the drawing is in millimetres.
+fn in_unit(by: Length, unit: Unit) -> String {
+    match unit {
+        Unit::Mm => String::new(),
+        // 25.4 mm to the inch: 5/127 of a millimetre number is the inch number.
+        Unit::Inch => match signed(by.scaled(Ratio::new(5, 127)), 4) {
+            moved if moved.is_empty() => moved,
+            moved => format!("{moved} in"),
+        },
+    }
+}
+
+/// A number rounded half away from nought, with its sign; of one that rounds to nought
+/// only that it is under the last place.
+fn signed(by: Length, places: u32) -> String {
     if by == Length::ZERO {
         return String::new();
     }
-    let shown = by.abs().decimals(3);
+    let shown = by.abs().decimals(places);
     let sign = if by < Length::ZERO { "−" } else { "+" };
+    if shown.bytes().all(|digit| b"0.".contains(&digit)) {
+        return format!("under {}1", &shown[..shown.len() - 1]);
+    }
     format!("{sign}{shown}")
 }
 
