@@ -447,18 +447,18 @@ fn the_decisions_on_the_lever() {
         not 11.1 mm by setting the machine: nearer the drawing by what may pass, but a less round number
         not 11.2 mm by setting the machine: nearer the drawing by what may pass, but a less round number
     rod boss: right of pivot boss: 1 27/32 -> 46.83 mm by setting the machine, ≈-0.0013 mm from the drawing
-        not 46.84 mm by setting the machine: it departs by ≈0.0088 mm, the chosen one by ≈0.0013 mm
-        not 46.82 mm by setting the machine: it departs by ≈0.0113 mm, the chosen one by ≈0.0013 mm
+        not 46.84 mm by setting the machine: it departs by 0.00875 mm, the chosen one by 0.00125 mm
+        not 46.82 mm by setting the machine: it departs by 0.01125 mm, the chosen one by 0.00125 mm
     rod boss: radius: 9/32 -> 7 mm by setting the machine, ≈-0.1438 mm from the drawing
         not 7.1 mm by setting the machine: nearer the drawing by what may pass, but a less round number
         not 7.2 mm by setting the machine: nearer the drawing by what may pass, but a less round number
     pivot bore: diameter: 5/16 -> 8 mm by reamer 8 mm H7 after drill 7.8 mm, +0.0625 mm from the drawing
         not 7.5 mm by reamer 7.5 mm H7 after drill 7.3 mm: to buy besides: reamer 7.5 mm H7, drill 7.3 mm
     rod bore: diameter: 3/16 -> 5 mm by reamer 5 mm H7 after drill 4.9 mm, +0.2375 mm from the drawing
-        not 4.5 mm by reamer 4.5 mm H7 after drill 4.4 mm: with the rest as chosen it breaks: fit of valve rod pin would be -0.5 mm, must be 0 mm to 0.02 mm
+        not 4.5 mm by reamer 4.5 mm H7 after drill 4.4 mm: with the rest as chosen it breaks: fit of valve rod pin would be a clearance of -0.5 mm, must be 0 mm to 0.02 mm
     arm step: right of pivot boss: 19/32 -> 15 mm by setting the machine, ≈-0.0813 mm from the drawing
         not 15.1 mm by setting the machine: nearer the drawing by what may pass, but a less round number
-        not 15.2 mm by setting the machine: it departs by ≈0.1188 mm and gains nothing
+        not 15.2 mm by setting the machine: it departs by 0.11875 mm and gains nothing
     arm step: leaves: 3/16 -> 4.75 mm by setting the machine, -0.0125 mm from the drawing
         not 4.8 mm by setting the machine: it departs by 0.0375 mm and gains nothing
         not 4.7 mm by setting the machine: it departs by 0.0625 mm and gains nothing
@@ -471,8 +471,8 @@ fn the_decisions_on_the_lever() {
         not 3.3 mm by drill 3.3 mm: nearer the drawing by what may pass, but not a hole that ISO 273 lists
         not 3.4 mm by drill 3.4 mm: it departs by 0.1361 mm and gains nothing
     stop hole: left of rod boss: 17/32 -> 13.5 mm by setting the machine, ≈+0.0063 mm from the drawing
-        not 13.4 mm by setting the machine: it departs by ≈0.0938 mm and gains nothing
-        not 13.6 mm by setting the machine: it departs by ≈0.1063 mm and gains nothing
+        not 13.4 mm by setting the machine: it departs by 0.09375 mm and gains nothing
+        not 13.6 mm by setting the machine: it departs by 0.10625 mm and gains nothing
     stop hole: diameter: No. 43 -> 2.3 mm by drill 2.3 mm, +0.0394 mm from the drawing
         not 2.25 mm by drill 2.25 mm: to buy besides: drill 2.25 mm
         not 2.2 mm by drill 2.2 mm: it departs by 0.0606 mm and gains nothing
@@ -480,13 +480,13 @@ fn the_decisions_on_the_lever() {
         not 10.3 mm by setting the machine: nearer the drawing by what may pass, but a less round number
         not 10.25 mm by setting the machine: nearer the drawing by what may pass, but a less round number
     spring anchor: above stop hole: 3/32 -> 2.4 mm by setting the machine, ≈+0.0188 mm from the drawing
-        not 2.3 mm by setting the machine: it departs by ≈0.0813 mm and gains nothing
-        not 2.5 mm by setting the machine: it departs by ≈0.1188 mm, the chosen one by ≈0.0188 mm
+        not 2.3 mm by setting the machine: it departs by 0.08125 mm and gains nothing
+        not 2.5 mm by setting the machine: it departs by 0.11875 mm, the chosen one by 0.01875 mm
     body: thickness: 3/8 -> 10 mm by flat 10 mm mild steel, +0.475 mm from the drawing
         not 9.5 mm by setting the machine, faced from thicker stock: nearer the drawing, but at the price of more work
         not 9.6 mm by setting the machine, faced from thicker stock: nearer the drawing, but at the price of more work
     valve rod pin: size: 3/16 -> 5 mm by round 5 mm silver steel, +0.2375 mm from the drawing
-        not 5 mm by round 5 mm silver steel, shaft from bar: with the rest as chosen it breaks: fit of valve rod pin would be 0.03 mm, must be 0 mm to 0.02 mm
+        not 5 mm by round 5 mm silver steel, shaft from bar: with the rest as chosen it breaks: fit of valve rod pin would be a clearance of 0.03 mm, must be 0 mm to 0.02 mm
         not 5 mm by turning, shaft turned to suit: the same size: more work
     clamp screw: thread: M3 in the place of 5 BA
         not M3 after drill 2.5 mm: the same size: its drill or its pitch is further from the aim

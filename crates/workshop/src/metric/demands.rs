@@ -269,7 +269,7 @@ impl<'a> Demands<'a> {
             let screws: Vec<_> = self.threads[thread.0].ways.iter().map(|way| way.thread).collect();
             let read = move |made: &[&Candidate]| {
                 let (close, free) = holes::clearance_range(screws[made[0].label]);
-                Some(Reading { is: made[1].value, least: Some(close), most: Some(free) })
+                Some(Reading { what: "a hole of", is: made[1].value, least: Some(close), most: Some(free) })
             };
             self.model.measure(id, Gauge { on: vec![a, b], read: Arc::new(read) });
         }
@@ -305,7 +305,7 @@ impl<'a> Demands<'a> {
         let pitches: Vec<Length> = self.threads[id.0].ways.iter().map(|way| way.thread.pitch).collect();
         let read = move |made: &[&Candidate]| {
             let wanted = pitches[made[0].label].scaled(least);
-            Some(Reading { is: made[1].value, least: Some(wanted), most: None })
+            Some(Reading { what: "a length of", is: made[1].value, least: Some(wanted), most: None })
         };
         self.model.measure(stated, Gauge { on: vec![a, b], read: Arc::new(read) });
     }

@@ -10,6 +10,8 @@ use crate::measure::Length;
 /// What a demand comes to for some sizes, and what it must be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Reading {
+    /// What is measured, where the demand's name does not say it: `a clearance of`.
+    pub what: &'static str,
     /// What it comes to.
     pub is: Length,
     /// It must be this at least.
@@ -43,8 +45,9 @@ impl Gauge {
         least: Length,
         is: impl Fn(&[&Candidate]) -> Length + Send + Sync + 'static,
     ) -> Self {
-        let read =
-            move |sizes: &[&Candidate]| Some(Reading { is: is(sizes), least: Some(least), most: None });
+        let read = move |sizes: &[&Candidate]| {
+            Some(Reading { what: "", is: is(sizes), least: Some(least), most: None })
+        };
         Self { on, read: Arc::new(read) }
     }
 
@@ -95,7 +98,7 @@ pub fn reading(model: &Model, constraint: &Constraint, choice: &[usize]) -> Opti
     }
     match &constraint.demand {
         Demand::Between { sum, least, most } => {
-            Some(Reading { is: sum_of(sum, |v| candidate(v).value), least: *least, most: *most })
+            Some(Reading { what: "", is: sum_of(sum, |v| candidate(v).value), least: *least, most: *most })
         }
         _ => None,
     }
@@ -108,7 +111,8 @@ impl fmt::Display for Reading {
         // What misses by less than a thousandth is not to look as if it held.
         let close =
             [self.least, self.most].into_iter().flatten().any(|b| b.gap(self.is) < Length::microns(1));
-        write!(f, "{} mm, must be ", self.is.shown(if close { 6 } else { 3 }))?;
+        let what = if self.what.is_empty() { String::new() } else { format!("{} ", self.what) };
+        write!(f, "{what}{} mm, must be ", self.is.shown(if close { 6 } else { 3 }))?;
         match (self.least, self.most) {
             (Some(least), Some(most)) if least == most => write!(f, "{}", mm(least)),
             (Some(least), Some(most)) => write!(f, "{} to {}", mm(least), mm(most)),

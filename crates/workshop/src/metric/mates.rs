@@ -256,7 +256,12 @@ pub fn gauge([hole, shaft]: [VariableId; 2], fit: &str, holes: &[Way], shafts: &
         let (least, greatest) = clearance_asked(&fit, made[1].value)?;
         let (tightest, loosest) = (hole.0 - shaft.1, hole.1 - shaft.0);
         let is = if tightest < least { tightest } else { loosest };
-        (is < least || is > greatest).then_some(Reading { is, least: Some(least), most: Some(greatest) })
+        (is < least || is > greatest).then_some(Reading {
+            what: "a clearance of",
+            is,
+            least: Some(least),
+            most: Some(greatest),
+        })
     };
     Gauge { on: vec![hole, shaft], read: Arc::new(read) }
 }
