@@ -9,7 +9,8 @@ use num_rational::Ratio;
 use super::gauge::{Gauge, Reading};
 use super::model::{Candidate, Demand, Linear, Model, Span, Variable, VariableId};
 use super::rules::{
-    FIT, FIT_TO_SHAFT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, THREE_THREADS, TWICE_GIVEN, WALL_AS_DRAWN, WALL_PLAIN,
+    FIT, FIT_TO_SHAFT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, THREE_THREADS, TWICE_GIVEN,
+    WALL_AS_DRAWN, WALL_PLAIN,
 };
 use super::way::{Cut, Job, ThreadWays, Ways};
 use super::{holes, mates};

@@ -225,7 +225,8 @@ pub fn go_together(asks: &Asks, hole: &Way, shaft: &Way) -> bool {
         return false;
     }
     let asked = asks.clearance(hole.value);
-    let (Some((least, greatest)), Some(hole_limits), Some(shaft_limits)) = (asked, limits(hole), limits(shaft))
+    let (Some((least, greatest)), Some(hole_limits), Some(shaft_limits)) =
+        (asked, limits(hole), limits(shaft))
     else {
         return same && matches!(asks, Asks::Word(_));
     };
@@ -253,7 +254,7 @@ pub fn gauge([hole, shaft]: [VariableId; 2], fit: &str, holes: &[Way], shafts: &
     let (holes, shafts, fit) = (made(holes), made(shafts), fit.to_owned());
     let read = move |made: &[&Candidate]| {
         let (hole, shaft) = (holes[made[0].label]?, shafts[made[1].label]?);
-        let (least, greatest) = clearance_asked(&fit, made[1].value)?;
+        let (least, greatest) = clearance_asked(&fit, made[0].value)?;
         let (tightest, loosest) = (hole.0 - shaft.1, hole.1 - shaft.0);
         let is = if tightest < least { tightest } else { loosest };
         (is < least || is > greatest).then_some(Reading {
@@ -303,8 +304,11 @@ mod tests {
     }
 
     fn bar(size: Length, class: &str) -> Way {
-        let stock =
-            Stock { material: "silver steel".into(), section: Section::Round { diameter: size }, class: None };
+        let stock = Stock {
+            material: "silver steel".into(),
+            section: Section::Round { diameter: size },
+            class: None,
+        };
         Way::new(size, MadeWith::Stock(stock), &BAR_AS_SUPPLIED).class(class)
     }
 
@@ -334,7 +338,9 @@ mod tests {
                         };
                         let corners = ends(hole).into_iter().flat_map(|h| ends(shaft).map(|s| h - s));
                         let wanted = corners.clone().all(|clear| clear >= least && clear <= most)
-                            || asked.split_once('/').is_some_and(|(h, s)| inside(hole, h) && inside(shaft, s));
+                            || asked
+                                .split_once('/')
+                                .is_some_and(|(h, s)| inside(hole, h) && inside(shaft, s));
                         let found = go_together(&asks, &reamed_to(size, hole), &bar(size, shaft));
                         assert_eq!(found, wanted, "{asked} from {hole} and {shaft} at {size}");
                         if found { good += 1 } else { bad += 1 }

@@ -54,7 +54,8 @@ impl PlainFit {
 /// A [`Problem`] that lists the words, or gives the sizes over which the table runs.
 pub fn plain_fit(word: &str, size: Length) -> Result<PlainFit, Problem> {
     let rows = rows_of(word)?;
-    let holds = |row: &&&Row| size.is_positive() && size >= row.length("from_mm") && size <= row.length("incl_mm");
+    let holds =
+        |row: &&&Row| size.is_positive() && size >= row.length("from_mm") && size <= row.length("incl_mm");
     let Some(row) = rows.iter().find(holds) else {
         let most = rows.iter().map(|row| row.length("incl_mm")).max().unwrap_or_default();
         return Err(Problem::new(format!("no {} fit is stated for {size}", rows[0].text("word")))
