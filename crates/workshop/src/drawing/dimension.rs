@@ -56,6 +56,39 @@ pub enum Measures {
     Shaft,
 }
 
+impl Measures {
+    /// What may become of it when the file does not say: sizes that a tool or the rack makes
+    /// follow it, the rest may move. Common practice, shown as assumed.
+    pub const fn usual_role(self) -> Role {
+        match self {
+            Self::Hole(_)
+            | Self::SlotWidth
+            | Self::SawWidth
+            | Self::Thickness
+            | Self::Counterbore
+            | Self::Countersink
+            | Self::InsideCorner
+            | Self::Filed
+            | Self::TaperPin
+            | Self::Shaft
+            | Self::KnurlPitch
+            | Self::AcrossFlats
+            | Self::AcrossBar => Role::Suit,
+            // The stroke of whatever an eccentric drives is twice its throw.
+            Self::Throw => Role::Hold,
+            Self::Position
+            | Self::Radius
+            | Self::Outside
+            | Self::Inside
+            | Self::Web
+            | Self::Depth
+            | Self::Turned
+            | Self::Along
+            | Self::Chamfer => Role::Free,
+        }
+    }
+}
+
 /// What may become of a dimension.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Role {

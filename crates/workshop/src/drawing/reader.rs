@@ -173,7 +173,7 @@ impl Reader {
         }
         let role = match said.role {
             Some(role) => (role, Given::Said),
-            None => (usual_role(measures), self.unsaid),
+            None => (measures.usual_role(), self.unsaid),
         };
         let (pin, made) = self.fixed_size(&said, name, measures, written.length);
         let (name, at, within) = (name.to_owned(), self.here.clone(), said.within);
@@ -213,35 +213,4 @@ impl Reader {
 /// and a drill anywhere else.
 pub(super) fn read_measured(text: &str, measures: Measures, unit: Option<Unit>) -> Result<Written, Problem> {
     if measures == Measures::TaperPin { taper_pins::read_nominal(text) } else { read_size(text, unit) }
-}
-
-/// What a dimension may become when the file does not say: sizes that a tool or
-/// the rack makes follow it, the rest may move. Common practice, shown as assumed.
-const fn usual_role(measures: Measures) -> Role {
-    match measures {
-        Measures::Hole(_)
-        | Measures::SlotWidth
-        | Measures::SawWidth
-        | Measures::Thickness
-        | Measures::Counterbore
-        | Measures::Countersink
-        | Measures::InsideCorner
-        | Measures::Filed
-        | Measures::TaperPin
-        | Measures::Shaft
-        | Measures::KnurlPitch
-        | Measures::AcrossFlats
-        | Measures::AcrossBar => Role::Suit,
-        // The stroke of whatever an eccentric drives is twice its throw.
-        Measures::Throw => Role::Hold,
-        Measures::Position
-        | Measures::Radius
-        | Measures::Outside
-        | Measures::Inside
-        | Measures::Web
-        | Measures::Depth
-        | Measures::Turned
-        | Measures::Along
-        | Measures::Chamfer => Role::Free,
-    }
 }

@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 
 use super::buy::Buy;
 use super::choice::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice, ToBuy};
+use super::pressure::INSPECTOR;
 use super::rules::{HELD, THREAD_STAYS};
 use super::search::Proof;
 use super::way::{Cut, Job, ThreadWay, ThreadWays, Way, Ways};
-use super::{pinned, screws};
-use crate::drawing::{Dimension, DimensionId, Drawing, Pressure, Sizes, ThreadCall, ThreadId};
+use super::{pinned, pressure, screws};
+use crate::drawing::{Dimension, DimensionId, Drawing, Pressure, Sizes, Solved, ThreadCall, ThreadId};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::drills::Drill;
@@ -23,10 +24,6 @@ enum Kept {
     /// It is bought in.
     Bought,
 }
-
-/// What stands behind every refusal to change a part that holds pressure.
-const INSPECTOR: &str = "the code in force and a boiler inspector decide on any change to it, not this program; a wall, \
-     stay or thread that looks alike may be weaker";
 
 impl Kept {
     fn of(drawing: &Drawing) -> Self {
@@ -155,6 +152,9 @@ pub(super) fn whole(job: &Job) -> MetricPart {
         threads: threads.iter().map(|choice| choice.chosen).collect(),
     };
     let mut assumed = drawing.assumed.clone();
+    if kept == Kept::Pressure {
+        assumed.extend(pressure::remarks(drawing, job.bench));
+    }
     assumed.extend(pinned::remarks(job));
     MetricPart {
         sizes,
@@ -177,29 +177,23 @@ fn dimension_why(dimension: &Dimension, kept: Kept) -> Why {
     }
 }
 
-/// A fault for every pin that is not what the drawing has.
-pub(super) fn changed(drawing: &Drawing) -> Vec<Problem> {
-    let kept = Kept::of(drawing);
+/// What stands against the pins and measured sizes of a part that stays as it is.
+pub(super) fn faults(drawing: &Drawing, solved: &Solved) -> Vec<Problem> {
+    if Kept::of(drawing) == Kept::Pressure {
+        return pressure::faults(drawing, solved);
+    }
     let fault = |name: &str, line: usize, pin: String, drawn: String| {
-        let problem = match kept {
-            Kept::Pressure => {
-                Problem::new(format!("`{name}` is not pinned to {pin}: this part holds pressure"))
-                    .why(format!("the drawing has {drawn}, and its sizes were proved with it; {INSPECTOR}"))
-            }
-            Kept::Bought => {
-                Problem::new(format!("`{name}` cannot be pinned to {pin}: this part is bought in"))
-                    .why(format!("it comes as it is, which the drawing gives as {drawn}"))
-            }
-        };
-        problem
+        Problem::new(format!("`{name}` cannot be pinned to {pin}: this part is bought in"))
             .at(format!("line {line}, `{name}`"))
             .at(drawing.file.clone())
             .concerns(name)
-            .mend("take the pin out")
+            .why(format!("it comes as it is, which the drawing gives as {drawn}"))
+            .mend("take the pin out; write `made` for what it really measures")
     };
     let lengths = drawing.dimensions.iter().filter_map(|dimension| {
         let pin = dimension.pin.filter(|&pin| pin != dimension.written.length)?;
-        Some(fault(&dimension.name, dimension.line, pin.to_string(), dimension.written.length.to_string()))
+        let drawn = dimension.written.length.to_string();
+        Some(fault(&dimension.name, dimension.line, pin.to_string(), drawn))
     });
     let threads = drawing.threads.iter().filter_map(|call| {
         let pin = call.pin.filter(|&pin| pin != call.thread)?;

@@ -8,6 +8,7 @@ use super::demands::Demands;
 use super::explain::Explained;
 use super::metricate::{material, variables};
 use super::model::Model;
+use super::pressure::Bound;
 use super::rules::WALL_THINNED;
 use super::shelf::Shelf;
 use super::together::Piece;
@@ -83,6 +84,7 @@ impl<'a> Making<'a> {
         touching: &'a Solved,
         bench: &'a Bench,
         shelf: &'a Shelf<'a>,
+        bound: &Bound,
     ) -> Outcome<Self> {
         let drawing = piece.drawing;
         let (material, supposed) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
@@ -98,13 +100,22 @@ impl<'a> Making<'a> {
             Moves::Chosen => {
                 let threads: Vec<ThreadWays> =
                     (0..drawing.threads.len()).map(|at| screws::ways(&job, ThreadId(at))).collect();
-                (ways::every_way(&job, &threads), threads)
+                let mut ways = ways::every_way(&job, &threads);
+                let mut threads = threads;
+                bound.keep(&job, &mut ways, &mut threads);
+                (ways, threads)
             }
         };
         let mut faults = impasse::nothing_near(&job, &ways, &threads);
         faults.extend(match moves {
-            Moves::Never => kept::changed(drawing),
-            Moves::Chosen => pinned::faults(&job, &ways, &threads),
+            Moves::Never => kept::faults(drawing, piece.solved),
+            Moves::Chosen => {
+                let mut faults = bound.faults(drawing);
+                if faults.is_empty() {
+                    faults = pinned::faults(&job, &ways, &threads);
+                }
+                faults
+            }
         });
         if !faults.is_empty() {
             return Err(faults);

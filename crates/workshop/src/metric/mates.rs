@@ -12,7 +12,7 @@ use super::stock::{UNKNOWN_BAR_CLASS, rounds, standard_rounds};
 use super::way::{Job, Way, stock_name};
 use super::weigh::unround;
 use crate::bench::{Section, Stock};
-use crate::drawing::{DimensionId, Kind, Mate};
+use crate::drawing::{DimensionId, Drawing, Kind, Mate};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::{fits, materials};
@@ -125,8 +125,13 @@ pub fn is_hole(job: &Job, mate: &Mate) -> bool {
 
 /// The size of this part that a mate meets.
 pub fn met(job: &Job, mate: &Mate) -> Option<DimensionId> {
+    met_on(job.drawing, mate)
+}
+
+/// The same of a drawing.
+pub fn met_on(drawing: &Drawing, mate: &Mate) -> Option<DimensionId> {
     use crate::drawing::SectionSize;
-    match job.feature(mate.with).kind {
+    match drawing.features[mate.with.0].kind {
         Kind::Hole { diameter, .. }
         | Kind::Counterbore { diameter, .. }
         | Kind::Slot { width: diameter, .. }

@@ -51,6 +51,7 @@ mod partial;
 mod pinned;
 mod pins;
 mod polish;
+mod pressure;
 mod read_back;
 mod reckon;
 mod rule_out;

@@ -90,6 +90,9 @@ rules! {
     ALREADY_MADE: "already made", "it is cut already: it stays as it measures, and the rest is chosen around it",
         "the part file";
     /// See the row.
+    BESIDE_PRESSURE: "belongs to a pressure part", "it screws or fits into a part that holds pressure: it stays exactly as drawn, and the code in force and an inspector decide on any change",
+        "common practice";
+    /// See the row.
     HELD: "held", "the mechanism depends on this size: it may not leave its tolerance", "the drawing";
     // mates
     /// See the row.

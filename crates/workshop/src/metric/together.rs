@@ -16,6 +16,7 @@ use super::making::{Look, Making};
 use super::memory::Memory;
 use super::model::Cost;
 use super::network::{unweigh, weigh};
+use super::pressure::{self, Bound};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
 use super::shelf::Shelf;
 use super::stitch::Stitched;
@@ -45,7 +46,15 @@ type Touchings = [OnceLock<Solved>; TOUCHES];
 pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
     let shelf = Shelf::of(bench);
     let touchings: Vec<Touchings> = pieces.iter().map(|_| Touchings::default()).collect();
-    let mut project = Project { pieces, bench, shelf: &shelf, touchings: &touchings, going: BTreeMap::new() };
+    let bound = pressure::beside(pieces);
+    let mut project = Project {
+        pieces,
+        bench,
+        shelf: &shelf,
+        touchings: &touchings,
+        bound: &bound,
+        going: BTreeMap::new(),
+    };
     let mut faults: BTreeMap<usize, Vec<Problem>> = BTreeMap::new();
     for place in project.in_order() {
         if let Err(more) = project.begin(place, pieces[place].solved, 0) {
@@ -78,6 +87,8 @@ struct Project<'a> {
     bench: &'a Bench,
     shelf: &'a Shelf<'a>,
     touchings: &'a [Touchings],
+    /// What of each part belongs to one that holds pressure.
+    bound: &'a [Bound],
     /// By an order that does not depend on the order of the pieces.
     going: BTreeMap<usize, Going<'a>>,
 }
@@ -118,7 +129,7 @@ impl<'a> Project<'a> {
     fn begin(&mut self, place: usize, touching: &'a Solved, touches: usize) -> Outcome<()> {
         let known = self.going.iter().find(|(_, going)| going.place == place).map(|(&key, _)| key);
         let key = known.unwrap_or(self.going.len());
-        let making = Making::new(&self.pieces[place], touching, self.bench, self.shelf)?;
+        let making = Making::new(&self.pieces[place], touching, self.bench, self.shelf, &self.bound[place])?;
         self.going.insert(key, Going { place, making, touches });
         Ok(())
     }
