@@ -278,6 +278,10 @@ fn every_rule_has_a_part_that_shows_it() {
         ("faced from thicker stock", BRACKET.to_owned()),
         ("as cast", include_str!("parts/cast-bracket.toml").to_owned()),
         ("faced from the casting", include_str!("parts/cast-bracket.toml").to_owned()),
+        (
+            "within the casting",
+            include_str!("parts/cast-bracket.toml").replace("allowance = \"1/16\"", "allowance = \"0.4 mm\""),
+        ),
         ("diameter from bar", bar("0.47")),
         ("bar left as it comes", include_str!("parts/union.toml").to_owned()),
         ("spanner", include_str!("parts/flatted-spindle.toml").to_owned()),

@@ -311,7 +311,7 @@ fn a_bought_part_comes_as_it_is() {
     `body: thickness` cannot be pinned to 10 mm: this part is bought in
       where: part.toml, line 16, `body: thickness`
       why:   it comes as it is, which the drawing gives as 9.525 mm
-      mend:  take the pin out
+      mend:  take the pin out; write `made` for what it really measures
     ");
     // As it measures, where somebody measured.
     let measured = pinned.replace("pin = \"10 mm\"", "made = \"9.6 mm\"");

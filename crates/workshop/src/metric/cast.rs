@@ -1,12 +1,19 @@
-//! What a casting gives: sizes between faces that stay as cast are what they are.
+//! What a casting gives: sizes between faces that stay as cast are what they are, and
+//! faces that are cut lie within its metal.
 
 use std::collections::BTreeSet;
 
+use num_rational::Ratio;
+
 use super::choice::MadeWith;
-use super::rules::{CAST, FACED_CASTING};
+use super::demands::{Demands, add, fine, one, simple};
+use super::model::{Demand, Linear};
+use super::rules::{CAST, FACED_CASTING, IN_THE_CASTING};
 use super::way::{Job, Way};
 use super::weigh::{convenient, unround};
-use crate::drawing::{Around, Axis, Body, DimensionId, Face, FeatureId, Form, GivenStock, Kind, SectionSize};
+use crate::drawing::{
+    self, Around, Axis, Body, DimensionId, Face, FeatureId, Form, GivenStock, Kind, Reference, SectionSize,
+};
 use crate::measure::Length;
 
 /// The ways of a size that the casting gives, or that is faced from it; none for a part
@@ -55,15 +62,162 @@ fn stays(job: &Job, stock: &GivenStock) -> BTreeSet<DimensionId> {
         }
         Body::Turned { sections, .. } if !stock.turns() => {
             for &section in sections {
-                if let Kind::Section { size: SectionSize::Plain(diameter), .. } = job.feature(section).kind {
-                    stays.insert(diameter);
-                }
+                rounds(&job.feature(section).kind, &mut stays);
+            }
+            for pair in shoulders(job, stock).windows(2) {
+                let between = pair[1].clone().minus(&pair[0]);
+                stays.extend(between.terms.keys().copied());
             }
         }
         Body::Bosses { .. } | Body::Outline { .. } | Body::Turned { .. } => {}
     }
     stays
 }
+
+/// The rounds of a section; a thread is cut on the casting.
+fn rounds(kind: &Kind, stays: &mut BTreeSet<DimensionId>) {
+    let Kind::Section { size, throw, .. } = kind else { return };
+    match *size {
+        SectionSize::Plain(diameter) => {
+            stays.insert(diameter);
+        }
+        SectionSize::Taper { left, right } => stays.extend([left, right]),
+        SectionSize::AsBar { across, .. } => {
+            stays.insert(across);
+        }
+        SectionSize::Threaded(_) => {}
+    }
+    stays.extend(throw.map(|throw| throw.offset));
+}
+
+/// Where the faces square to the axis lie that stay as cast, from left to right.
+fn shoulders(job: &Job, stock: &GivenStock) -> Vec<drawing::Linear> {
+    let mut places = Vec::new();
+    for (at, &section) in job.part.sections().iter().enumerate() {
+        if at > 0 || !stock.faces_end(Face::Left) {
+            places.extend(job.solved.place(section, Axis::X).cloned());
+        }
+    }
+    if !stock.faces_end(Face::Right) {
+        places.extend(job.solved.edge(Reference::RightEdge).cloned());
+    }
+    places
+}
+
+impl Demands<'_> {
+    /// What is cut from a casting lies within it, with a clean cut left on each face.
+    pub(super) fn casting(&mut self) {
+        let stock = self.job.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting);
+        let Some(stock) = stock else { return };
+        let spare = stock.left_on() - stock.left_on().min(clean_cut());
+        let cut = |faces: [Face; 2]| faces.into_iter().filter(|&face| stock.cuts(face)).count() as i64;
+        let size = |demands: &mut Self, id: DimensionId, faces: i64| {
+            let name = demands.job.dimension(id).name.clone();
+            demands.within_casting(name, one(demands.size(id)), spare * faces);
+        };
+        if let Some(thickness) = self.job.plate_thickness() {
+            size(self, thickness, cut([Face::Front, Face::Back]));
+        }
+        match &self.job.drawing.body {
+            Body::Rectangle { width, height, .. } => {
+                size(self, *width, cut([Face::Left, Face::Right]));
+                size(self, *height, cut([Face::Bottom, Face::Top]));
+            }
+            Body::Disc { diameter, .. } if stock.cuts_round() => size(self, *diameter, 2),
+            Body::Bosses { around, .. } if stock.cuts_round() => {
+                around.iter().for_each(|&id| self.stop_within(id, spare));
+            }
+            Body::Outline { around, .. } if stock.cuts_round() => {
+                for item in around {
+                    if let Around::At(id) = *item {
+                        self.stop_within(id, spare);
+                    }
+                }
+            }
+            Body::Turned { sections, .. } if stock.turns() => {
+                for &section in sections {
+                    let mut sizes = BTreeSet::new();
+                    rounds(&self.job.feature(section).kind, &mut sizes);
+                    sizes.into_iter().for_each(|id| size(self, id, 2));
+                }
+                self.ends_within(stock, spare);
+            }
+            Body::Turned { .. } => self.ends_within(stock, spare),
+            Body::Disc { .. } | Body::Bosses { .. } | Body::Outline { .. } => {}
+        }
+    }
+
+    /// A boss or corner of an outline that is cut all round may not leave the casting,
+    /// whichever way it goes.
+    fn stop_within(&mut self, id: FeatureId, spare: Length) {
+        let places =
+            [Axis::X, Axis::Y].map(|axis| self.job.solved.place(id, axis).map(|place| self.sum(place)));
+        let [Some(x), Some(y)] = places else { return };
+        let radius = match self.job.feature(id).kind {
+            Kind::Boss { radius } => one(self.size(radius)),
+            _ => Linear::default(),
+        };
+        // Straight and slanting ways; 5/7 is a hair more than the half of a right angle's sine asks.
+        for (along, across) in EIGHT_WAYS {
+            let reach = add(radius.clone(), &x, Ratio::new(along.0, along.1));
+            let reach = add(reach, &y, Ratio::new(across.0, across.1));
+            self.within_casting(format!("outline at {}", self.name(id)), reach, spare);
+        }
+    }
+
+    /// The length of a turned casting, as far as its ends are faced.
+    fn ends_within(&mut self, stock: &GivenStock, spare: Length) {
+        let faced = [Face::Left, Face::Right].into_iter().filter(|&end| stock.faces_end(end)).count() as i64;
+        let Some(end) = self.job.solved.edge(Reference::RightEdge) else { return };
+        let whole = self.sum(end);
+        self.within_casting("length over all".into(), whole, spare * faced);
+    }
+
+    fn within_casting(&mut self, what: String, sum: Linear, spare: Length) {
+        let sum = simple(&sum);
+        let most = self.as_drawn(&sum) + spare;
+        let greatest_mm: f64 = sum
+            .terms
+            .iter()
+            .map(|&(v, times)| {
+                let times = *times.numer() as f64 / *times.denom() as f64;
+                let span = self.spans[v.0];
+                (span.least.as_mm() * times).max(span.most.as_mm() * times)
+            })
+            .sum::<f64>()
+            + sum.constant.as_mm();
+        if sum.terms.is_empty() || greatest_mm <= most.as_mm() {
+            return;
+        }
+        let because = format!("{what}: {}", IN_THE_CASTING.because);
+        let demand = if fine(&[&sum]) {
+            super::walls::judged(sum, f64::NEG_INFINITY, most.as_mm() + 1e-6)
+        } else {
+            Demand::Between { sum, least: None, most: Some(most) }
+        };
+        self.model.demand(format!("metal of the casting at {what}"), because, demand);
+    }
+}
+
+/// Taken off a cut face of a casting at least, to get under its skin (common practice).
+fn clean_cut() -> Length {
+    Length::microns(500)
+}
+
+/// A ratio of whole numbers.
+type Share = (i128, i128);
+
+/// The ways in which a stop is looked at, as shares of x and y.
+const EIGHT_WAYS: [(Share, Share); 8] = [
+    ((1, 1), (0, 1)),
+    ((5, 7), (5, 7)),
+    ((0, 1), (1, 1)),
+    ((-5, 7), (5, 7)),
+    ((-1, 1), (0, 1)),
+    ((-5, 7), (-5, 7)),
+    ((0, 1), (-1, 1)),
+    ((5, 7), (-5, 7)),
+];
 
 /// The size and place of a boss or corner of the outline.
 fn stop(job: &Job, id: FeatureId, stays: &mut BTreeSet<DimensionId>) {

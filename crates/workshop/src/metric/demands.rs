@@ -120,6 +120,7 @@ impl<'a> Demands<'a> {
         self.screw_heads();
         self.checks();
         self.pins();
+        self.casting();
         self.mates()
     }
 

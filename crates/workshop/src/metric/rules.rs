@@ -71,6 +71,8 @@ rules! {
     FACED_CASTING: "faced from the casting", "a face of the casting that is cut comes to the roundest number near the drawing",
         "common practice";
     /// See the row.
+    IN_THE_CASTING: "within the casting", "a face that is cut leaves the casting a clean cut of 0.5 mm, or all its allowance where that is less", "common practice";
+    /// See the row.
     BAR: "diameter from bar", "the largest diameter can be that of the bar, which needs no cut", "common practice";
     /// See the row.
     BAR_LEFT: "bar left as it comes", "a part that keeps the shape of square or hexagon bar is made from bar of that size", "common practice";

@@ -409,7 +409,8 @@ pub fn within_slack(sum: Linear, slack: Length) -> Demand {
     judged(sum, -slack.as_mm() - 1e-6, slack.as_mm() + 1e-6)
 }
 
-fn judged(sum: Linear, low_mm: f64, high_mm: f64) -> Demand {
+/// A sum between two lengths, judged to the nanometre where it is too fine to compare exactly.
+pub fn judged(sum: Linear, low_mm: f64, high_mm: f64) -> Demand {
     let mut on: Vec<_> = sum.terms.iter().map(|term| term.0).collect();
     on.sort_unstable();
     on.dedup();
