@@ -6,7 +6,7 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use workshop::desk::asks::{
-    Ask, BODIES, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, SCAN, SCREWED, STOCK, Takes,
+    Ask, BODIES, CHAIN, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, SCAN, SCREWED, STOCK, Takes,
 };
 use workshop::desk::{Exact, Look, Which, fill, look, look_lettered, new_feature, outlined, statements};
 use workshop::drawing::{Part, read_drawing, solve};
@@ -157,6 +157,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         ("[[mate]]\n", MATE),
         ("[[equal]]\n", EQUAL),
         ("[[screwed]]\n", SCREWED),
+        ("[[chain]]\n", CHAIN),
         ("[scan]\n", SCAN),
     ] {
         let own: String = asks.iter().map(line).collect();
@@ -164,6 +165,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         let own =
             own.replace("size = [\"1\"]", "size = [\"1\", \"1/4\"]").replace("machined = [\"front\"]\n", "");
         let own = own.replace("pivot boss: radius\"", "pivot bore: diameter\", \"clamp slit: width\"");
+        let own = own.replace("rod boss: radius", "clamp slit: width");
         let own = own.replace("rod boss at", "pivot bore at");
         let text = match heading {
             "" => format!("{own}{STRAY}{rest}"),
@@ -172,7 +174,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         let faults = read_drawing("try.toml", &text).unwrap_err();
         assert_eq!(faults.len(), 1, "{heading}: {faults:#?}\n{text}");
         let read = keys_read(&faults, "qqqqqqqqqqqq");
-        let headings = ["body", "stock", "feature", "mate", "equal", "screwed", "scan"];
+        let headings = ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "scan"];
         let asked = asks.iter().map(|ask| ask.key).chain(headings.into_iter().filter(|_| heading.is_empty()));
         assert_eq!(read, asked.map(str::to_owned).collect::<BTreeSet<_>>(), "{heading}");
     }

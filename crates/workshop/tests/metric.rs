@@ -326,6 +326,11 @@ fn every_rule_has_a_part_that_shows_it() {
         ("undercut", knob().replace("diameter = \"0.18\"", "diameter = \"0.185\"")),
         ("within the bar", tight),
         ("given twice", twice),
+        (
+            "chain",
+            SPINDLE.to_owned()
+                + "[[chain]]\nname = \"room\"\nadds = [\"collar: length\"]\nleast = \"3.9 mm\"\nmost = \"4 mm\"\n",
+        ),
         ("fit", lever()),
         ("fit to the shaft", mate("F8/h8", "made_from = \"silver steel\"\n")),
         ("reach", slot("\"5/32\"", "3/4")),

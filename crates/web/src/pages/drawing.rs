@@ -167,6 +167,7 @@ fn edited(text: String, edit: Edit, wanted: &mut Wanted) -> Result<String, Refus
             let (made, at) = match kind.as_str() {
                 "mate" => desk::new_table(&text, "mate"),
                 "equal sizes" => desk::new_table(&text, "equal"),
+                "chain" => desk::new_table(&text, "chain"),
                 kind => desk::new_feature(&text, kind, after),
             };
             wanted.card = at;

@@ -575,6 +575,15 @@ pub const SCAN: &[Ask] = &[
 /// What is asked of sizes that stay equal.
 pub const EQUAL: &[Ask] = &[must("dimensions", "dimensions", Takes::Dimensions, "pivot boss: radius")];
 
+/// What is asked of sizes that must add up.
+pub const CHAIN: &[Ask] = &[
+    must("name", "what it is", Takes::Words, "end float"),
+    must("adds", "adds", Takes::Lines, "pivot boss: radius"),
+    may("less", "less", Takes::Lines, "2 × rod boss: radius", "taken off; of another part as `PART: SIZE`"),
+    may("least", "leaves at least", Takes::Length, "0.05 mm", "least, most or both"),
+    may("most", "leaves at most", Takes::Length, "0.2 mm", "equal to the least: exactly that"),
+];
+
 /// The row of a kind of feature.
 pub fn feature(kind: &str) -> Option<&'static FeatureAsk> {
     FEATURES.iter().find(|row| row.kind.eq_ignore_ascii_case(kind.trim()))

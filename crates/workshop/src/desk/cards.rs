@@ -69,6 +69,11 @@ pub(super) fn cards(sheet: &Sheet, drawing: Option<&Drawing>) -> Vec<Card> {
             if name.is_empty() { format!("screwed {}", index + 1) } else { format!("{name}, screwed") };
         cards.push(card(Which::Screwed(index), title, "screwed".into(), asks::SCREWED.to_vec(), table));
     }
+    for (index, table) in tables(sheet, "chain").into_iter().enumerate() {
+        let name = word(table, "name");
+        let title = if name.is_empty() { format!("chain {}", index + 1) } else { name };
+        cards.push(card(Which::Chain(index), title, "chain".into(), asks::CHAIN.to_vec(), table));
+    }
     if let Some(scan) = table(sheet, "scan") {
         cards.push(card(Which::Scan, "The paper sheet".into(), String::new(), asks::SCAN.to_vec(), scan));
     }
@@ -159,7 +164,7 @@ fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
 
 /// What stands in a table and is not asked for.
 fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(String, String)> {
-    const HEADINGS: [&str; 7] = ["body", "stock", "feature", "mate", "equal", "screwed", "scan"];
+    const HEADINGS: [&str; 8] = ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "scan"];
     let known = |key: &str| {
         asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))
     };

@@ -68,13 +68,15 @@ pub fn new_feature(text: &str, kind: &str, after: Option<usize>) -> (Change, Str
     (Change::Add { table: "feature".to_owned(), entries, before }, at)
 }
 
-/// A change that adds a `mate`, or sizes that stay `equal`; and the path that its
+/// A change that adds a `mate`, a `chain`, or sizes that stay `equal`; and the path that its
 /// form then has.
 pub fn new_table(text: &str, table: &str) -> (Change, String) {
     let within = |card: &&Card| card.which.at().split('/').next() == Some(table);
     let count = cards_of(text).iter().filter(within).count();
     let entries = match table {
-        "mate" => vec![("name".to_owned(), Value::Text(format!("mate {}", super::asks::letters(count))))],
+        "mate" | "chain" => {
+            vec![("name".to_owned(), Value::Text(format!("{table} {}", super::asks::letters(count))))]
+        }
         _ => vec![("dimensions".to_owned(), Value::List(Vec::new()))],
     };
     (Change::Add { table: table.to_owned(), entries, before: None }, format!("{table}/{count}"))

@@ -78,6 +78,8 @@ pub enum Which {
     Equal(usize),
     /// A `[[screwed]]`.
     Screwed(usize),
+    /// A `[[chain]]`.
+    Chain(usize),
     /// `[scan]`.
     Scan,
 }
@@ -93,6 +95,7 @@ impl Which {
             Self::Mate(index) => format!("mate/{index}"),
             Self::Equal(index) => format!("equal/{index}"),
             Self::Screwed(index) => format!("screwed/{index}"),
+            Self::Chain(index) => format!("chain/{index}"),
             Self::Scan => "scan".to_owned(),
         }
     }

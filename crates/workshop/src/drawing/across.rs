@@ -4,7 +4,9 @@
 //! feature of another part that they meet. Both drawings then give one size
 //! twice, and a slip of the pen in either shows.
 
-use super::{Drawing, FeatureId, Mate, Partner, Screwed};
+use num_rational::Ratio;
+
+use super::{Chain, Drawing, FeatureId, LinkTo, Mate, Partner, Screwed, Size};
 use crate::document::nearest_word;
 use crate::measure::{Length, Unit};
 use crate::problem::Problem;
@@ -26,8 +28,55 @@ pub fn across(parts: &[Drawing]) -> Vec<Problem> {
                 Err(fault) => faults.push(fault.concerns(&part.features[screwed.feature.0].name)),
             }
         }
+        for chain in part.chains.iter().filter(|chain| !chain.is_own()) {
+            match added_up(parts, part, chain) {
+                Ok((left, hidden)) => faults.extend(chain.off(part, left, hidden)),
+                Err(more) => faults.extend(more),
+            }
+        }
     }
     faults
+}
+
+/// What a chain comes to as drawn, and how much of it the rounding of decimals may hide.
+fn added_up(parts: &[Drawing], from: &Drawing, chain: &Chain) -> Result<(Length, Length), Vec<Problem>> {
+    let (mut left, mut hidden, mut faults) = (Length::ZERO, Length::ZERO, Vec::new());
+    for link in &chain.links {
+        let found = match &link.to {
+            LinkTo::Own(size) => Ok((from, *size)),
+            LinkTo::Other { part, name } => size_of(parts, part, name),
+        };
+        match found {
+            Ok((part, size)) => {
+                left += part.drawn(size).scaled(Ratio::from_integer(link.times));
+                hidden += part.hidden(size).scaled(Ratio::from_integer(link.times.abs()));
+            }
+            Err(fault) => faults.push(chain.at(from, link.line, fault)),
+        }
+    }
+    if faults.is_empty() { Ok((left, hidden)) } else { Err(faults) }
+}
+
+/// A size of another part, by name.
+fn size_of<'a>(parts: &'a [Drawing], part: &str, name: &str) -> Result<(&'a Drawing, Size), Problem> {
+    let Some(other) = parts.iter().find(|other| other.name.eq_ignore_ascii_case(part)) else {
+        let near = nearest_word(part, parts.iter().map(|other| other.name.as_str()));
+        return Err(Problem::new(format!("no part of the project is called `{part}`"))
+            .mend(near.map_or_else(
+            || {
+                "name it as its own file does in `part = \"…\"`, or take the chain out until it is entered"
+                    .to_owned()
+            },
+            |near| format!("did you mean `{near}`?"),
+        )));
+    };
+    other.size_named(name).map(|size| (other, size)).ok_or_else(|| {
+        let near = other.size_near(name);
+        Problem::new(format!("{} has no size called `{name}`", other.name)).mend(near.map_or_else(
+            || "name it as `oddleg metric` lists it, such as `journal: length`".to_owned(),
+            |near| format!("did you mean `{near}`?"),
+        ))
+    })
 }
 
 /// The other part and its feature, by name.

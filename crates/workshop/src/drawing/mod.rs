@@ -18,6 +18,7 @@ mod agree;
 mod blocks;
 mod bodies;
 mod branches;
+mod chain;
 mod circuit;
 mod cross;
 mod culprit;
@@ -65,6 +66,7 @@ mod turned_faults;
 mod wrong;
 
 pub use across::across;
+pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
 pub use hands::{Flip, Hands, hands};
@@ -134,6 +136,8 @@ pub struct Drawing {
     pub screwed: Vec<Screwed>,
     /// Sizes that stay equal.
     pub equal: Vec<Equal>,
+    /// Sizes that add up, in this part or across several.
+    pub chains: Vec<Chain>,
     /// The person's own paper sheet, laid beneath the picture.
     pub scan: Option<PaperSheet>,
     /// What the reader supposed because the file does not say.

@@ -131,6 +131,7 @@ impl Reader {
         let mates = self.mates(sheet);
         let screwed = self.screwed(sheet, &features);
         let equal = self.equal(sheet);
+        let chains = self.chains(sheet, name.as_deref());
         let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
         if features.is_empty() && self.faults.is_empty() {
@@ -158,6 +159,7 @@ impl Reader {
             mates,
             screwed,
             equal,
+            chains,
             scan,
             assumed: std::mem::take(&mut self.assumed),
         })

@@ -131,6 +131,7 @@ pub(super) fn stated(drawing: &Drawing) -> System<'_> {
         system.feature(FeatureId(index));
     }
     system.equalities();
+    system.chains();
     system
 }
 

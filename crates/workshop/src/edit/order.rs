@@ -14,6 +14,7 @@ const HEADINGS: &[&str] = &[
     "mate",
     "screwed",
     "equal",
+    "chain",
 ];
 
 /// Headings that a bench file has last; in a part file `stock` stands by the body.

@@ -85,6 +85,7 @@ pub(super) fn places(layout: &Layout, from: &str, to: &str) -> Vec<(Vec<String>,
                     ("body", "around") | ("mate" | "screwed", "in") => Role::Whole,
                     ("scan", "spots") => Role::Spot,
                     ("equal", "dimensions") => Role::Dimension,
+                    ("chain", "adds" | "less") => Role::Link,
                     _ => continue,
                 };
                 calls.walk(at, value, role, &mut found);
@@ -105,6 +106,8 @@ enum Role {
     Statement,
     /// `NAME: what`, the what naming others.
     Dimension,
+    /// The same, perhaps `2 ×` before it, or of another part, whose names are its own.
+    Link,
     /// `NAME at 412, 380`.
     Spot,
 }
@@ -135,6 +138,7 @@ impl Calls<'_> {
                     Role::Whole => self.whole(words),
                     Role::Statement => self.statement(words),
                     Role::Dimension => self.dimension(words),
+                    Role::Link => self.link(words),
                     Role::Spot => words
                         .rsplit_once(" at ")
                         .and_then(|(name, at)| Some(format!("{} at {at}", self.whole(name)?))),
@@ -160,6 +164,17 @@ impl Calls<'_> {
         let (first, rest) = (self.whole(name), self.statement(what));
         (first.is_some() || rest.is_some())
             .then(|| format!("{}: {}", first.as_deref().unwrap_or(name), rest.as_deref().unwrap_or(what)))
+    }
+
+    fn link(&self, words: &str) -> Option<String> {
+        let counted = |c: char| c.is_ascii_digit() || c.is_whitespace() || c == '×' || c == 'x';
+        // A name may itself begin with a figure.
+        let own = |words: &str| {
+            words.split_once(": ").is_some_and(|(name, _)| self.name_at(name) == Some(name.len()))
+        };
+        let bare = if own(words) { words } else { words.trim_start_matches(counted) };
+        let before = &words[..words.len() - bare.len()];
+        own(bare).then(|| Some(format!("{before}{}", self.dimension(bare)?)))?
     }
 
     /// A statement with every call of the feature renamed.

@@ -121,6 +121,7 @@ impl<'a> Demands<'a> {
         self.checks();
         self.pins();
         self.casting();
+        self.own_chains();
         self.mates()
     }
 

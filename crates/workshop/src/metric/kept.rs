@@ -7,7 +7,7 @@ use super::choice::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice, 
 use super::pressure::INSPECTOR;
 use super::rules::{HELD, THREAD_STAYS};
 use super::search::Proof;
-use super::way::{Cut, Job, ThreadWay, ThreadWays, Way, Ways};
+use super::way::{Costs, Cut, Job, ThreadWay, ThreadWays, Way, Ways};
 use super::{pinned, pressure, screws};
 use crate::drawing::{Dimension, DimensionId, Drawing, Pressure, Sizes, Solved, ThreadCall, ThreadId};
 use crate::measure::Length;
@@ -69,6 +69,7 @@ pub(super) fn only_ways(job: &Job) -> (Vec<Ways>, Vec<ThreadWays>) {
         limit: Length::ZERO,
         limit_why: Why::new(stays).source(source),
         ruled_out: Vec::new(),
+        costs: Costs::Here,
     };
     let thread = |(at, call): (usize, &ThreadCall)| {
         let (_, buys) = drill_and_tools(job, ThreadId(at));

@@ -1,7 +1,7 @@
 //! One part on its way to its metric sizes: its own ways and demands as a model of
 //! its own, and what a choice of sizes does to it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::choice::MetricPart;
 use super::demands::Demands;
@@ -13,9 +13,9 @@ use super::rules::WALL_THINNED;
 use super::shelf::Shelf;
 use super::together::Piece;
 use super::way::{Job, ThreadWays, Ways};
-use super::{impasse, kept, pinned, read_back, screws, stock, ways};
+use super::{heads, impasse, kept, pinned, read_back, screws, stock, ways};
 use crate::bench::Bench;
-use crate::drawing::{Axis, NamedWall, Part, Pressure, Sizes, Solved, Source, ThreadId};
+use crate::drawing::{Axis, DimensionId, NamedWall, Part, Pressure, Sizes, Solved, Source, ThreadId};
 use crate::measure::Length;
 use crate::problem::Outcome;
 
@@ -47,12 +47,17 @@ pub struct Making<'a> {
     pub ways: Vec<Ways>,
     /// The ways of every thread.
     pub threads: Vec<ThreadWays>,
+    /// What the part has by itself of those that its ties to other parts have changed.
+    own_ways: BTreeMap<usize, Ways>,
+    own_threads: BTreeMap<usize, ThreadWays>,
     /// Its variables and demands, numbered from nought.
     pub model: Model,
     /// Its places as the drawing has them.
     as_drawn: &'a Solved,
     /// Said of the material where the drawing does not name it.
     supposed: Option<String>,
+    /// What is supposed of other parts that are not there.
+    pub alone: Vec<String>,
     /// Walls that keep only most of what they have: nothing else fits.
     thinned: BTreeSet<String>,
     /// Walls that are kept as drawn and could be thinned.
@@ -78,7 +83,7 @@ impl<'a> Making<'a> {
     ///
     /// # Errors
     ///
-    /// A material that is not known, stock that is too small, every size that nothing makes.
+    /// A material that is not known, stock that is too small, what may not be changed.
     pub fn new(
         piece: &Piece<'a>,
         touching: &'a Solved,
@@ -106,39 +111,91 @@ impl<'a> Making<'a> {
                 (ways, threads)
             }
         };
-        let mut faults = impasse::nothing_near(&job, &ways, &threads);
-        faults.extend(match moves {
+        let faults = match moves {
             Moves::Never => kept::faults(drawing, piece.solved),
-            Moves::Chosen => {
-                let mut faults = bound.faults(drawing);
-                if faults.is_empty() {
-                    faults = pinned::faults(&job, &ways, &threads);
-                }
-                faults
-            }
-        });
+            Moves::Chosen => bound.faults(drawing),
+        };
         if !faults.is_empty() {
             return Err(faults);
         }
-        let mut making = Self {
+        Ok(Self {
             job,
             moves,
             ways,
             threads,
+            own_ways: BTreeMap::new(),
+            own_threads: BTreeMap::new(),
             model: Model::default(),
             as_drawn: piece.solved,
             supposed,
+            alone: Vec::new(),
             thinned: BTreeSet::new(),
             may_thin: BTreeSet::new(),
             rounds: 0,
             good: None,
-        };
-        making.demand()?;
-        Ok(making)
+        })
+    }
+
+    /// The ways of a dimension as the part has them by itself.
+    pub fn own_ways(&self, id: DimensionId) -> &Ways {
+        self.own_ways.get(&id.0).unwrap_or(&self.ways[id.0])
+    }
+
+    /// The ways of a thread as the part has them by itself.
+    pub fn own_threads(&self, id: ThreadId) -> &ThreadWays {
+        self.own_threads.get(&id.0).unwrap_or(&self.threads[id.0])
+    }
+
+    /// Gives it back the ways that it has by itself; says whether it had others.
+    pub fn untie(&mut self) -> bool {
+        let tied = !self.own_ways.is_empty() || !self.own_threads.is_empty();
+        for (at, ways) in std::mem::take(&mut self.own_ways) {
+            self.ways[at] = ways;
+        }
+        for (at, ways) in std::mem::take(&mut self.own_threads) {
+            self.threads[at] = ways;
+        }
+        tied
+    }
+
+    /// Takes other ways for some of its sizes and threads.
+    pub fn tie(&mut self, sizes: BTreeMap<usize, Ways>, threads: BTreeMap<usize, ThreadWays>) {
+        for (at, ways) in sizes {
+            let own = std::mem::replace(&mut self.ways[at], ways);
+            self.own_ways.entry(at).or_insert(own);
+        }
+        if threads.is_empty() {
+            return;
+        }
+        for (at, ways) in threads {
+            let own = std::mem::replace(&mut self.threads[at], ways);
+            self.own_threads.entry(at).or_insert(own);
+        }
+        // The holes and counterbores of those screws follow.
+        let follow: BTreeMap<usize, Ways> = ways::every_way(&self.job, &self.threads)
+            .into_iter()
+            .enumerate()
+            .filter(|(at, _)| {
+                let screw = heads::screw_of(&self.job, DimensionId(*at));
+                screw.is_some_and(|screw| self.own_threads.contains_key(&screw.0))
+            })
+            .collect();
+        self.tie(follow, BTreeMap::new());
     }
 
     /// States its variables and demands afresh.
-    fn demand(&mut self) -> Outcome<()> {
+    ///
+    /// # Errors
+    ///
+    /// Every size that nothing makes, or a fit that is not known.
+    pub fn demand(&mut self) -> Outcome<()> {
+        let mut faults = impasse::nothing_near(&self.job, &self.ways, &self.threads);
+        if self.moves == Moves::Chosen {
+            faults.extend(pinned::faults(&self.job, &self.ways, &self.threads));
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
         self.model = variables(&self.job, &self.ways, &self.threads);
         self.good = None;
         self.rounds = 0;
@@ -157,7 +214,7 @@ impl<'a> Making<'a> {
     ///
     /// # Errors
     ///
-    /// As [`Making::new`].
+    /// As [`Making::demand`].
     pub fn thin<'n>(&mut self, names: impl Iterator<Item = &'n String>) -> Outcome<bool> {
         let more: Vec<String> = names.filter(|name| self.may_thin.contains(*name)).cloned().collect();
         if more.is_empty() {
@@ -222,6 +279,7 @@ impl<'a> Making<'a> {
         let mut part =
             read_back::metric_part(&self.job, &self.ways, &self.threads, explained, sizes, supposed);
         part.assumed.extend(pinned::remarks(&self.job));
+        part.assumed.extend(self.alone.iter().cloned());
         part.assumed.extend(self.thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
         part
     }

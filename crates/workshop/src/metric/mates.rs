@@ -12,7 +12,7 @@ use super::stock::{UNKNOWN_BAR_CLASS, rounds, standard_rounds};
 use super::way::{Job, Way, stock_name};
 use super::weigh::unround;
 use crate::bench::{Section, Stock};
-use crate::drawing::{DimensionId, Drawing, Kind, Mate};
+use crate::drawing::{DimensionId, Drawing, Kind, Mate, SectionSize};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::{fits, materials};
@@ -36,6 +36,18 @@ pub fn ways(
     if mate.fixed || met(job, mate).is_none() {
         let measured = Why::assumed(format!("`{}` is supposed to measure {exact}: measure it", mate.name));
         return (vec![Way::new(exact, MadeWith::Exact, &MATE_FIXED).note(measured)], Vec::new());
+    }
+    if !is_hole(job, mate)
+        && !matches!(job.feature(mate.with).kind, Kind::Section { size: SectionSize::Plain(_), .. })
+    {
+        // Round a square there is a square hole, filed to it.
+        let mut filed: Vec<Way> = Vec::new();
+        for shaft in holes {
+            if !filed.iter().any(|way| way.value == shaft.value) {
+                filed.push(Way::new(shaft.value, MadeWith::File, &SHAFT_FITTED).unround(shaft.unround));
+            }
+        }
+        return (filed, Vec::new());
     }
     if !is_hole(job, mate) {
         return reamed(job, exact, limit, false);
@@ -111,16 +123,29 @@ fn from_bar(diameter: Length, stock: &Stock, owned: bool) -> [Way; 2] {
     [way(&BAR_AS_SUPPLIED, 0), way(&BAR_FITTED, 1)]
 }
 
-/// True when a mate goes into a hole of this part; otherwise it goes round a section.
-pub fn is_hole(job: &Job, mate: &Mate) -> bool {
-    matches!(
-        job.feature(mate.with).kind,
-        Kind::Hole { .. }
-            | Kind::Counterbore { .. }
-            | Kind::Slot { .. }
-            | Kind::Square { .. }
-            | Kind::Flatted { .. }
-    )
+/// One half of a fit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Half {
+    /// What is gone into.
+    Hole,
+    /// What goes in.
+    Shaft,
+}
+
+/// The size of a feature that meets its other half, and which half it is itself.
+pub fn meets(kind: &Kind) -> Option<(DimensionId, Half)> {
+    match *kind {
+        Kind::Hole { diameter, .. }
+        | Kind::Counterbore { diameter, .. }
+        | Kind::Slot { width: diameter, .. }
+        | Kind::Square { across: diameter, .. }
+        | Kind::Flatted { diameter, .. } => Some((diameter, Half::Hole)),
+        Kind::Section { size: SectionSize::Plain(diameter), .. } => Some((diameter, Half::Shaft)),
+        // A single flat is measured to the far side of the round, which meets the hole.
+        Kind::Flats { across, count: 2 | 4, .. } => Some((across, Half::Shaft)),
+        Kind::Section { size: SectionSize::AsBar { across, sides: 4 }, .. } => Some((across, Half::Shaft)),
+        _ => None,
+    }
 }
 
 /// The size of this part that a mate meets.
@@ -130,16 +155,12 @@ pub fn met(job: &Job, mate: &Mate) -> Option<DimensionId> {
 
 /// The same of a drawing.
 pub fn met_on(drawing: &Drawing, mate: &Mate) -> Option<DimensionId> {
-    use crate::drawing::SectionSize;
-    match drawing.features[mate.with.0].kind {
-        Kind::Hole { diameter, .. }
-        | Kind::Counterbore { diameter, .. }
-        | Kind::Slot { width: diameter, .. }
-        | Kind::Square { across: diameter, .. }
-        | Kind::Flatted { diameter, .. }
-        | Kind::Section { size: SectionSize::Plain(diameter), .. } => Some(diameter),
-        _ => None,
-    }
+    meets(&drawing.features[mate.with.0].kind).map(|(size, _)| size)
+}
+
+/// True when a mate goes into a hole of this part; otherwise it goes round a section.
+pub fn is_hole(job: &Job, mate: &Mate) -> bool {
+    meets(&job.feature(mate.with).kind).is_some_and(|(_, half)| half == Half::Hole)
 }
 
 /// What a fit asks of the clearance.
@@ -210,6 +231,7 @@ pub fn go_together(asks: &Asks, hole: &Way, shaft: &Way) -> bool {
     let same = hole.value == shaft.value;
     let turned = matches!(shaft.made, MadeWith::Lathe | MadeWith::Setting);
     let bored = matches!(hole.made, MadeWith::Boring { .. } | MadeWith::File);
+    let filed = hole.made == MadeWith::File;
     let exact = |way: &Way| matches!(way.made, MadeWith::Exact);
     let by_class = match asks {
         Asks::Classes { hole: wanted, shaft: made } => {
@@ -220,13 +242,13 @@ pub fn go_together(asks: &Asks, hole: &Way, shaft: &Way) -> bool {
             (bored || exact(hole) || is(hole, wanted)) && shaft_is
                 || turned && asks.is_to_the_shaft() && as_close(hole, wanted)
         }
-        // What is turned or bored to the other as measured gives any fit.
-        Asks::Word(_) => turned || (bored && exact(shaft)),
+        // What is turned, filed or bored to the other as measured gives any fit.
+        Asks::Word(_) => turned || filed || (bored && exact(shaft)),
     };
     if same && by_class {
         return true;
     }
-    if turned || (bored && exact(shaft)) {
+    if turned || filed || (bored && exact(shaft)) {
         return false;
     }
     let asked = asks.clearance(hole.value);

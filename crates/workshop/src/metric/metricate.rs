@@ -8,7 +8,7 @@ use super::choice::MetricPart;
 use super::memory::Memory;
 use super::model::{Candidate, Model, PurchaseId, Variable};
 use super::together::{Piece, together};
-use super::way::{Job, ThreadWays, Ways};
+use super::way::{Costs, Job, ThreadWays, Ways};
 use super::weigh::{departure, roughness};
 use super::{screws, ways};
 use crate::bench::Bench;
@@ -71,11 +71,17 @@ pub(super) fn variables(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Mod
         let mut candidates = Vec::new();
         for (label, way) in ways.ways.iter().enumerate() {
             let off = way.value - drawn;
+            let (departs, rough) = match ways.costs {
+                Costs::Here => {
+                    (departure(dimension.role.0, limit, off) + way.extra, roughness(way.unround, off))
+                }
+                Costs::Elsewhere => (0, 0),
+            };
             candidates.push(Candidate {
                 value: way.value,
                 buys: buys(&mut model, &way.buys),
-                departure: departure(dimension.role.0, limit, off) + way.extra,
-                roughness: roughness(way.unround, off),
+                departure: departs,
+                roughness: rough,
                 label,
             });
         }

@@ -20,11 +20,13 @@
 
 mod against;
 pub mod alternatives;
+mod apart;
 #[cfg(test)]
 mod brute;
 mod bucket;
 mod buy;
 mod cast;
+mod chains;
 mod choice;
 pub mod clash;
 mod cutters;
@@ -61,6 +63,7 @@ pub mod search;
 mod shelf;
 mod stitch;
 mod stock;
+mod ties;
 mod together;
 mod turned;
 mod walls;

@@ -154,6 +154,8 @@ rules! {
     /// See the row.
     TWICE_GIVEN: "given twice", "the drawing gives this place twice, and both ways must still agree", "the drawing";
     /// See the row.
+    CHAIN: "chain", "these sizes add up, and what they leave must stay as it is asked for", "the drawing";
+    /// See the row.
     FIT: "fit", "hole and shaft keep the fit at the worst of their limits", "ISO 286-2:2010";
     /// See the row.
     FIT_TO_SHAFT: "fit to the shaft", "a fit to the shaft is had from a reamed hole as close and a shaft turned to it: the clearance is the same",

@@ -13,7 +13,7 @@ pub struct Stitched {
     pub model: Model,
     /// Where the variables of each part begin, in the order they were added.
     pub begins: Vec<usize>,
-    bought: BTreeMap<String, PurchaseId>,
+    purchases: BTreeMap<String, PurchaseId>,
 }
 
 impl Stitched {
@@ -23,24 +23,22 @@ impl Stitched {
         self.begins.iter().zip(ends).map(|(&begins, ends)| begins..ends)
     }
 
-    /// Takes the price off whatever the other parts of this choice buy anyway: `few` is
-    /// a stitching of some of the parts alone.
-    pub fn buy_for_nothing(&self, few: &mut Self, choice: &[usize], some: &[usize]) {
-        let mut bought: BTreeSet<&str> = BTreeSet::new();
+    /// Which part a variable is of, in the order they were added.
+    pub fn part_of(&self, variable: VariableId) -> usize {
+        self.begins.partition_point(|&begins| begins <= variable.0) - 1
+    }
+
+    /// What a choice buys, by name, and which parts need it.
+    pub fn bought(&self, choice: &[usize]) -> BTreeMap<&str, BTreeSet<usize>> {
+        let mut bought: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
         for (at, part) in self.parts().enumerate() {
-            if some.contains(&at) {
-                continue;
-            }
             for variable in part {
-                let candidate = &self.model.variables[variable].candidates[choice[variable]];
-                bought.extend(candidate.buys.iter().map(|id| self.model.purchases[id.0].name.as_str()));
+                for id in &self.model.variables[variable].candidates[choice[variable]].buys {
+                    bought.entry(self.model.purchases[id.0].name.as_str()).or_default().insert(at);
+                }
             }
         }
-        for purchase in &mut few.model.purchases {
-            if bought.contains(purchase.name.as_str()) {
-                purchase.points = 0;
-            }
-        }
+        bought
     }
 
     /// Adds a part's own model.
@@ -49,11 +47,11 @@ impl Stitched {
         self.begins.push(begins);
         let mut bought = Vec::with_capacity(own.purchases.len());
         for purchase in &own.purchases {
-            bought.push(match self.bought.get(&purchase.name) {
+            bought.push(match self.purchases.get(&purchase.name) {
                 Some(&id) => id,
                 None => {
                     let id = self.model.purchase(purchase.name.clone(), purchase.points);
-                    self.bought.insert(purchase.name.clone(), id);
+                    self.purchases.insert(purchase.name.clone(), id);
                     id
                 }
             });

@@ -1,17 +1,19 @@
 //! Choosing the metric sizes of several parts as one choice.
 //!
-//! Each part states its own sizes and demands ([`super::making`]); they are stitched
-//! into one model, in which whatever several parts use is bought once. The choice is
-//! looked at part by part: where it makes walls too thin or moves curved places, that
-//! part demands more and all is chosen again. A part that cannot be made is left out
-//! with its fault, and the rest is answered without it.
+//! Each part states its own sizes and demands ([`super::making`]); what holds between
+//! them is stated beside ([`super::ties`]), and all is stitched into one model, in which
+//! whatever several parts use is bought once. The choice is looked at part by part:
+//! where it makes walls too thin or moves curved places, that part demands more and all
+//! is chosen again. A part that cannot be made is left out with its fault; the rest is
+//! answered without it, and what hangs on it says that it is supposed.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 use std::sync::OnceLock;
 
 use super::choice::MetricPart;
+use super::clash::cores;
 use super::explain::Explained;
-use super::impasse;
 use super::making::{Look, Making};
 use super::memory::Memory;
 use super::model::Cost;
@@ -20,6 +22,7 @@ use super::pressure::{self, Bound};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
 use super::shelf::Shelf;
 use super::stitch::Stitched;
+use super::ties::{Other, Parts, Ties};
 use crate::bench::Bench;
 use crate::drawing::{Drawing, Solved};
 use crate::problem::{Outcome, Problem};
@@ -39,217 +42,266 @@ const TOUCHES: usize = 6;
 /// Sums that touch the curved places of a part, each time at other sizes.
 type Touchings = [OnceLock<Solved>; TOUCHES];
 
-/// Chooses the metric part of each piece: one answer for each, in their order. What
-/// several of them use is bought once, and the same is chosen whatever their order.
+/// Chooses the metric part of each piece: one answer for each, in their order.
 ///
-/// Answers that `memory` holds are used again; they never change what is chosen.
+/// Parts that fit into each other, screw together or stand in one chain are chosen as
+/// one, and what several parts use is bought once. The same is chosen whatever the
+/// order of the pieces. Answers that `memory` holds are used again; they never change
+/// what is chosen.
 pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
     let shelf = Shelf::of(bench);
     let touchings: Vec<Touchings> = pieces.iter().map(|_| Touchings::default()).collect();
-    let bound = pressure::beside(pieces);
+    let order = in_order(pieces);
+    let pieces: Vec<Piece> = order.iter().map(|&place| pieces[place]).collect();
+    let bound = pressure::beside(&pieces);
     let mut project = Project {
-        pieces,
+        pieces: &pieces,
         bench,
         shelf: &shelf,
         touchings: &touchings,
         bound: &bound,
         going: BTreeMap::new(),
+        ties: Ties::default(),
+        faults: BTreeMap::new(),
     };
-    let mut faults: BTreeMap<usize, Vec<Problem>> = BTreeMap::new();
-    for place in project.in_order() {
-        if let Err(more) = project.begin(place, pieces[place].solved, 0) {
-            faults.insert(place, more);
-        }
+    for part in 0..pieces.len() {
+        project.begin(part, pieces[part].solved, 0);
     }
     let parts = loop {
-        match project.choose(memory) {
-            Round::Done(parts) => break parts,
-            Round::Again => {}
-            Round::Without(more) => {
-                for (place, more) in more {
-                    project.going.retain(|_, going| going.place != place);
-                    faults.insert(place, more);
-                }
-            }
+        project.tie();
+        if let Some(parts) = project.choose(memory) {
+            break parts;
         }
     };
-    let mut parts: BTreeMap<usize, MetricPart> = parts.into_iter().collect();
-    let of = |place: usize| match parts.remove(&place) {
-        Some(part) => Ok(part),
-        None => Err(faults.remove(&place).expect("a part that is not chosen has a fault")),
-    };
-    (0..pieces.len()).map(of).collect()
+    let mut answers: Vec<(usize, Outcome<MetricPart>)> = Vec::new();
+    answers.extend(parts.into_iter().map(|(part, metric)| (order[part], Ok(metric))));
+    answers.extend(project.faults.into_iter().map(|(part, faults)| (order[part], Err(faults))));
+    answers.sort_by_key(|(place, _)| *place);
+    answers.into_iter().map(|(_, answer)| answer).collect()
 }
 
-/// The parts that are being chosen.
-struct Project<'a> {
-    pieces: &'a [Piece<'a>],
+/// The places of the pieces by name and file, so that the order they came in plays no
+/// part in the choice.
+fn in_order(pieces: &[Piece]) -> Vec<usize> {
+    let mut places: Vec<usize> = (0..pieces.len()).collect();
+    let key = |place: usize| (&pieces[place].drawing.name, &pieces[place].drawing.file);
+    // Two parts of one name in one file are told apart by all they say.
+    let whole = |place: usize| format!("{:?}", pieces[place].drawing);
+    places.sort_by(|&a, &b| key(a).cmp(&key(b)).then_with(|| whole(a).cmp(&whole(b))));
+    places
+}
+
+/// The parts that are being chosen, by number.
+pub(super) struct Project<'a> {
+    pub(super) pieces: &'a [Piece<'a>],
     bench: &'a Bench,
     shelf: &'a Shelf<'a>,
     touchings: &'a [Touchings],
     /// What of each part belongs to one that holds pressure.
     bound: &'a [Bound],
-    /// By an order that does not depend on the order of the pieces.
-    going: BTreeMap<usize, Going<'a>>,
+    pub(super) going: BTreeMap<usize, Going<'a>>,
+    pub(super) ties: Ties,
+    /// Why others do not go.
+    faults: BTreeMap<usize, Vec<Problem>>,
 }
 
 /// A part that is being chosen.
-struct Going<'a> {
-    /// Which piece it is.
-    place: usize,
-    making: Making<'a>,
+pub(super) struct Going<'a> {
+    pub(super) making: Making<'a>,
     /// How often its curved places were reckoned again.
     touches: usize,
-}
-
-/// What came of one round.
-enum Round {
-    /// Every part that goes has its sizes; each with its place among the pieces.
-    Done(Vec<(usize, MetricPart)>),
-    /// Something has to hold now that did not before.
-    Again,
-    /// These cannot be made.
-    Without(Vec<(usize, Vec<Problem>)>),
+    /// The ties that its ways and demands were last stated for.
+    pub(super) tied: Option<Vec<(usize, usize)>>,
 }
 
 impl<'a> Project<'a> {
-    /// The places of the pieces, by name and file.
-    fn in_order(&self) -> Vec<usize> {
-        let mut places: Vec<usize> = (0..self.pieces.len()).collect();
-        let key = |&place: &usize| (&self.pieces[place].drawing.name, &self.pieces[place].drawing.file);
-        places.sort_by(|a, b| {
-            // Two parts of one name in one file are told apart by all they say.
-            let whole = |place: &usize| format!("{:?}", self.pieces[*place].drawing);
-            key(a).cmp(&key(b)).then_with(|| whole(a).cmp(&whole(b)))
-        });
-        places
-    }
-
     /// Takes a part up, or takes it up again with places as `touching` has them.
-    fn begin(&mut self, place: usize, touching: &'a Solved, touches: usize) -> Outcome<()> {
-        let known = self.going.iter().find(|(_, going)| going.place == place).map(|(&key, _)| key);
-        let key = known.unwrap_or(self.going.len());
-        let making = Making::new(&self.pieces[place], touching, self.bench, self.shelf, &self.bound[place])?;
-        self.going.insert(key, Going { place, making, touches });
-        Ok(())
+    fn begin(&mut self, part: usize, touching: &'a Solved, touches: usize) {
+        match Making::new(&self.pieces[part], touching, self.bench, self.shelf, &self.bound[part]) {
+            Ok(making) => {
+                self.going.insert(part, Going { making, touches, tied: None });
+            }
+            Err(faults) => self.leave(part, faults),
+        }
     }
 
-    /// Chooses once for all parts that go.
-    fn choose(&mut self, memory: &mut Memory) -> Round {
-        let mut all = Stitched::default();
-        self.going.values().for_each(|going| all.add(&going.making.model));
+    /// Leaves a part out.
+    pub(super) fn leave(&mut self, part: usize, faults: Vec<Problem>) {
+        self.going.remove(&part);
+        self.faults.insert(part, faults);
+    }
+
+    /// Ties the parts that go to each other, and lets those state their demands anew
+    /// whose ties have changed.
+    fn tie(&mut self) {
+        loop {
+            let faulty: Vec<&str> =
+                self.faults.keys().map(|&part| self.pieces[part].drawing.name.as_str()).collect();
+            self.ties = Ties::between(&parts(&self.going), &faulty);
+            let stale = self.stale();
+            for &part in stale.keys() {
+                self.making(part).untie();
+            }
+            self.open(&stale, Ties::further);
+            self.open(&stale, Ties::stand_ins);
+            let mut faulty = Vec::new();
+            for (part, tied) in stale {
+                let alone = self.ties.supposed.remove(&part).unwrap_or_default();
+                let going = self.going.get_mut(&part).expect("a stale part goes");
+                going.making.alone = alone;
+                going.tied = Some(tied);
+                if let Err(faults) = going.making.demand() {
+                    faulty.push((part, faults));
+                }
+            }
+            if faulty.is_empty() {
+                return;
+            }
+            faulty.into_iter().for_each(|(part, faults)| self.leave(part, faults));
+        }
+    }
+
+    /// The parts whose ties have changed since they stated their demands, with the parts
+    /// that their ways now depend on.
+    fn stale(&self) -> BTreeMap<usize, Vec<(usize, usize)>> {
+        let tied = |part: usize| -> Vec<(usize, usize)> {
+            let beside = self.ties.beside(part);
+            let about: BTreeSet<usize> = beside
+                .iter()
+                .flat_map(|&other| self.ties.beside(other))
+                .chain(beside.iter().copied())
+                .chain([part])
+                .collect();
+            about.into_iter().map(|part| (part, self.going[&part].touches)).collect()
+        };
+        let of = |(&part, going): (&usize, &Going)| {
+            let tied = tied(part);
+            (going.tied.as_ref() != Some(&tied)).then_some((part, tied))
+        };
+        self.going.iter().filter_map(of).collect()
+    }
+
+    /// Gives stale parts the ways that their ties open.
+    fn open(
+        &mut self,
+        stale: &BTreeMap<usize, Vec<(usize, usize)>>,
+        ways: fn(&Ties, &Parts, usize) -> Other,
+    ) {
+        let parts = parts(&self.going);
+        let opened: Vec<(usize, Other)> =
+            stale.keys().map(|&part| (part, ways(&self.ties, &parts, part))).collect();
+        for (part, (sizes, threads)) in opened {
+            self.making(part).tie(sizes, threads);
+        }
+    }
+
+    pub(super) fn making(&mut self, part: usize) -> &mut Making<'a> {
+        &mut self.going.get_mut(&part).expect("only parts that go are asked for").making
+    }
+
+    /// Some of the parts, with what holds between them, as one model.
+    pub(super) fn stitched(&self, some: &[usize]) -> Stitched {
+        let parts: Parts = some.iter().map(|part| (*part, &self.going[part].making)).collect();
+        let mut stitched = Stitched::default();
+        parts.values().for_each(|making| stitched.add(&making.model));
+        self.ties.demand(&parts, &mut stitched);
+        stitched
+    }
+
+    /// Chooses once for all parts that go; nothing when something has to change first.
+    fn choose(&mut self, memory: &mut Memory) -> Option<Vec<(usize, MetricPart)>> {
+        let going: Vec<usize> = self.going.keys().copied().collect();
+        let all = self.stitched(&going);
         let chosen = match solve_with(&all.model, memory) {
             Ok(Found::Solved(chosen)) => chosen,
-            Ok(Found::Infeasible { .. } | Found::GaveUp { .. }) | Err(_) => {
-                match self.one_by_one(&all, memory) {
-                    Ok(chosen) => chosen,
-                    Err(round) => return round,
+            Ok(Found::Infeasible { .. }) => {
+                let cores = cores(&all.model, memory).unwrap_or_default();
+                if cores.is_empty() {
+                    self.cluster_by_cluster(&all, memory)?
+                } else {
+                    cores.iter().for_each(|core| self.part_clash(&going, &all, core, memory));
+                    return None;
                 }
             }
+            Ok(Found::GaveUp { .. }) | Err(_) => self.cluster_by_cluster(&all, memory)?,
         };
-        self.look(&all, chosen)
+        self.is_good(&all, &chosen).then_some(())?;
+        self.read_back(&going, &all, &chosen)
     }
 
-    /// Looks at a choice part by part.
-    fn look(&mut self, all: &Stitched, chosen: Chosen) -> Round {
-        let mut faults = Vec::new();
-        let mut again = Vec::new();
-        for ((&key, going), own) in self.going.iter_mut().zip(all.parts()) {
+    /// Looks at a choice part by part: false when some part asks for another.
+    fn is_good(&mut self, all: &Stitched, chosen: &Chosen) -> bool {
+        let mut faulty = Vec::new();
+        let mut touched = Vec::new();
+        let mut good = true;
+        for ((&part, going), own) in self.going.iter_mut().zip(all.parts()) {
             match going.making.look(&chosen.choice[own]) {
-                Ok(Look::Good) => {}
-                Ok(Look::Again) => again.push((key, None)),
-                Ok(Look::Touch(solved)) => again.push((key, Some(solved))),
-                Err(more) => faults.push((going.place, more)),
+                Ok(Look::Good) => continue,
+                Ok(Look::Again) => {}
+                Ok(Look::Touch(touching)) => touched.push((part, going.touches, touching)),
+                Err(faults) => faulty.push((part, faults)),
+            }
+            good = false;
+        }
+        faulty.into_iter().for_each(|(part, faults)| self.leave(part, faults));
+        let touchings = self.touchings;
+        for (part, touches, touching) in touched {
+            match touchings[part].get(touches) {
+                Some(kept) => self.begin(part, kept.get_or_init(|| touching), touches + 1),
+                None => self.leave(part, vec![restless(self.pieces[part].drawing)]),
             }
         }
-        if faults.is_empty() && again.is_empty() {
-            return self.read_back(all, &chosen);
-        }
-        for (key, touching) in again {
-            let Some(touching) = touching else { continue };
-            let (place, touches) = (self.going[&key].place, self.going[&key].touches);
-            let begun = match self.touchings[place].get(touches) {
-                Some(kept) => self.begin(place, kept.get_or_init(|| touching), touches + 1),
-                None => Err(vec![restless(self.pieces[place].drawing)]),
-            };
-            if let Err(more) = begun {
-                faults.push((place, more));
-            }
-        }
-        if faults.is_empty() { Round::Again } else { Round::Without(faults) }
-    }
-
-    /// When there is no choice for all at once: thins walls where that may help, names
-    /// the parts that cannot be made, or else puts together what each chooses for itself.
-    fn one_by_one(&mut self, all: &Stitched, memory: &mut Memory) -> Result<Chosen, Round> {
-        let (mut faults, mut thinner) = (Vec::new(), false);
-        let (mut choice, mut least, mut nodes) = (Vec::new(), 0, 0);
-        for going in self.going.values_mut() {
-            let making = &mut going.making;
-            let file = making.job.drawing.file.clone();
-            let mut own = Stitched::default();
-            own.add(&making.model);
-            let fault = match solve_with(&own.model, memory) {
-                Ok(Found::Solved(found)) => {
-                    let bound = match found.proof {
-                        Proof::Optimal => found.cost,
-                        Proof::Within { bound } => bound,
-                    };
-                    least = bound.buy.max(least);
-                    nodes += found.nodes;
-                    choice.extend(found.choice);
-                    continue;
-                }
-                Ok(Found::Infeasible { core, .. }) => {
-                    let names: Vec<String> =
-                        core.iter().map(|id| own.model.constraints[id.0].name.clone()).collect();
-                    match making.thin(names.iter()) {
-                        Ok(true) => {
-                            thinner = true;
-                            continue;
-                        }
-                        Ok(false) => vec![impasse::clash(&making.job, &own.model, &core)],
-                        Err(more) => more,
-                    }
-                }
-                Ok(Found::GaveUp { nodes, .. }) => vec![impasse::gave_up(&making.job, nodes)],
-                Err(fault) => vec![fault.at(file)],
-            };
-            faults.push((going.place, fault));
-        }
-        if !faults.is_empty() {
-            return Err(Round::Without(faults));
-        }
-        if thinner {
-            return Err(Round::Again);
-        }
-        // Whatever is bought in all, it is no less than what the dearest part buys alone.
-        let proof = Proof::Within { bound: Cost { buy: least, ..Cost::default() } };
-        Ok(Chosen { cost: all.model.cost(&choice), choice, proof, nodes })
+        good
     }
 
     /// The metric parts of a choice that is good for all of them.
-    fn read_back(&self, all: &Stitched, chosen: &Chosen) -> Round {
-        let (mut parts, mut faults) = (Vec::new(), Vec::new());
-        for (at, (going, own)) in self.going.values().zip(all.parts()).enumerate() {
-            let mut alone = Stitched::default();
-            alone.add(&going.making.model);
-            all.buy_for_nothing(&mut alone, &chosen.choice, &[at]);
-            let choice = &chosen.choice[own.clone()];
-            let solved = share(chosen, alone.model.cost(choice), choice);
-            match Explained::new(&alone.model, &solved, 0..own.len()) {
-                Ok(explained) => parts.push((going.place, going.making.metric_part(&explained, choice))),
-                Err(fault) => {
-                    faults.push((going.place, vec![fault.at(going.making.job.drawing.file.clone())]));
+    fn read_back(
+        &mut self,
+        going: &[usize],
+        all: &Stitched,
+        chosen: &Chosen,
+    ) -> Option<Vec<(usize, MetricPart)>> {
+        let own: BTreeMap<usize, Range<usize>> = going.iter().copied().zip(all.parts()).collect();
+        let bought = all.bought(&chosen.choice);
+        let (mut parts, mut faulty) = (Vec::new(), Vec::new());
+        for cluster in self.ties.clusters(going.iter().copied()) {
+            let mut few = self.stitched(&cluster);
+            // What other parts buy anyway costs nothing here.
+            for purchase in &mut few.model.purchases {
+                let by = bought.get(purchase.name.as_str()).into_iter().flatten();
+                if by.into_iter().any(|&at| cluster.binary_search(&going[at]).is_err()) {
+                    purchase.points = 0;
                 }
             }
+            let choice: Vec<usize> =
+                cluster.iter().flat_map(|part| chosen.choice[own[part].clone()].iter().copied()).collect();
+            let solved = share(chosen, few.model.cost(&choice), choice);
+            match Explained::new(&few.model, &solved, 0..0) {
+                Ok(mut explained) => {
+                    for (part, its) in cluster.iter().zip(few.parts()) {
+                        explained.part = its.clone();
+                        let making = &self.going[part].making;
+                        parts.push((*part, making.metric_part(&explained, &solved.choice[its])));
+                    }
+                }
+                Err(fault) => faulty.extend(cluster.into_iter().map(|part| (part, fault.clone()))),
+            }
         }
-        if faults.is_empty() { Round::Done(parts) } else { Round::Without(faults) }
+        let whole = faulty.is_empty();
+        for (part, fault) in faulty {
+            let file = self.pieces[part].drawing.file.clone();
+            self.leave(part, vec![fault.at(file)]);
+        }
+        whole.then_some(parts)
     }
 }
 
-/// A part's share of a whole choice: it can be no further off than the whole is.
-fn share(whole: &Chosen, cost: Cost, choice: &[usize]) -> Chosen {
+fn parts<'p, 'a>(going: &'p BTreeMap<usize, Going<'a>>) -> Parts<'p, 'a> {
+    going.iter().map(|(&part, going)| (part, &going.making)).collect()
+}
+
+/// A cluster's share of a whole choice: it can be no further off than the whole is.
+fn share(whole: &Chosen, cost: Cost, choice: Vec<usize>) -> Chosen {
     let proof = match whole.proof {
         Proof::Optimal => Proof::Optimal,
         Proof::Within { bound } => {
@@ -257,7 +309,7 @@ fn share(whole: &Chosen, cost: Cost, choice: &[usize]) -> Chosen {
             Proof::Within { bound: unweigh((weigh(cost) - off).max(0)) }
         }
     };
-    Chosen { choice: choice.to_vec(), cost, proof, nodes: whole.nodes }
+    Chosen { choice, cost, proof, nodes: whole.nodes }
 }
 
 fn restless(drawing: &Drawing) -> Problem {

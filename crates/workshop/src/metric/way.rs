@@ -85,6 +85,17 @@ pub struct Ways {
     pub limit_why: Why,
     /// What was ruled out before any choosing.
     pub ruled_out: Vec<Refused>,
+    /// Whether this dimension pays for them.
+    pub costs: Costs,
+}
+
+/// Where what a way costs is counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Costs {
+    /// With the dimension.
+    Here,
+    /// With the real size that the dimension stands in for, in another part.
+    Elsewhere,
 }
 
 /// One thread a thread of the drawing may become, with its drill.

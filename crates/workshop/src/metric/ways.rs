@@ -3,7 +3,7 @@
 
 use super::choice::{MadeWith, Refused};
 use super::rules::{FILED, HELD, SET, TURNED};
-use super::way::{Job, Owner, ThreadWays, Way, Ways};
+use super::way::{Costs, Job, Owner, ThreadWays, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
 use super::{cast, cutters, heads, holes, mates, pinned, pins, stock, turned};
 use crate::drawing::{DimensionId, Mate, Measures, Role};
@@ -25,7 +25,11 @@ pub fn every_way(job: &Job, threads: &[ThreadWays]) -> Vec<Ways> {
         let (limit, limit_why) = limit(job.dimension(mate.size), job.drawing.general_tolerance);
         let holes = met.and_then(|id| all[id.0].as_ref()).map_or(&[][..], |ways| &ways.ways[..]);
         let (ways, ruled_out) = mates::ways(job, mate.size, mate, limit, holes);
-        if let Some(section) = met.filter(|_| !mates::is_hole(job, mate)).and_then(|id| all[id.0].as_mut()) {
+        let turned = |id: &DimensionId| {
+            let section = job.dimension(*id);
+            section.measures == Measures::Turned && section.made.is_none()
+        };
+        if let Some(section) = met.filter(turned).and_then(|id| all[id.0].as_mut()) {
             for way in &ways {
                 let have = |own: &Way| own.value == way.value && own.made == MadeWith::Lathe;
                 if way.value.gap(job.dimension(mate.size).written.length) <= section.limit
@@ -35,7 +39,7 @@ pub fn every_way(job: &Job, threads: &[ThreadWays]) -> Vec<Ways> {
                 }
             }
         }
-        let ways = Ways { ways, limit, limit_why, ruled_out };
+        let ways = Ways { ways, limit, limit_why, ruled_out, costs: Costs::Here };
         let ways = pinned::settled(job, mate.size, ways, |size| pinned::mate_at(job, mate, size));
         follow(job, mate, &mut all, threads);
         all[mate.size.0] = Some(ways);
@@ -43,7 +47,8 @@ pub fn every_way(job: &Job, threads: &[ThreadWays]) -> Vec<Ways> {
     all.into_iter().map(|ways| ways.expect("every shaft belongs to a mate")).collect()
 }
 
-fn on_the_lathe(value: Length) -> Way {
+/// Turned.
+pub fn on_the_lathe(value: Length) -> Way {
     // Bar of the same size saves the cut.
     Way::new(value, MadeWith::Lathe, &TURNED).unround(unround(value) + 1)
 }
@@ -69,7 +74,7 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
     let (exact, role) = (dimension.written.length, dimension.role.0);
     let (mut limit, limit_why) = limit(dimension, job.drawing.general_tolerance);
     if let Some(ways) = cast::ways(job, id, limit) {
-        return Ways { ways, limit, limit_why, ruled_out: Vec::new() };
+        return Ways { ways, limit, limit_why, ruled_out: Vec::new(), costs: Costs::Here };
     }
     let plain = |ways: Vec<Way>| (ways, Vec::<Refused>::new());
     let (mut ways, ruled_out) = match dimension.measures {
@@ -177,7 +182,7 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
         let rule = if role == Role::Hold { &HELD } else { &SET };
         ways.push(Way::new(exact, made, rule).unround(UNROUND));
     }
-    Ways { ways, limit, limit_why, ruled_out }
+    Ways { ways, limit, limit_why, ruled_out, costs: Costs::Here }
 }
 
 /// Adds ways of sizes that are not there yet.

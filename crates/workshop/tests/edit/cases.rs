@@ -131,6 +131,11 @@ place = ["level with bolts 2", "1/2 from the line from bolts 1 to boss", "opposi
 in = "boss"
 [[equal]]
 dimensions = ["boss: radius", "rod boss: right of boss"]
+[[chain]]
+name = "room"
+adds = ["2 × boss: radius", "rod boss: right of boss"]
+less = ["Frame: boss: radius"]
+least = "1"
 "#;
     let text = change(part, &rename("boss", "hub")).unwrap();
     for words in [
@@ -141,6 +146,7 @@ dimensions = ["boss: radius", "rod boss: right of boss"]
         "\"1/2 from the line from bolts 1 to hub\", \"opposite hub about rod boss\"",
         "in = \"hub\"",
         "[\"hub: radius\", \"rod boss: right of hub\"]",
+        "adds = [\"2 × hub: radius\", \"rod boss: right of hub\"]\nless = [\"Frame: boss: radius\"]",
     ] {
         assert!(text.contains(words), "{words}\n{text}");
     }

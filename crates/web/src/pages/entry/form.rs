@@ -95,7 +95,10 @@ impl FormPiece {
             ways: WAYS,
             edges: EDGES,
             names: names(look, card),
-            removable: matches!(card.which, Which::Feature(_) | Which::Mate(_) | Which::Equal(_)),
+            removable: matches!(
+                card.which,
+                Which::Feature(_) | Which::Mate(_) | Which::Equal(_) | Which::Chain(_)
+            ),
         }
     }
 }
