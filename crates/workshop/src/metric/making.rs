@@ -245,7 +245,9 @@ impl<'a> Making<'a> {
             return Ok(Look::Good);
         }
         let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut self.model, &self.thinned);
-        let thin = walls_it_made(&mut demands, &sizes) | demands.whole_walls(&sizes);
+        // Walls in space take longest to find: they are looked at once the rest stands.
+        let thin =
+            walls_it_made(&mut demands, &sizes) | demands.whole_walls(&sizes) || demands.space_walls(&sizes);
         self.may_thin.append(&mut demands.may_thin);
         if thin {
             self.rounds += 1;

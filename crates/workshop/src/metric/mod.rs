@@ -61,6 +61,7 @@ pub mod rules;
 mod screws;
 pub mod search;
 mod shelf;
+mod space;
 mod stitch;
 mod stock;
 mod ties;

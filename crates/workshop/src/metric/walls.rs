@@ -189,7 +189,11 @@ impl Demands<'_> {
     }
 
     fn kept_as(&self, name: String, found: &NamedWall, drawn: Length) -> Kept {
-        let (wanted, rule) = self.wanted(found.first, found.second);
+        self.kept_of(name, self.wanted(found.first, found.second), drawn)
+    }
+
+    pub(super) fn kept_of(&self, name: String, wanted: (Length, &'static Rule), drawn: Length) -> Kept {
+        let (wanted, rule) = wanted;
         let (least, rule) = match drawn < wanted {
             true if self.thinned.contains(&name) => (thinned(drawn), &WALL_THINNED),
             true => (drawn, &WALL_AS_DRAWN),
@@ -200,7 +204,7 @@ impl Demands<'_> {
 
     /// The greatest wall that any rule asks between two things, reckoned with the
     /// sizes as drawn.
-    fn wanted(&self, first: FeatureId, second: Option<FeatureId>) -> (Length, &'static Rule) {
+    pub(super) fn wanted(&self, first: FeatureId, second: Option<FeatureId>) -> (Length, &'static Rule) {
         let mut wanted = (Length::mm(1), &WALL_PLAIN);
         let mut ask = |wall: Length, rule: &'static Rule| {
             if wall > wanted.0 {

@@ -25,7 +25,9 @@ mod weight;
 pub use cuts::{Cut, Floor};
 pub use outside::{Beside, Surface};
 pub use symmetry::{Turn, same_in_both_hands};
-pub use walls::{SpaceWall, Standing, THIN, broken_in_space, thin_walls, walls_in_space};
+pub use walls::{
+    SpaceWall, Standing, THIN, apart_in_space, broken_in_space, thin_walls, walls_in_space, walls_nearer,
+};
 pub use weight::{Weight, weigh};
 
 use super::{Body as Drawn, FeatureId, Image, Kind, Part};
@@ -53,6 +55,11 @@ impl Shaped {
     /// The solids of a part. Features that are not placed, or have no room, are left
     /// out: other checks name them.
     pub fn new(part: &Part) -> Self {
+        Self::with(part, |_| true)
+    }
+
+    /// The same with these features alone, and the floors that they may count from.
+    fn with(part: &Part, wanted: impl Fn(FeatureId) -> bool) -> Self {
         let part = &part.seen(Image::Drawn);
         let turned = matches!(part.drawing.body, Drawn::Turned { .. });
         let (metal, outside) = if turned { turned::bar(part) } else { outside::plate(part) };
@@ -67,6 +74,7 @@ impl Shaped {
         let ids: Vec<FeatureId> = part.features().map(|(id, _)| id).collect();
         let (open, closed): (Vec<_>, Vec<_>) =
             ids.into_iter().partition(|&id| cuts::has_floor(&part.feature(id).kind));
+        let closed = closed.into_iter().filter(|&id| wanted(id));
         for id in open.into_iter().chain(closed) {
             if let Some(cut) = shaped.cut(part, id) {
                 shaped.body.cuts.extend(cut.removed.iter().cloned());

@@ -97,19 +97,62 @@ impl SpaceWall {
 /// that points at the axis of another, a hole in the floor of a step or a pocket. So
 /// is a pair with something else cut between.
 pub fn walls_in_space(part: &Part) -> Vec<SpaceWall> {
-    found(part, &Shaped::new(part), Wanted::All)
+    found(part, &Shaped::new(part), |_, _| f64::INFINITY)
 }
 
 /// The walls that are thin or broken: as [`walls_in_space`], and quicker.
 pub fn thin_walls(part: &Part) -> Vec<SpaceWall> {
-    found(part, &Shaped::new(part), Wanted::Thin)
+    found(part, &Shaped::new(part), |cut, other| {
+        thin_below(cut.width_mm, other.cut().and_then(|other| other.width_mm)).as_mm()
+    })
 }
 
-/// Which walls are looked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Wanted {
-    All,
-    Thin,
+/// The walls that are thinner than what is asked of each, or broken: as
+/// [`walls_in_space`], and quicker.
+pub fn walls_nearer(part: &Part, asked: impl Fn(FeatureId, Beside) -> Length) -> Vec<SpaceWall> {
+    found(part, &Shaped::new(part), |cut, other| asked(cut.feature, other.beside()).as_mm())
+}
+
+/// How far apart a feature and what stands beside it are, whether or not there is metal
+/// between them; less than nought where they overlap. None where the one opens through
+/// the other, or where there is no such pair.
+pub fn apart_in_space(part: &Part, first: FeatureId, beside: Beside) -> Option<f64> {
+    let second = match beside {
+        Beside::Feature(second) => Some(second),
+        _ => None,
+    };
+    let shaped = Shaped::with(part, |id| id == first || Some(id) == second);
+    let cut = shaped.of(first)?;
+    let gap = match second {
+        Some(second) => between_cuts(cut, shaped.of(second)?).map(|(gap, _)| gap),
+        None => {
+            let surfaces = shaped.outside.iter().filter(|surface| surface.beside == beside);
+            surfaces.filter_map(|surface| to_surface(cut, surface)).map(|(gap, _)| gap).reduce(Gap::lesser)
+        }
+    };
+    gap.map(|gap| gap.apart_mm)
+}
+
+/// What a wall may stand between a cut and.
+enum Across<'a> {
+    Surface(Beside),
+    Cut(&'a Cut),
+}
+
+impl<'a> Across<'a> {
+    fn cut(&self) -> Option<&'a Cut> {
+        match self {
+            Self::Cut(cut) => Some(cut),
+            Self::Surface(_) => None,
+        }
+    }
+
+    fn beside(&self) -> Beside {
+        match self {
+            Self::Cut(cut) => Beside::Feature(cut.feature),
+            Self::Surface(beside) => *beside,
+        }
+    }
 }
 
 /// What breaks out of the part or into something it may not meet, as faults.
@@ -135,7 +178,8 @@ pub fn broken_in_space(part: &Part) -> Vec<Problem> {
         .collect()
 }
 
-fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
+/// The walls that are nearer than wanted, in millimetres.
+fn found(part: &Part, shaped: &Shaped, wanted_mm: impl Fn(&Cut, Across) -> f64) -> Vec<SpaceWall> {
     let drawn = &part.seen(Image::Drawn);
     let boxes: Vec<[Spot; 2]> = shaped.cuts.iter().map(around).collect();
     let mut walls = Vec::new();
@@ -146,7 +190,7 @@ fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
             shaped.outside.iter().filter(|_| !is_slit(drawn, cut) && !drawn.slot_across_end(cut.feature))
         {
             let Some((gap, standing)) = to_surface(cut, surface) else { continue };
-            if wanted == Wanted::Thin && gap.apart_mm >= below.as_mm() {
+            if gap.apart_mm >= wanted_mm(cut, Across::Surface(surface.beside)) {
                 continue;
             }
             let gap = match standing {
@@ -173,7 +217,8 @@ fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
         walls.extend(outside);
         for (other, other_box) in shaped.cuts[index + 1..].iter().zip(&boxes[index + 1..]) {
             let below = thin_below(cut.width_mm, other.width_mm);
-            if wanted == Wanted::Thin && boxes_apart_mm(&boxes[index], other_box) >= below.as_mm() {
+            let nearer_mm = wanted_mm(cut, Across::Cut(other));
+            if boxes_apart_mm(&boxes[index], other_box) >= nearer_mm {
                 continue;
             }
             let may = meeting(drawn, cut, other);
@@ -181,7 +226,7 @@ fn found(part: &Part, shaped: &Shaped, wanted: Wanted) -> Vec<SpaceWall> {
                 continue;
             }
             let Some((gap, standing)) = between_cuts(cut, other) else { continue };
-            if wanted == Wanted::Thin && gap.apart_mm >= below.as_mm() {
+            if gap.apart_mm >= nearer_mm {
                 continue;
             }
             let kept = match standing {

@@ -1,0 +1,270 @@
+//! Walls in three dimensions: a cross hole beside another, a hole above a slot, a thread
+//! that comes near a passage.
+//!
+//! They show on the solids of the part ([`crate::drawing::solid`]) and cost more to find
+//! than a sum, so they are demanded late: only those that a choice has made too thin,
+//! which is then made again. A wall changes no faster than what stands on either side of
+//! it moves, so that sizes known only within spans can be judged from their middle.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, Mutex};
+
+use super::demands::Demands;
+use super::model::{Demand, Judgement, Span, Test, VariableId};
+use super::rules::{Rule, WALL_PLAIN};
+use super::walls::Kept;
+use crate::drawing::solid::{Beside, apart_in_space, walls_nearer};
+use crate::drawing::{
+    Axis, Body, DimensionId, Face, FeatureId, Kind, Measures, Part, Reference, Sizes, ThreadId,
+};
+use crate::measure::Length;
+use crate::tables::threads::Thread;
+
+/// Walls nearer than this are equal: geometry hands on whole nanometres.
+const SAME_MM: f64 = 1e-6;
+
+/// How much a wall may change where a size moves something in a way that nothing here
+/// names, for each millimetre of the size: more than any feature moves.
+const UNNAMED: f64 = 2.0;
+
+/// A size changes a wall when it does so by more than this.
+const FELT_MM: f64 = 1e-9;
+
+/// The sizes a wall reads, each with how far it moves the wall at most for each
+/// millimetre.
+#[derive(Default)]
+struct Reads {
+    dimensions: BTreeMap<DimensionId, f64>,
+    threads: BTreeSet<ThreadId>,
+}
+
+impl Demands<'_> {
+    /// Demands those walls in space that these sizes make too thin; says whether there
+    /// were any.
+    pub fn space_walls(&mut self, sizes: &Sizes) -> bool {
+        let part = self.job.part.with_sizes(sizes.clone());
+        let found = walls_nearer(&part, |first, beside| self.wanted_in_space(first, beside).0);
+        let before = self.model.constraints.len();
+        for wall in found {
+            let (first, beside) = (wall.first, wall.second);
+            let Some(drawn_mm) = apart_in_space(&self.job.part, first, beside) else { continue };
+            // What meets on the drawing is meant to.
+            if drawn_mm <= SAME_MM {
+                continue;
+            }
+            let kept = self.kept_in_space(first, beside, Length::nearest(drawn_mm));
+            let short = wall.thickness.as_mm() < kept.least.as_mm() - SAME_MM;
+            let known = self.model.constraints.iter().any(|constraint| constraint.name == kept.name);
+            if short && !known {
+                let test = self.apart(first, beside, kept.least, sizes);
+                self.state(&kept, Demand::Test(test));
+            }
+        }
+        self.model.constraints.len() > before
+    }
+
+    /// What practice asks of a wall in space.
+    fn wanted_in_space(&self, first: FeatureId, beside: Beside) -> (Length, &'static Rule) {
+        let along = self.job.feature(first).face.axis();
+        match beside {
+            Beside::Feature(second) => self.wanted(first, Some(second)),
+            Beside::Face(face) if face.axis() != along && self.job.plate_thickness().is_some() => {
+                self.wanted(first, None)
+            }
+            Beside::Boss(_) | Beside::Outline => self.wanted(first, None),
+            // The floor of a hole, and what is turned.
+            Beside::Face(_) | Beside::Section(_) | Beside::Shoulder(_) => (Length::mm(1), &WALL_PLAIN),
+        }
+    }
+
+    fn kept_in_space(&self, first: FeatureId, beside: Beside, drawn: Length) -> Kept {
+        let wanted = self.wanted_in_space(first, beside);
+        let name = |one: FeatureId, other: &str| format!("wall between {} and {other}", self.name(one));
+        let other = match beside {
+            Beside::Feature(second) => self.name(second).to_owned(),
+            Beside::Boss(_) | Beside::Outline => "the outside".to_owned(),
+            _ => beside.words(&self.job.part),
+        };
+        // A wall of the same two in plan is demanded already, and this is another.
+        let plain = name(first, &other);
+        let turned = match beside {
+            Beside::Feature(second) => name(second, self.name(first)),
+            _ => plain.clone(),
+        };
+        let mut stated = self.model.constraints.iter().map(|constraint| &constraint.name);
+        let name = if stated.any(|name| *name == plain || *name == turned) {
+            format!("{plain} in depth")
+        } else {
+            plain
+        };
+        self.kept_of(name, wanted, drawn)
+    }
+
+    /// The wall as a demand.
+    fn apart(&self, first: FeatureId, beside: Beside, least: Length, chosen: &Sizes) -> Test {
+        let reads = self.felt(first, beside, chosen);
+        let dimensions: Vec<(DimensionId, f64)> = reads.dimensions.into_iter().collect();
+        let choices = |id: &ThreadId| -> Vec<&'static Thread> {
+            self.threads[id.0].ways.iter().map(|way| way.thread).collect()
+        };
+        let threads: Vec<(ThreadId, Vec<&'static Thread>)> =
+            reads.threads.iter().map(|id| (*id, choices(id))).collect();
+        let on: Vec<VariableId> = dimensions
+            .iter()
+            .map(|&(id, _)| self.size(id))
+            .chain(threads.iter().map(|(id, _)| self.major(*id)))
+            .collect();
+        let drawing = Arc::new((self.job.drawing.clone(), self.job.solved.clone()));
+        let (base, least_mm) = (chosen.clone(), least.as_mm());
+        let known: Mutex<BTreeMap<Vec<Length>, Option<f64>>> = Mutex::default();
+        let judge = move |spans: &[Span]| {
+            let (of_sizes, of_threads) = spans.split_at(dimensions.len());
+            let (mut sizes, mut play_mm) = (base.clone(), 0.0);
+            let mut at = Vec::with_capacity(spans.len());
+            for (&(id, strength), span) in dimensions.iter().zip(of_sizes) {
+                let middle = if span.least == span.most { span.least } else { (span.least + span.most) / 2 };
+                sizes.lengths[id.0] = middle;
+                at.push(middle);
+                play_mm += strength * (span.most - span.least).as_mm() / 2.0;
+            }
+            for ((id, choices), span) in threads.iter().zip(of_threads) {
+                let middle = (span.least + span.most) / 2;
+                if let Some(&thread) = choices.iter().min_by_key(|thread| thread.major.gap(middle)) {
+                    sizes.threads[id.0] = thread;
+                    at.push(thread.major);
+                }
+                play_mm += (span.most - span.least).as_mm();
+            }
+            let apart = || {
+                let (drawing, solved) = &*drawing;
+                apart_in_space(&Part::as_drawn(drawing, solved).with_sizes(sizes), first, beside)
+            };
+            let apart_mm = match known.lock() {
+                Ok(mut known) => *known.entry(at).or_insert_with(apart),
+                Err(_) => apart(),
+            };
+            let Some(apart_mm) = apart_mm else {
+                // One opens through the other: there is no wall to be too thin.
+                return if play_mm > 0.0 { Judgement::Unsure } else { Judgement::Holds };
+            };
+            let spare_mm = apart_mm - least_mm + SAME_MM;
+            if spare_mm >= play_mm {
+                Judgement::Holds
+            } else if spare_mm < -play_mm {
+                Judgement::Breaks
+            } else {
+                Judgement::Unsure
+            }
+        };
+        Test { on, judge: Arc::new(judge) }
+    }
+
+    /// What a wall reads: all that places and sizes its two sides, and whatever else is
+    /// felt when it is moved as far as it goes.
+    fn felt(&self, first: FeatureId, beside: Beside, chosen: &Sizes) -> Reads {
+        let mut reads = Reads::default();
+        self.read(first, &mut reads);
+        match beside {
+            Beside::Feature(second) | Beside::Section(second) | Beside::Shoulder(second) => {
+                self.read(second, &mut reads);
+            }
+            Beside::Boss(boss) => self.read(boss, &mut reads),
+            Beside::Face(face) => self.read_face(face, &mut reads),
+            Beside::Outline => self.read_outline(&mut reads),
+        }
+        let apart_mm = |sizes: Sizes| apart_in_space(&self.job.part.with_sizes(sizes), first, beside);
+        let now_mm = apart_mm(chosen.clone());
+        let felt = |moved: Option<f64>| match (now_mm, moved) {
+            (Some(now), Some(moved)) => (now - moved).abs() > FELT_MM,
+            (now, moved) => now.is_some() != moved.is_some(),
+        };
+        for at in 0..self.ways.len() {
+            let (id, span) = (DimensionId(at), self.spans[at]);
+            if reads.dimensions.contains_key(&id) || span.least == span.most {
+                continue;
+            }
+            let moved = |to: Length| {
+                let mut sizes = chosen.clone();
+                sizes.lengths[at] = to;
+                felt(apart_mm(sizes))
+            };
+            if moved(span.least) || moved(span.most) {
+                reads.dimensions.insert(id, UNNAMED);
+            }
+        }
+        // What has one size only is none to choose.
+        reads.dimensions.retain(|id, _| self.spans[id.0].least != self.spans[id.0].most);
+        reads
+    }
+
+    /// A feature's own sizes and its place.
+    fn read(&self, id: FeatureId, reads: &mut Reads) {
+        let kind = &self.job.feature(id).kind;
+        for size in kind.sizes() {
+            let across = matches!(
+                self.job.dimension(size).measures,
+                Measures::Hole(_) | Measures::SlotWidth | Measures::SawWidth | Measures::Counterbore
+            );
+            reads.add(size, if across { 0.5 } else { 1.0 });
+        }
+        reads.threads.extend(kind.thread());
+        let mut moved: BTreeMap<DimensionId, [f64; 3]> = BTreeMap::new();
+        for axis in [Axis::X, Axis::Y, Axis::Z] {
+            let sum = self.job.solved.place(id, axis);
+            for (&dimension, times) in sum.iter().flat_map(|sum| &sum.terms) {
+                let share = *times.numer() as f64 / *times.denom() as f64;
+                moved.entry(dimension).or_default()[axis as usize] += share.abs();
+            }
+        }
+        for (dimension, [x, y, z]) in moved {
+            reads.add(dimension, x.hypot(y).hypot(z));
+        }
+        match *kind {
+            Kind::Counterbore { over: on, .. }
+            | Kind::Countersink { over: on, .. }
+            | Kind::Slit { into: on, .. } => self.read(on, reads),
+            Kind::PitchCircle { ref holes, .. } | Kind::Row { ref holes, .. } => {
+                holes.iter().for_each(|&hole| self.read(hole, reads));
+            }
+            _ => {}
+        }
+    }
+
+    fn read_face(&self, face: Face, reads: &mut Reads) {
+        let edge = match face {
+            Face::Left => Reference::LeftEdge,
+            Face::Right => Reference::RightEdge,
+            Face::Bottom => Reference::BottomEdge,
+            Face::Top => Reference::TopEdge,
+            Face::Front | Face::Back => {
+                if let Some(thickness) = self.job.plate_thickness() {
+                    reads.add(thickness, 1.0);
+                }
+                return;
+            }
+        };
+        match self.job.solved.edge(edge) {
+            Some(line) => {
+                for (&dimension, times) in &line.terms {
+                    reads.add(dimension, (*times.numer() as f64 / *times.denom() as f64).abs());
+                }
+            }
+            None => self.read_outline(reads),
+        }
+    }
+
+    fn read_outline(&self, reads: &mut Reads) {
+        match &self.job.drawing.body {
+            Body::Bosses { around, .. } => around.iter().for_each(|&boss| self.read(boss, reads)),
+            Body::Disc { diameter, .. } => reads.add(*diameter, 0.5),
+            // A corner's radius moves where its sides end: felt, not named.
+            Body::Outline { .. } | Body::Rectangle { .. } | Body::Turned { .. } => {}
+        }
+    }
+}
+
+impl Reads {
+    fn add(&mut self, id: DimensionId, strength: f64) {
+        *self.dimensions.entry(id).or_default() += strength;
+    }
+}
