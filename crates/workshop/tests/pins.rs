@@ -175,7 +175,7 @@ fn a_pinned_thread_comes_out_with_its_drill_or_says_why_not() {
             "[[feature]]\nname = \"t\"\nkind = \"tapped hole\"\nthread = {thread}\nplace = [\"1 from left edge\", \"on the horizontal centre line\"]\n"
         ))
     };
-    // 2 BA is 4.7 over the crests with a core of 3.73 mm: M5 is nearest.
+    // 2 BA is 4.7 over the crests with a core of 3.73 mm, midway to its pitch diameter 3.97: M5 is nearest.
     let (_, part) = chosen(&tapped("\"2 BA\""), &bench());
     assert_eq!(part.threads[0].chosen.designation, "M5");
     let (drawing, part) = chosen(&tapped("{ is = \"2 BA\", pin = \"M6\" }"), &bench());
@@ -188,7 +188,7 @@ fn a_pinned_thread_comes_out_with_its_drill_or_says_why_not() {
     insta::assert_snapshot!(refused(&tapped("{ is = \"2 BA\", pin = \"M3\" }")), @r#"
     no metric sizes for `t: thread` satisfy every demand
       where: part.toml
-      why:   these cannot all hold: `t: thread` is pinned to M3 (line 13); the core of M3 has 43 % of the area of `2 BA`: the core of the screw keeps at least 0.8 of the area it has on the drawing
+      why:   these cannot all hold: `t: thread` is pinned to M3 (line 13); the stress area of M3 is 41 % of that of `2 BA`: the screw keeps at least 0.8 of the tensile stress area it has on the drawing
       mend:  without the pin of `t: thread` to M3 all the rest can hold, with `t: thread` 5 mm: keep the 2 BA screw with `role = "hold"` on `t: thread`, move or enlarge what stands there, allow its sizes more with `within`, or add a tool nearer the drawing to the bench
     "#);
     insta::assert_snapshot!(refused(&tapped("{ is = \"2 BA\", role = \"hold\", pin = \"M5\" }")), @r"

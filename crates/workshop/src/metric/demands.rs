@@ -9,8 +9,7 @@ use num_rational::Ratio;
 use super::gauge::{Gauge, Reading};
 use super::model::{Candidate, Demand, Linear, Model, Span, Variable, VariableId};
 use super::rules::{
-    FIT, FIT_TO_SHAFT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, THREE_THREADS, TWICE_GIVEN,
-    WALL_AS_DRAWN, WALL_PLAIN,
+    FIT, FIT_TO_SHAFT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, TWICE_GIVEN, WALL_AS_DRAWN, WALL_PLAIN,
 };
 use super::way::{Cut, Job, ThreadWays, Ways};
 use super::{holes, mates};
@@ -27,9 +26,6 @@ pub(super) const WALL_MM: i64 = 1;
 pub(super) fn shoulder() -> Length {
     Length::microns(500)
 }
-
-/// Full threads, at least.
-const FULL_THREADS: i128 = 3;
 
 /// The demands as they are gathered.
 pub struct Demands<'a> {
@@ -286,31 +282,9 @@ impl<'a> Demands<'a> {
                 _ => Vec::new(),
             };
             for length in lengths {
-                self.three_threads(ThreadId(at), length);
+                self.thread_length(ThreadId(at), length);
             }
         }
-    }
-
-    fn three_threads(&mut self, id: ThreadId, length: DimensionId) {
-        let drawn = self.job.drawing.threads[id.0].thread;
-        let turns = self.job.dimension(length).written.length.ratio_to(drawn.pitch);
-        let least = Ratio::from_integer(FULL_THREADS).min(turns);
-        let allowed = self.threads[id.0]
-            .ways
-            .iter()
-            .map(|way| {
-                self.ways[length.0].ways.iter().map(|l| l.value.ratio_to(way.thread.pitch) >= least).collect()
-            })
-            .collect();
-        let (a, b) = (self.major(id), self.size(length));
-        let name = format!("engagement of {}", self.job.drawing.threads[id.0].name);
-        let stated = self.model.demand(name, THREE_THREADS.because, Demand::Pairs { a, b, allowed });
-        let pitches: Vec<Length> = self.threads[id.0].ways.iter().map(|way| way.thread.pitch).collect();
-        let read = move |made: &[&Candidate]| {
-            let wanted = pitches[made[0].label].scaled(least);
-            Some(Reading { what: "a length of", is: made[1].value, least: Some(wanted), most: None })
-        };
-        self.model.measure(stated, Gauge { on: vec![a, b], read: Arc::new(read) });
     }
 
     /// What the drawing gives twice still agrees.

@@ -245,7 +245,7 @@ impl Demands<'_> {
             let share = screws::core_share(pin, call.thread);
             if share < Ratio::new(CORE_SHARE.0, CORE_SHARE.1) && pin != call.thread {
                 let because = format!(
-                    "the core of {name} has {} % of the area of `{}`: {}",
+                    "the stress area of {name} is {} % of that of `{}`: {}",
                     (share * 100).round(),
                     call.text,
                     CORE.because

@@ -8,7 +8,7 @@ use super::choice::{
 };
 use super::explain::Explained;
 use super::model::VariableId;
-use super::rules::{ALREADY_MADE, PINNED};
+use super::rules::{ALREADY_MADE, CORE, PINNED};
 use super::search::Proof;
 use super::way::{Cut, Job, ThreadWays, Ways, made_words};
 use super::{engagement, others, screws, stock};
@@ -164,8 +164,13 @@ fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, siz
         .because(written)
         .because(Why::new(way.rule.because).source(way.rule.source))
         .because(
-            Why::new(format!("{}: its core keeps {core} %", chosen.designation))
-                .source(chosen.source.to_string()),
+            Why::new(format!(
+                "{}: its stress area, {:.2} mm², is {core} % of that of {}",
+                chosen.designation,
+                chosen.stress_area_mm2(),
+                drawn.designation
+            ))
+            .source(CORE.source),
         );
     if let (Some(drill), Some(percent)) = (&way.drill, &percent) {
         let (low, high) = screws::aim(job, chosen);

@@ -23,9 +23,9 @@ pub fn limit(drawn: &Thread) -> Length {
     drawn.major.scaled(Ratio::new(THREAD_DEPARTURE.0, THREAD_DEPARTURE.1))
 }
 
-/// The share of the drawing's core area that a thread keeps.
+/// The share of the drawing's tensile stress area that a thread keeps.
 pub fn core_share(thread: &Thread, drawn: &Thread) -> Ratio<i128> {
-    let ratio = thread.minor.ratio_to(drawn.minor);
+    let ratio = thread.stress_diameter().ratio_to(drawn.stress_diameter());
     ratio * ratio
 }
 
@@ -65,7 +65,7 @@ fn unsettled(job: &Job, id: ThreadId) -> ThreadWays {
             value: thread.major,
             with: thread.designation.clone(),
             reason: format!(
-                "its core has {percent} % of the area of {}: {}",
+                "its stress area is {percent} % of that of {}: {}",
                 drawn.designation, CORE.because
             ),
         });

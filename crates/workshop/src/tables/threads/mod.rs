@@ -6,6 +6,7 @@
 mod load;
 mod percent;
 mod read;
+mod strength;
 #[cfg(test)]
 mod tests;
 
@@ -15,6 +16,7 @@ use num_rational::Ratio;
 
 pub use percent::{Basis, Percent};
 pub use read::find;
+pub use strength::Stripping;
 
 use super::source::Source;
 use crate::measure::Length;
