@@ -2,6 +2,7 @@
 
 use super::super::{Axis, Depth, Face, FeatureId, Kind, Part};
 use super::{Shaped, holes, milled, turned};
+use crate::geometry::SAME_POINT_MM;
 use crate::geometry::solid::{Convex, Frame, Piece, Spot, Swept};
 
 /// What one feature cuts.
@@ -170,9 +171,11 @@ impl Cut {
     pub fn is_crossed_by(&self, other: &Self) -> bool {
         other.within.iter().any(|solid| {
             let [from, to] = solid.middle();
+            // A hole begins just where the floor it is cut from ends.
+            let touching = SAME_POINT_MM / (to - from).norm_mm().max(SAME_POINT_MM);
             self.within.iter().any(|own| {
                 let span = own.span(from, to - from);
-                span.is_some_and(|span| span.from < 1.0 && span.to > 0.0)
+                span.is_some_and(|span| span.from < 1.0 + touching && span.to > -touching)
             })
         })
     }
