@@ -14,7 +14,6 @@
 use std::collections::BTreeSet;
 
 use super::factor::{Ask, Factor};
-use super::model::Judgement;
 use super::network::{Group, NEVER, Weight};
 use super::partial::LongSum;
 
@@ -45,12 +44,12 @@ impl Table {
             }
             return table;
         }
-        let mut domains = vec![0; sizes.len()];
+        let mut choice = vec![0; table.scope.len()];
         for at in 0..table.cells.len() {
-            for (&v, &stride) in table.scope.iter().zip(&table.strides) {
-                domains[v] = 1 << (at / stride % sizes[v]);
+            for ((digit, &v), &stride) in choice.iter_mut().zip(&table.scope).zip(&table.strides) {
+                *digit = at / stride % sizes[v];
             }
-            if factor.judge(&domains) == Judgement::Holds {
+            if factor.holds_at(&choice) {
                 table.cells[at] = 0;
             }
         }
@@ -146,20 +145,18 @@ impl Buckets {
         costs.extend(sizes[costs.len()..].iter().map(|&size| vec![0; size]));
         let order = cheapest_order(&tables, &sizes);
         let mut buckets = Self { order: Vec::new(), least: 0, sizes, exact, ties, costs, tables };
-        let mut waiting: Vec<usize> = (0..buckets.tables.len()).collect();
+        let mut waiting = Waiting::of(&buckets.tables, buckets.sizes.len());
         for &variable in &order {
             buckets.eliminate(variable, &mut waiting, limit);
         }
-        for at in waiting {
-            buckets.least = sum(buckets.least, buckets.tables[at].cells[0]);
-        }
+        let settled = waiting.gone.iter().zip(&buckets.tables).filter(|(gone, _)| !**gone);
+        buckets.least = settled.fold(0, |least, (_, table)| sum(least, table.cells[0]));
         buckets.order.reverse();
         buckets
     }
 
-    fn eliminate(&mut self, variable: usize, waiting: &mut Vec<usize>, limit: usize) {
-        let mut held: Vec<usize> =
-            waiting.extract_if(.., |at| self.tables[*at].scope.contains(&variable)).collect();
+    fn eliminate(&mut self, variable: usize, waiting: &mut Waiting, limit: usize) {
+        let mut held = waiting.take(variable);
         held.sort_by_key(|&at| (std::cmp::Reverse(self.tables[at].cells.len()), at));
         let none = vec![0; self.sizes[variable]];
         let part = |scope: &[usize], held: Vec<usize>| Part {
@@ -197,7 +194,7 @@ impl Buckets {
                 message.cells[cell.at] = message.cells[cell.at].min(cell.cost);
             });
             part.sent = self.tables.len();
-            waiting.push(part.sent);
+            waiting.add(part.sent, &message.scope);
             self.tables.push(message);
         }
         self.order.push(Bucket { variable, parts });
@@ -337,9 +334,45 @@ fn sum(a: Weight, b: Weight) -> Weight {
     if a >= NEVER || b >= NEVER { NEVER } else { a + b }
 }
 
+/// As many combinations as make no difference any more.
+const PAST_COUNTING: usize = 1 << 40;
+
 /// How many combinations some variables have.
 fn joint<'a>(scope: impl IntoIterator<Item = &'a usize>, sizes: &[usize]) -> usize {
-    scope.into_iter().fold(1, |cells: usize, &v| cells.saturating_mul(sizes[v]))
+    let mut cells: usize = 1;
+    for &v in scope {
+        cells = cells.saturating_mul(sizes[v]);
+        if cells >= PAST_COUNTING {
+            return PAST_COUNTING;
+        }
+    }
+    cells
+}
+
+/// The tables not yet eliminated, found by their variables.
+struct Waiting {
+    readers: Vec<Vec<usize>>,
+    gone: Vec<bool>,
+}
+
+impl Waiting {
+    fn of(tables: &[Table], variables: usize) -> Self {
+        let mut waiting = Self { readers: vec![Vec::new(); variables], gone: Vec::new() };
+        tables.iter().enumerate().for_each(|(at, table)| waiting.add(at, &table.scope));
+        waiting
+    }
+
+    fn add(&mut self, at: usize, scope: &[usize]) {
+        debug_assert_eq!(at, self.gone.len());
+        self.gone.push(false);
+        scope.iter().for_each(|&v| self.readers[v].push(at));
+    }
+
+    fn take(&mut self, variable: usize) -> Vec<usize> {
+        let mut held = std::mem::take(&mut self.readers[variable]);
+        held.retain(|&at| !std::mem::replace(&mut self.gone[at], true));
+        held
+    }
 }
 
 /// Which variable to eliminate next: the one that joins the fewest combinations.
@@ -350,14 +383,16 @@ fn cheapest_order(tables: &[Table], sizes: &[usize]) -> Vec<usize> {
             near[v].extend(table.scope.iter().copied().filter(|&other| other != v));
         }
     }
-    let mut left: BTreeSet<usize> = (0..sizes.len()).collect();
+    let joins = |near: &[BTreeSet<usize>], v: usize| joint(near[v].iter().chain([&v]), sizes);
+    let mut left: BTreeSet<(usize, usize)> = (0..sizes.len()).map(|v| (joins(&near, v), v)).collect();
     let mut order = Vec::with_capacity(sizes.len());
-    while let Some(&next) = left.iter().min_by_key(|&&v| (joint(near[v].iter().chain([&v]), sizes), v)) {
-        left.remove(&next);
+    while let Some((_, next)) = left.pop_first() {
         let ring = std::mem::take(&mut near[next]);
         for &v in &ring {
+            left.remove(&(joins(&near, v), v));
             near[v].extend(ring.iter().copied().filter(|&other| other != v));
             near[v].remove(&next);
+            left.insert((joins(&near, v), v));
         }
         order.push(next);
     }

@@ -41,9 +41,15 @@ impl Parts {
 
     /// The least and most the sum can be.
     pub fn span(&self, scope: &[usize], domains: &[Domain]) -> (i128, i128) {
-        self.spans(scope, domains)
-            .into_iter()
-            .fold((self.offset, self.offset), |(low, high), (a, b)| (low + a, high + b))
+        self.rows.iter().zip(scope).fold((self.offset, self.offset), |(low, high), (row, &v)| {
+            let (least, most) = Self::span_of(row, domains[v]);
+            (low + least, high + most)
+        })
+    }
+
+    /// The sum of single candidates, one a place.
+    fn at(&self, choice: &[usize]) -> i128 {
+        self.rows.iter().zip(choice).fold(self.offset, |sum, (row, &at)| sum + row[at])
     }
 }
 
@@ -117,6 +123,31 @@ impl Factor {
                     Judgement::Unsure if single => Judgement::Breaks,
                     judgement => judgement,
                 }
+            }
+        }
+    }
+
+    /// Whether it holds for single candidates, one a place of the scope.
+    pub fn holds_at(&self, choice: &[usize]) -> bool {
+        match &self.ask {
+            Ask::Sum { parts, low, high } => (*low..=*high).contains(&parts.at(choice)),
+            Ask::Apart { along, across, reach } => {
+                let (x, y, least) = (along.at(choice), across.at(choice), reach.at(choice).max(0));
+                x * x + y * y >= least * least
+            }
+            Ask::Total { parts, ranges } => {
+                let (low, high) = ranges[choice[parts.rows.len()]];
+                (low..=high).contains(&parts.at(choice))
+            }
+            Ask::Table { sizes, allowed } => {
+                allowed[sizes.iter().zip(choice).fold(0, |at, (size, digit)| at * size + digit)]
+            }
+            Ask::Test { values, places, test } => {
+                let single = |&place: &usize| {
+                    let value = values[place][choice[place]];
+                    Span { least: value, most: value }
+                };
+                (test.judge)(&places.iter().map(single).collect::<Vec<_>>()) == Judgement::Holds
             }
         }
     }

@@ -21,6 +21,7 @@
 mod against;
 pub mod alternatives;
 mod apart;
+mod branch;
 #[cfg(test)]
 mod brute;
 mod bucket;
@@ -48,12 +49,15 @@ pub mod model;
 mod multiplied;
 mod narrow;
 mod network;
+mod offers;
 mod others;
+mod packed;
 mod partial;
 mod pinned;
 mod pins;
 mod polish;
 mod pressure;
+mod prices;
 mod read_back;
 mod reckon;
 mod rule_out;
@@ -67,6 +71,7 @@ mod stock;
 mod ties;
 mod together;
 mod turned;
+mod walk;
 mod walls;
 mod way;
 mod ways;
@@ -86,7 +91,7 @@ pub use memory::Memory;
 pub use metricate::metricate;
 pub use model::{
     Candidate, Constraint, ConstraintId, Cost, Demand, Judgement, Linear, Model, Purchase, PurchaseId, Span,
-    Test, Variable, VariableId,
+    THING, Test, Variable, VariableId,
 };
 pub use search::{Outcome, Proof, Solved, solve, solve_with};
 pub use together::{Piece, together};

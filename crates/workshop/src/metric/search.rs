@@ -6,14 +6,13 @@
 //! nodes, larger ones follow. Nodes are counted, never time, so the same model
 //! gives the same answer everywhere.
 
+use super::branch::branch;
 use super::bucket::{Buckets, LongSums};
 use super::clash;
-use super::factor::{Domain, Factor, full};
 use super::memory::Memory;
 use super::model::{ConstraintId, Cost, Model};
-use super::narrow::{Readers, settle};
 use super::network::{Boiled, Group, Minding, NEVER, Network, Weight, unweigh};
-use super::polish::polish;
+use super::walk::walk;
 use crate::problem::Problem;
 
 /// How far an answer is proven.
@@ -134,18 +133,34 @@ pub(super) struct Answer {
     pub nodes: u64,
 }
 
-/// The largest table, what becomes of longer sums, how many nodes.
-type Level = (usize, LongSums, u64);
+impl Answer {
+    /// The cost of the best found, [`NEVER`] when nothing was.
+    pub fn ceiling(&self) -> Weight {
+        self.best.as_ref().map_or(NEVER, |best| best.0)
+    }
+}
 
-/// What is tried in turn: the largest table, what becomes of longer sums, and
-/// how many nodes it is given; the last again and again, each time with twice the
-/// nodes, while there is effort left. Sums
-/// left out, the walk finds a first choice soon; broken up, they raise the bound.
-const LEVELS: [Level; 4] = [
-    (1 << 12, LongSums::LeftOut, 2_000),
-    (1 << 12, LongSums::BrokenUp, 2_000),
-    (1 << 16, LongSums::BrokenUp, 10_000),
-    (1 << 19, LongSums::BrokenUp, 20_000),
+/// One way of looking for the best of a group, and of proving it.
+#[derive(Clone, Copy, Debug)]
+enum Step {
+    /// By tables no larger than so many cells; what becomes of longer sums; and how
+    /// many nodes it is given.
+    Tables(usize, LongSums, u64),
+    /// By the prices of the demands.
+    Prices,
+}
+
+/// What is tried in turn; the last again and again, each time with twice the nodes,
+/// while there is effort left.
+///
+/// Small tables settle what hangs together loosely, and what is left is for the
+/// prices. Large tables are kept for what the prices leave unproven.
+const STEPS: [Step; 5] = [
+    Step::Tables(1 << 12, LongSums::LeftOut, 200),
+    Step::Prices,
+    Step::Tables(1 << 12, LongSums::BrokenUp, 2_000),
+    Step::Tables(1 << 16, LongSums::BrokenUp, 10_000),
+    Step::Tables(1 << 19, LongSums::BrokenUp, 20_000),
 ];
 
 /// Searches one group.
@@ -153,128 +168,51 @@ const LEVELS: [Level; 4] = [
 /// Once a choice is known, every candidate with which nothing cheaper is
 /// possible goes, and the tables are built again over what is left.
 pub(super) fn search(group: &Group, effort: u64) -> Answer {
-    search_by(&LEVELS, group, effort)
+    search_by(&STEPS, group, effort)
 }
 
-fn search_by(levels: &[Level], group: &Group, effort: u64) -> Answer {
+fn search_by(steps: &[Step], group: &Group, effort: u64) -> Answer {
     let mut answer = Answer { best: None, bound: 0, nodes: 0 };
     let mut group = group.clone();
     for ((_, kept), costs) in group.variables.iter_mut().zip(&group.costs) {
         *kept = (0..costs.len()).collect();
     }
-    let (mut level, mut times) = (0, 1);
-    loop {
-        let (limit, long, nodes) = levels[level];
-        let buckets = Buckets::of(&group, limit, long);
-        let most = (nodes * times).min(effort - answer.nodes);
-        let ceiling = answer.best.as_ref().map_or(NEVER, |best| best.0);
-        let finished = buckets.least >= ceiling || walk(&group, &buckets, most, &mut answer);
-        let ceiling = answer.best.as_ref().map_or(NEVER, |best| best.0);
-        answer.bound = if finished { ceiling } else { answer.bound.max(buckets.least).min(ceiling) };
-        if answer.bound >= ceiling || answer.nodes >= effort {
+    let (mut step, mut times) = (0, 1);
+    while answer.nodes < effort {
+        let open = match steps[step] {
+            Step::Tables(limit, long, nodes) => {
+                let buckets = Buckets::of(&group, limit, long);
+                let most = (nodes * times).min(effort - answer.nodes);
+                let finished = buckets.least >= answer.ceiling() || walk(&group, &buckets, most, &mut answer);
+                let ceiling = answer.ceiling();
+                answer.bound = if finished { ceiling } else { answer.bound.max(buckets.least).min(ceiling) };
+                if finished {
+                    break;
+                }
+                let hopeful = |least: &Vec<Weight>| {
+                    let open = least.iter().enumerate().filter(|(_, least)| **least < ceiling);
+                    open.fold(0, |open, (at, _)| open | 1 << at)
+                };
+                buckets.least_with().iter().take(group.costs.len()).map(hopeful).collect()
+            }
+            Step::Prices => branch(&group, effort.div_ceil(2).min(effort - answer.nodes), &mut answer),
+        };
+        if answer.bound >= answer.ceiling() {
             break;
         }
-        let hopeful = |least: &Vec<Weight>| {
-            let open = least.iter().enumerate().filter(|(_, least)| **least < ceiling);
-            open.fold(0, |open, (at, _)| open | 1 << at)
-        };
-        let open = buckets.least_with().iter().take(group.costs.len()).map(hopeful).collect();
         let Some(narrowed) = group.narrowed(open) else {
-            answer.bound = ceiling;
+            answer.bound = answer.ceiling();
             break;
         };
         let size = |group: &Group| group.costs.iter().map(Vec::len).sum::<usize>();
-        // A tenth fewer candidates is worth another round at the same size.
-        if size(&narrowed) * 10 > size(&group) * 9 {
-            times *= if level + 1 == levels.len() { 2 } else { 1 };
-            level = (level + 1).min(levels.len() - 1);
+        // A tenth fewer candidates is worth another round of tables at the same size.
+        if size(&narrowed) * 10 > size(&group) * 9 || matches!(steps[step], Step::Prices) || step == 0 {
+            times *= if step + 1 == steps.len() { 2 } else { 1 };
+            step = (step + 1).min(steps.len() - 1);
         }
         group = narrowed;
     }
     answer
-}
-
-/// Walks one group with the tables given, bettering the answer; false when the
-/// node limit cut it short.
-fn walk(group: &Group, buckets: &Buckets, most: u64, answer: &mut Answer) -> bool {
-    let factors: Vec<&Factor> =
-        group.factors.iter().chain(&buckets.ties).filter(|_| !buckets.exact).collect();
-    let readers = Readers::of(buckets.sizes.len(), factors.iter().copied());
-    let mut walk = Walk {
-        group,
-        buckets,
-        factors,
-        readers,
-        choice: vec![0; buckets.sizes.len()],
-        best: answer.best.take(),
-        nodes: 0,
-        most,
-    };
-    let open: Vec<Domain> = buckets.sizes.iter().map(|&size| full(size)).collect();
-    let finished = walk.down(0, buckets.least, &open);
-    answer.nodes += walk.nodes;
-    answer.best = walk.best;
-    finished
-}
-
-/// One walk down and back through the choices.
-struct Walk<'a> {
-    group: &'a Group,
-    buckets: &'a Buckets,
-    /// What must be minded as the walk goes: nothing where the bound is exact.
-    factors: Vec<&'a Factor>,
-    readers: Readers,
-    choice: Vec<usize>,
-    best: Option<(Weight, Vec<usize>)>,
-    nodes: u64,
-    most: u64,
-}
-
-impl Walk<'_> {
-    fn ceiling(&self) -> Weight {
-        self.best.as_ref().map_or(NEVER, |best| best.0)
-    }
-
-    /// Tries everything below; false when the node limit cut it short.
-    fn down(&mut self, depth: usize, bound: Weight, open: &[Domain]) -> bool {
-        if bound >= self.ceiling() {
-            return true;
-        }
-        let Some(bucket) = self.buckets.order.get(depth) else {
-            let mut choice = self.choice[..self.group.costs.len()].to_vec();
-            let cost = if self.buckets.exact { bound } else { polish(self.group, &mut choice) };
-            let picked = self.group.variables.iter().zip(choice).map(|((_, kept), at)| kept[at]);
-            self.best = Some((cost, picked.collect()));
-            return true;
-        };
-        let variable = bucket.variable;
-        let mut next = self.buckets.bounds(depth, &mut self.choice, bound);
-        next.retain(|&(bound, at)| bound < self.ceiling() && open[variable] >> at & 1 == 1);
-        next.sort_unstable();
-        for (bound, candidate) in next {
-            if bound >= self.ceiling() {
-                break;
-            }
-            if self.nodes >= self.most {
-                return false;
-            }
-            self.nodes += 1;
-            self.choice[variable] = candidate;
-            let mut left = open.to_vec();
-            left[variable] = 1 << candidate;
-            if self.narrowed(variable, &mut left) && !self.down(depth + 1, bound, &left) {
-                return false;
-            }
-        }
-        true
-    }
-
-    /// Takes out what the choice of one variable rules out; false when some
-    /// variable has nothing left.
-    fn narrowed(&self, variable: usize, open: &mut [Domain]) -> bool {
-        let waiting = self.readers.of_variable(variable).iter().copied().collect();
-        settle(&self.factors, &self.readers, waiting, open, |_, _| ())
-    }
 }
 
 #[cfg(test)]
@@ -322,10 +260,10 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(80))]
 
-        /// Tables so small that every bucket is parted and every sum broken up
-        /// give the same optimum as tables that hold everything.
+        /// Tables so small that every bucket is parted and every sum broken up, and the
+        /// prices alone, give the same optimum as tables that hold everything.
         #[test]
-        fn small_tables_prove_the_same_optimum_as_large(
+        fn every_way_proves_the_same_optimum(
             steps in prop::collection::vec(-9i64..=9, 20),
             bounds in prop::collection::vec(-9i64..=9, 3),
         ) {
@@ -335,10 +273,11 @@ mod tests {
             let Boiled::Groups { groups, .. } = network.boiled(&all, Minding::Cost) else { return Ok(()) };
             for group in &groups {
                 let large = search(group, u64::MAX);
-                for limit in [8, 20, 64] {
-                    let small = search_by(&[(limit, LongSums::BrokenUp, 5)], group, u64::MAX);
-                    prop_assert_eq!(small.bound, large.bound, "limit {}", limit);
-                    prop_assert_eq!(small.best.map(|best| best.0), large.best.as_ref().map(|best| best.0));
+                let small = [8, 20, 64].map(|limit| Step::Tables(limit, LongSums::BrokenUp, 5));
+                for step in small.into_iter().chain([Step::Prices]) {
+                    let other = search_by(&[step], group, u64::MAX);
+                    prop_assert_eq!(other.bound, large.bound, "by {:?}", step);
+                    prop_assert_eq!(other.best.map(|best| best.0), large.best.as_ref().map(|best| best.0));
                 }
             }
         }

@@ -4,6 +4,7 @@
 
 pub mod brute;
 pub mod mixed;
+pub mod shop;
 
 use num_rational::Ratio;
 use workshop::measure::Length;
@@ -24,7 +25,7 @@ impl Dice {
     }
 }
 
-fn one() -> Ratio<i128> {
+pub fn one() -> Ratio<i128> {
     Ratio::from_integer(1)
 }
 
@@ -77,7 +78,7 @@ pub enum Around {
     Planted,
 }
 
-fn base(model: &Model, around: Around, v: usize) -> Length {
+pub fn base(model: &Model, around: Around, v: usize) -> Length {
     let variable = &model.variables[v];
     let count = variable.candidates.len();
     let planted = (count / 2 + Dice(v as u64 * 77).below(5) as usize).saturating_sub(2).min(count - 1);
@@ -142,7 +143,7 @@ pub fn holes(seed: u64, around: Around, holes: usize, candidates: usize) -> Mode
     model
 }
 
-fn wall(model: &mut Model, dice: &mut Dice, around: Around, from: usize, to: usize) {
+pub fn wall(model: &mut Model, dice: &mut Dice, around: Around, from: usize, to: usize) {
     let base = |v: usize| base(model, around, v).as_mm();
     let point = |hole: usize| {
         let shift = Linear::fixed(Length::mm(20 * hole as i64));

@@ -1,0 +1,142 @@
+"""A choice as the core writes it, stated for the general constraint solver CP-SAT.
+
+Nothing of our own search is used: the sizes come as exact ratios and are brought to
+whole numbers here, the distances are squares of integer variables.
+"""
+
+import math
+from fractions import Fraction
+
+from ortools.sat.python import cp_model
+
+MOST = 1 << 62
+
+
+def scaled(model, linears):
+    """The scale that makes every part of these sums whole, and the sums in it."""
+    scale = 1
+    for linear in linears:
+        scale = math.lcm(scale, Fraction(linear["constant"]).denominator)
+        for v, times in linear["terms"]:
+            for value, *_ in model["variables"][v]:
+                scale = math.lcm(scale, (Fraction(value) * Fraction(times)).denominator)
+    return scale
+
+
+class Stated:
+    """The model in the other solver's words."""
+
+    def __init__(self, model):
+        self.model, self.cp = model, cp_model.CpModel()
+        self.chosen = []
+        for candidates in model["variables"]:
+            literals = [self.cp.new_bool_var("") for _ in candidates]
+            self.cp.add_exactly_one(literals)
+            self.chosen.append(literals)
+        self.bought = [self.cp.new_bool_var("") for _ in model["purchases"]]
+        for literals, candidates in zip(self.chosen, model["variables"]):
+            for literal, (_, _, _, buys) in zip(literals, candidates):
+                for purchase in buys:
+                    self.cp.add_implication(literal, self.bought[purchase])
+        for demand in model["demands"]:
+            self.demand(demand)
+
+    def sum(self, linear, scale):
+        """The sum over the literals, and its least and most."""
+        total = int(Fraction(linear["constant"]) * scale)
+        low = high = total
+        of = {}
+        for v, times in linear["terms"]:
+            of[v] = of.get(v, 0) + Fraction(times)
+        for v, times in of.items():
+            parts = [Fraction(value) * times * scale for value, *_ in self.model["variables"][v]]
+            assert all(part.denominator == 1 for part in parts)
+            parts = [int(part) for part in parts]
+            low, high = low + min(parts), high + max(parts)
+            total = total + cp_model.LinearExpr.weighted_sum(self.chosen[v], parts)
+        return total, low, high
+
+    def demand(self, demand):
+        if "between" in demand:
+            linear = demand["between"]
+            bounds = [demand[end] and Fraction(demand[end]) for end in ("least", "most")]
+            scale = scaled(self.model, [linear])
+            for bound in bounds:
+                scale = math.lcm(scale, bound.denominator if bound is not None else 1)
+            total, low, high = self.sum(linear, scale)
+            least, most = [bound if bound is None else int(bound * scale) for bound in bounds]
+            if low == high:  # no variable in it
+                if (least is not None and low < least) or (most is not None and high > most):
+                    self.cp.add_bool_or([])
+                return
+            if least is not None:
+                self.cp.add(total >= least)
+            if most is not None:
+                self.cp.add(total <= most)
+        elif "apart" in demand:
+            scale = scaled(self.model, demand["apart"])
+            squares = []
+            for linear in demand["apart"]:
+                total, low, high = self.sum(linear, scale)
+                squares.append(self.square(total, low, high, of_reach=linear is demand["apart"][2]))
+            self.cp.add(squares[0] + squares[1] >= squares[2])
+        elif "pairs" in demand:
+            a, b = (self.chosen[v] for v in demand["pairs"])
+            for literal, row in zip(a, demand["allowed"]):
+                self.cp.add_bool_or([literal.negated()] + [other for other, may in zip(b, row) if may])
+        elif "not" in demand:
+            v, at = demand["not"]
+            self.cp.add(self.chosen[v][at] == 0)
+        else:
+            v, at = demand["is"]
+            self.cp.add(self.chosen[v][at] == 1)
+
+    def square(self, total, low, high, of_reach):
+        if of_reach:  # a reach below nought asks nothing
+            reach = self.cp.new_int_var(max(low, 0), max(high, 0), "")
+            self.cp.add_max_equality(reach, [total, 0])
+            total, low, high = reach, max(low, 0), max(high, 0)
+        most = max(low * low, high * high)
+        assert most < MOST
+        square = self.cp.new_int_var(0, most, "")
+        self.cp.add_multiplication_equality(square, [total, total])
+        return square
+
+    def objectives(self):
+        """Buying, departure, roughness: each a sum and the most it can be."""
+        buy = cp_model.LinearExpr.weighted_sum(self.bought, self.model["purchases"])
+        parts = [(buy, sum(self.model["purchases"]))]
+        for at in (1, 2):
+            literals = [literal for of in self.chosen for literal in of]
+            costs = [candidate[at] for of in self.model["variables"] for candidate in of]
+            most = sum(max(candidate[at] for candidate in of) for of in self.model["variables"])
+            parts.append((cp_model.LinearExpr.weighted_sum(literals, costs), most))
+        return parts
+
+
+def solved(model, workers, seconds=60.0):
+    """The other solver's least cost; `None` when it proves there is none, and a word
+    when it comes to neither in the time."""
+    stated = Stated(model)
+    solver = cp_model.CpSolver()
+    if workers:
+        solver.parameters.num_workers = workers
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.random_seed = 1
+    parts = stated.objectives()
+    # As one number where that can be counted, one after the other where it cannot.
+    weights = [(parts[1][1] + 1) * (parts[2][1] + 1), parts[2][1] + 1, 1]
+    if sum(weight * most for weight, (_, most) in zip(weights, parts)) < MOST:
+        stages = [sum(weight * part for weight, (part, _) in zip(weights, parts))]
+    else:
+        stages = [part for part, _ in parts]
+    for stage in stages:
+        stated.cp.minimize(stage)
+        status = solver.solve(stated.cp)
+        if status == cp_model.INFEASIBLE:
+            return None
+        if status != cp_model.OPTIMAL:
+            return solver.status_name(status)
+        if len(stages) > 1:
+            stated.cp.add(stage <= round(solver.objective_value))
+    return [round(solver.value(part)) if not isinstance(part, int) else part for part, _ in parts]
