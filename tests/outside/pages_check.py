@@ -80,7 +80,7 @@ class Pages(unittest.TestCase):
         self.keep("drawing")
 
         self.go("Metric")
-        row = self.browser.find_element(By.XPATH, "//tr[td[1][normalize-space()='rod bore: diameter']]").text
+        row = self.browser.find_element(By.XPATH, "//tr[@data-name='rod bore: diameter']").text
         for words in ["3/16", "4.7625", "5 mm", "reamer"]:
             self.assertIn(words, row)
         self.assertIn("proven", self.text())

@@ -1,11 +1,14 @@
 //! A project folder as the web app sees it.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-use web::{Earlier, Image, Paper, Saving, Text};
+use web::{Drafts, Earlier, Image, Metric, Paper, Saving, Text};
 use workshop::plan::{Plan, plan};
 use workshop::problem::Problem;
 
+use crate::choosing::Choosing;
 use crate::project;
 use crate::store::Store;
 
@@ -13,12 +16,13 @@ use crate::store::Store;
 pub struct Folder {
     path: PathBuf,
     store: Store,
+    choosing: Choosing,
 }
 
 impl Folder {
     /// The project in a folder, which need not exist yet.
     pub fn of(path: &Path) -> Self {
-        Self { path: path.to_owned(), store: Store::of(path) }
+        Self { path: path.to_owned(), store: Store::of(path), choosing: Choosing::default() }
     }
 }
 
@@ -42,6 +46,17 @@ impl web::Shop for Folder {
             project::bench_in(&self.path)
                 .and_then(|bench| project::read_part(&file).and_then(|drawing| plan(&drawing, &bench))),
         )
+    }
+
+    fn metric(&self, part: &str, drafts: &Drafts) -> Result<Arc<Metric>, Vec<Problem>> {
+        let files = project::parts_in(&self.path).unwrap_or_default();
+        let others: BTreeMap<String, String> = files
+            .iter()
+            .filter_map(|file| Some((stem(file)?, file)))
+            .filter(|(name, _)| name != part)
+            .filter_map(|(name, file)| Some((name, project::read_text(file).ok()?)))
+            .collect();
+        self.choosing.metric(part, drafts, others)
     }
 
     fn text(&self, paper: &Paper) -> Result<Option<Text>, Problem> {

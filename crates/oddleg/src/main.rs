@@ -7,6 +7,7 @@
 
 mod answer;
 mod args;
+mod choosing;
 mod commands;
 mod folder;
 mod print;

@@ -61,9 +61,16 @@ pub fn bounded(text: &str) -> Result<(), Refused> {
 
 /// The changed text, and the parts of the page to be drawn anew by their `id`.
 pub fn reply(text: &str, fragments: Vec<(&str, String)>) -> Response {
-    let fragments: serde_json::Map<String, Value> =
-        fragments.into_iter().map(|(id, html)| (id.to_owned(), html.into())).collect();
-    axum::Json(json!({ "text": text, "fragments": fragments })).into_response()
+    axum::Json(json!({ "text": text, "fragments": by_id(fragments) })).into_response()
+}
+
+/// The same of a page that holds the bench as well.
+pub fn reply_both(text: &str, bench: &str, fragments: Vec<(&str, String)>) -> Response {
+    axum::Json(json!({ "text": text, "bench": bench, "fragments": by_id(fragments) })).into_response()
+}
+
+fn by_id(fragments: Vec<(&str, String)>) -> serde_json::Map<String, Value> {
+    fragments.into_iter().map(|(id, html)| (id.to_owned(), html.into())).collect()
 }
 
 /// A body of JSON of a few megabytes at most.

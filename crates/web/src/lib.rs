@@ -10,7 +10,10 @@ mod guard;
 mod pages;
 mod shop;
 
-pub use shop::{Earlier, Image, MOST_IMAGE_BYTES, MOST_TEXT_BYTES, Paper, Saving, Shop, Text};
+pub use shop::{
+    Chosen, Drafts, Earlier, Image, MOST_IMAGE_BYTES, MOST_TEXT_BYTES, Metric, Paper, Piece, Saving, Shop,
+    Text,
+};
 
 use std::future::Future;
 use std::io;

@@ -2,8 +2,13 @@
 //!
 //! The caller of the app implements [`Shop`]; nothing here touches a disk.
 
+use std::sync::Arc;
+
+use workshop::bench::Bench;
+use workshop::drawing::{Drawing, Solved};
+use workshop::metric::MetricPart;
 use workshop::plan::Plan;
-use workshop::problem::Problem;
+use workshop::problem::{Outcome, Problem};
 
 /// A project as the pages see it.
 pub trait Shop: Send + Sync + 'static {
@@ -15,6 +20,15 @@ pub trait Shop: Send + Sync + 'static {
 
     /// Everything worked out for one part, or `None` when there is no such part.
     fn plan(&self, part: &str) -> Option<Result<Plan, Vec<Problem>>>;
+
+    /// The metric sizes of a part and of the rest of the project, chosen together,
+    /// for a part and a bench that need not be saved.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the two drafts as they read. That nothing satisfies them is
+    /// part of the answer.
+    fn metric(&self, part: &str, drafts: &Drafts) -> Outcome<Arc<Metric>>;
 
     /// The text of a file as it stands, or `None` when there is no such file.
     ///
@@ -92,6 +106,46 @@ pub enum Paper {
     Bench,
     /// One part, by the name of its file.
     Part(String),
+}
+
+/// The two files that decide the metric part, as a page has them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Drafts {
+    /// The part.
+    pub part: String,
+    /// The bench; empty where there is none.
+    pub bench: String,
+}
+
+/// The parts of a project with their sizes.
+#[derive(Debug)]
+pub struct Metric {
+    /// The part asked about.
+    pub own: Chosen,
+    /// The others that can be read.
+    pub others: Vec<Chosen>,
+    /// What is owned.
+    pub bench: Bench,
+}
+
+/// One part with its sizes.
+#[derive(Debug)]
+pub struct Chosen {
+    /// The part.
+    pub piece: Arc<Piece>,
+    /// Its sizes, or why there are none.
+    pub metric: Outcome<MetricPart>,
+}
+
+/// One part as read.
+#[derive(Debug)]
+pub struct Piece {
+    /// The name of its file.
+    pub file: String,
+    /// What the file says.
+    pub drawing: Drawing,
+    /// The places on it.
+    pub solved: Solved,
 }
 
 /// The text of a file, with the stamp that it alone has.

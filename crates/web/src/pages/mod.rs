@@ -36,7 +36,7 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/parts/{part}", get(to_drawing))
         .route("/parts/{part}/drawing", get(drawing::page).post(drawing::drawn))
         .route("/parts/{part}/published", get(published::page))
-        .route("/parts/{part}/metric", get(metric::page))
+        .route("/parts/{part}/metric", get(metric::page).post(metric::drawn))
         .route("/parts/{part}/order", get(order::page))
         .route("/parts/{part}/sheets", get(shown::list))
         .route("/parts/{part}/sheets/{sheet}", get(shown::page))
@@ -55,10 +55,13 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/drawing.js", get(drawing::script))
         .route("/drawing.css", get(drawing::style))
         .route("/paper.js", get(drawing::paper_script))
+        .route("/metric.js", get(metric::script))
+        .route("/metric.css", get(metric::style))
         .route("/mark.svg", get(mark))
         .route("/lettering/{face}", get(lettering))
         .fallback(|| async { Fault::NotFound("there is no such page".into()) })
         .layer(axum::Extension(Arc::new(paper::Decoded::default())))
+        .layer(axum::Extension(Arc::new(metric::Drawn::default())))
         .with_state(shop)
 }
 

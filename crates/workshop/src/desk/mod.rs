@@ -10,6 +10,7 @@
 
 pub mod asks;
 mod cards;
+pub mod choices;
 mod field;
 mod fill;
 mod outlined;

@@ -39,7 +39,7 @@ impl Value {
     }
 
     /// The words, where it is words or a number.
-    pub(super) fn as_words(&self) -> Option<&str> {
+    pub fn as_words(&self) -> Option<&str> {
         match self {
             Self::Text(words) | Self::Number(words) => Some(words),
             _ => None,

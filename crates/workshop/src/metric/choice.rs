@@ -167,6 +167,8 @@ pub struct ToBuy {
     pub because: String,
     /// Whether the person has said that they would buy it.
     pub standing: Standing,
+    /// Its price band, where it counts in the choice.
+    pub price: Option<u32>,
 }
 
 /// How the person stands to a thing that would have to be bought.
@@ -182,7 +184,7 @@ impl ToBuy {
     /// A thing to buy, with what the bench says of it.
     pub fn new(bench: &Bench, what: String, because: String) -> Self {
         let standing = if bench.would_buy(&what) { Standing::Ticked } else { Standing::Needed };
-        Self { what, because, standing }
+        Self { what, because, standing, price: None }
     }
 }
 

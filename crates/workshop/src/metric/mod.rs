@@ -96,3 +96,4 @@ pub use model::{
 pub use search::{Outcome, Proof, Solved, solve, solve_with};
 pub use together::{Piece, together};
 pub use way::{drill_name, mill_name, reamer_name, saw_name, taper_reamer_name};
+pub use weigh::{Weight, weights};

@@ -26,7 +26,11 @@ pub fn of_dimension(explained: &Explained, variable: VariableId, ways: &Ways, ex
         Other {
             value: way.value,
             with: described(way),
-            pin: format!("{} mm", way.value.shown(9)),
+            pin: match way.made {
+                // A taper pin is called by its name: that of an inch pin is no length.
+                MadeWith::TaperReamer(pin) => pin.name.clone(),
+                _ => format!("{} mm", way.value.shown(9)),
+            },
             telling: !set || unround(way.value) <= unround(chosen.value).max(TELLING),
             off: way.value.gap(exact),
             against: against(explained, variable, at, [way.value, chosen.value, exact], lesser),

@@ -7,7 +7,7 @@ use super::choice::{
     DimensionChoice, Engagement, MadeWith, MetricPart, Owned, StockChoice, ThreadChoice, ToBuy,
 };
 use super::explain::Explained;
-use super::model::VariableId;
+use super::model::{THING, VariableId};
 use super::rules::{ALREADY_MADE, CORE, PINNED};
 use super::search::Proof;
 use super::way::{Cut, Job, ThreadWays, Ways, made_words};
@@ -219,16 +219,23 @@ fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, siz
 
 /// Everything bought, each once, with what needs it.
 fn purchases(job: &Job, explained: &Explained, stock: Option<&StockChoice>) -> Vec<ToBuy> {
-    let mut needed: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    let mut needed: BTreeMap<&str, (u32, Vec<&str>)> = BTreeMap::new();
     for at in explained.part.clone() {
         let variable = &explained.model.variables[at];
         for purchase in &variable.candidates[explained.chosen(VariableId(at))].buys {
-            needed.entry(&explained.model.purchases[purchase.0].name).or_default().push(&variable.name);
+            let bought = &explained.model.purchases[purchase.0];
+            let (points, for_what) = needed.entry(&bought.name).or_default();
+            *points = bought.points;
+            for_what.push(&variable.name);
         }
     }
     let mut list: Vec<ToBuy> = needed
         .into_iter()
-        .map(|(what, for_what)| ToBuy::new(job.bench, what.to_owned(), for_what.join(", ")))
+        .map(|(what, (points, for_what))| ToBuy {
+            // What would be bought anyway has no points, and so no price.
+            price: points.checked_sub(THING as u32),
+            ..ToBuy::new(job.bench, what.to_owned(), for_what.join(", "))
+        })
         .collect();
     if let Some(choice) = stock.filter(|choice| choice.owned == Owned::Buy) {
         let what = super::way::stock_name(&choice.stock);

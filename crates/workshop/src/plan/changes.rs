@@ -72,7 +72,7 @@ fn thread(drawing: &Drawing, choice: &ThreadChoice) -> Change {
 }
 
 /// The unit after a bare number; names of drills carry none.
-fn with_unit(text: &str, unit: &str) -> String {
+pub(crate) fn with_unit(text: &str, unit: &str) -> String {
     let bare = text.chars().all(|c| c.is_ascii_digit() || " ./-".contains(c));
     if bare { format!("{text} {unit}") } else { text.to_owned() }
 }

@@ -24,6 +24,7 @@ mod words;
 
 pub use crate::sheet;
 pub use changes::changes;
+pub(crate) use changes::with_unit;
 
 use job::{Job, Setup};
 use sheet::{AidSheet, Cover, Scene, SetupSheet};
