@@ -407,7 +407,7 @@ fn a_bench_with_nothing_near_is_told_what_was_tried_and_the_cheapest_way_out() {
     nothing makes `bore: diameter` within 0.05 mm of `17/64`
       where: part.toml, line 13, `bore: diameter`
       why:   it is 6.746875 mm; the bench was tried, then the standard metric sizes from 6.696875 mm to 6.796875 mm
-      mend:  allow more with `within = "0.747 mm"`, for reamer 6 mm H7 that is on the bench
+      mend:  allow `bore: diameter` 0.747 mm instead of 0.05 mm (`within = "0.747 mm"`), so that it can be 6 mm; or make `bore: diameter` as drawn, and buy reamer 17/64 in H7 (1 thing)
     "#);
 }
 
@@ -417,8 +417,8 @@ fn demands_that_cannot_all_hold_are_named_with_the_one_to_give_up() {
     insta::assert_snapshot!(shown(&faults), @r#"
     no metric sizes for `left bore: diameter`, `right bore: right of left bore`, `right bore: diameter` satisfy every demand
       where: part.toml
-      why:   these cannot all hold: the wall between left bore and right bore is 0.79375 mm on the drawing and must be 0.79375 mm at least: the wall is thinner on the drawing than practice asks: it may not become thinner still
-      mend:  without the wall between left bore and right bore all the rest can hold, with `left bore: diameter` 8 mm, `right bore: right of left bore` 8.73 mm, `right bore: diameter` 8 mm: move or enlarge what stands there, allow its sizes more with `within`, or add a tool nearer the drawing to the bench
+      why:   these cannot all hold: the wall between left bore and right bore is 0.79375 mm on the drawing and must be 0.79375 mm at least: the wall is thinner on the drawing than practice asks: it may not become thinner still; `left bore: diameter` is 7.9375 mm on the drawing and may depart by 0.1 mm (the drawing); `right bore: right of left bore` is 8.73125 mm on the drawing and held within 0.02 mm: the drawing gives no tolerance (common practice); `right bore: diameter` is 7.9375 mm on the drawing and may depart by 0.1 mm (the drawing)
+      mend:  allow `right bore: right of left bore` 0.069 mm instead of 0.02 mm (`within = "0.069 mm"`), so that it can be 8.8 mm; or make `left bore: diameter` as drawn, and buy drill 7.7 mm, reamer 5/16 in H7 (2 things); or allow `left bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy drill 7.3 mm, reamer 7.5 mm H7 (2 things); or allow `right bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy drill 7.3 mm, reamer 7.5 mm H7 (2 things)
     "#);
 }
 

@@ -15,7 +15,7 @@ use crate::tables::threads::Thread;
 use crate::why::Why;
 
 /// The class that a bored hole is taken to, and that a reamer to buy makes.
-const USUAL_CLASS: &str = "H7";
+pub const USUAL_CLASS: &str = "H7";
 
 /// The class that a drilled hole is taken to come out in (common practice).
 pub const DRILLED_CLASS: &str = "H11";

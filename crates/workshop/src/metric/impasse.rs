@@ -1,12 +1,14 @@
 //! When no metric part can be had: what was tried, and the cheapest way out.
 
-use super::model::{ConstraintId, Cost, Model};
-use super::search::{Outcome, solve};
+use super::memory::Memory;
+use super::model::{ConstraintId, Model};
+use super::standoff::standoffs;
+use super::together::Piece;
 use super::way::{Job, ThreadWays, Ways};
-use crate::drawing::{DimensionId, Finish, Measures, Role, ThreadId};
+use crate::bench::Bench;
+use crate::drawing::{DimensionId, Finish, Measures};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
-use crate::tables::threads::Form;
 
 /// A fault for every dimension and thread that has no candidate at all.
 pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Problem> {
@@ -30,6 +32,7 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
             ))
             .at(format!("line {}, `{}`", dimension.line, dimension.name))
             .at(job.drawing.file.clone())
+            .concerns(&dimension.name)
             .why(format!(
                 "it is {exact}; the bench was tried, then the standard metric sizes from {} to {}{tried}",
                 (exact - ways.limit).max(Length::ZERO),
@@ -89,72 +92,51 @@ fn nearest_owned(job: &Job, measures: Measures, exact: Length) -> Option<(Length
     sizes.into_iter().min_by_key(|(size, _)| size.gap(exact))
 }
 
-/// The demands that cannot all hold, and which one to give up.
+/// The demands that cannot all hold.
 pub fn clash(job: &Job, model: &Model, core: &[ConstraintId]) -> Problem {
     let because: Vec<&str> = core.iter().map(|id| model.constraints[id.0].because.as_str()).collect();
-    let mut read: Vec<usize> = core
-        .iter()
-        .flat_map(|id| model.constraints[id.0].demand.variables())
-        .map(|variable| variable.0)
-        .collect();
-    read.sort_unstable();
-    read.dedup();
-    let names: Vec<String> = read.iter().map(|&at| format!("`{}`", model.variables[at].name)).collect();
-    let problem = Problem::new(format!("no metric sizes for {} satisfy every demand", names.join(", ")))
+    Problem::new(NO_SIZES)
         .at(job.drawing.file.clone())
-        .why(format!("these cannot all hold: {}", because.join("; ")));
-    match cheapest_way_out(model, core) {
-        Some((given_up, sizes)) if given_up.starts_with("the fit of") => problem.mend(format!(
-            "without {given_up} all the rest can hold, with {sizes}: give another fit or its class, let the mate \
-             follow instead of `fixed = true`, or add a reamer that gives that fit"
-        )),
-        Some((given_up, sizes)) => problem.mend(format!(
-            "without {given_up} all the rest can hold, with {sizes}: {}move or enlarge what stands there, allow its \
-             sizes more with `within`, or add a tool nearer the drawing to the bench",
-            smaller_screw(job, &read)
-        )),
-        None => problem.mend("allow the dimensions more with `within`, or add tools nearer the drawing to the bench"),
+        .why(format!("these cannot all hold: {}", because.join("; ")))
+        .mend("allow the dimensions more with `within`, or add tools nearer the drawing to the bench")
+}
+
+/// Said of a part until its ways out are looked for.
+const NO_SIZES: &str = "no metric sizes satisfy every demand";
+
+/// The faults of a part with the ways out, where there is nothing near or its demands
+/// cannot all hold; every set of demands that clashes is told.
+pub fn with_ways_out(
+    piece: &Piece,
+    bench: &Bench,
+    memory: &mut Memory,
+    faults: Vec<Problem>,
+) -> Vec<Problem> {
+    let is_clash = |fault: &Problem| fault.what() == NO_SIZES;
+    let is_near = |fault: &Problem| fault.what().starts_with(NOTHING_MAKES) && !fault.concerned().is_empty();
+    if !faults.iter().any(|fault| is_clash(fault) || is_near(fault)) {
+        return faults;
     }
-}
-
-/// The screws that could stay as they are, where a larger metric one takes the room.
-fn smaller_screw(job: &Job, read: &[usize]) -> String {
-    let sizes = read.iter().filter(|&&at| at < job.drawing.dimensions.len());
-    let mut screws: Vec<ThreadId> =
-        sizes.filter_map(|&at| super::heads::screw_of(job, DimensionId(at))).collect();
-    screws.extend(read.iter().filter_map(|&at| at.checked_sub(job.drawing.dimensions.len())).map(ThreadId));
-    screws.sort_unstable();
-    screws.dedup();
-    let old = screws.into_iter().map(|id| &job.drawing.threads[id.0]);
-    let old: Vec<String> = old
-        .filter(|call| call.thread.form() != Form::Metric60 && call.role.0 != Role::Hold)
-        .map(|call| format!("keep the {} screw with `role = \"hold\"` on `{}`, ", call.text, call.name))
-        .collect();
-    old.concat()
-}
-
-/// The demand whose loss costs least, and the sizes then chosen for what it reads.
-fn cheapest_way_out(model: &Model, core: &[ConstraintId]) -> Option<(String, String)> {
-    let mut best: Option<(Cost, String, String)> = None;
-    for id in core {
-        let mut without = model.clone();
-        let given_up = without.constraints.remove(id.0);
-        let Ok(Outcome::Solved(solved)) = solve(&without) else { continue };
-        if best.as_ref().is_none_or(|(cost, ..)| solved.cost < *cost) {
-            let sizes: Vec<String> = given_up
-                .demand
-                .variables()
-                .iter()
-                .map(|v| {
-                    let variable = &model.variables[v.0];
-                    format!("`{}` {}", variable.name, variable.candidates[solved.choice[v.0]].value)
-                })
-                .collect();
-            best = Some((solved.cost, format!("the {}", given_up.name), sizes.join(", ")));
+    let mut standoffs = standoffs(piece, bench, memory);
+    let mut told = Vec::new();
+    for fault in faults {
+        if is_near(&fault) {
+            let alone = standoffs.iter().position(|standoff| standoff.about == fault.concerned());
+            let ways_out = alone.map(|at| standoffs.remove(at)).and_then(|standoff| standoff.mend());
+            told.push(match ways_out {
+                Some(ways_out) => fault.mend(ways_out),
+                None => fault,
+            });
+        } else if !is_clash(&fault) || standoffs.is_empty() {
+            told.push(fault);
         }
     }
-    best.map(|(_, given_up, sizes)| (given_up, sizes))
+    told.extend(standoffs.iter().map(|standoff| standoff.problem(&piece.drawing.file)));
+    told
 }
+
+/// How a fault begins that is of a size for which there is nothing near.
+const NOTHING_MAKES: &str = "nothing makes `";
 
 /// The search stopped before it found anything.
 pub fn gave_up(job: &Job, nodes: u64) -> Problem {

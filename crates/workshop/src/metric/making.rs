@@ -196,17 +196,13 @@ impl<'a> Making<'a> {
         if !faults.is_empty() {
             return Err(faults);
         }
-        self.model = variables(&self.job, &self.ways, &self.threads);
         self.good = None;
         self.rounds = 0;
         if self.moves == Moves::Never {
-            return Ok(());
+            self.model = variables(&self.job, &self.ways, &self.threads);
+        } else {
+            (self.model, self.may_thin) = stated(&self.job, &self.ways, &self.threads, &self.thinned)?;
         }
-        let file = &self.job.drawing.file;
-        let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut self.model, &self.thinned);
-        demands.sums().map_err(|fault| vec![fault.at(file.clone())])?;
-        demands.walls();
-        self.may_thin = demands.may_thin;
         Ok(())
     }
 
@@ -285,6 +281,26 @@ impl<'a> Making<'a> {
         part.assumed.extend(self.thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
         part
     }
+}
+
+/// The variables and demands of a part whose sizes are chosen, with the walls that
+/// could be thinned.
+///
+/// # Errors
+///
+/// A fit that is not known.
+pub fn stated(
+    job: &Job,
+    ways: &[Ways],
+    threads: &[ThreadWays],
+    thinned: &BTreeSet<String>,
+) -> Outcome<(Model, BTreeSet<String>)> {
+    let mut model = variables(job, ways, threads);
+    let mut demands = Demands::new(job, ways, threads, &mut model, thinned);
+    demands.sums().map_err(|fault| vec![fault.at(job.drawing.file.clone())])?;
+    demands.walls();
+    let may_thin = demands.may_thin;
+    Ok((model, may_thin))
 }
 
 /// True when the sums reckoned with give every place of the part solved for itself.

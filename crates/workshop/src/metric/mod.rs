@@ -66,6 +66,7 @@ mod screws;
 pub mod search;
 mod shelf;
 mod space;
+mod standoff;
 mod stitch;
 mod stock;
 mod ties;
@@ -75,8 +76,10 @@ mod walk;
 mod walls;
 mod way;
 mod ways;
+mod ways_out;
 pub mod weigh;
 mod whole;
+mod wide;
 
 pub use against::{Against, Broken, Demanded, Other, Price, worth_telling};
 pub use alternatives::{Alternative, Verdict, alternatives};
@@ -94,6 +97,7 @@ pub use model::{
     THING, Test, Variable, VariableId,
 };
 pub use search::{Outcome, Proof, Solved, solve, solve_with};
+pub use standoff::{Edit, Standoff, WayOut, can_be_had, standoffs};
 pub use together::{Piece, together};
 pub use way::{drill_name, mill_name, reamer_name, saw_name, taper_reamer_name};
 pub use weigh::{Weight, weights};

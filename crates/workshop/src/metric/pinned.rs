@@ -264,6 +264,6 @@ impl Demands<'_> {
 }
 
 /// What a pin is called among the demands.
-fn pin_name(of: &str, to: &str) -> String {
+pub fn pin_name(of: &str, to: &str) -> String {
     format!("pin of `{of}` to {to}")
 }

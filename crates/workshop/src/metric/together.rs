@@ -49,6 +49,20 @@ type Touchings = [OnceLock<Solved>; TOUCHES];
 /// order of the pieces. Answers that `memory` holds are used again; they never change
 /// what is chosen.
 pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
+    let chosen = chosen(pieces, bench, memory);
+    let told = |(piece, found): (&Piece, Outcome<MetricPart>)| {
+        found.map_err(|faults| impasse::with_ways_out(piece, bench, memory, faults))
+    };
+    pieces.iter().zip(chosen).map(told).collect()
+}
+
+/// One part by itself, without the ways out where it cannot be made.
+pub(super) fn alone(piece: &Piece, bench: &Bench) -> Outcome<MetricPart> {
+    let chosen = chosen(std::slice::from_ref(piece), bench, &mut Memory::default());
+    chosen.into_iter().next().expect("one part went in")
+}
+
+fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
     let shelf = Shelf::of(bench);
     let touchings: Vec<Touchings> = pieces.iter().map(|_| Touchings::default()).collect();
     let order = in_order(pieces);
