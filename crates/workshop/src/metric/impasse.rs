@@ -27,7 +27,7 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
         };
         faults.push(
             Problem::new(format!(
-                "nothing makes `{}` within {} of `{}`",
+                "{NOTHING_MAKES}{}{WITHIN}{} of `{}`",
                 dimension.name, ways.limit, dimension.written.text
             ))
             .at(format!("line {}, `{}`", dimension.line, dimension.name))
@@ -113,7 +113,7 @@ pub fn with_ways_out(
     faults: Vec<Problem>,
 ) -> Vec<Problem> {
     let is_clash = |fault: &Problem| fault.what() == NO_SIZES;
-    let is_near = |fault: &Problem| fault.what().starts_with(NOTHING_MAKES) && !fault.concerned().is_empty();
+    let is_near = |fault: &Problem| fault.what().starts_with(NOTHING_MAKES) && fault.what().contains(WITHIN);
     if !faults.iter().any(|fault| is_clash(fault) || is_near(fault)) {
         return faults;
     }
@@ -137,6 +137,7 @@ pub fn with_ways_out(
 
 /// How a fault begins that is of a size for which there is nothing near.
 const NOTHING_MAKES: &str = "nothing makes `";
+const WITHIN: &str = "` within ";
 
 /// The search stopped before it found anything.
 pub fn gave_up(job: &Job, nodes: u64) -> Problem {

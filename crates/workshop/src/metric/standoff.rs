@@ -23,6 +23,9 @@ const TOLD: usize = 5;
 /// Most ways out that are tried for one set of demands.
 const TRIED: usize = 16;
 
+/// The strain of a size that goes just as far as it was allowed.
+const WHOLE: u64 = 1000;
+
 /// Demands that cannot all hold: without any one of them the others can.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Standoff {
@@ -49,6 +52,9 @@ pub struct WayOut {
     pub brings: Vec<(String, String)>,
     /// What has to be bought for the part then.
     pub buys: Vec<String>,
+    /// The greatest share of what it was allowed that any size then departs by, in
+    /// thousandths: 3400 for one that goes 3.4 times as far.
+    pub strain: u64,
     /// How far the whole part then departs from the drawing, weighted.
     pub departure: u64,
 }
@@ -125,7 +131,7 @@ fn told(job: &Job, stuck: &Stuck, core: &clash::Core, options: &[Vec<Act>], besi
     let mut ways_out: Vec<WayOut> =
         tried.filter_map(|acts| stuck.tried(job, acts, besides, &core.demands)).collect();
     ways_out.sort_by(|a, b| {
-        let key = |way: &WayOut| (way.buys.len(), way.edits.len(), way.departure);
+        let key = |way: &WayOut| (way.buys.len(), way.edits.len(), way.strain.max(WHOLE), way.departure);
         key(a).cmp(&key(b)).then_with(|| a.advice.cmp(&b.advice))
     });
     // One reamer bought for the one hole or for both is one way out.

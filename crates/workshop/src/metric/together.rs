@@ -14,6 +14,7 @@ use std::sync::OnceLock;
 use super::choice::MetricPart;
 use super::clash::cores;
 use super::explain::Explained;
+use super::impasse;
 use super::making::{Look, Making};
 use super::memory::Memory;
 use super::model::Cost;

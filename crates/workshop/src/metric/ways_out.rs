@@ -1,7 +1,7 @@
 //! What could be let go so that a part can be made: each tried, and told with what
 //! it would bring.
 
-use super::choice::{MetricPart, Standing};
+use super::choice::{DimensionChoice, MetricPart, Standing};
 use super::holes::USUAL_CLASS;
 use super::model::ConstraintId;
 use super::pinned::pin_name;
@@ -258,6 +258,13 @@ impl Stuck<'_> {
             let limit = ways::counted_limit(job, choice.id);
             departure(choice.role, limit, choice.chosen - choice.exact)
         });
+        let share = |choice: &DimensionChoice| {
+            let allowed = self.wide.allowed[choice.id.0];
+            let off = choice.chosen.gap(choice.exact) * 1000;
+            let share = if allowed.is_positive() { off.ratio_to(allowed).ceil().to_integer() } else { 0 };
+            u64::try_from(share).unwrap_or(u64::MAX)
+        };
+        let strain = part.dimensions.iter().map(share).max().unwrap_or_default();
         let said: Vec<String> =
             acts.iter().map(|act| act.words(self.piece.drawing, self.wide, &part)).collect();
         let brings =
@@ -281,6 +288,7 @@ impl Stuck<'_> {
             advice: said.join(", and "),
             edits,
             brings: brings.collect(),
+            strain,
             departure: departs.sum(),
             buys,
         })

@@ -44,7 +44,7 @@ pub fn wide(job: &Job, thinned: &BTreeSet<String>) -> Outcome<Wide> {
     for (dimension, ways) in drawing.dimensions.iter_mut().zip(&strict) {
         let settled = dimension.made.is_some() || dimension.measures == Measures::TaperPin;
         if !settled {
-            dimension.within = Some(looked_for(ways.limit, dimension.written.length));
+            dimension.within = Some(looked_for(dimension.measures, ways.limit, dimension.written.length));
         }
     }
     let far = Job {
@@ -82,10 +82,11 @@ fn limit_name(of: &str) -> String {
     format!("tolerance of `{of}`")
 }
 
-/// How far a size is looked for: several times its limit, 1 mm at least, and never
+/// How far a size is looked for: several times its limit, 1 mm at least, a place 2, and never
 /// so far that it is another size altogether.
-fn looked_for(limit: Length, drawn: Length) -> Length {
-    let far = (limit * FURTHER).max(Length::mm(1));
+fn looked_for(measures: Measures, limit: Length, drawn: Length) -> Length {
+    let least = if measures == Measures::Position { 2 } else { 1 };
+    let far = (limit * FURTHER).max(Length::mm(least));
     let most = (drawn.abs() * 2 / 5).max(Length::mm(1) / 4);
     far.min(most).max(limit).max(Length::microns(1))
 }
