@@ -1,11 +1,11 @@
 //! `metric`: the metric part, each choice with what it was chosen over.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use workshop::drawing::{Drawing, Part, Solved, solve};
-use workshop::metric::{MetricPart, Other, metricate, worth_telling};
+use workshop::metric::{Memory, MetricPart, Moved, Other, Piece, metricate, worth_telling};
 use workshop::plan::{changes, sheet::Change};
-use workshop::problem::Outcome;
+use workshop::problem::{Outcome, Problem};
 use workshop::why::Figure;
 
 use crate::answer::{Answer, Detail};
@@ -14,7 +14,8 @@ use crate::project;
 /// Chooses the metric part.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Examples:\n  oddleg metric engine\n  oddleg metric engine/parts/latch-arm.toml --why"
+    after_help = "Examples:\n  oddleg metric engine\n  oddleg metric engine/parts/latch-arm.toml --why\n  \
+                  oddleg metric engine --instead \"pivot bore: diameter=6.5 mm\""
 )]
 pub struct Metric {
     /// The folder of a project, or a part file
@@ -22,6 +23,10 @@ pub struct Metric {
     /// Give the whole chain of reasons behind each size, and all that was refused
     #[arg(long)]
     why: bool,
+    /// Say what follows when one size is taken otherwise and the rest chosen afresh:
+    /// "rod bore: diameter=4.8 mm"
+    #[arg(long, value_name = "SIZE")]
+    instead: Option<String>,
 }
 
 /// How many of the sizes refused for a dimension are listed, unless all are asked for.
@@ -30,6 +35,9 @@ const REFUSED_LISTED: usize = 2;
 impl Metric {
     /// Chooses a size for every dimension of every part.
     pub fn run(&self) -> Outcome<Answer> {
+        if let Some(wish) = &self.instead {
+            return instead(&self.path, wish);
+        }
         let project = project::open(&self.path)?;
         let mut answer = Answer::new(format!("metric parts of {}", self.path.display()))
             .detail(Detail::asked(self.why))
@@ -72,6 +80,51 @@ impl Metric {
             worth_telling(&change.refused).take(REFUSED_LISTED).map(row).collect()
         }
     }
+}
+
+/// What follows when one size is taken otherwise, in the part of a path and in the
+/// others of its project.
+fn instead(path: &Path, wish: &str) -> Outcome<Answer> {
+    let Some((name, size)) = wish.rsplit_once('=').map(|(name, size)| (name.trim(), size.trim())) else {
+        let fault = Problem::new(format!("`{wish}` does not say which size is to be what"))
+            .mend("write the dimension, `=` and the size: `--instead \"rod bore: diameter=4.8 mm\"`");
+        return Err(vec![fault]);
+    };
+    // A part is answered with the rest of its project, where it has one.
+    let folder = path.parent().filter(|parts| path.is_file() && parts.ends_with(project::PARTS_FOLDER));
+    let project = project::open(folder.and_then(Path::parent).unwrap_or(path))?;
+    let solved = project.parts.iter().map(possible).collect::<Outcome<Vec<Solved>>>()?;
+    let pieces: Vec<Piece> =
+        project.parts.iter().zip(&solved).map(|(drawing, solved)| Piece { drawing, solved }).collect();
+    let asked = |drawing: &Drawing| path.is_dir() || Path::new(&drawing.file).file_name() == path.file_name();
+    let has = |drawing: &Drawing| {
+        drawing.dimensions.iter().any(|d| d.name == name) || drawing.threads.iter().any(|t| t.name == name)
+    };
+    let own: Vec<usize> = (0..pieces.len()).filter(|&at| asked(pieces[at].drawing)).collect();
+    let mut with = own.iter().copied().filter(|&at| has(pieces[at].drawing));
+    let which = match (with.next(), with.next()) {
+        (Some(first), Some(second)) => {
+            let names = [first, second].map(|at| pieces[at].drawing.file.as_str()).join(" and ");
+            return Err(vec![
+                Problem::new(format!("several parts have a `{name}`"))
+                    .at(names)
+                    .mend("name the file of the part"),
+            ]);
+        }
+        (found, _) => found.or(own.first().copied()).unwrap_or_default(),
+    };
+    let follows = workshop::metric::instead(&pieces, which, name, size, &project.bench, &mut Memory::new())?;
+    let Moved { part, from, to, .. } = &follows.wanted;
+    let moves = follows.moves.iter().map(|moved| {
+        let Moved { part, name, from, to, with } = moved;
+        [part, name, from, to, with].map(Clone::clone).to_vec()
+    });
+    Ok(Answer::new(format!("{name} of {part}: {to} instead of {from}"))
+        .lines("in short", vec![follows.to_string()])
+        .table("what else moves", &["part", "dimension", "was", "becomes", "with"], moves.collect())
+        .lines("to buy besides", follows.buys.clone())
+        .lines("not to buy any more", follows.saves.clone())
+        .lines("how sure", follows.proven.clone()))
 }
 
 /// What is told of every dimension: millimetres to 0.001, inches to 0.0001.

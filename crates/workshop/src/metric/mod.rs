@@ -40,6 +40,7 @@ mod gauge;
 mod heads;
 mod holes;
 mod impasse;
+mod instead;
 mod kept;
 mod making;
 mod mates;
@@ -89,6 +90,7 @@ pub use choice::{
 };
 pub use clash::{Core, Relaxation, cores, relaxations};
 pub use gauge::{Gauge, Read, Reading};
+pub use instead::{Follows, Moved, instead};
 pub use mates::clearance_asked;
 pub use memory::Memory;
 pub use metricate::metricate;
