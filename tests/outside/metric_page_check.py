@@ -277,6 +277,17 @@ class MetricPage(unittest.TestCase):
         self.keys(Keys.ENTER)
         self.assertEqual(self.made("pivot bore: diameter"), "8 mm")
 
+    def test_what_fits_together_moves_on_the_other_part_too(self):
+        self.go("eccentric")
+        self.to_row("sheave: diameter")
+        self.keys("p")
+        self.type("30.5 mm")
+        elsewhere = [line.text for line in self.browser.find_elements(By.CSS_SELECTOR, "#follows li")]
+        self.assertIn("Eccentric strap sheave bore: diameter 30 mm → 30.5 mm", elsewhere)
+        self.control("z")
+        elsewhere = [line.text for line in self.browser.find_elements(By.CSS_SELECTOR, "#follows li")]
+        self.assertIn("Eccentric strap sheave bore: diameter 30.5 mm → 30 mm", elsewhere)
+
     def test_a_part_that_holds_pressure_says_why_and_offers_nothing(self):
         cover = self.project / "parts" / "gear-cover.toml"
         cover.write_text(cover.read_text().replace("material =", "holds_pressure = true\nmaterial =", 1))

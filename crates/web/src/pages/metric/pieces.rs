@@ -14,6 +14,7 @@ use workshop::plan::views::{Lettering, projections};
 use workshop::problem::Problem;
 use workshop::why::Why;
 
+use super::super::path_segment;
 use crate::{Chosen, Drafts, Metric, Piece};
 
 /// What of the answer is wanted on the page.
@@ -87,6 +88,8 @@ fn rendered(piece: &impl Template) -> String {
 /// What moved on another part.
 struct Elsewhere {
     part: String,
+    /// Its page.
+    address: String,
     moved: Vec<Moved>,
     /// Why there are no sizes for it any more.
     fault: Option<String>,
@@ -106,7 +109,8 @@ fn elsewhere(before: &Metric, after: &Metric) -> Vec<Elsewhere> {
             _ => Vec::new(),
         };
         let part = now.piece.drawing.name.clone();
-        (fault.is_some() || !moved.is_empty()).then_some(Elsewhere { part, moved, fault })
+        let address = format!("/parts/{}/metric", path_segment(&now.piece.file));
+        (fault.is_some() || !moved.is_empty()).then_some(Elsewhere { part, address, moved, fault })
     };
     after.others.iter().filter_map(differs).collect()
 }
