@@ -227,6 +227,30 @@ class MetricPage(unittest.TestCase):
         self.keys(Keys.ESCAPE, "x")
         self.assertFalse(self.browser.find_elements(By.CSS_SELECTOR, "#answer .clash"))
 
+    def test_a_tolerance_that_clashes_is_mended_by_the_first_way_out(self):
+        self.go("valve-lever")
+        self.to_row("pivot bore: diameter")
+        self.keys("t")
+        self.type("0.01 mm")
+        clash = self.browser.find_element(By.CSS_SELECTOR, "#answer .clash")
+        self.assertIn("pivot bore: diameter", clash.text)
+        clashing = self.script("return [...document.querySelectorAll('tr.is-clashing')].map((r) => r.dataset.name)")
+        self.assertIn("pivot bore: diameter", clashing)
+        ways = [way.text for way in clash.find_elements(By.CSS_SELECTOR, ".ways li")]
+        self.assertTrue(ways, clash.text)
+        self.keep("metric-ways-out")
+        self.assertEqual(self.script(SPOILED), [])
+        drafts = self.drafts()
+        self.keys(Keys.ESCAPE, "o")
+        self.assertEqual(self.script("return document.activeElement.dataset.key"), "way-1-1")
+        self.keys(Keys.ENTER)
+        self.assertNotEqual(self.drafts(), drafts)
+        self.assertFalse(self.browser.find_elements(By.CSS_SELECTOR, "#answer .clash"), "it helped")
+        self.assertNotIn("nothing yet", self.piece("rows"))
+        self.control("z")
+        self.control("z")
+        self.assertEqual(self.made("pivot bore: diameter"), "8 mm")
+
     def test_a_tool_is_ticked_and_both_files_are_saved(self):
         self.go("valve-lever")
         self.to_row("pivot bore: diameter")

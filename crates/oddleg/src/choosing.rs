@@ -92,7 +92,12 @@ impl Kept {
         let mut chosen =
             pieces.iter().zip(metric).map(|(piece, metric)| Chosen { piece: Arc::clone(piece), metric });
         let own = chosen.next().expect("the part asked about stands first");
-        let answer = Arc::new(Metric { others: chosen.collect(), own, bench });
+        let others = chosen.collect();
+        let standoffs = match own.metric {
+            Ok(_) => Vec::new(),
+            Err(_) => metric::standoffs(&wanted[0], &bench, &mut self.memory),
+        };
+        let answer = Arc::new(Metric { own, standoffs, others, bench });
         if self.latest.len() == LATEST {
             self.latest.remove(0);
         }

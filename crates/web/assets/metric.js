@@ -106,6 +106,10 @@
     t: (one) => go(one, "within"),
     m: (one) => go(one, "made"),
     w: (one) => press(one, "why"),
+    o: () => {
+      const first = piece("answer").querySelector("[data-change]");
+      if (first) first.focus();
+    },
     b: () => {
       const first = piece("buy").querySelector("input");
       if (first) first.focus();
@@ -127,7 +131,7 @@
       else if (keys[name]) keys[name](target);
       else return;
     } else if (key === "Escape" && !typing && target.closest("tr.unfolded")) reach(here());
-    else if (key === "Escape" && target.closest("#buy")) reach(row(state.row) || rows()[0]);
+    else if (key === "Escape" && target.closest("#buy, #answer")) reach(row(state.row) || rows()[0]);
     else return;
     event.preventDefault();
     event.stopImmediatePropagation();

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use workshop::bench::Bench;
 use workshop::drawing::{Drawing, Solved};
-use workshop::metric::MetricPart;
+use workshop::metric::{MetricPart, Standoff};
 use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
 
@@ -122,6 +122,8 @@ pub struct Drafts {
 pub struct Metric {
     /// The part asked about.
     pub own: Chosen,
+    /// Where the part has no sizes: the demands that cannot all hold, with ways out.
+    pub standoffs: Vec<Standoff>,
     /// The others that can be read.
     pub others: Vec<Chosen>,
     /// What is owned.

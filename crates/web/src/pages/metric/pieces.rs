@@ -9,7 +9,9 @@ use sheets::Screen;
 use workshop::desk::choices::{self, Moved, Of, Row, Wish};
 use workshop::drawing::{Given, Part, Sizes};
 use workshop::edit::{Change, Value};
-use workshop::metric::{Against, Broken, MetricPart, Other, Weight, weights, worth_telling};
+use workshop::metric::{
+    Against, Broken, Edit, MetricPart, Other, Standoff, WayOut, Weight, weights, worth_telling,
+};
 use workshop::plan::views::{Lettering, projections};
 use workshop::problem::Problem;
 use workshop::why::Why;
@@ -71,7 +73,7 @@ pub fn pieces(
         rows: rendered(&RowsPiece::of(&rows, moved.as_ref(), kept, faults, &wanted.row)),
         answer: rendered(&AnswerPiece {
             kept,
-            faults,
+            faults: faults.iter().map(|fault| FaultPiece::of(fault, &answer.standoffs)).collect(),
             proven: metric.map(|metric| metric.proven.as_str()).unwrap_or_default(),
             moved: moved.as_ref(),
             elsewhere,
@@ -153,8 +155,7 @@ impl<'a> RowsPiece<'a> {
                 chain(&became.why, 0, &mut why);
             }
             let was = moved.map(|moved| moved.was.as_deref().unwrap_or("nothing"));
-            let named = format!("`{}`", row.name);
-            let clashes = faults.iter().any(|fault| fault.what().contains(&named));
+            let clashes = faults.iter().any(|fault| fault.concerned().contains(&row.name));
             RowPiece { row, open: is_open, first: index == reached, was, clashes, why }
         };
         Self { rows: rows.iter().enumerate().map(piece).collect(), kept }
@@ -228,12 +229,33 @@ impl RowPiece<'_> {
 #[template(path = "metric/answer.html")]
 struct AnswerPiece<'a> {
     kept: Option<&'static str>,
-    faults: &'a [Problem],
+    faults: Vec<FaultPiece<'a>>,
     proven: &'a str,
     /// What moved of this part; nothing when nothing was changed yet.
     moved: Option<&'a BTreeMap<String, Moved>>,
     elsewhere: Vec<Elsewhere>,
     assumed: &'a [String],
+}
+
+/// A fault, and the demands behind it with their ways out, where they are known.
+struct FaultPiece<'a> {
+    fault: &'a Problem,
+    standoff: Option<&'a Standoff>,
+}
+
+impl<'a> FaultPiece<'a> {
+    fn of(fault: &'a Problem, standoffs: &'a [Standoff]) -> Self {
+        Self { fault, standoff: standoffs.iter().find(|standoff| standoff.about == fault.concerned()) }
+    }
+
+    /// The changes that let something go.
+    fn lets_go(&self, way: &WayOut) -> String {
+        let sent = |edit: &Edit| match edit {
+            Edit::Part(change) => serde_json::json!(change),
+            Edit::Bench(change) => serde_json::json!({ "bench": change }),
+        };
+        serde_json::Value::Array(way.edits.iter().map(sent).collect()).to_string()
+    }
 }
 
 #[derive(Template)]
