@@ -16,11 +16,14 @@ use workshop::problem::Problem;
 
 use crate::font::{Face, POINT_MM};
 use crate::ink::{
-    Anchor, End, Fill, Ink, Line, PAGE_HEIGHT_MM, PAGE_WIDTH_MM, Path, Point, Shape, Step, Sweep, Text, Turn,
+    Anchor, End, Fill, Ink, Line, PAGE_HEIGHT_MM, PAGE_WIDTH_MM, Path, Point, Shape, Step, Sweep, Text, Tone,
+    Turn,
 };
 
 /// Greys of a printed page: ink, tint, paper.
 const BLACK: u8 = 0;
+/// What was there before.
+const GREY: u8 = 164;
 const TINT: u8 = 238;
 const WHITE: u8 = 255;
 
@@ -100,7 +103,7 @@ fn paint(surface: &mut Surface<'_>, line: Option<Line>, fill: Fill) {
     surface.set_stroke(line.map(|line| {
         let dashes = line.dashes_mm();
         Stroke {
-            paint: luma::Color::new(BLACK).into(),
+            paint: luma::Color::new(if line.tone() == Tone::Grey { GREY } else { BLACK }).into(),
             width: line.width_mm() as f32,
             miter_limit: 10.0,
             line_cap: LineCap::Butt,

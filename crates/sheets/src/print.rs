@@ -1,7 +1,7 @@
 //! A whole plan, printed and shown: the calls that a program makes.
 
 use workshop::plan::Plan;
-use workshop::plan::sheet::{Projections, Scene, SetupSheet};
+use workshop::plan::sheet::{Overlay, Projections, Scene, SetupSheet};
 use workshop::problem::{Outcome, Problem};
 
 use crate::ink::{Ink, PAGE};
@@ -40,6 +40,17 @@ pub fn views_svg(projections: &Projections, screen: Screen) -> String {
 pub fn views_ink(projections: &Projections, screen: Screen) -> (Ink, f64, f64) {
     let placed = scene::views(projections, screen);
     (placed.ink, placed.width_mm, placed.height_mm)
+}
+
+/// The metric part laid over the drawing, differences magnified, as a picture for the
+/// screen: part of a page that has [`svg::style`]. What it shows is said by
+/// [`Overlay::caption`].
+///
+/// What was drawn stands in lines of class `before`; what moved is named at its place,
+/// with the dimension that it shows in `data-why`.
+pub fn overlay_svg(overlay: &Overlay, screen: Screen) -> String {
+    let placed = scene::overlay(overlay, screen.frame());
+    svg::write(&placed.ink, placed.view(), Dress::Inline)
 }
 
 /// The work as it lies in a setup, as [`scene_svg`] shows it.

@@ -18,6 +18,8 @@ use crate::ink::{
 pub const INK_COLOUR: &str = "#1d2126";
 /// The one accent: the blue that is brushed on metal before scribing.
 pub const ACCENT_COLOUR: &str = "#22409a";
+/// What was there before, on screen and paper.
+const GREY_COLOUR: &str = "#a4a6a4";
 
 /// How a drawing gets its lettering and its style.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -134,7 +136,7 @@ pub fn style() -> String {
     let mut css = String::new();
     let _ = write!(
         css,
-        ".ink {{ --ink: {INK_COLOUR}; --accent: {ACCENT_COLOUR}; --tint: #ecebe6; }}\n\
+        ".ink {{ --ink: {INK_COLOUR}; --accent: {ACCENT_COLOUR}; --tint: #ecebe6; --grey: {GREY_COLOUR}; }}\n\
          @media print {{ .ink {{ --ink: #000; --accent: #000; --tint: #eee; }} }}\n\
          .ink path, .ink circle {{ fill: none; stroke-linejoin: round; }}\n"
     );
@@ -142,6 +144,7 @@ pub fn style() -> String {
         let colour = match line.tone() {
             Tone::Ink => "ink",
             Tone::Accent => "accent",
+            Tone::Grey => "grey",
         };
         let _ = write!(
             css,

@@ -4,10 +4,12 @@
 //! type and place on the paper, and nothing else. It stands above [`crate::aids`]
 //! and [`crate::plan`], since both fill it in.
 
+mod overlay;
 mod projection;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+pub use overlay::{Moved, Overlay};
 pub use projection::{Beneath, Looking, Marked, Projection, Projections, Said, Saying, Stroke, ViewLine};
 
 use crate::geometry::{Point, Segment};

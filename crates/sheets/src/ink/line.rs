@@ -18,6 +18,9 @@ pub enum Line {
     /// Stock before cutting, clamps, neighbouring parts, the other position of a
     /// moving one: long dash and two dots, narrow (05.1).
     Phantom,
+    /// An edge as it was before a change: continuous, between narrow and wide, grey
+    /// (common practice).
+    Before,
     /// Hatching of a cut face: continuous, narrow (01.1).
     Hatch,
     /// A rule in a table.
@@ -32,13 +35,14 @@ const WIDE_MM: f64 = 0.5;
 
 impl Line {
     /// Every class, so that a backend can describe each once.
-    pub const ALL: [Line; 9] = [
+    pub const ALL: [Line; 10] = [
         Line::Visible,
         Line::Worked,
         Line::Hidden,
         Line::Centre,
         Line::Dimension,
         Line::Phantom,
+        Line::Before,
         Line::Hatch,
         Line::Rule,
         Line::Frame,
@@ -53,6 +57,7 @@ impl Line {
             Line::Centre => "centre",
             Line::Dimension => "dimension",
             Line::Phantom => "phantom",
+            Line::Before => "before",
             Line::Hatch => "hatch",
             Line::Rule => "rule",
             Line::Frame => "frame",
@@ -65,6 +70,7 @@ impl Line {
             Line::Visible => WIDE_MM,
             Line::Worked => 0.9,
             Line::Hidden | Line::Centre | Line::Dimension | Line::Phantom => NARROW_MM,
+            Line::Before => 0.35,
             Line::Hatch | Line::Rule => 0.18,
             Line::Frame => 0.7,
         }
@@ -83,10 +89,11 @@ impl Line {
         }
     }
 
-    /// The tone of the line on a screen; paper has only ink.
+    /// The tone of the line; on paper what is not grey is black.
     pub fn tone(self) -> Tone {
         match self {
             Line::Worked => Tone::Accent,
+            Line::Before => Tone::Grey,
             _ => Tone::Ink,
         }
     }
@@ -116,6 +123,8 @@ pub enum Tone {
     Ink,
     /// The one accent colour, on a screen.
     Accent,
+    /// Grey, on a screen and on paper.
+    Grey,
 }
 
 #[cfg(test)]

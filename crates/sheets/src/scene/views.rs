@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use workshop::geometry::{Point as Metal, Segment};
-use workshop::plan::sheet::{Looking, Projection, Projections, Stroke, ViewLine};
+use workshop::plan::sheet::{Looking, Overlay, Projection, Projections, Stroke, ViewLine};
 
 use super::remarks::{Remarks, letter};
 use super::{chains, place};
@@ -56,6 +56,32 @@ impl Screen {
     }
 }
 
+/// What views may take, in millimetres of paper.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Frame {
+    /// So wide.
+    pub width_mm: f64,
+    /// The views alone no higher than this.
+    pub height_mm: f64,
+    /// With the list under them no higher than this.
+    pub most_mm: f64,
+}
+
+impl Screen {
+    pub(crate) const fn frame(self) -> Frame {
+        Frame { width_mm: self.width_mm(), height_mm: self.height_mm(), most_mm: self.most_mm() }
+    }
+}
+
+/// What stands at the foot of the picture, beside the scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Foot {
+    /// The sign of the third angle.
+    ThirdAngle,
+    /// Nothing else: the words are under the picture.
+    Scale,
+}
+
 /// Between two views.
 const GAP_MM: f64 = 9.0;
 /// Under a view, to the words that say where it is seen from.
@@ -82,10 +108,19 @@ enum Stand {
 /// Larger is better, letters are worse than words at their place, and views apart
 /// are worse than views in line: the best of these together is taken.
 pub(crate) fn views(projections: &Projections, screen: Screen) -> Placed {
+    framed(projections, screen.frame(), Foot::ThirdAngle)
+}
+
+/// Sets the metric part laid over the drawing, with what moved at its place.
+pub(crate) fn overlay(overlay: &Overlay, frame: Frame) -> Placed {
+    framed(&overlay.picture, frame, Foot::Scale)
+}
+
+fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
     let remarks = Remarks::of_views(projections);
     let mut best: Option<(f64, Placed)> = None;
     let roomy = |scale: &Scale| {
-        [Stand::Group, Stand::Column].iter().any(|&s| fits(&bare_size_mm(projections, s, *scale), screen))
+        [Stand::Group, Stand::Column].iter().any(|&s| fits(&bare_size_mm(projections, s, *scale), frame))
     };
     for scale in SCALES.into_iter().skip_while(|scale| !roomy(scale)) {
         let at_most = scale.factor().log2();
@@ -93,10 +128,12 @@ pub(crate) fn views(projections: &Projections, screen: Screen) -> Placed {
             break;
         }
         for stand in [Stand::Group, Stand::Column] {
-            if !fits(&bare_size_mm(projections, stand, scale), screen) {
+            if !fits(&bare_size_mm(projections, stand, scale), frame) {
                 continue;
             }
-            let Some((share, placed)) = set(projections, &remarks, screen, stand, scale) else { continue };
+            let Some((share, placed)) = set(projections, &remarks, frame, foot, stand, scale) else {
+                continue;
+            };
             let apart = if stand == Stand::Column { APART } else { 0.0 };
             let score = at_most - LETTERED * share - apart;
             if best.as_ref().is_none_or(|(least, _)| score > *least) {
@@ -109,14 +146,14 @@ pub(crate) fn views(projections: &Projections, screen: Screen) -> Placed {
             // Larger than any standard scale can help: as small as it goes.
             let all: BTreeSet<usize> = (0..remarks.len()).collect();
             let smallest = SCALES[SCALES.len() - 1];
-            lay(projections, &remarks, &all, smallest, Stand::Column, screen).0
+            lay(projections, &remarks, &all, smallest, Stand::Column, frame, foot).0
         },
         |(_, placed)| placed,
     )
 }
 
-fn fits((width_mm, height_mm): &(f64, f64), screen: Screen) -> bool {
-    *width_mm <= screen.width_mm() && *height_mm <= screen.height_mm()
+fn fits((width_mm, height_mm): &(f64, f64), frame: Frame) -> bool {
+    *width_mm <= frame.width_mm && *height_mm <= frame.height_mm
 }
 
 /// What the views take with nothing said of them.
@@ -149,11 +186,12 @@ fn bare_size_mm(projections: &Projections, stand: Stand, scale: Scale) -> (f64, 
 fn set(
     projections: &Projections,
     remarks: &Remarks,
-    screen: Screen,
+    frame: Frame,
+    foot: Foot,
     stand: Stand,
     scale: Scale,
 ) -> Option<(f64, Placed)> {
-    let mut listed = remarks.too_long(screen.width_mm());
+    let mut listed = remarks.too_long(frame.width_mm);
     listed.extend(remarks.for_a_table());
     let from_the_start = listed.len();
     let everything: BTreeSet<usize> = (0..remarks.len()).collect();
@@ -161,8 +199,8 @@ fn set(
     for more in [BTreeSet::new(), remarks.on_leaders(), everything] {
         listed.extend(more);
         loop {
-            let (placed, crowded) = lay(projections, remarks, &listed, scale, stand, screen);
-            if placed.width_mm > screen.width_mm() || placed.height_mm > screen.most_mm() {
+            let (placed, crowded) = lay(projections, remarks, &listed, scale, stand, frame, foot);
+            if placed.width_mm > frame.width_mm || placed.height_mm > frame.most_mm {
                 break;
             }
             let Room::Wanted(crowded) = crowded else { break };
@@ -183,7 +221,8 @@ fn lay(
     listed: &BTreeSet<usize>,
     scale: Scale,
     stand: Stand,
-    screen: Screen,
+    frame: Frame,
+    foot: Foot,
 ) -> (Placed, Room) {
     let mut crowded = Vec::new();
     let mut lost = false;
@@ -198,13 +237,18 @@ fn lay(
             let bounds = Bounds::around([corner(paper.least), corner(paper.most)]);
             ink.beneath.push(Beneath { address: paper.address.clone(), bounds });
         }
-        caption(&mut ink, view, stand);
+        if foot == Foot::ThirdAngle {
+            caption(&mut ink, view, stand);
+        }
         laid.push((view.looking, ink));
     }
     let ink = grouped(laid, stand);
-    let list = remarks.list(listed, screen.width_mm());
+    let list = remarks.list(listed, frame.width_mm);
     let mut placed = Placed::of(ink, scale);
-    sign(&mut placed, stand);
+    match foot {
+        Foot::ThirdAngle => sign(&mut placed, stand),
+        Foot::Scale => {}
+    }
     if list.height_mm > 0.0 {
         placed = placed.above(list);
     }
@@ -255,12 +299,13 @@ fn picture(
 /// The lines of a view: narrow ones first, so that edges lie over them.
 fn draw(view: &Projection, picture: &mut Picture) {
     let tag = |line: &ViewLine| line.of.as_ref().map(Tag::feature);
-    for stroke in [Stroke::Centre, Stroke::Thin, Stroke::Hidden, Stroke::Visible] {
+    for stroke in [Stroke::Before, Stroke::Centre, Stroke::Thin, Stroke::Hidden, Stroke::Visible] {
         let line = match stroke {
             Stroke::Visible => Line::Visible,
             Stroke::Hidden => Line::Hidden,
             Stroke::Centre => Line::Centre,
             Stroke::Thin => Line::Dimension,
+            Stroke::Before => Line::Before,
         };
         let mut lines: Vec<&ViewLine> = view.lines.iter().filter(|l| l.stroke == stroke).collect();
         lines.sort_by_key(|line| &line.of);

@@ -27,7 +27,7 @@ pub use changes::changes;
 pub(crate) use changes::with_unit;
 
 use job::{Job, Setup};
-use sheet::{AidSheet, Cover, Scene, SetupSheet};
+use sheet::{AidSheet, Cover, Overlay, Scene, SetupSheet};
 use views::{Lettering, views};
 
 use crate::aids::aid_sheet_for;
@@ -73,6 +73,7 @@ pub fn plan(drawing: &Drawing, bench: &Bench) -> Outcome<Plan> {
         part: drawing.name.clone(),
         as_drawn: views(&drawn, Lettering::AsWritten),
         metric: views(&part, Lettering::Metric),
+        overlay: views::overlay(&drawn, &part),
         cover,
         setups,
         aids,
@@ -159,6 +160,8 @@ pub struct Plan {
     pub as_drawn: Vec<Scene>,
     /// The metric part, with its dimensions.
     pub metric: Vec<Scene>,
+    /// The metric part laid over the drawing, differences magnified.
+    pub overlay: Overlay,
     /// One page a setup, in order of work.
     pub setups: Vec<SetupSheet>,
     /// The aids to make first.

@@ -4,6 +4,7 @@ mod edge;
 mod edges;
 mod hollow;
 mod notes;
+mod overlay;
 mod profile;
 mod projections;
 mod region;
@@ -15,6 +16,7 @@ mod sizes;
 mod solid;
 mod turned;
 
+pub use overlay::overlay;
 pub use projections::projections;
 
 pub(super) use edge::step_profile;

@@ -105,6 +105,8 @@ pub enum Stroke {
     /// The root of a visible thread, the crossed lines of a flat, a knurl:
     /// continuous, narrow.
     Thin,
+    /// An edge as it was before a change: continuous, grey.
+    Before,
 }
 
 /// Something said of a view: a dimension or a note.
