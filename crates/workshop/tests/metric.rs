@@ -252,6 +252,33 @@ fn every_rule_has_a_part_that_shows_it() {
         )
     };
     let thin_pair = two_held_bores("3/8");
+    let near_centre = hole("d", "\"1/8\"", "drilled", &format!("\"1 from left edge\", {middle}"));
+    let bush = "part = \"Bush\"\nunit = \"inch\"\nmaterial = \"gunmetal\"\n[body]\nkind = \"turned\"\n\
+                [[feature]]\nname = \"a\"\nkind = \"section\"\ndiameter = \"3/8\"\nlength = \"1/2\"\n\
+                [[feature]]\nname = \"b\"\nkind = \"hole\"\nface = \"left\"\ndiameter = \"0.3\"\n\
+                finish = \"reamed\"\n"
+        .to_owned();
+    let strap = steel(
+        ["2", "1", "{ is = \"0.42\", within = \"0.8 mm\" }"],
+        "[[feature]]\nname = \"bolt\"\nkind = \"hole\"\nface = \"top\"\ndiameter = \"letter F\"\n\
+         clears = \"1/4 BSF\"\nplace = [\"1 from left edge\", \"mid thickness\"]\n",
+    )
+    .replace("\"{ is", "{ is")
+    .replace("mm\" }\"", "mm\" }");
+    let close_screws = {
+        let screw = |name: &str, place: &str| {
+            hole(name, "\"No. 34\"", "drilled", place).replace("finish = \"drilled\"", "clears = \"6 BA\"")
+        };
+        let first = screw("p", &format!("\"3/4 from left edge\", {middle}"));
+        let second = screw("q", "{ is = \"0.23 right of p\", role = \"hold\" }, \"level with p\"");
+        steel(small, &format!("{first}{second}"))
+    };
+    let small_arm = "part = \"Arm\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"bosses\"\n\
+                     around = [\"one\", \"other\"]\nthickness = { is = \"1/16\", within = \"0.4 mm\" }\n\
+                     [[feature]]\nname = \"one\"\nkind = \"boss\"\nradius = \"1/8\"\nplace = [\"datum\"]\n\
+                     [[feature]]\nname = \"other\"\nkind = \"boss\"\nradius = \"1/8\"\n\
+                     place = [\"1 right of one\", \"level with one\"]\n"
+        .to_owned();
     let lever = || LEVER.to_owned();
     let stud = "part = \"Stud\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\n\
         [[feature]]\nname = \"screw\"\nkind = \"section\"\nthread = \"4 BA\"\nlength = \"1/4\"\n\
@@ -270,11 +297,13 @@ fn every_rule_has_a_part_that_shows_it() {
         ("slot in two passes", slot("{ is = \"0.28\", role = \"free\", within = \"0.2 mm\" }", "1/8")),
         ("counterbore", counterbored),
         ("head of a screw", sunk_head),
+        ("room for heads", close_screws),
         ("metric taper pin", arm()),
         ("filed", arm()),
         ("taper pin kept", arm().replace("pin = \"No. 0\"", "pin = { is = \"No. 0\", role = \"hold\" }")),
         ("inside corner", include_str!("parts/pocket-plate.toml").to_owned()),
         ("thickness from stock", lever()),
+        ("width of the bar", steel(["2 1/2", "2", "3/8"], &near_centre)),
         ("faced from thicker stock", BRACKET.to_owned()),
         ("as cast", include_str!("parts/cast-bracket.toml").to_owned()),
         ("faced from the casting", include_str!("parts/cast-bracket.toml").to_owned()),
@@ -317,10 +346,14 @@ fn every_rule_has_a_part_that_shows_it() {
         ("wall beside a tapped hole", steel(small, &tapped("2 BA", "0.19"))),
         ("screw from an edge", screw),
         ("web between holes", pair),
+        ("wall of a bush", bush),
+        ("strap beside a bolt", strap),
         ("wall", near_edge("d", "\"1/8\"", "drilled", "0.105")),
         ("wall as drawn", lever()),
         ("wall thinned", thin_pair),
-        ("section", bar("0.3")),
+        ("section", steel(["2", "1", "0.055"], &near_centre)),
+        ("strength of a round", bar("0.3")),
+        ("strength of an arm", small_arm),
         ("shoulder", bar("0.27")),
         ("taper", knob().replace("tapers_to = \"3/8\"", "tapers_to = \"0.36\"")),
         ("flush", knob()),

@@ -187,3 +187,103 @@ fn a_thread_that_is_short_on_the_drawing_gets_no_shorter_than_its_strength() {
     assert!(why.contains("stress area, 14.18 mm²"), "{why}");
     assert!(long.chosen >= mm("3"), "{}", long.chosen);
 }
+
+/// Two 6 BA screws so far apart, whose heads are 5.66 mm across their corners.
+fn two_screws(apart: &str) -> String {
+    let screw = |name: &str, place: &str| {
+        format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"hole\"\ndiameter = \"1/8\"\nclears = \"6 BA\"\nplace = [{place}]\n"
+        )
+    };
+    let middle = "\"on the horizontal centre line\"";
+    let first = screw("p", &format!("\"3/4 from left edge\", {middle}"));
+    let second = screw("q", &format!("{{ is = \"{apart} right of p\", role = \"hold\" }}, \"level with p\""));
+    block("mild steel", ["2", "1", "1/4"], &format!("{first}{second}"))
+}
+
+/// M3 heads are 6.35 across their corners, of M2.5 5.77: 5.84 apart only these have room.
+/// Farther apart M3 has it too, and nearer together the drawing's own heads had none.
+#[test]
+fn a_larger_head_keeps_clear_of_its_neighbour() {
+    for (apart, first) in [("0.23", "M2.5"), ("0.26", "M3"), ("0.22", "M3")] {
+        let (drawing, solved) = read(&two_screws(apart));
+        let part =
+            metricate(&drawing, &solved, &bench()).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+        assert_eq!(part.threads[0].chosen.designation, first, "{apart}");
+        let said: String = part.threads[0].refused.iter().map(|other| other.reason()).collect();
+        assert_eq!(said.contains("hexagon heads"), apart == "0.23", "{apart} {said}");
+    }
+}
+
+/// A thread right across a bar, in an edge: its length is the height of the bar.
+#[test]
+fn a_thread_across_a_part_is_not_left_too_short() {
+    let part = |pin: &str| {
+        block(
+            "aluminium alloy",
+            ["2", "{HEIGHT}", "1/2"],
+            "[[feature]]\nname = \"t\"\nkind = \"tapped hole\"\n\
+            face = \"top\"\nthread = \"2 BA\"\nplace = [\"1 from left edge\", \"mid thickness\"]\n",
+        )
+        .replace("\"{HEIGHT}\"", &format!("{{ is = \"1/4\", within = \"3 mm\"{pin} }}"))
+    };
+    let (drawing, _, free) = metric(&part(""), &bench());
+    assert!(named(&drawing, &free, "body: height").chosen >= mm("6"));
+    let (drawing, solved) = read(&part(", pin = \"4 mm\""));
+    let faults = metricate(&drawing, &solved, &bench()).expect_err("4 mm is too short");
+    assert!(
+        shown(&faults).contains("a tapped hole has the length that its material asks"),
+        "{}",
+        shown(&faults)
+    );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    /// Whatever is bored, what is left of a round keeps four fifths of its bending modulus.
+    #[test]
+    fn a_tube_stays_strong(outside in 16..64i64, wall in 5..12i64, bored in any::<bool>()) {
+        let bore = outside - 2 * wall;
+        prop_assume!(bore > 8);
+        let hole = if bored {
+            format!("[[feature]]\nname = \"b\"\nkind = \"hole\"\nface = \"left\"\ndiameter = \"{bore}/64\"\nfinish = \"bored\"\n")
+        } else {
+            String::new()
+        };
+        let text = format!(
+            "part = \"Bush\"\nunit = \"inch\"\nmaterial = \"gunmetal\"\n[body]\nkind = \"turned\"\n\
+             [[feature]]\nname = \"a\"\nkind = \"section\"\ndiameter = \"{outside}/64\"\nlength = \"1/2\"\n{hole}"
+        );
+        let (drawing, _, part) = metric(&text, &bench());
+        let modulus = |of: fn(&DimensionChoice) -> Length| {
+            let size = |name: &str| of(named(&drawing, &part, name)).as_mm();
+            let (large, small) = (size("a: diameter"), if bored { size("b: diameter") } else { 0.0 });
+            (large.powi(4) - small.powi(4)) / large
+        };
+        let share = modulus(|d| d.chosen) / modulus(|d| d.exact);
+        prop_assert!(share >= 0.8 - 1e-6, "{share} of {text}");
+    }
+
+    /// A rectangle from flat bar is as wide as the bar, or leaves half a millimetre at least.
+    #[test]
+    fn bar_is_wide_enough(width in 100..150i64, height in 100..150i64, thick in 12..40i64) {
+        let text = block(
+            "mild steel",
+            [&format!("{width}/64"), &format!("{height}/64"), &format!("{thick}/64")],
+            &hole("h", "front", "\"1/4\"", "place = [\"at the centre\"]")
+                .replace("\"at the centre\"", "\"on the horizontal centre line\", \"on the vertical centre line\""),
+        );
+        let narrow = BENCH.replace("width = \"50 mm\"", "width = \"45 mm\"");
+        for bench in [BENCH, &narrow] {
+            let bench = read_bench("bench.toml", bench).unwrap();
+            let (drawing, _, part) = metric(&text, &bench);
+            let side = |name: &str| named(&drawing, &part, name).chosen;
+            let wide = side("body: width").min(side("body: height"));
+            let stock = part.stock.as_ref().expect("it is cut from something");
+            if let workshop::bench::Section::Flat { width: Some(bar), .. } = stock.stock.section {
+                prop_assert!(wide == bar || wide + Length::microns(500) <= bar, "{wide} from {bar}");
+            }
+        }
+    }
+}

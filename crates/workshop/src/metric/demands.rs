@@ -110,10 +110,13 @@ impl<'a> Demands<'a> {
     /// A [`Problem`] for a mate whose fit is not known.
     pub fn sums(&mut self) -> Result<(), Problem> {
         self.sections();
+        self.strengths();
+        self.bar_width();
         self.depths();
         self.turned();
         self.screws();
         self.screw_heads();
+        self.head_room();
         self.checks();
         self.pins();
         self.casting();
@@ -121,10 +124,10 @@ impl<'a> Demands<'a> {
         self.mates()
     }
 
-    /// Thicknesses, webs and turned diameters keep most of what they have.
+    /// Thicknesses and webs keep most of what they have.
     fn sections(&mut self) {
         for (at, dimension) in self.job.drawing.dimensions.iter().enumerate() {
-            if matches!(dimension.measures, Measures::Thickness | Measures::Web | Measures::Turned) {
+            if matches!(dimension.measures, Measures::Thickness | Measures::Web) {
                 let kept = dimension.written.length.scaled(Ratio::new(SECTION_KEPT.0, SECTION_KEPT.1));
                 let sum = one(self.size(DimensionId(at)));
                 self.keep(dimension.name.clone(), &SECTION_SHARE, kept, sum);
@@ -274,14 +277,7 @@ impl<'a> Demands<'a> {
         }
         for at in 0..self.threads.len() {
             let Cut::Inside(feature) = self.job.cut(ThreadId(at)) else { continue };
-            let lengths = match self.job.feature(feature).kind {
-                Kind::Tapped { depth: Depth::To(depth), .. } => vec![depth],
-                Kind::Tapped { .. } if matches!(self.job.feature(feature).face, Face::Front | Face::Back) => {
-                    self.thicknesses(feature)
-                }
-                _ => Vec::new(),
-            };
-            for length in lengths {
+            for length in self.lengths_of(feature) {
                 self.thread_length(ThreadId(at), length);
             }
         }

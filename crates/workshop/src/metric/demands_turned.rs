@@ -6,11 +6,12 @@ use num_rational::Ratio;
 use super::demands::{Demands, WALL_MM, add, one, shoulder};
 use super::model::{Demand, Linear};
 use super::rules::{
-    FLUSH, IN_THE_BAR, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, UNDERCUT, WALL_PLAIN,
+    FLUSH, IN_THE_BAR, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, UNDERCUT, WALL_BUSH,
+    WALL_PLAIN,
 };
 use super::stock::stated_bar;
 use crate::drawing::{
-    Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Reference, SectionEnd, SectionSize,
+    Axis, Body, Depth, DimensionId, Face, FeatureId, Finish, Kind, Reference, SectionEnd, SectionSize,
 };
 use crate::measure::Length;
 use crate::settings::screw_cutting::root;
@@ -18,6 +19,9 @@ use crate::settings::screw_cutting::root;
 /// The tangent of a quarter of a degree: how far a taper may go from its angle, either
 /// way on each side (common practice: what a top slide is set to without a gauge).
 const TAPER_SLACK: (i128, i128) = (436, 100_000);
+
+/// The wall of a bush, in thousandths of a millimetre (common practice).
+const WALL_OF_A_BUSH: i64 = 800;
 
 const HALF: (i128, i128) = (1, 2);
 
@@ -270,7 +274,7 @@ impl Demands<'_> {
     }
 
     /// The sections that a cut so deep from an end goes through.
-    fn gone_through(&self, face: Face, deep: Length) -> Vec<FeatureId> {
+    pub(super) fn gone_through(&self, face: Face, deep: Length) -> Vec<FeatureId> {
         let mut gone = Length::ZERO;
         let ahead = self.job.part.sections_from(face).into_iter();
         ahead
@@ -307,8 +311,20 @@ impl Demands<'_> {
                 }
                 let side = if end == SectionEnd::Left { "left" } else { "right" };
                 let name = format!("metal round {} at the {side} of {}", feature.name, self.name(section));
-                self.keep(name, &WALL_PLAIN, Length::mm(WALL_MM) * 2, around);
+                let (wall, rule) = self.wall_round(id);
+                self.keep(name, rule, wall * 2, around);
             }
+        }
+    }
+
+    /// What practice asks round a hole along the axis.
+    fn wall_round(&self, id: FeatureId) -> (Length, &'static Rule) {
+        let bearing = ["brass", "bronze", "gunmetal"].iter().any(|m| self.job.material.name.contains(m));
+        match self.job.feature(id).kind {
+            Kind::Hole { finish: Finish::Reamed | Finish::Bored, .. } if bearing => {
+                (Length::microns(WALL_OF_A_BUSH), &WALL_BUSH)
+            }
+            _ => (Length::mm(WALL_MM), &WALL_PLAIN),
         }
     }
 

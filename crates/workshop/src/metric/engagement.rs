@@ -1,15 +1,16 @@
 //! How much thread a tapped hole has room for, and how much it must have.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use num_rational::Ratio;
 
 use super::demands::Demands;
 use super::gauge::{Gauge, Reading};
-use super::model::{Candidate, Demand};
+use super::model::{Candidate, Demand, Judgement, Span, Test};
 use super::rules::{STRIPPING_KEPT, THREAD_LENGTH, THREE_THREADS};
 use super::screws;
-use super::way::{Job, ThreadWay};
+use super::way::{Cut, Job, ThreadWay};
 use crate::drawing::{Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Part, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::tables::threads::{Percent, Thread};
@@ -43,6 +44,89 @@ fn as_strong(job: &Job, drawn: &Thread, long: Length, way: &ThreadWay) -> Length
 }
 
 impl Demands<'_> {
+    /// The sizes that are the length of a thread by themselves; none of a thread right
+    /// across a part, or beyond a slit.
+    pub fn lengths_of(&self, feature: FeatureId) -> Vec<DimensionId> {
+        match self.job.feature(feature).kind {
+            Kind::Tapped { depth: Depth::To(depth), .. } => vec![depth],
+            Kind::Tapped { .. } if matches!(self.job.feature(feature).face, Face::Front | Face::Back) => {
+                self.thicknesses(feature)
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// Demands length of those threads, right across a part or beyond a slit, that these
+    /// sizes make too short; says whether there were any.
+    pub fn short_threads(&mut self, sizes: &Sizes) -> bool {
+        let before = self.model.constraints.len();
+        for at in 0..self.threads.len() {
+            let id = ThreadId(at);
+            let Cut::Inside(feature) = self.job.cut(id) else { continue };
+            if !self.lengths_of(feature).is_empty() {
+                continue;
+            }
+            let drawn = available(self.job, &self.job.part.sizes, feature);
+            let (Some(drawn), Some(now)) = (drawn, available(self.job, sizes, feature)) else { continue };
+            // The drill is not among the sizes: the one that strips last is looked at.
+            let mut shortest: BTreeMap<Length, Length> = BTreeMap::new();
+            for way in &self.threads[at].ways {
+                let least = least(self.job, self.job.drawing.threads[at].thread, drawn, way);
+                let known = shortest.entry(way.thread.major).or_insert(least);
+                *known = least.min(*known);
+            }
+            let name = format!("engagement of {}", self.job.drawing.threads[at].name);
+            let known = self.model.constraints.iter().any(|constraint| constraint.name == name);
+            if known || shortest.get(&sizes.threads[at].major).is_none_or(|&least| now >= least) {
+                continue;
+            }
+            let because = format!("{}; {}", THREAD_LENGTH.because, THREE_THREADS.because);
+            let test = self.long_enough(id, feature, shortest, sizes);
+            self.model.demand(name, because, Demand::Test(test));
+        }
+        self.model.constraints.len() > before
+    }
+
+    /// The length measured on the part, once all that it depends on is settled.
+    fn long_enough(
+        &self,
+        id: ThreadId,
+        feature: FeatureId,
+        shortest: BTreeMap<Length, Length>,
+        chosen: &Sizes,
+    ) -> Test {
+        let now = available(self.job, chosen, feature);
+        let felt = |&at: &usize| {
+            [self.spans[at].least, self.spans[at].most].into_iter().any(|to| {
+                let mut moved = chosen.clone();
+                moved.lengths[at] = to;
+                available(self.job, &moved, feature) != now
+            })
+        };
+        let dimensions: Vec<usize> = (0..self.ways.len()).filter(felt).collect();
+        let mut on = vec![self.major(id)];
+        on.extend(dimensions.iter().map(|&at| self.size(DimensionId(at))));
+        let drawing = (self.job.drawing.clone(), self.job.solved.clone());
+        let base = chosen.clone();
+        let judge = move |spans: &[Span]| {
+            if spans.iter().any(|span| span.least != span.most) {
+                return Judgement::Unsure;
+            }
+            let mut sizes = base.clone();
+            for (&at, span) in dimensions.iter().zip(&spans[1..]) {
+                sizes.lengths[at] = span.least;
+            }
+            let part = Part::as_drawn(&drawing.0, &drawing.1).with_sizes(sizes);
+            let least = shortest.get(&spans[0].least).copied().unwrap_or_default();
+            if length_in(&part, feature).is_none_or(|long| long >= least) {
+                Judgement::Holds
+            } else {
+                Judgement::Breaks
+            }
+        };
+        Test { on, judge: Arc::new(judge) }
+    }
+
     /// A tapped hole whose length is one size has thread enough.
     pub fn thread_length(&mut self, id: ThreadId, length: DimensionId) {
         let drawn = self.job.drawing.threads[id.0].thread;
@@ -67,12 +151,15 @@ impl Demands<'_> {
 /// The length of thread in a feature of the metric part; none where nothing on
 /// the drawing settles it.
 pub fn available(job: &Job, sizes: &Sizes, id: FeatureId) -> Option<Length> {
-    let part = job.part.with_sizes(sizes.clone());
+    length_in(&job.part.with_sizes(sizes.clone()), id)
+}
+
+fn length_in(part: &Part, id: FeatureId) -> Option<Length> {
     let feature = part.feature(id);
     match feature.kind {
         Kind::Tapped { depth: Depth::To(depth), .. } => Some(part.size(depth)),
-        Kind::Tapped { depth: Depth::Through, .. } => through(&part, id),
-        Kind::ClampScrew { across, .. } => beyond_slit(&part, id, across),
+        Kind::Tapped { depth: Depth::Through, .. } => through(part, id),
+        Kind::ClampScrew { across, .. } => beyond_slit(part, id, across),
         _ => None,
     }
 }

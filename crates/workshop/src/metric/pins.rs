@@ -2,7 +2,7 @@
 
 use super::buy::Buy;
 use super::choice::MadeWith;
-use super::rules::{PIN_KEPT, PIN_METRIC, Rule};
+use super::rules::{PIN_KEPT, PIN_METRIC, Rule, STRENGTH_KEPT};
 use super::way::{Job, Owner, Way};
 use super::weigh::INCH_PIN;
 use crate::drawing::{DimensionId, Role};
@@ -24,7 +24,9 @@ pub fn ways(job: &Job, id: DimensionId) -> Vec<Way> {
     let long = (large - small) * drawn.taper.run();
     // Both are compared where they go in, not by the end that names them.
     let mouth = |pin: &TaperPin| pin.nominal + long / pin.taper.run();
-    let metric = taper_pins::all().iter().filter(|pin| pin.taper == Taper::OneIn50);
+    // In shear a pin is as strong as its area where the hub ends.
+    let strong = |pin: &TaperPin| (mouth(pin).as_mm() / large.as_mm()).powi(2) >= STRENGTH_KEPT;
+    let metric = taper_pins::all().iter().filter(|pin| pin.taper == Taper::OneIn50 && strong(pin));
     let mut ways = Vec::new();
     if let Some(pin) = metric.min_by_key(|pin| mouth(pin).gap(large)) {
         let compared = format!(

@@ -50,7 +50,10 @@ rules! {
         "ISO 4762";
     // pins, corners and files
     /// See the row.
-    PIN_METRIC: "metric taper pin", "an inch taper pin gives way to the metric one nearest it at the face, and the hole to its 1:50 reamer",
+    HEAD_ROOM: "room for heads", "where hexagon heads or nuts have room on the drawing those of the new screws have it too: corner to corner, and up to an edge or a shoulder",
+        "ISO 272:1982 for metric heads; British Association heads, 1.75 diameters across their flats, from memory";
+    /// See the row.
+    PIN_METRIC: "metric taper pin", "an inch taper pin gives way to the metric one nearest it at the face that keeps 0.8 of its area in shear, and the hole to its 1:50 reamer",
         "ISO 2339:1986";
     /// See the row.
     FILED: "filed", "a size that is filed becomes the roundest number near the drawing, with its gauge or its shaft made to it",
@@ -62,6 +65,8 @@ rules! {
     // stock
     /// See the row.
     FLAT: "thickness from stock", "thickness is that of flat stock, whose faces need no cut", "common practice";
+    /// See the row.
+    BAR_WIDTH: "width of the bar", "a flat is as wide as the part, or wider by what cleans up its edges", "common practice";
     /// See the row.
     FACED: "faced from thicker stock", "thicker stock can be faced down, at the price of a whole face milled",
         "common practice";
@@ -136,6 +141,10 @@ rules! {
     /// See the row.
     WALL_HOLES: "web between holes", "between two holes stand half the smaller diameter and 1 mm at least", "common practice";
     /// See the row.
+    WALL_BUSH: "wall of a bush", "a bush of brass, bronze or gunmetal has a wall of 0.8 mm at least", "common practice";
+    /// See the row.
+    STRAP: "strap beside a bolt", "beside a bolt that lies along a strap stand 0.3 of its hole's diameter and 1 mm at least", "common practice";
+    /// See the row.
     WALL_PLAIN: "wall", "at least 1 mm of metal is left", "common practice";
     /// See the row.
     WALL_AS_DRAWN: "wall as drawn", "the wall is thinner on the drawing than practice asks: it may not become thinner still",
@@ -144,7 +153,13 @@ rules! {
     WALL_THINNED: "wall thinned", "no sizes keep this wall whole: it keeps 0.9 of what the drawing gives it, and 1 mm where it has that",
         "common practice";
     /// See the row.
-    SECTION_SHARE: "section", "a web, thickness or turned section keeps 0.9 of what the drawing gives it", "common practice";
+    SECTION_SHARE: "section", "a web, a thickness or the length of a section keeps 0.9 of what the drawing gives it: so a plate keeps 0.8 of its strength in bending, which goes with the square", "common practice";
+    /// See the row.
+    ROUND_STRENGTH: "strength of a round", "a round, a tube or a pin keeps 0.8 of its bending modulus, which goes with the third power of the diameter, and so more of its area",
+        "elementary strength of materials; common practice for the share";
+    /// See the row.
+    ARM_STRENGTH: "strength of an arm", "an arm keeps 0.8 of its strength: thickness times the square of its width, and at an eye the area beside it",
+        "elementary strength of materials; common practice for the share";
     /// See the row.
     SHOULDER: "shoulder", "a shoulder stays: 0.5 mm, or what the drawing has", "common practice";
     /// See the row.
@@ -173,7 +188,13 @@ rules! {
 /// could).
 pub const CORE_SHARE: (i128, i128) = (8, 10);
 
-/// The least share of a thickness, web or turned diameter that is kept (common practice).
+/// The least share of a round's bending modulus and of an arm's that is kept (common
+/// practice: model parts are far stronger than they need be, and what is lost beyond a
+/// fifth would be seen).
+pub const STRENGTH_KEPT: f64 = 0.8;
+
+/// The least share of a thickness or web that is kept (common practice): its square, what
+/// a plate keeps in bending, is [`STRENGTH_KEPT`].
 pub const SECTION_KEPT: (i128, i128) = (9, 10);
 
 /// The least share of its stripping areas that a tapped hole keeps where it is shorter than
@@ -188,3 +209,25 @@ pub const PERCENT_BOUNDS: (i128, i128) = (45, 85);
 
 /// Percent of thread to aim at below M2.5 (common practice).
 pub const SMALL_THREAD_PERCENT: (i128, i128) = (50, 60);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The page that says how a metric part is chosen has every rule as it is.
+    #[test]
+    fn the_page_of_rules_is_true() {
+        let page = include_str!("../../../../docs/metric.md");
+        let rows = RULES.iter().map(|rule| format!("| {} | {} | {} |", rule.name, rule.because, rule.source));
+        let lacking: Vec<String> = rows.filter(|row| !page.contains(row)).collect();
+        assert!(lacking.is_empty(), "docs/metric.md lacks\n{}", lacking.join("\n"));
+    }
+
+    /// A plate that keeps 0.9 of its thickness keeps what every other section keeps.
+    #[test]
+    fn the_shares_agree() {
+        let kept = SECTION_KEPT.0 as f64 / SECTION_KEPT.1 as f64;
+        assert!(kept * kept >= STRENGTH_KEPT && kept.powi(3) < STRENGTH_KEPT);
+        assert_eq!(CORE_SHARE.0 as f64 / CORE_SHARE.1 as f64, STRENGTH_KEPT);
+    }
+}

@@ -9,9 +9,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex};
 
+use num_rational::Ratio;
+
 use super::demands::Demands;
 use super::model::{Demand, Judgement, Span, Test, VariableId};
-use super::rules::{Rule, WALL_PLAIN};
+use super::rules::{Rule, STRAP, WALL_PLAIN};
 use super::walls::Kept;
 use crate::drawing::solid::{Beside, apart_in_space, walls_nearer};
 use crate::drawing::{
@@ -26,6 +28,9 @@ const SAME_MM: f64 = 1e-6;
 /// How much a wall may change where a size moves something in a way that nothing here
 /// names, for each millimetre of the size: more than any feature moves.
 const UNNAMED: f64 = 2.0;
+
+/// What stands beside a bolt in a strap, in diameters of its hole (common practice).
+const STRAP_SHARE: (i128, i128) = (3, 10);
 
 /// A size changes a wall when it does so by more than this.
 const FELT_MM: f64 = 1e-9;
@@ -68,6 +73,12 @@ impl Demands<'_> {
         let along = self.job.feature(first).face.axis();
         match beside {
             Beside::Feature(second) => self.wanted(first, Some(second)),
+            // Along the strap of a big end, or a bearing cap.
+            Beside::Face(Face::Front | Face::Back) if along != Axis::Z && self.passes_a_bolt(first) => {
+                let across = self.job.part.cut_diameter(first).unwrap_or_default();
+                let strap = across.scaled(Ratio::new(STRAP_SHARE.0, STRAP_SHARE.1));
+                if strap > Length::mm(1) { (strap, &STRAP) } else { (Length::mm(1), &WALL_PLAIN) }
+            }
             Beside::Face(face) if face.axis() != along && self.job.plate_thickness().is_some() => {
                 self.wanted(first, None)
             }
@@ -75,6 +86,10 @@ impl Demands<'_> {
             // The floor of a hole, and what is turned.
             Beside::Face(_) | Beside::Section(_) | Beside::Shoulder(_) => (Length::mm(1), &WALL_PLAIN),
         }
+    }
+
+    fn passes_a_bolt(&self, id: FeatureId) -> bool {
+        matches!(self.job.feature(id).kind, Kind::Hole { clears: Some(_), .. })
     }
 
     fn kept_in_space(&self, first: FeatureId, beside: Beside, drawn: Length) -> Kept {

@@ -2,9 +2,11 @@
 
 use super::buy::Buy;
 use super::choice::{MadeWith, Owned, Refused, StockChoice};
-use super::rules::{BAR, BAR_LEFT, FACED, FLAT};
+use super::demands::Demands;
+use super::model::Demand;
+use super::rules::{BAR, BAR_LEFT, BAR_WIDTH, FACED, FLAT};
 use super::way::{Job, Way, stock_name};
-use super::weigh::{FACED_DOWN, convenient, unround};
+use super::weigh::{FACED_DOWN, convenient, limit, unround};
 use crate::bench::{Section, Stock};
 use crate::drawing::{Body, DimensionId, FeatureId, Form, GivenStock, Kind, Measures, SectionSize};
 use crate::measure::Length;
@@ -121,6 +123,72 @@ fn lesser_width(job: &Job) -> Length {
     (right - left).min(top - bottom)
 }
 
+/// The lesser side of a rectangle, whose edges may stay as the bar comes.
+fn lesser_side(job: &Job) -> Option<DimensionId> {
+    let Body::Rectangle { width, height, .. } = job.drawing.body else { return None };
+    let of = |id: DimensionId| job.dimension(id).written.length;
+    Some(if of(width) < of(height) { width } else { height })
+}
+
+/// Whether a bar is as wide as the part on the drawing, or leaves enough to clean up.
+fn wide_enough(job: &Job, width: Length) -> bool {
+    let wide = lesser_width(job);
+    width >= wide + facing(job) || (width == wide && lesser_side(job).is_some())
+}
+
+/// Whether a rectangle may become just as wide as a bar.
+fn may_be_as_wide(job: &Job, width: Length) -> bool {
+    lesser_side(job).is_some_and(|side| {
+        let (limit, _) = limit(job.dimension(side), job.drawing.general_tolerance);
+        width.gap(job.dimension(side).written.length) <= limit
+    })
+}
+
+/// What is supposed of a rolled or drawn face that is not cut.
+fn faces_stay() -> Why {
+    Why::assumed(
+        "its faces are supposed clean and flat: bright or ground; black bar wants a face cut off either side",
+    )
+    .source("common practice")
+}
+
+/// What a plate is faced down from, and by how much at least.
+fn faced_from(job: &Job, stock: &Stock) -> Why {
+    let from = format!("faced down from {}", stock_name(stock));
+    match job.drawing.stock.as_ref().and_then(|stock| stock.allowance.as_ref()) {
+        Some(said) => Why::new(format!("{from}: {} at least to clean up", said.length)).source("the drawing"),
+        None => Why::assumed(format!("{from}: {} at least is supposed to clean up a face", facing(job)))
+            .source("common practice"),
+    }
+}
+
+impl Demands<'_> {
+    /// A rectangle from bar that is not wide enough to cut is just as wide as the bar.
+    pub fn bar_width(&mut self) {
+        let (Some(thickness), Some(side)) = (self.job.plate_thickness(), lesser_side(self.job)) else {
+            return;
+        };
+        let fits = |way: &Way, wide: Length| match &way.made {
+            MadeWith::Stock(Stock { section: Section::Flat { width: Some(bar), .. }, .. }) => {
+                wide == *bar || wide + facing(self.job) <= *bar
+            }
+            _ => true,
+        };
+        let sides = &self.ways[side.0].ways;
+        let allowed: Vec<Vec<bool>> = self.ways[thickness.0]
+            .ways
+            .iter()
+            .map(|way| sides.iter().map(|side| fits(way, side.value)).collect())
+            .collect();
+        if allowed.iter().flatten().all(|&fits| fits) {
+            return;
+        }
+        let (a, b) = (self.size(thickness), self.size(side));
+        let name = format!("{} and the bar", self.job.dimension(side).name);
+        self.model.demand(name, BAR_WIDTH.because, Demand::Pairs { a, b, allowed });
+    }
+}
+
 /// Owned flats of the part's material with their thickness, thinnest first.
 fn flats<'a>(job: &'a Job) -> Vec<(Length, Option<Length>, &'a Stock)> {
     let mut flats: Vec<_> = job
@@ -143,20 +211,25 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
     let wide = lesser_width(job);
     let (mut ways, mut refused) = (Vec::new(), Vec::new());
     let owned = flats(job);
-    let covers = |width: Option<Length>| width.is_none_or(|width| width >= wide);
+    let covers = |width: Option<Length>| width.is_none_or(|width| wide_enough(job, width));
     // Stock that is thicker than the part on the drawing is cleaned up all over.
     let cleaned_up = stated_thickness(job).is_some_and(|stated| stated > exact);
     let limit_of_flat = if cleaned_up { -limit } else { limit };
     for &(thickness, width, stock) in
         owned.iter().filter(|(thickness, ..)| thickness.gap(exact) <= limit_of_flat)
     {
-        if covers(width) {
-            ways.push(Way::new(thickness, MadeWith::Stock(stock.clone()), &FLAT));
+        if covers(width) || width.is_some_and(|width| may_be_as_wide(job, width)) {
+            let way = Way::new(thickness, MadeWith::Stock(stock.clone()), &FLAT);
+            ways.push(if stock.class.is_none() { way.note(faces_stay()) } else { way });
         } else {
             refused.push(Refused {
                 value: thickness,
                 with: stock_name(stock),
-                reason: format!("it is {} wide, and the part takes {wide}", width.unwrap_or_default()),
+                reason: format!(
+                    "it is {} wide, and the part takes {wide}: {}",
+                    width.unwrap_or_default(),
+                    BAR_WIDTH.because
+                ),
             });
         }
     }
@@ -180,7 +253,7 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
         };
         let mut way = Way::new(size, MadeWith::Setting, &FACED)
             .unround(unround(size))
-            .note(Why::new(format!("faced down from {}", stock_name(&stock))))
+            .note(faced_from(job, &stock))
             .buying(have, || Buy::stock(&stock));
         way.extra = FACED_DOWN;
         ways.push(way);
@@ -258,7 +331,7 @@ pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) 
         _ => {
             let needed = size + facing(job);
             let owned = flats(job).into_iter().find(|(thickness, width, _)| {
-                *thickness >= needed && width.is_none_or(|width| width >= lesser_width(job))
+                *thickness >= needed && width.is_none_or(|width| wide_enough(job, width))
             });
             let stock = match owned {
                 Some((_, _, stock)) => stock.clone(),

