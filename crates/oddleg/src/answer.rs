@@ -7,6 +7,7 @@
 use std::fmt;
 
 use serde_json::{Map, Value, json};
+use workshop::problem::Problem;
 use workshop::why::{Figure, Why};
 
 /// What a command found out.
@@ -18,6 +19,8 @@ pub struct Answer {
     pub detail: Detail,
     /// What was found, in the order it is printed.
     pub sections: Vec<Section>,
+    /// What could not be answered beside it.
+    pub problems: Vec<Problem>,
 }
 
 /// How much is said of where a figure comes from.
@@ -64,13 +67,20 @@ pub enum Content {
 impl Answer {
     /// An answer with no findings yet.
     pub fn new(title: impl Into<String>) -> Self {
-        Self { title: title.into(), detail: Detail::Sources, sections: Vec::new() }
+        Self { title: title.into(), detail: Detail::Sources, sections: Vec::new(), problems: Vec::new() }
     }
 
     /// Says how much is told of where each figure comes from.
     #[must_use]
     pub fn detail(mut self, detail: Detail) -> Self {
         self.detail = detail;
+        self
+    }
+
+    /// Adds what could not be answered.
+    #[must_use]
+    pub fn problems(mut self, problems: Vec<Problem>) -> Self {
+        self.problems.extend(problems);
         self
     }
 
@@ -110,7 +120,11 @@ impl Answer {
     /// The answer for another program.
     pub fn json(&self) -> Value {
         let sections: Vec<Value> = self.sections.iter().map(|section| section.json(self.detail)).collect();
-        json!({ "title": self.title, "sections": sections, "assumed": self.assumed() })
+        let mut answer = json!({ "title": self.title, "sections": sections, "assumed": self.assumed() });
+        if !self.problems.is_empty() {
+            answer["problems"] = self.problems.iter().map(problem_json).collect();
+        }
+        answer
     }
 
     /// Everything supposed that any figure rests on, each once.
@@ -142,6 +156,17 @@ impl Section {
         };
         json!({ "heading": self.heading, kind: content })
     }
+}
+
+/// The four lines of a problem, and what it is about by name.
+pub fn problem_json(fault: &Problem) -> Value {
+    json!({
+        "what": fault.what(),
+        "where": fault.place(),
+        "why": fault.reason(),
+        "mend": fault.remedy(),
+        "about": fault.concerned(),
+    })
 }
 
 fn figure_json(figure: &Figure, detail: Detail) -> Value {

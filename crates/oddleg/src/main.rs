@@ -8,6 +8,7 @@
 mod answer;
 mod args;
 mod choosing;
+mod chosen;
 mod commands;
 mod folder;
 mod print;

@@ -1,14 +1,14 @@
 //! Writing an answer or its problems out, and the exit status that goes with it.
 //!
 //! Answers go to standard output. Problems go to standard error as text, and to
-//! standard output as a JSON array, where the program that asked is reading.
+//! standard output as JSON, where the program that asked is reading.
 
 use std::io::{self, Write};
 use std::process::ExitCode;
 
-use serde_json::{Value, json};
+use serde_json::Value;
 
-use crate::answer::Answer;
+use crate::answer::{Answer, problem_json};
 use workshop::problem::Problem;
 
 /// How an answer is written.
@@ -20,13 +20,19 @@ pub enum Form {
     Json,
 }
 
-/// Writes an answer; the exit status is 0.
+/// Writes an answer, and what could not be answered beside it; the exit status is 0
+/// where there was nothing of that.
 pub fn answer(answer: &Answer, form: Form) -> ExitCode {
     let text = match form {
         Form::Text => answer.to_string(),
         Form::Json => pretty(&answer.json()),
     };
-    written(io::stdout().lock(), &text, ExitCode::SUCCESS)
+    let status = written(io::stdout().lock(), &text, ExitCode::SUCCESS);
+    match (answer.problems.as_slice(), form) {
+        ([], _) => status,
+        (faults, Form::Text) => problems(faults, form),
+        (_, Form::Json) => ExitCode::FAILURE,
+    }
 }
 
 /// Writes every problem; the exit status is 1.
@@ -41,17 +47,6 @@ pub fn problems(faults: &[Problem], form: Form) -> ExitCode {
             written(io::stdout().lock(), &text, ExitCode::FAILURE)
         }
     }
-}
-
-/// The four lines of a problem, and what it is about by name.
-fn problem_json(fault: &Problem) -> Value {
-    json!({
-        "what": fault.what(),
-        "where": fault.place(),
-        "why": fault.reason(),
-        "mend": fault.remedy(),
-        "about": fault.concerned(),
-    })
 }
 
 fn pretty(value: &Value) -> String {

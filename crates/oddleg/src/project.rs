@@ -11,7 +11,6 @@ use std::path::{Path, PathBuf};
 
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, read_drawing};
-use workshop::plan::{Plan, plan};
 use workshop::problem::{Outcome, Problem};
 
 /// The name of a bench file.
@@ -32,20 +31,63 @@ pub struct Project {
     pub parts: Vec<Drawing>,
 }
 
+/// The files behind a path.
+pub struct Files {
+    /// What is owned; none where there is no bench file.
+    pub bench: Option<PathBuf>,
+    /// The parts that are asked for.
+    pub parts: Vec<PathBuf>,
+    /// Of one part file, the other parts of its project.
+    pub beside: Vec<PathBuf>,
+}
+
+/// The files of the project at a path: its folder, or one part file of it.
+///
+/// # Errors
+///
+/// That there is no such path, or no part in the folder.
+pub fn files(path: &Path) -> Outcome<Files> {
+    let metadata = fs::metadata(path).map_err(|fault| vec![unreachable(path, &fault)])?;
+    if metadata.is_dir() {
+        return Ok(Files {
+            bench: existing(path.join(BENCH_FILE)),
+            parts: parts_in(path)?,
+            beside: Vec::new(),
+        });
+    }
+    if is_bench(path) {
+        return Ok(Files { bench: Some(path.to_owned()), parts: Vec::new(), beside: Vec::new() });
+    }
+    Ok(Files { bench: bench_for(path), parts: vec![path.to_owned()], beside: beside(path) })
+}
+
+/// The other parts of the project that a part file belongs to: those in its folder,
+/// where that is a folder of parts.
+fn beside(part: &Path) -> Vec<PathBuf> {
+    let whole = part.canonicalize().unwrap_or_else(|_| part.to_owned());
+    let Some(folder) = whole.parent().filter(|folder| folder.ends_with(PARTS_FOLDER)) else {
+        return Vec::new();
+    };
+    let all = folder.parent().and_then(|project| parts_in(project).ok()).unwrap_or_default();
+    all.into_iter().filter(|file| *file != whole).collect()
+}
+
+/// Reads the bench among these files; one that owns nothing where there is none.
+///
+/// # Errors
+///
+/// Every fault of the bench file.
+pub fn bench_of(files: &Files) -> Outcome<Bench> {
+    files.bench.as_ref().map_or_else(|| Ok(empty_bench()), |file| read_bench_file(file))
+}
+
 /// Reads the project at a path: its folder, or one part file of it.
 ///
 /// # Errors
 ///
 /// Every fault of the bench and of all parts.
 pub fn open(path: &Path) -> Outcome<Project> {
-    let metadata = fs::metadata(path).map_err(|fault| vec![unreachable(path, &fault)])?;
-    let (bench_file, part_files) = if metadata.is_dir() {
-        (existing(path.join(BENCH_FILE)), parts_in(path)?)
-    } else if is_bench(path) {
-        (Some(path.to_owned()), Vec::new())
-    } else {
-        (bench_for(path), vec![path.to_owned()])
-    };
+    let Files { bench: bench_file, parts: part_files, .. } = files(path)?;
     let mut faults = Vec::new();
     let mut kept = |fault: Vec<Problem>| faults.extend(fault);
     let bench = match &bench_file {
@@ -63,24 +105,6 @@ pub fn open(path: &Path) -> Outcome<Project> {
         Some(bench) if faults.is_empty() => Ok(Project { bench, bench_file, parts }),
         _ => Err(faults),
     }
-}
-
-/// Works out every part of the project at a path, each with the file it came from.
-///
-/// # Errors
-///
-/// Every fault of the bench and of all parts.
-pub fn plans(path: &Path) -> Outcome<Vec<(PathBuf, Plan)>> {
-    let project = open(path)?;
-    let mut plans = Vec::new();
-    let mut faults = Vec::new();
-    for drawing in &project.parts {
-        match plan(drawing, &project.bench) {
-            Ok(plan) => plans.push((PathBuf::from(&drawing.file), plan)),
-            Err(more) => faults.extend(more),
-        }
-    }
-    if faults.is_empty() { Ok(plans) } else { Err(faults) }
 }
 
 /// Reads the bench at a path: its own file, or the folder of a project.

@@ -1,11 +1,12 @@
 //! `check`: reads and solves, and says what is wrong or what was read.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use workshop::bench::Bench;
 use workshop::drawing::solid::{Beside, SpaceWall, walls_in_space, weigh};
 use workshop::drawing::{
-    Axis, Check as Twice, Drawing, Feature, FeatureId, Given, Kind, Part, Role, Solved, across, hands, solve,
+    Axis, Check as Twice, Drawing, Feature, FeatureId, Given, Kind, Part, Role, Solved, across, across_one,
+    hands, solve,
 };
 use workshop::measure::Length;
 use workshop::problem::{Outcome, Problem};
@@ -47,9 +48,30 @@ impl Check {
         }
         if self.path.is_dir() {
             faults.extend(across(&project.parts));
+        } else if let [part] = &project.parts[..] {
+            let (mut all, unread) = beside(&self.path)?;
+            answer = answer.lines("other parts of the project", unread);
+            all.insert(0, part.clone());
+            faults.extend(across_one(&all, part));
         }
         if faults.is_empty() { Ok(answer) } else { Err(faults) }
     }
+}
+
+/// The other parts of the project of a part file, and what is said of those that cannot
+/// be read.
+fn beside(path: &Path) -> Outcome<(Vec<Drawing>, Vec<String>)> {
+    let (mut parts, mut unread) = (Vec::new(), Vec::new());
+    for file in project::files(path)?.beside {
+        match project::read_part(&file) {
+            Ok(part) => parts.push(part),
+            Err(faults) => {
+                let first = faults.first().map_or("", Problem::what);
+                unread.push(format!("{} cannot be read: {first}", file.display()));
+            }
+        }
+    }
+    Ok((parts, unread))
 }
 
 /// What the bench file says, in counts, and what was supposed.

@@ -5,12 +5,12 @@ use std::path::PathBuf;
 use sheets::flat::{flat_dxf, flat_svg};
 use workshop::drawing::{Hand, Part};
 use workshop::exchange::{Flat, flat};
-use workshop::metric::metricate;
+use workshop::plan::possible;
 use workshop::problem::{Outcome, Problem};
 
-use super::metric::possible;
 use super::sheets::stem;
 use crate::answer::Answer;
+use crate::chosen::chosen;
 use crate::project;
 use crate::store::write::whole;
 
@@ -46,22 +46,27 @@ enum Kind {
 impl Export {
     /// Writes one file for each hand.
     pub fn run(&self) -> Outcome<Answer> {
-        let project = project::open(&self.path)?;
-        let [drawing] = project.parts.as_slice() else {
+        let files = project::files(&self.path)?;
+        let [file] = files.parts.as_slice() else {
             return Err(vec![
                 Problem::new(format!("`{}` is not one part", self.path.display()))
                     .at(self.path.display().to_string())
-                    .why(format!("it holds {}; each is written to a file of its own", project.parts.len()))
+                    .why(format!("it holds {}; each is written to a file of its own", files.parts.len()))
                     .mend("name the part file, such as `engine/parts/latch-arm.toml`"),
             ]);
         };
-        let solved = possible(drawing)?;
-        let drawn = Part::as_drawn(drawing, &solved);
-        let part = match self.drawn {
-            true => drawn,
-            false => drawn.with_sizes(metricate(drawing, &solved, &project.bench)?.sizes),
+        let drawing = project::read_part(file)?;
+        let solved = possible(&drawing)?;
+        let drawn = Part::as_drawn(&drawing, &solved);
+        let (part, besides) = if self.drawn {
+            (drawn, Vec::new())
+        } else {
+            let chosen = chosen(&self.path)?;
+            let sizes = chosen.parts.first().map(|part| part.metric.sizes.clone());
+            (drawn.with_sizes(sizes.expect("the one part that was asked for has its sizes")), chosen.besides)
         };
-        let mut answer = Answer::new(format!("{} in plan", drawing.name));
+        let mut answer =
+            Answer::new(format!("{} in plan", drawing.name)).lines("other parts of the project", besides);
         for (index, &hand) in drawing.hands.iter().enumerate() {
             let part = if index == 0 { part.clone() } else { part.mirrored() };
             let flat = flat(&part)?;

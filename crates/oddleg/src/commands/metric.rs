@@ -1,14 +1,16 @@
 //! `metric`: the metric part, each choice with what it was chosen over.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use workshop::drawing::{Drawing, Part, Solved, solve};
-use workshop::metric::{Memory, MetricPart, Moved, Other, Piece, metricate, worth_telling};
-use workshop::plan::{changes, sheet::Change};
+use workshop::drawing::{Drawing, Solved};
+use workshop::metric::{Memory, MetricPart, Moved, Other, Piece, Proof, worth_telling};
+use workshop::plan::{changes, possible, sheet::Change};
 use workshop::problem::{Outcome, Problem};
 use workshop::why::Figure;
 
 use crate::answer::{Answer, Detail};
+use crate::chosen::{ChosenPart, chosen};
 use crate::project;
 
 /// Chooses the metric part.
@@ -33,23 +35,25 @@ pub struct Metric {
 const REFUSED_LISTED: usize = 2;
 
 impl Metric {
-    /// Chooses a size for every dimension of every part.
+    /// Chooses a size for every dimension of every part, all parts of the project together.
     pub fn run(&self) -> Outcome<Answer> {
         if let Some(wish) = &self.instead {
             return instead(&self.path, wish);
         }
-        let project = project::open(&self.path)?;
+        let chosen = chosen(&self.path)?;
         let mut answer = Answer::new(format!("metric parts of {}", self.path.display()))
             .detail(Detail::asked(self.why))
-            .lines("assumed of the bench", project.bench.assumed.clone());
-        let mut faults = Vec::new();
-        for drawing in &project.parts {
-            match possible(drawing).and_then(|solved| metricate(drawing, &solved, &project.bench)) {
-                Ok(metric) => answer = self.part(answer, drawing, &metric),
-                Err(more) => faults.extend(more),
-            }
+            .lines("assumed of the bench", chosen.bench.assumed.clone())
+            .lines("other parts of the project", chosen.besides.clone());
+        for ChosenPart { drawing, metric, .. } in &chosen.parts {
+            answer = self.part(answer, drawing, metric);
         }
-        if faults.is_empty() { Ok(answer) } else { Err(faults) }
+        if chosen.parts.len() > 1 {
+            answer = answer
+                .table("to buy in all", &["what", "for"], in_all(&chosen.parts))
+                .lines("how sure in all", vec![sure_in_all(&chosen.parts)]);
+        }
+        Ok(answer.problems(chosen.problems))
     }
 
     fn part(&self, answer: Answer, drawing: &Drawing, metric: &MetricPart) -> Answer {
@@ -131,11 +135,29 @@ fn instead(path: &Path, wish: &str) -> Outcome<Answer> {
 const COLUMNS: &[&str] =
     &["dimension", "drawn", "exact mm", "make", "moved mm", "as drawn", "may move", "with", "role"];
 
-/// A drawing that solves, and that a workshop could make as drawn.
-pub fn possible(drawing: &Drawing) -> Outcome<Solved> {
-    let solved = solve(drawing)?;
-    let faults = Part::as_drawn(drawing, &solved).wrong();
-    if faults.is_empty() { Ok(solved) } else { Err(faults) }
+/// Everything to buy, each once, with the parts that need it.
+fn in_all(parts: &[ChosenPart]) -> Vec<Vec<String>> {
+    let mut needed: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for ChosenPart { drawing, metric, .. } in parts {
+        for buy in &metric.purchases {
+            needed.entry(&buy.what).or_default().push(&drawing.name);
+        }
+    }
+    needed.into_iter().map(|(what, parts)| vec![what.to_owned(), parts.join(", ")]).collect()
+}
+
+/// Whether the choice for all parts together is known to be the best.
+fn sure_in_all(parts: &[ChosenPart]) -> String {
+    let open: Vec<&str> = parts
+        .iter()
+        .filter(|part| part.metric.proof != Proof::Optimal)
+        .map(|part| part.drawing.name.as_str())
+        .collect();
+    if open.is_empty() {
+        "proven: no other choice for all these parts together is better".into()
+    } else {
+        format!("not proven best: {}", open.join(", "))
+    }
 }
 
 fn row(change: &Change) -> Vec<String> {

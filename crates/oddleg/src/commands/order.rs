@@ -6,7 +6,7 @@ use workshop::plan::sheet::Cover;
 use workshop::problem::Outcome;
 
 use crate::answer::Answer;
-use crate::project;
+use crate::chosen::plans;
 
 /// Plans the order of work.
 #[derive(clap::Args)]
@@ -19,11 +19,13 @@ pub struct Order {
 impl Order {
     /// Plans every part.
     pub fn run(&self) -> Outcome<Answer> {
-        let plans = project::plans(&self.path)?;
-        let answer = Answer::new(format!("order of work for {}", self.path.display()));
-        Ok(plans
-            .iter()
-            .fold(answer, |answer, (file, plan)| part(answer, &file.display().to_string(), &plan.cover)))
+        let planned = plans(&self.path)?;
+        let answer = Answer::new(format!("order of work for {}", self.path.display()))
+            .lines("other parts of the project", planned.besides);
+        let parts = planned.plans.iter();
+        Ok(parts
+            .fold(answer, |answer, (file, plan)| part(answer, &file.display().to_string(), &plan.cover))
+            .problems(planned.problems))
     }
 }
 

@@ -8,7 +8,7 @@ use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
 
 use crate::answer::Answer;
-use crate::project;
+use crate::chosen::plans;
 
 /// Writes the sheets.
 #[derive(clap::Args)]
@@ -26,14 +26,15 @@ pub struct Sheets {
 impl Sheets {
     /// Writes an HTML, a PDF and one SVG a page for every part.
     pub fn run(&self) -> Outcome<Answer> {
-        let plans = project::plans(&self.path)?;
+        let planned = plans(&self.path)?;
         fs::create_dir_all(&self.output).map_err(|fault| vec![unwritable(&self.output, &fault)])?;
-        let mut answer = Answer::new(format!("sheets written to {}", self.output.display()));
-        for (file, plan) in &plans {
+        let mut answer = Answer::new(format!("sheets written to {}", self.output.display()))
+            .lines("other parts of the project", planned.besides);
+        for (file, plan) in &planned.plans {
             let written = self.write(&stem(file), plan)?;
             answer = answer.lines(plan.part.clone(), written);
         }
-        Ok(answer)
+        Ok(answer.problems(planned.problems))
     }
 
     /// Writes the sheets of one part; gives back the names of the files.

@@ -6,7 +6,7 @@ use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
 
 use crate::answer::{Answer, Detail};
-use crate::project;
+use crate::chosen::plans;
 
 /// Asks why.
 #[derive(clap::Args)]
@@ -25,8 +25,11 @@ const MOST_OFFERED: usize = 12;
 impl Why {
     /// Finds the number and tells its chain.
     pub fn run(&self) -> Outcome<Answer> {
-        let plans: Vec<Plan> = project::plans(&self.path)?.into_iter().map(|(_, plan)| plan).collect();
-        let mut answer = Answer::new(format!("why: {}", self.name)).detail(Detail::Chains);
+        let planned = plans(&self.path)?;
+        let plans: Vec<Plan> = planned.plans.into_iter().map(|(_, plan)| plan).collect();
+        let mut answer = Answer::new(format!("why: {}", self.name))
+            .detail(Detail::Chains)
+            .lines("other parts of the project", planned.besides);
         let mut offered = Vec::new();
         let mut found = false;
         for plan in &plans {
@@ -38,7 +41,12 @@ impl Why {
                 Err(near) => offered.extend(near.into_iter().map(|name| format!("{}: {name}", plan.part))),
             }
         }
-        if found { Ok(answer) } else { Err(vec![self.not_found(&plans, offered)]) }
+        if found {
+            return Ok(answer.problems(planned.problems));
+        }
+        let mut problems = vec![self.not_found(&plans, offered)];
+        problems.extend(planned.problems);
+        Err(problems)
     }
 
     fn not_found(&self, plans: &[Plan], near: Vec<String>) -> Problem {

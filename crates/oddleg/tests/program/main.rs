@@ -8,6 +8,7 @@ mod json;
 mod keeping;
 mod open;
 mod serving;
+mod together;
 
 use std::path::Path;
 use std::process::Output;

@@ -13,22 +13,45 @@ use crate::problem::Problem;
 
 /// Every place where two parts that meet do not agree.
 pub fn across(parts: &[Drawing]) -> Vec<Problem> {
+    said_of(parts, |_| true)
+}
+
+/// The same, of what one part says or is said of it.
+pub fn across_one(parts: &[Drawing], one: &Drawing) -> Vec<Problem> {
+    said_of(parts, |names| names.iter().any(|name| one.name.eq_ignore_ascii_case(name)))
+}
+
+/// What does not agree, of statements that are wanted by the names of the parts they tie.
+fn said_of(parts: &[Drawing], wanted: impl Fn(&[&str]) -> bool) -> Vec<Problem> {
     let mut faults = Vec::new();
     for part in parts {
         for mate in &part.mates {
             let Some(partner) = &mate.partner else { continue };
+            if !wanted(&[&part.name, &partner.part]) {
+                continue;
+            }
             match find(parts, part, partner) {
                 Ok((other, id)) => faults.extend(mated(part, mate, other, id)),
                 Err(fault) => faults.push(fault.concerns(&part.features[mate.with.0].name)),
             }
         }
         for screwed in &part.screwed {
+            if !wanted(&[&part.name, &screwed.partner.part]) {
+                continue;
+            }
             match find(parts, part, &screwed.partner) {
                 Ok((other, id)) => faults.extend(same_thread(part, screwed, other, id)),
                 Err(fault) => faults.push(fault.concerns(&part.features[screwed.feature.0].name)),
             }
         }
         for chain in part.chains.iter().filter(|chain| !chain.is_own()) {
+            let others = chain.links.iter().filter_map(|link| match &link.to {
+                LinkTo::Other { part, .. } => Some(part.as_str()),
+                LinkTo::Own(_) => None,
+            });
+            if !wanted(&others.chain([part.name.as_str()]).collect::<Vec<_>>()) {
+                continue;
+            }
             match added_up(parts, part, chain) {
                 Ok((left, hidden)) => faults.extend(chain.off(part, left, hidden)),
                 Err(more) => faults.extend(more),

@@ -65,7 +65,7 @@ mod turned;
 mod turned_faults;
 mod wrong;
 
-pub use across::across;
+pub use across::{across, across_one};
 pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};

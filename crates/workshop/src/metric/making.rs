@@ -271,7 +271,9 @@ impl<'a> Making<'a> {
     /// The metric part for a choice that is good.
     pub fn metric_part(&self, explained: &Explained, choice: &[usize]) -> MetricPart {
         if self.moves == Moves::Never {
-            return kept::whole(&self.job);
+            let mut part = kept::whole(&self.job);
+            part.assumed.extend(self.supposed.iter().chain(&self.alone).cloned());
+            return part;
         }
         let sizes = self.sizes(choice);
         let supposed = self.supposed.clone();

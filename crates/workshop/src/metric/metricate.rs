@@ -36,8 +36,12 @@ pub fn metricate(drawing: &Drawing, solved: &Solved, bench: &Bench) -> Outcome<M
     alone.into_iter().next().expect("one part went in")
 }
 
-/// The material, and whether it had to be supposed.
-pub(super) fn material(drawing: &Drawing) -> Result<(&'static Material, Option<String>), Problem> {
+/// The material of a drawing, and what is said where it had to be supposed.
+///
+/// # Errors
+///
+/// A material that is not known, of the part or of a mate.
+pub fn material(drawing: &Drawing) -> Result<(&'static Material, Option<String>), Problem> {
     for mate in &drawing.mates {
         if let Some(name) = &mate.made_from {
             materials::find(name).map_err(|fault| fault.at(format!("line {}, `made_from`", mate.line)))?;

@@ -95,7 +95,7 @@ pub use gauge::{Gauge, Read, Reading};
 pub use instead::{Follows, Moved, instead};
 pub use mates::clearance_asked;
 pub use memory::Memory;
-pub use metricate::metricate;
+pub use metricate::{material, metricate};
 pub use model::{
     Candidate, Constraint, ConstraintId, Cost, Demand, Judgement, Linear, Model, Purchase, PurchaseId, Span,
     THING, Test, Variable, VariableId,

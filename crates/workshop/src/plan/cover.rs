@@ -16,9 +16,9 @@ use crate::settings::show::{mm, practice};
 use crate::why::{Figure, Why};
 
 /// Writes the cover.
-pub fn cover(job: &Job, aids: &[AidSheet], supposed: &[String]) -> Cover {
+pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
     let drawing = job.part.drawing;
-    let mut assumed: Vec<String> = supposed.to_vec();
+    let mut assumed: Vec<String> = Vec::new();
     for words in
         [&drawing.assumed, &job.bench.assumed, &job.metric.assumed, &job.order.assumed].into_iter().flatten()
     {

@@ -33,12 +33,11 @@ use views::{Lettering, views};
 use crate::aids::aid_sheet_for;
 use crate::bench::Bench;
 use crate::drawing::solid::broken_in_space;
-use crate::drawing::{Drawing, Part, solve};
-use crate::metric::metricate;
+use crate::drawing::{Drawing, Part, Solved, solve};
+use crate::metric::{MetricPart, material, metricate};
 use crate::order::work::{Machine, Step};
 use crate::order::{Held, order_of_work};
 use crate::problem::{Outcome, Problem};
-use crate::tables::materials;
 use crate::why::Figure;
 
 /// Works a drawing out on a bench, all the way to the sheets.
@@ -49,25 +48,42 @@ use crate::why::Figure;
 /// is impossible, sizes that this bench cannot make, an order that does not
 /// exist, settings out of reach.
 pub fn plan(drawing: &Drawing, bench: &Bench) -> Outcome<Plan> {
-    let solved = solve(drawing)?;
-    let drawn = Part::as_drawn(drawing, &solved);
-    let faults = drawn.wrong();
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    let (material, supposed) = material(drawing)?;
+    let solved = possible(drawing)?;
     let metric = metricate(drawing, &solved, bench)?;
+    plan_of(drawing, &solved, &metric, bench)
+}
+
+/// The places of a drawing that solves, and that a workshop could make as drawn.
+///
+/// # Errors
+///
+/// Every fault of its places, or what is impossible or wrong about the part.
+pub fn possible(drawing: &Drawing) -> Outcome<Solved> {
+    let solved = solve(drawing)?;
+    let faults = Part::as_drawn(drawing, &solved).wrong();
+    if faults.is_empty() { Ok(solved) } else { Err(faults) }
+}
+
+/// Works a part out whose metric sizes are chosen already, such as those that suit the
+/// other parts of its project.
+///
+/// # Errors
+///
+/// Walls too thin in depth, an order that does not exist, settings out of reach.
+pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &Bench) -> Outcome<Plan> {
+    let (material, _) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
+    let drawn = Part::as_drawn(drawing, solved);
     let part = drawn.with_sizes(metric.sizes.clone());
     // The choice kept the walls in plan; here those in depth are looked at too.
     let broken = broken_in_space(&part);
     if !broken.is_empty() {
         return Err(broken);
     }
-    let order = order_of_work(&part, &metric, bench)?;
-    let job = Job { bench, part: &part, metric: &metric, order: &order, material };
+    let order = order_of_work(&part, metric, bench)?;
+    let job = Job { bench, part: &part, metric, order: &order, material };
     let aids = aid_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let setups = setup_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
-    let cover = cover::cover(&job, &aids, &supposed);
+    let cover = cover::cover(&job, &aids);
     let figures = figures(&cover, &setups, &aids);
     Ok(Plan {
         part: drawing.name.clone(),
@@ -79,21 +95,6 @@ pub fn plan(drawing: &Drawing, bench: &Bench) -> Outcome<Plan> {
         aids,
         figures,
     })
-}
-
-/// The material of the drawing; mild steel, said to be supposed, where it names none.
-fn material(drawing: &Drawing) -> Outcome<(&'static materials::Material, Vec<String>)> {
-    match &drawing.material {
-        Some(name) => match materials::find(name) {
-            Ok(material) => Ok((material, Vec::new())),
-            Err(fault) => Err(vec![fault.at("`material`").at(drawing.file.clone())]),
-        },
-        None => {
-            let supposed = vec!["the drawing names no material: mild steel".to_owned()];
-            let material = materials::find("mild steel").expect("the table of materials has mild steel");
-            Ok((material, supposed))
-        }
-    }
 }
 
 /// The sheets of the aids, for the setups that use them.

@@ -1,0 +1,128 @@
+//! The metric parts of a project, chosen as one, for the commands.
+//!
+//! A path goes in: a folder, or one part file of it. All parts of the project are
+//! chosen together either way, so that every command shows the same sizes; only what
+//! was asked for comes out. A part that cannot be made takes nothing else down with it.
+
+use std::path::{Path, PathBuf};
+
+use workshop::bench::Bench;
+use workshop::drawing::{Drawing, Solved};
+use workshop::metric::{Memory, MetricPart, Piece, together};
+use workshop::plan::{Plan, plan_of, possible};
+use workshop::problem::{Outcome, Problem};
+
+use crate::project;
+
+/// What was chosen.
+pub struct Chosen {
+    /// What is owned.
+    pub bench: Bench,
+    /// The parts asked for that have their sizes.
+    pub parts: Vec<ChosenPart>,
+    /// What is wrong with those that have none.
+    pub problems: Vec<Problem>,
+    /// What is said of parts that were not asked for and cannot be had.
+    pub besides: Vec<String>,
+}
+
+/// One part with its sizes.
+pub struct ChosenPart {
+    /// What the file says.
+    pub drawing: Drawing,
+    /// The places on it.
+    pub solved: Solved,
+    /// Its sizes.
+    pub metric: MetricPart,
+}
+
+/// A part as far as it came.
+struct Read {
+    file: PathBuf,
+    asked: bool,
+    drawing: Outcome<(Drawing, Solved)>,
+}
+
+/// Chooses the sizes of the project at a path: its folder, or one part file of it.
+///
+/// # Errors
+///
+/// Every fault of the bench and, where no part that was asked for has its sizes, of
+/// these parts.
+pub fn chosen(path: &Path) -> Outcome<Chosen> {
+    let files = project::files(path)?;
+    let bench = project::bench_of(&files);
+    let read = |file: &PathBuf, asked: bool| {
+        let drawing = project::read_part(file).and_then(|drawing| {
+            let solved = possible(&drawing)?;
+            Ok((drawing, solved))
+        });
+        Read { file: file.clone(), asked, drawing }
+    };
+    let mut all: Vec<Read> = files.parts.iter().map(|file| read(file, true)).collect();
+    all.extend(files.beside.iter().map(|file| read(file, false)));
+    let bench = match bench {
+        Ok(bench) => bench,
+        Err(mut faults) => {
+            faults.extend(
+                all.into_iter().filter(|read| read.asked).filter_map(|read| read.drawing.err()).flatten(),
+            );
+            return Err(faults);
+        }
+    };
+    let good = || all.iter().filter_map(|read| read.drawing.as_ref().ok());
+    let pieces: Vec<Piece> = good().map(|(drawing, solved)| Piece { drawing, solved }).collect();
+    let mut metric = together(&pieces, &bench, &mut Memory::new()).into_iter();
+    let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
+    for read in all {
+        let outcome = read.drawing.and_then(|(drawing, solved)| {
+            let metric = metric.next().expect("each part that was read has an answer")?;
+            Ok(ChosenPart { drawing, solved, metric })
+        });
+        match outcome {
+            Ok(part) if read.asked => parts.push(part),
+            Ok(_) => {}
+            Err(faults) if read.asked => problems.extend(faults),
+            Err(faults) => besides.push(format!(
+                "{} is left out, and what meets it is chosen without it: {}",
+                read.file.display(),
+                faults.first().map_or("", Problem::what)
+            )),
+        }
+    }
+    if parts.is_empty() && !problems.is_empty() {
+        return Err(problems);
+    }
+    Ok(Chosen { bench, parts, problems, besides })
+}
+
+/// Works out every part asked for, each with its file; what is wrong with the others
+/// comes with them.
+///
+/// # Errors
+///
+/// As [`chosen`].
+pub fn plans(path: &Path) -> Outcome<Planned> {
+    let chosen = chosen(path)?;
+    let mut planned = Planned { plans: Vec::new(), problems: chosen.problems, besides: chosen.besides };
+    for ChosenPart { drawing, solved, metric } in &chosen.parts {
+        match plan_of(drawing, solved, metric, &chosen.bench) {
+            Ok(plan) => planned.plans.push((PathBuf::from(&drawing.file), plan)),
+            Err(faults) => planned.problems.extend(faults),
+        }
+    }
+    if planned.plans.is_empty() && !planned.problems.is_empty() {
+        return Err(planned.problems);
+    }
+    Ok(planned)
+}
+
+/// Parts worked out all the way.
+pub struct Planned {
+    /// Each with the file it came from.
+    pub plans: Vec<(PathBuf, Plan)>,
+    /// What is wrong with those asked for that are not among them.
+    pub problems: Vec<Problem>,
+    /// What is said of parts that were not asked for and cannot be had.
+    pub besides: Vec<String>,
+}
