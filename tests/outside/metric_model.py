@@ -84,12 +84,21 @@ class Stated:
             a, b = (self.chosen[v] for v in demand["pairs"])
             for literal, row in zip(a, demand["allowed"]):
                 self.cp.add_bool_or([literal.negated()] + [other for other, may in zip(b, row) if may])
+        elif "on" in demand:
+            columns = [self.number(v) for v in demand["on"]]
+            self.cp.add_allowed_assignments(columns, demand["allowed"])
         elif "not" in demand:
             v, at = demand["not"]
             self.cp.add(self.chosen[v][at] == 0)
         else:
             v, at = demand["is"]
             self.cp.add(self.chosen[v][at] == 1)
+
+    def number(self, v):
+        """Which candidate a variable takes, as a number."""
+        number = self.cp.new_int_var(0, len(self.chosen[v]) - 1, "")
+        self.cp.add(number == cp_model.LinearExpr.weighted_sum(self.chosen[v], range(len(self.chosen[v]))))
+        return number
 
     def square(self, total, low, high, of_reach):
         if of_reach:  # a reach below nought asks nothing
@@ -114,10 +123,10 @@ class Stated:
         return parts
 
 
-def solved(model, workers, seconds=60.0):
+def solved(model, workers, seconds=60.0, stated=None):
     """The other solver's least cost; `None` when it proves there is none, and a word
     when it comes to neither in the time."""
-    stated = Stated(model)
+    stated = stated or Stated(model)
     solver = cp_model.CpSolver()
     if workers:
         solver.parameters.num_workers = workers
@@ -140,3 +149,45 @@ def solved(model, workers, seconds=60.0):
         if len(stages) > 1:
             stated.cp.add(stage <= round(solver.objective_value))
     return [round(solver.value(part)) if not isinstance(part, int) else part for part, _ in parts]
+
+
+def can_hold(model, demands):
+    """Whether some of the demands can all hold."""
+    some = dict(model, demands=[model["demands"][at] for at in demands])
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    return solver.solve(Stated(some).cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+
+
+def costs(model, choice):
+    """What a choice costs, added up here."""
+    taken = [candidates[at] for candidates, at in zip(model["variables"], choice)]
+    bought = {purchase for *_, buys in taken for purchase in buys}
+    points = sum(model["purchases"][purchase] for purchase in bought)
+    return [points, sum(c[1] for c in taken), sum(c[2] for c in taken)]
+
+
+def breaks(model, choice):
+    """The demands that a choice breaks, in exact fractions."""
+
+    def value(linear):
+        size = lambda v: Fraction(model["variables"][v][choice[v]][0])
+        return Fraction(linear["constant"]) + sum(Fraction(times) * size(v) for v, times in linear["terms"])
+
+    def holds(demand):
+        if "between" in demand:
+            total, (least, most) = value(demand["between"]), (demand["least"], demand["most"])
+            return (least is None or total >= Fraction(least)) and (most is None or total <= Fraction(most))
+        if "apart" in demand:
+            x, y, reach = (value(linear) for linear in demand["apart"])
+            return reach <= 0 or x * x + y * y >= reach * reach
+        if "pairs" in demand:
+            a, b = demand["pairs"]
+            return demand["allowed"][choice[a]][choice[b]]
+        if "on" in demand:
+            return [choice[v] for v in demand["on"]] in demand["allowed"]
+        if "not" in demand:
+            return choice[demand["not"][0]] != demand["not"][1]
+        return choice[demand["is"][0]] == demand["is"][1]
+
+    return [at for at, demand in enumerate(model["demands"]) if not holds(demand)]

@@ -16,7 +16,7 @@ use families::shop::{mixture, plate, project};
 use families::{Around, chain, grid, holes, runs, tree};
 use serde_json::{Value, json};
 use workshop::measure::Length;
-use workshop::metric::{Demand, Linear, Model, Outcome, Proof, solve};
+use workshop::metric::{Demand, Judgement, Linear, Model, Outcome, Proof, Span, Test, solve};
 
 fn generated(family: &str, seed: u64, size: usize, candidates: usize) -> Model {
     let around = if family.ends_with("-drawn") { Around::Drawn } else { Around::Planted };
@@ -75,13 +75,13 @@ fn answered(name: &str, model: &Model) -> Value {
         "name": name,
         "variables": variables.collect::<Vec<_>>(),
         "purchases": model.purchases.iter().map(|p| p.points).collect::<Vec<_>>(),
-        "demands": model.constraints.iter().map(|c| demand(&c.demand)).collect::<Vec<_>>(),
+        "demands": model.constraints.iter().map(|c| demand(model, &c.demand)).collect::<Vec<_>>(),
         "ours": answer,
         "ms": ms,
     })
 }
 
-fn demand(demand: &Demand) -> Value {
+fn demand(model: &Model, demand: &Demand) -> Value {
     match demand {
         Demand::Between { sum, least, most } => {
             json!({ "between": linear(sum), "least": least.map(exact), "most": most.map(exact) })
@@ -92,8 +92,29 @@ fn demand(demand: &Demand) -> Value {
         Demand::Pairs { a, b, allowed } => json!({ "pairs": [a.0, b.0], "allowed": allowed }),
         Demand::Not { variable, candidate } => json!({ "not": [variable.0, candidate] }),
         Demand::Is { variable, candidate } => json!({ "is": [variable.0, candidate] }),
-        Demand::Test(_) => panic!("a judge cannot be written down"),
+        Demand::Test(test) => listed(model, test),
     }
+}
+
+/// A judge cannot be written down, but what it says of every combination can.
+fn listed(model: &Model, test: &Test) -> Value {
+    let candidates = |at: usize| &model.variables[test.on[at].0].candidates;
+    let mut allowed = Vec::new();
+    let mut choice = vec![0; test.on.len()];
+    loop {
+        let single = |(at, &candidate): (usize, &usize)| {
+            let value = candidates(at)[candidate].value;
+            Span { least: value, most: value }
+        };
+        let spans: Vec<Span> = choice.iter().enumerate().map(single).collect();
+        if (test.judge)(&spans) == Judgement::Holds {
+            allowed.push(choice.clone());
+        }
+        let Some(at) = (0..choice.len()).find(|&at| choice[at] + 1 < candidates(at).len()) else { break };
+        choice[at] += 1;
+        choice[..at].fill(0);
+    }
+    json!({ "on": test.on.iter().map(|v| v.0).collect::<Vec<_>>(), "allowed": allowed })
 }
 
 fn linear(linear: &Linear) -> Value {
