@@ -26,6 +26,7 @@ mod branch;
 mod brute;
 mod bucket;
 mod buy;
+mod buying;
 mod cast;
 mod chains;
 mod choice;

@@ -65,7 +65,7 @@ pub fn narrow_noting(factors: &[&Factor], domains: &mut [Domain]) -> Result<Log,
     }
     let readers = Readers::of(domains.len(), factors.iter().copied());
     let mut log = Log(Vec::new());
-    let held = settle(factors, &readers, (0..factors.len()).collect(), domains, |variable, at| {
+    let held = settle(factors, &readers, (0..factors.len()).collect(), domains, |variable, at, _| {
         log.0.push((variable, at));
     });
     match (held, log.0.last()) {
@@ -75,39 +75,36 @@ pub fn narrow_noting(factors: &[&Factor], domains: &mut [Domain]) -> Result<Log,
 }
 
 /// Narrows by the factors waiting, and by those that read what they change; tells
-/// `note` each variable that lost candidates and the factor that took them. False
-/// when a variable has nothing left.
+/// `note` each variable that lost candidates, the factor that took them and what was
+/// open before. False when a variable has nothing left.
 pub fn settle(
     factors: &[&Factor],
     readers: &Readers,
     mut queue: VecDeque<usize>,
     domains: &mut [Domain],
-    mut note: impl FnMut(usize, usize),
+    mut note: impl FnMut(usize, usize, Domain),
 ) -> bool {
-    let mut waiting = vec![false; factors.len()];
-    queue.iter().for_each(|&at| waiting[at] = true);
+    let mut waiting: BTreeSet<usize> = queue.iter().copied().collect();
     let mut before = Vec::new();
     while let Some(at) = queue.pop_front() {
-        waiting[at] = false;
+        waiting.remove(&at);
         let factor = factors[at];
         before.clear();
         before.extend(factor.scope.iter().map(|&v| domains[v]));
         if !factor.narrow(domains) {
             continue;
         }
+        let mut left = true;
         for (&v, &before) in factor.scope.iter().zip(&before) {
             if domains[v] == before {
                 continue;
             }
-            note(v, at);
-            if domains[v] == 0 {
-                return false;
-            }
-            for &reader in readers.of_variable(v) {
-                if !std::mem::replace(&mut waiting[reader], true) {
-                    queue.push_back(reader);
-                }
-            }
+            note(v, at, before);
+            left &= domains[v] != 0;
+            queue.extend(readers.of_variable(v).iter().filter(|&&reader| waiting.insert(reader)));
+        }
+        if !left {
+            return false;
         }
     }
     true

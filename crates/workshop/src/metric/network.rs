@@ -97,8 +97,12 @@ impl<'a> Network<'a> {
 
     /// Boils the model down under the demands given.
     pub fn boiled(&self, active: &[ConstraintId], minding: Minding) -> Boiled {
-        let mut domains: Vec<Domain> =
-            self.model.variables.iter().map(|v| full(v.candidates.len())).collect();
+        let all = self.model.variables.iter().map(|v| full(v.candidates.len()));
+        self.boiled_from(all.collect(), active, minding)
+    }
+
+    /// The same with only these candidates open.
+    pub fn boiled_from(&self, mut domains: Vec<Domain>, active: &[ConstraintId], minding: Minding) -> Boiled {
         let factors: Vec<&Factor> = active.iter().map(|&ConstraintId(at)| &self.factors[at]).collect();
         let log = match narrow_noting(&factors, &mut domains) {
             Ok(log) => log,

@@ -8,6 +8,7 @@
 
 use super::branch::branch;
 use super::bucket::{Buckets, LongSums};
+use super::buying::worth_buying;
 use super::clash;
 use super::memory::Memory;
 use super::model::{ConstraintId, Cost, Model};
@@ -89,7 +90,11 @@ pub fn solve_with(model: &Model, memory: &mut Memory) -> Result<Outcome, Problem
             core: core.map_or(all.clone(), |core| core.demands),
         }
     };
-    let Boiled::Groups { groups, .. } = network.boiled(&all, Minding::Cost) else {
+    let Boiled::Groups { groups, .. } = network.boiled(&all, Minding::Nothing) else {
+        return Ok(infeasible(memory));
+    };
+    let open = worth_buying(model, &groups, model.effort, memory);
+    let Boiled::Groups { groups, .. } = network.boiled_from(open, &all, Minding::Cost) else {
         return Ok(infeasible(memory));
     };
     let mut choice = vec![0; model.variables.len()];

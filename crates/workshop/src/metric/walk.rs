@@ -87,6 +87,6 @@ impl Walk<'_> {
     /// variable has nothing left.
     fn narrowed(&self, variable: usize, open: &mut [Domain]) -> bool {
         let waiting = self.readers.of_variable(variable).iter().copied().collect();
-        settle(&self.factors, &self.readers, waiting, open, |_, _| ())
+        settle(&self.factors, &self.readers, waiting, open, |_, _, _| ())
     }
 }

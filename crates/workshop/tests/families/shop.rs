@@ -1,6 +1,8 @@
 //! Larger generated choices, put together as parts are: holes with places and
 //! sizes, walls, lengths that add up, fits, and tools that several parts share.
 
+use std::collections::BTreeMap;
+
 use num_rational::Ratio;
 use workshop::measure::Length;
 use workshop::metric::{Demand, Linear, Model, PurchaseId, THING, VariableId};
@@ -39,21 +41,22 @@ pub fn mixture(seed: u64, around: Around, variables: usize, candidates: usize, s
 }
 
 /// A project: parts of some sizes each, tied within; each part fits the one before
-/// it but for every tenth, and all share one list of tools to buy.
+/// it but for every tenth, and all share one list of tools to buy, one for each size.
 ///
-/// Few sizes lack everything owned; many could use something bought.
+/// Many sizes could use something bought; few lack everything owned.
 pub fn project(seed: u64, parts: usize, each: usize, candidates: usize) -> Model {
     let mut dice = Dice(seed);
     let mut model = sizes(&mut dice, parts * each, candidates, 0);
-    let tools: Vec<PurchaseId> = (0..60)
-        .map(|at| model.purchase(format!("tool {at}"), THING as u32 + 1 + dice.below(9) as u32))
-        .collect();
-    for variable in &mut model.variables {
-        // One size in a thousand cannot be made without something bought.
+    let mut tools: BTreeMap<Length, PurchaseId> = BTreeMap::new();
+    for at in 0..model.variables.len() {
         let nothing_owned = dice.below(1000) == 0;
-        for candidate in &mut variable.candidates {
+        for label in 0..candidates {
             if nothing_owned || dice.below(4) == 0 {
-                candidate.buys = vec![tools[dice.below(60) as usize]];
+                let value = model.variables[at].candidates[label].value;
+                let points = THING as u32 + 1 + dice.below(9) as u32;
+                let tool =
+                    *tools.entry(value).or_insert_with(|| model.purchase(format!("reamer {value}"), points));
+                model.variables[at].candidates[label].buys = vec![tool];
             }
         }
     }
