@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use web::{Drafts, Earlier, Image, Metric, Paper, Saving, Text};
-use workshop::plan::{Plan, plan};
+use workshop::plan::Plan;
 use workshop::problem::Problem;
 
-use crate::choosing::Choosing;
+use crate::choosing::{Asked, Choosing};
 use crate::project;
 use crate::store::Store;
 
@@ -23,6 +23,21 @@ impl Folder {
     /// The project in a folder, which need not exist yet.
     pub fn of(path: &Path) -> Self {
         Self { path: path.to_owned(), store: Store::of(path), choosing: Choosing::default() }
+    }
+}
+
+impl Folder {
+    /// The project with one part and the bench as these texts have them.
+    fn asked(&self, part: &str, own: String, bench: String) -> Asked {
+        let files = project::parts_in(&self.path).unwrap_or_default();
+        let mut texts: BTreeMap<String, String> = files
+            .iter()
+            .filter_map(|file| Some((stem(file)?, file)))
+            .filter(|(name, _)| name != part)
+            .filter_map(|(name, file)| Some((name, project::read_text(file).ok()?)))
+            .collect();
+        texts.insert(part.to_owned(), own);
+        Asked { bench, texts }
     }
 }
 
@@ -42,21 +57,19 @@ impl web::Shop for Folder {
         // Only a name that the folder lists leads to a file: no address leads out of it.
         let files = project::parts_in(&self.path).ok()?;
         let file = files.into_iter().find(|file| stem(file).as_deref() == Some(part))?;
-        Some(
-            project::bench_in(&self.path)
-                .and_then(|bench| project::read_part(&file).and_then(|drawing| plan(&drawing, &bench))),
-        )
+        let own = match project::read_text(&file) {
+            Ok(text) => text,
+            Err(fault) => return Some(Err(vec![fault])),
+        };
+        let bench = match self.store.text(&Paper::Bench) {
+            Ok(bench) => bench.map_or(String::new(), |bench| bench.text),
+            Err(fault) => return Some(Err(vec![fault])),
+        };
+        Some(self.choosing.plan(part, self.asked(part, own, bench)))
     }
 
     fn metric(&self, part: &str, drafts: &Drafts) -> Result<Arc<Metric>, Vec<Problem>> {
-        let files = project::parts_in(&self.path).unwrap_or_default();
-        let others: BTreeMap<String, String> = files
-            .iter()
-            .filter_map(|file| Some((stem(file)?, file)))
-            .filter(|(name, _)| name != part)
-            .filter_map(|(name, file)| Some((name, project::read_text(file).ok()?)))
-            .collect();
-        self.choosing.metric(part, drafts, others)
+        self.choosing.metric(part, self.asked(part, drafts.part.clone(), drafts.bench.clone()))
     }
 
     fn text(&self, paper: &Paper) -> Result<Option<Text>, Problem> {

@@ -159,18 +159,6 @@ pub fn read_text(path: &Path) -> Result<String, Problem> {
     })
 }
 
-/// The bench of a project folder; one that owns nothing where there is no bench file.
-///
-/// # Errors
-///
-/// Every fault of the bench file.
-pub fn bench_in(folder: &Path) -> Outcome<Bench> {
-    match existing(folder.join(BENCH_FILE)) {
-        Some(file) => read_bench_file(&file),
-        None => Ok(empty_bench()),
-    }
-}
-
 fn read_bench_file(file: &Path) -> Outcome<Bench> {
     let text = read_text(file).map_err(|fault| vec![fault])?;
     read_bench(&file.display().to_string(), &text)

@@ -1,0 +1,69 @@
+//! A whole project chosen as one: a thousand parts of some twenty features, with mates
+//! across them.
+//!
+//! `cargo bench -p oddleg --bench project`. The demo's parts are taken again and again
+//! under other names, each set tied to the next by its crankshaft. Aim: under 2 s on two
+//! cores, and an answer to one edit under 50 ms.
+
+use std::time::Instant;
+
+use workshop::bench::{Bench, read_bench};
+use workshop::drawing::{Drawing, Solved, read_drawing};
+use workshop::metric::{Memory, Piece, together};
+use workshop::plan::possible;
+
+const PARTS: usize = 1000;
+
+fn main() {
+    let (bench, texts) = demo();
+    let mut drawings: Vec<Drawing> = Vec::new();
+    for set in 0.. {
+        for (name, text) in &texts {
+            if drawings.len() < PARTS {
+                drawings.push(renamed(name, text, set));
+            }
+        }
+        if drawings.len() == PARTS {
+            break;
+        }
+    }
+    let solved: Vec<Solved> = drawings.iter().map(|part| possible(part).expect("the demo solves")).collect();
+    let pieces: Vec<Piece> =
+        drawings.iter().zip(&solved).map(|(drawing, solved)| Piece { drawing, solved }).collect();
+    let features: usize = drawings.iter().map(|part| part.features.len()).sum();
+    let sizes: usize = drawings.iter().map(|part| part.dimensions.len()).sum();
+    println!("{PARTS} parts, {features} features, {sizes} dimensions");
+    let mut memory = Memory::new();
+    for run in ["first", "again, everything remembered"] {
+        let begun = Instant::now();
+        let answers = together(&pieces, &bench, &mut memory);
+        let (taken, good) = (begun.elapsed(), answers.iter().filter(|answer| answer.is_ok()).count());
+        println!("{run}: {good} chosen in {:.2} s", taken.as_secs_f64());
+    }
+}
+
+fn demo() -> (Bench, Vec<(String, String)>) {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/kittiwake");
+    let bench = std::fs::read_to_string(format!("{folder}/bench.toml")).expect("the demo is there");
+    let mut texts: Vec<(String, String)> = std::fs::read_dir(format!("{folder}/parts"))
+        .expect("the demo is there")
+        .map(|entry| {
+            let path = entry.expect("the folder can be read").path();
+            let name = path.file_stem().expect("a file has a name").to_string_lossy().into_owned();
+            (name, std::fs::read_to_string(path).expect("the part can be read"))
+        })
+        .collect();
+    texts.sort();
+    (read_bench("bench.toml", &bench).expect("the demo bench reads"), texts)
+}
+
+/// A part of one of the sets: its own name and those it names get the set's number.
+fn renamed(name: &str, text: &str, set: usize) -> Drawing {
+    let mut drawing = read_drawing(&format!("{name}-{set}.toml"), text).expect("the demo part reads");
+    drawing.name = format!("{} {set}", drawing.name);
+    let partners = drawing.mates.iter_mut().filter_map(|mate| mate.partner.as_mut());
+    for partner in partners.chain(drawing.screwed.iter_mut().map(|screwed| &mut screwed.partner)) {
+        partner.part = format!("{} {set}", partner.part);
+    }
+    drawing
+}
