@@ -1,6 +1,7 @@
 //! The real binary, run as a person runs it.
 
 mod bad_input;
+mod cases;
 mod choosing;
 mod examples;
 mod guarding;
