@@ -210,15 +210,25 @@ pub fn unround(value: Length) -> u32 {
     at.map_or(UNROUND, |at| at as u32)
 }
 
+/// Steps over the whole of what is allowed, at most: a size that others push to its
+/// limit finds a number there too.
+const SPREAD: i64 = 16;
+
 /// Round numbers within `limit` of a size, more than nought: two on either side
-/// in every step.
+/// in every step, and all over what is allowed in the finest step that is not too fine.
 pub fn convenient(exact: Length, limit: Length) -> Vec<Length> {
+    let finest = steps().into_iter().rev().find(|&step| limit * 2 <= step * SPREAD);
+    let spread = finest.into_iter().flat_map(|step| {
+        let (first, last) = ((exact - limit).ratio_to(step).ceil(), (exact + limit).ratio_to(step).floor());
+        (first.to_integer()..=last.to_integer()).map(move |n| step.scaled(n.into()))
+    });
     let mut values: Vec<Length> = steps()
         .iter()
         .flat_map(|&step| {
             let below = exact.ratio_to(step).floor();
             (-1..=2).map(move |n| step.scaled(below + n))
         })
+        .chain(spread)
         .filter(|&value| value.gap(exact) <= limit && (value.is_positive() || !exact.is_positive()))
         .collect();
     values.sort();
