@@ -139,6 +139,10 @@ struct RowPiece<'a> {
 }
 
 impl<'a> RowsPiece<'a> {
+    fn said<'t>(&self, text: &'t str) -> Vec<(bool, &'t str)> {
+        names_apart(text)
+    }
+
     fn of(
         rows: &'a [Row],
         moved: Option<&'a BTreeMap<String, Moved>>,
@@ -160,6 +164,15 @@ impl<'a> RowsPiece<'a> {
         };
         Self { rows: rows.iter().enumerate().map(piece).collect(), kept }
     }
+}
+
+/// Words of a problem or a reason, the names in them by themselves: what stands between
+/// two backticks.
+fn names_apart(text: &str) -> Vec<(bool, &str)> {
+    if text.matches('`').count() % 2 == 1 {
+        return vec![(false, text)];
+    }
+    text.split('`').enumerate().map(|(at, words)| (at % 2 == 1, words)).collect()
 }
 
 fn chain<'a>(why: &'a Why, depth: usize, into: &mut Vec<(usize, &'a Why)>) {
@@ -235,6 +248,12 @@ struct AnswerPiece<'a> {
     moved: Option<&'a BTreeMap<String, Moved>>,
     elsewhere: Vec<Elsewhere>,
     assumed: &'a [String],
+}
+
+impl AnswerPiece<'_> {
+    fn said<'t>(&self, text: &'t str) -> Vec<(bool, &'t str)> {
+        names_apart(text)
+    }
 }
 
 /// A fault, and the demands behind it with their ways out, where they are known.
