@@ -323,6 +323,20 @@ class MetricPage(unittest.TestCase):
         self.assertEqual(self.drafts(), drafts)
         self.assertEqual(self.browser.find_elements(By.CSS_SELECTOR, "#rows [data-set], #rows [data-change]"), [])
 
+    def test_the_metric_part_is_laid_over_the_drawing(self):
+        self.go("valve-lever")
+        self.to_row("pivot bore: diameter")
+        self.keys("l")
+        self.until(lambda: "differences" in self.piece("picture"), "the overlay")
+        self.assertTrue(self.browser.find_elements(By.CSS_SELECTOR, "#picture .before"))
+        self.keep("metric-overlay")
+        self.assertEqual(self.script(SPOILED), [])
+        self.to_row("pivot bore: diameter")
+        self.keys("1")
+        self.until(lambda: "differences" in self.piece("picture"), "it stays laid over")
+        self.keys("l")
+        self.until(lambda: "differences" not in self.piece("picture"), "the views again")
+
     def test_the_picture_leads_to_the_row(self):
         self.go("gear-cover")
         hole = self.browser.find_element(By.CSS_SELECTOR, "#picture [data-feature='shaft bore'] .touch")

@@ -106,6 +106,7 @@
     t: (one) => go(one, "within"),
     m: (one) => go(one, "made"),
     w: (one) => press(one, "why"),
+    l: () => piece("overlay").click(),
     o: () => {
       const first = piece("answer").querySelector("[data-change]");
       if (first) first.focus();
@@ -184,6 +185,8 @@
   });
 
   document.addEventListener("desk:shown", () => {
+    // Undoing brings back what was open, but not another picture than is asked for now.
+    state.overlay = String(piece("overlay").checked);
     mark(here() || row(state.row), "chosen");
     const since = began;
     requestAnimationFrame(() => (root.dataset.redraw = (performance.now() - since).toFixed(1)));
@@ -194,7 +197,7 @@
   // last is shown.
   let drawing = null, wanted = null, pictured = null;
   async function draw() {
-    wanted = JSON.stringify([desk.drafts(), state.wide_mm]);
+    wanted = JSON.stringify([desk.drafts(), state.wide_mm, state.overlay]);
     if (drawing || wanted === pictured) return;
     while (drawing !== wanted) {
       drawing = wanted;
@@ -209,6 +212,11 @@
     root.dataset.pictured = "true";
   }
 
+  piece("overlay").addEventListener("change", () => {
+    state.overlay = String(piece("overlay").checked);
+    draw();
+  });
+
   let resizing = 0;
   window.addEventListener("resize", () => {
     clearTimeout(resizing);
@@ -221,6 +229,7 @@
 
   document.addEventListener("desk:ready", async () => {
     room();
+    state.overlay = String(piece("overlay").checked);
     await desk.redraw();
     root.dataset.entry = "ready";
   });

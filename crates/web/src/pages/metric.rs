@@ -52,7 +52,7 @@ pub async fn page(
     };
     let wanted = Wanted::default();
     let pieces = pieces::pieces(&drafts, &answer, None, &wanted);
-    let picture = drawn.picture(&answer.own, wanted.screen);
+    let picture = drawn.picture(&answer.own, &wanted);
     Ok(html(&MetricPage { head, pieces, picture }))
 }
 
@@ -141,7 +141,7 @@ pub async fn drawn(
     let wanted = Wanted::of(&state);
     // The picture takes longest and is asked for by itself, once the rows stand.
     if state.get("only").is_some_and(|only| only == "picture") {
-        let picture = drawn.picture(&answer.own, wanted.screen);
+        let picture = drawn.picture(&answer.own, &wanted);
         return Ok(reply_both(&drafts.part, &drafts.bench, vec![("picture", picture)]));
     }
     let before = was.and_then(|was| Some((shop.metric(&part, &was).ok()?, was)));

@@ -12,7 +12,7 @@ use workshop::edit::{Change, Value};
 use workshop::metric::{
     Against, Broken, Edit, MetricPart, Other, Standoff, WayOut, Weight, weights, worth_telling,
 };
-use workshop::plan::views::{Lettering, projections};
+use workshop::plan::views::{Lettering, overlay, projections};
 use workshop::problem::Problem;
 use workshop::why::Why;
 
@@ -26,11 +26,22 @@ pub struct Wanted {
     row: String,
     /// How wide the picture may be.
     pub screen: Screen,
+    /// What the picture shows.
+    pub shows: Shows,
+}
+
+/// What the picture shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shows {
+    /// The metric part in its views.
+    Part,
+    /// The metric part laid over the drawing, differences magnified.
+    Overlay,
 }
 
 impl Default for Wanted {
     fn default() -> Self {
-        Self { row: String::new(), screen: Screen::Middle }
+        Self { row: String::new(), screen: Screen::Middle, shows: Shows::Part }
     }
 }
 
@@ -40,7 +51,9 @@ impl Wanted {
         let word = |key: &str| state.get(key).map(String::as_str).unwrap_or_default();
         // Narrower than any phone nothing could be read; wider than any desk is a slip.
         let wide_mm = word("wide_mm").parse::<f64>().unwrap_or(Screen::Middle.width_mm());
-        Self { row: word("row").to_owned(), screen: Screen::Pane(wide_mm.clamp(70.0, 400.0) as u16) }
+        let screen = Screen::Pane(wide_mm.clamp(70.0, 400.0) as u16);
+        let shows = if word("overlay") == "true" { Shows::Overlay } else { Shows::Part };
+        Self { row: word("row").to_owned(), screen, shows }
     }
 }
 
@@ -328,6 +341,7 @@ struct Pictured {
     piece: Arc<Piece>,
     sizes: Option<Sizes>,
     screen: Screen,
+    shows: Shows,
 }
 
 /// How many pictures are kept.
@@ -335,24 +349,32 @@ const PICTURES: usize = 8;
 
 impl Drawn {
     /// The metric part with its sizes; as drawn where there is none.
-    pub fn picture(&self, own: &Chosen, screen: Screen) -> String {
+    pub fn picture(&self, own: &Chosen, wanted: &Wanted) -> String {
+        let Wanted { screen, shows, .. } = *wanted;
         let sizes = own.metric.as_ref().ok().map(|metric| metric.sizes.clone());
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let same =
-            |of: &Pictured| Arc::ptr_eq(&of.piece, &own.piece) && (&of.sizes, of.screen) == (&sizes, screen);
+        let same = |of: &Pictured| {
+            Arc::ptr_eq(&of.piece, &own.piece) && (&of.sizes, of.screen, of.shows) == (&sizes, screen, shows)
+        };
         if let Some((_, svg)) = kept.iter().find(|(of, _)| same(of)) {
             return svg.clone();
         }
         let part = Part::as_drawn(&own.piece.drawing, &own.piece.solved);
-        let views = match &sizes {
-            Some(sizes) => projections(&part.with_sizes(sizes.clone()), Lettering::Metric),
-            None => projections(&part, Lettering::AsWritten),
+        let svg = match (&sizes, shows) {
+            (Some(sizes), Shows::Part) => {
+                sheets::views_svg(&projections(&part.with_sizes(sizes.clone()), Lettering::Metric), screen)
+            }
+            (Some(sizes), Shows::Overlay) => {
+                let overlay = overlay(&part, &part.with_sizes(sizes.clone()));
+                let caption = sheets::svg::escape(&overlay.caption());
+                format!("{}<p class=\"caption\">{caption}</p>", sheets::overlay_svg(&overlay, screen))
+            }
+            (None, _) => sheets::views_svg(&projections(&part, Lettering::AsWritten), screen),
         };
-        let svg = sheets::views_svg(&views, screen);
         if kept.len() == PICTURES {
             kept.remove(0);
         }
-        kept.push((Pictured { piece: Arc::clone(&own.piece), sizes, screen }, svg.clone()));
+        kept.push((Pictured { piece: Arc::clone(&own.piece), sizes, screen, shows }, svg.clone()));
         svg
     }
 }
