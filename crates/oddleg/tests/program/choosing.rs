@@ -2,10 +2,12 @@
 //! input is refused in plain words and loses nothing, no name becomes markup.
 
 use std::fs;
+use std::path::Path;
 
 use serde_json::{Value, json};
 use tempfile::TempDir;
 
+use crate::oddleg;
 use crate::serving::Serving;
 
 const DISC: &str = "part = \"Disc\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\n\
@@ -145,4 +147,39 @@ fn no_name_becomes_markup() {
     assert!(!answer["fragments"]["answer"].as_str().unwrap_or_default().contains("<script"), "{answer}");
     let page = serving.read("/parts/disc/metric").text();
     assert!(!page.contains(NASTY), "{page}");
+}
+
+/// The sizes on a page, by name.
+fn sizes(page: &str) -> Vec<(String, String)> {
+    let between = |text: &str, from: &str, to: &str| {
+        let rest = &text[text.find(from).expect("every row has it") + from.len()..];
+        rest[..rest.find(to).expect("it ends")].to_owned()
+    };
+    let rows = page.split("<tr class=\"row").skip(1);
+    rows.map(|row| (between(row, "data-name=\"", "\""), between(row, "class=\"set number\">", "<"))).collect()
+}
+
+#[test]
+fn the_page_shows_the_sizes_that_the_command_says() {
+    let examples = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples"));
+    let serving = Serving::of(&examples.join("kittiwake"));
+    let answer: Value =
+        serde_json::from_slice(&oddleg(examples, &["metric", "kittiwake", "--json"]).stdout).unwrap();
+    let mut compared = 0;
+    for section in answer["sections"].as_array().unwrap() {
+        let heading = section["heading"].as_str().unwrap();
+        let Some((_, file)) = heading.split_once("(kittiwake/parts/") else { continue };
+        let page = serving.read(&format!("/parts/{}/metric", file.trim_end_matches(".toml)"))).text();
+        let said: Vec<(String, String)> = section["rows"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|row| {
+                (row["dimension"].as_str().unwrap().to_owned(), row["make"].as_str().unwrap().to_owned())
+            })
+            .collect();
+        assert_eq!(sizes(&page), said, "{heading}");
+        compared += 1;
+    }
+    assert_eq!(compared, 16, "every part of the project: {answer}");
 }
