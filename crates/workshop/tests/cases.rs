@@ -230,3 +230,39 @@ fn a_pin_makes_the_boss_round_it_grow() {
     let at = boss.id.0;
     assert!(free.dimensions[at].chosen < boss.chosen);
 }
+
+/// No. 43 is 2.2606 mm, and a hole of that size may go 0.2 mm (ISO 2768-1, coarse, 0.5 to
+/// 3 mm): of the drills that are owned, by tenths from 1 to 6 mm, those from 2.1 to 2.4.
+#[test]
+fn every_owned_drill_within_the_limit_is_told_with_how_far_it_is() {
+    const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
+    const LEVER: &str = include_str!("../../../examples/kittiwake/parts/valve-lever.toml");
+    let drawing = read_drawing("lever.toml", LEVER).unwrap();
+    let solved = solve(&drawing).unwrap();
+    let piece = Piece { drawing: &drawing, solved: &solved };
+    let bench = read_bench("bench.toml", BENCH).unwrap();
+    let part = together(&[piece], &bench, &mut Memory::new()).remove(0).unwrap();
+    let at = drawing.dimensions.iter().position(|d| d.name == "stop hole: diameter").unwrap();
+    let hole = &part.dimensions[at];
+    assert_eq!((hole.chosen, hole.limit), (mm("2.3"), mm("0.2")));
+    let drawn = mm("2.2606");
+    for tenths in 21..=24 {
+        let size = mm(&format!("{}.{}", tenths / 10, tenths % 10));
+        assert!(size.gap(drawn) <= mm("0.2"));
+        let told = hole.refused.iter().filter(|other| other.value == size).collect::<Vec<_>>();
+        if size == hole.chosen {
+            assert!(told.is_empty());
+            continue;
+        }
+        let [told] = told[..] else { panic!("{size}: {told:?}") };
+        let Against::Costs(price) = &told.against else { panic!("{told:?}") };
+        assert_eq!((price.off, price.chosen_off), (size.gap(drawn), mm("0.0394")));
+        assert!(price.buys.is_empty());
+    }
+    assert!(
+        hole.refused
+            .iter()
+            .all(|other| other.off <= mm("0.2") || matches!(other.against, Against::RuledOut(_)))
+    );
+    assert!(hole.refused.is_sorted_by_key(|other| other.off));
+}

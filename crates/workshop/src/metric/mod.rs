@@ -73,6 +73,7 @@ mod standoff;
 mod stitch;
 mod stock;
 mod strength;
+mod sure;
 mod ties;
 mod together;
 mod turned;

@@ -9,7 +9,7 @@ use super::choice::{
 use super::explain::Explained;
 use super::model::{THING, VariableId};
 use super::rules::{ALREADY_MADE, CORE, PINNED};
-use super::search::Proof;
+use super::sure::how_sure;
 use super::way::{Cut, Job, ThreadWays, Ways, made_words};
 use super::{engagement, others, screws, stock};
 use crate::drawing::{DimensionId, Given, Role, Sizes, ThreadId};
@@ -54,17 +54,8 @@ pub fn metric_part(
             "how closely {count} dimensions are held: the drawing gives no tolerance, so 0.02 mm"
         ));
     }
-    let (proof, proven) = match explained.solved.proof {
-        Proof::Optimal => (Proof::Optimal, "proven: no other choice is better".to_owned()),
-        Proof::Within { bound } => {
-            let cost = explained.solved.cost;
-            let proven = format!(
-                "not proven best: the search stopped at its limit; it costs {} to buy and {} of departure, and nothing can cost less than {} and {}",
-                cost.buy, cost.departure, bound.buy, bound.departure
-            );
-            (Proof::Within { bound }, proven)
-        }
-    };
+    let proof = explained.solved.proof;
+    let proven = how_sure(proof, explained.solved.cost);
     MetricPart { sizes, dimensions, threads, stock, purchases, proof, proven, assumed }
 }
 

@@ -154,3 +154,28 @@ fn made_words(made: &MadeWith) -> String {
         MadeWith::Exact => "as drawn".into(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Divided out by hand: 5 mm less 3/16 in is 0.2375 mm, and 0.2375 / 25.4 is
+    /// 0.009350 in; −0.00125 mm is −0.0000492 in.
+    #[test]
+    fn differences_are_rounded_as_told_in_both_units() {
+        let up = Length::mm(5) - Length::inches(3, 16);
+        assert_eq!((difference(up), in_unit(up, Unit::Inch)), ("+0.238".into(), "+0.0094 in".into()));
+        let down = Length::mm_ratio(4683, 100) - Length::inches(59, 32);
+        assert_eq!(
+            (difference(down), in_unit(down, Unit::Inch)),
+            ("−0.001".into(), "under 0.0001 in".into())
+        );
+        assert_eq!(in_unit(-Length::thou(14), Unit::Inch), "−0.0140 in");
+        assert_eq!(
+            (difference(Length::ZERO), in_unit(Length::ZERO, Unit::Inch)),
+            (String::new(), String::new())
+        );
+        assert_eq!(difference(Length::mm_ratio(4, 10_000)), "under 0.001");
+        assert_eq!(in_unit(up, Unit::Mm), "");
+    }
+}
