@@ -1,6 +1,7 @@
 //! A plan as sheets: the cover, what changed, one sheet a setup, one an aid.
 
 mod aid;
+mod changes;
 mod cover;
 pub(crate) mod setup;
 
@@ -29,7 +30,7 @@ pub(crate) enum Which {
 /// Every sheet of a plan, in the order in which they are printed.
 pub(crate) fn all(plan: &Plan) -> Vec<Which> {
     let mut all = vec![Which::Cover];
-    if cover::changes_apart(&plan.cover) {
+    if !plan.cover.changes.is_empty() {
         all.push(Which::Changes);
     }
     all.extend((0..plan.setups.len()).map(Which::Setup));
@@ -52,7 +53,7 @@ impl Which {
     pub fn title(self, plan: &Plan) -> String {
         match self {
             Which::Cover => format!("{}: before you start", plan.part),
-            Which::Changes => cover::CHANGES.into(),
+            Which::Changes => changes::TITLE.into(),
             Which::Setup(n) => format!("Setup {}: {}", plan.setups[n].number, plan.setups[n].title),
             Which::Aid(n) => format!("Aid: {}", plan.aids[n].name),
         }
@@ -73,7 +74,7 @@ pub(crate) fn sheet(plan: &Plan, which: Which, medium: Medium) -> Sheet {
     let book = Book::of(plan, medium);
     match which {
         Which::Cover => cover::sheet(&book),
-        Which::Changes => cover::changes_sheet(&book),
+        Which::Changes => changes::sheet(&book),
         Which::Setup(n) => setup::sheet(&book, &plan.setups[n]),
         Which::Aid(n) => aid::sheet(&book, &plan.aids[n]),
     }

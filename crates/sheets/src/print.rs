@@ -63,8 +63,7 @@ pub fn setup_svg(setup: &SetupSheet) -> String {
 }
 
 /// The sheets of a plan in order: the key by which [`sheet_html`] knows each,
-/// and its title. Keys are `cover`, `changes` where the changes have a sheet of
-/// their own, then `setup-1` and so on, then `aid-1` and so on.
+/// and its title. Keys are `cover`, `changes`, then `setup-1` and so on, then `aid-1` and so on.
 pub fn titles(plan: &Plan) -> Vec<(String, String)> {
     pages::all(plan).into_iter().map(|which| (which.key(plan), which.title(plan))).collect()
 }

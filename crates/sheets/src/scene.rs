@@ -15,7 +15,7 @@ use crate::ink::{End, Fill, Line, Path, Step, Turn};
 use crate::picture::{Picture, Place, Placed, SCALES};
 use remarks::{Remarks, letter};
 pub use views::Screen;
-pub(crate) use views::{overlay, views};
+pub(crate) use views::{Frame, overlay, views};
 
 /// Finds a figure of the plan by its name.
 pub(crate) type Find<'a> = &'a dyn Fn(&str) -> Option<&'a Figure>;

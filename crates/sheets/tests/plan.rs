@@ -81,9 +81,6 @@ fn every_sheet_has_a_key_and_a_title() {
     setup-3: Setup 3: Lathe: bar in the chuck
     aid-1: Aid: Stub mandrel for the pivot bore
     ");
-    let mut few = fixture::plan();
-    few.cover.changes.truncate(3);
-    assert!(titles(&few).iter().all(|(key, _)| key != "changes"), "three changes fit on the cover");
 }
 
 #[test]
@@ -289,4 +286,53 @@ fn the_work_as_it_lies_shows_metal_stock_hidden_edges_and_axes() {
     for line in [Line::Visible, Line::Worked, Line::Hidden, Line::Centre, Line::Dimension, Line::Phantom] {
         assert!(drawn.contains(&line), "{line:?}");
     }
+}
+
+/// Forty changed dimensions, as an ordinary part has, stand on one page with the picture;
+/// where more are truly needed the sheet says how many.
+#[test]
+fn the_changes_of_an_ordinary_part_stand_on_one_page() {
+    let change = |n: usize| workshop::plan::sheet::Change {
+        name: format!("hole {}: {}", n / 2, if n % 2 == 0 { "from left edge" } else { "diameter" }),
+        written: "13/32 in".into(),
+        exact: "10.3188".into(),
+        chosen: "10.5 mm".into(),
+        difference: "+0.181".into(),
+        difference_drawn: "+0.0071 in".into(),
+        limit: "0.5 mm".into(),
+        made_with: "set on the machine".into(),
+        role: "free (assumed)".into(),
+        why: workshop::why::Why::assumed("free, since nobody said"),
+        refused: vec![],
+    };
+    let mut plan = fixture::plan();
+    let pages_of = |plan: &workshop::plan::Plan| {
+        let with = page_inks(plan).len();
+        let mut without = plan.clone();
+        without.cover.changes.clear();
+        with - page_inks(&without).len()
+    };
+    plan.cover.changes = (0..40).map(change).collect();
+    assert_eq!(pages_of(&plan), 1);
+    let html = sheet_html(&plan, "changes", &|name| name.to_owned()).expect("there is such a sheet");
+    assert!(html.contains("differences × 5") && html.contains("class=\"before\""), "the picture is there");
+    plan.cover.changes = (0..150).map(change).collect();
+    let many = pages_of(&plan);
+    assert!(many > 1);
+    let said = page_svgs(&plan).expect("it prints").into_iter().map(|(_, svg)| svg).collect::<String>();
+    assert!(said.contains(&format!("changes from the drawing, on {many} pages")));
+}
+
+/// What is as drawn is summed up in a line, and so is what to buy.
+#[test]
+fn what_is_as_drawn_is_summed_up_and_what_to_buy_is_said() {
+    let mut plan = fixture::plan();
+    let mut same = plan.cover.changes[0].clone();
+    (same.name, same.chosen, same.difference) = ("boss: radius".into(), "12 mm".into(), String::new());
+    same.difference_drawn = String::new();
+    plan.cover.changes.push(same);
+    let html = sheet_html(&plan, "changes", &|name| name.to_owned()).expect("there is such a sheet");
+    let said = text_of(&html);
+    assert!(said.contains("As drawn, 1 in all: boss: radius 12"), "{said}");
+    assert!(said.contains("To buy: slitting saw 63 mm × 0.8 mm."), "{said}");
 }

@@ -1,17 +1,13 @@
-//! The first page: what the part is, what to have ready, in what order, and
-//! what became of every dimension of the drawing.
+//! The first page: what the part is, what to have ready, and in what order.
 
 use workshop::plan::Plan;
-use workshop::plan::sheet::{Change, Cover, OrderLine, Ready, ReadyState, Scene};
+use workshop::plan::sheet::{Cover, OrderLine, Ready, ReadyState, Scene};
 
 use super::{Book, Medium, fewest_pages, without_aside};
-use crate::ink::Tag;
 use crate::scene::Datum;
 use crate::sheet::{Block, Fact, Paper, Says, Sheet};
-use crate::table::{Cell, Column, Ground, Table};
+use crate::table::{Cell, Column, Table};
 
-/// More changes than this get a page of their own.
-const CHANGES_ON_THE_COVER: usize = 6;
 /// The views of the part on the cover are there to know it by: the first is the
 /// one that tells most.
 const VIEWS_MM: [f64; 2] = [78.0, 45.0];
@@ -19,14 +15,6 @@ const VIEWS_MM: [f64; 2] = [78.0, 45.0];
 const ROOMY_MM: [f64; 2] = [130.0, 90.0];
 /// They take a smaller share of that where it saves a page.
 const LESS: [f64; 2] = [0.8, 0.6];
-
-/// What the sheet of changes is called.
-pub(super) const CHANGES: &str = "Changes from the drawing";
-
-/// True when the changes are too many for the cover.
-pub(super) fn changes_apart(cover: &Cover) -> bool {
-    cover.changes.len() > CHANGES_ON_THE_COVER
-}
 
 pub(super) fn sheet(book: &Book<'_>) -> Sheet {
     let scenes = &book.plan.metric;
@@ -49,10 +37,6 @@ fn sheet_with(book: &Book<'_>, views: Vec<Block>) -> Sheet {
     let plan = book.plan;
     let cover = &plan.cover;
     let mut blocks = top(plan, views);
-    if !changes_apart(cover) && !cover.changes.is_empty() {
-        blocks.push(Block::Heading(CHANGES.into()));
-        blocks.push(Block::Table(changes(&cover.changes)));
-    }
     for (heading, points) in
         [("Supposed, because nobody said", &cover.assumed), ("Why this and no other", &cover.proofs)]
     {
@@ -65,14 +49,6 @@ fn sheet_with(book: &Book<'_>, views: Vec<Block>) -> Sheet {
         blocks.push(Block::Cautions(cover.cautions.clone()));
     }
     let heading = format!("{}: before you start", plan.part);
-    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks, paper: Paper::Own }
-}
-
-/// Every dimension of the drawing and what became of it, on a sheet of its own.
-pub(super) fn changes_sheet(book: &Book<'_>) -> Sheet {
-    let cover = &book.plan.cover;
-    let heading = format!("{}: changes from the drawing", book.plan.part);
-    let blocks = vec![Block::Table(changes(&cover.changes))];
     Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks, paper: Paper::Own }
 }
 
@@ -133,36 +109,4 @@ fn have(ready: &Ready) -> String {
         ReadyState::Buy => format!("{} (to buy)", ready.what),
         ReadyState::Make => format!("{} (to make first)", ready.what),
     }
-}
-
-fn changes(changes: &[Change]) -> Table {
-    let mut table = Table::new(vec![
-        Column::words("Dimension"),
-        Column::figures("As drawn"),
-        Column::figures("Exactly"),
-        Column::figures("Made"),
-        Column::figures("Moved"),
-        Column::words("Made with"),
-        Column::words("Role"),
-    ]);
-    for change in changes {
-        let tag = Tag::new(&change.name, &change.why.statement);
-        let ground = if change.why.rests_on_assumption() { Ground::Supposed } else { Ground::Given };
-        table.row(vec![
-            Cell::words(change.name.clone()),
-            Cell::words(whole(&change.written)),
-            Cell::words(whole(&change.exact)),
-            Cell::resting(whole(&change.chosen), ground).strong().tagged(tag),
-            Cell::words(change.difference.clone()),
-            Cell::words(change.made_with.clone()),
-            Cell::words(change.role.clone()),
-        ]);
-    }
-    table
-}
-
-/// A short size, which must not be parted from its unit at the end of a line.
-fn whole(size: &str) -> String {
-    const SHORT: usize = 14;
-    if size.chars().count() <= SHORT { size.replace(' ', "\u{a0}") } else { size.to_owned() }
 }

@@ -5,6 +5,8 @@
 //! beside it and refers to it here; a new rule is one row, one use and one case
 //! in `metric/tests/rules.rs`.
 
+use crate::why::Why;
+
 /// One rule.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Rule {
@@ -209,6 +211,11 @@ pub const PERCENT_BOUNDS: (i128, i128) = (45, 85);
 
 /// Percent of thread to aim at below M2.5 (common practice).
 pub const SMALL_THREAD_PERCENT: (i128, i128) = (50, 60);
+
+/// The rule that decided, where a chain of reasons names one.
+pub fn decided(why: &Why) -> Option<&'static Rule> {
+    RULES.iter().copied().find(|rule| why.because.iter().any(|reason| reason.statement == rule.because))
+}
 
 #[cfg(test)]
 mod tests {
