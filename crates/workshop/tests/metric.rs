@@ -367,7 +367,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ),
         ("fit", lever()),
         ("fit to the shaft", mate("F8/h8", "made_from = \"silver steel\"\n")),
-        ("reach", slot("\"5/32\"", "3/4")),
+        ("reach", slot("\"5/32\"", "5/8")),
     ];
     // A rule between parts is shown by a part beside its pressure chest.
     let chosen = |text: &str| {

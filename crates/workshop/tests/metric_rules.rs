@@ -287,3 +287,25 @@ proptest! {
         }
     }
 }
+
+/// A slot 3/4 in deep: a standard 5 mm mill cuts 10 mm deep, one of the long series 20; none
+/// of 4 mm reaches, and what is to be bought says how long it must be.
+#[test]
+fn a_mill_to_buy_reaches_the_floor_of_its_slot() {
+    let slot = |width: &str| {
+        block(
+            "mild steel",
+            ["2", "1", "3/4"],
+            &format!(
+                "[[feature]]\nname = \"slot\"\nkind = \"slot\"\nwidth = \"{width}\"\ncentres = \"1/2\"\n\
+                 place = [\"1 from left edge\", \"on the horizontal centre line\"]\n"
+            ),
+        )
+    };
+    let (_, _, part) = metric(&slot("0.2"), &bench());
+    let bought: Vec<&str> = part.purchases.iter().map(|buy| buy.what.as_str()).collect();
+    assert!(bought.contains(&"end mill 5 mm with flutes of 20 mm"), "{bought:?}");
+    let (drawing, solved) = read(&slot("0.16"));
+    let faults = metricate(&drawing, &solved, &bench()).expect_err("nothing reaches so deep");
+    assert!(shown(&faults).contains("none has flutes that reach 19.05 mm deep"), "{}", shown(&faults));
+}

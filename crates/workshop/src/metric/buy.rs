@@ -1,11 +1,12 @@
 //! Something to buy: how the list of what to buy calls it, and its points.
 
+use super::holes::standard_mill;
 use super::screws;
 use super::way::{
     Cut, drill_name, mill_name, reamer_name, saw_name, stock_name, taper_reamer_name, thread_tool_name,
 };
 use super::weigh::{Goods, points};
-use crate::bench::{Reamer, Saw, Section, Stock};
+use crate::bench::{EndMill, Reamer, Saw, Section, Stock};
 use crate::measure::Length;
 use crate::tables::drills::Drill;
 use crate::tables::taper_pins::TaperPin;
@@ -43,6 +44,15 @@ impl Buy {
     /// An end mill.
     pub fn mill(diameter: Length) -> Self {
         Self::new(mill_name(diameter), Goods::EndMill, diameter)
+    }
+
+    /// An end mill that has to reach: of the long series where a standard one does not.
+    pub fn reaching(mill: &EndMill) -> Self {
+        if *mill == standard_mill(mill.diameter) {
+            return Self::mill(mill.diameter);
+        }
+        let name = format!("{} with flutes of {}", mill_name(mill.diameter), mill.flute);
+        Self::new(name, Goods::EndMill, mill.diameter)
     }
 
     /// A slitting saw: the wider one is the dearer.

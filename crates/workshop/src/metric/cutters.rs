@@ -2,7 +2,7 @@
 
 use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
-use super::holes::standard_mill;
+use super::holes::mill_to_buy;
 use super::rules::{INSIDE_CORNER, REACH, SAWN, SLOT, SLOT_TWO_PASSES};
 use super::way::{Job, Owner, Way, mill_name};
 use super::weigh::{convenient, unround};
@@ -86,8 +86,12 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
     }
     let have = |size: Length| reaching.iter().any(|mill| mill.diameter == size);
     for size in convenient(exact, limit).into_iter().filter(|&size| unround(size) <= 1 && !have(size)) {
-        let way = Way::new(size, MadeWith::EndMill(standard_mill(size)), &SLOT);
-        ways.push(way.buying(false, || Buy::mill(size)));
+        let Some(mill) = mill_to_buy(size, deep) else {
+            refused.push(out_of_reach(size, size, deep));
+            continue;
+        };
+        let buy = Buy::reaching(&mill);
+        ways.push(Way::new(size, MadeWith::EndMill(mill), &SLOT).buying(false, || buy));
     }
     if role == Role::Free {
         for size in convenient(exact, limit) {
@@ -102,6 +106,15 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
         }
     }
     (ways, refused)
+}
+
+/// An end mill that no maker has with flutes long enough.
+fn out_of_reach(value: Length, across: Length, deep: Length) -> Refused {
+    Refused {
+        value,
+        with: mill_name(across),
+        reason: format!("none has flutes that reach {deep} deep: {}", REACH.because),
+    }
 }
 
 /// How deep a slot is, as drawn.
@@ -134,15 +147,18 @@ pub fn inside_corner(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Ve
         }
     }
     let have = |size: Length| ways.iter().any(|way| way.value * 2 == size);
-    let to_buy: Vec<Way> = convenient(exact * 2, limit * 2)
+    let sizes: Vec<Length> = convenient(exact * 2, limit * 2)
         .into_iter()
-        .filter(|&size| unround(size) <= 1 && !have(size) && standard_mill(size).flute >= deep)
-        .map(|size| {
-            let mill = MadeWith::EndMill(standard_mill(size));
-            Way::new(size.half(), mill, &INSIDE_CORNER).buying(false, || Buy::mill(size))
-        })
+        .filter(|&size| unround(size) <= 1 && !have(size))
         .collect();
-    ways.extend(to_buy);
+    for size in sizes {
+        let Some(mill) = mill_to_buy(size, deep) else {
+            refused.push(out_of_reach(size.half(), size, deep));
+            continue;
+        };
+        let buy = Buy::reaching(&mill);
+        ways.push(Way::new(size.half(), MadeWith::EndMill(mill), &INSIDE_CORNER).buying(false, || buy));
+    }
     (ways, refused)
 }
 

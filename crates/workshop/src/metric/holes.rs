@@ -213,6 +213,14 @@ pub fn standard_mill(diameter: Length) -> EndMill {
     EndMill { diameter, flute: (diameter * 2).max(Length::mm(8)), teeth: 4 }
 }
 
+/// An end mill to buy that cuts so deep: a standard one, else one of the long series, with
+/// flutes of four times its diameter (common practice). None reaches deeper.
+pub fn mill_to_buy(diameter: Length, deep: Length) -> Option<EndMill> {
+    let standard = standard_mill(diameter);
+    let long = EndMill { flute: diameter * 4, ..standard.clone() };
+    [standard, long].into_iter().find(|mill| mill.flute >= deep)
+}
+
 /// The screw that a hole must pass, if it is there for one.
 pub fn screw_through(job: &Job, id: DimensionId) -> Option<ThreadId> {
     let Owner::Feature(feature) = job.owner(id) else { return None };
