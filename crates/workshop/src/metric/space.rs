@@ -7,7 +7,7 @@
 //! it moves, so that sizes known only within spans can be judged from their middle.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use num_rational::Ratio;
 
@@ -48,7 +48,10 @@ impl Demands<'_> {
     /// were any.
     pub fn space_walls(&mut self, sizes: &Sizes) -> bool {
         let part = self.job.part.with_sizes(sizes.clone());
-        let found = walls_nearer(&part, |first, beside| self.wanted_in_space(first, beside).0);
+        let found = walls_nearer(&part, |first, beside| {
+            let hollow = self.is_hollow(first) || matches!(beside, Beside::Feature(id) if self.is_hollow(id));
+            if hollow { Length::ZERO } else { self.wanted_in_space(first, beside).0 }
+        });
         let before = self.model.constraints.len();
         for wall in found {
             let (first, beside) = (wall.first, wall.second);
@@ -66,6 +69,12 @@ impl Demands<'_> {
             }
         }
         self.model.constraints.len() > before
+    }
+
+    /// What is turned hollow about the axis: measuring from it takes too long to choose by.
+    /// The sums along and across a turned part keep its walls.
+    fn is_hollow(&self, id: FeatureId) -> bool {
+        matches!(self.job.feature(id).kind, Kind::Groove { .. } | Kind::Recess { .. })
     }
 
     /// What practice asks of a wall in space.
@@ -131,7 +140,10 @@ impl Demands<'_> {
             .collect();
         let drawing = Arc::new((self.job.drawing.clone(), self.job.solved.clone()));
         let (base, least_mm) = (chosen.clone(), least.as_mm());
-        let known: Mutex<BTreeMap<Vec<Length>, Option<f64>>> = Mutex::default();
+        // How far each size moves the wall; a thread moves it by its own half, at most by all.
+        let strengths: Vec<f64> =
+            dimensions.iter().map(|&(_, strength)| strength).chain(threads.iter().map(|_| 1.0)).collect();
+        let known: Mutex<Vec<(Vec<f64>, f64)>> = Mutex::default();
         let judge = move |spans: &[Span]| {
             let (of_sizes, of_threads) = spans.split_at(dimensions.len());
             let (mut sizes, mut play_mm) = (base.clone(), 0.0);
@@ -150,19 +162,31 @@ impl Demands<'_> {
                 }
                 play_mm += (span.most - span.least).as_mm();
             }
-            let apart = || {
-                let (drawing, solved) = &*drawing;
-                apart_in_space(&Part::as_drawn(drawing, solved).with_sizes(sizes), first, beside)
-            };
-            let apart_mm = match known.lock() {
-                Ok(mut known) => *known.entry(at).or_insert_with(apart),
-                Err(_) => apart(),
-            };
-            let Some(apart_mm) = apart_mm else {
+            let at_mm: Vec<f64> = at.iter().map(|size| size.as_mm()).collect();
+            let spare = |apart_mm: f64| apart_mm - least_mm + SAME_MM;
+            // A wall measured near by tells enough of this one, mostly.
+            let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
+            for (other_mm, apart_mm) in known.iter() {
+                let steps = at_mm.iter().zip(other_mm).zip(&strengths);
+                let off_mm: f64 = steps.map(|((at, other), strength)| strength * (at - other).abs()).sum();
+                if spare(*apart_mm) >= play_mm + off_mm {
+                    return Judgement::Holds;
+                }
+                if spare(*apart_mm) < -play_mm - off_mm {
+                    return Judgement::Breaks;
+                }
+                if off_mm == 0.0 {
+                    return Judgement::Unsure;
+                }
+            }
+            let (drawing, solved) = &*drawing;
+            let part = Part::as_drawn(drawing, solved).with_sizes(sizes);
+            let Some(apart_mm) = apart_in_space(&part, first, beside) else {
                 // One opens through the other: there is no wall to be too thin.
                 return if play_mm > 0.0 { Judgement::Unsure } else { Judgement::Holds };
             };
-            let spare_mm = apart_mm - least_mm + SAME_MM;
+            known.push((at_mm, apart_mm));
+            let spare_mm = spare(apart_mm);
             if spare_mm >= play_mm {
                 Judgement::Holds
             } else if spare_mm < -play_mm {
