@@ -67,6 +67,7 @@ mod rule_out;
 pub mod rules;
 mod screws;
 pub mod search;
+mod shared;
 mod shelf;
 mod space;
 mod standoff;

@@ -13,6 +13,7 @@ use super::clash;
 use super::memory::Memory;
 use super::model::{ConstraintId, Cost, Model};
 use super::network::{Boiled, Group, Minding, NEVER, Network, Weight, unweigh};
+use super::shared;
 use super::walk::walk;
 use crate::problem::Problem;
 
@@ -100,7 +101,7 @@ pub fn solve_with(model: &Model, memory: &mut Memory) -> Result<Outcome, Problem
     let mut choice = vec![0; model.variables.len()];
     let (mut bound, mut nodes, mut found) = (0, 0, true);
     for group in &groups {
-        let answer = memory.answer(group, model.effort);
+        let answer = shared::answer(group, model.effort, memory);
         nodes += answer.nodes;
         if answer.bound >= NEVER {
             return Ok(infeasible(memory));
