@@ -49,7 +49,7 @@ pub fn worth_buying(model: &Model, groups: &[Group], effort: u64, memory: &mut M
 }
 
 /// Whether the group is known to have a choice among these candidates.
-fn can_hold(group: &Group, owned: Vec<Domain>, effort: u64, memory: &mut Memory) -> bool {
+pub fn can_hold(group: &Group, owned: Vec<Domain>, effort: u64, memory: &mut Memory) -> bool {
     if owned.contains(&0) {
         return false;
     }

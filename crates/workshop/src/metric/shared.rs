@@ -1,20 +1,22 @@
 //! Groups that only a list of things to buy ties together.
 //!
 //! Once it is settled what is bought, such a group falls apart: each of its parts by
-//! itself takes the best it can have with that. So the sets of things to buy are gone
-//! through, and each part is searched once for each set of those that matter to it.
-//! Only sets that some part asks for are tried: another thing bought only adds
-//! points, and points come before all else.
+//! itself takes the best it can have with that. So first the sets of things to buy
+//! that come to the fewest points are sought, minding nothing else; there are few of
+//! them. Then each part is searched for each of those sets that matters to it.
 //!
 //! Why nothing is missed: while some part has no choice, or still pays points of its
 //! own, either one of the things it could use is bought, or none of them is. When no
-//! part is so, what is bought does, and whatever more is bought costs more.
+//! part is so, what is bought does, and whatever more is bought adds points, which
+//! come before all else.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::factor::{Ask, Domain, full};
+use super::buying::can_hold;
+use super::factor::{Ask, Domain, each, full};
 use super::memory::Memory;
-use super::network::{Group, NEVER, Weight, unweigh};
+use super::model::Cost;
+use super::network::{Group, NEVER, Weight, unweigh, weigh};
 use super::search::Answer;
 
 /// The most sets of things to buy that are looked into.
@@ -34,22 +36,24 @@ pub fn answer(group: &Group, effort: u64, memory: &mut Memory) -> Answer {
         parts,
         effort,
         memory,
+        points: BTreeMap::new(),
         known: BTreeMap::new(),
-        best: None,
-        bound: NEVER,
+        fewest: NEVER,
+        sets: Vec::new(),
+        whole: true,
         nodes: 0,
         left: MOST_SETS,
     };
-    sets.try_all(&Bought::new(), &Bought::new());
-    let Sets { best, bound, nodes, .. } = sets;
-    let ceiling = best.as_ref().map_or(NEVER, |best| best.0);
-    Answer { best, bound: bound.min(ceiling), nodes }
+    sets.seek(&Bought::new(), &Bought::new());
+    sets.best()
 }
 
 /// A part of the group that hangs together by demands.
 struct Part {
     /// Its variables, numbered as in the group, and all their candidates.
     group: Group,
+    /// The same with costs left out.
+    unpriced: Group,
     /// Which candidates of which of its variables need which purchase.
     users: Vec<(usize, usize, Domain)>,
     /// The purchases it can use.
@@ -79,6 +83,7 @@ fn parts(group: &Group) -> Vec<Part> {
     for (v, costs) in group.costs[..real].iter().enumerate() {
         let part = parts.entry(find(&mut root, v)).or_insert_with(|| Part {
             group: Group { variables: vec![], costs: vec![], factors: vec![] },
+            unpriced: Group { variables: vec![], costs: vec![], factors: vec![] },
             users: vec![],
             purchases: Bought::new(),
         });
@@ -103,7 +108,12 @@ fn parts(group: &Group) -> Vec<Part> {
             }
         }
     }
-    parts.into_values().collect()
+    let mut parts: Vec<Part> = parts.into_values().collect();
+    for part in &mut parts {
+        part.unpriced = part.group.clone();
+        part.unpriced.costs.iter_mut().for_each(|costs| costs.fill(0));
+    }
+    parts
 }
 
 impl Part {
@@ -142,10 +152,14 @@ struct Sets<'a> {
     parts: Vec<Part>,
     effort: u64,
     memory: &'a mut Memory,
+    /// The fewest points a part pays of its own, by what is bought.
+    points: BTreeMap<(usize, Bought), Weight>,
     known: BTreeMap<(usize, Bought), Known>,
-    best: Option<(Weight, Vec<usize>)>,
-    /// No set gone through can cost less.
-    bound: Weight,
+    /// The fewest points found to do, and every set that comes to them.
+    fewest: Weight,
+    sets: Vec<Bought>,
+    /// False when some set was not looked into.
+    whole: bool,
     nodes: u64,
     /// How many sets may still be looked into.
     left: usize,
@@ -178,61 +192,133 @@ impl Sets<'_> {
         bought.iter().map(|&purchase| self.group.costs[purchase][1]).sum()
     }
 
-    /// Goes through the sets that hold all of `bought` and none of `refused`.
-    fn try_all(&mut self, bought: &Bought, refused: &Bought) {
-        let mut asking: Option<(usize, Bought)> = None;
+    /// The fewest points that one part pays of its own when all of these can be had
+    /// for nothing; [`NEVER`] when it has no choice with them.
+    fn points_of(&mut self, at: usize, bought: &Bought) -> Weight {
+        let part = &self.parts[at];
+        let key = (at, bought & &part.purchases);
+        if let Some(&points) = self.points.get(&key) {
+            return points;
+        }
+        let open = part.open(&key.1);
+        let unpaid = |(open, costs): (&Domain, &Vec<Weight>)| {
+            each(*open).filter(|&at| points(costs[at]) == 0).fold(0, |unpaid, at| unpaid | 1 << at)
+        };
+        let owned = open.iter().zip(&part.group.costs).map(unpaid).collect();
+        let least = if can_hold(&part.unpriced, owned, self.effort, self.memory) {
+            0
+        } else {
+            let narrowed = points_alone(&part.group).narrowed(open);
+            let answer = narrowed.map(|narrowed| self.memory.answer(&narrowed, self.effort));
+            match answer {
+                None => NEVER,
+                Some(answer) => {
+                    self.nodes += answer.nodes;
+                    let ceiling = answer.best.map_or(NEVER, |best| best.0);
+                    self.whole &= answer.bound == ceiling;
+                    ceiling
+                }
+            }
+        };
+        self.points.insert(key, least);
+        least
+    }
+
+    /// Seeks the sets that come to the fewest points, among those that hold all of
+    /// `bought` and none of `refused`.
+    fn seek(&mut self, bought: &Bought, refused: &Bought) {
+        if self.left == 0 || self.nodes > self.effort {
+            self.whole = false;
+            return;
+        }
+        self.left -= 1;
+        let mut asking: Option<Bought> = None;
+        let mut wanted: BTreeMap<usize, usize> = BTreeMap::new();
         let mut taken = Bought::new();
         let mut least = self.paid(bought);
         for at in 0..self.parts.len() {
-            let with = self.of(at, bought);
-            let pays = with.best.as_ref().is_none_or(|best| points(best.0) > 0);
+            let own = self.points_of(at, bought);
+            if own == 0 {
+                continue;
+            }
             let could = &(&self.parts[at].purchases - refused) - bought;
+            if could.is_empty() {
+                least = sum(least, own);
+                continue;
+            }
             let wanting = &self.parts[at].wanting(bought) - refused;
-            if with.bound >= NEVER {
+            if own >= NEVER {
                 let Some(cheapest) = wanting.iter().map(|&purchase| self.group.costs[purchase][1]).min()
                 else {
                     return;
                 };
                 // One of these has to be bought; where it is for no part before, besides.
                 if wanting.is_disjoint(&taken) {
-                    least += cheapest;
+                    least = sum(least, cheapest);
                     taken.extend(&wanting);
                 }
+                wanting.iter().for_each(|&purchase| *wanted.entry(purchase).or_default() += 1);
             }
-            if pays && !could.is_empty() && asking.as_ref().is_none_or(|(_, few)| wanting.len() < few.len()) {
-                asking = Some((at, wanting));
-            }
-        }
-        let Some((_, wanting)) = asking else { return self.settle(bought) };
-        let spent = self.left == 0 || self.nodes > self.effort.saturating_mul(4);
-        if self.best.is_some() || spent {
-            // With everything for nothing, no part costs less than this.
-            for at in 0..self.parts.len() {
-                let all = self.parts[at].purchases.clone();
-                least = sum(least, self.of(at, &all).bound);
-            }
-            if spent {
-                self.bound = self.bound.min(least);
-            }
-            if spent || least >= self.best.as_ref().map_or(NEVER, |best| best.0) {
-                return;
+            if asking.as_ref().is_none_or(|few| wanting.len() < few.len()) {
+                asking = Some(wanting);
             }
         }
-        self.left -= 1;
-        let mut refused = refused.clone();
+        if least > self.fewest || least >= NEVER {
+            return;
+        }
+        let Some(wanting) = asking else {
+            if least < self.fewest {
+                self.sets.clear();
+                self.fewest = least;
+            }
+            if !self.sets.contains(bought) {
+                self.sets.push(bought.clone());
+            }
+            return;
+        };
+        // First what most parts want, of that the cheapest.
         let mut wanting: Vec<usize> = wanting.into_iter().collect();
-        wanting.sort_by_key(|&purchase| (self.group.costs[purchase][1], purchase));
+        wanting.sort_by_key(|purchase| {
+            let by = wanted.get(purchase).copied().unwrap_or(0);
+            (std::cmp::Reverse(by), self.group.costs[*purchase][1], *purchase)
+        });
+        let mut refused = refused.clone();
         for purchase in wanting {
             let mut bought = bought.clone();
             bought.insert(purchase);
-            self.try_all(&bought, &refused);
+            self.seek(&bought, &refused);
             refused.insert(purchase);
         }
-        self.try_all(bought, &refused);
+        self.seek(bought, &refused);
+    }
+
+    /// The best of the sets found, every part taking its best with each.
+    fn best(mut self) -> Answer {
+        let sets = std::mem::take(&mut self.sets);
+        let some: Bought = sets.iter().flatten().copied().collect();
+        let mut answer = Answer { best: None, bound: NEVER, nodes: 0 };
+        for bought in &sets {
+            let mut least = self.paid(bought);
+            if answer.best.is_some() {
+                // With what any of the sets buys for nothing, no part costs less.
+                least = (0..self.parts.len()).fold(least, |least, at| sum(least, self.of(at, &some).bound));
+            }
+            if least < answer.ceiling() {
+                self.settle(bought, &mut answer);
+            }
+        }
+        if !self.whole {
+            let all: Bought = (self.group.variables.len()..self.group.costs.len()).collect();
+            let least = (0..self.parts.len()).fold(0, |least, at| sum(least, self.of(at, &all).bound));
+            answer.bound = answer.bound.min(least);
+        }
+        answer.bound = answer.bound.min(answer.ceiling());
+        answer.nodes = self.nodes;
+        answer
     }
 
     /// What is bought is settled: every part takes its best.
-    fn settle(&mut self, bought: &Bought) {
+    fn settle(&mut self, bought: &Bought, answer: &mut Answer) {
         let (mut cost, mut bound) = (self.paid(bought), self.paid(bought));
         let mut choice = vec![0; self.group.variables.len()];
         for at in 0..self.parts.len() {
@@ -248,11 +334,18 @@ impl Sets<'_> {
                 None => cost = NEVER,
             }
         }
-        self.bound = self.bound.min(bound);
-        if cost < self.best.as_ref().map_or(NEVER, |best| best.0) {
-            self.best = Some((cost, choice));
+        answer.bound = answer.bound.min(bound);
+        if cost < answer.ceiling() {
+            answer.best = Some((cost, choice));
         }
     }
+}
+
+/// A group with nothing of its costs but the points.
+fn points_alone(group: &Group) -> Group {
+    let alone = |cost: &Weight| weigh(Cost { buy: points(*cost), ..Cost::default() });
+    let costs = group.costs.iter().map(|costs| costs.iter().map(alone).collect());
+    Group { costs: costs.collect(), ..group.clone() }
 }
 
 fn points(weight: Weight) -> u64 {
