@@ -16,11 +16,12 @@ use super::buying::can_hold;
 use super::factor::{Ask, Domain, each, full};
 use super::memory::Memory;
 use super::model::Cost;
+use super::narrow::narrow;
 use super::network::{Group, NEVER, Weight, unweigh, weigh};
 use super::search::Answer;
 
 /// The most sets of things to buy that are looked into.
-const MOST_SETS: usize = 400;
+const MOST_SETS: usize = 1000;
 
 /// Things bought, by their variable in the group.
 type Bought = BTreeSet<usize>;
@@ -37,6 +38,8 @@ pub fn answer(group: &Group, effort: u64, memory: &mut Memory) -> Answer {
         effort,
         memory,
         points: BTreeMap::new(),
+        wants: BTreeMap::new(),
+        needy: Vec::new(),
         known: BTreeMap::new(),
         fewest: NEVER,
         sets: Vec::new(),
@@ -44,7 +47,9 @@ pub fn answer(group: &Group, effort: u64, memory: &mut Memory) -> Answer {
         nodes: 0,
         left: MOST_SETS,
     };
-    sets.seek(&Bought::new(), &Bought::new());
+    let nothing = Bought::new();
+    sets.needy = (0..sets.parts.len()).filter(|&at| sets.points_of(at, &nothing) > 0).collect();
+    sets.seek(&nothing, &nothing);
     sets.best()
 }
 
@@ -129,13 +134,18 @@ impl Part {
     }
 
     /// Things of which one at least must be bought, when the part has no choice with
-    /// those that are: what the candidates of one size need that has none left.
+    /// those that are: without all of them it plainly has none, whatever else is
+    /// bought.
     fn wanting(&self, bought: &Bought) -> Bought {
-        let Some(bare) = self.open(bought).iter().position(|open| *open == 0) else {
-            return &self.purchases - bought;
-        };
-        let needs = self.users.iter().filter(|(v, ..)| *v == bare).map(|(_, purchase, _)| *purchase);
-        needs.filter(|purchase| !bought.contains(purchase)).collect()
+        let mut wanting = &self.purchases - bought;
+        for purchase in &self.purchases - bought {
+            wanting.remove(&purchase);
+            let mut open = self.open(&(&self.purchases - &wanting));
+            if !open.contains(&0) && narrow(&self.group.factors, &mut open) {
+                wanting.insert(purchase);
+            }
+        }
+        wanting
     }
 }
 
@@ -154,6 +164,10 @@ struct Sets<'a> {
     memory: &'a mut Memory,
     /// The fewest points a part pays of its own, by what is bought.
     points: BTreeMap<(usize, Bought), Weight>,
+    /// What each part wants one of, by what is bought.
+    wants: BTreeMap<(usize, Bought), Bought>,
+    /// The parts that pay, or have no choice, when nothing is bought: no others ever do.
+    needy: Vec<usize>,
     known: BTreeMap<(usize, Bought), Known>,
     /// The fewest points found to do, and every set that comes to them.
     fewest: Weight,
@@ -224,6 +238,12 @@ impl Sets<'_> {
         least
     }
 
+    fn wanted_by(&mut self, at: usize, bought: &Bought) -> Bought {
+        let part = &self.parts[at];
+        let key = (at, bought & &part.purchases);
+        self.wants.entry(key).or_insert_with_key(|(_, bought)| part.wanting(bought)).clone()
+    }
+
     /// Seeks the sets that come to the fewest points, among those that hold all of
     /// `bought` and none of `refused`.
     fn seek(&mut self, bought: &Bought, refused: &Bought) {
@@ -233,10 +253,9 @@ impl Sets<'_> {
         }
         self.left -= 1;
         let mut asking: Option<Bought> = None;
-        let mut wanted: BTreeMap<usize, usize> = BTreeMap::new();
         let mut taken = Bought::new();
         let mut least = self.paid(bought);
-        for at in 0..self.parts.len() {
+        for at in self.needy.clone() {
             let own = self.points_of(at, bought);
             if own == 0 {
                 continue;
@@ -246,7 +265,7 @@ impl Sets<'_> {
                 least = sum(least, own);
                 continue;
             }
-            let wanting = &self.parts[at].wanting(bought) - refused;
+            let wanting = if own >= NEVER { &self.wanted_by(at, bought) - refused } else { could };
             if own >= NEVER {
                 let Some(cheapest) = wanting.iter().map(|&purchase| self.group.costs[purchase][1]).min()
                 else {
@@ -257,7 +276,6 @@ impl Sets<'_> {
                     least = sum(least, cheapest);
                     taken.extend(&wanting);
                 }
-                wanting.iter().for_each(|&purchase| *wanted.entry(purchase).or_default() += 1);
             }
             if asking.as_ref().is_none_or(|few| wanting.len() < few.len()) {
                 asking = Some(wanting);
@@ -276,14 +294,23 @@ impl Sets<'_> {
             }
             return;
         };
-        // First what most parts want, of that the cheapest.
-        let mut wanting: Vec<usize> = wanting.into_iter().collect();
-        wanting.sort_by_key(|purchase| {
-            let by = wanted.get(purchase).copied().unwrap_or(0);
-            (std::cmp::Reverse(by), self.group.costs[*purchase][1], *purchase)
-        });
-        let mut refused = refused.clone();
+        // First what leaves the fewest points to pay, so that few sets are looked into.
+        let mut leaving: Vec<(Weight, usize, Weight, usize)> = Vec::with_capacity(wanting.len());
         for purchase in wanting {
+            let mut bought = bought.clone();
+            bought.insert(purchase);
+            let (mut short, mut own) = (0, 0);
+            for at in self.needy.clone() {
+                match self.points_of(at, &bought) {
+                    NEVER.. => short += 1,
+                    points => own += points,
+                }
+            }
+            leaving.push((own + self.paid(&bought), short, self.group.costs[purchase][1], purchase));
+        }
+        leaving.sort_by_key(|&(points, short, price, purchase)| (short, points, price, purchase));
+        let mut refused = refused.clone();
+        for (.., purchase) in leaving {
             let mut bought = bought.clone();
             bought.insert(purchase);
             self.seek(&bought, &refused);
