@@ -6,12 +6,16 @@ use num_rational::Ratio;
 use proptest::prelude::*;
 
 use super::demands::Demands;
+use super::making::Making;
 use super::metricate::variables;
 use super::model::{Demand, Judgement, Linear, Model, Span};
 use super::search::{self, Outcome, Proof};
 use super::shelf::Shelf;
+use super::stitch::Stitched;
+use super::ties::{Other, Parts, Ties};
+use super::together::Piece;
 use super::way::{Job, ThreadWays};
-use super::{screws, ways};
+use super::{pressure, screws, ways};
 use crate::bench::read_bench;
 use crate::drawing::{Part, ThreadId, read_drawing, solve};
 use crate::measure::Length;
@@ -119,8 +123,102 @@ fn any_part() -> impl Strategy<Value = String> {
     })
 }
 
+/// Every choice of candidates of a model.
+fn every_choice(model: &Model) -> impl Iterator<Item = Vec<usize>> + '_ {
+    let sizes = || model.variables.iter().map(|variable| variable.candidates.len());
+    (0..sizes().product::<usize>()).map(move |number| {
+        let mut left = number;
+        sizes().map(|size| (left % size, left /= size).0).collect()
+    })
+}
+
+/// A ring and the pin that it goes on, and how much longer the pin is to be.
+fn ring_and_pin(size: i32, thick: i32, long: i32, room: i32) -> [String; 2] {
+    let ring = format!(
+        "part = \"Ring\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\ndiameter = \"1 1/4\"\n\
+         thickness = \"{thick}/32\"\n[[feature]]\nname = \"bore\"\nkind = \"hole\"\nfinish = \"reamed\"\n\
+         diameter = \"{size}/64\"\nplace = [\"datum\"]\n[[mate]]\nname = \"pin\"\nin = \"bore\"\nsize = \"{size}/64\"\n\
+         fit = \"sliding\"\nwith = \"Pin: journal\"\n"
+    );
+    let pin = format!(
+        "part = \"Pin\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"turned\"\n[[feature]]\n\
+         name = \"journal\"\nkind = \"section\"\ndiameter = \"{size}/64\"\nlength = \"{long}/32\"\n[[chain]]\n\
+         name = \"room\"\nadds = [\"journal: length\"]\nless = [\"Ring: body: thickness\"]\nleast = \"{room}/64\"\n\
+         most = \"{}/64\"\n",
+        room + 1
+    );
+    [ring, pin]
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Two parts tied by a mate and a chain: the search over both at once against every
+    /// choice of both, where what ties them is asked of the sizes themselves.
+    #[test]
+    fn two_parts_together_come_out_as_every_choice_of_both_tried(
+        size in 18..34i32, thick in 4..9i32, longer in 1..4i32, off in -1..1i32,
+    ) {
+        let texts = ring_and_pin(size, thick, thick + longer, 2 * longer + off);
+        let drawings = texts.map(|text| read_drawing("part.toml", &text).expect("it reads"));
+        let solved = drawings.each_ref().map(|drawing| solve(drawing).expect("it solves"));
+        let bench = read_bench("bench.toml", BENCH).expect("it reads");
+        let shelf = Shelf::of(&bench);
+        let pieces = [0, 1].map(|at| Piece { drawing: &drawings[at], solved: &solved[at] });
+        let bound = pressure::beside(&pieces);
+        let mut makings = [0, 1].map(|at| {
+            let mut making =
+                Making::new(&pieces[at], &solved[at], &bench, &shelf, &bound[at]).expect("it can be made");
+            making.ways.iter_mut().for_each(|ways| ways.ways = spread(&ways.ways));
+            making
+        });
+        let steps: [fn(&Ties, &Parts, usize) -> Other; 2] = [Ties::further, Ties::stand_ins];
+        for open in steps {
+            let opened: Vec<Other> = {
+                let parts: Parts = makings.iter().enumerate().collect();
+                let ties = Ties::between(&parts, &[]);
+                (0..2).map(|at| open(&ties, &parts, at)).collect()
+            };
+            for (making, (sizes, threads)) in makings.iter_mut().zip(opened) {
+                making.tie(sizes, threads);
+            }
+        }
+        makings.iter_mut().for_each(|making| making.demand().expect("it can be stated"));
+        let mut stitched = Stitched::default();
+        makings.iter().for_each(|making| stitched.add(&making.model));
+        let untied = stitched.model.clone();
+        let tied: Parts = makings.iter().enumerate().collect();
+        Ties::between(&tied, &[]).demand(&tied, &mut stitched);
+        let at = |part: usize, name: &str| {
+            let named = drawings[part].dimensions.iter().position(|d| d.name == name);
+            stitched.begins[part] + named.unwrap_or_else(|| panic!("no {name}"))
+        };
+        let [stand_in, journal] = [at(0, "pin: size"), at(1, "journal: diameter")];
+        let [thick, long] = [at(0, "body: thickness"), at(1, "journal: length")];
+        let room = &drawings[1].chains[0];
+        let [least, most] = [&room.least, &room.most].map(|bound| bound.as_ref().expect("both are given").length);
+        let best = every_choice(&untied)
+            .filter(|choice| {
+                let value = |v: usize| untied.variables[v].candidates[choice[v]].value;
+                let left = value(long) - value(thick);
+                // One way of the pin may be as large as another: the stand-in is the same way.
+                choice[stand_in] == choice[journal]
+                    && value(stand_in) == value(journal)
+                    && left >= least
+                    && left <= most
+                    && untied.constraints.iter().all(|c| holds(&c.demand, &untied, choice))
+            })
+            .map(|choice| untied.cost(&choice))
+            .min();
+        match search::solve(&stitched.model).expect("the model is sound") {
+            Outcome::Solved(found) => {
+                prop_assert_eq!(found.proof, Proof::Optimal);
+                prop_assert_eq!(Some(found.cost), best);
+            }
+            Outcome::Infeasible { .. } => prop_assert_eq!(best, None),
+            Outcome::GaveUp { .. } => prop_assert!(false, "so small a model is always settled"),
+        }
+    }
 
     #[test]
     fn the_search_agrees_with_trying_everything(text in any_part()) {
