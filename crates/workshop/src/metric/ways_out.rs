@@ -242,6 +242,17 @@ impl Stuck<'_> {
         let (mut drawing, mut bench) = (self.piece.drawing.clone(), self.bench.clone());
         acts.iter().chain(besides).for_each(|act| act.done(&mut drawing, &mut bench));
         let part = alone(&Piece { drawing: &drawing, solved: self.piece.solved }, &bench).ok()?;
+        if let [Act::Allow(id, within)] = *acts {
+            // With so much room something nearer may do: then no more is advised than that.
+            let choice = &part.dimensions[id.0];
+            let off = choice.chosen.gap(choice.exact).rounded(Length::microns(1), Toward::More).value;
+            if off < within
+                && off > self.wide.allowed[id.0]
+                && let Some(nearer) = self.tried(job, &[Act::Allow(id, off)], besides, core)
+            {
+                return Some(nearer);
+            }
+        }
         let needed = part.purchases.iter().filter(|buy| buy.standing == Standing::Needed);
         let mut buys: Vec<String> = needed.map(|buy| buy.what.clone()).collect();
         for act in acts {
