@@ -103,7 +103,7 @@ pub fn standoffs(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Vec<Stand
         let besides = (0..cores.len()).filter(|&other| other != at);
         let besides: Vec<Act> =
             besides.filter_map(|other| options[other].first()).flatten().cloned().collect();
-        told(&job, &stuck, core, &options[at], &besides)
+        told(&job, &stuck, core, &options[at], &besides, memory)
     };
     cores.iter().enumerate().map(of).collect()
 }
@@ -125,11 +125,18 @@ pub fn can_be_had(piece: &Piece, bench: &Bench, without: &[&str]) -> Option<bool
     }
 }
 
-fn told(job: &Job, stuck: &Stuck, core: &clash::Core, options: &[Vec<Act>], besides: &[Act]) -> Standoff {
+fn told(
+    job: &Job,
+    stuck: &Stuck,
+    core: &clash::Core,
+    options: &[Vec<Act>],
+    besides: &[Act],
+    memory: &mut Memory,
+) -> Standoff {
     let wide: &Wide = stuck.wide;
     let tried = options.iter().take(TRIED);
     let mut ways_out: Vec<WayOut> =
-        tried.filter_map(|acts| stuck.tried(job, acts, besides, &core.demands)).collect();
+        tried.filter_map(|acts| stuck.tried(job, acts, besides, &core.demands, memory)).collect();
     ways_out.sort_by(|a, b| {
         let key = |way: &WayOut| (way.buys.len(), way.edits.len(), way.strain.max(WHOLE), way.departure);
         key(a).cmp(&key(b)).then_with(|| a.advice.cmp(&b.advice))

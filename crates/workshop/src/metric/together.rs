@@ -58,8 +58,8 @@ pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Out
 }
 
 /// One part by itself, without the ways out where it cannot be made.
-pub(super) fn alone(piece: &Piece, bench: &Bench) -> Outcome<MetricPart> {
-    let chosen = chosen(std::slice::from_ref(piece), bench, &mut Memory::default());
+pub(super) fn alone(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Outcome<MetricPart> {
+    let chosen = chosen(std::slice::from_ref(piece), bench, memory);
     chosen.into_iter().next().expect("one part went in")
 }
 

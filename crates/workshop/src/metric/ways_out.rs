@@ -3,6 +3,7 @@
 
 use super::choice::{DimensionChoice, MetricPart, Standing};
 use super::holes::USUAL_CLASS;
+use super::memory::Memory;
 use super::model::ConstraintId;
 use super::pinned::pin_name;
 use super::standoff::{Edit, WayOut};
@@ -238,17 +239,24 @@ pub struct Stuck<'a> {
 impl Stuck<'_> {
     /// What comes of letting some things go: a way out where the part can be made then.
     /// `besides` is let go elsewhere, for another set of demands.
-    pub fn tried(&self, job: &Job, acts: &[Act], besides: &[Act], core: &[ConstraintId]) -> Option<WayOut> {
+    pub fn tried(
+        &self,
+        job: &Job,
+        acts: &[Act],
+        besides: &[Act],
+        core: &[ConstraintId],
+        memory: &mut Memory,
+    ) -> Option<WayOut> {
         let (mut drawing, mut bench) = (self.piece.drawing.clone(), self.bench.clone());
         acts.iter().chain(besides).for_each(|act| act.done(&mut drawing, &mut bench));
-        let part = alone(&Piece { drawing: &drawing, solved: self.piece.solved }, &bench).ok()?;
+        let part = alone(&Piece { drawing: &drawing, solved: self.piece.solved }, &bench, memory).ok()?;
         if let [Act::Allow(id, within)] = *acts {
             // With so much room something nearer may do: then no more is advised than that.
             let choice = &part.dimensions[id.0];
             let off = choice.chosen.gap(choice.exact).rounded(Length::microns(1), Toward::More).value;
             if off < within
                 && off > self.wide.allowed[id.0]
-                && let Some(nearer) = self.tried(job, &[Act::Allow(id, off)], besides, core)
+                && let Some(nearer) = self.tried(job, &[Act::Allow(id, off)], besides, core, memory)
             {
                 return Some(nearer);
             }
