@@ -29,6 +29,12 @@ const SAME_MM: f64 = 1e-6;
 /// names, for each millimetre of the size: more than any feature moves.
 const UNNAMED: f64 = 2.0;
 
+/// Where a wall could move by so much more than it must be, it is not measured.
+const WIDE_MM: f64 = 0.5;
+
+/// How many measured walls are kept to tell others by.
+const REMEMBERED: usize = 32;
+
 /// What stands beside a bolt in a strap, in diameters of its hole (common practice).
 const STRAP_SHARE: (i128, i128) = (3, 10);
 
@@ -179,13 +185,19 @@ impl Demands<'_> {
                     return Judgement::Unsure;
                 }
             }
+            // Measured from the middle of wide spans it would hardly ever be told.
+            if play_mm > least_mm + WIDE_MM {
+                return Judgement::Unsure;
+            }
             let (drawing, solved) = &*drawing;
             let part = Part::as_drawn(drawing, solved).with_sizes(sizes);
             let Some(apart_mm) = apart_in_space(&part, first, beside) else {
                 // One opens through the other: there is no wall to be too thin.
                 return if play_mm > 0.0 { Judgement::Unsure } else { Judgement::Holds };
             };
-            known.push((at_mm, apart_mm));
+            if known.len() < REMEMBERED {
+                known.push((at_mm, apart_mm));
+            }
             let spare_mm = spare(apart_mm);
             if spare_mm >= play_mm {
                 Judgement::Holds
