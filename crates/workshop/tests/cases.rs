@@ -139,7 +139,8 @@ fn a_thread_swap_loses_engagement_in_a_thin_wall() {
     assert_eq!(chosen[0].threads[0].chosen.designation, "M4");
     let wall = case.of(&chosen, "Cover", "body: thickness");
     assert_eq!(wall.chosen, mm("2.5"));
-    assert!(wall.exact.as_mm() / 0.66 >= 3.0 && 2.0 / 0.7 < 3.0 && 2.5 / 0.7 >= 3.0);
+    let (had, has) = (mm("0.66") * 3, mm("0.7") * 3);
+    assert!(wall.exact >= had && mm("2") < has && mm("2.5") >= has);
     assert!(bought(&chosen).is_empty());
     let refused = other(wall, "2", "flat 2 mm brass");
     assert_eq!(breaks(refused), ("engagement of screw hole: thread", mm("2"), mm("0.7") * 3));
