@@ -7,7 +7,7 @@
 use std::path::{Path, PathBuf};
 
 use workshop::bench::Bench;
-use workshop::drawing::{Drawing, Solved};
+use workshop::drawing::{Drawing, Solved, Source};
 use workshop::metric::{Memory, MetricPart, Piece, together};
 use workshop::plan::{Plan, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
@@ -105,7 +105,13 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
 pub fn plans(path: &Path) -> Outcome<Planned> {
     let chosen = chosen(path)?;
     let mut planned = Planned { plans: Vec::new(), problems: chosen.problems, besides: chosen.besides };
+    let several = chosen.parts.len() > 1;
     for ChosenPart { drawing, solved, metric } in &chosen.parts {
+        // Among others a bought part is only passed over; asked for alone, it is said why.
+        if several && drawing.source == Source::Bought {
+            planned.besides.push(format!("{} is bought in: nothing of it is made", drawing.name));
+            continue;
+        }
         match plan_of(drawing, solved, metric, &chosen.bench) {
             Ok(plan) => planned.plans.push((PathBuf::from(&drawing.file), plan)),
             Err(faults) => planned.problems.extend(faults),

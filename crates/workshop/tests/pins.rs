@@ -368,3 +368,11 @@ fn a_wish_without_a_name_is_a_fault() {
     let faults = read_bench("bench.toml", &text).map(|_| ()).expect_err("no name");
     assert!(shown(&faults).contains("has no name"), "{}", shown(&faults));
 }
+
+/// Nothing of a bought part is made: asked for its sheets, the program says so.
+#[test]
+fn a_bought_part_has_no_sheets() {
+    let bought = read(&LEVER.replacen("part =", "bought = true\npart =", 1));
+    let fault = shown(&workshop::plan::plan(&bought, &bench()).map(|_| ()).expect_err("nothing to make"));
+    assert!(fault.contains("Valve lever is bought in: nothing of it is made"), "{fault}");
+}

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use workshop::drawing::{Drawing, Solved};
-use workshop::metric::{Memory, MetricPart, Moved, Other, Piece, Proof, worth_telling};
+use workshop::metric::{
+    Memory, MetricPart, Moved, Other, Piece, Proof, Standing, ToBuy, unused, worth_telling,
+};
 use workshop::plan::{changes, possible, sheet::Change};
 use workshop::problem::{Outcome, Problem};
 use workshop::why::Figure;
@@ -53,13 +55,18 @@ impl Metric {
                 .table("to buy in all", &["what", "for"], in_all(&chosen.parts))
                 .lines("how sure in all", vec![sure_in_all(&chosen.parts)]);
         }
+        // One part alone does not tell what the others have use for.
+        if self.path.is_dir() {
+            let parts: Vec<&MetricPart> = chosen.parts.iter().map(|part| &part.metric).collect();
+            answer = answer.lines("would be bought", unused(&chosen.bench, &parts));
+        }
         Ok(answer.problems(chosen.problems))
     }
 
     fn part(&self, answer: Answer, drawing: &Drawing, metric: &MetricPart) -> Answer {
         let name = &drawing.name;
         let changes = changes(drawing, metric);
-        let bought = metric.purchases.iter().map(|buy| vec![buy.what.clone(), buy.because.clone()]);
+        let bought = metric.purchases.iter().map(to_buy);
         let reasons = if self.why { changes.iter().map(reason).collect() } else { Vec::new() };
         answer
             .table(format!("{name} ({})", drawing.file), COLUMNS, changes.iter().map(row).collect())
@@ -84,6 +91,15 @@ impl Metric {
             worth_telling(&change.refused).take(REFUSED_LISTED).map(row).collect()
         }
     }
+}
+
+/// A thing to buy and what needs it; one that would be bought anyhow says so.
+fn to_buy(buy: &ToBuy) -> Vec<String> {
+    let because = match buy.standing {
+        Standing::Needed => buy.because.clone(),
+        Standing::Ticked => format!("{} (ticked: it costs nothing in the choice)", buy.because),
+    };
+    vec![buy.what.clone(), because]
 }
 
 /// What follows when one size is taken otherwise, in the part of a path and in the

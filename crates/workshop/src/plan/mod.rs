@@ -33,7 +33,7 @@ use views::{Lettering, views};
 use crate::aids::aid_sheet_for;
 use crate::bench::Bench;
 use crate::drawing::solid::broken_in_space;
-use crate::drawing::{Drawing, Part, Solved, solve};
+use crate::drawing::{Drawing, Part, Solved, Source, solve};
 use crate::metric::{MetricPart, material, metricate};
 use crate::order::work::{Machine, Step};
 use crate::order::{Held, order_of_work};
@@ -71,6 +71,13 @@ pub fn possible(drawing: &Drawing) -> Outcome<Solved> {
 ///
 /// Walls too thin in depth, an order that does not exist, settings out of reach.
 pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &Bench) -> Outcome<Plan> {
+    if drawing.source == Source::Bought {
+        return Err(vec![
+            Problem::new(format!("{} is bought in: nothing of it is made", drawing.name))
+                .at(drawing.file.clone())
+                .mend("take `bought = true` out of its file to have it planned"),
+        ]);
+    }
     let (material, _) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let drawn = Part::as_drawn(drawing, solved);
     let part = drawn.with_sizes(metric.sizes.clone());
