@@ -1,10 +1,13 @@
 //! The best choice, and the proof that nothing is better.
 //!
-//! Each connected group is searched by itself: depth first, in the order its
-//! buckets give, cheapest bound first, passing over whatever cannot beat the
-//! best so far. Small tables are tried first; where they prove nothing in a few
-//! nodes, larger ones follow. Nodes are counted, never time, so the same model
-//! gives the same answer everywhere.
+//! What no best choice would buy goes first (`buying`); the rest falls
+//! into groups that have nothing to do with one another, each searched by itself, or by
+//! what several parts could buy (`shared`). In a group that hangs
+//! together loosely small tables give the answer (`bucket`); for the
+//! others every demand bids for the cost of its sizes, and sizes are fixed one by one
+//! under the bound that gives (`prices`, `branch`).
+//! Where that proves nothing within half the effort, larger tables follow. Nodes are
+//! counted, never time, so the same model gives the same answer everywhere.
 
 use super::branch::branch;
 use super::bucket::{Buckets, LongSums};
