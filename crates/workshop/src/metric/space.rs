@@ -32,6 +32,10 @@ const UNNAMED: f64 = 2.0;
 /// Where a wall could move by so much more than it must be, it is not measured.
 const WIDE_MM: f64 = 0.5;
 
+/// How often one wall is measured for one choice. Past that it is let pass: what is broken
+/// is refused once all is chosen, and what is thin is said on the sheet.
+const MEASURED: usize = 10_000;
+
 /// How many measured walls are kept to tell others by.
 const REMEMBERED: usize = 32;
 
@@ -150,6 +154,7 @@ impl Demands<'_> {
         let strengths: Vec<f64> =
             dimensions.iter().map(|&(_, strength)| strength).chain(threads.iter().map(|_| 1.0)).collect();
         let known: Mutex<Vec<(Vec<f64>, f64)>> = Mutex::default();
+        let exact: Mutex<BTreeMap<Vec<Length>, Option<f64>>> = Mutex::default();
         let judge = move |spans: &[Span]| {
             let (of_sizes, of_threads) = spans.split_at(dimensions.len());
             let (mut sizes, mut play_mm) = (base.clone(), 0.0);
@@ -190,8 +195,15 @@ impl Demands<'_> {
                 return Judgement::Unsure;
             }
             let (drawing, solved) = &*drawing;
-            let part = Part::as_drawn(drawing, solved).with_sizes(sizes);
-            let Some(apart_mm) = apart_in_space(&part, first, beside) else {
+            let mut exact = exact.lock().unwrap_or_else(PoisonError::into_inner);
+            if exact.len() >= MEASURED && !exact.contains_key(&at) {
+                return Judgement::Holds;
+            }
+            let apart = exact.entry(at).or_insert_with(|| {
+                let part = Part::as_drawn(drawing, solved).with_sizes(sizes);
+                apart_in_space(&part, first, beside)
+            });
+            let Some(apart_mm) = *apart else {
                 // One opens through the other: there is no wall to be too thin.
                 return if play_mm > 0.0 { Judgement::Unsure } else { Judgement::Holds };
             };
