@@ -293,7 +293,7 @@ fn the_work_as_it_lies_shows_metal_stock_hidden_edges_and_axes() {
 #[test]
 fn the_changes_of_an_ordinary_part_stand_on_one_page() {
     let change = |n: usize| workshop::plan::sheet::Change {
-        name: format!("hole {}: {}", n / 2, if n % 2 == 0 { "from left edge" } else { "diameter" }),
+        name: format!("hole {}: {}", n / 2, if n.is_multiple_of(2) { "from left edge" } else { "diameter" }),
         written: "13/32 in".into(),
         exact: "10.3188".into(),
         chosen: "10.5 mm".into(),

@@ -124,7 +124,7 @@ fn the_list_to_buy_has_all_that_any_size_asks_for() {
         let wishes = choices::wishes(&rows, Some(&metric), &bench);
         for buy in &metric.purchases {
             let wish = wishes.iter().find(|wish| wish.what == buy.what).expect("what is needed is listed");
-            assert_eq!(wish.used, [buy.because.clone()], "{file}");
+            assert_eq!(wish.used, std::slice::from_ref(&buy.because), "{file}");
         }
         for row in &rows {
             for other in &row.became.as_ref().expect("every size has one").others {

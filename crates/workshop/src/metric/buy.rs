@@ -48,11 +48,7 @@ impl Buy {
 
     /// An end mill that has to reach: of the long series where a standard one does not.
     pub fn reaching(mill: &EndMill) -> Self {
-        if *mill == standard_mill(mill.diameter) {
-            return Self::mill(mill.diameter);
-        }
-        let name = format!("{} with flutes of {}", mill_name(mill.diameter), mill.flute);
-        Self::new(name, Goods::EndMill, mill.diameter)
+        Self::new(mill_as_bought(mill), Goods::EndMill, mill.diameter)
     }
 
     /// A slitting saw: the wider one is the dearer.
@@ -75,4 +71,13 @@ impl Buy {
         };
         Self::new(stock_name(stock), Goods::Stock, size)
     }
+}
+
+/// What an end mill is called among the things to buy: with its flutes where a standard
+/// one does not reach.
+pub fn mill_as_bought(mill: &EndMill) -> String {
+    if mill.flute == standard_mill(mill.diameter).flute {
+        return mill_name(mill.diameter);
+    }
+    format!("{} with flutes of {}", mill_name(mill.diameter), mill.flute)
 }

@@ -89,6 +89,7 @@ mod wide;
 
 pub use against::{Against, Broken, Demanded, Other, Price, worth_telling};
 pub use alternatives::{Alternative, Verdict, alternatives};
+pub use buy::mill_as_bought;
 pub use choice::{
     DimensionChoice, Engagement, MadeWith, MetricPart, Owned, Standing, StockChoice, ThreadChoice, ToBuy,
     unused,
@@ -106,5 +107,5 @@ pub use model::{
 pub use search::{Outcome, Proof, Solved, solve, solve_with};
 pub use standoff::{Edit, Standoff, WayOut, can_be_had, standoffs};
 pub use together::{Piece, together};
-pub use way::{drill_name, mill_name, reamer_name, saw_name, taper_reamer_name};
+pub use way::{drill_name, reamer_name, saw_name, taper_reamer_name};
 pub use weigh::{Weight, weights};

@@ -115,7 +115,7 @@ impl Bound {
             own.limit_why = belongs(name);
             own.ruled_out.clear();
         }
-        for (&id, _) in &self.threads {
+        for &id in self.threads.keys() {
             let call = &job.drawing.threads[id.0];
             if call.made.is_some() {
                 continue;

@@ -79,8 +79,8 @@ fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<M
         ties: Ties::default(),
         faults: BTreeMap::new(),
     };
-    for part in 0..pieces.len() {
-        project.begin(part, pieces[part].solved, 0);
+    for (part, piece) in pieces.iter().enumerate() {
+        project.begin(part, piece.solved, 0);
     }
     let parts = loop {
         project.tie();

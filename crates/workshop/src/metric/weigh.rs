@@ -1,7 +1,7 @@
 //! What a choice costs: the few weights of the objective, and the limits that
 //! departures are counted against.
 //!
-//! Everything to buy counts [`THING`](super::model::THING) points and its price band, so that fewest things
+//! Everything to buy counts [`THING`] points and its price band, so that fewest things
 //! come before cheapest, and both before any departure from the drawing. [`weights`]
 //! says all of them.
 //!

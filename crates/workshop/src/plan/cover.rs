@@ -173,11 +173,14 @@ fn ready(job: &Job, aids: &[AidSheet]) -> Vec<(String, Vec<Ready>)> {
         {
             continue;
         }
+        let state = if owned(job.bench, &step.tool) { ReadyState::Owned } else { ReadyState::Buy };
         let what = match &step.tool {
             Tool::Adhesive | Tool::Warmth => "adhesive and clamps".to_owned(),
+            Tool::EndMill(mill) if state == ReadyState::Buy => {
+                format!("{}, {} teeth", metric::mill_as_bought(mill), mill.teeth)
+            }
             tool => tool.words(),
         };
-        let state = if owned(job.bench, &step.tool) { ReadyState::Owned } else { ReadyState::Buy };
         if !tools.iter().any(|t| t.what == what) {
             tools.push(Ready { what, state });
         }
@@ -207,7 +210,7 @@ fn bought_as(tool: &Tool) -> Option<String> {
     match tool {
         Tool::Drill(drill) => Some(metric::drill_name(drill)),
         Tool::Reamer(reamer) => Some(metric::reamer_name(reamer)),
-        Tool::EndMill(mill) => Some(metric::mill_name(mill.diameter)),
+        Tool::EndMill(mill) => Some(metric::mill_as_bought(mill)),
         Tool::Saw(saw) => Some(metric::saw_name(saw)),
         // Named alike on both lists.
         Tool::Tap(_) | Tool::Die(_) | Tool::TaperReamer(_) => Some(tool.words()),
