@@ -262,10 +262,12 @@ const desk = (() => {
   const look = () => { for (const one of papers) lookAt(one); };
   const lookAt = async (one) => {
     if (document.hidden) return;
+    const told = one.told;
     const { ok, said } = await ask(one.stamped);
     if (!ok || said.stamp === one.told) return;
     then(async () => {
-      if (said.stamp === one.stamp) return;
+      // Saved or taken up while the answer was on its way: the next look tells.
+      if (one.told !== told || said.stamp === one.stamp) return;
       one.told = said.stamp;
       if (said.stamp === null) return say(`${one.name} is gone from the folder. Saving puts it back.`, true);
       if (changed(one)) {
