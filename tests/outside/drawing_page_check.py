@@ -1,21 +1,19 @@
 """Enters a whole part on the page Drawing with the keyboard alone, and looks at the page."""
 
 import pathlib
-import re
 import shutil
-import subprocess
 import tempfile
 import time
 import tomllib
 import unittest
 
-from program import ROOT, browser, wait
+from pages import Pages
+from program import ROOT, browser
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 PICTURES = ROOT / "target" / "pages"
-BINARY = ROOT / "target" / "debug" / "oddleg"
 
 # What a person writing the file by hand would write.
 WRITTEN = '''part = "Clack plate"
@@ -58,7 +56,7 @@ fit = "running"
 '''
 
 
-class DrawingPage(unittest.TestCase):
+class DrawingPage(Pages, unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         cls.folder = pathlib.Path(tempfile.mkdtemp())
@@ -71,24 +69,6 @@ class DrawingPage(unittest.TestCase):
         cls.browser = browser(cls.folder / "profile")
         PICTURES.mkdir(parents=True, exist_ok=True)
 
-    @classmethod
-    def served(cls, folder):
-        server = subprocess.Popen([BINARY, "open", folder], stdout=subprocess.PIPE, text=True)
-        cls.servers.append(server)
-        for line in server.stdout:
-            found = re.search(r"http://127\.0\.0\.1:\d+", line)
-            if found:
-                return found.group()
-
-    @classmethod
-    def tearDownClass(cls):
-        cls.browser.quit()
-        for server in cls.servers:
-            server.kill()
-            server.wait()
-            server.stdout.close()
-        shutil.rmtree(cls.folder, ignore_errors=True)
-
     def setUp(self):
         self.size(1400, 1000)
 
@@ -100,18 +80,6 @@ class DrawingPage(unittest.TestCase):
         # Not every draft is saved: let the next test leave the page without being asked.
         self.script("addEventListener('beforeunload', (event) => event.stopImmediatePropagation(), true)")
         self.browser.get("about:blank")
-
-    def size(self, width, height):
-        self.browser.execute_cdp_cmd(
-            "Emulation.setDeviceMetricsOverride",
-            {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False},
-        )
-
-    def script(self, words, *arguments):
-        return self.browser.execute_script(words, *arguments)
-
-    def until(self, holds, what):
-        wait(self.browser).until(lambda _: holds(), what)
 
     def go(self, address):
         self.browser.get(address)

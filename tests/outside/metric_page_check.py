@@ -1,24 +1,22 @@
 """Changes the choice on the page Metric with the keyboard alone, and looks at the page."""
 
 import pathlib
-import re
 import shutil
-import subprocess
 import tempfile
 import time
 import tomllib
 import unittest
 
-from program import ROOT, browser, wait
+from pages import Pages
+from program import ROOT, browser
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 PICTURES = ROOT / "target" / "pages"
-BINARY = ROOT / "target" / "debug" / "oddleg"
 
 
-class MetricPage(unittest.TestCase):
+class MetricPage(Pages, unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         cls.folder = pathlib.Path(tempfile.mkdtemp())
@@ -28,24 +26,6 @@ class MetricPage(unittest.TestCase):
         cls.address = cls.served(cls.project)
         cls.browser = browser(cls.folder / "profile")
         PICTURES.mkdir(parents=True, exist_ok=True)
-
-    @classmethod
-    def served(cls, folder):
-        server = subprocess.Popen([BINARY, "open", folder], stdout=subprocess.PIPE, text=True)
-        cls.servers.append(server)
-        for line in server.stdout:
-            found = re.search(r"http://127\.0\.0\.1:\d+", line)
-            if found:
-                return found.group()
-
-    @classmethod
-    def tearDownClass(cls):
-        cls.browser.quit()
-        for server in cls.servers:
-            server.kill()
-            server.wait()
-            server.stdout.close()
-        shutil.rmtree(cls.folder, ignore_errors=True)
 
     def setUp(self):
         self.refused = 0
@@ -65,18 +45,6 @@ class MetricPage(unittest.TestCase):
         for name in ["parts", "bench.toml"]:
             here, there = self.project / name, ROOT / "examples" / "kittiwake" / name
             shutil.copytree(there, here, dirs_exist_ok=True) if there.is_dir() else shutil.copy(there, here)
-
-    def size(self, width, height):
-        self.browser.execute_cdp_cmd(
-            "Emulation.setDeviceMetricsOverride",
-            {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False},
-        )
-
-    def script(self, words, *arguments):
-        return self.browser.execute_script(words, *arguments)
-
-    def until(self, holds, what):
-        wait(self.browser).until(lambda _: holds(), what)
 
     def go(self, part, address=None):
         self.browser.get(f"{address or self.address}/parts/{part}/metric")
