@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use super::edges::{Course, Edge, height, is_edge};
-use super::solid::{HAIR_MM, Solid, Spot, joined, plane};
+use super::solid::{HAIR_MM, Solid, Spot, joined, plane, without};
 use crate::drawing::{Axis, FeatureId};
 use crate::geometry::{Bounds, Point, Segment};
 use crate::plan::sheet::{Looking, Stroke};
@@ -244,7 +244,8 @@ pub(super) fn each_once(lines: Vec<Seen>) -> Vec<Seen> {
         takers.dedup();
         for (stroke, _, of) in takers {
             let own = stretches.iter().filter(|s| s.stroke == stroke && s.of == of).map(|s| s.ends);
-            let left = without(joined(closed_up(own.collect())), &covered);
+            let mut left = without(joined(closed_up(own.collect())), &covered);
+            left.retain(|[from, to]| to - from > SPECK_MM);
             covered.extend(&left);
             let left = round_the_right(&base, left);
             drawn.extend(left.into_iter().map(|ends| Seen { of, stroke, segment: along(&base, ends) }));
@@ -286,26 +287,6 @@ fn closed_up(stretches: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
 
 /// Shorter than this is what rounding left of a line, not a line.
 const SPECK_MM: f64 = 0.02;
-
-fn without(stretches: Vec<[f64; 2]>, covered: &[[f64; 2]]) -> Vec<[f64; 2]> {
-    let mut left = Vec::new();
-    for [mut from, to] in stretches {
-        for &[a, b] in covered {
-            if b <= from || a >= to {
-                continue;
-            }
-            if a > from {
-                left.push([from, a]);
-            }
-            from = b;
-        }
-        if from < to {
-            left.push([from, to]);
-        }
-    }
-    left.retain(|[from, to]| to - from > SPECK_MM);
-    left
-}
 
 /// Whole thousandths; the shift keeps common sizes off the border between two.
 fn thousandths(mm: f64) -> i64 {

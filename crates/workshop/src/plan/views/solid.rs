@@ -210,23 +210,7 @@ impl Solid {
         for piece in &self.cuts {
             piece.stretches(spot, along, &mut cut);
         }
-        let cut = joined(cut);
-        let mut left = Vec::new();
-        for [mut from, to] in metal {
-            for &[a, b] in &cut {
-                if b <= from || a >= to {
-                    continue;
-                }
-                if a > from {
-                    left.push([from, a]);
-                }
-                from = b;
-            }
-            if from < to {
-                left.push([from, to]);
-            }
-        }
-        left
+        without(metal, &joined(cut))
     }
 
     /// True when nothing stands between a spot and a reader far away along an axis.
@@ -236,6 +220,26 @@ impl Solid {
             if sign > 0.0 { to <= here + HAIR_MM / 100.0 } else { from >= here - HAIR_MM / 100.0 }
         })
     }
+}
+
+/// What is left of stretches where others, in order and apart, do not cover them.
+pub(super) fn without(stretches: Vec<[f64; 2]>, covered: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let mut left = Vec::new();
+    for [mut from, to] in stretches {
+        for &[a, b] in covered {
+            if b <= from || a >= to {
+                continue;
+            }
+            if a > from {
+                left.push([from, a]);
+            }
+            from = b;
+        }
+        if from < to {
+            left.push([from, to]);
+        }
+    }
+    left
 }
 
 /// Stretches in order, run together where they overlap or touch.
