@@ -15,6 +15,7 @@ use crate::geometry::{Point, Segment};
 use crate::measure::Length;
 use crate::order::work::{Machine, Step};
 use crate::order::{Located, Work};
+use crate::why::Figure;
 
 /// The picture of one setup, with its rows' numbers.
 pub fn scene(setup: &Setup, rows: &[Keyed]) -> Scene {
@@ -221,23 +222,29 @@ fn datum_dimensions(setup: &Setup, rows: &[Keyed], scene: &mut Scene) {
             shown.push(id);
             let (x, y) = setup.read(id);
             let place = Point::at(x, y);
-            let mut add = |axis: &str, value: Length, runs| {
+            for (axis, value, runs) in [("X", x, Runs::Across), ("Y", y, Runs::Up)] {
                 if value != Length::ZERO {
-                    let figure = keyed.row.sets.iter().find(|f| f.label() == axis);
-                    scene.dimensions.push(SceneDimension {
-                        from: Point::ORIGIN,
-                        to: place,
-                        runs,
-                        text: figure.map_or_else(
-                            || value.decimals(2),
-                            |f| f.shown.trim_end_matches(" mm").to_owned(),
-                        ),
-                        figure: figure.map(|f| f.name.clone()),
-                    });
+                    scene.dimensions.push(from_datum(keyed, place, axis, value, runs));
                 }
-            };
-            add("X", x, Runs::Across);
-            add("Y", y, Runs::Up);
+            }
         }
     }
+}
+
+/// How far a place lies from the datum along an axis: as the row sets it, or as it is
+/// where the row sets nothing there.
+fn from_datum(keyed: &Keyed, place: Point, axis: &str, value: Length, runs: Runs) -> SceneDimension {
+    match keyed.row.sets.iter().find(|figure| figure.label() == axis) {
+        Some(figure) => figured([Point::ORIGIN, place], runs, figure),
+        None => {
+            let text = value.decimals(2);
+            SceneDimension { from: Point::ORIGIN, to: place, runs, text, figure: None }
+        }
+    }
+}
+
+/// A dimension that says what a figure shows.
+fn figured([from, to]: [Point; 2], runs: Runs, figure: &Figure) -> SceneDimension {
+    let text = figure.shown.trim_end_matches(" mm").to_owned();
+    SceneDimension { from, to, runs, text, figure: Some(figure.name.clone()) }
 }

@@ -1,13 +1,13 @@
 //! A plate on edge, as it stands.
 
-use super::{done_by_now, outline_words, slot, when};
+use super::{done_by_now, from_datum, outline_words, slot, when};
 use crate::drawing::{Axis, DimensionId, Face, FeatureId, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
 use crate::plan::frame::Blank;
 use crate::plan::job::Setup;
 use crate::plan::rows::Keyed;
-use crate::plan::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
+use crate::plan::sheet::{Mark, Runs, Scene, SceneHole, When};
 use crate::plan::views::{blank_scene, box_lines, step_profile};
 
 /// A plate on edge: a block as long as the work and as thick.
@@ -63,18 +63,8 @@ pub fn edge_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
                 && setup.part.at(id, Axis::Z).is_some()
                 && !scene.dimensions.iter().any(|d| d.to == place)
             {
-                for (value, runs, axis) in [(x, Runs::Across, "X"), (y, Runs::Up, "Y")] {
-                    let figure = keyed.row.sets.iter().find(|f| f.label() == axis);
-                    scene.dimensions.push(SceneDimension {
-                        from: Point::ORIGIN,
-                        to: place,
-                        runs,
-                        text: figure.map_or_else(
-                            || value.decimals(2),
-                            |f| f.shown.trim_end_matches(" mm").to_owned(),
-                        ),
-                        figure: figure.map(|f| f.name.clone()),
-                    });
+                for (axis, value, runs) in [("X", x, Runs::Across), ("Y", y, Runs::Up)] {
+                    scene.dimensions.push(from_datum(keyed, place, axis, value, runs));
                 }
             }
         }

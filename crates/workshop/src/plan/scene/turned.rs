@@ -1,13 +1,13 @@
 //! A turned part as it lies, in the lathe or on the mill.
 
-use super::when;
+use super::{figured, when};
 use crate::drawing::{Body, Depth, Face, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
 use crate::order::Held;
 use crate::plan::job::Setup;
 use crate::plan::rows::Keyed;
-use crate::plan::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
+use crate::plan::sheet::{Mark, Runs, Scene, SceneHole, When};
 use crate::plan::views::{Lettering, blank_scene, box_lines, circle_line, section_lines, views};
 
 /// A turned part in the lathe: the worked end to the right.
@@ -51,13 +51,8 @@ pub fn lathe_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
             if let Some(stop) = keyed.row.sets.iter().find(|f| f.label() == "stop at") {
                 let far = a.min(b);
                 if !scene.dimensions.iter().any(|d| (d.to.x_mm - far).abs() < 1e-9) {
-                    scene.dimensions.push(SceneDimension {
-                        from: Point::new(0.0, -bar),
-                        to: Point::new(far, -bar),
-                        runs: Runs::Across,
-                        text: stop.shown.trim_end_matches(" mm").to_owned(),
-                        figure: Some(stop.name.clone()),
-                    });
+                    let ends = [Point::new(0.0, -bar), Point::new(far, -bar)];
+                    scene.dimensions.push(figured(ends, Runs::Across, stop));
                 }
             }
         }
@@ -161,13 +156,7 @@ fn on_end(setup: &Setup, rows: &[Keyed]) -> Scene {
                 figure.label() == axis || figure.label() == format!("{axis}, hole 1")
             };
             if let Some(figure) = keyed.row.sets.iter().find(own).filter(|_| value != Length::ZERO) {
-                scene.dimensions.push(SceneDimension {
-                    from: Point::ORIGIN,
-                    to: Point::at(x, y),
-                    runs,
-                    text: figure.shown.trim_end_matches(" mm").to_owned(),
-                    figure: Some(figure.name.clone()),
-                });
+                scene.dimensions.push(figured([Point::ORIGIN, Point::at(x, y)], runs, figure));
             }
         }
     }
@@ -203,13 +192,7 @@ pub fn turned_on_mill(setup: &Setup, rows: &[Keyed]) -> Scene {
                 let at = Point::new(x.as_mm(), 0.0) + shift;
                 scene.marks.push(Mark { number: keyed.row.number, at });
                 if let Some(figure) = keyed.row.sets.iter().find(|f| f.label() == "X") {
-                    scene.dimensions.push(SceneDimension {
-                        from: Point::new(0.0, at.y_mm),
-                        to: at,
-                        runs: Runs::Across,
-                        text: figure.shown.trim_end_matches(" mm").to_owned(),
-                        figure: Some(figure.name.clone()),
-                    });
+                    scene.dimensions.push(figured([Point::new(0.0, at.y_mm), at], Runs::Across, figure));
                 }
             }
         }
