@@ -363,10 +363,7 @@ fn slit(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     } else {
         "slitting steel and iron: 15 to 20 m/min"
     });
-    let mut figures = setup.place_all(number, found.figures(why));
-    if !figures.is_empty() {
-        row.speed = Some(figures.remove(0));
-    }
+    row.speed = setup.place_all(number, found.speed.figures(why)).into_iter().next();
     let (rx, ry) = setup.read(into);
     let (across, plane) = match toward.axis() {
         crate::drawing::Axis::X => ("Y", ry),
@@ -398,14 +395,8 @@ fn slit(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     let deep = geometry("from the outside of the boss to the centre of the bore")
         .because(setup.job.why_dimension(width));
     row.depth.push(setup.slide(number, "depth", depth, deep));
-    // Of what is left the person sets the feed and measures the width; that the
-    // saw reaches has been seen to.
-    for figure in figures {
-        match figure.label() {
-            "feed" => row.depth.push(figure),
-            "width of the slit" => row.check = Some(figure),
-            _ => {}
-        }
-    }
+    // That the saw reaches has been seen to.
+    row.depth.extend(setup.place_all(number, found.feed_figures()));
+    row.check = setup.place_all(number, vec![found.width_figure()]).pop();
     Ok(())
 }

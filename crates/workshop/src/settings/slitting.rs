@@ -91,7 +91,7 @@ pub fn slitting(
 }
 
 impl Slitting {
-    /// The rows of the sheet; `aim` is why that cutting speed.
+    /// Everything that is worked out; `aim` is why that cutting speed.
     pub fn figures(&self, aim: Why) -> Vec<Figure> {
         let reach = practice(format!(
             "half the difference of saw {} and collar {}, less {}",
@@ -100,17 +100,25 @@ impl Slitting {
             mm(collar_clearance())
         ));
         let mut figures = self.speed.figures(aim);
-        figures.extend(self.feed.figures().into_iter().map(|f| Figure {
+        figures.extend(self.feed_figures());
+        figures.push(Figure::new("deepest slit for this saw", mm(self.reach), reach));
+        figures.push(self.width_figure());
+        figures
+    }
+
+    /// The feed.
+    pub fn feed_figures(&self) -> Vec<Figure> {
+        let slower = |f: Figure| Figure {
             why: practice("a saw runs out: a third of its teeth do the cutting").because(f.why),
             ..f
-        }));
-        figures.push(Figure::new("deepest slit for this saw", mm(self.reach), reach));
-        figures.push(Figure::new(
-            "width of the slit",
-            mm(self.saw.width),
-            practice("the saw's thickness, a little more if it wobbles"),
-        ));
-        figures
+        };
+        self.feed.figures().into_iter().map(slower).collect()
+    }
+
+    /// What to measure.
+    pub fn width_figure(&self) -> Figure {
+        let why = practice("the saw's thickness, a little more if it wobbles");
+        Figure::new("width of the slit", mm(self.saw.width), why)
     }
 }
 
