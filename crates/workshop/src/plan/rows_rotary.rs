@@ -36,13 +36,13 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::RoundEnd => {
             let arc = arc_at(setup, centre(setup), setup.turned_rad(), step.feature)?;
             let setting = set_arc(arc, mill.diameter, RotaryTable::from(table), bearable())?;
-            let mut figures = setting.figures();
+            let mut figures = setting.figures_on_the_rim();
             if arc.sweep == Angle::degrees(360) {
                 // All the way round there is nowhere to start or stop, and nothing to gouge.
                 figures.retain(|f| !ENDS.contains(&f.name.as_str()));
             }
             figures.insert(0, roughing(setup, setting.offset, mill.diameter));
-            row.sets = setup.place_all(number, as_on_the_rim(figures));
+            row.sets = setup.place_all(number, figures);
             // Set by the slide, the spindle off to the right; a step too far leaves metal.
             let slide_step = setup.job.bench.mill.readout.step();
             let offset = setting.offset.rounded(slide_step, Toward::More);
@@ -64,7 +64,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 let step_of_slide = setup.job.bench.mill.readout.step();
                 let setting =
                     set_flank(edge, mill.diameter, Facing::Front, RotaryTable::from(table), step_of_slide)?;
-                let mut figures = as_on_the_rim(setting.figures()).into_iter();
+                let mut figures = setting.figures_on_the_rim().into_iter();
                 row.sets.extend(figures.by_ref().take(1).map(|figure| Figure {
                     name: setup.named(number, &format!("{words}, {}", figure.name)),
                     ..figure
@@ -97,14 +97,6 @@ fn round_size(setup: &Setup, step: &Step) -> Option<DimensionId> {
         (_, &Body::Disc { diameter, .. }) => Some(diameter),
         _ => None,
     }
-}
-
-/// Angles as the rim of the table is marked, in degrees and minutes alone: a
-/// reckoner shows the decimals before them.
-pub fn as_on_the_rim(figures: Vec<Figure>) -> Vec<Figure> {
-    let minutes = |shown: &str| shown.split_once(" (")?.1.strip_suffix(')').map(str::to_owned);
-    let marked = |figure: Figure| Figure { shown: minutes(&figure.shown).unwrap_or(figure.shown), ..figure };
-    figures.into_iter().map(marked).collect()
 }
 
 /// How the waste comes off before the last cut at the offset.

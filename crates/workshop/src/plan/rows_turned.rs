@@ -4,7 +4,6 @@
 use super::job::Setup;
 use super::rows_lathe::{bar_diameter, cuts, diameter_before, shoulder};
 use super::rows_mill::{Floor, cut_depths};
-use super::rows_rotary::as_on_the_rim;
 use super::sheet::Row;
 use crate::drawing::{FeatureId, Kind, SectionEnd, SectionSize};
 use crate::measure::Length;
@@ -218,9 +217,7 @@ pub fn mill_flats(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Probl
     }
     row.depth =
         cut_depths(setup, number, (found.depth, Floor::Stays), passes::Cut::SideRoughing, mill.diameter)?;
-    let figures = found.figures();
-    let turned = as_on_the_rim(figures);
-    for figure in turned.into_iter().skip(1) {
+    for figure in found.figures_on_the_rim().into_iter().skip(1) {
         let figure = Figure { name: setup.named(number, &figure.name), ..figure };
         if figure.label() == "width of a flat" {
             row.depth.push(figure);

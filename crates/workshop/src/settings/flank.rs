@@ -137,8 +137,18 @@ pub fn set_flank(
 }
 
 impl FlankSetting {
-    /// The rows of the sheet, in the order they are set.
+    /// Everything that is worked out, in the order it is set.
     pub fn figures(&self) -> Vec<Figure> {
+        self.figures_in(both_angles)
+    }
+
+    /// The rows of the sheet, the angle as the rim of the table is marked: in degrees and
+    /// minutes alone.
+    pub fn figures_on_the_rim(&self) -> Vec<Figure> {
+        self.figures_in(Angle::degrees_minutes)
+    }
+
+    fn figures_in(&self, shown: fn(Angle) -> String) -> Vec<Figure> {
         let lay =
             geometry(format!("the edge lies along X when the table reads {}", self.reading.decimals(4)))
                 .because(why_nought(self.table));
@@ -150,7 +160,7 @@ impl FlankSetting {
         let from = geometry("level with the tangent point, or one cutter radius clear of an open end");
         let to = from.clone();
         vec![
-            Figure::new("turn the table to", both_angles(self.reading_set), lay),
+            Figure::new("turn the table to", shown(self.reading_set), lay),
             Figure::new("Y from the table centre", set_mm(self.y.value, self.step), y),
             Figure::new("X from the table centre, start", set_mm(self.x_from.value, self.step), from),
             Figure::new("X from the table centre, stop", set_mm(self.x_to.value, self.step), to),

@@ -74,8 +74,18 @@ pub fn flats(flats: Flats) -> Result<Milled, Problem> {
 }
 
 impl Milled {
-    /// The rows of the sheet.
+    /// Everything that is worked out.
     pub fn figures(&self) -> Vec<Figure> {
+        self.figures_in(both_angles)
+    }
+
+    /// The rows of the sheet, angles as the rim of a dividing head is marked: in degrees
+    /// and minutes alone.
+    pub fn figures_on_the_rim(&self) -> Vec<Figure> {
+        self.figures_in(Angle::degrees_minutes)
+    }
+
+    fn figures_in(&self, shown: fn(Angle) -> String) -> Vec<Figure> {
         let depth = if self.flats.count == 1 {
             geometry(format!("{} less {} across", mm(self.flats.round), mm(self.flats.across)))
         } else {
@@ -88,7 +98,7 @@ impl Milled {
         for (n, &angle) in self.angles.iter().enumerate().skip(1) {
             let why = geometry(format!("a whole turn by {}", self.flats.count))
                 .because(practice("always turned the same way, so that the worm's slack stays on one side"));
-            figures.push(Figure::new(format!("flat {} at", n + 1), both_angles(angle), why));
+            figures.push(Figure::new(format!("flat {} at", n + 1), shown(angle), why));
         }
         let width = geometry("the chord of the round at that depth, or as far as the next flat")
             .because(practice("a second sight of the depth: a flat too narrow is too shallow"));

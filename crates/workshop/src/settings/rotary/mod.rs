@@ -201,12 +201,22 @@ impl Turn {
 }
 
 impl ArcSetting {
-    /// The rows of the sheet, in the order they are set.
+    /// Everything that is worked out, in the order it is set.
     pub fn figures(&self) -> Vec<Figure> {
+        self.figures_in(both_angles)
+    }
+
+    /// The rows of the sheet, angles as the rim of the table is marked: in degrees and
+    /// minutes alone.
+    pub fn figures_on_the_rim(&self) -> Vec<Figure> {
+        self.figures_in(Angle::degrees_minutes)
+    }
+
+    fn figures_in(&self, shown: fn(Angle) -> String) -> Vec<Figure> {
         let mut figures = vec![
             Figure::new("offset from the table centre", mm(self.offset), self.why_offset()),
-            self.reading_figure("start at", self.begin, self.begin_set),
-            self.reading_figure("stop at", self.end, self.end_set),
+            self.reading_figure("start at", self.begin, shown(self.begin_set)),
+            self.reading_figure("stop at", self.end, shown(self.end_set)),
             Figure::new("turn the table", format!("{}, seen from above", self.turn.word()), self.why_turn()),
             Figure::new("handle turns", self.shown_turns(), self.why_turns()),
         ];
@@ -220,7 +230,7 @@ impl ArcSetting {
             if let Some(overrun) = self.greatest_overrun {
                 let why = by_geometry(format!("this overrun gouges {}: {rule}", mm(self.gouge_allowed)));
                 let set = to_division(overrun, self.table.division, Toward::Less);
-                figures.push(Figure::new("greatest overrun", both_angles(set), why));
+                figures.push(Figure::new("greatest overrun", shown(set), why));
             }
         }
         figures
@@ -238,14 +248,14 @@ impl ArcSetting {
         practice(statement)
     }
 
-    fn reading_figure(&self, name: &str, exact: Angle, set: Angle) -> Figure {
+    fn reading_figure(&self, name: &str, exact: Angle, shown: String) -> Figure {
         let why = by_geometry(format!(
             "the arc ends at {}; the nearest division of {} within it",
             exact.decimals(4),
             self.table.division
         ))
         .because(why_nought(self.table));
-        Figure::new(name, both_angles(set), why)
+        Figure::new(name, shown, why)
     }
 
     fn why_turn(&self) -> Why {
