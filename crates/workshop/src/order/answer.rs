@@ -2,8 +2,8 @@
 
 use super::build;
 use super::deed::{Job, Lot, Makings, Scheme, Token};
-use super::model::{After, Model, OpId, Plan, Tally};
-use super::work::{Aid, Held, OrderOfWork, Proof, Step, Sure};
+use super::model::{After, Model, OpId, Plan, Spoil, Tally};
+use super::work::{Aid, Held, Loss, OrderOfWork, Proof, Step, Sure};
 use super::{check, model, plates, rules, search, traps, turned};
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
@@ -245,6 +245,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             text: build::name(job, deed),
             minutes: deed.minutes,
             why: why(model, plan, step.op, place),
+            takes_away: losses(model, step.op),
         });
     }
     order
@@ -285,10 +286,20 @@ fn why(model: &Model, plan: &Plan, op: OpId, place: usize) -> Why {
             why = why.because(reason(format!("it comes after `{}`", model.name(*earlier)), because));
         }
     }
-    for spoil in &operation.spoils {
-        why = why.because(reason(format!("it takes away the {}", token(spoil.token)), &spoil.because));
+    for Loss { what, because } in losses(model, op) {
+        why = why.because(reason(format!("it takes away the {what}"), &because));
     }
     why
+}
+
+/// What a step takes away.
+fn losses(model: &Model, op: OpId) -> Vec<Loss> {
+    let spoils = model.operations[op.0].spoils.iter();
+    let loss = |spoil: &Spoil| Loss {
+        what: model.tokens[spoil.token.0].name.clone(),
+        because: spoil.because.clone(),
+    };
+    spoils.map(loss).collect()
 }
 
 /// Both ends of a held distance stand in one holding, or the locating error of two

@@ -68,6 +68,17 @@ pub struct Step {
     pub minutes: u64,
     /// Why here: what it needs, and what it would lose elsewhere.
     pub why: Why,
+    /// What is gone after it.
+    pub takes_away: Vec<Loss>,
+}
+
+/// Something to hold or locate by that a step takes away.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Loss {
+    /// What is gone: `square edges`.
+    pub what: String,
+    /// Why that goes.
+    pub because: String,
 }
 
 /// How far a tool goes in.

@@ -4,7 +4,7 @@ use super::job::Setup;
 use super::rows_hole;
 use crate::drawing::{Body, Drawing, Form, Hand};
 use crate::measure::Length;
-use crate::order::work::{Holding, Machine, Step};
+use crate::order::work::{Holding, Loss, Machine, Step};
 use crate::order::{Held, Located, Pieces, Work};
 
 /// `Mill: on parallels in the vice, front face up`.
@@ -225,20 +225,18 @@ pub fn wanted(drawing: &Drawing) -> String {
 pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
     let mut notes: Vec<String> = Vec::new();
     let index = setup.number - 1;
-    let lost_before = |statement: &str| {
+    let lost_before = |loss: &Loss| {
         let earlier = setup.job.order.steps.iter().filter(|step| step.setup < index);
-        earlier.flat_map(|step| &step.why.because).any(|reason| reason.statement == statement)
+        earlier.flat_map(|step| &step.takes_away).any(|known| known == loss)
     };
     for step in steps {
         // What one step takes away goes by one name: the first says enough.
-        let losses = step.why.because.iter().filter_map(|reason| {
-            let lost = reason.statement.strip_prefix("it takes away the ")?;
-            (!lost_before(&reason.statement)).then_some(lost)
-        });
-        let Some(lost) = losses.into_iter().next() else { continue };
+        let Some(Loss { what, because }) = step.takes_away.iter().find(|loss| !lost_before(loss)) else {
+            continue;
+        };
         // Both hands lose the same thing: say it once.
-        let lost = lost.replace(" of the right hand", "").replace(" of the left hand", "");
-        let note = format!("Afterwards there is no {lost}.");
+        let what = what.replace(" of the right hand", "").replace(" of the left hand", "");
+        let note = format!("Afterwards there is no {what}: {because}.");
         if !notes.contains(&note) {
             notes.push(note);
         }
