@@ -23,7 +23,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     fs::create_dir_all(&folder)?;
     fs::write(folder.join(format!("{name}.pdf")), sheets::print_pdf(&plan).map_err(said)?)?;
     fs::write(folder.join(format!("{name}.html")), sheets::print_html(&plan).map_err(said)?)?;
-    for (page, svg) in sheets::page_svgs(&plan).map_err(said)? {
+    for (page, svg) in sheets::page_svgs(&sheets::page_inks(&plan)) {
         fs::write(folder.join(format!("{name}-{page}.svg")), svg)?;
     }
     for (key, title) in sheets::titles(&plan) {

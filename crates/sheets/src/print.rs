@@ -101,26 +101,31 @@ pub fn print_html(plan: &Plan) -> Outcome<String> {
 /// # Errors
 /// A [`Problem`] when the writer refuses the document.
 pub fn print_pdf(plan: &Plan) -> Outcome<Vec<u8>> {
-    pdf::write(&plan.part, &page_inks(plan)).map_err(|problem| vec![problem])
+    pages_pdf(plan, &page_inks(plan))
 }
 
-/// Every printed page as an SVG file: the name of the file without its ending,
-/// and what it holds.
+/// The pages of a plan, as [`page_inks`] gives them, as a PDF document.
 ///
 /// # Errors
-/// None at present: whatever finds no room on a picture stands under it.
-pub fn page_svgs(plan: &Plan) -> Outcome<Vec<(String, String)>> {
+/// A [`Problem`] when the writer refuses the document.
+pub fn pages_pdf(plan: &Plan, pages: &[Ink]) -> Outcome<Vec<u8>> {
+    pdf::write(&plan.part, pages).map_err(|problem| vec![problem])
+}
+
+/// Every page, as [`page_inks`] gives them, as an SVG file: the name of the file without
+/// its ending, and what it holds.
+pub fn page_svgs(pages: &[Ink]) -> Vec<(String, String)> {
     let written =
         |(n, ink): (usize, &Ink)| (format!("page-{:02}", n + 1), svg::write(ink, PAGE, Dress::Alone));
-    Ok(page_inks(plan).iter().enumerate().map(written).collect())
+    pages.iter().enumerate().map(written).collect()
 }
 
 fn sheets(plan: &Plan, medium: Medium) -> Vec<Sheet> {
     pages::all(plan).into_iter().map(|which| pages::sheet(plan, which, medium)).collect()
 }
 
-/// Every printed page as marks on paper: what [`print_pdf`] and [`page_svgs`]
-/// write.
+/// Every printed page as marks on paper: what [`pages_pdf`] and [`page_svgs`] write. To
+/// lay a plan out is what takes long, so it is done once for both.
 pub fn page_inks(plan: &Plan) -> Vec<Ink> {
     paginate(&sheets(plan, Medium::Paper))
 }

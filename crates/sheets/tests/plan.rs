@@ -231,7 +231,7 @@ fn the_pdf_has_the_pages_that_were_laid_out_and_the_same_bytes_each_time() {
     let plan = fixture::plan();
     let pdf = print_pdf(&plan).unwrap();
     let read = lopdf::Document::load_mem(&pdf).unwrap();
-    assert_eq!(read.get_pages().len(), page_svgs(&plan).unwrap().len());
+    assert_eq!(read.get_pages().len(), page_svgs(&page_inks(&plan)).len());
     assert_eq!(pdf, print_pdf(&plan).unwrap());
     assert_eq!(print_html(&plan).unwrap(), print_html(&plan).unwrap());
 }
@@ -255,7 +255,7 @@ fn no_name_however_hostile_becomes_markup() {
     for (key, _) in titles(&plan) {
         all.push_str(&sheet_html(&plan, &key, &|name| format!("/why/{name}")).unwrap());
     }
-    for (_, svg) in page_svgs(&plan).unwrap() {
+    for (_, svg) in page_svgs(&page_inks(&plan)) {
         all.push_str(&svg);
     }
     assert!(!all.contains("<script"));
@@ -319,7 +319,7 @@ fn the_changes_of_an_ordinary_part_stand_on_one_page() {
     plan.cover.changes = (0..150).map(change).collect();
     let many = pages_of(&plan);
     assert!(many > 1);
-    let said = page_svgs(&plan).expect("it prints").into_iter().map(|(_, svg)| svg).collect::<String>();
+    let said = page_svgs(&page_inks(&plan)).into_iter().map(|(_, svg)| svg).collect::<String>();
     assert!(said.contains(&format!("changes from the drawing, on {many} pages")));
 }
 

@@ -39,15 +39,13 @@ impl Sheets {
 
     /// Writes the sheets of one part; gives back the names of the files.
     fn write(&self, stem: &str, plan: &Plan) -> Outcome<Vec<String>> {
+        let pages = sheets::page_inks(plan);
         let mut files = vec![
             (format!("{stem}.html"), sheets::print_html(plan)?.into_bytes()),
-            (format!("{stem}.pdf"), sheets::print_pdf(plan)?),
+            (format!("{stem}.pdf"), sheets::pages_pdf(plan, &pages)?),
         ];
-        files.extend(
-            sheets::page_svgs(plan)?
-                .into_iter()
-                .map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())),
-        );
+        let svgs = sheets::page_svgs(&pages).into_iter();
+        files.extend(svgs.map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())));
         for (name, bytes) in &files {
             let file = self.output.join(name);
             put(&file, bytes).map_err(|fault| vec![unwritable(&file, &fault)])?;
