@@ -123,6 +123,10 @@ impl web::Shop for Folder {
     fn image(&self, name: &str) -> Option<Image> {
         self.store.image(name)
     }
+
+    fn image_stamp(&self, name: &str) -> Option<String> {
+        self.store.image_stamp(name)
+    }
 }
 
 /// The name of a part file without its folder and ending.

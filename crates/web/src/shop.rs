@@ -97,6 +97,10 @@ pub trait Shop: Send + Sync + 'static {
 
     /// A kept picture, or `None` when there is none of that name.
     fn image(&self, name: &str) -> Option<Image>;
+
+    /// Tells whether a kept picture is still the same without reading it; `None` when there
+    /// is none of that name.
+    fn image_stamp(&self, name: &str) -> Option<String>;
 }
 
 /// A file of a project.

@@ -61,14 +61,23 @@ impl Store {
     /// A kept picture.
     pub fn image(&self, name: &str) -> Option<Image> {
         let media_type = kind_of_name(name)?;
-        let file: PathBuf = self.folder.join(FOLDER).join(name);
-        let about = fs::metadata(self.inside(&file).ok()?).ok()?;
-        if !about.is_file() || about.len() > MOST_IMAGE_BYTES as u64 {
-            return None;
-        }
+        let (file, _) = self.image_file(name)?;
         let bytes = fs::read(&file).ok()?;
         let begins = KINDS.iter().any(|(_, kind, start)| *kind == media_type && bytes.starts_with(start));
         begins.then_some(Image { media_type, bytes })
+    }
+
+    /// How long a kept picture is and when it was written, which tells it from another.
+    pub fn image_stamp(&self, name: &str) -> Option<String> {
+        let (_, about) = self.image_file(name)?;
+        Some(format!("{} {:?}", about.len(), about.modified().ok()))
+    }
+
+    fn image_file(&self, name: &str) -> Option<(PathBuf, fs::Metadata)> {
+        kind_of_name(name)?;
+        let file = self.folder.join(FOLDER).join(name);
+        let about = fs::metadata(self.inside(&file).ok()?).ok()?;
+        (about.is_file() && about.len() <= MOST_IMAGE_BYTES as u64).then_some((file, about))
     }
 }
 

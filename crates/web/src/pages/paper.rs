@@ -35,23 +35,25 @@ const MOST_BYTES: u64 = 256_000_000;
 
 /// The image decoded last, so that one click after another does not decode it anew.
 #[derive(Default)]
-pub struct Decoded(Mutex<Option<(String, usize, Arc<Gray>)>>);
+pub struct Decoded(Mutex<Option<(String, String, Arc<Gray>)>>);
 
 impl Decoded {
     /// An image of the project in grey.
     pub fn gray(&self, shop: &dyn Shop, name: &str) -> Result<Arc<Gray>, Problem> {
-        let Some(image) = shop.image(name) else {
-            return Err(Problem::new(format!("the project has no image called `{name}`"))
-                .mend("choose one of those in its folder `sheets`, or bring it in again"));
+        let none = || {
+            Problem::new(format!("the project has no image called `{name}`"))
+                .mend("choose one of those in its folder `sheets`, or bring it in again")
         };
+        let stamp = shop.image_stamp(name).ok_or_else(none)?;
         let mut last = self.0.lock().expect("nothing panics while it holds the image");
-        if let Some((kept, bytes, gray)) = &*last
-            && (kept.as_str(), *bytes) == (name, image.bytes.len())
+        if let Some((kept, stamped, gray)) = &*last
+            && (kept.as_str(), stamped) == (name, &stamp)
         {
             return Ok(Arc::clone(gray));
         }
+        let image = shop.image(name).ok_or_else(none)?;
         let gray = Arc::new(decode(&image.bytes).map_err(|problem| problem.at(name))?);
-        *last = Some((name.to_owned(), image.bytes.len(), Arc::clone(&gray)));
+        *last = Some((name.to_owned(), stamp, Arc::clone(&gray)));
         Ok(gray)
     }
 }
