@@ -38,14 +38,10 @@ pub async fn page(asked: Asked, Path((_, key)): Path<(String, String)>) -> Resul
         return Err(Fault::NotFound(format!("the part has no sheet called `{key}`")));
     };
     let head = Head::of(&asked, Tab::Sheets);
-    let body = sheets::sheet_html(&asked.plan, &key, &|name| head.why(name)).map_err(|problems| {
-        Fault::Problems {
-            part: asked.part.clone(),
-            problems,
-            parts: asked.parts.clone(),
-            project: asked.project.clone(),
-        }
-    })?;
+    let body = match sheets::sheet_html(&asked.plan, &key, &|name| head.why(name)) {
+        Ok(body) => body,
+        Err(problems) => return Err(unprintable(asked, problems)),
+    };
     let before = place.checked_sub(1).map(|at| titles[at].clone());
     let after = titles.get(place + 1).cloned();
     Ok(html(&SheetPage { head, body, before, after }).into_response())
