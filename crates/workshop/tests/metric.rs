@@ -1,43 +1,28 @@
 //! The metric part of whole drawings: outcomes worked by hand, every rule, and
 //! what must be true of any part.
 
+mod from_text;
+
 use proptest::prelude::*;
 use workshop::bench::{Bench, empty_bench, read_bench};
-use workshop::drawing::{Drawing, NamedWall, Part, Solved, read_drawing, solve};
+use workshop::drawing::{Drawing, NamedWall, Part};
 use workshop::measure::Length;
 use workshop::metric::rules::RULES;
 use workshop::metric::{
-    DimensionChoice, MadeWith, Memory, MetricPart, Owned, Piece, Proof, ThreadChoice, metricate, together,
-    worth_telling,
+    MadeWith, Memory, MetricPart, Owned, Piece, Proof, ThreadChoice, metricate, together, worth_telling,
 };
 use workshop::problem::Problem;
 use workshop::why::Why;
 
-const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
+use from_text::{BENCH, bench, chosen, mm, named, read, shown};
+
 const LEVER: &str = include_str!("../../../examples/kittiwake/parts/valve-lever.toml");
 const COVER: &str = include_str!("../../../examples/kittiwake/parts/gear-cover.toml");
 const BRACKET: &str = include_str!("../../../examples/kittiwake/parts/pump-bracket.toml");
 const SPINDLE: &str = include_str!("../../../examples/kittiwake/parts/valve-spindle.toml");
 
-fn bench() -> Bench {
-    read_bench("bench.toml", BENCH).expect("the example bench reads")
-}
-
-fn read(text: &str) -> (Drawing, Solved) {
-    let drawing =
-        read_drawing("part.toml", text).unwrap_or_else(|faults| panic!("{}\n{text}", shown(&faults)));
-    let solved = solve(&drawing).unwrap_or_else(|faults| panic!("{}\n{text}", shown(&faults)));
-    (drawing, solved)
-}
-
-fn shown(faults: &[Problem]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
-}
-
 fn metric(text: &str, bench: &Bench) -> (Drawing, MetricPart) {
-    let (drawing, solved) = read(text);
-    let part =
-        metricate(&drawing, &solved, bench).unwrap_or_else(|faults| panic!("{}\n{text}", shown(&faults)));
+    let (drawing, _, part) = chosen(text, bench);
     (drawing, part)
 }
 
@@ -46,17 +31,8 @@ fn refusal(text: &str) -> Vec<Problem> {
     metricate(&drawing, &solved, &bench()).expect_err("nothing fits")
 }
 
-fn named<'a>(drawing: &Drawing, part: &'a MetricPart, name: &str) -> &'a DimensionChoice {
-    let at = drawing.dimensions.iter().position(|d| d.name == name);
-    &part.dimensions[at.unwrap_or_else(|| panic!("no dimension `{name}`"))]
-}
-
 fn thread<'a>(drawing: &Drawing, part: &'a MetricPart, name: &str) -> &'a ThreadChoice {
     &part.threads[drawing.threads.iter().position(|t| t.name == name).expect("the thread is there")]
-}
-
-fn mm(text: &str) -> Length {
-    workshop::measure::read_length(&format!("{text} mm"), None).expect("a length").length
 }
 
 /// A plate with the features given; `size` is its width, height and thickness.

@@ -1,46 +1,16 @@
 //! What the rules of the metric part must hold for any part: walls in space, strength of
 //! sections and threads, room for heads, stock.
 
+mod from_text;
+
 use proptest::prelude::*;
-use workshop::bench::{Bench, read_bench};
+use workshop::bench::read_bench;
 use workshop::drawing::solid::{Beside, Standing, walls_in_space};
-use workshop::drawing::{Drawing, Part, Solved, read_drawing, solve};
+use workshop::drawing::{Drawing, Part, Solved};
 use workshop::measure::Length;
-use workshop::metric::{DimensionChoice, MetricPart, metricate};
-use workshop::problem::Problem;
+use workshop::metric::{MetricPart, metricate};
 
-const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
-
-fn bench() -> Bench {
-    read_bench("bench.toml", BENCH).expect("the example bench reads")
-}
-
-fn shown(faults: &[Problem]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
-}
-
-fn read(text: &str) -> (Drawing, Solved) {
-    let drawing =
-        read_drawing("part.toml", text).unwrap_or_else(|faults| panic!("{}\n{text}", shown(&faults)));
-    let solved = solve(&drawing).unwrap_or_else(|faults| panic!("{}\n{text}", shown(&faults)));
-    (drawing, solved)
-}
-
-fn metric(text: &str, bench: &Bench) -> (Drawing, Solved, MetricPart) {
-    let (drawing, solved) = read(text);
-    let part =
-        metricate(&drawing, &solved, bench).unwrap_or_else(|faults| panic!("{}\n{text}", shown(&faults)));
-    (drawing, solved, part)
-}
-
-fn named<'a>(drawing: &Drawing, part: &'a MetricPart, name: &str) -> &'a DimensionChoice {
-    let at = drawing.dimensions.iter().position(|d| d.name == name);
-    &part.dimensions[at.unwrap_or_else(|| panic!("no dimension `{name}`"))]
-}
-
-fn mm(text: &str) -> Length {
-    workshop::measure::read_length(&format!("{text} mm"), None).expect("a length").length
-}
+use from_text::{BENCH, bench, chosen, mm, named, read, shown};
 
 fn block(material: &str, size: [&str; 3], features: &str) -> String {
     let [width, height, thickness] = size;
@@ -93,7 +63,7 @@ fn a_wall_between_passages_that_cross_is_kept() {
         "\"0.275 in front of up\"",
         "{ is = \"0.275 in front of up\", role = \"hold\", within = \"0.001 mm\" }",
     );
-    let (drawing, solved, part) = metric(&text, &bench());
+    let (drawing, solved, part) = chosen(&text, &bench());
     let [up, along] = ["up: diameter", "along: diameter"].map(|name| named(&drawing, &part, name));
     assert!(between_passages(&drawing, &solved, &part) >= mm("1.42875"), "{} {}", up.chosen, along.chosen);
     let said: String = [up, along].iter().flat_map(|d| &d.refused).map(|r| r.reason()).collect();
@@ -112,7 +82,7 @@ proptest! {
         let over = (across + along) + spare; // 128ths between the axes
         let size = |n: i64| format!("\"{n}/64\"");
         let text = crossing(&size(across), &size(along), &format!("{}", over as f64 / 128.0));
-        let (drawing, solved, part) = metric(&text, &bench());
+        let (drawing, solved, part) = chosen(&text, &bench());
         let drawn = Length::inches(1, 128) * spare;
         let half = Length::inches(1, 128) * across.min(along);
         let asked = drawn.min(half.max(Length::mm(1)));
@@ -180,7 +150,7 @@ proptest! {
 #[test]
 fn a_thread_that_is_short_on_the_drawing_gets_no_shorter_than_its_strength() {
     let text = tapped("aluminium alloy", "2 BA", "1/8");
-    let (drawing, _, part) = metric(&text, &bench());
+    let (drawing, _, part) = chosen(&text, &bench());
     let long = named(&drawing, &part, "body: thickness");
     assert_eq!(part.threads[0].chosen.designation, "M5");
     let why = format!("{:?}", part.threads[0].why);
@@ -227,7 +197,7 @@ fn a_thread_across_a_part_is_not_left_too_short() {
         )
         .replace("\"{HEIGHT}\"", &format!("{{ is = \"1/4\", within = \"3 mm\"{pin} }}"))
     };
-    let (drawing, _, free) = metric(&part(""), &bench());
+    let (drawing, _, free) = chosen(&part(""), &bench());
     assert!(named(&drawing, &free, "body: height").chosen >= mm("6"));
     let (drawing, solved) = read(&part(", pin = \"4 mm\""));
     let faults = metricate(&drawing, &solved, &bench()).expect_err("4 mm is too short");
@@ -255,7 +225,7 @@ proptest! {
             "part = \"Bush\"\nunit = \"inch\"\nmaterial = \"gunmetal\"\n[body]\nkind = \"turned\"\n\
              [[feature]]\nname = \"a\"\nkind = \"section\"\ndiameter = \"{outside}/64\"\nlength = \"1/2\"\n{hole}"
         );
-        let (drawing, _, part) = metric(&text, &bench());
+        let (drawing, _, part) = chosen(&text, &bench());
         let modulus = |of: fn(&DimensionChoice) -> Length| {
             let size = |name: &str| of(named(&drawing, &part, name)).as_mm();
             let (large, small) = (size("a: diameter"), if bored { size("b: diameter") } else { 0.0 });
@@ -277,7 +247,7 @@ proptest! {
         let narrow = BENCH.replace("width = \"50 mm\"", "width = \"45 mm\"");
         for bench in [BENCH, &narrow] {
             let bench = read_bench("bench.toml", bench).unwrap();
-            let (drawing, _, part) = metric(&text, &bench);
+            let (drawing, _, part) = chosen(&text, &bench);
             let side = |name: &str| named(&drawing, &part, name).chosen;
             let wide = side("body: width").min(side("body: height"));
             let stock = part.stock.as_ref().expect("it is cut from something");
@@ -302,7 +272,7 @@ fn a_mill_to_buy_reaches_the_floor_of_its_slot() {
             ),
         )
     };
-    let (_, _, part) = metric(&slot("0.2"), &bench());
+    let (_, _, part) = chosen(&slot("0.2"), &bench());
     let bought: Vec<&str> = part.purchases.iter().map(|buy| buy.what.as_str()).collect();
     assert!(bought.contains(&"end mill 5 mm with flutes of 20 mm"), "{bought:?}");
     let (drawing, solved) = read(&slot("0.16"));

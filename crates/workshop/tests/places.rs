@@ -1,11 +1,13 @@
 //! Places that no sum of dimensions gives, and what is asked where several fit.
 
-use workshop::bench::read_bench;
-use workshop::drawing::{Axis, Drawing, FeatureId, Part, Sizes, read_drawing, solve, solve_as_far};
+mod from_text;
+
+use workshop::drawing::{Axis, Drawing, FeatureId, Part, Sizes, solve, solve_as_far};
 use workshop::measure::Length;
 use workshop::metric::metricate;
 use workshop::plan::plan;
-use workshop::problem::Problem;
+
+use from_text::{bench, faultless, shown};
 
 const PLATE: &str = "part = \"plate\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"120\"\nheight = \"80\"\n\
                      thickness = \"6\"\ndatum = \"bottom left\"\n";
@@ -19,16 +21,11 @@ fn hole(name: &str, diameter: &str, place: &[&str]) -> String {
 }
 
 fn drawing(features: &[String]) -> Drawing {
-    let text = format!("{PLATE}{}", features.concat());
-    read_drawing("plate.toml", &text).unwrap_or_else(|faults| panic!("{}", shown(&faults)))
-}
-
-fn shown(faults: &[Problem]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    from_text::drawing(&format!("{PLATE}{}", features.concat()))
 }
 
 fn at(drawing: &Drawing, name: &str) -> (f64, f64) {
-    let solved = solve(drawing).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let solved = faultless(solve(drawing), name);
     let part = Part::as_drawn(drawing, &solved);
     let id = FeatureId(drawing.features.iter().position(|f| f.name == name).unwrap());
     let (x, y) = (part.at(id, Axis::X).unwrap(), part.at(id, Axis::Y).unwrap());
@@ -189,8 +186,6 @@ fn holes_that_hang_on_each_other_are_solved_together() {
     assert!((x - 142.928).abs() < 0.01 && (y - 124.474).abs() < 0.01, "{x} {y}");
 }
 
-const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
-
 /// A link whose short arm is placed by two distances: the whole road, and on the
 /// metric part the distances are again exactly what their sizes say.
 #[test]
@@ -242,12 +237,11 @@ kind = "hole"
 diameter = "No. 43"
 place = ["5/8 from pivot toward short end"]
 "#;
-    let drawing = read_drawing("crank.toml", text).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
-    let bench = read_bench("bench.toml", BENCH).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
-    let plan = plan(&drawing, &bench).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let (drawing, bench) = (from_text::drawing(text), bench());
+    let plan = faultless(plan(&drawing, &bench), text);
     assert!(!plan.setups.is_empty());
     let solved = solve(&drawing).unwrap();
-    let metric = metricate(&drawing, &solved, &bench).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let metric = faultless(metricate(&drawing, &solved, &bench), text);
     let part = Part::as_drawn(&drawing, &solved).with_sizes(metric.sizes.clone());
     assert!(part.cannot_move().is_none() && part.impossible().is_empty());
     let place = |name: &str| {

@@ -1,13 +1,14 @@
 //! Parts that hold pressure, and what screws or fits into them: nothing of them changes.
 
+mod from_text;
+
 use workshop::bench::{Bench, read_bench};
-use workshop::drawing::{Drawing, Solved, read_drawing, solve};
-use workshop::measure::{Length, read_length};
+use workshop::drawing::{Drawing, Solved};
+use workshop::measure::Length;
 use workshop::metric::{Memory, MetricPart, Piece, together};
-use workshop::problem::Problem;
 use workshop::why::Why;
 
-const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
+use from_text::{BENCH, bench, mm, shown};
 
 /// A valve chest: a block with a bore, a port beside it, and a tapped hole for a stud.
 const CHEST: &str = r#"
@@ -83,24 +84,10 @@ const MATED_HERE: &str = "[[mate]]\nname = \"chest bore\"\nin = \"guide\"\nsize 
 const MATED_THERE: &str =
     "[[mate]]\nname = \"rod\"\nin = \"bore\"\nsize = \"3/8\"\nfit = \"sliding\"\nwith = \"Rod: guide\"\n";
 
-fn bench() -> Bench {
-    read_bench("bench.toml", BENCH).expect("the bench reads")
-}
-
-fn shown(faults: &[Problem]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
-}
-
-fn read(text: &str) -> (Drawing, Solved) {
-    let drawing = read_drawing("part.toml", text).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
-    let solved = solve(&drawing).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
-    (drawing, solved)
-}
-
 type Answer = (Drawing, Result<MetricPart, String>);
 
 fn all(texts: &[&str], bench: &Bench) -> Vec<Answer> {
-    let read: Vec<(Drawing, Solved)> = texts.iter().map(|text| self::read(text)).collect();
+    let read: Vec<(Drawing, Solved)> = texts.iter().map(|text| from_text::read(text)).collect();
     let pieces: Vec<Piece> = read.iter().map(|(drawing, solved)| Piece { drawing, solved }).collect();
     let parts = together(&pieces, bench, &mut Memory::default());
     let answers = parts.into_iter().map(|part| part.map_err(|faults| shown(&faults)));
@@ -119,10 +106,6 @@ fn size(answer: &Answer, name: &str) -> Length {
 fn said(why: &Why) -> String {
     let more: Vec<String> = why.because.iter().map(said).collect();
     format!("{}\n{}", why.statement, more.concat())
-}
-
-fn mm(text: &str) -> Length {
-    read_length(&format!("{text} mm"), None).expect("a length").length
 }
 
 fn chest(from: &str, to: &str) -> String {

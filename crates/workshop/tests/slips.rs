@@ -5,8 +5,12 @@
 //! and positions from an edge, an overall length and the lengths it is made of, a
 //! diagonal beside two sides.
 
-use workshop::drawing::{Drawing, Part, read_drawing, solve_as_far};
+mod from_text;
+
+use workshop::drawing::{Part, solve_as_far};
 use workshop::problem::Problem;
+
+use from_text::{drawing as read, shown};
 
 /// A plate in inches: a chain of holes and their places from the edges.
 const COVER: &str = r#"
@@ -174,14 +178,6 @@ fn base(name: &str) -> String {
         "crank" => CRANK.to_owned(),
         other => panic!("no base {other}"),
     }
-}
-
-fn shown(faults: &[Problem]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
-}
-
-fn read(text: &str) -> Drawing {
-    read_drawing("part.toml", text).unwrap_or_else(|faults| panic!("{}", shown(&faults)))
 }
 
 /// Everything that is said of a drawing: what blocks it, and what is only odd.
