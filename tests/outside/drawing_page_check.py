@@ -272,6 +272,34 @@ class DrawingPage(Pages, unittest.TestCase):
         self.assertEqual(self.browser.find_elements(By.CSS_SELECTOR, "#desk b.x, #list b:not(.mark)"), [])
         self.assertIn("<b>&\"x", self.piece("list"))
 
+    def test_what_was_pinned_or_made_is_shown_beside_its_size_and_kept(self):
+        cover = self.demo / "parts" / "gear-cover.toml"
+        before = cover.read_text()
+        pinned = before.replace('diameter = "3/8"', 'diameter = { is = "3/8", pin = "9.5 mm" }', 1)
+        self.assertNotEqual(pinned, before)
+        cover.write_text(pinned)
+        for width in [1400, 800, 360]:
+            self.size(width, 900)
+            self.go(f"{self.demo_address}/parts/gear-cover/drawing")
+            self.script("document.querySelector(\"#list [data-card='feature/0']\").click()")
+            self.settled()
+            pin = self.browser.find_element(By.CSS_SELECTOR, "[data-at='feature/0/diameter/pin']")
+            self.assertEqual(pin.get_attribute("value"), "9.5 mm")
+            self.assertEqual(self.script(SPOILED), [], width)
+            self.keep("entry-pinned")
+        self.size(1400, 1000)
+        size = lambda: tomllib.loads(self.text())["feature"][0]["diameter"]
+        self.retype("feature/0/diameter", "25/64")
+        self.assertEqual(size(), {"is": "25/64", "pin": "9.5 mm"})
+        pin = self.browser.find_element(By.CSS_SELECTOR, "[data-at='feature/0/diameter/pin']")
+        pin.click()
+        self.chord(Keys.CONTROL, "a")
+        self.keys(Keys.DELETE, Keys.ENTER)
+        self.assertEqual(size(), "25/64")
+        self.assertTrue(self.at().startswith("feature/0/"), self.at())
+        self.assertEqual(self.browser.find_elements(By.CSS_SELECTOR, "[data-at='feature/0/diameter/pin']"), [])
+        cover.write_text(before)
+
     def test_an_outline_is_read_from_a_file(self):
         (self.demo / "parts" / "keep-plate.toml").write_text('part = "Keep plate"\nunit = "mm"\n')
         outline = self.folder / "keep.svg"

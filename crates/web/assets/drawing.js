@@ -106,9 +106,11 @@
   }
 
   async function onward(at) {
+    const after = (order) => order[order.findIndex((element) => element.dataset.at === at) + 1];
+    const was = after(fields());
     if (!(await taken())) return;
-    const order = fields();
-    const next = order[order.findIndex((element) => element.dataset.at === at) + 1];
+    // A pin that is emptied leaves no field.
+    const next = field(at) ? after(fields()) : was && field(was.dataset.at);
     if (next) reach(next);
     else await step(1);
   }

@@ -11,7 +11,7 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 use serde_json::json;
-use workshop::desk::{self, Look};
+use workshop::desk::{self, Look, choices};
 use workshop::edit::{Change, change};
 use workshop::exchange::FileUnit;
 use workshop::plan::views::Lettering;
@@ -162,7 +162,10 @@ pub struct Outline {
 /// The text after an edit; what was added is then what is open.
 fn edited(text: String, edit: Edit, wanted: &mut Wanted) -> Result<String, Refused> {
     let made = match edit {
-        Edit::Own(Own::Fill { at, words }) => desk::fill(&text, &at, &words)?,
+        Edit::Own(Own::Fill { at, words }) => {
+            let made = desk::fill(&text, &at, &words)?;
+            return Ok(choices::settled(&made).iter().try_fold(text, |text, made| change(&text, made))?);
+        }
         Edit::Own(Own::New { kind, after }) => {
             let (made, at) = match kind.as_str() {
                 "mate" => desk::new_table(&text, "mate"),

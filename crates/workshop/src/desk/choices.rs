@@ -8,6 +8,7 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
+use super::Said;
 use crate::bench::{Bench, same_thing};
 use crate::drawing::{Dimension, Drawing, Given, Measures, Pressure, Role, Source, ThreadCall};
 use crate::edit::{Change as Edit, Value, meaning};
@@ -47,19 +48,6 @@ pub enum Of {
     Length,
     /// A thread.
     Thread,
-}
-
-/// What stands beside a length or thread in the file, as typed; empty where nothing does.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Said {
-    /// `hold`, `suit` or `free`.
-    pub role: String,
-    /// How far it may go either way.
-    pub within: String,
-    /// The size it must have.
-    pub pin: String,
-    /// The size it has already.
-    pub made: String,
 }
 
 /// The choice for one row.

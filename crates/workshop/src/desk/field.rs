@@ -1,6 +1,7 @@
 //! One field of a form: what stands in it, what that comes to, what is wrong with it.
 
 use super::asks::{Ask, Need, Takes};
+use super::said::Said;
 use crate::document::{Content, Entry, Sheet};
 use crate::measure::{Length, Unit, Written, read_angle, read_length};
 use crate::problem::Problem;
@@ -19,8 +20,8 @@ pub struct Field {
     pub items: Vec<Item>,
     /// What it comes to, in words beside it.
     pub exact: Option<Exact>,
-    /// Its role and tolerance, where it may have them, as typed.
-    pub says: Option<(String, String)>,
+    /// What stands beside it, where anything may.
+    pub says: Option<Said>,
     /// The words that it may hold, where they are few or known.
     pub choices: Vec<String>,
     /// What is wrong with what stands there.
@@ -36,8 +37,8 @@ pub struct Item {
     pub text: String,
     /// What it comes to.
     pub exact: Option<Exact>,
-    /// Its role and tolerance, where it may have them, as typed.
-    pub says: Option<(String, String)>,
+    /// What stands beside it, where anything may.
+    pub says: Option<Said>,
     /// What is wrong with it.
     pub problem: Option<Problem>,
 }
@@ -226,8 +227,8 @@ const fn takes_several(takes: Takes) -> bool {
     matches!(takes, Takes::Around(_) | Takes::Place | Takes::Dimensions | Takes::Lines)
 }
 
-/// What stands in an entry as a person typed it, with its role and tolerance.
-fn typed(entry: &Entry) -> (String, (String, String)) {
+/// What stands in an entry as a person typed it, and beside it.
+fn typed(entry: &Entry) -> (String, Said) {
     match &entry.value {
         Content::Text(text) => (text.clone(), Default::default()),
         Content::Flag(flag) => (flag.to_string(), Default::default()),
@@ -243,7 +244,7 @@ fn typed(entry: &Entry) -> (String, (String, String)) {
             } else {
                 of("is")
             };
-            (text, (of("role"), of("within")))
+            (text, Said { role: of("role"), within: of("within"), pin: of("pin"), made: of("made") })
         }
     }
 }

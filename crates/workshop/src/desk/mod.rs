@@ -15,6 +15,7 @@ mod field;
 mod fill;
 mod outlined;
 mod paper;
+mod said;
 pub mod statements;
 mod troubles;
 
@@ -22,6 +23,7 @@ pub use field::{Exact, Field, Item};
 pub use fill::{fill, new_feature, new_table};
 pub use outlined::outlined;
 pub use paper::{Beneath, Paper};
+pub use said::Said;
 
 use cards::{cards, cards_of};
 use troubles::{owns, troubles};

@@ -3,7 +3,7 @@
 use askama::Template;
 use workshop::desk::asks::Takes;
 use workshop::desk::statements::{EDGES, WAYS, Way};
-use workshop::desk::{Card, Exact, Field, Look, Which};
+use workshop::desk::{Card, Exact, Field, Look, Said, Which};
 use workshop::measure::Unit;
 use workshop::problem::Problem;
 
@@ -43,8 +43,8 @@ struct FieldView {
     choices: Vec<Choice>,
     /// The list of words offered; empty where there is none.
     list: String,
-    /// Role and tolerance.
-    says: Option<(String, String)>,
+    /// What stands beside it.
+    says: Option<Said>,
     exact: String,
     wrong: Option<(String, String)>,
     wanting: bool,
@@ -61,7 +61,7 @@ struct RowView {
     at: String,
     text: String,
     such_as: &'static str,
-    says: Option<(String, String)>,
+    says: Option<Said>,
     exact: String,
     wrong: Option<(String, String)>,
 }
