@@ -11,7 +11,7 @@ use workshop::drawing::{Axis, Body, Drawing, Kind, Part, Sizes, Solved, read_dra
 use workshop::geometry::{Point, Segment};
 use workshop::measure::Length;
 use workshop::metric::metricate;
-use workshop::plan::sheet::{Stroke, ViewLine};
+use workshop::plan::sheet::{Looking, Stroke, ViewLine};
 use workshop::plan::views::overlay;
 
 /// Lines and arcs that touch or meet do so within this.
@@ -192,6 +192,47 @@ fn every_point_is_moved_so_many_times_its_difference() {
             |p: Point| [p.x_mm, p.x_mm - 60.0, p.y_mm, p.y_mm - 40.0].iter().any(|mm| mm.abs() < 1e-9);
         assert!(on_edge(line.segment.start()) && on_edge(line.segment.end()), "the body stays");
     }
+}
+
+/// A plate that becomes thicker by 0.1 alone: nothing differs from the front, and from
+/// beside its edge stands twenty times as far off (6 % of 60 is 3.6).
+#[test]
+fn each_side_on_which_something_differs_is_shown() {
+    let text = "part = \"Plate\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"60\"\nheight = \"40\"\nthickness = \"6\"\ndatum = \"bottom left\"\n\
+        [[feature]]\nname = \"seat\"\nkind = \"hole\"\ndiameter = \"10\"\ndepth = \"3\"\nplace = [\"20 right of datum\", \"15 above datum\"]\n";
+    let drawing = read_drawing("plate.toml", text).expect("it reads");
+    let solved = solve(&drawing).expect("it solves");
+    let drawn = Part::as_drawn(&drawing, &solved);
+    let sides = |changes: &[(&str, i64)]| {
+        let mut sizes = drawn.sizes.clone();
+        for &(name, microns) in changes {
+            let at = drawing.dimensions.iter().position(|d| d.name == name).expect("it is there");
+            sizes.lengths[at] = sizes.lengths[at] + Length::microns(microns);
+        }
+        overlay(&drawn, &drawn.with_sizes(sizes))
+    };
+    let thicker = sides(&[("body: thickness", 100)]);
+    assert_eq!(thicker.times, 20);
+    let views = &thicker.picture.views;
+    assert!(!views.is_empty() && views.iter().all(|view| view.looking != Looking::Front));
+    for view in views {
+        let size_mm = |stroke: Stroke| {
+            let lines = view.lines.iter().filter(|line| line.stroke == stroke);
+            let bounds =
+                lines.map(|line| line.segment.bounds()).reduce(|a, b| a.including(b.least).including(b.most));
+            bounds.map_or(0.0, |b| b.width_mm().min(b.height_mm()))
+        };
+        let (was, is) = (size_mm(Stroke::Before), size_mm(Stroke::Visible));
+        assert!((was - 6.0).abs() < 1e-9 && (is - 8.0).abs() < 1e-9, "{was} {is}");
+    }
+    let said: Vec<&str> =
+        views.iter().flat_map(|view| &view.says).map(|saying| saying.text.as_str()).collect();
+    assert_eq!(said, ["body: thickness +0.100"], "it is said once");
+    let wider = sides(&[("seat: diameter", 200), ("body: thickness", 100)]);
+    assert!(wider.picture.views.len() > 1 && wider.picture.views[0].looking == Looking::Front);
+    // The hole is told of where its round is seen, the thickness where its edge is.
+    assert_eq!(wider.picture.views[0].says.len(), 1);
+    assert!(wider.picture.views[0].says[0].text.starts_with("seat: "));
 }
 
 /// The places used above are those of the parts, whichever way their outline is drawn.

@@ -92,6 +92,8 @@ const CAPTION_PT: f64 = 9.0;
 const LETTERED: f64 = 1.6;
 /// What views out of line cost, in doublings of the scale.
 const APART: f64 = 1.1;
+/// The same where nothing is read from one view to the next.
+const APART_OVERLAY: f64 = 0.4;
 
 /// How views stand to each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -134,7 +136,11 @@ fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
             let Some((share, placed)) = set(projections, &remarks, frame, foot, stand, scale) else {
                 continue;
             };
-            let apart = if stand == Stand::Column { APART } else { 0.0 };
+            let apart = match (stand, foot) {
+                (Stand::Group, _) => 0.0,
+                (Stand::Column, Foot::ThirdAngle) => APART,
+                (Stand::Column, Foot::Scale) => APART_OVERLAY,
+            };
             let score = at_most - LETTERED * share - apart;
             if best.as_ref().is_none_or(|(least, _)| score > *least) {
                 best = Some((score, placed));
@@ -237,7 +243,7 @@ fn lay(
             let bounds = Bounds::around([corner(paper.least), corner(paper.most)]);
             ink.beneath.push(Beneath { address: paper.address.clone(), bounds });
         }
-        if foot == Foot::ThirdAngle {
+        if foot == Foot::ThirdAngle || projections.views.len() > 1 {
             caption(&mut ink, view, stand);
         }
         laid.push((view.looking, ink));
