@@ -297,6 +297,8 @@ class MetricPage(Pages, unittest.TestCase):
         self.keys("l")
         self.until(lambda: "differences" in self.piece("picture"), "the overlay")
         self.assertTrue(self.browser.find_elements(By.CSS_SELECTOR, "#picture .before"))
+        # The lever is seen from every side on which something differs.
+        self.assertIn("from the right", self.piece("picture"))
         self.keep("metric-overlay")
         self.assertEqual(self.script(SPOILED), [])
         self.to_row("pivot bore: diameter")
@@ -304,6 +306,33 @@ class MetricPage(Pages, unittest.TestCase):
         self.until(lambda: "differences" in self.piece("picture"), "it stays laid over")
         self.keys("l")
         self.until(lambda: "differences" not in self.piece("picture"), "the views again")
+
+    def test_the_rows_come_first_on_a_phone_and_the_picture_is_unfolded(self):
+        stands = "return [...document.querySelectorAll(arguments[0])].filter((e) => e.checkVisibility()).map((e) => { const b = e.getBoundingClientRect(); return [b.top, b.width, b.bottom] })"
+        for width, unasked in [(360, False), (800, True), (1400, True)]:
+            self.size(width, 740)
+            self.go("valve-lever")
+            self.script("scrollTo(0, 0)")
+            self.assertEqual(bool(self.script(stands, "#picture")), unasked, width)
+            if unasked:
+                continue
+            first = self.script(stands, "tr.row")[0]
+            self.assertLess(first[0], 740 - 100, "the first row stands on the first screen")
+            self.tab_to("#shown", 20)
+            self.keys(Keys.SPACE)
+            [[_, wide, _]] = self.script(stands, "#picture svg")
+            self.assertGreater(wide, 200)
+            self.keep("metric-unfolded")
+            self.assertEqual(self.script(SPOILED), [])
+            self.keys(Keys.SPACE)
+            self.assertEqual(self.script(stands, "#picture"), [])
+            # Laid over the drawing it is what was asked for.
+            self.to_row("pivot bore: diameter")
+            self.keys("l")
+            self.until(lambda: "differences" in self.piece("picture"), "the overlay")
+            self.browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+            self.assertTrue(self.script(stands, "#picture svg"), "on paper it stands")
+            self.browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
 
     def test_the_picture_leads_to_the_row(self):
         self.go("gear-cover")

@@ -12,9 +12,10 @@
   const state = desk.state;
   let began = 0;
 
-  // How wide the picture may be goes with each question.
+  // How wide the picture may be goes with each question; a folded one would be as wide
+  // as the page.
   function room() {
-    state.wide_mm = String(((piece("picture").clientWidth - 4) * 25.4) / 96);
+    state.wide_mm = String((((piece("picture").clientWidth || root.clientWidth) - 4) * 25.4) / 96);
   }
 
   // The row that has the focus, or stands above what has it.
