@@ -26,11 +26,41 @@ def number(shown):
     return float(re.search(r"[-+−]?\d+(\.\d+)?", shown).group().replace("−", "-"))
 
 
+def built(name):
+    """An example of the core. All crates are built together, as the tests build them: a
+    single crate would have its dependencies built anew with other features."""
+    command = ["cargo", "build", "--quiet", "--locked", "--workspace", "--bins", "--examples"]
+    subprocess.run(command, cwd=ROOT, check=True)
+    return ROOT / "target" / "debug" / "examples" / name
+
+
 def example(name, *words, tabs=False):
     """The lines that an example of the core prints, cut at spaces or at tabs."""
-    command = ["cargo", "run", "--quiet", "--locked", "-p", "workshop", "--example", name, "--", *words]
-    done = subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, check=True)
+    done = subprocess.run([built(name), *words], cwd=ROOT, stdout=subprocess.PIPE, text=True, check=True)
     return [line.split("\t" if tabs else None) for line in done.stdout.splitlines()]
+
+
+class Asked:
+    """An example that prints `lines` up to an empty one, and after that answers questions."""
+
+    def __init__(self, name, *words):
+        command = [built(name), "--ask", *words]
+        pipe = subprocess.PIPE
+        self.program = subprocess.Popen(command, cwd=ROOT, stdin=pipe, stdout=pipe, text=True)
+        self.lines = list(iter(lambda: self.program.stdout.readline().rstrip("\n"), ""))
+
+    def __call__(self, *question):
+        self.program.stdin.write(json.dumps(question) + "\n")
+        self.program.stdin.flush()
+        return json.loads(self.program.stdout.readline())
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *fault):
+        self.program.stdin.close()
+        self.program.stdout.close()
+        self.program.wait()
 
 
 def browser(profile, *more):
