@@ -90,6 +90,8 @@ const CAPTION_MM: f64 = 5.0;
 const CAPTION_PT: f64 = 9.0;
 /// What letters for everything cost, in doublings of the scale.
 const LETTERED: f64 = 1.6;
+/// The same where the lines are what is looked at.
+const LETTERED_OVERLAY: f64 = 0.8;
 /// What views out of line cost, in doublings of the scale.
 const APART: f64 = 1.1;
 /// The same where nothing is read from one view to the next.
@@ -136,12 +138,12 @@ fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
             let Some((share, placed)) = set(projections, &remarks, frame, foot, stand, scale) else {
                 continue;
             };
-            let apart = match (stand, foot) {
-                (Stand::Group, _) => 0.0,
-                (Stand::Column, Foot::ThirdAngle) => APART,
-                (Stand::Column, Foot::Scale) => APART_OVERLAY,
+            let (lettered, apart) = match foot {
+                Foot::ThirdAngle => (LETTERED, APART),
+                Foot::Scale => (LETTERED_OVERLAY, APART_OVERLAY),
             };
-            let score = at_most - LETTERED * share - apart;
+            let apart = if stand == Stand::Column { apart } else { 0.0 };
+            let score = at_most - lettered * share - apart;
             if best.as_ref().is_none_or(|(least, _)| score > *least) {
                 best = Some((score, placed));
             }

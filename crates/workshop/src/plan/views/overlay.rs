@@ -150,10 +150,12 @@ fn said(told: &Told, seen: &[Seen], times: u32) -> Option<(usize, Saying)> {
 
 /// Leaves out centre lines, and lines that nobody could tell one from another: the many
 /// short ones of a curve in which two rounds meet, what is left of a hidden edge behind
-/// others, and the crossed lines of a knurl.
+/// others, and the crossed lines of a knurl. So are, beside the front view, the hidden
+/// walls of what is cut from the front: they show nothing that the front view does not.
 fn leave_out_scraps(view: &mut Projection) {
     let Some(bounds) = view.bounds() else { return };
     let least_mm = SCRAP * bounds.width_mm().max(bounds.height_mm());
+    let looking = view.looking;
     let key = |line: &ViewLine| (line.of.clone(), line.stroke);
     let mut many: BTreeMap<_, [usize; 2]> = BTreeMap::new();
     for line in &view.lines {
@@ -165,11 +167,22 @@ fn leave_out_scraps(view: &mut Projection) {
         let [all, short] = many[&key(line)];
         match line.stroke {
             Stroke::Centre => false,
-            Stroke::Hidden => !is_scrap(line, least_mm),
+            Stroke::Hidden => !is_scrap(line, least_mm) && !runs_back(looking, &line.segment),
             Stroke::Thin => all <= FEW,
             Stroke::Visible | Stroke::Before => short <= FEW || !is_scrap(line, least_mm),
         }
     });
+}
+
+/// Whether a line runs from the front face to the back as seen from beside.
+fn runs_back(looking: Looking, segment: &Segment) -> bool {
+    let along = segment.end() - segment.start();
+    let across_mm = match looking {
+        Looking::Front => return false,
+        Looking::Above | Looking::Below => along.x_mm,
+        Looking::Right | Looking::Left => along.y_mm,
+    };
+    matches!(segment, Segment::Line(_)) && across_mm.abs() < 1e-6
 }
 
 /// A round is none, however small it is.
