@@ -1,9 +1,16 @@
-//! Writes generated choices and what the search makes of them, one JSON object a
-//! line, so that another solver can be held against it.
+//! Writes choices and what the search makes of them, one JSON object a line, so that
+//! another solver can be held against it.
 //!
-//! The words are families, each `FAMILY:SIZE:CANDIDATES:SEEDS`; a family whose name
-//! ends in `-drawn` may have no answer. The time the search took is written too;
-//! only the comparison of times reads it.
+//! The words are families of generated choices, each `FAMILY:SIZE:CANDIDATES:SEEDS`; a
+//! family whose name ends in `-drawn` may have no answer. Or they are files, a bench and
+//! the parts of a project, `BENCH.toml+PART.toml+PART.toml`: then every choice that is put
+//! to the search on the way to the metric parts is written, the last one last.
+//!
+//! After the word `--ask` comes an empty line when all are written; then a choice is read
+//! from each line, `[MODEL, [CANDIDATE, …]]`, and the demands with a judge that it breaks
+//! are answered.
+//!
+//! The time the search took is written too; only the comparison of times reads it.
 #![allow(missing_docs)]
 
 #[path = "../tests/families/mod.rs"]
@@ -15,8 +22,16 @@ use families::mixed::mixed;
 use families::shop::{mixture, plate, project};
 use families::{Around, chain, grid, holes, runs, tree};
 use serde_json::{Value, json};
+use workshop::bench::read_bench;
+use workshop::drawing::{Drawing, Solved, read_drawing, solve as places};
 use workshop::measure::Length;
-use workshop::metric::{Demand, Judgement, Linear, Model, Outcome, Proof, Span, Test, solve};
+use workshop::metric::{
+    Demand, Judgement, Linear, Model, Outcome, Piece, Proof, Span, Test, VariableId, asked, solve,
+};
+
+/// Of a demand with a judge so many combinations are tried and written down; one that has
+/// more is left out, and the line says so: it can be asked about.
+const LISTED: usize = 4_000;
 
 fn generated(family: &str, seed: u64, size: usize, candidates: usize) -> Model {
     let around = if family.ends_with("-drawn") { Around::Drawn } else { Around::Planted };
@@ -36,15 +51,61 @@ fn generated(family: &str, seed: u64, size: usize, candidates: usize) -> Model {
 }
 
 fn main() {
-    for word in std::env::args().skip(1) {
-        let words: Vec<&str> = word.split(':').collect();
-        let number = |at: usize| words[at].parse::<usize>().expect("FAMILY:SIZE:CANDIDATES:SEEDS");
-        for seed in 0..number(3) as u64 {
-            let model = generated(words[0], seed, number(1), number(2));
-            let name = format!("{word} {seed}");
-            println!("{}", answered(&name, &model));
+    let mut words: Vec<String> = std::env::args().skip(1).collect();
+    let asks = words.first().is_some_and(|word| word == "--ask");
+    let mut models = Vec::new();
+    for word in words.drain(usize::from(asks)..) {
+        for (at, model) in choices_of(&word).into_iter().enumerate() {
+            println!("{}", answered(&format!("{word} {at}"), &model));
+            models.push(model);
         }
     }
+    if asks {
+        println!();
+        for line in std::io::stdin().lines() {
+            let line = line.expect("a line of text");
+            let (at, choice): (usize, Vec<usize>) = serde_json::from_str(&line).expect("[MODEL, [CHOICE]]");
+            println!("{}", json!(broken(&models[at], &choice)));
+        }
+    }
+}
+
+fn choices_of(word: &str) -> Vec<Model> {
+    if word.contains(".toml") {
+        return of_files(word);
+    }
+    let words: Vec<&str> = word.split(':').collect();
+    let number = |at: usize| words[at].parse::<usize>().expect("FAMILY:SIZE:CANDIDATES:SEEDS");
+    (0..number(3) as u64).map(|seed| generated(words[0], seed, number(1), number(2))).collect()
+}
+
+/// The demands with a judge that a choice breaks.
+fn broken(model: &Model, choice: &[usize]) -> Vec<usize> {
+    let breaks = |demand: &Demand| {
+        let Demand::Test(test) = demand else { return false };
+        let span = |id: &VariableId| {
+            let value = model.variables[id.0].candidates[choice[id.0]].value;
+            Span { least: value, most: value }
+        };
+        (test.judge)(&test.on.iter().map(span).collect::<Vec<_>>()) != Judgement::Holds
+    };
+    let all = model.constraints.iter().enumerate();
+    all.filter(|(_, constraint)| breaks(&constraint.demand)).map(|(at, _)| at).collect()
+}
+
+/// The choices of a bench and parts in files. A part with faults takes no part.
+fn of_files(word: &str) -> Vec<Model> {
+    let read = |file: &str| std::fs::read_to_string(file).unwrap_or_else(|fault| panic!("{file}: {fault}"));
+    let mut files = word.split('+');
+    let bench = files.next().expect("a bench");
+    let bench = read_bench(bench, &read(bench)).unwrap_or_else(|faults| panic!("{bench}: {faults:?}"));
+    let part = |file: &str| {
+        let drawing = read_drawing(file, &read(file)).ok()?;
+        places(&drawing).ok().map(|solved| (drawing, solved))
+    };
+    let parts: Vec<(Drawing, Solved)> = files.filter_map(part).collect();
+    let pieces: Vec<Piece> = parts.iter().map(|(drawing, solved)| Piece { drawing, solved }).collect();
+    asked(&pieces, &bench)
 }
 
 /// A model, our answer to it and the time it took, in milliseconds.
@@ -96,9 +157,14 @@ fn demand(model: &Model, demand: &Demand) -> Value {
     }
 }
 
-/// A judge cannot be written down, but what it says of every combination can.
+/// A judge cannot be written down, but what it says of every combination can, where
+/// there are not too many.
 fn listed(model: &Model, test: &Test) -> Value {
     let candidates = |at: usize| &model.variables[test.on[at].0].candidates;
+    let many = |product: usize, at: usize| product.saturating_mul(candidates(at).len());
+    if (0..test.on.len()).fold(1, many) > LISTED {
+        return json!({ "left_out": test.on.iter().map(|v| v.0).collect::<Vec<_>>() });
+    }
     let mut allowed = Vec::new();
     let mut choice = vec![0; test.on.len()];
     loop {

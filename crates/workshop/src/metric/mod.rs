@@ -106,6 +106,6 @@ pub use model::{
 };
 pub use search::{Outcome, Proof, Solved, solve, solve_with};
 pub use standoff::{Edit, Standoff, WayOut, can_be_had, standoffs};
-pub use together::{Piece, together};
+pub use together::{Piece, asked, together};
 pub use way::{drill_name, reamer_name, saw_name, taper_reamer_name};
 pub use weigh::{Weight, weights};

@@ -17,7 +17,7 @@ use super::explain::Explained;
 use super::impasse;
 use super::making::{Look, Making};
 use super::memory::Memory;
-use super::model::Cost;
+use super::model::{Cost, Model};
 use super::network::{unweigh, weigh};
 use super::pressure::{self, Bound};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
@@ -50,7 +50,7 @@ type Touchings = [OnceLock<Solved>; TOUCHES];
 /// order of the pieces. Answers that `memory` holds are used again; they never change
 /// what is chosen.
 pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
-    let chosen = chosen(pieces, bench, memory);
+    let chosen = chosen(pieces, bench, memory, &mut |_| {});
     let told = |(piece, found): (&Piece, Outcome<MetricPart>)| {
         found.map_err(|faults| impasse::with_ways_out(piece, bench, memory, faults))
     };
@@ -59,11 +59,27 @@ pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Out
 
 /// One part by itself, without the ways out where it cannot be made.
 pub(super) fn alone(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Outcome<MetricPart> {
-    let chosen = chosen(std::slice::from_ref(piece), bench, memory);
+    let chosen = chosen(std::slice::from_ref(piece), bench, memory, &mut |_| {});
     chosen.into_iter().next().expect("one part went in")
 }
 
-fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
+/// Every choice that [`together`] puts to the search for these pieces, first to last, so
+/// that another solver can be held against it. Each has walls demanded that the one before
+/// it made too thin, or is without a part that cannot be made; the last is the one whose
+/// sizes are given.
+pub fn asked(pieces: &[Piece], bench: &Bench) -> Vec<Model> {
+    let mut asked = Vec::new();
+    chosen(pieces, bench, &mut Memory::new(), &mut |model| asked.push(model.clone()));
+    asked
+}
+
+/// Chooses, and tells each choice that is put to the search.
+fn chosen(
+    pieces: &[Piece],
+    bench: &Bench,
+    memory: &mut Memory,
+    asked: &mut dyn FnMut(&Model),
+) -> Vec<Outcome<MetricPart>> {
     let shelf = Shelf::of(bench);
     let touchings: Vec<Touchings> = pieces.iter().map(|_| Touchings::default()).collect();
     let order = in_order(pieces);
@@ -84,7 +100,7 @@ fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<M
     }
     let parts = loop {
         project.tie();
-        if let Some(parts) = project.choose(memory) {
+        if let Some(parts) = project.choose(memory, asked) {
             break parts;
         }
     };
@@ -224,9 +240,14 @@ impl<'a> Project<'a> {
     }
 
     /// Chooses once for all parts that go; nothing when something has to change first.
-    fn choose(&mut self, memory: &mut Memory) -> Option<Vec<(usize, MetricPart)>> {
+    fn choose(
+        &mut self,
+        memory: &mut Memory,
+        asked: &mut dyn FnMut(&Model),
+    ) -> Option<Vec<(usize, MetricPart)>> {
         let going: Vec<usize> = self.going.keys().copied().collect();
         let all = self.stitched(&going);
+        asked(&all.model);
         let chosen = match solve_with(&all.model, memory) {
             Ok(Found::Solved(chosen)) => chosen,
             Ok(Found::Infeasible { .. }) => {
