@@ -8,7 +8,7 @@ use workshop::bench::read_bench;
 use workshop::drawing::solid::{Beside, Standing, walls_in_space};
 use workshop::drawing::{Drawing, Part, Solved};
 use workshop::measure::Length;
-use workshop::metric::{MetricPart, metricate};
+use workshop::metric::{DimensionChoice, MetricPart, metricate};
 
 use from_text::{BENCH, bench, chosen, mm, named, read, shown};
 

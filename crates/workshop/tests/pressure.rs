@@ -8,7 +8,7 @@ use workshop::measure::Length;
 use workshop::metric::{Memory, MetricPart, Piece, together};
 use workshop::why::Why;
 
-use from_text::{BENCH, bench, mm, shown};
+use from_text::{BENCH, bench, mm, read, shown};
 
 /// A valve chest: a block with a bore, a port beside it, and a tapped hole for a stud.
 const CHEST: &str = r#"
@@ -87,7 +87,7 @@ const MATED_THERE: &str =
 type Answer = (Drawing, Result<MetricPart, String>);
 
 fn all(texts: &[&str], bench: &Bench) -> Vec<Answer> {
-    let read: Vec<(Drawing, Solved)> = texts.iter().map(|text| from_text::read(text)).collect();
+    let read: Vec<(Drawing, Solved)> = texts.iter().map(|text| self::read(text)).collect();
     let pieces: Vec<Piece> = read.iter().map(|(drawing, solved)| Piece { drawing, solved }).collect();
     let parts = together(&pieces, bench, &mut Memory::default());
     let answers = parts.into_iter().map(|part| part.map_err(|faults| shown(&faults)));

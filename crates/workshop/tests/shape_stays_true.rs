@@ -207,7 +207,7 @@ fn each_side_on_which_something_differs_is_shown() {
         let mut sizes = drawn.sizes.clone();
         for &(name, microns) in changes {
             let at = drawing.dimensions.iter().position(|d| d.name == name).expect("it is there");
-            sizes.lengths[at] = sizes.lengths[at] + Length::microns(microns);
+            sizes.lengths[at] += Length::microns(microns);
         }
         overlay(&drawn, &drawn.with_sizes(sizes))
     };
