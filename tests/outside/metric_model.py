@@ -135,23 +135,23 @@ def solved(model, workers, seconds=60.0, stated=None):
     return least[0] if isinstance(least, tuple) else least
 
 
-def judged(model, at, ask, rounds=400):
+def judged(model, at, ask, rounds=40):
     """The least cost where some demands are left out: whatever breaks one of them, by our
-    own judge, is ruled out, and all is chosen again. A word where that has no end. Ours
+    own judge, is ruled out, and all is chosen again; and whether that came to an end. Ours
     holds them all, so that a cost no less than ours is the least."""
     model = dict(model, demands=list(model["demands"]))
     out = set(left_out(model))
     for _ in range(rounds):
         found = chosen(model, 1, 60.0)
-        if not isinstance(found, tuple) or found[0] == model["ours"].get("cost"):
-            return found[0] if isinstance(found, tuple) else found
+        if not isinstance(found, tuple):
+            return found, True
         broken = out & set(ask(at, found[1]))
-        if not broken:
-            return found[0]
+        if not broken or found[0] == model["ours"].get("cost"):
+            return found[0], True
         for demand in broken:
             on = model["demands"][demand]["left_out"]
             model["demands"].append({"never": [[v, found[1][v]] for v in on]})
-    return "no end"
+    return found[0], False
 
 
 def chosen(model, workers, seconds, stated=None):

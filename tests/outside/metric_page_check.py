@@ -318,7 +318,7 @@ class MetricPage(Pages, unittest.TestCase):
                 continue
             first = self.script(stands, "tr.row")[0]
             self.assertLess(first[0], 740 - 100, "the first row stands on the first screen")
-            self.tab_to("#shown", 20)
+            self.tab_to("#shown")
             self.keys(Keys.SPACE)
             [[_, wide, _]] = self.script(stands, "#picture svg")
             self.assertGreater(wide, 200)
