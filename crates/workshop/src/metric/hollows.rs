@@ -139,7 +139,7 @@ impl Demands<'_> {
             Kind::Recess { diameter, hub, depth } => {
                 let inside = hub.map(|hub| self.half_less(&one(self.size(hub)), None).into());
                 let outside = self.half_less(&one(self.size(diameter)), None).into();
-                let along = self.from_end(feature.face, &one(self.size(depth)))?;
+                let along = self.stretch_in(feature.face, &one(self.size(depth)))?;
                 of(true, along, [inside, Some(outside)], plain)
             }
             Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } | Kind::TaperPin { depth, .. } => {
@@ -164,7 +164,7 @@ impl Demands<'_> {
                     Depth::Through => None,
                 };
                 let along = match deep {
-                    Some(deep) => self.from_end(feature.face, &deep)?,
+                    Some(deep) => self.stretch_in(feature.face, &deep)?,
                     None => [None, None],
                 };
                 let away = if self.job.part.off_axis(id) {
@@ -235,7 +235,7 @@ impl Demands<'_> {
     }
 
     /// The stretch from one end of the part to so deep.
-    fn from_end(&self, face: Face, deep: &Linear) -> Option<[Option<Reach>; 2]> {
+    fn stretch_in(&self, face: Face, deep: &Linear) -> Option<[Option<Reach>; 2]> {
         Some(match face {
             Face::Right => {
                 let end = self.sum(self.job.solved.edge(Reference::RightEdge)?);

@@ -111,7 +111,7 @@ impl Ties {
         if let (Some(along), Some(before)) =
             (along(own, pair.section, &full, begins[&pair.screw.part]), before)
         {
-            let before = before.iter().chain(&sunk).fold(Linear::default(), |all, one| plus(all, one));
+            let before = before.iter().chain(&sunk).fold(Linear::default(), plus);
             short.push(Short {
                 what: "screw beyond what it passes of",
                 sum: along.ends.clone().less(&before),
@@ -281,8 +281,7 @@ fn along(making: &Making, section: FeatureId, full: &Linear, begins: usize) -> O
         _ => return None,
     };
     let whole = shank.iter().chain([&section]).map(|&id| long(making, id));
-    let whole =
-        whole.collect::<Option<Vec<Linear>>>()?.iter().fold(Linear::default(), |all, one| plus(all, one));
+    let whole = whole.collect::<Option<Vec<Linear>>>()?.iter().fold(Linear::default(), plus);
     let point = part.features().filter_map(|(_, feature)| match feature.kind {
         Kind::Chamfer { of, end, size: own } if of == section && end == goes_in => Some(size(own)),
         _ => None,
