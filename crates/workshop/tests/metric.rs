@@ -260,6 +260,14 @@ fn every_rule_has_a_part_that_shows_it() {
         [[feature]]\nname = \"screw\"\nkind = \"section\"\nthread = \"4 BA\"\nlength = \"1/4\"\n\
         [[screwed]]\nin = \"screw\"\nwith = \"Chest: t\"\n"
         .to_owned();
+    // A long chamfer leaves two full turns: none may go.
+    let short_screw =
+        "part = \"Screw\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\n\
+        [[feature]]\nname = \"head\"\nkind = \"section\"\ndiameter = \"1/4\"\nlength = \"1/8\"\n\
+        [[feature]]\nname = \"screw\"\nkind = \"section\"\nthread = \"4 BA\"\nlength = \"3/32\"\n\
+        [[feature]]\nname = \"point\"\nkind = \"chamfer\"\nof = \"screw\"\nend = \"right\"\nsize = \"1/32\"\n\
+        [[screwed]]\nin = \"screw\"\nwith = \"Chest: t\"\n"
+            .to_owned();
     let arm = || include_str!("parts/squared-arm.toml").to_owned();
     let knob = || include_str!("parts/knurled-knob.toml").to_owned();
     let tight = include_str!("parts/square-plug.toml").replace("diameter = \"10\"", "diameter = \"11.6\"");
@@ -318,6 +326,8 @@ fn every_rule_has_a_part_that_shows_it() {
         ("strength of a screw", BRACKET.to_owned()),
         ("engagement", steel(["2", "1", "1/16"], &tapped("5 BA", "1"))),
         ("length of thread", steel(["2", "1", "1/16"], &tapped("5 BA", "1"))),
+        ("reach of a screw", short_screw),
+        ("short thread", steel(["2", "1", "0.05"], &tapped("5 BA", "1"))),
         ("wall beside a reamed hole", near_edge("r", "\"1/4\"", "reamed", "0.19")),
         ("wall beside a tapped hole", steel(small, &tapped("2 BA", "0.19"))),
         ("screw from an edge", screw),

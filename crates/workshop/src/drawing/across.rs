@@ -187,10 +187,10 @@ fn same_thread(part: &Drawing, screwed: &Screwed, other: &Drawing, id: FeatureId
             .concerns(&part.features[screwed.feature.0].name)
             .concerns(&own.name)
     };
-    let Some(thread) = feature.kind.thread() else {
+    let Some(thread) = feature.kind.screwed() else {
         return Some(place(
             Problem::new(format!("{}: {} has no thread", other.name, feature.name))
-                .mend("name the tapped hole or threaded section that it screws into or on to"),
+                .mend("name the tapped hole, threaded section or hole with `clears` that it screws into, on to or through"),
         ));
     };
     let there = &other.threads[thread.0];

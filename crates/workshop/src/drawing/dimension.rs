@@ -209,7 +209,7 @@ pub struct Partner {
 /// A thread of this part that screws into or on to another part.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Screwed {
-    /// The tapped hole or threaded section.
+    /// The tapped hole, threaded section or hole that a screw passes.
     pub feature: FeatureId,
     /// Its thread.
     pub thread: ThreadId,

@@ -268,6 +268,15 @@ impl Kind {
         }
     }
 
+    /// The thread of what it screws into, on to or lets pass: its own, or that of the screw
+    /// which a hole clears.
+    pub const fn screwed(&self) -> Option<ThreadId> {
+        match self {
+            Self::Hole { clears, .. } => *clears,
+            _ => self.thread(),
+        }
+    }
+
     /// How deep it goes from its face, for what has a depth.
     pub const fn depth(&self) -> Option<Depth> {
         match self {

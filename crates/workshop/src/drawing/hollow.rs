@@ -12,7 +12,7 @@ use crate::tables::taper_pins::{self, Taper};
 impl Part<'_> {
     /// The edge of a pocket, or of a square or flatted hole, seen in plan; none for one
     /// that is cut from an edge.
-    pub(super) fn edge_within(&self, id: FeatureId) -> Option<Outline> {
+    pub fn edge_within(&self, id: FeatureId) -> Option<Outline> {
         let feature = self.feature(id);
         if !matches!(feature.face, Face::Front | Face::Back) {
             return None;

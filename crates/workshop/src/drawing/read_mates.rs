@@ -54,12 +54,12 @@ impl Reader {
             let (Some((text, line)), Some(feature), Some(partner)) = (own, found, partner) else { continue };
             // A feature that could not be read has been reported where it stands.
             let Some(kind) = features.get(feature.0).map(|f| &f.kind) else { continue };
-            match kind.thread() {
+            match kind.screwed() {
                 Some(thread) => screwed.push(Screwed { feature, thread, partner }),
                 None => self.faults.push(
-                    Problem::new(format!("`{text}` has no thread"))
-                        .at(format!("line {line}, `in`"))
-                        .mend("name a tapped hole, or a section with a `thread`"),
+                    Problem::new(format!("`{text}` has no thread")).at(format!("line {line}, `in`")).mend(
+                        "name a tapped hole, a section with a `thread`, or a hole that `clears` its screw",
+                    ),
                 ),
             }
         }

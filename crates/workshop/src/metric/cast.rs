@@ -2,13 +2,14 @@
 //! faces that are cut lie within its metal.
 
 use std::collections::BTreeSet;
-
-use num_rational::Ratio;
+use std::sync::Arc;
 
 use super::choice::MadeWith;
-use super::demands::{Demands, add, fine, one, simple};
-use super::model::{Demand, Linear};
+use super::demands::{Demands, fine, one, simple};
+use super::gauge::{Gauge, Reading, sum_of};
+use super::model::{Candidate, Demand, Judgement, Linear, Span, Test};
 use super::rules::{CAST, FACED_CASTING, IN_THE_CASTING};
+use super::spans::{SpanSum, away, read_by};
 use super::way::{Job, Way};
 use super::weigh::{convenient, unround};
 use crate::drawing::{
@@ -147,8 +148,9 @@ impl Demands<'_> {
         }
     }
 
-    /// A boss or corner of an outline that is cut all round may not leave the casting,
-    /// whichever way it goes.
+    /// A boss or corner of an outline that is cut all round may not leave the casting: its
+    /// round lies within the drawing's, grown by what is spare. Then all that is drawn from
+    /// round to round does.
     fn stop_within(&mut self, id: FeatureId, spare: Length) {
         let places =
             [Axis::X, Axis::Y].map(|axis| self.job.solved.place(id, axis).map(|place| self.sum(place)));
@@ -157,12 +159,46 @@ impl Demands<'_> {
             Kind::Boss { radius } => one(self.size(radius)),
             _ => Linear::default(),
         };
-        // Straight and slanting ways; 5/7 is a hair more than the half of a right angle's sine asks.
-        for (along, across) in EIGHT_WAYS {
-            let reach = add(radius.clone(), &x, Ratio::new(along.0, along.1));
-            let reach = add(reach, &y, Ratio::new(across.0, across.1));
-            self.within_casting(format!("outline at {}", self.name(id)), reach, spare);
+        let from_drawn = |sum: Linear| {
+            let drawn = Linear::fixed(self.as_drawn(&sum));
+            simple(&sum.less(&drawn))
+        };
+        let sums = [x, y, radius].map(from_drawn);
+        let on = read_by(&sums);
+        if on.is_empty() {
+            return;
         }
+        let [x, y, grown] = sums.each_ref().map(|sum| SpanSum::of(sum, &on));
+        // A hair for what is rounded in reckoning.
+        let most_mm = spare.as_mm() + 1e-9;
+        let judge = move |spans: &[Span]| {
+            let [(near_x, far_x), (near_y, far_y)] = [&x, &y].map(|sum| away(sum.span_mm(spans)));
+            let (least, most) = grown.span_mm(spans);
+            if far_x.hypot(far_y) + most <= most_mm {
+                Judgement::Holds
+            } else if near_x.hypot(near_y) + least > most_mm {
+                Judgement::Breaks
+            } else {
+                Judgement::Unsure
+            }
+        };
+        let spans: Vec<Span> = on.iter().map(|variable| self.spans[variable.0]).collect();
+        if judge(&spans) == Judgement::Holds {
+            return;
+        }
+        let what = format!("outline at {}", self.name(id));
+        let because = format!("{what}: {}", IN_THE_CASTING.because);
+        let name = format!("metal of the casting at {what}");
+        let listed = on.clone();
+        let test = Test { on: on.clone(), judge: Arc::new(judge) };
+        let stated = self.model.demand(name, because, Demand::Test(test));
+        let read = move |made: &[&Candidate]| {
+            let place = |v| on.iter().position(|&known| known == v).expect("a gauge lists what it reads");
+            let [x, y, grown] = sums.each_ref().map(|sum| sum_of(sum, |v| made[place(v)].value));
+            let is = Length::nearest(x.as_mm().hypot(y.as_mm())) + grown;
+            Some(Reading { what: "outside the drawing by", is, least: None, most: Some(spare) })
+        };
+        self.model.measure(stated, Gauge { on: listed, read: Arc::new(read) });
     }
 
     /// The length of a turned casting, as far as its ends are faced.
@@ -203,21 +239,6 @@ impl Demands<'_> {
 fn clean_cut() -> Length {
     Length::microns(500)
 }
-
-/// A ratio of whole numbers.
-type Share = (i128, i128);
-
-/// The ways in which a stop is looked at, as shares of x and y.
-const EIGHT_WAYS: [(Share, Share); 8] = [
-    ((1, 1), (0, 1)),
-    ((5, 7), (5, 7)),
-    ((0, 1), (1, 1)),
-    ((-5, 7), (5, 7)),
-    ((-1, 1), (0, 1)),
-    ((-5, 7), (-5, 7)),
-    ((0, 1), (-1, 1)),
-    ((5, 7), (-5, 7)),
-];
 
 /// The size and place of a boss or corner of the outline.
 fn stop(job: &Job, id: FeatureId, stays: &mut BTreeSet<DimensionId>) {

@@ -43,10 +43,11 @@ impl Demands<'_> {
         for (id, _) in self.job.part.features() {
             self.cut_in_turned(id);
         }
+        self.hollows();
     }
 
     /// Where a section begins and where it ends.
-    fn section_ends(&self, id: FeatureId) -> Option<[Linear; 2]> {
+    pub(super) fn section_ends(&self, id: FeatureId) -> Option<[Linear; 2]> {
         let start = self.sum(self.job.solved.place(id, Axis::X)?);
         let end = match self.job.part.neighbour(id, SectionEnd::Right) {
             Some(next) => self.job.solved.place(next, Axis::X)?,

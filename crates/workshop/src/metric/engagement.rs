@@ -33,9 +33,10 @@ pub fn least(job: &Job, drawn: &Thread, long: Length, way: &ThreadWay) -> Length
 
 /// The length that strips no sooner than nine tenths of the drawing's.
 fn as_strong(job: &Job, drawn: &Thread, long: Length, way: &ThreadWay) -> Length {
-    let (low, high) = screws::aim(job, drawn);
+    let (low, high) = screws::aim(job, drawn, Some(long));
     let percent = Percent { value: Ratio::new(low + high, 2), basis: drawn.form().workshop_basis() };
     let drawn_hole = drawn.drill_for(percent).unwrap_or(drawn.minor);
+    // What the drawing's hole is drilled to nobody says: as it would be here.
     let hole = way.drill.as_ref().map_or(way.thread.minor, |drill| drill.diameter);
     let whole = Length::mm(1);
     let (had, has) = (drawn.strips(long, drawn_hole), way.thread.strips(whole, hole));

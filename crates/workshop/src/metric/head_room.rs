@@ -9,6 +9,7 @@ use std::sync::Arc;
 use super::demands::Demands;
 use super::model::{Demand, Judgement, Linear, Span, Test, VariableId};
 use super::rules::HEAD_ROOM;
+use super::spans::{SpanSum, away};
 use crate::drawing::{Axis, Face, FeatureId, Kind, Reference, ThreadId};
 use crate::measure::Length;
 use crate::tables::across_flats;
@@ -17,12 +18,13 @@ use crate::tables::threads::{Form, Thread};
 /// Across the corners of a hexagon, for each millimetre across its flats.
 const CORNERS: f64 = 1.154_700_538_379_251_5;
 
-/// Across the flats of heads that no table here has, in diameters of their thread: those
-/// of British Association screws, and the usual scale of models (from memory).
+/// Across the flats of heads that no table here has, in diameters of their thread: those of
+/// British Association screws ("the spanner jaw size as 1.75 times the major diameter", an
+/// encyclopaedia's page), which the others of models are scaled like (common practice).
 const FLATS: f64 = 1.75;
 
 /// From the middle of a hexagon head to its corners.
-fn to_corner_mm(thread: &Thread) -> f64 {
+pub(super) fn to_corner_mm(thread: &Thread) -> f64 {
     let metric = || {
         across_flats::of(&thread.designation)
             .or_else(|| across_flats::of(&format!("M{}", thread.major.shown(3))))
@@ -32,46 +34,12 @@ fn to_corner_mm(thread: &Thread) -> f64 {
 }
 
 /// A head that stands on a hole.
-struct Standing {
-    hole: FeatureId,
-    thread: ThreadId,
+pub(super) struct Standing {
+    /// The hole.
+    pub(super) hole: FeatureId,
+    /// Its screw.
+    pub(super) thread: ThreadId,
     at: [Linear; 2],
-}
-
-/// A sum over the sizes, in millimetres, by their place in the list of what is read.
-struct Sum {
-    constant_mm: f64,
-    terms: Vec<(usize, f64)>,
-}
-
-impl Sum {
-    fn of(sum: &Linear, on: &[VariableId]) -> Self {
-        let term = |&(variable, times): &(VariableId, num_rational::Ratio<i128>)| {
-            let place = on.iter().position(|&v| v == variable).expect("the list holds every size read");
-            (place, *times.numer() as f64 / *times.denom() as f64)
-        };
-        Self { constant_mm: sum.constant.as_mm(), terms: sum.terms.iter().map(term).collect() }
-    }
-
-    /// The least and the greatest that it can be.
-    fn span(&self, spans: &[Span]) -> (f64, f64) {
-        self.terms.iter().fold((self.constant_mm, self.constant_mm), |(least, most), &(place, times)| {
-            let ends = [spans[place].least, spans[place].most].map(|end| end.as_mm() * times);
-            (least + ends[0].min(ends[1]), most + ends[0].max(ends[1]))
-        })
-    }
-}
-
-/// How far something is from nought, at least and at most.
-fn away((least, most): (f64, f64)) -> (f64, f64) {
-    let near = if least > 0.0 {
-        least
-    } else if most < 0.0 {
-        -most
-    } else {
-        0.0
-    };
-    (near, least.abs().max(most.abs()))
 }
 
 impl Demands<'_> {
@@ -91,7 +59,7 @@ impl Demands<'_> {
     }
 
     /// Holes of the front and the back that screws pass, with nothing for the head to sink in.
-    fn heads_standing(&self) -> Vec<Standing> {
+    pub(super) fn heads_standing(&self) -> Vec<Standing> {
         let sunk = |hole: FeatureId| {
             self.job.part.features().any(|(_, feature)| match feature.kind {
                 Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => {
@@ -117,7 +85,7 @@ impl Demands<'_> {
         found.collect()
     }
 
-    fn drawn_thread(&self, id: ThreadId) -> &'static Thread {
+    pub(super) fn drawn_thread(&self, id: ThreadId) -> &'static Thread {
         self.job.drawing.threads[id.0].thread
     }
 
@@ -171,9 +139,9 @@ impl Demands<'_> {
                 (place, ways.iter().map(|way| (way.thread.major, to_corner_mm(way.thread))).collect())
             })
             .collect();
-        let sums = along.each_ref().map(|sum| Sum::of(sum, &on));
+        let sums = along.each_ref().map(|sum| SpanSum::of(sum, &on));
         let judge = move |spans: &[Span]| {
-            let [(near_x, far_x), (near_y, far_y)] = sums.each_ref().map(|sum| away(sum.span(spans)));
+            let [(near_x, far_x), (near_y, far_y)] = sums.each_ref().map(|sum| away(sum.span_mm(spans)));
             let (near_mm, far_mm) = (near_x.hypot(near_y), far_x.hypot(far_y));
             let (mut least_mm, mut most_mm) = (0.0, 0.0);
             for (place, heads) in &heads {

@@ -8,7 +8,7 @@ use super::pressure::INSPECTOR;
 use super::rules::{HELD, THREAD_STAYS};
 use super::search::Proof;
 use super::way::{Costs, Cut, Job, ThreadWay, ThreadWays, Way, Ways};
-use super::{pinned, pressure, screws};
+use super::{engagement, pinned, pressure, screws};
 use crate::drawing::{Dimension, DimensionId, Drawing, Pressure, Sizes, Solved, ThreadCall, ThreadId};
 use crate::measure::Length;
 use crate::problem::Problem;
@@ -98,8 +98,13 @@ fn drill_and_tools(job: &Job, id: ThreadId) -> (Option<Drill>, Vec<Buy>) {
     let (thread, cut) = (own(call), job.cut(id));
     // The hole before the tap is no size of the drawing: the nearest owned drill
     // to the aim may make it.
-    let inside = matches!(cut, Cut::Inside(_));
-    let drill = inside.then(|| screws::tapping_drills(job, thread).into_iter().next()).flatten();
+    let drill = match cut {
+        Cut::Inside(feature) => {
+            let long = engagement::available(job, &job.part.sizes, feature);
+            screws::tapping_drills(job, thread, long).into_iter().next()
+        }
+        Cut::Outside(_) | Cut::Elsewhere => None,
+    };
     let mut buys = Vec::new();
     if !job.bench.taps.contains(&thread) {
         buys.push(Buy::thread_tool(thread, cut));

@@ -242,9 +242,11 @@ impl<'a> Making<'a> {
         }
         let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut self.model, &self.thinned);
         // Walls in space take longest to find: they are looked at once the rest stands.
-        let thin =
-            walls_it_made(&mut demands, &sizes) | demands.whole_walls(&sizes) | demands.short_threads(&sizes)
-                || demands.space_walls(&sizes);
+        let thin = walls_it_made(&mut demands, &sizes)
+            | demands.whole_walls(&sizes)
+            | demands.short_threads(&sizes)
+            | demands.heads_short_of_room(&sizes)
+            || demands.space_walls(&sizes);
         self.may_thin.append(&mut demands.may_thin);
         if thin {
             self.rounds += 1;

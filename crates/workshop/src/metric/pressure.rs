@@ -53,7 +53,7 @@ pub fn beside(pieces: &[Piece]) -> Vec<Bound> {
     for (at, drawing) in drawings.iter().enumerate() {
         for screwed in &drawing.screwed {
             let Some((other, feature)) = find(&drawings, &screwed.partner) else { continue };
-            let thread = drawings[other].features[feature.0].kind.thread();
+            let thread = drawings[other].features[feature.0].kind.screwed();
             if holds(at)
                 && let Some(thread) = thread
             {

@@ -8,7 +8,7 @@ use super::choice::{
 };
 use super::explain::Explained;
 use super::model::{THING, VariableId};
-use super::rules::{ALREADY_MADE, CORE, PINNED};
+use super::rules::{ALREADY_MADE, CORE, PINNED, SHORT_THREAD};
 use super::sure::how_sure;
 use super::way::{Cut, Job, ThreadWays, Ways, made_words};
 use super::{engagement, others, screws, stock};
@@ -164,7 +164,11 @@ fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, siz
             .source(CORE.source),
         );
     if let (Some(drill), Some(percent)) = (&way.drill, &percent) {
-        let (low, high) = screws::aim(job, chosen);
+        let long = match job.cut(id) {
+            Cut::Inside(feature) => engagement::available(job, &job.part.sizes, feature),
+            Cut::Outside(_) | Cut::Elsewhere => None,
+        };
+        let (low, high) = screws::aim(job, chosen, long);
         why = why.because(
             Why::new(format!(
                 "tapping {} leaves {percent}; {low} to {high} % is the aim in {}",
@@ -173,6 +177,9 @@ fn thread(job: &Job, id: ThreadId, ways: &ThreadWays, explained: &Explained, siz
             ))
             .source(job.material.tapping.source.to_string()),
         );
+        if screws::is_short(chosen, long) {
+            why = why.because(Why::new(SHORT_THREAD.because).source(SHORT_THREAD.source));
+        }
     }
     let engagement = match job.cut(id) {
         Cut::Inside(feature) => engagement::available(job, sizes, feature).map(|available| Engagement {

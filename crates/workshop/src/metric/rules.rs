@@ -52,8 +52,8 @@ rules! {
         "ISO 4762";
     // pins, corners and files
     /// See the row.
-    HEAD_ROOM: "room for heads", "where hexagon heads or nuts have room on the drawing those of the new screws have it too: corner to corner, and up to an edge or a shoulder",
-        "ISO 272:1982 for metric heads; British Association heads, 1.75 diameters across their flats, from memory";
+    HEAD_ROOM: "room for heads", "where hexagon heads or nuts have room on the drawing those of the new screws have it too: corner to corner, and up to an edge, a curved outline, a shoulder or the wall of a pocket",
+        "ISO 272:1982 for metric heads; British Association heads, 1.75 diameters across their flats, a published page";
     /// See the row.
     PIN_METRIC: "metric taper pin", "an inch taper pin gives way to the metric one nearest it at the face that keeps 0.8 of its area in shear, and the hole to its 1:50 reamer",
         "ISO 2339:1986";
@@ -129,7 +129,13 @@ rules! {
     THREE_THREADS: "engagement", "never fewer than three full threads", "published tapping guidance";
     /// See the row.
     THREAD_LENGTH: "length of thread", "a tapped hole has the length that its material asks (1 diameter in steel, 1.5 in iron, brass and bronze, 2 in aluminium), or 0.9 of the areas that would strip on the drawing",
-        "published tapping guidance; FED-STD-H28/2 for the areas; common practice for the share";
+        "published tapping guidance; FED-STD-H28/2B for the areas, which are geometry alone; common practice for the share";
+    /// See the row.
+    SCREW_REACHES: "reach of a screw", "a screw has as much thread in its tapped hole as that must be long, or 0.9 of the areas that would strip on the drawings: both parts are looked at, and what the screw passes through",
+        "published tapping guidance; FED-STD-H28/2B for the areas, which are geometry alone; common practice for the share";
+    /// See the row.
+    SHORT_THREAD: "short thread", "a thread shorter than three pitches is tapped fuller: ten in the hundred more than its material asks, as far as 77, which a drill of the thread's diameter less its pitch leaves",
+        "published tapping page for going fuller below three pitches; ISO 2306 for the drill; common practice for the amount";
     // walls
     /// See the row.
     WALL_REAMED: "wall beside a reamed hole", "beside a reamed or bored hole stand a quarter of its diameter and 1 mm at least",
@@ -200,7 +206,16 @@ pub const STRENGTH_KEPT: f64 = 0.8;
 pub const SECTION_KEPT: (i128, i128) = (9, 10);
 
 /// The least share of its stripping areas that a tapped hole keeps where it is shorter than
-/// its material asks (common practice: no more is lost than of any other section).
+/// its material asks.
+///
+/// A joint carries what the weaker of its screw and its threads does. The screw keeps
+/// [`CORE_SHARE`] of its own, so threads that keep as much lose the joint nothing further; a
+/// tenth more is kept because the areas of FED-STD-H28/2B are geometry alone. The standards
+/// that go on from them (ASME B1.1, ISO/TR 16224 and VDI 2230 after Alexander's "Analysis and
+/// design of threaded assemblies") take them less for a hole that widens and for ridges that
+/// bend, by factors that hang on the wall round the hole and on both metals: the same before
+/// and after a change of thread, so they cancel in the share, but for the wall. How much is
+/// kept in reserve for that is common practice.
 pub const STRIPPING_KEPT: f64 = 0.9;
 
 /// A thread may depart by this share of its major diameter (common practice).
@@ -208,6 +223,17 @@ pub const THREAD_DEPARTURE: (i128, i128) = (1, 4);
 
 /// Percent of thread outside which no tapping drill is offered, whatever the aim.
 pub const PERCENT_BOUNDS: (i128, i128) = (45, 85);
+
+/// A thread of fewer pitches than this is tapped fuller (published tapping page: "thin
+/// materials, say less than three thread pitches").
+pub const SHORT_THREAD_PITCHES: i128 = 3;
+
+/// By how much fuller (common practice).
+pub const FULLER: i128 = 10;
+
+/// No fuller than this is aimed at: what a drill of the major diameter less the pitch leaves
+/// of a 60° thread, 1 / 1.299 (ISO 2306 has these drills).
+pub const FULLEST: i128 = 77;
 
 /// Percent of thread to aim at below M2.5 (common practice).
 pub const SMALL_THREAD_PERCENT: (i128, i128) = (50, 60);
@@ -236,5 +262,7 @@ mod tests {
         let kept = SECTION_KEPT.0 as f64 / SECTION_KEPT.1 as f64;
         assert!(kept * kept >= STRENGTH_KEPT && kept.powi(3) < STRENGTH_KEPT);
         assert_eq!(CORE_SHARE.0 as f64 / CORE_SHARE.1 as f64, STRENGTH_KEPT);
+        // Threads never become the weak place of a joint whose screw keeps its share.
+        assert!(STRIPPING_KEPT > STRENGTH_KEPT);
     }
 }

@@ -4,12 +4,13 @@ use num_rational::Ratio;
 
 use super::buy::Buy;
 use super::choice::Refused;
-use super::pinned;
 use super::rules::{
-    CORE, CORE_SHARE, PERCENT_BOUNDS, SMALL_THREAD_PERCENT, THREAD_DEPARTURE, THREAD_NEAR, THREAD_STAYS,
+    CORE, CORE_SHARE, FULLER, FULLEST, PERCENT_BOUNDS, SHORT_THREAD_PITCHES, SMALL_THREAD_PERCENT,
+    THREAD_DEPARTURE, THREAD_NEAR, THREAD_STAYS,
 };
 use super::shelf::Shelved;
 use super::way::{Cut, Job, ThreadWay, ThreadWays};
+use super::{engagement, pinned};
 use crate::drawing::{Role, ThreadId};
 use crate::measure::Length;
 use crate::tables::drills::Drill;
@@ -29,13 +30,23 @@ pub fn core_share(thread: &Thread, drawn: &Thread) -> Ratio<i128> {
     ratio * ratio
 }
 
-/// Percent of thread to aim at: least and most.
-pub fn aim(job: &Job, thread: &Thread) -> (i128, i128) {
-    if thread.form() == Form::Metric60 && thread.major < Length::microns(2500) {
-        return SMALL_THREAD_PERCENT;
-    }
+/// Percent of thread to aim at over so long a thread: least and most. A short one has few
+/// turns to carry and little to turn the tap by: it is cut fuller.
+pub fn aim(job: &Job, thread: &Thread, long: Option<Length>) -> (i128, i128) {
     let tapping = &job.material.tapping;
-    (tapping.percent_low.into(), tapping.percent_high.into())
+    let (low, high) = if thread.form() == Form::Metric60 && thread.major < Length::microns(2500) {
+        SMALL_THREAD_PERCENT
+    } else {
+        (tapping.percent_low.into(), tapping.percent_high.into())
+    };
+    let more = if is_short(thread, long) { FULLER.min(FULLEST - high).max(0) } else { 0 };
+    (low + more, high + more)
+}
+
+/// Whether a thread has fewer turns than a tap is eased for.
+pub fn is_short(thread: &Thread, long: Option<Length>) -> bool {
+    let pitches = Ratio::from_integer(SHORT_THREAD_PITCHES);
+    long.is_some_and(|long| long.is_positive() && long < thread.pitch.scaled(pitches))
 }
 
 /// The threads one may become.
@@ -105,10 +116,10 @@ pub fn with_drills(
 ) -> Vec<ThreadWay> {
     let owned = job.bench.taps.contains(&thread);
     let buys: Vec<Buy> = (!owned).then(|| Buy::thread_tool(thread, cut)).into_iter().collect();
-    if !matches!(cut, Cut::Inside(_)) {
+    let Cut::Inside(feature) = cut else {
         return vec![ThreadWay { thread, drill: None, buys, rule, outside_aim: 0 }];
-    }
-    tapping_drills(job, thread)
+    };
+    tapping_drills(job, thread, engagement::available(job, &job.part.sizes, feature))
         .into_iter()
         .map(|(drill, have, outside_aim)| {
             let mut buys = buys.clone();
@@ -118,15 +129,15 @@ pub fn with_drills(
         .collect()
 }
 
-/// Drills before a tap, nearest the aim first, each with whether it is owned and
-/// by how many hundredths of a percent it misses the aim.
-pub fn tapping_drills(job: &Job, thread: &Thread) -> Vec<(Drill, bool, u32)> {
+/// Drills before a tap that cuts so long a thread, nearest the aim first, each with whether
+/// it is owned and by how many hundredths of a percent it misses the aim.
+pub fn tapping_drills(job: &Job, thread: &Thread, long: Option<Length>) -> Vec<(Drill, bool, u32)> {
     let basis = thread.form().workshop_basis();
     let hole = |percent: i128| thread.drill_for(Percent::new(percent, basis)).ok();
     let (Some(least), Some(most)) = (hole(PERCENT_BOUNDS.1), hole(PERCENT_BOUNDS.0)) else {
         return Vec::new();
     };
-    let (low, high) = aim(job, thread);
+    let (low, high) = aim(job, thread, long);
     let misses = |size: Length| -> u32 {
         let percent = thread.percent(size, basis).map_or(Ratio::from(0), |percent| percent.value);
         let off = (Ratio::from(low) - percent).max(percent - Ratio::from(high)).max(Ratio::from(0));

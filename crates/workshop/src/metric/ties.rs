@@ -5,24 +5,18 @@
 //! and the size that stands in for a mate takes the ways of the real one and costs
 //! nothing itself. Then it is demanded, between the variables of both parts.
 
+mod chains;
+mod mates;
+mod reach;
+mod screws;
+
 use std::collections::{BTreeMap, BTreeSet};
 
-use num_rational::Ratio;
-
-use super::chains::{self, Sum};
-use super::choice::MadeWith;
-use super::making::{Making, Moves};
-use super::mates::{self, Half};
-use super::model::{Demand, VariableId};
-use super::rules::{SHAFT_FITTED, THREAD_STAYS};
+use super::making::Making;
+use super::mates::Half;
 use super::stitch::Stitched;
-use super::way::{Costs, ThreadWay, ThreadWays, Way, Ways};
-use super::weigh::unround;
-use super::{pinned, screws, ways};
-use crate::drawing::{DimensionId, LinkTo, Measures, Partner, Role, Size, ThreadId};
-use crate::measure::Length;
-use crate::tables::threads::{Form, Thread};
-use crate::why::Why;
+use super::way::{ThreadWays, Ways};
+use crate::drawing::{DimensionId, Partner, Size, ThreadId};
 
 /// Most ways that a size is given beside its own.
 const MORE_WAYS: usize = 60;
@@ -36,22 +30,26 @@ pub struct At<S> {
     pub size: S,
 }
 
+/// A mate whose part is there.
+#[derive(Clone, Debug)]
+pub struct Mated {
+    /// What stands in for it.
+    pub stand_in: At<DimensionId>,
+    /// The size it meets, of its own part.
+    pub met: DimensionId,
+    /// The size of the other part that it is.
+    pub is: At<DimensionId>,
+    /// Which half of the fit the other part has.
+    pub half: Half,
+    /// The mate's name.
+    pub name: String,
+}
+
 /// What holds between parts.
 #[derive(Clone, Debug)]
 pub enum Tie {
     /// The size of a mate is a size of another part.
-    Mate {
-        /// What stands in for it.
-        stand_in: At<DimensionId>,
-        /// The size it meets, of its own part.
-        met: DimensionId,
-        /// The size of the other part that it is.
-        is: At<DimensionId>,
-        /// Which half of the fit the other part has.
-        half: Half,
-        /// The mate's name.
-        name: String,
-    },
+    Mate(Mated),
     /// Two threads are one.
     Screw([At<ThreadId>; 2]),
     /// Sizes add up.
@@ -119,100 +117,6 @@ impl Ties {
         ties
     }
 
-    fn mates<'p, 'a: 'p>(
-        &mut self,
-        part: usize,
-        making: &Making,
-        find: &impl Fn(&str) -> Found<'p, 'a>,
-        supposed: &mut Vec<String>,
-    ) {
-        let job = &making.job;
-        for mate in &job.drawing.mates {
-            // What is there already follows nothing.
-            if mate.fixed || job.dimension(mate.size).made.is_some() {
-                continue;
-            }
-            let (Some(partner), Some((met, own))) =
-                (&mate.partner, mates::meets(&job.feature(mate.with).kind))
-            else {
-                continue;
-            };
-            let found = feature(partner, find).and_then(|(other, kind)| match mates::meets(kind) {
-                Some((is, half)) if half != own => Ok((At { part: other, size: is }, half)),
-                _ => Err(format!("{} of {} is not its other half", partner.feature, partner.part)),
-            });
-            match found {
-                Ok((is, half)) => self.ties.push(Tie::Mate {
-                    stand_in: At { part, size: mate.size },
-                    met,
-                    is,
-                    half,
-                    name: mate.name.clone(),
-                }),
-                Err(why) => supposed.push(format!("the size of `{}` follows by itself: {why}", mate.name)),
-            }
-        }
-    }
-
-    fn screws<'p, 'a: 'p>(
-        &mut self,
-        part: usize,
-        making: &Making,
-        find: &impl Fn(&str) -> Found<'p, 'a>,
-        supposed: &mut Vec<String>,
-    ) {
-        for screwed in &making.job.drawing.screwed {
-            let partner = &screwed.partner;
-            let found = feature(partner, find).and_then(|(other, kind)| match kind.thread() {
-                Some(thread) => Ok(At { part: other, size: thread }),
-                None => Err(format!("{} of {} has no thread", partner.feature, partner.part)),
-            });
-            let own = At { part, size: screwed.thread };
-            match found {
-                // Both files may say it.
-                Ok(other) if self.screwed(own, other) => {}
-                Ok(other) => self.ties.push(Tie::Screw([own, other])),
-                Err(why) => {
-                    let name = &making.job.drawing.threads[screwed.thread.0].name;
-                    supposed.push(format!("`{name}` is chosen by itself: {why}"));
-                }
-            }
-        }
-    }
-
-    fn screwed(&self, one: At<ThreadId>, other: At<ThreadId>) -> bool {
-        self.ties
-            .iter()
-            .any(|tie| matches!(tie, Tie::Screw(both) if *both == [other, one] || *both == [one, other]))
-    }
-
-    fn chains<'p, 'a: 'p>(
-        &mut self,
-        part: usize,
-        making: &Making,
-        find: &impl Fn(&str) -> Found<'p, 'a>,
-        supposed: &mut Vec<String>,
-    ) {
-        for (at, chain) in making.job.drawing.chains.iter().enumerate().filter(|(_, chain)| !chain.is_own()) {
-            let link = |link: &crate::drawing::Link| match &link.to {
-                LinkTo::Own(size) => Ok((At { part, size: *size }, link.times)),
-                LinkTo::Other { part, name } => match find(part) {
-                    Found::Part(other, making) => making
-                        .job
-                        .drawing
-                        .size_named(name)
-                        .map(|size| (At { part: other, size }, link.times))
-                        .ok_or_else(|| format!("{part} has no size called {name}")),
-                    Found::Not(why) => Err(why),
-                },
-            };
-            match chain.links.iter().map(link).collect() {
-                Ok(sum) => self.ties.push(Tie::Chain { sum, said: At { part, size: at } }),
-                Err(why) => supposed.push(format!("`{}` is not held: {why}", chain.name)),
-            }
-        }
-    }
-
     /// The ties of one part.
     fn of(&self, part: usize) -> impl Iterator<Item = &Tie> {
         self.at.get(&part).into_iter().flatten().map(|&at| &self.ties[at])
@@ -226,7 +130,7 @@ impl Ties {
     /// The size of another part that a size stands in for, where it does.
     pub fn real(&self, part: usize, size: usize) -> Option<At<DimensionId>> {
         self.of(part).find_map(|tie| match tie {
-            Tie::Mate { stand_in, is, .. } if stand_in.part == part && stand_in.size.0 == size => Some(*is),
+            Tie::Mate(mated) if mated.stand_in == (At { part, size: DimensionId(size) }) => Some(mated.is),
             _ => None,
         })
     }
@@ -255,59 +159,10 @@ impl Ties {
     /// stand-ins are not among them.
     pub fn further(&self, parts: &Parts, part: usize) -> Other {
         let (mut sizes, mut threads) = (BTreeMap::new(), BTreeMap::new());
-        let making = parts[&part];
         for tie in self.of(part) {
             match tie {
-                Tie::Mate { stand_in, met, is, half, .. } => {
-                    for (own, other) in [
-                        (*is, At { part: stand_in.part, size: *met }),
-                        (At { part: stand_in.part, size: *met }, *is),
-                    ] {
-                        if own.part != part {
-                            continue;
-                        }
-                        let shaft = (own == *is) == (*half == Half::Shaft);
-                        let partner = parts[&other.part].own_ways(other.size);
-                        let so_far = sizes.get(&own.size.0).unwrap_or_else(|| making.own_ways(own.size));
-                        let mut more = more_ways(making, own.size, so_far, partner, shaft);
-                        // What is settled of the other half is open to this one.
-                        let there = parts[&other.part].job.dimension(other.size);
-                        let here = parts[&stand_in.part].job.dimension(stand_in.size);
-                        let only =
-                            partner.ways.first().filter(|_| partner.ways.len() == 1).map(|way| way.value);
-                        let settled =
-                            there.pin.into_iter().chain(only).chain(here.pin.filter(|_| own == *is));
-                        for size in settled {
-                            ways::further(&mut more, exactly(making, own.size, so_far, size));
-                        }
-                        if !more.is_empty() {
-                            let mut ways = so_far.clone();
-                            ways.ways.extend(more);
-                            sizes.insert(own.size.0, ways);
-                        }
-                    }
-                }
-                Tie::Screw([one, other]) => {
-                    for (own, other) in [(*one, *other), (*other, *one)] {
-                        if own.part != part {
-                            continue;
-                        }
-                        let partner = parts[&other.part].own_threads(other.size);
-                        let so_far = threads.get(&own.size.0).unwrap_or_else(|| making.own_threads(own.size));
-                        let more = more_threads(
-                            making,
-                            own.size,
-                            so_far,
-                            partner,
-                            parts[&other.part].job.drawing.threads[other.size.0].pin,
-                        );
-                        if !more.is_empty() {
-                            let mut ways = so_far.clone();
-                            ways.ways.extend(more);
-                            threads.insert(own.size.0, ways);
-                        }
-                    }
-                }
+                Tie::Mate(mated) => mated.further(parts, part, &mut sizes),
+                Tie::Screw(both) => screws::further(both, parts, part, &mut threads),
                 Tie::Chain { .. } => {}
             }
         }
@@ -318,8 +173,8 @@ impl Ties {
     /// these have all their ways.
     pub fn stand_ins(&self, parts: &Parts, part: usize) -> Other {
         let mine = |tie: &Tie| match tie {
-            Tie::Mate { stand_in, is, .. } if stand_in.part == part => {
-                Some((stand_in.size.0, real(parts[&is.part], is.size)))
+            Tie::Mate(Mated { stand_in, is, .. }) if stand_in.part == part => {
+                Some((stand_in.size.0, mates::real(parts[&is.part], is.size)))
             }
             _ => None,
         };
@@ -330,57 +185,15 @@ impl Ties {
     pub fn demand(&self, parts: &Parts, stitched: &mut Stitched) {
         let begins: BTreeMap<usize, usize> =
             parts.keys().copied().zip(stitched.begins.iter().copied()).collect();
-        let name = |part: usize| &parts[&part].job.drawing.name;
-        for tie in self.ties.iter().filter(|tie| tie.parts().iter().all(|part| parts.contains_key(part))) {
+        let there = |tie: &&Tie| tie.parts().iter().all(|part| parts.contains_key(part));
+        for tie in self.ties.iter().filter(there) {
             match tie {
-                Tie::Mate { stand_in, is, name: mate, .. } => {
-                    let [a, b] = [*stand_in, *is].map(|at| VariableId(begins[&at.part] + at.size.0));
-                    let real = &parts[&is.part].job.dimension(is.size).name;
-                    let because = format!(
-                        "`{mate}` of {} is `{real}` of {}, one size for both",
-                        name(stand_in.part),
-                        name(is.part)
-                    );
-                    let count = stitched.model.variables[a.0].candidates.len();
-                    let allowed =
-                        (0..count).map(|row| (0..count).map(|column| row == column).collect()).collect();
-                    stitched.model.demand(
-                        format!("{mate} of {}", name(stand_in.part)),
-                        because,
-                        Demand::Pairs { a, b, allowed },
-                    );
-                }
-                Tie::Screw(both) => {
-                    let [a, b] =
-                        both.map(|at| VariableId(begins[&at.part] + parts[&at.part].ways.len() + at.size.0));
-                    let [one, other] = both.map(|at| &parts[&at.part].threads[at.size.0].ways);
-                    let row = |way: &ThreadWay| other.iter().map(|its| its.thread == way.thread).collect();
-                    let allowed = one.iter().map(row).collect();
-                    let [first, second] = both.map(|at| {
-                        let call = &parts[&at.part].job.drawing.threads[at.size.0];
-                        format!("`{}` of {}", call.name, name(at.part))
-                    });
-                    let because = format!("{first} and {second} screw together, one thread for both");
-                    stitched.model.demand(
-                        format!("thread of {first} and {second}"),
-                        because,
-                        Demand::Pairs { a, b, allowed },
-                    );
-                }
-                Tie::Chain { sum, said } => {
-                    let chain = &parts[&said.part].job.drawing.chains[said.size];
-                    let sum = sum.iter().map(|(at, times)| {
-                        let own = match at.size {
-                            Size::Length(id) => id.0,
-                            Size::Thread(id) => parts[&at.part].ways.len() + id.0,
-                        };
-                        (VariableId(begins[&at.part] + own), Ratio::from_integer(*times))
-                    });
-                    let Sum { name, because, demand } = chains::demand(chain, sum);
-                    stitched.model.demand(name, because, demand);
-                }
+                Tie::Mate(mated) => mated.demand(parts, &begins, stitched),
+                Tie::Screw(both) => screws::demand(both, parts, &begins, stitched),
+                Tie::Chain { sum, said } => chains::demand(sum, *said, parts, &begins, stitched),
             }
         }
+        self.screwed_in(parts, &begins, stitched);
     }
 }
 
@@ -388,7 +201,7 @@ impl Tie {
     /// The parts it ties, each once.
     pub fn parts(&self) -> BTreeSet<usize> {
         match self {
-            Self::Mate { stand_in, is, .. } => [stand_in.part, is.part].into(),
+            Self::Mate(Mated { stand_in, is, .. }) => [stand_in.part, is.part].into(),
             Self::Screw([one, other]) => [one.part, other.part].into(),
             Self::Chain { sum, .. } => sum.iter().map(|(at, _)| at.part).collect(),
         }
@@ -410,95 +223,4 @@ fn feature<'p, 'a: 'p>(
                 .ok_or_else(|| format!("{} has no feature called {}", partner.part, partner.feature))
         }
     }
-}
-
-/// The ways of a real size as those of what stands in for it: they cost nothing here.
-fn real(making: &Making, size: DimensionId) -> Ways {
-    let (job, its) = (&making.job, &making.ways[size.0]);
-    let with =
-        format!("it is `{}` of {}, chosen together with it", job.dimension(size).name, job.drawing.name);
-    let way = |way: &Way| {
-        let mut way = Way { buys: Vec::new(), unround: 0, extra: 0, ..way.clone() };
-        let both = Why::new(with.clone());
-        way.note = Some(match way.note.take() {
-            Some(note) => both.because(note),
-            None => both,
-        });
-        way
-    };
-    Ways {
-        ways: its.ways.iter().map(way).collect(),
-        limit: its.limit,
-        limit_why: its.limit_why.clone(),
-        ruled_out: Vec::new(),
-        costs: Costs::Elsewhere,
-    }
-}
-
-/// Sizes that a shaft may have because of its hole: it is turned to any of them.
-fn more_ways(making: &Making, id: DimensionId, own: &Ways, partner: &Ways, shaft: bool) -> Vec<Way> {
-    let dimension = making.job.dimension(id);
-    let made = match dimension.measures {
-        _ if !shaft || stays(making, id) => return Vec::new(),
-        Measures::Turned => MadeWith::Lathe,
-        Measures::AcrossFlats => MadeWith::Setting,
-        _ => return Vec::new(),
-    };
-    let drawn = dimension.written.length;
-    let mut sizes: Vec<Length> = partner.ways.iter().map(|way| way.value).collect();
-    sizes.sort_by_key(|size| (size.gap(drawn), *size));
-    sizes.dedup();
-    let new = |size: &Length| {
-        let has = own.ways.iter().any(|way| way.value == *size && way.made == made);
-        !has && size.gap(drawn) <= own.limit
-    };
-    let turned = |size| match made {
-        MadeWith::Lathe => ways::on_the_lathe(size),
-        _ => Way::new(size, made.clone(), &SHAFT_FITTED).unround(unround(size) + 3),
-    };
-    sizes.into_iter().filter(new).take(MORE_WAYS).map(turned).collect()
-}
-
-/// The ways of one exact size, where the part has none and may depart so far.
-fn exactly(making: &Making, id: DimensionId, own: &Ways, size: Length) -> Vec<Way> {
-    let job = &making.job;
-    let far = size.gap(job.dimension(id).written.length) > own.limit;
-    if far || stays(making, id) || own.ways.iter().any(|way| way.value == size) {
-        return Vec::new();
-    }
-    pinned::at(job, id, size, &making.threads)
-}
-
-/// Whether a size is there already.
-fn stays(making: &Making, id: DimensionId) -> bool {
-    making.moves == Moves::Never || making.job.dimension(id).made.is_some()
-}
-
-/// The partner's threads that this part has not: those pinned there, and where the two
-/// have none in common all of them, so that a thread one part must keep is cut in the
-/// other too.
-fn more_threads(
-    making: &Making,
-    id: ThreadId,
-    own: &ThreadWays,
-    partner: &ThreadWays,
-    pin: Option<&'static Thread>,
-) -> Vec<ThreadWay> {
-    let call = &making.job.drawing.threads[id.0];
-    // One that is held, made or metric already is what the other has to become.
-    let stays = call.role.0 == Role::Hold || call.made.is_some() || call.thread.form() == Form::Metric60;
-    if stays || making.moves == Moves::Never {
-        return Vec::new();
-    }
-    let has = |thread: &Thread| own.ways.iter().any(|way| way.thread == thread);
-    let mut threads: Vec<_> = partner.ways.iter().map(|way| way.thread).collect();
-    if threads.iter().any(|thread| has(thread)) {
-        threads = pin.into_iter().filter(|pin| !has(pin)).collect();
-    }
-    threads.dedup();
-    let cut = making.job.cut(id);
-    threads
-        .into_iter()
-        .flat_map(|thread| screws::with_drills(&making.job, thread, cut, &THREAD_STAYS))
-        .collect()
 }

@@ -223,7 +223,30 @@ fn words_agree_with_the_customary_figures() {
     let word = plain_fit("running", Length::mm(8)).unwrap();
     assert!(iso.least_clearance() <= word.least_clearance);
     assert!(word.greatest_clearance <= iso.greatest_clearance());
-    assert_eq!(word.describe()[0].why.source.as_deref(), Some("common practice, from memory"));
+    assert!(word.describe()[0].why.source.as_deref().is_some_and(|source| source.contains("handbook")));
+}
+
+/// A handbook for hobby engineers, as a public page quotes it, in thousandths of an inch and
+/// for each inch: precision running 0.5 + 0.65, close running 0.6 + 0.8, shrink 0.5 + 1.5; a
+/// course for metal workers has 1 for each inch of a shrunk tyre.
+#[test]
+fn words_agree_with_published_allowances() {
+    let allowed_um = |fixed: f64, each: f64, mm: i64| fixed * 25.4 + each * mm as f64;
+    let range = |word: &str, mm| {
+        let fit = plain_fit(word, Length::mm(mm)).unwrap();
+        (um(fit.least_clearance), um(fit.greatest_clearance))
+    };
+    for mm in 4..=12 {
+        let (least, greatest) = range("running", mm);
+        for (fixed, each) in [(0.5, 0.65), (0.6, 0.8)] {
+            let published = allowed_um(fixed, each, mm);
+            assert!(published >= least && published <= greatest, "{published} at {mm}");
+        }
+    }
+    for mm in 4..=50 {
+        let (tightest, loosest) = range("shrink", mm);
+        assert!(-loosest >= allowed_um(0.0, 1.0, mm) && -tightest <= allowed_um(0.5, 1.5, mm), "at {mm}");
+    }
 }
 
 /// Every word has an answer at every size of the table, its two ends in order, and where
