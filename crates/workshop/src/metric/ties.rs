@@ -331,7 +331,10 @@ impl Ties {
         let begins: BTreeMap<usize, usize> =
             parts.keys().copied().zip(stitched.begins.iter().copied()).collect();
         let name = |part: usize| &parts[&part].job.drawing.name;
-        for tie in self.ties.iter().filter(|tie| tie.parts().iter().all(|part| parts.contains_key(part))) {
+        let some: BTreeSet<usize> =
+            parts.keys().filter_map(|part| self.at.get(part)).flatten().copied().collect();
+        let some = some.into_iter().map(|at| &self.ties[at]);
+        for tie in some.filter(|tie| tie.parts().iter().all(|part| parts.contains_key(part))) {
             match tie {
                 Tie::Mate { stand_in, is, name: mate, .. } => {
                     let [a, b] = [*stand_in, *is].map(|at| VariableId(begins[&at.part] + at.size.0));
