@@ -84,7 +84,7 @@ struct Searched {
 }
 
 /// Above every bound.
-const ANY: Price = 1 << 58;
+pub const ANY: Price = 1 << 58;
 
 struct Branch<'a> {
     /// With all its costs.

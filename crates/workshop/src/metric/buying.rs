@@ -16,10 +16,10 @@
 use std::collections::BTreeSet;
 
 use super::factor::{Domain, each};
-use super::memory::Memory;
+use super::memory::{Memory, Notes};
 use super::model::{Model, PurchaseId};
 use super::narrow::{Readers, settle};
-use super::network::Group;
+use super::network::{Group, NEVER};
 
 /// The candidates worth looking at, by variable of the model: all of what the groups
 /// (by demands alone) leave, but for those that need what no best choice buys.
@@ -28,18 +28,19 @@ pub fn worth_buying(model: &Model, groups: &[Group], effort: u64, memory: &mut M
         let buys = model.variables[v].candidates[at].buys.iter();
         buys.copied().filter(|&PurchaseId(at)| model.purchases[at].points > 0)
     };
-    let mut useful: BTreeSet<PurchaseId> = BTreeSet::new();
-    for group in groups {
+    let used = |group: &Group, notes: &mut Notes| -> BTreeSet<PurchaseId> {
         let owned = |(v, kept): &(usize, Vec<usize>)| -> Domain {
             let owned = kept.iter().enumerate().filter(|(_, at)| paid(*v, **at).next().is_none());
             owned.fold(0, |domain, (place, _)| domain | 1 << place)
         };
         let owned: Vec<Domain> = group.variables.iter().map(owned).collect();
-        if !can_hold(group, owned, effort, memory) {
-            let all = group.variables.iter().flat_map(|(v, kept)| kept.iter().map(|at| (*v, *at)));
-            useful.extend(all.flat_map(|(v, at)| paid(v, at)));
+        if can_hold(group, owned, effort, notes) == Some(true) {
+            return BTreeSet::new();
         }
-    }
+        let all = group.variables.iter().flat_map(|(v, kept)| kept.iter().map(|at| (*v, *at)));
+        all.flat_map(|(v, at)| paid(v, at)).collect()
+    };
+    let useful: BTreeSet<PurchaseId> = memory.abreast(groups, used).into_iter().flatten().collect();
     let mut open = vec![0; model.variables.len()];
     for (v, kept) in groups.iter().flat_map(|group| &group.variables) {
         let worth = kept.iter().filter(|&&at| paid(*v, at).all(|purchase| useful.contains(&purchase)));
@@ -48,16 +49,18 @@ pub fn worth_buying(model: &Model, groups: &[Group], effort: u64, memory: &mut M
     open
 }
 
-/// Whether the group is known to have a choice among these candidates.
-pub fn can_hold(group: &Group, owned: Vec<Domain>, effort: u64, memory: &mut Memory) -> bool {
+/// Whether the group has a choice among these candidates; `None` when the search was cut
+/// short before it was known.
+pub fn can_hold(group: &Group, owned: Vec<Domain>, effort: u64, notes: &mut Notes) -> Option<bool> {
     if owned.contains(&0) {
-        return false;
+        return Some(false);
     }
     if group.factors.is_empty() || plainly_holds(group, owned.clone()) {
-        return true;
+        return Some(true);
     }
-    let Some(narrowed) = group.narrowed(owned) else { return false };
-    memory.answer(&narrowed, effort).best.is_some()
+    let Some(narrowed) = group.narrowed(owned) else { return Some(false) };
+    let answer = notes.answer(&narrowed, effort);
+    if answer.best.is_some() { Some(true) } else { (answer.bound >= NEVER).then_some(false) }
 }
 
 /// Whether a choice is found without turning back: each size in turn takes the first

@@ -11,6 +11,7 @@ use std::sync::Arc;
 
 use num_rational::Ratio;
 
+use super::abreast::abreast;
 use super::factor::{Ask, Parts};
 use super::model::Judge;
 use super::network::Group;
@@ -55,28 +56,76 @@ impl Memory {
 
     /// The answer for a group: kept, or searched for now and kept.
     pub(super) fn answer(&mut self, group: &Group, effort: u64) -> Answer {
+        let mut notes = Notes { memory: self, fresh: Vec::new() };
+        let answer = notes.answer(group, effort);
+        let fresh = notes.fresh;
+        self.keep(fresh);
+        answer
+    }
+
+    /// Does the same to many things on two threads, each with what is remembered at hand;
+    /// what that finds out is kept in the order of the things.
+    pub(super) fn abreast<T: Sync, R: Send>(
+        &mut self,
+        things: &[T],
+        work: impl Fn(&T, &mut Notes) -> R + Sync,
+    ) -> Vec<R> {
+        let done = abreast(things, |thing| {
+            let mut notes = Notes { memory: self, fresh: Vec::new() };
+            let result = work(thing, &mut notes);
+            (result, notes.fresh)
+        });
+        let keep = |(result, fresh)| {
+            self.keep(fresh);
+            result
+        };
+        done.into_iter().map(keep).collect()
+    }
+
+    fn keep(&mut self, fresh: Vec<(Content, Answer)>) {
+        for (content, answer) in fresh {
+            let numbers = content.words.len();
+            if self.older.answers.remove(&content).is_some() {
+                self.older.numbers -= numbers;
+            }
+            if self.recent.answers.contains_key(&content) {
+                continue;
+            }
+            if self.recent.numbers + numbers > MOST {
+                self.older = std::mem::take(&mut self.recent);
+            }
+            self.recent.numbers += numbers;
+            self.recent.answers.insert(content, answer);
+        }
+    }
+}
+
+/// What is remembered, with what one piece of work has found out besides.
+pub(super) struct Notes<'m> {
+    memory: &'m Memory,
+    /// New, or not asked for of late.
+    fresh: Vec<(Content, Answer)>,
+}
+
+impl Notes<'_> {
+    /// The answer for a group: kept, or searched for now and noted.
+    pub fn answer(&mut self, group: &Group, effort: u64) -> Answer {
         let content = Content::of(group, effort);
-        if let Some(answer) = self.recent.answers.get(&content) {
+        if let Some(answer) = self.memory.recent.answers.get(&content) {
             return answer.clone();
         }
-        let answer = match self.older.answers.remove(&content) {
-            Some(answer) => {
-                self.older.numbers -= content.words.len();
-                answer
-            }
-            None => search(group, effort),
-        };
-        if self.recent.numbers + content.words.len() > MOST {
-            self.older = std::mem::take(&mut self.recent);
+        if let Some((_, answer)) = self.fresh.iter().find(|(other, _)| *other == content) {
+            return answer.clone();
         }
-        self.recent.numbers += content.words.len();
-        self.recent.answers.insert(content, answer.clone());
+        let older = self.memory.older.answers.get(&content).cloned();
+        let answer = older.unwrap_or_else(|| search(group, effort));
+        self.fresh.push((content, answer.clone()));
         answer
     }
 }
 
 /// All that the answer of a group rests on.
-struct Content {
+pub(super) struct Content {
     words: Vec<i128>,
     /// The callers' own judges. They are the same when they are one and the same.
     judges: Vec<Arc<Judge>>,
@@ -99,7 +148,8 @@ impl Hash for Content {
 }
 
 impl Content {
-    fn of(group: &Group, effort: u64) -> Self {
+    /// All of a group, and how long it is searched for.
+    pub fn of(group: &Group, effort: u64) -> Self {
         let mut content = Self { words: vec![effort.into()], judges: Vec::new() };
         content.count(group.variables.len());
         content.count(group.costs.len());
@@ -112,6 +162,13 @@ impl Content {
             content.ask(&factor.ask);
         }
         content
+    }
+
+    /// The same with more numbers.
+    #[must_use]
+    pub fn with(mut self, numbers: impl IntoIterator<Item = i128>) -> Self {
+        self.words.extend(numbers);
+        self
     }
 
     /// Every list begins with its length and every demand with its kind, so that

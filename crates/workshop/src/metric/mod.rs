@@ -18,6 +18,7 @@
 //! Begin with [`metricate`] and [`rules`]; for the search with [`model`] and
 //! [`search`].
 
+mod abreast;
 mod against;
 pub mod alternatives;
 mod apart;
@@ -41,11 +42,13 @@ mod gauge;
 mod head_outline;
 mod head_room;
 mod heads;
+mod hitting;
 mod holes;
 mod hollows;
 mod impasse;
 mod instead;
 mod kept;
+mod lots;
 mod making;
 mod mates;
 mod memory;
@@ -53,6 +56,7 @@ mod metricate;
 pub mod model;
 mod multiplied;
 mod narrow;
+mod needs;
 mod network;
 mod offers;
 mod others;

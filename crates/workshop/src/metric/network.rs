@@ -174,8 +174,9 @@ fn costs_with_purchases(model: &Model, kept: &[Vec<usize>], factors: &mut Vec<Fa
     costs
 }
 
-/// Parts the network where no factor ties.
-fn split(mut kept: Vec<Vec<usize>>, mut costs: Vec<Vec<Weight>>, factors: Vec<Factor>) -> Vec<Group> {
+/// Parts a network where no factor ties. Each variable has the candidates kept of it and
+/// their costs; beyond them come the costs of purchases.
+pub fn split(mut kept: Vec<Vec<usize>>, mut costs: Vec<Vec<Weight>>, factors: Vec<Factor>) -> Vec<Group> {
     let real = kept.len();
     kept.resize(costs.len(), vec![]);
     let mut root: Vec<usize> = (0..costs.len()).collect();

@@ -120,6 +120,13 @@ impl<'a> Market<'a> {
         true
     }
 
+    /// What the bound is, as the shares stand, when only these candidates are open; nothing
+    /// when none is of some variable.
+    pub fn floor_with(&self, prices: &Prices, open: &[Domain]) -> Option<Price> {
+        let lowest = |v: usize| each(prices.open[v] & open[v]).map(|at| self.price(prices, v, at)).min();
+        (0..open.len()).map(lowest).sum()
+    }
+
     /// Takes out every candidate that is too dear by itself; false when the bound is
     /// above the limit. Those that read what changed join the queue.
     pub fn cut(&self, prices: &mut Prices, limit: Price, queue: &mut VecDeque<usize>) -> bool {

@@ -185,8 +185,10 @@ impl Ties {
     pub fn demand(&self, parts: &Parts, stitched: &mut Stitched) {
         let begins: BTreeMap<usize, usize> =
             parts.keys().copied().zip(stitched.begins.iter().copied()).collect();
-        let there = |tie: &&Tie| tie.parts().iter().all(|part| parts.contains_key(part));
-        for tie in self.ties.iter().filter(there) {
+        let some: BTreeSet<usize> =
+            parts.keys().filter_map(|part| self.at.get(part)).flatten().copied().collect();
+        let some = some.into_iter().map(|at| &self.ties[at]);
+        for tie in some.filter(|tie| tie.parts().iter().all(|part| parts.contains_key(part))) {
             match tie {
                 Tie::Mate(mated) => mated.demand(parts, &begins, stitched),
                 Tie::Screw(both) => screws::demand(both, parts, &begins, stitched),

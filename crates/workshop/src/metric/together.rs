@@ -11,6 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::sync::OnceLock;
 
+use super::abreast::{abreast, abreast_mut};
 use super::choice::MetricPart;
 use super::clash::cores;
 use super::explain::Explained;
@@ -95,9 +96,7 @@ fn chosen(
         ties: Ties::default(),
         faults: BTreeMap::new(),
     };
-    for (part, piece) in pieces.iter().enumerate() {
-        project.begin(part, piece.solved, 0);
-    }
+    project.begin(pieces.iter().enumerate().map(|(part, piece)| (part, piece.solved, 0)).collect());
     let parts = loop {
         project.tie();
         if let Some(parts) = project.choose(memory, asked) {
@@ -146,13 +145,19 @@ pub(super) struct Going<'a> {
 }
 
 impl<'a> Project<'a> {
-    /// Takes a part up, or takes it up again with places as `touching` has them.
-    fn begin(&mut self, part: usize, touching: &'a Solved, touches: usize) {
-        match Making::new(&self.pieces[part], touching, self.bench, self.shelf, &self.bound[part]) {
-            Ok(making) => {
-                self.going.insert(part, Going { making, touches, tied: None });
+    /// Takes parts up, or takes them up again: each with its places, and how often these
+    /// were reckoned again.
+    fn begin(&mut self, parts: Vec<(usize, &'a Solved, usize)>) {
+        let made = abreast(&parts, |&(part, touching, _)| {
+            Making::new(&self.pieces[part], touching, self.bench, self.shelf, &self.bound[part])
+        });
+        for ((part, _, touches), made) in parts.into_iter().zip(made) {
+            match made {
+                Ok(making) => {
+                    self.going.insert(part, Going { making, touches, tied: None });
+                }
+                Err(faults) => self.leave(part, faults),
             }
-            Err(faults) => self.leave(part, faults),
         }
     }
 
@@ -175,16 +180,19 @@ impl<'a> Project<'a> {
             }
             self.open(&stale, Ties::further);
             self.open(&stale, Ties::stand_ins);
-            let mut faulty = Vec::new();
+            let parts: Vec<usize> = stale.keys().copied().collect();
             for (part, tied) in stale {
                 let alone = self.ties.supposed.remove(&part).unwrap_or_default();
                 let going = self.going.get_mut(&part).expect("a stale part goes");
                 going.making.alone = alone;
                 going.tied = Some(tied);
-                if let Err(faults) = going.making.demand() {
-                    faulty.push((part, faults));
-                }
             }
+            let going = self.going.iter_mut().filter(|(part, _)| parts.binary_search(part).is_ok());
+            let mut going: Vec<&mut Going> = going.map(|(_, going)| going).collect();
+            let demanded = abreast_mut(&mut going, |going| going.making.demand());
+            let faulty =
+                parts.into_iter().zip(demanded).filter_map(|(part, demanded)| Some((part, demanded.err()?)));
+            let faulty: Vec<(usize, Vec<Problem>)> = faulty.collect();
             if faulty.is_empty() {
                 return;
             }
@@ -270,8 +278,10 @@ impl<'a> Project<'a> {
         let mut faulty = Vec::new();
         let mut touched = Vec::new();
         let mut good = true;
-        for ((&part, going), own) in self.going.iter_mut().zip(all.parts()) {
-            match going.making.look(&chosen.choice[own]) {
+        let mut going: Vec<(&mut Going, Range<usize>)> = self.going.values_mut().zip(all.parts()).collect();
+        let looked = abreast_mut(&mut going, |(going, own)| going.making.look(&chosen.choice[own.clone()]));
+        for ((&part, going), look) in self.going.iter().zip(looked) {
+            match look {
                 Ok(Look::Good) => continue,
                 Ok(Look::Again) => {}
                 Ok(Look::Touch(touching)) => touched.push((part, going.touches, touching)),
@@ -281,12 +291,14 @@ impl<'a> Project<'a> {
         }
         faulty.into_iter().for_each(|(part, faults)| self.leave(part, faults));
         let touchings = self.touchings;
+        let mut again = Vec::new();
         for (part, touches, touching) in touched {
             match touchings[part].get(touches) {
-                Some(kept) => self.begin(part, kept.get_or_init(|| touching), touches + 1),
+                Some(kept) => again.push((part, kept.get_or_init(|| touching), touches + 1)),
                 None => self.leave(part, vec![restless(self.pieces[part].drawing)]),
             }
         }
+        self.begin(again);
         good
     }
 
@@ -299,9 +311,9 @@ impl<'a> Project<'a> {
     ) -> Option<Vec<(usize, MetricPart)>> {
         let own: BTreeMap<usize, Range<usize>> = going.iter().copied().zip(all.parts()).collect();
         let bought = all.bought(&chosen.choice);
-        let (mut parts, mut faulty) = (Vec::new(), Vec::new());
-        for cluster in self.ties.clusters(going.iter().copied()) {
-            let mut few = self.stitched(&cluster);
+        let clusters = self.ties.clusters(going.iter().copied());
+        let told = abreast(&clusters, |cluster| {
+            let mut few = self.stitched(cluster);
             // What other parts buy anyway costs nothing here.
             for purchase in &mut few.model.purchases {
                 let by = bought.get(purchase.name.as_str()).into_iter().flatten();
@@ -312,15 +324,21 @@ impl<'a> Project<'a> {
             let choice: Vec<usize> =
                 cluster.iter().flat_map(|part| chosen.choice[own[part].clone()].iter().copied()).collect();
             let solved = share(chosen, few.model.cost(&choice), choice);
-            match Explained::new(&few.model, &solved, 0..0) {
-                Ok(mut explained) => {
-                    for (part, its) in cluster.iter().zip(few.parts()) {
-                        explained.part = its.clone();
-                        let making = &self.going[part].making;
-                        parts.push((*part, making.metric_part(&explained, &solved.choice[its])));
-                    }
+            let mut explained = Explained::new(&few.model, &solved, 0..0)?;
+            let part = |(&part, its): (&usize, Range<usize>)| {
+                explained.part = its.clone();
+                (part, self.going[&part].making.metric_part(&explained, &solved.choice[its]))
+            };
+            Ok(cluster.iter().zip(few.parts()).map(part).collect::<Vec<_>>())
+        });
+        let (mut parts, mut faulty) = (Vec::new(), Vec::new());
+        for (cluster, told) in clusters.into_iter().zip(told) {
+            match told {
+                Ok(some) => parts.extend(some),
+                Err(fault) => {
+                    let fault: Problem = fault;
+                    faulty.extend(cluster.into_iter().map(|part| (part, fault.clone())));
                 }
-                Err(fault) => faulty.extend(cluster.into_iter().map(|part| (part, fault.clone()))),
             }
         }
         let whole = faulty.is_empty();
