@@ -22,6 +22,7 @@ use super::network::{unweigh, weigh};
 use super::pressure::{self, Bound};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
 use super::shelf::Shelf;
+use super::stated::{OnBench, Told, keep_told, told_before};
 use super::stitch::Stitched;
 use super::ties::{Other, Parts, Ties};
 use crate::bench::Bench;
@@ -50,31 +51,58 @@ type Touchings = [OnceLock<Solved>; TOUCHES];
 /// order of the pieces. Answers that `memory` holds are used again; they never change
 /// what is chosen.
 pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
-    let chosen = chosen(pieces, bench, memory);
-    let told = |(piece, found): (&Piece, Outcome<MetricPart>)| {
-        found.map_err(|faults| impasse::with_ways_out(piece, bench, memory, faults))
-    };
-    pieces.iter().zip(chosen).map(told).collect()
+    let answers = some_together(pieces, |_| true, bench, memory).into_iter();
+    answers.map(|answer| answer.expect("all were asked for")).collect()
+}
+
+/// As [`together`], answered only for those pieces that are asked for by their places.
+///
+/// The others are chosen with them, since they may buy what these can use; but what is
+/// said of their sizes is not worked out, and where one is left out its faults come
+/// without the ways out of them. Of those that are chosen nothing is said.
+pub fn some_together(
+    pieces: &[Piece],
+    asked: impl Fn(usize) -> bool,
+    bench: &Bench,
+    memory: &mut Memory,
+) -> Vec<Option<Outcome<MetricPart>>> {
+    let asked: Vec<bool> = (0..pieces.len()).map(asked).collect();
+    let mut answers = chosen(pieces, &asked, bench, memory);
+    for (at, piece) in pieces.iter().enumerate().filter(|(at, _)| asked[*at]) {
+        answers[at] = answers[at]
+            .take()
+            .map(|found| found.map_err(|faults| impasse::with_ways_out(piece, bench, memory, faults)));
+    }
+    answers
 }
 
 /// One part by itself, without the ways out where it cannot be made.
 pub(super) fn alone(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Outcome<MetricPart> {
-    let chosen = chosen(std::slice::from_ref(piece), bench, memory);
-    chosen.into_iter().next().expect("one part went in")
+    let chosen = chosen(std::slice::from_ref(piece), &[true], bench, memory);
+    chosen.into_iter().next().flatten().expect("one part went in and was asked for")
 }
 
-fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
+fn chosen(
+    pieces: &[Piece],
+    asked: &[bool],
+    bench: &Bench,
+    memory: &mut Memory,
+) -> Vec<Option<Outcome<MetricPart>>> {
     let shelf = Shelf::of(bench);
     let touchings: Vec<Touchings> = pieces.iter().map(|_| Touchings::default()).collect();
     let order = in_order(pieces);
+    let asked: Vec<bool> = order.iter().map(|&place| asked[place]).collect();
     let pieces: Vec<Piece> = order.iter().map(|&place| pieces[place]).collect();
     let bound = pressure::beside(&pieces);
+    let kept = memory.statements.on(bench);
     let mut project = Project {
         pieces: &pieces,
         bench,
         shelf: &shelf,
         touchings: &touchings,
         bound: &bound,
+        kept: &kept,
+        asked: &asked,
         going: BTreeMap::new(),
         ties: Ties::default(),
         faults: BTreeMap::new(),
@@ -88,11 +116,10 @@ fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<M
             break parts;
         }
     };
-    let mut answers: Vec<(usize, Outcome<MetricPart>)> = Vec::new();
-    answers.extend(parts.into_iter().map(|(part, metric)| (order[part], Ok(metric))));
-    answers.extend(project.faults.into_iter().map(|(part, faults)| (order[part], Err(faults))));
-    answers.sort_by_key(|(place, _)| *place);
-    answers.into_iter().map(|(_, answer)| answer).collect()
+    let mut answers: Vec<Option<Outcome<MetricPart>>> = vec![None; pieces.len()];
+    parts.into_iter().for_each(|(part, metric)| answers[order[part]] = Some(Ok(metric)));
+    project.faults.into_iter().for_each(|(part, faults)| answers[order[part]] = Some(Err(faults)));
+    answers
 }
 
 /// The places of the pieces by name and file, so that the order they came in plays no
@@ -114,6 +141,10 @@ pub(super) struct Project<'a> {
     touchings: &'a [Touchings],
     /// What of each part belongs to one that holds pressure.
     bound: &'a [Bound],
+    /// What parts like these stated before.
+    kept: &'a OnBench,
+    /// Which parts are to be answered for.
+    asked: &'a [bool],
     pub(super) going: BTreeMap<usize, Going<'a>>,
     pub(super) ties: Ties,
     /// Why others do not go.
@@ -132,7 +163,8 @@ pub(super) struct Going<'a> {
 impl<'a> Project<'a> {
     /// Takes a part up, or takes it up again with places as `touching` has them.
     fn begin(&mut self, part: usize, touching: &'a Solved, touches: usize) {
-        match Making::new(&self.pieces[part], touching, self.bench, self.shelf, &self.bound[part]) {
+        match Making::new(&self.pieces[part], touching, self.bench, self.shelf, &self.bound[part], self.kept)
+        {
             Ok(making) => {
                 self.going.insert(part, Going { making, touches, tied: None });
             }
@@ -269,7 +301,7 @@ impl<'a> Project<'a> {
         good
     }
 
-    /// The metric parts of a choice that is good for all of them.
+    /// The metric parts of a choice that is good for all of them: those that are asked for.
     fn read_back(
         &mut self,
         going: &[usize],
@@ -280,24 +312,52 @@ impl<'a> Project<'a> {
         let bought = all.bought(&chosen.choice);
         let (mut parts, mut faulty) = (Vec::new(), Vec::new());
         for cluster in self.ties.clusters(going.iter().copied()) {
-            let mut few = self.stitched(&cluster);
-            // What other parts buy anyway costs nothing here.
-            for purchase in &mut few.model.purchases {
-                let by = bought.get(purchase.name.as_str()).into_iter().flatten();
-                if by.into_iter().any(|&at| cluster.binary_search(&going[at]).is_err()) {
-                    purchase.points = 0;
-                }
+            if !cluster.iter().any(|&part| self.asked[part]) {
+                continue;
             }
             let choice: Vec<usize> =
                 cluster.iter().flat_map(|part| chosen.choice[own[part].clone()].iter().copied()).collect();
-            let solved = share(chosen, few.model.cost(&choice), choice);
+            // What other parts buy anyway costs nothing here.
+            let makings = || cluster.iter().map(|part| &self.going[part].making);
+            let elsewhere = |name: &&str| {
+                let by = bought.get(name).into_iter().flatten();
+                by.into_iter().any(|&at| cluster.binary_search(&going[at]).is_err())
+            };
+            let could_buy = makings().flat_map(|making| &making.model.purchases);
+            let free = could_buy.map(|purchase| purchase.name.as_str()).filter(elsewhere);
+            let told = Told {
+                states: makings().map(Making::state).collect(),
+                alone: makings().map(|making| making.alone.clone()).collect(),
+                asked: cluster.iter().map(|&part| self.asked[part]).collect(),
+                choice,
+                free: free.map(str::to_owned).collect(),
+            };
+            let asked = cluster.iter().copied().filter(|&part| self.asked[part]);
+            let best = chosen.proof == Proof::Optimal;
+            if let Some(known) = told_before(&told).filter(|_| best) {
+                parts.extend(asked.zip(known));
+                continue;
+            }
+            let mut few = self.stitched(&cluster);
+            for purchase in &mut few.model.purchases {
+                if told.free.contains(&purchase.name) {
+                    purchase.points = 0;
+                }
+            }
+            let solved = share(chosen, few.model.cost(&told.choice), told.choice.clone());
             match Explained::new(&few.model, &solved, 0..0) {
                 Ok(mut explained) => {
-                    for (part, its) in cluster.iter().zip(few.parts()) {
+                    let mut of_asked = Vec::new();
+                    for (part, its) in cluster.iter().zip(few.parts()).filter(|(part, _)| self.asked[**part])
+                    {
                         explained.part = its.clone();
                         let making = &self.going[part].making;
-                        parts.push((*part, making.metric_part(&explained, &solved.choice[its])));
+                        of_asked.push(making.metric_part(&explained, &solved.choice[its]));
                     }
+                    if best {
+                        keep_told(told, of_asked.clone());
+                    }
+                    parts.extend(asked.zip(of_asked));
                 }
                 Err(fault) => faulty.extend(cluster.into_iter().map(|part| (part, fault.clone()))),
             }
