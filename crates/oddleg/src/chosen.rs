@@ -2,13 +2,13 @@
 //!
 //! A path goes in: a folder, or one part file of it. All parts of the project are
 //! chosen together either way, so that every command shows the same sizes; only what
-//! was asked for comes out. A part that cannot be made takes nothing else down with it.
+//! was asked for is worked out further and comes out. A part that cannot be made takes nothing else down with it.
 
 use std::path::{Path, PathBuf};
 
 use workshop::bench::Bench;
 use workshop::drawing::{Drawing, Solved, Source};
-use workshop::metric::{Memory, MetricPart, Piece, together};
+use workshop::metric::{Memory, MetricPart, Piece, some_together};
 use workshop::plan::{Plan, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
 
@@ -72,16 +72,16 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     };
     let good = || all.iter().filter_map(|read| read.drawing.as_ref().ok());
     let pieces: Vec<Piece> = good().map(|(drawing, solved)| Piece { drawing, solved }).collect();
-    let mut metric = together(&pieces, &bench, &mut Memory::new()).into_iter();
+    let asked: Vec<bool> = all.iter().filter(|read| read.drawing.is_ok()).map(|read| read.asked).collect();
+    let mut metric = some_together(&pieces, |at| asked[at], &bench, &mut Memory::new()).into_iter();
     let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
     for read in all {
         let outcome = read.drawing.and_then(|(drawing, solved)| {
-            let metric = metric.next().expect("each part that was read has an answer")?;
-            Ok(ChosenPart { drawing, solved, metric })
+            let metric = metric.next().expect("each part that was read has its place");
+            Ok(metric.transpose()?.map(|metric| ChosenPart { drawing, solved, metric }))
         });
         match outcome {
-            Ok(part) if read.asked => parts.push(part),
-            Ok(_) => {}
+            Ok(part) => parts.extend(part),
             Err(faults) if read.asked => problems.extend(faults),
             Err(faults) => besides.push(format!(
                 "{} is left out, and what meets it is chosen without it: {}",

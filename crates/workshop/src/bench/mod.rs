@@ -21,7 +21,7 @@ use crate::tables::taper_pins::TaperPin;
 use crate::tables::threads::Thread;
 
 /// Everything owned.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Bench {
     /// What the person calls it.
     pub name: String,

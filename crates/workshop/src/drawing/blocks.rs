@@ -9,7 +9,7 @@ use super::newton::Span;
 use super::rows::Unknown;
 
 /// Curves that settle as many coordinates, once the blocks before it are solved.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Block {
     pub(super) unknowns: Vec<Unknown>,
     /// Places in the list of curves.

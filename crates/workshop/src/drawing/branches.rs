@@ -9,7 +9,7 @@ use super::rows::Unknown;
 use crate::measure::Length;
 
 /// One way: the free coordinates found so far, and how each curve holds.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Branch {
     /// Every coordinate; those not found yet are not numbers.
     pub(super) free: Vec<f64>,

@@ -12,7 +12,7 @@ use crate::measure::{Length, Written, read_length};
 use crate::problem::Problem;
 
 /// Sizes that are added up, others taken off, and what must be left.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Chain {
     /// What it is for: `end float`.
     pub name: String,

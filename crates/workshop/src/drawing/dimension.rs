@@ -122,7 +122,7 @@ pub enum Given {
 }
 
 /// One length on the sheet.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Dimension {
     /// `rod boss: radius`, or `rod boss: right of pivot boss`.
     pub name: String,
@@ -145,7 +145,7 @@ pub struct Dimension {
 }
 
 /// One thread on the sheet.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct ThreadCall {
     /// The feature it belongs to and what it is there: `clamp screw: thread`.
     pub name: String,
@@ -175,7 +175,7 @@ pub struct Equal {
 }
 
 /// A relation to another part: a shaft in one of this part's holes, or on it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Mate {
     /// What the other part is called.
     pub name: String,

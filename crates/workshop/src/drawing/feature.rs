@@ -44,7 +44,7 @@ impl Face {
 }
 
 /// Something that is cut, or a round end that is formed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Feature {
     /// What the file calls it.
     pub name: String,
@@ -59,7 +59,7 @@ pub struct Feature {
 }
 
 /// What a feature is.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Kind {
     /// A rounded end or lug of the outline.
     Boss {

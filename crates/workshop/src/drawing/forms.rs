@@ -11,14 +11,14 @@ use super::{DimensionId, Linear};
 use crate::measure::Length;
 
 /// One coordinate: a sum of dimensions and of free coordinates.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Form {
     pub(super) constant: Linear,
     pub(super) terms: Vec<(Unknown, Ratio<i128>)>,
 }
 
 /// Every coordinate of a drawing.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Forms {
     forms: Vec<Form>,
 }

@@ -97,7 +97,7 @@ pub struct ThreadId(pub usize);
 pub struct FeatureId(pub usize);
 
 /// One part as its published drawing gives it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Drawing {
     /// Name of the file it was read from, for problems.
     pub file: String,
@@ -185,7 +185,7 @@ pub enum Source {
 }
 
 /// The outside of the part before features are cut.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Body {
     /// Round bosses, anticlockwise, joined by flanks tangent to both.
     Bosses {

@@ -49,7 +49,7 @@ pub(super) struct Quarrel {
 }
 
 /// The curves with the drawing's own solution.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Again {
     pub(super) curves: Vec<Curve>,
     pub(super) forms: Forms,

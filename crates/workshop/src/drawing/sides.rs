@@ -12,7 +12,7 @@ use crate::measure::Unit;
 use crate::problem::Problem;
 
 /// A statement that says only which side.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct SideWord {
     pub(super) feature: FeatureId,
     pub(super) source: usize,
@@ -20,7 +20,7 @@ pub(super) struct SideWord {
 }
 
 /// What a side word asks of the coordinates.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) enum SideTest {
     /// More than another coordinate, or less.
     Axis { own: Unknown, other: Option<Unknown>, less: bool },

@@ -19,7 +19,7 @@ use crate::measure::Length;
 use crate::problem::Problem;
 
 /// The places of every feature, as sums of dimensions.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Solved {
     /// x, y and z of each feature, where the drawing settles them.
     pub(super) places: Vec<[Option<Linear>; 3]>,
@@ -31,7 +31,7 @@ pub struct Solved {
 }
 
 /// A dimension given twice: the sum that must stay at nought.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Check {
     /// The statements that together say it, as written.
     pub statements: Vec<String>,

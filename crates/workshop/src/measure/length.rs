@@ -1,6 +1,8 @@
 //! The one type for a distance.
 
+use std::cmp::Ordering;
 use std::fmt;
+use std::hash::{Hash, Hasher};
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
@@ -34,10 +36,13 @@ use num_rational::Ratio;
 /// assert_eq!(bore, Length::microns(9525));
 /// assert_eq!(bore.to_string(), "9.525 mm");
 /// ```
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Length {
     mm: Ratio<i128>,
 }
+
+/// Whole numbers below this are exact as floating ones.
+const FLOATS_WHOLE: u64 = 1 << 53;
 
 impl Length {
     /// Nothing at all.
@@ -94,10 +99,22 @@ impl Length {
 
     /// Millimetres as a floating number, for geometry and for pictures only.
     pub fn as_mm(self) -> f64 {
-        // The ratio's parts may pass 2^53; dividing whole and rest keeps 1e-15.
+        // Where both parts are whole as floating numbers one division is the nearest there is.
+        if let Some((top, over)) = self.parts()
+            && top.unsigned_abs() < FLOATS_WHOLE
+            && over.unsigned_abs() < FLOATS_WHOLE
+        {
+            return top as f64 / over as f64;
+        }
+        // Beyond, dividing whole and rest keeps 1e-15.
         let whole = self.mm.trunc();
         let rest = self.mm - whole;
         *whole.numer() as f64 + *rest.numer() as f64 / *rest.denom() as f64
+    }
+
+    /// Both parts of the ratio where they are short, as those of a drawing are.
+    fn parts(self) -> Option<(i64, i64)> {
+        Some((i64::try_from(*self.mm.numer()).ok()?, i64::try_from(*self.mm.denom()).ok()?))
     }
 
     /// Inches as a floating number, for showing beside the millimetres.
@@ -189,6 +206,38 @@ fn decimal(value: Ratio<i128>, places: u32) -> String {
     format!("{sign}{}.{:0width$}", units / scale, units % scale, width = places as usize)
 }
 
+impl Ord for Length {
+    fn cmp(&self, other: &Self) -> Ordering {
+        match (self.parts(), other.parts()) {
+            // Short parts are compared crosswise: no product of two passes an `i128`.
+            (Some((top, over)), Some((other_top, other_over))) => {
+                (i128::from(top) * i128::from(other_over)).cmp(&(i128::from(other_top) * i128::from(over)))
+            }
+            _ => self.mm.cmp(&other.mm),
+        }
+    }
+}
+
+impl PartialEq for Length {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Length {}
+
+impl Hash for Length {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.mm.hash(state);
+    }
+}
+
+impl PartialOrd for Length {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
 /// The exact decimal, or four decimals with `≈`, then the unit.
 impl fmt::Display for Length {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -252,6 +301,8 @@ impl Sum for Length {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
     use crate::measure::{Unit, read_length};
 
@@ -288,5 +339,25 @@ mod tests {
     fn a_third_is_held_exactly() {
         let third = Length::inches(1, 1) / 3;
         assert_eq!(third * 3, Length::inches(1, 1));
+    }
+
+    proptest! {
+        /// Whatever the length of their parts, two lengths stand as their ratios do.
+        #[test]
+        fn lengths_stand_as_their_ratios(
+            tops in prop::array::uniform2(-(1_i128 << 90)..(1_i128 << 90)),
+            overs in prop::array::uniform2(1_i128..(1_i128 << 70)),
+            short in prop::array::uniform2(prop::bool::ANY),
+        ) {
+            let part = |at: usize| match short[at] {
+                true => Ratio::new(tops[at] >> 60, (overs[at] >> 50) + 1),
+                false => Ratio::new(tops[at], overs[at]),
+            };
+            let (one, other) = (part(0), part(1));
+            let (a, b) = (Length::from_ratio(one), Length::from_ratio(other));
+            prop_assert_eq!(a.cmp(&b), one.cmp(&other));
+            prop_assert_eq!(a == b, one == other);
+            prop_assert!(a == Length::from_ratio(one));
+        }
     }
 }

@@ -11,6 +11,7 @@ use super::metricate::variables;
 use super::model::{Demand, Judgement, Linear, Model, Span};
 use super::search::{self, Outcome, Proof};
 use super::shelf::Shelf;
+use super::stated::OnBench;
 use super::stitch::Stitched;
 use super::ties::{Other, Parts, Ties};
 use super::together::Piece;
@@ -168,7 +169,7 @@ proptest! {
         let bound = pressure::beside(&pieces);
         let mut makings = [0, 1].map(|at| {
             let mut making =
-                Making::new(&pieces[at], &solved[at], &bench, &shelf, &bound[at]).expect("it can be made");
+                Making::new(&pieces[at], &solved[at], &bench, &shelf, &bound[at], &OnBench::new(&bench)).expect("it can be made");
             making.ways.iter_mut().for_each(|ways| ways.ways = spread(&ways.ways));
             making
         });

@@ -112,12 +112,7 @@ impl Factor {
                 tell(never, always)
             }
             Ask::Test { values, places, test } => {
-                let open = |place: usize| each(domains[self.scope[place]]).map(move |at| values[place][at]);
-                let span = |&place: &usize| Span {
-                    least: open(place).min().unwrap_or_default(),
-                    most: open(place).max().unwrap_or_default(),
-                };
-                let spans: Vec<Span> = places.iter().map(span).collect();
+                let spans = self.open_spans(values, places, domains);
                 let single = self.scope.iter().all(|&v| domains[v].is_power_of_two());
                 match (test.judge)(&spans) {
                     Judgement::Unsure if single => Judgement::Breaks,
@@ -125,6 +120,11 @@ impl Factor {
                 }
             }
         }
+    }
+
+    /// What a test reads of what is open.
+    pub fn open_spans(&self, values: &[Vec<Length>], places: &[usize], domains: &[Domain]) -> Vec<Span> {
+        places.iter().map(|&place| span_of(&values[place], domains[self.scope[place]])).collect()
     }
 
     /// Whether it holds for single candidates, one a place of the scope.
@@ -202,6 +202,16 @@ impl Factor {
         };
         Self { scope: self.scope.clone(), ask }
     }
+}
+
+/// The least and the greatest of the values open.
+pub fn span_of(values: &[Length], domain: Domain) -> Span {
+    let mut open = each(domain).map(|at| values[at]);
+    let first = open.next().unwrap_or_default();
+    open.fold(Span { least: first, most: first }, |span, value| Span {
+        least: span.least.min(value),
+        most: span.most.max(value),
+    })
 }
 
 pub fn largest_square((low, high): (i128, i128)) -> i128 {

@@ -2,6 +2,7 @@
 //! its own, and what a choice of sizes does to it.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, Weak};
 
 use super::choice::MetricPart;
 use super::demands::Demands;
@@ -11,6 +12,7 @@ use super::model::Model;
 use super::pressure::Bound;
 use super::rules::WALL_THINNED;
 use super::shelf::Shelf;
+use super::stated::{Begun, EveryWay, Looked, OnBench, State};
 use super::together::Piece;
 use super::way::{Job, ThreadWays, Ways};
 use super::{heads, impasse, kept, pinned, read_back, screws, stock, ways};
@@ -51,7 +53,10 @@ pub struct Making<'a> {
     own_ways: BTreeMap<usize, Ways>,
     own_threads: BTreeMap<usize, ThreadWays>,
     /// Its variables and demands, numbered from nought.
-    pub model: Model,
+    pub model: Arc<Model>,
+    /// What it was begun as, and what it states now.
+    begun: Arc<Begun>,
+    state: Arc<State>,
     /// Its places as the drawing has them.
     as_drawn: &'a Solved,
     /// Said of the material where the drawing does not name it.
@@ -60,10 +65,6 @@ pub struct Making<'a> {
     pub alone: Vec<String>,
     /// Walls that keep only most of what they have: nothing else fits.
     thinned: BTreeSet<String>,
-    /// Walls that are kept as drawn and could be thinned.
-    may_thin: BTreeSet<String>,
-    /// How often walls were added.
-    rounds: usize,
     /// The sizes that were last found good.
     good: Option<Sizes>,
 }
@@ -90,34 +91,16 @@ impl<'a> Making<'a> {
         bench: &'a Bench,
         shelf: &'a Shelf<'a>,
         bound: &Bound,
+        kept: &OnBench,
     ) -> Outcome<Self> {
         let drawing = piece.drawing;
         let (material, supposed) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
         let part = Part::as_drawn(drawing, touching);
         let job = Job { drawing, solved: touching, bench, part, shelf, material };
-        if let Some(fault) = stock::too_small(&job) {
-            return Err(vec![fault]);
-        }
         let stays = drawing.pressure == Pressure::Holds || drawing.source == Source::Bought;
         let moves = if stays { Moves::Never } else { Moves::Chosen };
-        let (ways, threads) = match moves {
-            Moves::Never => kept::only_ways(&job),
-            Moves::Chosen => {
-                let threads: Vec<ThreadWays> =
-                    (0..drawing.threads.len()).map(|at| screws::ways(&job, ThreadId(at))).collect();
-                let mut ways = ways::every_way(&job, &threads);
-                let mut threads = threads;
-                bound.keep(&job, &mut ways, &mut threads);
-                (ways, threads)
-            }
-        };
-        let faults = match moves {
-            Moves::Never => kept::faults(drawing, piece.solved),
-            Moves::Chosen => bound.faults(drawing),
-        };
-        if !faults.is_empty() {
-            return Err(faults);
-        }
+        let begun = kept.begun(piece, touching, bound, || begin(piece, &job, moves, bound));
+        let (ways, threads) = begun.ways.clone()?;
         Ok(Self {
             job,
             moves,
@@ -125,13 +108,13 @@ impl<'a> Making<'a> {
             threads,
             own_ways: BTreeMap::new(),
             own_threads: BTreeMap::new(),
-            model: Model::default(),
+            model: Arc::default(),
+            begun,
+            state: Arc::default(),
             as_drawn: piece.solved,
             supposed,
             alone: Vec::new(),
             thinned: BTreeSet::new(),
-            may_thin: BTreeSet::new(),
-            rounds: 0,
             good: None,
         })
     }
@@ -189,6 +172,15 @@ impl<'a> Making<'a> {
     ///
     /// Every size that nothing makes, or a fit that is not known.
     pub fn demand(&mut self) -> Outcome<()> {
+        self.good = None;
+        let sizes = self.own_ways.keys().map(|&at| (at, &self.ways[at])).collect();
+        let threads = self.own_threads.keys().map(|&at| (at, &self.threads[at])).collect();
+        self.state = self.begun.stated(sizes, threads, &self.thinned, || self.stated_anew())?;
+        self.model = Arc::clone(&self.state.model);
+        Ok(())
+    }
+
+    fn stated_anew(&self) -> Outcome<State> {
         let mut faults = impasse::nothing_near(&self.job, &self.ways, &self.threads);
         if self.moves == Moves::Chosen {
             faults.extend(pinned::faults(&self.job, &self.ways, &self.threads));
@@ -196,14 +188,12 @@ impl<'a> Making<'a> {
         if !faults.is_empty() {
             return Err(faults);
         }
-        self.good = None;
-        self.rounds = 0;
         if self.moves == Moves::Never {
-            self.model = variables(&self.job, &self.ways, &self.threads);
-        } else {
-            (self.model, self.may_thin) = stated(&self.job, &self.ways, &self.threads, &self.thinned)?;
+            let model = variables(&self.job, &self.ways, &self.threads);
+            return Ok(State::new(model, BTreeSet::new(), 0));
         }
-        Ok(())
+        let (model, may_thin) = stated(&self.job, &self.ways, &self.threads, &self.thinned)?;
+        Ok(State::new(model, may_thin, 0))
     }
 
     /// Thins those of these walls that may be; says whether there were any.
@@ -212,13 +202,18 @@ impl<'a> Making<'a> {
     ///
     /// As [`Making::demand`].
     pub fn thin<'n>(&mut self, names: impl Iterator<Item = &'n String>) -> Outcome<bool> {
-        let more: Vec<String> = names.filter(|name| self.may_thin.contains(*name)).cloned().collect();
+        let more: Vec<String> = names.filter(|name| self.state.may_thin.contains(*name)).cloned().collect();
         if more.is_empty() {
             return Ok(false);
         }
         self.thinned.extend(more);
         self.demand()?;
         Ok(true)
+    }
+
+    /// What it states now, to know it again by.
+    pub fn state(&self) -> Weak<State> {
+        Arc::downgrade(&self.state)
     }
 
     /// The sizes that a choice of its own candidates means.
@@ -240,20 +235,37 @@ impl<'a> Making<'a> {
         if self.moves == Moves::Never || self.good.as_ref() == Some(&sizes) {
             return Ok(Look::Good);
         }
-        let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut self.model, &self.thinned);
+        Ok(match self.state.looked(&sizes, || self.looked_anew(&sizes))? {
+            Looked::Good => {
+                self.good = Some(sizes);
+                Look::Good
+            }
+            Looked::Again(state) => {
+                self.model = Arc::clone(&state.model);
+                self.state = state;
+                Look::Again
+            }
+            Looked::Touch(touching) => Look::Touch(*touching),
+        })
+    }
+
+    fn looked_anew(&self, sizes: &Sizes) -> Outcome<Looked> {
+        let mut model = (*self.model).clone();
+        let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut model, &self.thinned);
         // Walls in space take longest to find: they are looked at once the rest stands.
-        let thin = walls_it_made(&mut demands, &sizes)
-            | demands.whole_walls(&sizes)
-            | demands.short_threads(&sizes)
-            | demands.heads_short_of_room(&sizes)
-            || demands.space_walls(&sizes);
-        self.may_thin.append(&mut demands.may_thin);
+        let thin = walls_it_made(&mut demands, sizes)
+            | demands.whole_walls(sizes)
+            | demands.short_threads(sizes)
+            | demands.heads_short_of_room(sizes)
+            || demands.space_walls(sizes);
+        let mut may_thin = demands.may_thin;
         if thin {
-            self.rounds += 1;
-            if self.rounds >= ROUNDS {
+            let rounds = self.state.rounds + 1;
+            if rounds >= ROUNDS {
                 return Err(vec![impasse::gave_up(&self.job, 0)]);
             }
-            return Ok(Look::Again);
+            may_thin.extend(self.state.may_thin.iter().cloned());
+            return Ok(Looked::Again(Arc::new(State::new(model, may_thin, rounds))));
         }
         let faults = self.job.part.with_sizes(sizes.clone()).impossible();
         if !faults.is_empty() {
@@ -263,11 +275,10 @@ impl<'a> Making<'a> {
             let part = Part::as_drawn(self.job.drawing, self.as_drawn).with_sizes(sizes.clone());
             if !as_reckoned(&part, self.job.solved, &sizes.lengths) {
                 let touching = self.as_drawn.touching_at(self.job.drawing, &sizes.lengths);
-                return touching.map(Look::Touch).map_err(|fault| vec![fault]);
+                return touching.map(|solved| Looked::Touch(Box::new(solved))).map_err(|fault| vec![fault]);
             }
         }
-        self.good = Some(sizes);
-        Ok(Look::Good)
+        Ok(Looked::Good)
     }
 
     /// The metric part for a choice that is good.
@@ -286,6 +297,32 @@ impl<'a> Making<'a> {
         part.assumed.extend(self.thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
         part
     }
+}
+
+/// The ways of a part by itself.
+///
+/// # Errors
+///
+/// Stock that is too small, what may not be changed.
+fn begin(piece: &Piece, job: &Job, moves: Moves, bound: &Bound) -> Outcome<EveryWay> {
+    if let Some(fault) = stock::too_small(job) {
+        return Err(vec![fault]);
+    }
+    let (ways, threads) = match moves {
+        Moves::Never => kept::only_ways(job),
+        Moves::Chosen => {
+            let threads = 0..job.drawing.threads.len();
+            let mut threads: Vec<ThreadWays> = threads.map(|at| screws::ways(job, ThreadId(at))).collect();
+            let mut ways = ways::every_way(job, &threads);
+            bound.keep(job, &mut ways, &mut threads);
+            (ways, threads)
+        }
+    };
+    let faults = match moves {
+        Moves::Never => kept::faults(job.drawing, piece.solved),
+        Moves::Chosen => bound.faults(job.drawing),
+    };
+    if faults.is_empty() { Ok((ways, threads)) } else { Err(faults) }
 }
 
 /// The variables and demands of a part whose sizes are chosen, with the walls that
@@ -329,8 +366,9 @@ fn walls_it_made(demands: &mut Demands, sizes: &Sizes) -> bool {
     let new: Vec<_> = metric.walls().into_iter().filter(|wall| !known.contains(&pair(wall))).collect();
     let before = demands.model.constraints.len();
     for wall in new {
-        let least = demands.kept(&wall, Length::mm(1)).least;
-        let stated = demands.model.constraints.iter().any(|c| c.name == demands.kept(&wall, least).name);
+        let kept = demands.kept(&wall, Length::mm(1));
+        let least = kept.least;
+        let stated = demands.model.constraints.iter().any(|constraint| constraint.name == kept.name);
         if wall.thickness < least && !stated {
             demands.wall(&wall);
         }

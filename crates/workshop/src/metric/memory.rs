@@ -16,6 +16,7 @@ use super::factor::{Ask, Parts};
 use super::model::Judge;
 use super::network::Group;
 use super::search::{Answer, search};
+use super::stated::Statements;
 
 /// How many numbers one half of the memory may hold: some sixty million bytes.
 const MOST: usize = 1 << 22;
@@ -28,6 +29,8 @@ const MOST: usize = 1 << 22;
 pub struct Memory {
     recent: Half,
     older: Half,
+    /// What parts stated.
+    pub(super) statements: Statements,
 }
 
 impl std::fmt::Debug for Memory {

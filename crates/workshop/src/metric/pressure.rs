@@ -38,7 +38,7 @@ fn noise() -> Length {
 
 /// Sizes and threads that belong to another part that holds pressure, each with the
 /// name of that part.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Bound {
     dimensions: BTreeMap<DimensionId, String>,
     threads: BTreeMap<ThreadId, String>,

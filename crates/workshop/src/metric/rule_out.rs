@@ -1,7 +1,7 @@
 //! What one demand rules out, whatever the other sizes are.
 
-use super::factor::{Ask, Domain, Factor, Parts, each, largest_square};
-use super::model::Judgement;
+use super::factor::{Ask, Domain, Factor, Parts, each, largest_square, span_of};
+use super::model::{Judgement, Span};
 
 impl Factor {
     /// Takes out every candidate that cannot hold whatever the others are.
@@ -66,7 +66,35 @@ impl Factor {
                 domains[b] = keep(before.1, |at_b| each(domains[a]).any(|at_a| ok(at_a, at_b)));
                 (domains[a], domains[b]) != before
             }
-            Ask::Table { .. } | Ask::Test { .. } => self.narrow_by(domains, |place, domains| {
+            Ask::Test { values, places, test } => {
+                let mut spans = self.open_spans(values, places, domains);
+                // What holds for all that is open rules nothing out.
+                if (test.judge)(&spans) == Judgement::Holds {
+                    return false;
+                }
+                let mut settled = self.scope.iter().filter(|&&v| domains[v].is_power_of_two()).count();
+                self.narrow_by(domains, |place, domains| {
+                    let domain = domains[self.scope[place]];
+                    let own = usize::from(domain.is_power_of_two());
+                    let single = settled - own + 1 == self.scope.len();
+                    let kept = keep(domain, |at| {
+                        let value = values[place][at];
+                        let reads = places.iter().zip(&mut spans).filter(|(read, _)| **read == place);
+                        reads.for_each(|(_, span)| *span = Span { least: value, most: value });
+                        match (test.judge)(&spans) {
+                            Judgement::Holds => true,
+                            Judgement::Breaks => false,
+                            Judgement::Unsure => !single,
+                        }
+                    });
+                    settled = settled - own + usize::from(kept.is_power_of_two());
+                    let left = span_of(&values[place], kept);
+                    let reads = places.iter().zip(&mut spans).filter(|(read, _)| **read == place);
+                    reads.for_each(|(_, span)| *span = left);
+                    kept
+                })
+            }
+            Ask::Table { .. } => self.narrow_by(domains, |place, domains| {
                 let variable = self.scope[place];
                 keep(domains[variable], |at| {
                     domains[variable] = 1 << at;

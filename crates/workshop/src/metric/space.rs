@@ -7,37 +7,23 @@
 //! it moves, so that sizes known only within spans can be judged from their middle.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 
 use num_rational::Ratio;
 
 use super::demands::Demands;
-use super::model::{Demand, Judgement, Span, Test, VariableId};
+use super::measured::{Measured, SAME_MM};
+use super::model::{Demand, Span, Test, VariableId};
 use super::rules::{Rule, STRAP, WALL_PLAIN};
 use super::walls::Kept;
 use crate::drawing::solid::{Beside, apart_in_space, walls_nearer};
-use crate::drawing::{
-    Axis, Body, DimensionId, Face, FeatureId, Kind, Measures, Part, Reference, Sizes, ThreadId,
-};
+use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Measures, Reference, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
-
-/// Walls nearer than this are equal: geometry hands on whole nanometres.
-const SAME_MM: f64 = 1e-6;
 
 /// How much a wall may change where a size moves something in a way that nothing here
 /// names, for each millimetre of the size: more than any feature moves.
 const UNNAMED: f64 = 2.0;
-
-/// Where a wall could move by so much more than it must be, it is not measured.
-const WIDE_MM: f64 = 0.5;
-
-/// How often one wall is measured for one choice. Past that it is let pass: what is broken
-/// is refused once all is chosen, and what is thin is said on the sheet.
-const MEASURED: usize = 10_000;
-
-/// How many measured walls are kept to tell others by.
-const REMEMBERED: usize = 32;
 
 /// What stands beside a bolt in a strap, in diameters of its hole (common practice).
 const STRAP_SHARE: (i128, i128) = (3, 10);
@@ -148,78 +134,17 @@ impl Demands<'_> {
             .map(|&(id, _)| self.size(id))
             .chain(threads.iter().map(|(id, _)| self.major(*id)))
             .collect();
-        let drawing = Arc::new((self.job.drawing.clone(), self.job.solved.clone()));
-        let (base, least_mm) = (chosen.clone(), least.as_mm());
-        // How far each size moves the wall; a thread moves it by its own half, at most by all.
-        let strengths: Vec<f64> =
-            dimensions.iter().map(|&(_, strength)| strength).chain(threads.iter().map(|_| 1.0)).collect();
-        let known: Mutex<Vec<(Vec<f64>, f64)>> = Mutex::default();
-        let exact: Mutex<BTreeMap<Vec<Length>, Option<f64>>> = Mutex::default();
-        let judge = move |spans: &[Span]| {
-            let (of_sizes, of_threads) = spans.split_at(dimensions.len());
-            let (mut sizes, mut play_mm) = (base.clone(), 0.0);
-            let mut at = Vec::with_capacity(spans.len());
-            for (&(id, strength), span) in dimensions.iter().zip(of_sizes) {
-                let middle = if span.least == span.most { span.least } else { (span.least + span.most) / 2 };
-                sizes.lengths[id.0] = middle;
-                at.push(middle);
-                play_mm += strength * (span.most - span.least).as_mm() / 2.0;
-            }
-            for ((id, choices), span) in threads.iter().zip(of_threads) {
-                let middle = (span.least + span.most) / 2;
-                if let Some(&thread) = choices.iter().min_by_key(|thread| thread.major.gap(middle)) {
-                    sizes.threads[id.0] = thread;
-                    at.push(thread.major);
-                }
-                play_mm += (span.most - span.least).as_mm();
-            }
-            let at_mm: Vec<f64> = at.iter().map(|size| size.as_mm()).collect();
-            let spare = |apart_mm: f64| apart_mm - least_mm + SAME_MM;
-            // A wall measured near by tells enough of this one, mostly.
-            let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
-            for (other_mm, apart_mm) in known.iter() {
-                let steps = at_mm.iter().zip(other_mm).zip(&strengths);
-                let off_mm: f64 = steps.map(|((at, other), strength)| strength * (at - other).abs()).sum();
-                if spare(*apart_mm) >= play_mm + off_mm {
-                    return Judgement::Holds;
-                }
-                if spare(*apart_mm) < -play_mm - off_mm {
-                    return Judgement::Breaks;
-                }
-                if off_mm == 0.0 {
-                    return Judgement::Unsure;
-                }
-            }
-            // Measured from the middle of wide spans it would hardly ever be told.
-            if play_mm > least_mm + WIDE_MM {
-                return Judgement::Unsure;
-            }
-            let (drawing, solved) = &*drawing;
-            let mut exact = exact.lock().unwrap_or_else(PoisonError::into_inner);
-            if exact.len() >= MEASURED && !exact.contains_key(&at) {
-                return Judgement::Holds;
-            }
-            let apart = exact.entry(at).or_insert_with(|| {
-                let part = Part::as_drawn(drawing, solved).with_sizes(sizes);
-                apart_in_space(&part, first, beside)
-            });
-            let Some(apart_mm) = *apart else {
-                // One opens through the other: there is no wall to be too thin.
-                return if play_mm > 0.0 { Judgement::Unsure } else { Judgement::Holds };
-            };
-            if known.len() < REMEMBERED {
-                known.push((at_mm, apart_mm));
-            }
-            let spare_mm = spare(apart_mm);
-            if spare_mm >= play_mm {
-                Judgement::Holds
-            } else if spare_mm < -play_mm {
-                Judgement::Breaks
-            } else {
-                Judgement::Unsure
-            }
+        let measured = Measured {
+            wall: (first, beside),
+            least_mm: least.as_mm(),
+            drawing: self.job.drawing.clone(),
+            solved: self.job.solved.clone(),
+            base: chosen.clone(),
+            dimensions,
+            threads,
+            known: Mutex::default(),
         };
-        Test { on, judge: Arc::new(judge) }
+        Test { on, judge: Arc::new(move |spans: &[Span]| measured.judge(spans)) }
     }
 
     /// What a wall reads: all that places and sizes its two sides, and whatever else is

@@ -23,6 +23,7 @@ use super::network::{unweigh, weigh};
 use super::pressure::{self, Bound};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
 use super::shelf::Shelf;
+use super::stated::{OnBench, Told, keep_told, told_before};
 use super::stitch::Stitched;
 use super::ties::{Other, Parts, Ties};
 use crate::bench::Bench;
@@ -51,17 +52,35 @@ type Touchings = [OnceLock<Solved>; TOUCHES];
 /// order of the pieces. Answers that `memory` holds are used again; they never change
 /// what is chosen.
 pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
-    let chosen = chosen(pieces, bench, memory, &mut |_| {});
-    let told = |(piece, found): (&Piece, Outcome<MetricPart>)| {
-        found.map_err(|faults| impasse::with_ways_out(piece, bench, memory, faults))
-    };
-    pieces.iter().zip(chosen).map(told).collect()
+    let answers = some_together(pieces, |_| true, bench, memory).into_iter();
+    answers.map(|answer| answer.expect("all were asked for")).collect()
+}
+
+/// As [`together`], answered only for those pieces that are asked for by their places.
+///
+/// The others are chosen with them, since they may buy what these can use; but what is
+/// said of their sizes is not worked out, and where one is left out its faults come
+/// without the ways out of them. Of those that are chosen nothing is said.
+pub fn some_together(
+    pieces: &[Piece],
+    asked: impl Fn(usize) -> bool,
+    bench: &Bench,
+    memory: &mut Memory,
+) -> Vec<Option<Outcome<MetricPart>>> {
+    let asked: Vec<bool> = (0..pieces.len()).map(asked).collect();
+    let mut answers = chosen(pieces, &asked, bench, memory, &mut |_| {});
+    for (at, piece) in pieces.iter().enumerate().filter(|(at, _)| asked[*at]) {
+        answers[at] = answers[at]
+            .take()
+            .map(|found| found.map_err(|faults| impasse::with_ways_out(piece, bench, memory, faults)));
+    }
+    answers
 }
 
 /// One part by itself, without the ways out where it cannot be made.
 pub(super) fn alone(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Outcome<MetricPart> {
-    let chosen = chosen(std::slice::from_ref(piece), bench, memory, &mut |_| {});
-    chosen.into_iter().next().expect("one part went in")
+    let chosen = chosen(std::slice::from_ref(piece), &[true], bench, memory, &mut |_| {});
+    chosen.into_iter().next().flatten().expect("one part went in and was asked for")
 }
 
 /// Every choice that [`together`] puts to the search for these pieces, first to last, so
@@ -69,29 +88,35 @@ pub(super) fn alone(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Outcom
 /// it made too thin, or is without a part that cannot be made; the last is the one whose
 /// sizes are given.
 pub fn asked(pieces: &[Piece], bench: &Bench) -> Vec<Model> {
-    let mut asked = Vec::new();
-    chosen(pieces, bench, &mut Memory::new(), &mut |model| asked.push(model.clone()));
-    asked
+    let mut put = Vec::new();
+    let none = vec![false; pieces.len()];
+    chosen(pieces, &none, bench, &mut Memory::new(), &mut |model| put.push(model.clone()));
+    put
 }
 
 /// Chooses, and tells each choice that is put to the search.
 fn chosen(
     pieces: &[Piece],
+    asked: &[bool],
     bench: &Bench,
     memory: &mut Memory,
-    asked: &mut dyn FnMut(&Model),
-) -> Vec<Outcome<MetricPart>> {
+    put: &mut dyn FnMut(&Model),
+) -> Vec<Option<Outcome<MetricPart>>> {
     let shelf = Shelf::of(bench);
     let touchings: Vec<Touchings> = pieces.iter().map(|_| Touchings::default()).collect();
     let order = in_order(pieces);
+    let asked: Vec<bool> = order.iter().map(|&place| asked[place]).collect();
     let pieces: Vec<Piece> = order.iter().map(|&place| pieces[place]).collect();
     let bound = pressure::beside(&pieces);
+    let kept = memory.statements.on(bench);
     let mut project = Project {
         pieces: &pieces,
         bench,
         shelf: &shelf,
         touchings: &touchings,
         bound: &bound,
+        kept: &kept,
+        asked: &asked,
         going: BTreeMap::new(),
         ties: Ties::default(),
         faults: BTreeMap::new(),
@@ -99,15 +124,14 @@ fn chosen(
     project.begin(pieces.iter().enumerate().map(|(part, piece)| (part, piece.solved, 0)).collect());
     let parts = loop {
         project.tie();
-        if let Some(parts) = project.choose(memory, asked) {
+        if let Some(parts) = project.choose(memory, put) {
             break parts;
         }
     };
-    let mut answers: Vec<(usize, Outcome<MetricPart>)> = Vec::new();
-    answers.extend(parts.into_iter().map(|(part, metric)| (order[part], Ok(metric))));
-    answers.extend(project.faults.into_iter().map(|(part, faults)| (order[part], Err(faults))));
-    answers.sort_by_key(|(place, _)| *place);
-    answers.into_iter().map(|(_, answer)| answer).collect()
+    let mut answers: Vec<Option<Outcome<MetricPart>>> = vec![None; pieces.len()];
+    parts.into_iter().for_each(|(part, metric)| answers[order[part]] = Some(Ok(metric)));
+    project.faults.into_iter().for_each(|(part, faults)| answers[order[part]] = Some(Err(faults)));
+    answers
 }
 
 /// The places of the pieces by name and file, so that the order they came in plays no
@@ -129,6 +153,10 @@ pub(super) struct Project<'a> {
     touchings: &'a [Touchings],
     /// What of each part belongs to one that holds pressure.
     bound: &'a [Bound],
+    /// What parts like these stated before.
+    kept: &'a OnBench,
+    /// Which parts are to be answered for.
+    asked: &'a [bool],
     pub(super) going: BTreeMap<usize, Going<'a>>,
     pub(super) ties: Ties,
     /// Why others do not go.
@@ -149,7 +177,7 @@ impl<'a> Project<'a> {
     /// were reckoned again.
     fn begin(&mut self, parts: Vec<(usize, &'a Solved, usize)>) {
         let made = abreast(&parts, |&(part, touching, _)| {
-            Making::new(&self.pieces[part], touching, self.bench, self.shelf, &self.bound[part])
+            Making::new(&self.pieces[part], touching, self.bench, self.shelf, &self.bound[part], self.kept)
         });
         for ((part, _, touches), made) in parts.into_iter().zip(made) {
             match made {
@@ -251,11 +279,11 @@ impl<'a> Project<'a> {
     fn choose(
         &mut self,
         memory: &mut Memory,
-        asked: &mut dyn FnMut(&Model),
+        put: &mut dyn FnMut(&Model),
     ) -> Option<Vec<(usize, MetricPart)>> {
         let going: Vec<usize> = self.going.keys().copied().collect();
         let all = self.stitched(&going);
-        asked(&all.model);
+        put(&all.model);
         let chosen = match solve_with(&all.model, memory) {
             Ok(Found::Solved(chosen)) => chosen,
             Ok(Found::Infeasible { .. }) => {
@@ -302,7 +330,34 @@ impl<'a> Project<'a> {
         good
     }
 
-    /// The metric parts of a choice that is good for all of them.
+    /// The metric parts of those of a cluster that are asked for: as before, where all they
+    /// rest on is the same, or said now.
+    fn told(&self, cluster: &[usize], told: Told, chosen: &Chosen) -> Result<Vec<(usize, MetricPart)>, Problem> {
+        let asked = cluster.iter().copied().filter(|&part| self.asked[part]);
+        let best = chosen.proof == Proof::Optimal;
+        if let Some(known) = told_before(&told).filter(|_| best) {
+            return Ok(asked.zip(known).collect());
+        }
+        let mut few = self.stitched(cluster);
+        for purchase in &mut few.model.purchases {
+            if told.free.contains(&purchase.name) {
+                purchase.points = 0;
+            }
+        }
+        let solved = share(chosen, few.model.cost(&told.choice), told.choice.clone());
+        let mut explained = Explained::new(&few.model, &solved, 0..0)?;
+        let mut parts = Vec::new();
+        for (part, its) in cluster.iter().zip(few.parts()).filter(|(part, _)| self.asked[**part]) {
+            explained.part = its.clone();
+            parts.push(self.going[part].making.metric_part(&explained, &solved.choice[its]));
+        }
+        if best {
+            keep_told(told, parts.clone());
+        }
+        Ok(asked.zip(parts).collect())
+    }
+
+    /// The metric parts of a choice that is good for all of them: those that are asked for.
     fn read_back(
         &mut self,
         going: &[usize],
@@ -311,32 +366,34 @@ impl<'a> Project<'a> {
     ) -> Option<Vec<(usize, MetricPart)>> {
         let own: BTreeMap<usize, Range<usize>> = going.iter().copied().zip(all.parts()).collect();
         let bought = all.bought(&chosen.choice);
-        let clusters = self.ties.clusters(going.iter().copied());
+        let clusters: Vec<Vec<usize>> = self.ties.clusters(going.iter().copied());
+        let clusters: Vec<Vec<usize>> =
+            clusters.into_iter().filter(|cluster| cluster.iter().any(|&part| self.asked[part])).collect();
         let told = abreast(&clusters, |cluster| {
-            let mut few = self.stitched(cluster);
-            // What other parts buy anyway costs nothing here.
-            for purchase in &mut few.model.purchases {
-                let by = bought.get(purchase.name.as_str()).into_iter().flatten();
-                if by.into_iter().any(|&at| cluster.binary_search(&going[at]).is_err()) {
-                    purchase.points = 0;
-                }
-            }
             let choice: Vec<usize> =
                 cluster.iter().flat_map(|part| chosen.choice[own[part].clone()].iter().copied()).collect();
-            let solved = share(chosen, few.model.cost(&choice), choice);
-            let mut explained = Explained::new(&few.model, &solved, 0..0)?;
-            let part = |(&part, its): (&usize, Range<usize>)| {
-                explained.part = its.clone();
-                (part, self.going[&part].making.metric_part(&explained, &solved.choice[its]))
+            // What other parts buy anyway costs nothing here.
+            let makings = || cluster.iter().map(|part| &self.going[part].making);
+            let elsewhere = |name: &&str| {
+                let by = bought.get(name).into_iter().flatten();
+                by.into_iter().any(|&at| cluster.binary_search(&going[at]).is_err())
             };
-            Ok(cluster.iter().zip(few.parts()).map(part).collect::<Vec<_>>())
+            let could_buy = makings().flat_map(|making| &making.model.purchases);
+            let free = could_buy.map(|purchase| purchase.name.as_str()).filter(elsewhere);
+            let told = Told {
+                states: makings().map(Making::state).collect(),
+                alone: makings().map(|making| making.alone.clone()).collect(),
+                asked: cluster.iter().map(|&part| self.asked[part]).collect(),
+                choice,
+                free: free.map(str::to_owned).collect(),
+            };
+            self.told(cluster, told, chosen)
         });
         let (mut parts, mut faulty) = (Vec::new(), Vec::new());
         for (cluster, told) in clusters.into_iter().zip(told) {
             match told {
                 Ok(some) => parts.extend(some),
                 Err(fault) => {
-                    let fault: Problem = fault;
                     faulty.extend(cluster.into_iter().map(|part| (part, fault.clone())));
                 }
             }

@@ -17,7 +17,7 @@ use crate::tables::threads::Thread;
 use crate::why::Why;
 
 /// One size a dimension may take, and what makes it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Way {
     /// The size.
     pub value: Length,
@@ -75,7 +75,7 @@ impl Way {
 }
 
 /// Every way one dimension may come out.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Ways {
     /// The ways.
     pub ways: Vec<Way>,
@@ -99,7 +99,7 @@ pub enum Costs {
 }
 
 /// One thread a thread of the drawing may become, with its drill.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct ThreadWay {
     /// The thread.
     pub thread: &'static Thread,
@@ -114,7 +114,7 @@ pub struct ThreadWay {
 }
 
 /// Every thread one thread may become.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct ThreadWays {
     /// The ways.
     pub ways: Vec<ThreadWay>,

@@ -40,6 +40,8 @@ pub struct Shaped {
     pub body: Body,
     /// The same without saw cuts: a wall beside one stands above and below it.
     uncut_by_saw: Body,
+    /// The same with nothing cut but the floors that others are cut from.
+    floors: Body,
     /// What is cut, feature by feature.
     pub cuts: Vec<Cut>,
     /// The outside before cutting.
@@ -65,6 +67,7 @@ impl Shaped {
         let (metal, outside) = if turned { turned::bar(part) } else { outside::plate(part) };
         let mut shaped = Self {
             uncut_by_saw: Body { metal: metal.clone(), cuts: Vec::new() },
+            floors: Body { metal: metal.clone(), cuts: Vec::new() },
             body: Body { metal, cuts: Vec::new() },
             cuts: Vec::new(),
             outside,
@@ -80,6 +83,9 @@ impl Shaped {
                 shaped.body.cuts.extend(cut.removed.iter().cloned());
                 if !matches!(part.feature(id).kind, Kind::Slit { .. }) {
                     shaped.uncut_by_saw.cuts.extend(cut.removed.iter().cloned());
+                }
+                if cut.floor != Floor::None {
+                    shaped.floors.cuts.extend(cut.removed.iter().cloned());
                 }
                 shaped.cuts.push(cut);
             }
@@ -104,10 +110,7 @@ impl Shaped {
 
     /// Where the metal begins and ends along a line, before any hole is cut in it.
     fn metal_along(&self, start: Spot, way: Spot) -> Option<(f64, f64)> {
-        let floors =
-            self.cuts.iter().filter(|cut| cut.floor != Floor::None).flat_map(|cut| cut.removed.clone());
-        let uncut = Body { metal: self.body.metal.clone(), cuts: floors.collect() };
-        let spans = uncut.metal(start, way);
+        let spans = self.floors.metal(start, way);
         Some((spans.first()?.from, spans.last()?.to))
     }
 }

@@ -1,6 +1,7 @@
 //! The outside of a part as surfaces, each with the name a person gives it.
 
 use super::super::{Body, Face, FeatureId, Kind, Part};
+use super::Cut;
 use crate::geometry::solid::{Convex, Frame, Gap, Piece, Plan, Prism, Spot, Swept, Toward, between};
 use crate::geometry::{Arc, Line, Point, Segment};
 
@@ -82,6 +83,14 @@ pub enum Shape {
 const MOUTH: f64 = 0.5;
 
 impl Surface {
+    /// A cut is at least so far from the whole of it, in millimetres: found at once, and
+    /// nought where that takes a measurement.
+    pub(super) fn clear_mm(&self, cut: &Cut) -> f64 {
+        let (Shape::Swept(swept) | Shape::Ring { ring: swept, .. }) = &self.shape else { return 0.0 };
+        let solids = cut.within.iter().chain(&cut.tip);
+        solids.map(|solid| swept.clear_mm(solid)).reduce(f64::min).unwrap_or_default()
+    }
+
     /// The least distance from a cut that opens these ways; none where the cut opens
     /// through this surface.
     pub(super) fn gap(&self, solid: &Convex, opens: &[Spot]) -> Option<Gap> {

@@ -32,6 +32,9 @@ const METAL: f64 = 0.99;
 /// along a face.
 const INTO_MM: f64 = 1e-6;
 
+/// What is clear by so much more than is asked is not measured, in millimetres.
+const SURELY_MM: f64 = 1e-6;
+
 /// Where else along a hole a wall is looked at, in shares of its length.
 const ALONG: [f64; 5] = [0.5, 0.25, 0.75, 0.02, 0.98];
 
@@ -189,8 +192,12 @@ fn found(part: &Part, shaped: &Shaped, wanted_mm: impl Fn(&Cut, Across) -> f64) 
         for surface in
             shaped.outside.iter().filter(|_| !is_slit(drawn, cut) && !drawn.slot_across_end(cut.feature))
         {
+            let nearer_mm = wanted_mm(cut, Across::Surface(surface.beside));
+            if surface.clear_mm(cut) >= nearer_mm + SURELY_MM {
+                continue;
+            }
             let Some((gap, standing)) = to_surface(cut, surface) else { continue };
-            if gap.apart_mm >= wanted_mm(cut, Across::Surface(surface.beside)) {
+            if gap.apart_mm >= nearer_mm {
                 continue;
             }
             let gap = match standing {

@@ -57,7 +57,7 @@ pub fn apart(first: &Convex, second: &Convex) -> Option<Gap> {
     };
     let begin = first.middle()[0] - second.middle()[0];
     let begin = if begin.norm_mm() > 0.0 { begin } else { Spot::X };
-    let mut simplex = Simplex { corners: vec![(corner(begin), 1.0)] };
+    let mut simplex = Simplex::at(corner(begin));
     let mut nearest = simplex.nearest();
     let mut origin = Origin::Anywhere;
     for _ in 0..MOST_ROUNDS {

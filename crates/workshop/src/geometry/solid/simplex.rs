@@ -20,13 +20,23 @@ pub(super) enum Origin {
     Anywhere,
 }
 
+/// Corners are never more than this: a tetrahedron has four.
+const MOST: usize = 4;
+
 /// One to four corners with the share of each in the nearest place.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Simplex {
-    pub(super) corners: Vec<(Corner, f64)>,
+    /// Those beyond `count` say nothing.
+    corners: [(Corner, f64); MOST],
+    count: usize,
 }
 
 impl Simplex {
+    /// One corner.
+    pub(super) const fn at(corner: Corner) -> Self {
+        Self { corners: [(corner, 1.0); MOST], count: 1 }
+    }
+
     /// The nearest place itself.
     pub(super) fn nearest(&self) -> Spot {
         self.sum(|corner| corner.at)
@@ -34,33 +44,42 @@ impl Simplex {
 
     /// The same mixture of the places it comes from.
     pub(super) fn sum(&self, of: impl Fn(&Corner) -> Spot) -> Spot {
-        self.corners.iter().fold(Spot::ORIGIN, |sum, (corner, share)| sum + of(corner).times(*share))
+        let corners = &self.corners[..self.count];
+        corners.iter().fold(Spot::ORIGIN, |sum, (corner, share)| sum + of(corner).times(*share))
     }
 
     /// With one more corner, cut down to those that hold the nearest place. `None`
     /// when the origin lies inside all four, unless it is known to lie outside.
     pub(super) fn with(&self, corner: Corner, origin: Origin) -> Option<Self> {
-        let mut corners: Vec<Corner> = self.corners.iter().map(|(corner, _)| *corner).collect();
-        corners.push(corner);
-        if origin == Origin::Anywhere && encloses(&corners) {
+        let mut corners = [corner; MOST];
+        for (own, (known, _)) in corners.iter_mut().zip(&self.corners[..self.count]) {
+            *own = *known;
+        }
+        // Three at most hold the nearest place, so that there is room for one more.
+        let corners = &corners[..self.count + 1];
+        if origin == Origin::Anywhere && encloses(corners) {
             return None;
         }
-        let shares = nearest(&corners);
-        let kept = corners.into_iter().zip(shares).filter(|&(_, share)| share > 0.0).collect();
-        Some(Self { corners: kept })
+        let shares = nearest(corners);
+        let mut kept = Self { corners: [(corner, 0.0); MOST], count: 0 };
+        for (&corner, share) in corners.iter().zip(shares).filter(|&(_, share)| share > 0.0) {
+            kept.corners[kept.count] = (corner, share);
+            kept.count += 1;
+        }
+        Some(kept)
     }
 }
 
 /// The shares of the corners in the place nearest to the origin: the nearest of what
 /// every one, two and three of them hold. That looks at more than is needed, but holds
 /// where corners nearly coincide or lie nearly in line.
-fn nearest(corners: &[Corner]) -> Vec<f64> {
-    let mut best = (f64::INFINITY, vec![0.0; corners.len()]);
+fn nearest(corners: &[Corner]) -> [f64; MOST] {
+    let mut best = (f64::INFINITY, [0.0; MOST]);
     let mut offer = |on: &[usize], shares: &[f64]| {
         let at =
             on.iter().zip(shares).fold(Spot::ORIGIN, |sum, (&i, &share)| sum + corners[i].at.times(share));
         if at.norm_mm() < best.0 {
-            let mut all = vec![0.0; corners.len()];
+            let mut all = [0.0; MOST];
             on.iter().zip(shares).for_each(|(&i, &share)| all[i] = share);
             best = (at.norm_mm(), all);
         }

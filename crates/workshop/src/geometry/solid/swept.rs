@@ -78,6 +78,40 @@ impl Swept {
         Some(best)
     }
 
+    /// A solid is at least so far from every part of the surface, in millimetres: found
+    /// at once, from the ring in which the solid lies about the axis.
+    pub fn clear_mm(&self, solid: &Convex) -> f64 {
+        let [least, most] = solid.bounds();
+        let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+        for x_mm in [least.x_mm, most.x_mm] {
+            for y_mm in [least.y_mm, most.y_mm] {
+                for z_mm in [least.z_mm, most.z_mm] {
+                    let at = self.frame.shares(Spot::new(x_mm, y_mm, z_mm) - self.frame.origin);
+                    for axis in 0..3 {
+                        low[axis] = low[axis].min(at[axis]);
+                        high[axis] = high[axis].max(at[axis]);
+                    }
+                }
+            }
+        }
+        let near = |axis: usize| low[axis].max(-high[axis]).max(0.0);
+        let far = |axis: usize| high[axis].max(-low[axis]);
+        let from_mm = near(0).hypot(near(1));
+        let mut to_mm = far(0).hypot(far(1));
+        if let Convex::Round(round) = solid {
+            let out = |at: Spot, radius_mm: f64| {
+                let [u, v, _] = self.frame.shares(at - self.frame.origin);
+                u.hypot(v) + radius_mm
+            };
+            let ends = out(round.from, round.from_radius_mm).max(out(round.to, round.to_radius_mm));
+            to_mm = to_mm.min(ends);
+        }
+        let [(r0, w0), (r1, w1)] = self.ends_mm;
+        let across_mm = (r0.min(r1) - to_mm).max(from_mm - r0.max(r1)).max(0.0);
+        let along_mm = (w0.min(w1) - high[2]).max(low[2] - w0.max(w1)).max(0.0);
+        across_mm.hypot(along_mm)
+    }
+
     /// The stretch of angles that is looked at; none where it is single lines.
     fn seen(&self, toward: Toward) -> Option<(f64, f64)> {
         match toward {
@@ -173,4 +207,37 @@ fn golden(look: &impl Fn(f64) -> Gap, mut low: f64, mut high: f64) -> Gap {
         }
     }
     at_a.lesser(at_b)
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::geometry::solid::Frame;
+
+    fn spot(reach_mm: f64) -> impl Strategy<Value = Spot> {
+        prop::array::uniform3(-reach_mm..reach_mm).prop_map(|[x, y, z]| Spot::new(x, y, z))
+    }
+
+    proptest! {
+        /// What is told at once never passes what measuring finds.
+        #[test]
+        fn nothing_is_nearer_than_it_is_said_to_be_clear(
+            from in spot(20.0), way in spot(8.0), radii in prop::array::uniform2(0.1..4.0),
+            ends in prop::array::uniform2((1.0..15.0, -6.0..6.0)), along_x in any::<bool>(), boxed in any::<bool>(),
+        ) {
+            prop_assume!(way.norm_mm() > 0.1);
+            let turned = Frame { origin: Spot::ORIGIN, u: Spot::Y, v: Spot::Z, w: Spot::X };
+            let frame = if along_x { turned } else { Frame::DRAWING };
+            let swept = Swept::round(frame, ends);
+            let most = from + Spot::new(way.x_mm.abs(), way.y_mm.abs(), way.z_mm.abs());
+            let solid = match boxed {
+                true => Convex::cuboid(from, most),
+                false => Convex::cone(from, from + way, radii[0], radii[1]),
+            };
+            let found_mm = swept.gap(&solid, Toward::All).expect("it goes all round").apart_mm;
+            prop_assert!(swept.clear_mm(&solid) <= found_mm.max(0.0) + 1e-9, "{found_mm}");
+        }
+    }
 }
