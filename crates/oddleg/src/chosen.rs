@@ -24,6 +24,8 @@ pub struct Chosen {
     pub problems: Vec<Problem>,
     /// What is said of parts that were not asked for and cannot be had.
     pub besides: Vec<String>,
+    /// Those of the whole project that have no sizes, by name or else by file.
+    pub open: Vec<String>,
 }
 
 /// One part with its sizes.
@@ -74,11 +76,17 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     let pieces: Vec<Piece> = good().map(|(drawing, solved)| Piece { drawing, solved }).collect();
     let mut metric = together(&pieces, &bench, &mut Memory::new()).into_iter();
     let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
+    let mut open = Vec::new();
     for read in all {
+        let name = match &read.drawing {
+            Ok((drawing, _)) => drawing.name.clone(),
+            Err(_) => read.file.display().to_string(),
+        };
         let outcome = read.drawing.and_then(|(drawing, solved)| {
             let metric = metric.next().expect("each part that was read has an answer")?;
             Ok(ChosenPart { drawing, solved, metric })
         });
+        open.extend(outcome.is_err().then_some(name));
         match outcome {
             Ok(part) if read.asked => parts.push(part),
             Ok(_) => {}
@@ -93,7 +101,7 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     if parts.is_empty() && !problems.is_empty() {
         return Err(problems);
     }
-    Ok(Chosen { bench, parts, problems, besides })
+    Ok(Chosen { bench, parts, problems, besides, open })
 }
 
 /// Works out every part asked for, each with its file; what is wrong with the others

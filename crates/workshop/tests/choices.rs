@@ -6,8 +6,10 @@ use std::path::Path;
 
 use workshop::bench::{Bench, read_bench};
 use workshop::desk::choices::{self, Of, Row, settled};
-use workshop::drawing::{Drawing, Role, read_drawing, solve};
+use workshop::drawing::solid::{Beside, walls_in_space};
+use workshop::drawing::{Drawing, Part, Role, Sizes, read_drawing, solve};
 use workshop::edit::{Change, Value, change};
+use workshop::measure::Length;
 use workshop::metric::{Against, MetricPart, metricate};
 
 fn kittiwake() -> (Bench, Vec<(String, String)>) {
@@ -70,12 +72,8 @@ fn another_size_that_breaks_nothing_is_had_by_its_pin() {
                 continue;
             };
             let pinned = set(text, &format!("{}/pin", row.at), &other.pin);
-            let metric = match chosen(file, &pinned, &bench) {
-                Ok((_, metric)) => metric,
-                // Whether cuts meet in depth is seen only on the whole part.
-                Err(fault) if fault.contains("breaks into") => continue,
-                Err(fault) => panic!("{}: {fault}", row.name),
-            };
+            let (_, metric) =
+                chosen(file, &pinned, &bench).unwrap_or_else(|fault| panic!("{}: {fault}", row.name));
             let drawing = read_drawing(file, &pinned).expect("it was just read");
             let found = match row.of {
                 Of::Length => {
@@ -145,4 +143,86 @@ fn the_list_to_buy_has_all_that_any_size_asks_for() {
         assert!(wishes.iter().any(|wish| wish.ticked.as_deref() == Some("A thing of no use here")));
     }
     assert!(listed > 20, "{listed}");
+}
+
+/// A cross hole that points at a bore only because both happen to be half an inch up: at any
+/// other height it would break into the bore beside its axis. No sum says so.
+#[test]
+fn a_cut_that_would_leave_the_axis_it_meets_is_spoken_against() {
+    let (bench, _) = kittiwake();
+    let hole = |name: &str, face: &str, rest: &str| {
+        format!("[[feature]]\nname = \"{name}\"\nkind = \"hole\"\nface = \"{face}\"\n{rest}\n")
+    };
+    let text = format!(
+        "part = \"Block\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = \"2\"\n\
+         height = \"1\"\nthickness = \"1/2\"\ndatum = \"bottom left\"\n{}{}",
+        hole(
+            "bore",
+            "front",
+            "diameter = \"1/4\"\nplace = [\"1 from left edge\", { is = \"1/2 from bottom edge\" }]"
+        ),
+        hole(
+            "oil hole",
+            "left",
+            "diameter = \"1/8\"\ndepth = \"1\"\nplace = [{ is = \"1/2 from bottom edge\" }, \"1/4 from back face\"]"
+        ),
+    );
+    let rows = rows("block.toml", &text, &bench).expect("it is chosen");
+    let row = rows.iter().find(|row| row.name == "oil hole: from bottom edge").expect("it is there");
+    let became = row.became.as_ref().expect("it has a size");
+    // The bore keeps to the same height, by whatever number both are made.
+    let bore = rows.iter().find(|row| row.name == "bore: from bottom edge").expect("it is there");
+    assert_eq!(bore.became.as_ref().expect("it has a size").chosen, became.chosen);
+    let others = became.others.iter().filter(|other| other.pin != became.pin);
+    let spoken: Vec<_> = others.filter(|other| matches!(other.against, Against::Breaks(_))).collect();
+    assert!(spoken.len() > 3, "{:#?}", became.others);
+    assert!(spoken.iter().all(|other| other.reason().contains("axes of bore and oil hole")), "{spoken:#?}");
+}
+
+/// Two passages that cross, one over the other: 0.325 in between their axes, 8.255 mm, less
+/// half of 6.35 and of 4.7625 leaves 2.7 mm, and half of the smaller must stand, 2.38. As
+/// chosen no wall is too thin, so nothing in the sums speaks of it.
+#[test]
+fn a_size_that_would_thin_a_wall_in_depth_is_spoken_against() {
+    let (bench, _) = kittiwake();
+    let text = "part = \"Block\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = \"2\"\n\
+        height = \"1 1/2\"\nthickness = \"1\"\ndatum = \"bottom left\"\n[[feature]]\nname = \"up\"\nkind = \"hole\"\n\
+        face = \"top\"\ndiameter = \"1/4\"\nplace = [\"1 from left edge\", \"1/4 from back face\"]\n[[feature]]\n\
+        name = \"along\"\nkind = \"hole\"\nface = \"left\"\ndiameter = \"3/16\"\n\
+        place = [\"3/4 from bottom edge\", \"0.325 in front of up\"]\n";
+    let (drawing, metric) = chosen("block.toml", text, &bench).expect("it is chosen");
+    let solved = solve(&drawing).expect("it can be solved");
+    let least = Length::inches(3, 32);
+    let between = |sizes: Sizes| {
+        let part = Part::as_drawn(&drawing, &solved).with_sizes(sizes);
+        let walls = walls_in_space(&part);
+        walls
+            .iter()
+            .find(|wall| matches!(wall.second, Beside::Feature(_)))
+            .expect("they stand apart")
+            .thickness
+    };
+    assert!(between(metric.sizes.clone()) >= least);
+    let mut spoken = 0;
+    for choice in &metric.dimensions {
+        for other in &choice.refused {
+            let mut sizes = metric.sizes.clone();
+            sizes.lengths[choice.id.0] = other.value;
+            match &other.against {
+                Against::Costs(_) => assert!(between(sizes) >= least, "{other:?}"),
+                Against::Breaks(broken) => {
+                    let wall = broken.iter().find(|broken| broken.demand.name == "wall between up and along");
+                    let Some(wall) = wall else { continue };
+                    let reading = wall.reading.expect("a length says it: it is measured, not demanded");
+                    assert!(
+                        reading.is < least && reading.is.gap(between(sizes)) < Length::microns(1),
+                        "{reading:?}"
+                    );
+                    spoken += 1;
+                }
+                Against::RuledOut(_) => {}
+            }
+        }
+    }
+    assert!(spoken > 3, "{spoken}");
 }

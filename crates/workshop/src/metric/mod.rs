@@ -18,6 +18,7 @@
 //! Begin with [`metricate`] and [`rules`]; for the search with [`model`] and
 //! [`search`].
 
+mod act;
 mod against;
 pub mod alternatives;
 mod apart;
@@ -34,6 +35,7 @@ pub mod clash;
 mod cutters;
 mod demands;
 mod demands_turned;
+mod depth;
 mod engagement;
 mod explain;
 mod factor;
@@ -105,7 +107,7 @@ pub use model::{
     THING, Test, Variable, VariableId,
 };
 pub use search::{Outcome, Proof, Solved, solve, solve_with};
-pub use standoff::{Edit, Standoff, WayOut, can_be_had, standoffs};
-pub use together::{Piece, together};
+pub use standoff::{Edit, Sized, Standoff, WayOut, all_can_be_had, can_be_had, standoffs, these_can_hold};
+pub use together::{Piece, standoffs_among, together};
 pub use way::{drill_name, reamer_name, saw_name, taper_reamer_name};
 pub use weigh::{Weight, weights};

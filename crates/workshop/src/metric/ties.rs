@@ -28,7 +28,7 @@ use crate::why::Why;
 const MORE_WAYS: usize = 60;
 
 /// A size of one of the parts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct At<S> {
     /// Which part.
     pub part: usize,
@@ -211,6 +211,11 @@ impl Ties {
                 Err(why) => supposed.push(format!("`{}` is not held: {why}", chain.name)),
             }
         }
+    }
+
+    /// All ties, in the order in which they are demanded.
+    pub fn all(&self) -> &[Tie] {
+        &self.ties
     }
 
     /// The ties of one part.

@@ -22,6 +22,7 @@ use super::network::{unweigh, weigh};
 use super::pressure::{self, Bound};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
 use super::shelf::Shelf;
+use super::standoff::{Standoff, standoffs, standoffs_of};
 use super::stitch::Stitched;
 use super::ties::{Other, Parts, Ties};
 use crate::bench::Bench;
@@ -41,7 +42,7 @@ pub struct Piece<'a> {
 const TOUCHES: usize = 6;
 
 /// Sums that touch the curved places of a part, each time at other sizes.
-type Touchings = [OnceLock<Solved>; TOUCHES];
+pub(super) type Touchings = [OnceLock<Solved>; TOUCHES];
 
 /// Chooses the metric part of each piece: one answer for each, in their order.
 ///
@@ -50,38 +51,65 @@ type Touchings = [OnceLock<Solved>; TOUCHES];
 /// order of the pieces. Answers that `memory` holds are used again; they never change
 /// what is chosen.
 pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
-    let chosen = chosen(pieces, bench, memory);
-    let told = |(piece, found): (&Piece, Outcome<MetricPart>)| {
-        found.map_err(|faults| impasse::with_ways_out(piece, bench, memory, faults))
+    let (mut chosen, clashes) = chosen(pieces, bench, memory);
+    let mut told: BTreeSet<usize> = BTreeSet::new();
+    for clash in &clashes {
+        let some: Vec<Piece> = clash.around.iter().map(|&at| pieces[at]).collect();
+        let found = standoffs_of(&some, bench, memory);
+        for &at in &clash.between {
+            let faults = impasse::between(pieces[at].drawing, &found);
+            if !faults.is_empty() {
+                chosen[at] = Err(faults);
+            }
+            told.insert(at);
+        }
+    }
+    let told = |(at, found): (usize, Outcome<MetricPart>)| {
+        let alone = !told.contains(&at);
+        found.map_err(|faults| match alone {
+            true => impasse::with_ways_out(&pieces[at], bench, memory, faults),
+            false => faults,
+        })
     };
-    pieces.iter().zip(chosen).map(told).collect()
+    chosen.into_iter().enumerate().map(told).collect()
 }
 
-/// One part by itself, without the ways out where it cannot be made.
-pub(super) fn alone(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Outcome<MetricPart> {
-    let chosen = chosen(std::slice::from_ref(piece), bench, memory);
-    chosen.into_iter().next().expect("one part went in")
+/// Every set of demands that hinders one of some parts, with the ways out: those of the part
+/// by itself, and where it has none those of the parts that it hangs together with. Empty
+/// where it can be made, or where the fault is another.
+pub fn standoffs_among(pieces: &[Piece], which: usize, bench: &Bench, memory: &mut Memory) -> Vec<Standoff> {
+    let (_, clashes) = chosen(pieces, bench, memory);
+    let Some(clash) = clashes.iter().find(|clash| clash.between.contains(&which)) else {
+        return standoffs(&pieces[which], bench, memory);
+    };
+    let some: Vec<Piece> = clash.around.iter().map(|&at| pieces[at]).collect();
+    let found = standoffs_of(&some, bench, memory);
+    found.iter().filter_map(|standoff| standoff.seen_from(pieces[which].drawing)).collect()
 }
 
-fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
+/// Parts that cannot go together though each can be made by itself.
+#[derive(Clone, Debug)]
+pub(super) struct Clash {
+    /// Those between which it stands.
+    pub between: Vec<usize>,
+    /// All that hang together with them.
+    pub around: Vec<usize>,
+}
+
+/// Parts that must all be had, without the ways out where they cannot.
+pub(super) fn all_of(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Outcome<Vec<MetricPart>> {
+    let (chosen, _) = chosen(pieces, bench, memory);
+    chosen.into_iter().collect()
+}
+
+/// An answer for each piece, and what stood between those that had to be left out.
+fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> (Vec<Outcome<MetricPart>>, Vec<Clash>) {
     let shelf = Shelf::of(bench);
     let touchings: Vec<Touchings> = pieces.iter().map(|_| Touchings::default()).collect();
     let order = in_order(pieces);
     let pieces: Vec<Piece> = order.iter().map(|&place| pieces[place]).collect();
     let bound = pressure::beside(&pieces);
-    let mut project = Project {
-        pieces: &pieces,
-        bench,
-        shelf: &shelf,
-        touchings: &touchings,
-        bound: &bound,
-        going: BTreeMap::new(),
-        ties: Ties::default(),
-        faults: BTreeMap::new(),
-    };
-    for (part, piece) in pieces.iter().enumerate() {
-        project.begin(part, piece.solved, 0);
-    }
+    let mut project = Project::begun(&pieces, bench, &shelf, &touchings, &bound);
     let parts = loop {
         project.tie();
         if let Some(parts) = project.choose(memory) {
@@ -92,12 +120,20 @@ fn chosen(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<M
     answers.extend(parts.into_iter().map(|(part, metric)| (order[part], Ok(metric))));
     answers.extend(project.faults.into_iter().map(|(part, faults)| (order[part], Err(faults))));
     answers.sort_by_key(|(place, _)| *place);
-    answers.into_iter().map(|(_, answer)| answer).collect()
+    let given = |parts: Vec<usize>| {
+        let mut places: Vec<usize> = parts.into_iter().map(|part| order[part]).collect();
+        places.sort_unstable();
+        places
+    };
+    let clashes = project.clashes.into_iter();
+    let clashes =
+        clashes.map(|clash| Clash { between: given(clash.between), around: given(clash.around) }).collect();
+    (answers.into_iter().map(|(_, answer)| answer).collect(), clashes)
 }
 
 /// The places of the pieces by name and file, so that the order they came in plays no
 /// part in the choice.
-fn in_order(pieces: &[Piece]) -> Vec<usize> {
+pub(super) fn in_order(pieces: &[Piece]) -> Vec<usize> {
     let mut places: Vec<usize> = (0..pieces.len()).collect();
     let key = |place: usize| (&pieces[place].drawing.name, &pieces[place].drawing.file);
     // Two parts of one name in one file are told apart by all they say.
@@ -118,6 +154,8 @@ pub(super) struct Project<'a> {
     pub(super) ties: Ties,
     /// Why others do not go.
     faults: BTreeMap<usize, Vec<Problem>>,
+    /// Those left out because of each other.
+    pub(super) clashes: Vec<Clash>,
 }
 
 /// A part that is being chosen.
@@ -130,6 +168,31 @@ pub(super) struct Going<'a> {
 }
 
 impl<'a> Project<'a> {
+    /// Takes all parts up.
+    pub(super) fn begun(
+        pieces: &'a [Piece<'a>],
+        bench: &'a Bench,
+        shelf: &'a Shelf<'a>,
+        touchings: &'a [Touchings],
+        bound: &'a [Bound],
+    ) -> Self {
+        let mut project = Self {
+            pieces,
+            bench,
+            shelf,
+            touchings,
+            bound,
+            going: BTreeMap::new(),
+            ties: Ties::default(),
+            faults: BTreeMap::new(),
+            clashes: Vec::new(),
+        };
+        for (part, piece) in pieces.iter().enumerate() {
+            project.begin(part, piece.solved, 0);
+        }
+        project
+    }
+
     /// Takes a part up, or takes it up again with places as `touching` has them.
     fn begin(&mut self, part: usize, touching: &'a Solved, touches: usize) {
         match Making::new(&self.pieces[part], touching, self.bench, self.shelf, &self.bound[part]) {
@@ -140,6 +203,11 @@ impl<'a> Project<'a> {
         }
     }
 
+    /// Why one of the parts does not go, where one does not.
+    pub(super) fn first_fault(&mut self) -> Option<Vec<Problem>> {
+        self.faults.pop_first().map(|(_, faults)| faults)
+    }
+
     /// Leaves a part out.
     pub(super) fn leave(&mut self, part: usize, faults: Vec<Problem>) {
         self.going.remove(&part);
@@ -148,7 +216,7 @@ impl<'a> Project<'a> {
 
     /// Ties the parts that go to each other, and lets those state their demands anew
     /// whose ties have changed.
-    fn tie(&mut self) {
+    pub(super) fn tie(&mut self) {
         loop {
             let faulty: Vec<&str> =
                 self.faults.keys().map(|&part| self.pieces[part].drawing.name.as_str()).collect();
