@@ -6,10 +6,8 @@ use std::path::Path;
 
 use workshop::bench::{Bench, read_bench};
 use workshop::desk::choices::{self, Of, Row, settled};
-use workshop::drawing::solid::{Beside, walls_in_space};
-use workshop::drawing::{Drawing, Part, Role, Sizes, read_drawing, solve};
+use workshop::drawing::{Drawing, Role, read_drawing, solve};
 use workshop::edit::{Change, Value, change};
-use workshop::measure::Length;
 use workshop::metric::{Against, MetricPart, metricate};
 
 fn kittiwake() -> (Bench, Vec<(String, String)>) {
@@ -177,52 +175,4 @@ fn a_cut_that_would_leave_the_axis_it_meets_is_spoken_against() {
     let spoken: Vec<_> = others.filter(|other| matches!(other.against, Against::Breaks(_))).collect();
     assert!(spoken.len() > 3, "{:#?}", became.others);
     assert!(spoken.iter().all(|other| other.reason().contains("axes of bore and oil hole")), "{spoken:#?}");
-}
-
-/// Two passages that cross, one over the other: 0.325 in between their axes, 8.255 mm, less
-/// half of 6.35 and of 4.7625 leaves 2.7 mm, and half of the smaller must stand, 2.38. As
-/// chosen no wall is too thin, so nothing in the sums speaks of it.
-#[test]
-fn a_size_that_would_thin_a_wall_in_depth_is_spoken_against() {
-    let (bench, _) = kittiwake();
-    let text = "part = \"Block\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = \"2\"\n\
-        height = \"1 1/2\"\nthickness = \"1\"\ndatum = \"bottom left\"\n[[feature]]\nname = \"up\"\nkind = \"hole\"\n\
-        face = \"top\"\ndiameter = \"1/4\"\nplace = [\"1 from left edge\", \"1/4 from back face\"]\n[[feature]]\n\
-        name = \"along\"\nkind = \"hole\"\nface = \"left\"\ndiameter = \"3/16\"\n\
-        place = [\"3/4 from bottom edge\", \"0.325 in front of up\"]\n";
-    let (drawing, metric) = chosen("block.toml", text, &bench).expect("it is chosen");
-    let solved = solve(&drawing).expect("it can be solved");
-    let least = Length::inches(3, 32);
-    let between = |sizes: Sizes| {
-        let part = Part::as_drawn(&drawing, &solved).with_sizes(sizes);
-        let walls = walls_in_space(&part);
-        walls
-            .iter()
-            .find(|wall| matches!(wall.second, Beside::Feature(_)))
-            .expect("they stand apart")
-            .thickness
-    };
-    assert!(between(metric.sizes.clone()) >= least);
-    let mut spoken = 0;
-    for choice in &metric.dimensions {
-        for other in &choice.refused {
-            let mut sizes = metric.sizes.clone();
-            sizes.lengths[choice.id.0] = other.value;
-            match &other.against {
-                Against::Costs(_) => assert!(between(sizes) >= least, "{other:?}"),
-                Against::Breaks(broken) => {
-                    let wall = broken.iter().find(|broken| broken.demand.name == "wall between up and along");
-                    let Some(wall) = wall else { continue };
-                    let reading = wall.reading.expect("a length says it: it is measured, not demanded");
-                    assert!(
-                        reading.is < least && reading.is.gap(between(sizes)) < Length::microns(1),
-                        "{reading:?}"
-                    );
-                    spoken += 1;
-                }
-                Against::RuledOut(_) => {}
-            }
-        }
-    }
-    assert!(spoken > 3, "{spoken}");
 }
