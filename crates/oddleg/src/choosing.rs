@@ -73,10 +73,14 @@ impl Choosing {
         };
         let own = chosen(&whole.parts[part]);
         let others = whole.parts.iter().filter(|(name, _)| *name != part).map(|(_, one)| chosen(one));
-        let piece = metric::Piece { drawing: &own.piece.drawing, solved: &own.piece.solved };
         let standoffs = match own.metric {
             Ok(_) => Vec::new(),
-            Err(_) => metric::standoffs(&piece, &whole.bench, memory),
+            Err(_) => {
+                let pieces: Vec<metric::Piece> =
+                    whole.parts.values().map(|(piece, _)| metric_piece(piece)).collect();
+                let which = whole.parts.keys().position(|name| name == part).unwrap_or_default();
+                metric::standoffs_among(&pieces, which, &whole.bench, memory)
+            }
         };
         let answer =
             Arc::new(Metric { standoffs, others: others.collect(), own, bench: whole.bench.clone() });
@@ -158,6 +162,10 @@ impl Kept {
         self.read.insert(name.to_owned(), (text.to_owned(), piece.clone()));
         piece
     }
+}
+
+fn metric_piece(piece: &Piece) -> metric::Piece<'_> {
+    metric::Piece { drawing: &piece.drawing, solved: &piece.solved }
 }
 
 fn read(name: &str, text: &str) -> Outcome<Piece> {

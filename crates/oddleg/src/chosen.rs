@@ -24,6 +24,8 @@ pub struct Chosen {
     pub problems: Vec<Problem>,
     /// What is said of parts that were not asked for and cannot be had.
     pub besides: Vec<String>,
+    /// Those of the whole project that have no sizes, by name or else by file.
+    pub open: Vec<String>,
 }
 
 /// One part with its sizes.
@@ -75,11 +77,17 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     let asked: Vec<bool> = all.iter().filter(|read| read.drawing.is_ok()).map(|read| read.asked).collect();
     let mut metric = some_together(&pieces, |at| asked[at], &bench, &mut Memory::new()).into_iter();
     let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
+    let mut open = Vec::new();
     for read in all {
+        let name = match &read.drawing {
+            Ok((drawing, _)) => drawing.name.clone(),
+            Err(_) => read.file.display().to_string(),
+        };
         let outcome = read.drawing.and_then(|(drawing, solved)| {
             let metric = metric.next().expect("each part that was read has its place");
             Ok(metric.transpose()?.map(|metric| ChosenPart { drawing, solved, metric }))
         });
+        open.extend(outcome.is_err().then_some(name));
         match outcome {
             Ok(part) => parts.extend(part),
             Err(faults) if read.asked => problems.extend(faults),
@@ -93,7 +101,7 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     if parts.is_empty() && !problems.is_empty() {
         return Err(problems);
     }
-    Ok(Chosen { bench, parts, problems, besides })
+    Ok(Chosen { bench, parts, problems, besides, open })
 }
 
 /// Works out every part asked for, each with its file; what is wrong with the others

@@ -199,6 +199,7 @@ fn demands_without_an_answer_are_told_with_the_cheapest_to_let_go() {
     let told: String = set.ways_out.iter().map(|way| format!("{way}\n")).collect();
     insta::assert_snapshot!(told, @r#"
     allow `right bore: right of left bore` 0.069 mm instead of 0.02 mm (`within = "0.069 mm"`), so that it can be 8.8 mm
+    let the wall between left bore and right bore be 0.73 mm (a `[[wall]]` with `least = "0.73 mm"`) [caution: the wall between left bore and right bore is 0.79375 mm on the drawing and must be 0.79375 mm at least: the wall is thinner on the drawing than practice asks: it may not become thinner still; cut it last and gently, and try whether it is stiff and strong enough]
     make `left bore: diameter` as drawn, and buy reamer 5/16 in H7 (1 thing)
     allow `left bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy reamer 7.5 mm H7 (1 thing)
     allow `right bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy reamer 7.5 mm H7 (1 thing)

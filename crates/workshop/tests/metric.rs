@@ -249,6 +249,12 @@ fn every_rule_has_a_part_that_shows_it() {
         let second = screw("q", "{ is = \"0.23 right of p\", role = \"hold\" }, \"level with p\"");
         steel(small, &format!("{first}{second}"))
     };
+    let crossing = steel(
+        ["2", "1", "1/2"],
+        &(hole("v", "\"1/4\"", "drilled", "\"1 from left edge\", \"1/2 from bottom edge\"")
+            + &hole("w", "\"1/8\"", "drilled", "\"1/2 from bottom edge\", \"1/4 from back face\"")
+                .replace("kind =", "face = \"left\"\nkind =")),
+    );
     let small_arm = "part = \"Arm\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"bosses\"\n\
                      around = [\"one\", \"other\"]\nthickness = { is = \"1/16\", within = \"0.4 mm\" }\n\
                      [[feature]]\nname = \"one\"\nkind = \"boss\"\nradius = \"1/8\"\nplace = [\"datum\"]\n\
@@ -337,6 +343,11 @@ fn every_rule_has_a_part_that_shows_it() {
         ("wall", near_edge("d", "\"1/8\"", "drilled", "0.105")),
         ("wall as drawn", lever()),
         ("wall thinned", thin_pair),
+        (
+            "wall as said",
+            near_edge("d", "\"1/8\"", "drilled", "0.105")
+                + "[[wall]]\nbetween = [\"d\", \"left edge\"]\nleast = \"0.5 mm\"\n",
+        ),
         ("section", steel(["2", "1", "0.055"], &near_centre)),
         ("strength of a round", bar("0.3")),
         ("strength of an arm", small_arm),
@@ -346,6 +357,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ("undercut", knob().replace("diameter = \"0.18\"", "diameter = \"0.185\"")),
         ("within the bar", tight),
         ("given twice", twice),
+        ("on the axis", crossing),
         (
             "chain",
             SPINDLE.to_owned()
@@ -437,7 +449,7 @@ fn demands_that_cannot_all_hold_are_named_with_the_one_to_give_up() {
     no metric sizes for `left bore: diameter`, `right bore: right of left bore`, `right bore: diameter` satisfy every demand
       where: part.toml
       why:   these cannot all hold: the wall between left bore and right bore is 0.79375 mm on the drawing and must be 0.79375 mm at least: the wall is thinner on the drawing than practice asks: it may not become thinner still; `left bore: diameter` is 7.9375 mm on the drawing and may depart by 0.1 mm (the drawing); `right bore: right of left bore` is 8.73125 mm on the drawing and held within 0.02 mm: the drawing gives no tolerance (common practice); `right bore: diameter` is 7.9375 mm on the drawing and may depart by 0.1 mm (the drawing)
-      mend:  allow `right bore: right of left bore` 0.069 mm instead of 0.02 mm (`within = "0.069 mm"`), so that it can be 8.8 mm; or make `left bore: diameter` as drawn, and buy drill 7.7 mm, reamer 5/16 in H7 (2 things); or allow `left bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy drill 7.3 mm, reamer 7.5 mm H7 (2 things); or allow `right bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy drill 7.3 mm, reamer 7.5 mm H7 (2 things)
+      mend:  allow `right bore: right of left bore` 0.069 mm instead of 0.02 mm (`within = "0.069 mm"`), so that it can be 8.8 mm; or let the wall between left bore and right bore be 0.73 mm (a `[[wall]]` with `least = "0.73 mm"`) [caution: the wall between left bore and right bore is 0.79375 mm on the drawing and must be 0.79375 mm at least: the wall is thinner on the drawing than practice asks: it may not become thinner still; cut it last and gently, and try whether it is stiff and strong enough]; or make `left bore: diameter` as drawn, and buy drill 7.7 mm, reamer 5/16 in H7 (2 things); or allow `left bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy drill 7.3 mm, reamer 7.5 mm H7 (2 things); or allow `right bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy drill 7.3 mm, reamer 7.5 mm H7 (2 things)
     "#);
 }
 

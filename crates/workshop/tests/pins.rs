@@ -143,7 +143,7 @@ fn a_pin_outside_what_a_size_is_held_to_is_refused() {
     `hole: from left edge` cannot be pinned to 25.5 mm: it may only go 0.02 mm from the drawing
       where: part.toml, line 15, `hole: from left edge`
       why:   it is held: the mechanism depends on it, and 25.5 mm is 0.1 mm from `1`
-      mend:  pin it within that, allow more with `within`, or give it another `role`
+      mend:  pin it to a size within that, allow more with `within`, or give it another `role`
     ");
     let bound = held.replace("role = \"hold\", ", "");
     assert!(refused(&plate(&hole("\"1/8\"", "drilled", &bound))).contains("the file bounds it"));
@@ -357,9 +357,13 @@ fn a_thing_that_would_be_bought_is_taken_and_stays_on_the_list() {
         part.purchases.iter().map(|buy| (buy.what.clone(), buy.standing)).collect()
     };
     assert_eq!(list(&part), both.map(|(what, standing)| (what.to_owned(), standing)));
-    assert!(unused(&wished, &[&part]).is_empty());
+    assert!(unused(&wished, &[&part], &[]).is_empty());
     let idle = with_wishes("\"reamer 9.5 mm H7\", \"drill 9.3 mm\", \"tap M2.5\"");
-    assert_eq!(unused(&idle, &[&part]), ["`tap M2.5` would be bought, and nothing chosen here uses it"]);
+    assert_eq!(unused(&idle, &[&part], &[]), ["`tap M2.5` would be bought, and nothing chosen here uses it"]);
+    assert_eq!(
+        unused(&idle, &[&part], &["Frame"]),
+        ["`tap M2.5` would be bought, and nothing chosen here uses it; Frame has no sizes yet, and may"]
+    );
 }
 
 #[test]

@@ -5,7 +5,7 @@ use workshop::bench::{Bench, read_bench};
 use workshop::drawing::{Drawing, Solved, read_drawing, solve};
 use workshop::edit;
 use workshop::measure::Length;
-use workshop::metric::{Edit, Memory, Piece, Standoff, can_be_had, metricate, standoffs};
+use workshop::metric::{Edit, Memory, Piece, Standoff, can_be_had, metricate, standoffs, these_can_hold};
 use workshop::problem::Problem;
 
 const BENCH: &str = include_str!("../../../examples/kittiwake/bench.toml");
@@ -55,6 +55,55 @@ fn pair(first: &str, second: &str, from_left: &str) -> String {
 
 /// Every part here that cannot be made.
 fn stuck() -> Vec<(&'static str, String)> {
+    let mut all = few_stuck();
+    let middle = "\"1 from left edge\", \"on the horizontal centre line\"";
+    let drilled = |name: &str, diameter: &str, place: &str| {
+        hole(name, diameter, place).replace("finish = \"reamed\"", "finish = \"drilled\"")
+    };
+    let pin = |fixed: &str, fit: &str| {
+        format!(
+            "[[mate]]\nname = \"pin\"\nin = \"bore\"\nsize = \"{fixed}\"\nfit = \"{fit}\"\nfixed = true\n"
+        )
+    };
+    let tapped = |thread: &str| {
+        format!(
+            "[[feature]]\nname = \"screw\"\nkind = \"tapped hole\"\nthread = {thread}\nplace = [{middle}]\n"
+        )
+    };
+    let thin = |features: &str| {
+        plate(features).replace("\"1/4\"", "{ is = \"1/16\", role = \"hold\", within = \"0.05 mm\" }")
+    };
+    all.extend([
+        // 6.38 less 6.35 is 0.03 mm of clearance: too much to slide, right to run.
+        (
+            "another fit",
+            plate(&(hole("bore", "{ is = \"1/4\", made = \"6.38 mm\" }", middle) + &pin("1/4", "sliding"))),
+        ),
+        // M4 wants 4.3 mm at least (ISO 273), 4 BA is 3.6 over its crests.
+        (
+            "kept screw",
+            plate(&drilled("bore", "{ is = \"No. 27\", made = \"3.65 mm\" }", middle)
+                .replace("finish", "clears = \"4 BA\"\nfinish")),
+        ),
+        // Three threads of M6 are 3 mm, and of plate there is half of that.
+        ("pinned thread", thin(&tapped("{ is = \"5 BA\", pin = \"M6\" }"))),
+        (
+            "chain",
+            plate(&drilled("bore", "{ is = \"1/8\", made = \"3.3 mm\" }", middle))
+                + "[[chain]]\nname = \"slack\"\nadds = [\"bore: diameter\"]\nleast = \"1/8\"\nmost = \"3.2 mm\"\n",
+        ),
+        (
+            "equal sizes",
+            plate(
+                &(drilled("bore", "{ is = \"1/8\", made = \"3.3 mm\" }", middle)
+                    + &drilled("other", "{ is = \"1/8\", pin = \"3.2 mm\" }", "\"2 from left edge\", \"on the horizontal centre line\"")),
+            ) + "[[equal]]\ndimensions = [\"bore: diameter\", \"other: diameter\"]\n",
+        ),
+    ]);
+    all
+}
+
+fn few_stuck() -> Vec<(&'static str, String)> {
     let fixed =
         "[[mate]]\nname = \"old pin\"\nin = \"bore\"\nsize = \"1/4\"\nfit = \"sliding\"\nfixed = true\n";
     let middle = "\"1 from left edge\", \"on the horizontal centre line\"";
@@ -113,6 +162,7 @@ fn carried_out<'a>(text: &str, edits: impl Iterator<Item = &'a Edit>) -> (String
         match step {
             Edit::Part(change) => part = edit::change(&part, change).expect("the part can be changed"),
             Edit::Bench(change) => owned = edit::change(&owned, change).expect("the bench can be changed"),
+            Edit::Other { part, .. } => panic!("there is no other part {part}"),
         }
     }
     (part, owned)
@@ -166,11 +216,180 @@ fn the_cheapest_way_out_of_two_bores_too_near_is_to_let_one_move() {
     assert!(apart > Length::mm_ratio(87, 10) && apart < Length::mm_ratio(88, 10));
     let more = Length::mm_ratio(88, 10) - Length::inches(11, 32);
     assert_eq!(more.shown(5), "0.06875");
-    let told: String = sets[0].ways_out.iter().map(|way| format!("{way}\n")).collect();
+    // The wall comes after what leaves it whole, before what has to be bought.
+    let wall = &sets[0].ways_out[1];
+    assert!(wall.advice.contains("`[[wall]]` with `least = \"0.7"), "{}", wall.advice);
+    assert!(
+        wall.caution.as_ref().is_some_and(|caution| caution.contains("beside a reamed or bored hole")
+            || caution.contains("thinner on the drawing")),
+        "{:?}",
+        wall.caution
+    );
+    let others = sets[0].ways_out.iter().filter(|way| way.caution.is_none());
+    let told: String = others.map(|way| format!("{way}\n")).collect();
     insta::assert_snapshot!(told, @r#"
     allow `right bore: right of left bore` 0.069 mm instead of 0.02 mm (`within = "0.069 mm"`), so that it can be 8.8 mm
     make `left bore: diameter` as drawn, and buy drill 7.7 mm, reamer 5/16 in H7 (2 things)
     allow `left bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy drill 7.3 mm, reamer 7.5 mm H7 (2 things)
     allow `right bore: diameter` 0.438 mm instead of 0.1 mm (`within = "0.438 mm"`), so that it can be 7.5 mm, and buy drill 7.3 mm, reamer 7.5 mm H7 (2 things)
     "#);
+}
+
+/// Each kind of way out that there is comes up, and is carried out above.
+#[test]
+fn every_kind_of_way_out_comes_up() {
+    let all: Vec<(&str, Vec<String>)> = stuck()
+        .iter()
+        .map(|(name, text)| {
+            let ways = found(text).into_iter().flat_map(|set| set.ways_out);
+            (*name, ways.map(|way| way.to_string()).collect())
+        })
+        .collect();
+    for (name, words) in [
+        ("two bores", "allow `right bore: right of left bore`"),
+        ("two bores", "let the wall between left bore and right bore be"),
+        ("two bores", "make `left bore: diameter` as drawn"),
+        ("pinned bore", "take back the pin of `bore: diameter`"),
+        ("old pin", "let `old pin` follow what it meets"),
+        ("another fit", "make the fit of `pin` running instead of sliding"),
+        ("kept screw", "keep the 4 BA screw of"),
+        ("pinned thread", "take back the pin of `screw: thread`"),
+        ("chain", "let `slack` leave as much as 3.3 mm instead of 3.2 mm"),
+        ("equal sizes", "let `other: diameter` differ from `bore: diameter`"),
+    ] {
+        let (_, ways) = all.iter().find(|(of, _)| *of == name).expect("it is there");
+        assert!(ways.iter().any(|way| way.starts_with(words)), "{name}: no `{words}` in {ways:#?}");
+    }
+}
+
+/// A wall that the file lets be thinner is kept by it, told of, and survives another change.
+#[test]
+fn a_wall_said_in_the_file_is_held_and_told() {
+    let text = plate(&pair("left bore", "right bore", "3/4"));
+    let with = |least: &str| {
+        format!(
+            "{text}[[wall]]\nbetween = [\"right bore\", \"left bore\"] # thin, by me\nleast = \"{least}\"\n"
+        )
+    };
+    let chosen = |text: &str| {
+        let (drawing, solved) = read(text);
+        metricate(&drawing, &solved, &bench(BENCH))
+    };
+    assert!(chosen(&text).is_err());
+    // 11/32 in and 0.02 mm less two halves of 8 mm leave 0.75125 mm at most.
+    assert!(Length::inches(11, 32) + Length::mm_ratio(2, 100) - Length::mm(8) < Length::mm_ratio(752, 1000));
+    let made = chosen(&with("0.7 mm")).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    assert!(
+        made.assumed.iter().any(|line| line.contains("between left bore and right bore may be 0.7 mm")
+            || line.contains("between right bore and left bore may be 0.7 mm")),
+        "{:?}",
+        made.assumed
+    );
+    let told = shown(&chosen(&with("0.76 mm")).expect_err("there is no room for so much"));
+    assert!(told.contains("must be 0.76 mm at least: the person says how thin"), "{told}");
+    // Any other change keeps the entry with its comment.
+    let pin = edit::Change::Set { at: "sheet".into(), to: edit::Value::text("Sheet 9") };
+    let saved = edit::change(&with("0.7 mm"), &pin).expect("it can be changed");
+    assert!(saved.contains("# thin, by me") && read(&saved).0.walls.len() == 1, "{saved}");
+}
+
+#[test]
+fn a_wall_that_means_nothing_is_a_fault_with_its_line() {
+    let with = |entry: &str, pressure: &str| {
+        let text =
+            plate(&pair("left bore", "right bore", "3/4")).replacen("unit", &format!("{pressure}unit"), 1);
+        let text = format!("{text}[[wall]]\n{entry}\n");
+        let faults = read_drawing("part.toml", &text).map(|_| ()).expect_err("it must not read");
+        shown(&faults)
+    };
+    for (entry, pressure, said) in [
+        ("between = [\"left bore\"]\nleast = \"1 mm\"", "", "between which two things it stands"),
+        (
+            "between = [\"left bore\", \"left bore\"]\nleast = \"1 mm\"",
+            "",
+            "between which two things it stands",
+        ),
+        (
+            "between = [\"left edge\", \"outside\"]\nleast = \"1 mm\"",
+            "",
+            "between which two things it stands",
+        ),
+        ("between = [\"left bore\", \"right bare\"]\nleast = \"1 mm\"", "", "did you mean `right bore`?"),
+        ("between = [\"left bore\", \"datum\"]\nleast = \"1 mm\"", "", "no wall ends at the datum"),
+        ("between = [\"left bore\", \"right bore\"]", "", "least"),
+        ("between = [\"left bore\", \"right bore\"]\nleast = \"0 mm\"", "", "a wall of `0 mm` is none"),
+        ("between = [\"left bore\", \"right bore\"]\nleast = \"thin\"", "", "`least`"),
+        (
+            "between = [\"left bore\", \"right bore\"]\nleast = \"1 mm\"\nmost = \"2 mm\"",
+            "",
+            "`most` means nothing",
+        ),
+        (
+            "between = [\"left bore\", \"outside\"]\nleast = \"1 mm\"",
+            "holds_pressure = true\n",
+            "holds pressure",
+        ),
+    ] {
+        let told = with(entry, pressure);
+        assert!(told.contains(said) && told.contains("line"), "{entry}: {told}");
+    }
+}
+
+/// On parts made up at random: without any one demand of a set the rest can hold, and with
+/// it they cannot.
+#[test]
+fn sets_on_parts_made_up_are_the_least() {
+    let mut state = 0x2545_f491_4f6c_dd1d_u64;
+    let mut pick = |from: u64, to: u64| {
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        from + state % (to - from)
+    };
+    let (mut sets, mut demands, mut solvable) = (0, 0, 0);
+    for _ in 0..40 {
+        // Two to four bores in a row, some of them held, near each other and the edge.
+        let mut features = String::new();
+        let mut before: Option<(String, u64)> = None;
+        for at in 0..pick(2, 5) {
+            let (name, across) = (format!("bore {at}"), pick(14, 28));
+            let within = ["", ", within = \"0.05 mm\"", ", role = \"hold\""][pick(0, 3) as usize];
+            let diameter = match pick(0, 5) {
+                0 => format!("{{ is = \"{across}/64\", pin = \"{} mm\" }}", pick(6, 12)),
+                _ => format!("{{ is = \"{across}/64\"{within} }}"),
+            };
+            let held = ["", ", role = \"hold\"", ", within = \"0.1 mm\""][pick(0, 3) as usize];
+            let place = match &before {
+                None => format!(
+                    "{{ is = \"{}/64 from left edge\"{held} }}, \"on the horizontal centre line\"",
+                    across / 2 + pick(3, 9)
+                ),
+                Some((other, its)) => format!(
+                    "{{ is = \"{}/64 right of {other}\"{held} }}, \"level with {other}\"",
+                    (across + its).div_ceil(2) + pick(1, 6)
+                ),
+            };
+            features += &hole(&name, &diameter, &place);
+            before = Some((name, across));
+        }
+        let text = plate(&features);
+        let (drawing, solved) = read(&text);
+        let piece = Piece { drawing: &drawing, solved: &solved };
+        let (found, bench) = (found(&text), bench(BENCH));
+        let whole = can_be_had(&piece, &bench, &[]);
+        assert_eq!(whole == Some(false), !found.is_empty(), "{text}");
+        for set in found.iter().filter(|set| set.least) {
+            let names: Vec<&str> = set.demands.iter().map(|demand| demand.name.as_str()).collect();
+            assert_eq!(these_can_hold(&piece, &bench, &names), Some(false), "{text}");
+            for demand in &names {
+                let rest: Vec<&str> = names.iter().copied().filter(|name| name != demand).collect();
+                assert_eq!(these_can_hold(&piece, &bench, &rest), Some(true), "{demand}\n{text}");
+                demands += 1;
+                // Where nothing else stands in the way the whole part can be had then.
+                solvable += usize::from(can_be_had(&piece, &bench, &[demand]) == Some(true));
+            }
+            sets += 1;
+        }
+    }
+    assert!(sets >= 15 && demands >= 40 && solvable >= 20, "{sets} sets of {demands}, {solvable} alone");
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use workshop::drawing::{Drawing, Solved};
+use workshop::drawing::Drawing;
 use workshop::metric::{
     Memory, MetricPart, Moved, Other, Piece, Proof, Standing, ToBuy, unused, worth_telling,
 };
@@ -58,7 +58,8 @@ impl Metric {
         // One part alone does not tell what the others have use for.
         if self.path.is_dir() {
             let parts: Vec<&MetricPart> = chosen.parts.iter().map(|part| &part.metric).collect();
-            answer = answer.lines("would be bought", unused(&chosen.bench, &parts));
+            let open: Vec<&str> = chosen.open.iter().map(String::as_str).collect();
+            answer = answer.lines("would be bought", unused(&chosen.bench, &parts, &open));
         }
         Ok(answer.problems(chosen.problems))
     }
@@ -110,17 +111,38 @@ fn instead(path: &Path, wish: &str) -> Outcome<Answer> {
             .mend("write the dimension, `=` and the size: `--instead \"rod bore: diameter=4.8 mm\"`");
         return Err(vec![fault]);
     };
-    // A part is answered with the rest of its project, where it has one.
-    let folder = path.parent().filter(|parts| path.is_file() && parts.ends_with(project::PARTS_FOLDER));
-    let project = project::open(folder.and_then(Path::parent).unwrap_or(path))?;
-    let solved = project.parts.iter().map(possible).collect::<Outcome<Vec<Solved>>>()?;
-    let pieces: Vec<Piece> =
-        project.parts.iter().zip(&solved).map(|(drawing, solved)| Piece { drawing, solved }).collect();
-    let asked = |drawing: &Drawing| path.is_dir() || Path::new(&drawing.file).file_name() == path.file_name();
+    // A part is answered with the rest of its project, as far as that can be read.
+    let files = project::files(path)?;
+    let bench = project::bench_of(&files)?;
+    let (mut parts, mut asked, mut faults, mut left_out) = (Vec::new(), 0, Vec::new(), Vec::new());
+    for (file, own) in
+        files.parts.iter().map(|file| (file, true)).chain(files.beside.iter().map(|file| (file, false)))
+    {
+        let read = project::read_part(file).and_then(|drawing| {
+            let solved = possible(&drawing)?;
+            Ok((drawing, solved))
+        });
+        match read {
+            Ok(part) => {
+                parts.push(part);
+                asked += usize::from(own);
+            }
+            Err(more) => {
+                let what = more.first().map_or("", Problem::what);
+                left_out.push(format!("{}: {what}", file.display()));
+                faults.extend(own.then_some(more).into_iter().flatten());
+            }
+        }
+    }
+    let pieces: Vec<Piece> = parts.iter().map(|(drawing, solved)| Piece { drawing, solved }).collect();
     let has = |drawing: &Drawing| {
         drawing.dimensions.iter().any(|d| d.name == name) || drawing.threads.iter().any(|t| t.name == name)
     };
-    let own: Vec<usize> = (0..pieces.len()).filter(|&at| asked(pieces[at].drawing)).collect();
+    // Those asked for were read first.
+    let own: Vec<usize> = (0..asked).collect();
+    if !faults.is_empty() && !own.iter().any(|&at| has(pieces[at].drawing)) {
+        return Err(faults);
+    }
     let mut with = own.iter().copied().filter(|&at| has(pieces[at].drawing));
     let which = match (with.next(), with.next()) {
         (Some(first), Some(second)) => {
@@ -133,7 +155,8 @@ fn instead(path: &Path, wish: &str) -> Outcome<Answer> {
         }
         (found, _) => found.or(own.first().copied()).unwrap_or_default(),
     };
-    let follows = workshop::metric::instead(&pieces, which, name, size, &project.bench, &mut Memory::new())?;
+    let follows = workshop::metric::instead(&pieces, which, name, size, &bench, &mut Memory::new())?;
+    left_out.extend(follows.left_out.iter().cloned());
     let Moved { part, from, to, .. } = &follows.wanted;
     let moves = follows.moves.iter().map(|moved| {
         let Moved { part, name, from, to, with } = moved;
@@ -141,6 +164,7 @@ fn instead(path: &Path, wish: &str) -> Outcome<Answer> {
     });
     Ok(Answer::new(format!("{name} of {part}: {to} instead of {from}"))
         .lines("in short", vec![follows.to_string()])
+        .lines("left out, and answered without", left_out)
         .table("what else moves", &["part", "dimension", "was", "becomes", "with"], moves.collect())
         .lines("to buy besides", follows.buys.clone())
         .lines("not to buy any more", follows.saves.clone())

@@ -75,3 +75,26 @@ fn check_of_one_part_holds_it_against_those_it_meets() {
         assert!(err.contains("two parts disagree by 1.5875 mm"), "{part}: {err}");
     }
 }
+
+/// One part of a project cannot be read: a question about another is answered without it,
+/// and what is left out is said. A tool ticked for nothing is said too.
+#[test]
+fn a_faulty_part_takes_no_answer_down_with_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let parts = folder.path().join("parts");
+    std::fs::create_dir(&parts).expect("a folder for parts");
+    let plate = "part = \"Plate\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"rectangle\"\n\
+                 width = \"2\"\nheight = \"1\"\nthickness = \"1/4\"\ndatum = \"bottom left\"\n[[feature]]\nname = \"hole\"\n\
+                 kind = \"hole\"\ndiameter = \"3/16\"\nplace = [\"1 from left edge\", \"1/2 from bottom edge\"]\n";
+    std::fs::write(parts.join("plate.toml"), plate).expect("it can be written");
+    std::fs::write(parts.join("stud.toml"), "part = \"Stud\"\nunit = \"inch\"\n").expect("it can be written");
+    let bench = "drills = [\"1 mm to 13 mm by 0.1 mm\"]\nwould_buy = [\"reamer 99 mm H7\"]\n";
+    std::fs::write(folder.path().join("bench.toml"), bench).expect("it can be written");
+    let asked = ["metric", ".", "--instead", "hole: diameter=5 mm"];
+    let told = printed(&oddleg(folder.path(), &asked));
+    assert!(told.contains("can be 5 mm"), "{told}");
+    assert!(told.contains("left out, and answered without") && told.contains("stud.toml"), "{told}");
+    let told = printed(&oddleg(folder.path(), &["metric", "."]));
+    assert!(told.contains("`reamer 99 mm H7` would be bought, and nothing chosen here uses it"), "{told}");
+    assert!(told.contains("stud.toml has no sizes yet"), "{told}");
+}

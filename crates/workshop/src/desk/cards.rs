@@ -164,7 +164,8 @@ fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
 
 /// What stands in a table and is not asked for.
 fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(String, String)> {
-    const HEADINGS: [&str; 8] = ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "scan"];
+    const HEADINGS: [&str; 9] =
+        ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "scan"];
     let known = |key: &str| {
         asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))
     };

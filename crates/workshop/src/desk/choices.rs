@@ -228,6 +228,29 @@ pub fn wishes(rows: &[Row], metric: Option<&MetricPart>, bench: &Bench) -> Vec<W
     wishes
 }
 
+/// What the other parts of a project have of something that one part does not ask for: each
+/// by its name, with its sizes where it has them. `open` where that part has none itself.
+pub fn elsewhere(wish: &Wish, others: &[(&str, Option<&MetricPart>)], open: bool) -> String {
+    let uses = |part: &MetricPart| part.purchases.iter().any(|buy| same_thing(&buy.what, &wish.what));
+    let users: Vec<&str> =
+        others.iter().filter(|(_, part)| part.is_some_and(uses)).map(|(name, _)| *name).collect();
+    if !users.is_empty() {
+        return format!("{} asks for it, this part does not", users.join(", "));
+    }
+    let unknown: Vec<&str> =
+        others.iter().filter(|(_, part)| part.is_none()).map(|(name, _)| *name).collect();
+    match (open, &unknown[..]) {
+        (true, _) => "no part that has its sizes asks for it".into(),
+        (false, []) => "no part of the project asks for it".into(),
+        (false, some) => {
+            format!(
+                "no part of the project asks for it, as far as is known: {} without sizes",
+                some.join(", ")
+            )
+        }
+    }
+}
+
 /// The changes that make one asked for on the page: a size is pinned or made already,
 /// never both, so what is written takes the other's place.
 pub fn settled(asked: &Edit) -> Vec<Edit> {

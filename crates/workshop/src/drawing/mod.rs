@@ -32,6 +32,7 @@ mod forms;
 mod hands;
 mod hollow;
 mod impossible;
+mod least_wall;
 mod linear;
 mod missing;
 mod newton;
@@ -70,6 +71,7 @@ pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
 pub use hands::{Flip, Hands, hands};
+pub use least_wall::{LeastWall, WallEnd};
 pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
 pub use place::{Axis, Course, Reference, Round, Says, Side, Statement, Target, Through, Touch};
@@ -138,6 +140,10 @@ pub struct Drawing {
     pub equal: Vec<Equal>,
     /// Sizes that add up, in this part or across several.
     pub chains: Vec<Chain>,
+    /// Walls whose least the file says.
+    pub walls: Vec<LeastWall>,
+    /// The size whose pin stands in no file: it is only asked what would follow from it.
+    pub asked: Option<Size>,
     /// The person's own paper sheet, laid beneath the picture.
     pub scan: Option<PaperSheet>,
     /// What the reader supposed because the file does not say.

@@ -10,7 +10,7 @@ use super::memory::Memory;
 use super::model::{ConstraintId, Cost};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
 use super::stitch::Stitched;
-use super::together::Project;
+use super::together::{Clash, Project};
 use crate::problem::Problem;
 
 impl Project<'_> {
@@ -50,6 +50,13 @@ impl Project<'_> {
             }
         }
         if !thinner {
+            let first = within.first().copied();
+            let around = self.ties.clusters(going.iter().copied()).into_iter();
+            let around = around.into_iter().find(|cluster| first.is_some_and(|part| cluster.contains(&part)));
+            self.clashes.push(Clash {
+                between: within.iter().copied().collect(),
+                around: around.unwrap_or_default(),
+            });
             for part in within {
                 let file = self.pieces[part].drawing.file.clone();
                 self.leave(part, vec![fault.clone().at(file)]);

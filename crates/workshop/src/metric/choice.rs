@@ -188,10 +188,16 @@ impl ToBuy {
     }
 }
 
-/// What the person would buy that none of these parts has any use for, in words.
-pub fn unused(bench: &Bench, parts: &[&MetricPart]) -> Vec<String> {
+/// What the person would buy that none of these parts has any use for, in words; parts of
+/// the same project that have no sizes go by their names in `open`.
+pub fn unused(bench: &Bench, parts: &[&MetricPart], open: &[&str]) -> Vec<String> {
     let used =
         |name: &&String| parts.iter().flat_map(|part| &part.purchases).any(|buy| same_thing(&buy.what, name));
     let idle = bench.would_buy.iter().filter(|name| !used(name));
-    idle.map(|name| format!("`{name}` would be bought, and nothing chosen here uses it")).collect()
+    let perhaps = match open {
+        [] => String::new(),
+        [one] => format!("; {one} has no sizes yet, and may"),
+        several => format!("; {} have no sizes yet, and may", several.join(" and ")),
+    };
+    idle.map(|name| format!("`{name}` would be bought, and nothing chosen here uses it{perhaps}")).collect()
 }

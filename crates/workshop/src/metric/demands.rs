@@ -10,11 +10,13 @@ use super::gauge::{Gauge, Reading};
 use super::model::{Candidate, Demand, Linear, Model, Span, Variable, VariableId};
 use super::rules::{
     FIT, FIT_TO_SHAFT, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, TWICE_GIVEN, WALL_AS_DRAWN, WALL_PLAIN,
+    WALL_SAID,
 };
+use super::walls::Between;
 use super::way::{Cut, Job, ThreadWays, Ways};
 use super::{holes, mates};
 use crate::drawing::{
-    self, Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Measures, SectionSize, ThreadId,
+    self, Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Measures, SectionSize, ThreadId, WallEnd,
 };
 use crate::measure::Length;
 use crate::problem::Problem;
@@ -45,6 +47,8 @@ pub struct Demands<'a> {
     pub thinned: &'a BTreeSet<String>,
     /// Walls, by name, that are kept as drawn and could be thinned.
     pub may_thin: BTreeSet<String>,
+    /// What walls stand between, by name.
+    pub between: BTreeMap<String, Between>,
 }
 
 impl<'a> Demands<'a> {
@@ -62,7 +66,8 @@ impl<'a> Demands<'a> {
             Span { least: values.clone().min().unwrap_or_default(), most: values.max().unwrap_or_default() }
         };
         let spans = model.variables.iter().map(span).collect();
-        Self { job, ways, threads, model, drawn, spans, thinned, may_thin: BTreeSet::new() }
+        let (may_thin, between) = (BTreeSet::new(), BTreeMap::new());
+        Self { job, ways, threads, model, drawn, spans, thinned, may_thin, between }
     }
 
     /// The variable of a dimension.
@@ -103,6 +108,16 @@ impl<'a> Demands<'a> {
         self.model.demand(name, because, Demand::at_least(sum, least));
     }
 
+    /// The same of a wall of which the file may say how thin it may be.
+    fn keep_wall(&mut self, name: String, of: Between, sum: Linear) {
+        let (drawn, wanted) = (self.as_drawn(&sum), Length::mm(WALL_MM));
+        self.between.insert(name.clone(), of);
+        let Some(least) = self.said(of) else { return self.keep(name, &WALL_PLAIN, wanted, sum) };
+        let because =
+            format!("{name} is {drawn} on the drawing and must be {least} at least: {}", WALL_SAID.because);
+        self.model.demand(name, because, Demand::at_least(simple(&sum), least));
+    }
+
     /// Everything but the walls.
     ///
     /// # Errors
@@ -118,6 +133,7 @@ impl<'a> Demands<'a> {
         self.screw_heads();
         self.head_room();
         self.checks();
+        self.axes_that_meet();
         self.pins();
         self.casting();
         self.own_chains();
@@ -172,7 +188,11 @@ impl<'a> Demands<'a> {
             for left in self.thicknesses(stands_on) {
                 if plan && let Some(deep) = deep {
                     let sum = difference(self.size(left), self.size(deep));
-                    self.keep(format!("floor under {name}"), &WALL_PLAIN, Length::mm(WALL_MM), sum);
+                    let of = (
+                        id,
+                        WallEnd::Face(if feature.face == Face::Back { Face::Front } else { Face::Back }),
+                    );
+                    self.keep_wall(format!("floor under {name}"), of, sum);
                 }
                 if !plan && let (Some(z), Some(cut)) = (self.job.solved.place(id, Axis::Z), self.diameter(id))
                 {
@@ -182,10 +202,11 @@ impl<'a> Demands<'a> {
                     // A slot that runs out through a face has no wall there.
                     let opens = self.job.part.slot_opens(id);
                     if !opens.contains(&Some(Face::Back)) {
-                        self.keep(format!("wall behind {name}"), &WALL_PLAIN, Length::mm(WALL_MM), under);
+                        self.keep_wall(format!("wall behind {name}"), (id, WallEnd::Face(Face::Back)), under);
                     }
                     if !opens.contains(&Some(Face::Front)) {
-                        self.keep(format!("wall in front of {name}"), &WALL_PLAIN, Length::mm(WALL_MM), over);
+                        let of = (id, WallEnd::Face(Face::Front));
+                        self.keep_wall(format!("wall in front of {name}"), of, over);
                     }
                 }
             }

@@ -2,11 +2,11 @@
 
 use super::memory::Memory;
 use super::model::{ConstraintId, Model};
-use super::standoff::standoffs;
+use super::standoff::{Standoff, standoffs};
 use super::together::Piece;
 use super::way::{Job, ThreadWays, Ways};
 use crate::bench::Bench;
-use crate::drawing::{DimensionId, Finish, Measures};
+use crate::drawing::{DimensionId, Drawing, Finish, Measures};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 
@@ -133,6 +133,13 @@ pub fn with_ways_out(
     }
     told.extend(standoffs.iter().map(|standoff| standoff.problem(&piece.drawing.file)));
     told
+}
+
+/// The faults of a part that cannot go together with others, with the ways out; none where
+/// no set of demands that clashes was found.
+pub fn between(drawing: &Drawing, standoffs: &[Standoff]) -> Vec<Problem> {
+    let seen = standoffs.iter().filter_map(|standoff| standoff.seen_from(drawing));
+    seen.map(|standoff| standoff.problem(&drawing.file)).collect()
 }
 
 /// How a fault begins that is of a size for which there is nothing near.

@@ -25,6 +25,8 @@ pub struct Follows {
     pub saves: Vec<String>,
     /// How far all parts together are then from what they were: proven, or not.
     pub proven: Vec<String>,
+    /// Parts that could not be made before either, and are left out.
+    pub left_out: Vec<String>,
 }
 
 /// A size that is another than it was.
@@ -75,6 +77,7 @@ pub fn instead(
         buys: Vec::new(),
         saves: Vec::new(),
         proven: Vec::new(),
+        left_out: Vec::new(),
     };
     let (mut had, mut has) = (BTreeSet::new(), BTreeSet::new());
     let mut faults = Vec::new();
@@ -82,7 +85,11 @@ pub fn instead(
         let after = match (before.is_ok() || at == which, after) {
             (_, Ok(after)) => after,
             // What could not be made before either is no fault of this size.
-            (false, Err(_)) => continue,
+            (false, Err(faults)) => {
+                let what = faults.first().map_or("", Problem::what);
+                follows.left_out.push(format!("{}: {what}", pieces[at].drawing.name));
+                continue;
+            }
             (true, Err(more)) => {
                 faults.extend(more);
                 continue;
@@ -108,16 +115,32 @@ pub fn instead(
     Ok(follows)
 }
 
+/// What is cut cannot be taken otherwise.
+fn already(name: &str, made: &str, wanted: &str) -> Problem {
+    Problem::new(format!("`{name}` cannot be {wanted}: it is already made {made}"))
+        .why("the part file says `made`, and what is cut stays as it is")
+        .mend("ask for another size of the part, or take `made` out where it is not cut yet")
+}
+
 /// Takes a size or a thread as said.
 fn pinned(drawing: &mut Drawing, name: &str, size: &str) -> Result<(), Problem> {
     let unit = drawing.unit;
+    drawing.asked = drawing.size_named(name);
     if let Some(dimension) = drawing.dimensions.iter_mut().find(|dimension| dimension.name == name) {
         let place = |fault: Problem| fault.at(format!("`{name}`"));
-        dimension.pin = Some(read_size(size, unit).map_err(place)?.length);
+        let wanted = read_size(size, unit).map_err(place)?.length;
+        if let Some(made) = dimension.made.filter(|&made| made != wanted) {
+            return Err(already(name, &made.to_string(), &wanted.to_string()));
+        }
+        dimension.pin = Some(wanted);
         return Ok(());
     }
     if let Some(call) = drawing.threads.iter_mut().find(|call| call.name == name) {
-        call.pin = Some(threads::find(size).map_err(|fault| fault.at(format!("`{name}`")))?);
+        let wanted = threads::find(size).map_err(|fault| fault.at(format!("`{name}`")))?;
+        if let Some(made) = call.made.filter(|&made| made != wanted) {
+            return Err(already(name, &made.designation, &wanted.designation));
+        }
+        call.pin = Some(wanted);
         return Ok(());
     }
     let names = drawing.dimensions.iter().map(|dimension| dimension.name.as_str());

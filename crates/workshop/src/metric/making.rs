@@ -10,14 +10,17 @@ use super::explain::Explained;
 use super::metricate::{material, variables};
 use super::model::Model;
 use super::pressure::Bound;
-use super::rules::WALL_THINNED;
+use super::rules::{WALL_SAID, WALL_THINNED};
 use super::shelf::Shelf;
 use super::stated::{Begun, EveryWay, Looked, OnBench, State};
 use super::together::Piece;
+use super::walls::Between;
 use super::way::{Job, ThreadWays, Ways};
 use super::{heads, impasse, kept, pinned, read_back, screws, stock, ways};
 use crate::bench::Bench;
-use crate::drawing::{Axis, DimensionId, NamedWall, Part, Pressure, Sizes, Solved, Source, ThreadId};
+use crate::drawing::{
+    Axis, DimensionId, FeatureId, LeastWall, NamedWall, Part, Pressure, Sizes, Solved, Source, ThreadId,
+};
 use crate::measure::Length;
 use crate::problem::Outcome;
 
@@ -190,10 +193,20 @@ impl<'a> Making<'a> {
         }
         if self.moves == Moves::Never {
             let model = variables(&self.job, &self.ways, &self.threads);
-            return Ok(State::new(model, BTreeSet::new(), 0));
+            return Ok(State::new(model, BTreeSet::new(), BTreeMap::new(), 0));
         }
-        let (model, may_thin) = stated(&self.job, &self.ways, &self.threads, &self.thinned)?;
-        Ok(State::new(model, may_thin, 0))
+        let (model, may_thin, between) = stated(&self.job, &self.ways, &self.threads, &self.thinned)?;
+        Ok(State::new(model, may_thin, between, 0))
+    }
+
+    /// Walls that are kept as drawn and could be thinned.
+    pub fn may_thin(&self) -> impl Iterator<Item = &String> {
+        self.state.may_thin.iter()
+    }
+
+    /// What the walls demanded from the beginning stand between, by name.
+    pub fn between(&self) -> &BTreeMap<String, Between> {
+        &self.state.between
     }
 
     /// Thins those of these walls that may be; says whether there were any.
@@ -265,7 +278,8 @@ impl<'a> Making<'a> {
                 return Err(vec![impasse::gave_up(&self.job, 0)]);
             }
             may_thin.extend(self.state.may_thin.iter().cloned());
-            return Ok(Looked::Again(Arc::new(State::new(model, may_thin, rounds))));
+            let between = self.state.between.clone();
+            return Ok(Looked::Again(Arc::new(State::new(model, may_thin, between, rounds))));
         }
         let faults = self.job.part.with_sizes(sizes.clone()).impossible();
         if !faults.is_empty() {
@@ -281,6 +295,19 @@ impl<'a> Making<'a> {
         Ok(Looked::Good)
     }
 
+    /// What the sheet says of a wall whose least the file gives.
+    fn said_of(&self, wall: &LeastWall) -> String {
+        let name = |id: FeatureId| self.job.feature(id).name.clone();
+        format!(
+            "the wall between {} and {} may be {} (line {}): {}",
+            name(wall.first),
+            wall.second.word(name),
+            wall.least.length,
+            wall.line,
+            WALL_SAID.because
+        )
+    }
+
     /// The metric part for a choice that is good.
     pub fn metric_part(&self, explained: &Explained, choice: &[usize]) -> MetricPart {
         if self.moves == Moves::Never {
@@ -292,8 +319,13 @@ impl<'a> Making<'a> {
         let supposed = self.supposed.clone();
         let mut part =
             read_back::metric_part(&self.job, &self.ways, &self.threads, explained, sizes, supposed);
+        let mut model = Model { variables: self.model.variables.clone(), ..Model::default() };
+        let demands = Demands::new(&self.job, &self.ways, &self.threads, &mut model, &self.thinned);
+        let stated = self.model.constraints.iter().map(|constraint| constraint.name.as_str()).collect();
+        demands.look_in_depth(&mut part, &stated);
         part.assumed.extend(pinned::remarks(&self.job));
         part.assumed.extend(self.alone.iter().cloned());
+        part.assumed.extend(self.job.drawing.walls.iter().map(|wall| self.said_of(wall)));
         part.assumed.extend(self.thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
         part
     }
@@ -326,23 +358,23 @@ fn begin(piece: &Piece, job: &Job, moves: Moves, bound: &Bound) -> Outcome<Every
 }
 
 /// The variables and demands of a part whose sizes are chosen, with the walls that
-/// could be thinned.
+/// could be thinned, and what walls stand between.
 ///
 /// # Errors
 ///
 /// A fit that is not known.
-pub fn stated(
+fn stated(
     job: &Job,
     ways: &[Ways],
     threads: &[ThreadWays],
     thinned: &BTreeSet<String>,
-) -> Outcome<(Model, BTreeSet<String>)> {
+) -> Outcome<(Model, BTreeSet<String>, BTreeMap<String, Between>)> {
     let mut model = variables(job, ways, threads);
     let mut demands = Demands::new(job, ways, threads, &mut model, thinned);
     demands.sums().map_err(|fault| vec![fault.at(job.drawing.file.clone())])?;
     demands.walls();
-    let may_thin = demands.may_thin;
-    Ok((model, may_thin))
+    let (may_thin, between) = (demands.may_thin, demands.between);
+    Ok((model, may_thin, between))
 }
 
 /// True when the sums reckoned with give every place of the part solved for itself.

@@ -19,6 +19,7 @@
 //! [`search`].
 
 mod abreast;
+mod act;
 mod against;
 pub mod alternatives;
 mod apart;
@@ -35,6 +36,7 @@ pub mod clash;
 mod cutters;
 mod demands;
 mod demands_turned;
+mod depth;
 mod engagement;
 mod explain;
 mod factor;
@@ -114,7 +116,7 @@ pub use model::{
     THING, Test, Variable, VariableId,
 };
 pub use search::{Outcome, Proof, Solved, solve, solve_with};
-pub use standoff::{Edit, Standoff, WayOut, can_be_had, standoffs};
-pub use together::{Piece, asked, some_together, together};
+pub use standoff::{Edit, Sized, Standoff, WayOut, all_can_be_had, can_be_had, standoffs, these_can_hold};
+pub use together::{Piece, asked, some_together, standoffs_among, together};
 pub use way::{drill_name, reamer_name, saw_name, taper_reamer_name};
 pub use weigh::{Weight, weights};

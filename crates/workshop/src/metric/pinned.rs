@@ -16,7 +16,9 @@ use super::rules::{ALREADY_MADE, CORE, CORE_SHARE, HELD, PINNED, SET};
 use super::way::{Job, ThreadWay, ThreadWays, Way, Ways};
 use super::weigh::limit;
 use super::{holes, mates, screws, ways};
-use crate::drawing::{Dimension, DimensionId, Finish, Mate, Measures, Part, Role, ThreadCall, ThreadId};
+use crate::drawing::{
+    Dimension, DimensionId, Finish, Mate, Measures, Part, Role, Size, ThreadCall, ThreadId,
+};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::drills;
@@ -121,18 +123,20 @@ pub fn thread(job: &Job, id: ThreadId, mut ways: ThreadWays) -> ThreadWays {
 /// Pins that cannot stand whatever else is chosen.
 pub fn faults(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Problem> {
     let mut faults = Vec::new();
-    for (dimension, ways) in job.drawing.dimensions.iter().zip(ways) {
+    for (at, (dimension, ways)) in job.drawing.dimensions.iter().zip(ways).enumerate() {
         if let Some(pin) = dimension.pin {
-            let fault = dimension_fault(job, dimension, pin, ways);
+            let words = Words::of(job.is_asked(Size::Length(DimensionId(at))));
+            let fault = dimension_fault(job, dimension, pin, ways, &words);
             let place = format!("line {}, `{}`", dimension.line, dimension.name);
             faults.extend(
                 fault.map(|fault| fault.at(place).at(job.drawing.file.clone()).concerns(&dimension.name)),
             );
         }
     }
-    for (call, ways) in job.drawing.threads.iter().zip(threads) {
+    for (at, (call, ways)) in job.drawing.threads.iter().zip(threads).enumerate() {
         if let Some(pin) = call.pin {
-            let fault = thread_fault(call, pin, ways);
+            let words = Words::of(job.is_asked(Size::Thread(ThreadId(at))));
+            let fault = thread_fault(call, pin, ways, &words);
             let place = format!("line {}, `{}`", call.line, call.name);
             faults
                 .extend(fault.map(|fault| fault.at(place).at(job.drawing.file.clone()).concerns(&call.name)));
@@ -141,7 +145,41 @@ pub fn faults(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Problem> 
     faults
 }
 
-fn dimension_fault(job: &Job, dimension: &Dimension, pin: Length, ways: &Ways) -> Option<Problem> {
+/// How a pin is spoken of: one that stands in the file, or one that is only asked about.
+struct Words {
+    /// `cannot {be pinned to} 8 mm`.
+    be: &'static str,
+    /// `nothing makes ... 8 mm, {as it is pinned}`.
+    as_is: &'static str,
+    /// `{pin} it to 8 mm`.
+    pin: &'static str,
+    /// What to do about one that cannot be.
+    without: &'static str,
+}
+
+impl Words {
+    const fn of(asked: bool) -> Self {
+        if asked {
+            Self { be: "be", as_is: "as is asked", pin: "ask for", without: "ask for another size" }
+        } else {
+            Self {
+                be: "be pinned to",
+                as_is: "as it is pinned",
+                pin: "pin it to",
+                without: "take the pin out",
+            }
+        }
+    }
+}
+
+fn dimension_fault(
+    job: &Job,
+    dimension: &Dimension,
+    pin: Length,
+    ways: &Ways,
+    words: &Words,
+) -> Option<Problem> {
+    let Words { be, as_is, pin: pins, without } = words;
     let (name, drawn) = (&dimension.name, dimension.written.length);
     let (within, _) = limit(dimension, job.drawing.general_tolerance);
     let bound = dimension.within.is_some() || dimension.role.0 == Role::Hold;
@@ -152,11 +190,11 @@ fn dimension_fault(job: &Job, dimension: &Dimension, pin: Length, ways: &Ways) -
             "the file bounds it"
         };
         return Some(
-            Problem::new(format!(
-                "`{name}` cannot be pinned to {pin}: it may only go {within} from the drawing"
-            ))
-            .why(format!("{held}, and {pin} is {} from `{}`", pin.gap(drawn), dimension.written.text))
-            .mend("pin it within that, allow more with `within`, or give it another `role`"),
+            Problem::new(format!("`{name}` cannot {be} {pin}: it may only go {within} from the drawing"))
+                .why(format!("{held}, and {pin} is {} from `{}`", pin.gap(drawn), dimension.written.text))
+                .mend(format!(
+                    "{pins} a size within that, allow more with `within`, or give it another `role`"
+                )),
         );
     }
     if ways.ways.iter().any(|way| way.value == pin) {
@@ -165,46 +203,49 @@ fn dimension_fault(job: &Job, dimension: &Dimension, pin: Length, ways: &Ways) -
     if is_fixed(&ways.ways) {
         let rule = ways.ways[0].rule;
         return Some(
-            Problem::new(format!("`{name}` cannot be pinned to {pin}: it is {} already", ways.ways[0].value))
+            Problem::new(format!("`{name}` cannot {be} {pin}: it is {} already", ways.ways[0].value))
                 .why(rule.because)
-                .mend("take the pin out; write `made` for what it really measures"),
+                .mend(format!("{without}; write `made` for what it really measures")),
         );
     }
     let nearest = ways.ways.iter().min_by_key(|way| way.value.gap(pin));
     let would = super::impasse::would_make(dimension.measures, pin);
     Some(
-        Problem::new(format!("nothing makes `{name}` {pin}, as it is pinned"))
+        Problem::new(format!("nothing makes `{name}` {pin}, {as_is}"))
             .why(format!(
                 "no tool or bar that is owned or sold as standard gives that size; it would take {would}"
             ))
             .mend(match nearest {
                 Some(way) => format!(
-                    "pin it to {}, which {} gives, or add what makes {pin} to the bench",
+                    "{pins} {}, which {} gives, or add what makes {pin} to the bench",
                     way.value,
                     super::way::made_words(&way.made)
                 ),
-                None => format!("pin another size, or add what makes {pin} to the bench"),
+                None => format!("{pins} another size, or add what makes {pin} to the bench"),
             }),
     )
 }
 
-fn thread_fault(call: &ThreadCall, pin: &'static Thread, ways: &ThreadWays) -> Option<Problem> {
+fn thread_fault(
+    call: &ThreadCall,
+    pin: &'static Thread,
+    ways: &ThreadWays,
+    words: &Words,
+) -> Option<Problem> {
     let name = &pin.designation;
+    let Words { be, as_is, pin: pins, without } = words;
     if call.role.0 == Role::Hold && pin != call.thread {
         return Some(
-            Problem::new(format!(
-                "`{}` cannot be pinned to {name}: it is held as `{}`",
-                call.name, call.text
-            ))
-            .why("what screws in there depends on it")
-            .mend("take the pin out, or give it another `role`"),
+            Problem::new(format!("`{}` cannot {be} {name}: it is held as `{}`", call.name, call.text))
+                .why("what screws in there depends on it")
+                .mend(format!("{without}, or give it another `role`")),
         );
     }
     let none = !ways.ways.iter().any(|way| way.thread == pin);
     none.then(|| {
-        Problem::new(format!("nothing makes `{}` {name}, as it is pinned", call.name))
+        Problem::new(format!("nothing makes `{}` {name}, {as_is}", call.name))
             .why("no drill that is owned or sold leaves such a tap enough to cut")
-            .mend("pin another thread, or add its tapping drill to the bench")
+            .mend(format!("{pins} another thread, or add its tapping drill to the bench"))
     })
 }
 
@@ -233,14 +274,20 @@ impl Demands<'_> {
         for (at, dimension) in self.job.drawing.dimensions.iter().enumerate() {
             let Some(pin) = dimension.pin else { continue };
             let sum = one(self.size(DimensionId(at)));
-            let because = format!("`{}` is pinned to {pin} (line {})", dimension.name, dimension.line);
+            let because = match self.job.is_asked(Size::Length(DimensionId(at))) {
+                true => format!("`{}` is asked to be {pin}", dimension.name),
+                false => format!("`{}` is pinned to {pin} (line {})", dimension.name, dimension.line),
+            };
             self.model.demand(pin_name(&dimension.name, &pin.to_string()), because, Demand::equal(sum, pin));
         }
         for (at, call) in self.job.drawing.threads.iter().enumerate() {
             let Some(pin) = call.pin else { continue };
             let major = self.major(ThreadId(at));
             let name = &pin.designation;
-            let because = format!("`{}` is pinned to {name} (line {})", call.name, call.line);
+            let because = match self.job.is_asked(Size::Thread(ThreadId(at))) {
+                true => format!("`{}` is asked to be {name}", call.name),
+                false => format!("`{}` is pinned to {name} (line {})", call.name, call.line),
+            };
             self.model.demand(pin_name(&call.name, name), because, Demand::equal(one(major), pin.major));
             let share = screws::core_share(pin, call.thread);
             if share < Ratio::new(CORE_SHARE.0, CORE_SHARE.1) && pin != call.thread {

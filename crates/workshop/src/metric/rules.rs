@@ -161,6 +161,9 @@ rules! {
     WALL_THINNED: "wall thinned", "no sizes keep this wall whole: it keeps 0.9 of what the drawing gives it, and 1 mm where it has that",
         "common practice";
     /// See the row.
+    WALL_SAID: "wall as said", "the person says how thin this wall may be, whatever practice asks: cut it last and gently, and try whether it is stiff and strong enough",
+        "the part file";
+    /// See the row.
     SECTION_SHARE: "section", "a web, a thickness or the length of a section keeps 0.9 of what the drawing gives it: so a plate keeps 0.8 of its strength in bending, which goes with the square", "common practice";
     /// See the row.
     ROUND_STRENGTH: "strength of a round", "a round, a tube or a pin keeps 0.8 of its bending modulus, which goes with the third power of the diameter, and so more of its area",
@@ -180,6 +183,8 @@ rules! {
     IN_THE_BAR: "within the bar", "what is turned lies within the bar whose shape the part keeps", "elementary geometry";
     /// See the row.
     TWICE_GIVEN: "given twice", "the drawing gives this place twice, and both ways must still agree", "the drawing";
+    /// See the row.
+    ON_AXIS: "on the axis", "a hole that points at the axis of another on the drawing goes on doing so: beside it, it would break into its side", "the drawing";
     /// See the row.
     CHAIN: "chain", "these sizes add up, and what they leave must stay as it is asked for", "the drawing";
     /// See the row.

@@ -17,13 +17,15 @@ use super::model::{Demand, Span, Test, VariableId};
 use super::rules::{Rule, STRAP, WALL_PLAIN};
 use super::walls::Kept;
 use crate::drawing::solid::{Beside, apart_in_space, walls_nearer};
-use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Measures, Reference, Sizes, ThreadId};
+use crate::drawing::{
+    Axis, Body, DimensionId, Face, FeatureId, Kind, Measures, Reference, Sizes, ThreadId, WallEnd,
+};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
 
 /// How much a wall may change where a size moves something in a way that nothing here
 /// names, for each millimetre of the size: more than any feature moves.
-const UNNAMED: f64 = 2.0;
+pub(super) const UNNAMED: f64 = 2.0;
 
 /// What stands beside a bolt in a strap, in diameters of its hole (common practice).
 const STRAP_SHARE: (i128, i128) = (3, 10);
@@ -34,9 +36,19 @@ const FELT_MM: f64 = 1e-9;
 /// The sizes a wall reads, each with how far it moves the wall at most for each
 /// millimetre.
 #[derive(Default)]
-struct Reads {
-    dimensions: BTreeMap<DimensionId, f64>,
-    threads: BTreeSet<ThreadId>,
+pub(super) struct Reads {
+    pub dimensions: BTreeMap<DimensionId, f64>,
+    pub threads: BTreeSet<ThreadId>,
+}
+
+/// What a wall ends at there, where a file can name it.
+fn end_of(beside: Beside) -> Option<WallEnd> {
+    match beside {
+        Beside::Feature(id) => Some(WallEnd::Feature(id)),
+        Beside::Face(face) => Some(WallEnd::Face(face)),
+        Beside::Boss(_) | Beside::Outline => Some(WallEnd::Outside),
+        Beside::Section(_) | Beside::Shoulder(_) => None,
+    }
 }
 
 impl Demands<'_> {
@@ -46,7 +58,10 @@ impl Demands<'_> {
         let part = self.job.part.with_sizes(sizes.clone());
         let found = walls_nearer(&part, |first, beside| {
             let hollow = self.is_hollow(first) || matches!(beside, Beside::Feature(id) if self.is_hollow(id));
-            if hollow { Length::ZERO } else { self.wanted_in_space(first, beside).0 }
+            if hollow {
+                return Length::ZERO;
+            }
+            self.asked_in_space(first, beside)
         });
         let before = self.model.constraints.len();
         for wall in found {
@@ -67,9 +82,16 @@ impl Demands<'_> {
         self.model.constraints.len() > before
     }
 
+    /// The most that practice or the file asks of a wall in space.
+    pub(super) fn asked_in_space(&self, first: FeatureId, beside: Beside) -> Length {
+        let wanted = self.wanted_in_space(first, beside).0;
+        let said = end_of(beside).and_then(|end| self.said((first, end)));
+        said.unwrap_or(wanted).max(wanted)
+    }
+
     /// What is turned hollow about the axis: measuring from it takes too long to choose by.
     /// The sums along and across a turned part keep its walls.
-    fn is_hollow(&self, id: FeatureId) -> bool {
+    pub(super) fn is_hollow(&self, id: FeatureId) -> bool {
         matches!(self.job.feature(id).kind, Kind::Groove { .. } | Kind::Recess { .. })
     }
 
@@ -97,7 +119,7 @@ impl Demands<'_> {
         matches!(self.job.feature(id).kind, Kind::Hole { clears: Some(_), .. })
     }
 
-    fn kept_in_space(&self, first: FeatureId, beside: Beside, drawn: Length) -> Kept {
+    pub(super) fn kept_in_space(&self, first: FeatureId, beside: Beside, drawn: Length) -> Kept {
         let wanted = self.wanted_in_space(first, beside);
         let name = |one: FeatureId, other: &str| format!("wall between {} and {other}", self.name(one));
         let other = match beside {
@@ -117,7 +139,7 @@ impl Demands<'_> {
         } else {
             plain
         };
-        self.kept_of(name, wanted, drawn)
+        self.kept_of(name, end_of(beside).map(|end| (first, end)), wanted, drawn)
     }
 
     /// The wall as a demand.
@@ -151,15 +173,7 @@ impl Demands<'_> {
     /// felt when it is moved as far as it goes.
     fn felt(&self, first: FeatureId, beside: Beside, chosen: &Sizes) -> Reads {
         let mut reads = Reads::default();
-        self.read(first, &mut reads);
-        match beside {
-            Beside::Feature(second) | Beside::Section(second) | Beside::Shoulder(second) => {
-                self.read(second, &mut reads);
-            }
-            Beside::Boss(boss) => self.read(boss, &mut reads),
-            Beside::Face(face) => self.read_face(face, &mut reads),
-            Beside::Outline => self.read_outline(&mut reads),
-        }
+        self.read_both(first, beside, &mut reads);
         let apart_mm = |sizes: Sizes| apart_in_space(&self.job.part.with_sizes(sizes), first, beside);
         let now_mm = apart_mm(chosen.clone());
         let felt = |moved: Option<f64>| match (now_mm, moved) {
@@ -183,6 +197,19 @@ impl Demands<'_> {
         // What has one size only is none to choose.
         reads.dimensions.retain(|id, _| self.spans[id.0].least != self.spans[id.0].most);
         reads
+    }
+
+    /// All that places and sizes the two sides of a wall.
+    pub(super) fn read_both(&self, first: FeatureId, beside: Beside, reads: &mut Reads) {
+        self.read(first, reads);
+        match beside {
+            Beside::Feature(second) | Beside::Section(second) | Beside::Shoulder(second) => {
+                self.read(second, reads);
+            }
+            Beside::Boss(boss) => self.read(boss, reads),
+            Beside::Face(face) => self.read_face(face, reads),
+            Beside::Outline => self.read_outline(reads),
+        }
     }
 
     /// A feature's own sizes and its place.

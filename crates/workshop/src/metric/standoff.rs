@@ -3,17 +3,18 @@
 
 use std::collections::BTreeSet;
 
+use super::act::Act;
 use super::clash;
 use super::explain::demanded;
 use super::memory::Memory;
-use super::model::ConstraintId;
-use super::together::Piece;
-use super::way::Job;
-use super::ways_out::{Act, Stuck, acts, read_by};
-use super::wide::{Wide, wide};
-use super::{Demanded, metricate, search};
+use super::model::{ConstraintId, Model};
+use super::ties::At;
+use super::together::{Piece, in_order};
+use super::ways_out::Stuck;
+use super::wide::wide;
+use super::{Demanded, search};
 use crate::bench::Bench;
-use crate::drawing::{Part, Pressure, Source};
+use crate::drawing::{Drawing, Pressure, Source};
 use crate::edit::Change;
 use crate::problem::Problem;
 
@@ -21,7 +22,7 @@ use crate::problem::Problem;
 const TOLD: usize = 5;
 
 /// Most ways out that are tried for one set of demands.
-const TRIED: usize = 16;
+const TRIED: usize = 20;
 
 /// The strain of a size that goes just as far as it was allowed.
 const WHOLE: u64 = 1000;
@@ -33,12 +34,26 @@ pub struct Standoff {
     pub demands: Vec<Demanded>,
     /// True when the set is known to be the least: every one of it is needed.
     pub least: bool,
-    /// The dimensions and threads that they are about, by name.
+    /// The dimensions and threads that they are about, by name; of several parts those of
+    /// the part that it is told of.
     pub about: Vec<String>,
+    /// The same of all parts that it is about.
+    pub sizes: Vec<Sized>,
     /// What is settled among them and cannot move: `... is already made 8.02 mm`.
     pub given: Vec<String>,
     /// What can be let go, cheapest first.
     pub ways_out: Vec<WayOut>,
+}
+
+/// A dimension or thread of a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sized {
+    /// The part.
+    pub part: String,
+    /// Its file.
+    pub file: String,
+    /// The name of the dimension or thread.
+    pub name: String,
 }
 
 /// Something that can be let go, and what is had then.
@@ -46,6 +61,8 @@ pub struct Standoff {
 pub struct WayOut {
     /// What to do, with its numbers.
     pub advice: String,
+    /// What speaks against it all the same, and what to do about that.
+    pub caution: Option<String>,
     /// The same as changes to the files.
     pub edits: Vec<Edit>,
     /// What the sizes concerned become: name and size.
@@ -66,6 +83,15 @@ pub enum Edit {
     Part(Change),
     /// To the file of the bench.
     Bench(Change),
+    /// To the file of another part that it hangs together with.
+    Other {
+        /// The part.
+        part: String,
+        /// Its file.
+        file: String,
+        /// What is changed there.
+        change: Change,
+    },
 }
 
 /// Every set of demands on a part that cannot all hold, no demand in two of them;
@@ -75,70 +101,104 @@ pub fn standoffs(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Vec<Stand
     if drawing.pressure == Pressure::Holds || drawing.source == Source::Bought {
         return Vec::new();
     }
-    let Ok((material, _)) = metricate::material(drawing) else { return Vec::new() };
-    let shelf = super::shelf::Shelf::of(bench);
-    let part = Part::as_drawn(drawing, piece.solved);
-    let job = Job { drawing, solved: piece.solved, bench, part, shelf: &shelf, material };
+    let found = standoffs_of(&[*piece], bench, memory);
+    found.iter().filter_map(|standoff| standoff.seen_from(drawing)).collect()
+}
+
+/// The same of parts that hang together, as nobody in particular sees it.
+pub(super) fn standoffs_of(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Standoff> {
+    let pieces: Vec<Piece> = in_order(pieces).into_iter().map(|place| pieces[place]).collect();
     let mut thinned = BTreeSet::new();
     // Walls that may be thinned are no hindrance: they are thinned first.
     let (wide, cores) = loop {
-        let Ok(wide) = wide(&job, &thinned) else { return Vec::new() };
+        let Ok(wide) = wide(&pieces, bench, &thinned) else { return Vec::new() };
         let Ok(cores) = clash::cores(&wide.model, memory) else { return Vec::new() };
-        let names = cores.iter().flat_map(|core| &core.demands).map(|id| &wide.model.constraints[id.0].name);
-        let thinner: Vec<String> = names.filter(|name| wide.may_thin.contains(*name)).cloned().collect();
+        let walls = cores.iter().flat_map(|core| &core.demands).filter_map(|id| {
+            let part = *wide.owners.get(id)?;
+            Some(At { part, size: wide.model.constraints[id.0].name.clone() })
+        });
+        let thinner: Vec<At<String>> = walls.filter(|wall| wide.may_thin.contains(wall)).collect();
         if thinner.is_empty() {
             break (wide, cores);
         }
         thinned.extend(thinner);
     };
+    let stuck = Stuck { pieces: &pieces, bench, wide: &wide };
     let options: Vec<Vec<Vec<Act>>> = cores
         .iter()
         .map(|core| {
             let relaxed = clash::relaxations(&wide.model, &core.demands, memory).unwrap_or_default();
-            acts(&job, &wide, &core.demands, &relaxed)
+            stuck.acts(&core.demands, &relaxed)
         })
         .collect();
-    let stuck = Stuck { piece: *piece, bench, wide: &wide };
     let of = |(at, core): (usize, &clash::Core)| {
         let besides = (0..cores.len()).filter(|&other| other != at);
         let besides: Vec<Act> =
             besides.filter_map(|other| options[other].first()).flatten().cloned().collect();
-        told(&job, &stuck, core, &options[at], &besides, memory)
+        one_told(&stuck, core, &options[at], &besides, memory)
     };
-    cores.iter().enumerate().map(of).collect()
+    // What two files say of one fit clashes twice, and has the same ways out.
+    let mut told: Vec<Standoff> = Vec::new();
+    for standoff in cores.iter().enumerate().map(of) {
+        let same = |known: &Standoff| {
+            !standoff.ways_out.is_empty()
+                && (&known.sizes, &known.ways_out) == (&standoff.sizes, &standoff.ways_out)
+        };
+        if !told.iter().any(same) {
+            told.push(standoff);
+        }
+    }
+    told
 }
 
 /// Whether sizes can be had that hold every demand but those of these names, with the
 /// walls thinned that may be; `None` where the search could not tell.
 pub fn can_be_had(piece: &Piece, bench: &Bench, without: &[&str]) -> Option<bool> {
-    let (material, _) = metricate::material(piece.drawing).ok()?;
-    let shelf = super::shelf::Shelf::of(bench);
-    let part = Part::as_drawn(piece.drawing, piece.solved);
-    let job = Job { drawing: piece.drawing, solved: piece.solved, bench, part, shelf: &shelf, material };
-    let all = wide(&job, &BTreeSet::new()).ok()?;
-    let mut wide = wide(&job, &all.may_thin).ok()?;
+    all_can_be_had(&[*piece], bench, without)
+}
+
+/// The same of parts that hang together.
+pub fn all_can_be_had(pieces: &[Piece], bench: &Bench, without: &[&str]) -> Option<bool> {
+    let all = wide(pieces, bench, &BTreeSet::new()).ok()?;
+    let mut wide = wide(pieces, bench, &all.may_thin).ok()?;
     wide.model.constraints.retain(|constraint| !without.contains(&constraint.name.as_str()));
-    match search::solve(&wide.model).ok()? {
+    known(&wide.model)
+}
+
+/// Whether these demands of a part can all hold, whatever else is asked of it.
+pub fn these_can_hold(piece: &Piece, bench: &Bench, these: &[&str]) -> Option<bool> {
+    let pieces = [*piece];
+    let all = wide(&pieces, bench, &BTreeSet::new()).ok()?;
+    let mut wide = wide(&pieces, bench, &all.may_thin).ok()?;
+    wide.model.constraints.retain(|constraint| these.contains(&constraint.name.as_str()));
+    known(&wide.model)
+}
+
+fn known(model: &Model) -> Option<bool> {
+    match search::solve(model).ok()? {
         search::Outcome::Solved(_) => Some(true),
         search::Outcome::Infeasible { .. } => Some(false),
         search::Outcome::GaveUp { .. } => None,
     }
 }
 
-fn told(
-    job: &Job,
+fn one_told(
     stuck: &Stuck,
     core: &clash::Core,
     options: &[Vec<Act>],
     besides: &[Act],
     memory: &mut Memory,
 ) -> Standoff {
-    let wide: &Wide = stuck.wide;
+    let wide = stuck.wide;
     let tried = options.iter().take(TRIED);
     let mut ways_out: Vec<WayOut> =
-        tried.filter_map(|acts| stuck.tried(job, acts, besides, &core.demands, memory)).collect();
+        tried.filter_map(|acts| stuck.tried_with(acts, besides, &core.demands, memory)).collect();
     ways_out.sort_by(|a, b| {
-        let key = |way: &WayOut| (way.buys.len(), way.edits.len(), way.strain.max(WHOLE), way.departure);
+        // What takes metal away from a wall comes after what does not.
+        let key = |way: &WayOut| {
+            let strain = way.strain.max(WHOLE);
+            (way.buys.len(), way.caution.is_some(), way.edits.len(), strain, way.departure)
+        };
         key(a).cmp(&key(b)).then_with(|| a.advice.cmp(&b.advice))
     });
     // One reamer bought for the one hole or for both is one way out.
@@ -148,17 +208,25 @@ fn told(
             told.push(way);
         }
     }
-    let read = read_by(wide, &core.demands);
-    let demand = |id: &ConstraintId| demanded(&wide.model.constraints[id.0]);
-    let given = read.iter().filter_map(|&at| {
-        let dimension = job.drawing.dimensions.get(at)?;
+    let read = wide.read_by(&core.demands);
+    let given = read.iter().filter_map(|at| {
+        let dimension = stuck.pieces[at.part].drawing.dimensions.get(at.size)?;
         dimension.made.map(|made| format!("`{}` is already made {made}", dimension.name))
     });
+    // Of several parts it is said whose each demand is.
+    let said = |id: &ConstraintId| {
+        let mut said = demanded(&wide.model.constraints[id.0]);
+        if let Some(&part) = wide.owners.get(id).filter(|_| stuck.pieces.len() > 1) {
+            said.because = format!("of {}, {}", stuck.pieces[part].drawing.name, said.because);
+        }
+        said
+    };
     Standoff {
-        demands: core.demands.iter().map(demand).collect(),
+        demands: core.demands.iter().map(said).collect(),
         least: core.minimal,
-        about: read.iter().map(|&at| wide.model.variables[at].name.clone()).collect(),
+        about: Vec::new(),
         given: given.collect(),
+        sizes: read.iter().map(|&at| stuck.sized(at)).collect(),
         ways_out: told,
     }
 }
@@ -170,9 +238,31 @@ impl Standoff {
         (!ways_out.is_empty()).then(|| ways_out.join("; or "))
     }
 
+    /// The same as the person sees it who works on one of the parts; none where it is not
+    /// about that part.
+    pub(super) fn seen_from(&self, drawing: &Drawing) -> Option<Self> {
+        let mine = |part: &str, file: &str| part == drawing.name && file == drawing.file;
+        let own = self.sizes.iter().filter(|size| mine(&size.part, &size.file));
+        let about: Vec<String> = own.map(|size| size.name.clone()).collect();
+        let mut seen = Self { about, ..self.clone() };
+        for edit in seen.ways_out.iter_mut().flat_map(|way| &mut way.edits) {
+            if let Edit::Other { part, file, change } = edit
+                && mine(part, file)
+            {
+                *edit = Edit::Part(change.clone());
+            }
+        }
+        (!seen.about.is_empty()).then_some(seen)
+    }
+
     /// The same as a problem.
     pub fn problem(&self, file: &str) -> Problem {
-        let names: Vec<String> = self.about.iter().map(|name| format!("`{name}`")).collect();
+        let one = self.sizes.iter().all(|size| size.part == self.sizes[0].part);
+        let named = |size: &Sized| match one {
+            true => format!("`{}`", size.name),
+            false => format!("`{}` of {}", size.name, size.part),
+        };
+        let names: Vec<String> = self.sizes.iter().map(named).collect();
         let said: Vec<&str> = self.demands.iter().map(|demand| demand.because.as_str()).collect();
         let hold = match said.len() {
             1 => "this cannot hold",
@@ -186,7 +276,8 @@ impl Standoff {
         if !self.least {
             why += " (the search stopped before it knew whether each of these is needed)";
         }
-        let problem = Problem::new(format!("no metric sizes for {} satisfy every demand", names.join(", ")))
+        let what = if one { "satisfy every demand" } else { "go together" };
+        let problem = Problem::new(format!("no metric sizes for {} {what}", names.join(", ")))
             .at(file.to_owned())
             .why(why)
             .mend(self.mend().unwrap_or_else(|| {
@@ -198,6 +289,28 @@ impl Standoff {
     }
 }
 
+impl Edit {
+    /// What it changes: the file and the place in it.
+    pub(super) fn place(&self) -> String {
+        let (file, change) = match self {
+            Self::Part(change) => ("", change),
+            Self::Bench(change) => return format!("bench {change:?}"),
+            Self::Other { file, change, .. } => (file.as_str(), change),
+        };
+        match change {
+            Change::Set { at, .. } | Change::Clear { at } => format!("{file} {at}"),
+            other => format!("{file} {other:?}"),
+        }
+    }
+}
+
+impl WayOut {
+    /// Whether it can all be done in the part's own file and that of the bench.
+    pub fn is_here(&self) -> bool {
+        !self.edits.iter().any(|edit| matches!(edit, Edit::Other { .. }))
+    }
+}
+
 impl std::fmt::Display for WayOut {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(&self.advice)?;
@@ -205,6 +318,9 @@ impl std::fmt::Display for WayOut {
             if self.buys.len() == 1 { "1 thing".to_owned() } else { format!("{} things", self.buys.len()) };
         if !self.buys.is_empty() {
             write!(f, ", and buy {} ({things})", self.buys.join(", "))?;
+        }
+        if let Some(caution) = &self.caution {
+            write!(f, " [caution: {caution}]")?;
         }
         Ok(())
     }

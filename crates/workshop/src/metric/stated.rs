@@ -13,6 +13,7 @@ use super::choice::MetricPart;
 use super::model::Model;
 use super::pressure::Bound;
 use super::together::Piece;
+use super::walls::Between;
 use super::way::{ThreadWays, Ways};
 use crate::bench::Bench;
 use crate::drawing::{Drawing, Sizes, Solved};
@@ -66,6 +67,8 @@ pub struct State {
     pub model: Arc<Model>,
     /// Walls that are kept as drawn and could be thinned.
     pub may_thin: BTreeSet<String>,
+    /// What the walls demanded from the beginning stand between, by name.
+    pub between: BTreeMap<String, Between>,
     /// How often walls were added.
     pub rounds: usize,
     looked: Mutex<Vec<(Sizes, Outcome<Looked>)>>,
@@ -212,8 +215,13 @@ impl Begun {
 
 impl State {
     /// A part that states this.
-    pub fn new(model: Model, may_thin: BTreeSet<String>, rounds: usize) -> Self {
-        Self { model: Arc::new(model), may_thin, rounds, ..Self::default() }
+    pub fn new(
+        model: Model,
+        may_thin: BTreeSet<String>,
+        between: BTreeMap<String, Between>,
+        rounds: usize,
+    ) -> Self {
+        Self { model: Arc::new(model), may_thin, between, rounds, ..Self::default() }
     }
 
     /// What sizes came to before, or come to by `look` now.

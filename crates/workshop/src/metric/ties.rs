@@ -22,7 +22,7 @@ use crate::drawing::{DimensionId, Partner, Size, ThreadId};
 const MORE_WAYS: usize = 60;
 
 /// A size of one of the parts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct At<S> {
     /// Which part.
     pub part: usize,
@@ -115,6 +115,11 @@ impl Ties {
             }
         }
         ties
+    }
+
+    /// All ties, in the order in which they are demanded.
+    pub fn all(&self) -> &[Tie] {
+        &self.ties
     }
 
     /// The ties of one part.

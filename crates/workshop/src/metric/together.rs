@@ -23,6 +23,7 @@ use super::network::{unweigh, weigh};
 use super::pressure::{self, Bound};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
 use super::shelf::Shelf;
+use super::standoff::{Standoff, standoffs, standoffs_of};
 use super::stated::{OnBench, Told, keep_told, told_before};
 use super::stitch::Stitched;
 use super::ties::{Other, Parts, Ties};
@@ -43,7 +44,7 @@ pub struct Piece<'a> {
 const TOUCHES: usize = 6;
 
 /// Sums that touch the curved places of a part, each time at other sizes.
-type Touchings = [OnceLock<Solved>; TOUCHES];
+pub(super) type Touchings = [OnceLock<Solved>; TOUCHES];
 
 /// Chooses the metric part of each piece: one answer for each, in their order.
 ///
@@ -52,7 +53,8 @@ type Touchings = [OnceLock<Solved>; TOUCHES];
 /// order of the pieces. Answers that `memory` holds are used again; they never change
 /// what is chosen.
 pub fn together(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Vec<Outcome<MetricPart>> {
-    let answers = some_together(pieces, |_| true, bench, memory).into_iter();
+    let everyone = vec![true; pieces.len()];
+    let answers = answered(pieces, &everyone, bench, memory).into_iter();
     answers.map(|answer| answer.expect("all were asked for")).collect()
 }
 
@@ -68,8 +70,30 @@ pub fn some_together(
     memory: &mut Memory,
 ) -> Vec<Option<Outcome<MetricPart>>> {
     let asked: Vec<bool> = (0..pieces.len()).map(asked).collect();
-    let mut answers = chosen(pieces, &asked, bench, memory, &mut |_| {});
-    for (at, piece) in pieces.iter().enumerate().filter(|(at, _)| asked[*at]) {
+    answered(pieces, &asked, bench, memory)
+}
+
+/// What was chosen of those asked for, or why not, with the ways out.
+fn answered(
+    pieces: &[Piece],
+    asked: &[bool],
+    bench: &Bench,
+    memory: &mut Memory,
+) -> Vec<Option<Outcome<MetricPart>>> {
+    let (mut answers, clashes) = chosen(pieces, asked, bench, memory, &mut |_| {});
+    let mut told: BTreeSet<usize> = BTreeSet::new();
+    for clash in clashes.iter().filter(|clash| clash.between.iter().any(|&at| asked[at])) {
+        let some: Vec<Piece> = clash.around.iter().map(|&at| pieces[at]).collect();
+        let found = standoffs_of(&some, bench, memory);
+        for &at in &clash.between {
+            let faults = impasse::between(pieces[at].drawing, &found);
+            if !faults.is_empty() {
+                answers[at] = Some(Err(faults));
+            }
+            told.insert(at);
+        }
+    }
+    for (at, piece) in pieces.iter().enumerate().filter(|(at, _)| asked[*at] && !told.contains(at)) {
         answers[at] = answers[at]
             .take()
             .map(|found| found.map_err(|faults| impasse::with_ways_out(piece, bench, memory, faults)));
@@ -77,10 +101,32 @@ pub fn some_together(
     answers
 }
 
-/// One part by itself, without the ways out where it cannot be made.
-pub(super) fn alone(piece: &Piece, bench: &Bench, memory: &mut Memory) -> Outcome<MetricPart> {
-    let chosen = chosen(std::slice::from_ref(piece), &[true], bench, memory, &mut |_| {});
-    chosen.into_iter().next().flatten().expect("one part went in and was asked for")
+/// Every set of demands that hinders one of some parts, with the ways out: those of the part
+/// by itself, and where it has none those of the parts that it hangs together with. Empty
+/// where it can be made, or where the fault is another.
+pub fn standoffs_among(pieces: &[Piece], which: usize, bench: &Bench, memory: &mut Memory) -> Vec<Standoff> {
+    let (_, clashes) = chosen(pieces, &vec![false; pieces.len()], bench, memory, &mut |_| {});
+    let Some(clash) = clashes.iter().find(|clash| clash.between.contains(&which)) else {
+        return standoffs(&pieces[which], bench, memory);
+    };
+    let some: Vec<Piece> = clash.around.iter().map(|&at| pieces[at]).collect();
+    let found = standoffs_of(&some, bench, memory);
+    found.iter().filter_map(|standoff| standoff.seen_from(pieces[which].drawing)).collect()
+}
+
+/// Parts that cannot go together though each can be made by itself.
+#[derive(Clone, Debug)]
+pub(super) struct Clash {
+    /// Those between which it stands.
+    pub between: Vec<usize>,
+    /// All that hang together with them.
+    pub around: Vec<usize>,
+}
+
+/// Parts that must all be had, without the ways out where they cannot.
+pub(super) fn all_of(pieces: &[Piece], bench: &Bench, memory: &mut Memory) -> Outcome<Vec<MetricPart>> {
+    let (chosen, _) = chosen(pieces, &vec![true; pieces.len()], bench, memory, &mut |_| {});
+    chosen.into_iter().map(|answer| answer.expect("all were asked for")).collect()
 }
 
 /// Every choice that [`together`] puts to the search for these pieces, first to last, so
@@ -94,14 +140,15 @@ pub fn asked(pieces: &[Piece], bench: &Bench) -> Vec<Model> {
     put
 }
 
-/// Chooses, and tells each choice that is put to the search.
+/// An answer for each piece that is asked for or left out, and what stood between those
+/// that had to be left out. Tells each choice that is put to the search.
 fn chosen(
     pieces: &[Piece],
     asked: &[bool],
     bench: &Bench,
     memory: &mut Memory,
     put: &mut dyn FnMut(&Model),
-) -> Vec<Option<Outcome<MetricPart>>> {
+) -> (Vec<Option<Outcome<MetricPart>>>, Vec<Clash>) {
     let shelf = Shelf::of(bench);
     let touchings: Vec<Touchings> = pieces.iter().map(|_| Touchings::default()).collect();
     let order = in_order(pieces);
@@ -109,19 +156,8 @@ fn chosen(
     let pieces: Vec<Piece> = order.iter().map(|&place| pieces[place]).collect();
     let bound = pressure::beside(&pieces);
     let kept = memory.statements.on(bench);
-    let mut project = Project {
-        pieces: &pieces,
-        bench,
-        shelf: &shelf,
-        touchings: &touchings,
-        bound: &bound,
-        kept: &kept,
-        asked: &asked,
-        going: BTreeMap::new(),
-        ties: Ties::default(),
-        faults: BTreeMap::new(),
-    };
-    project.begin(pieces.iter().enumerate().map(|(part, piece)| (part, piece.solved, 0)).collect());
+    let mut project = Project::begun(&pieces, bench, &shelf, &touchings, &bound, &kept);
+    project.asked = asked;
     let parts = loop {
         project.tie();
         if let Some(parts) = project.choose(memory, put) {
@@ -131,12 +167,20 @@ fn chosen(
     let mut answers: Vec<Option<Outcome<MetricPart>>> = vec![None; pieces.len()];
     parts.into_iter().for_each(|(part, metric)| answers[order[part]] = Some(Ok(metric)));
     project.faults.into_iter().for_each(|(part, faults)| answers[order[part]] = Some(Err(faults)));
-    answers
+    let given = |parts: Vec<usize>| {
+        let mut places: Vec<usize> = parts.into_iter().map(|part| order[part]).collect();
+        places.sort_unstable();
+        places
+    };
+    let clashes = project.clashes.into_iter();
+    let clashes =
+        clashes.map(|clash| Clash { between: given(clash.between), around: given(clash.around) }).collect();
+    (answers, clashes)
 }
 
 /// The places of the pieces by name and file, so that the order they came in plays no
 /// part in the choice.
-fn in_order(pieces: &[Piece]) -> Vec<usize> {
+pub(super) fn in_order(pieces: &[Piece]) -> Vec<usize> {
     let mut places: Vec<usize> = (0..pieces.len()).collect();
     let key = |place: usize| (&pieces[place].drawing.name, &pieces[place].drawing.file);
     // Two parts of one name in one file are told apart by all they say.
@@ -156,11 +200,13 @@ pub(super) struct Project<'a> {
     /// What parts like these stated before.
     kept: &'a OnBench,
     /// Which parts are to be answered for.
-    asked: &'a [bool],
+    asked: Vec<bool>,
     pub(super) going: BTreeMap<usize, Going<'a>>,
     pub(super) ties: Ties,
     /// Why others do not go.
     faults: BTreeMap<usize, Vec<Problem>>,
+    /// Those left out because of each other.
+    pub(super) clashes: Vec<Clash>,
 }
 
 /// A part that is being chosen.
@@ -173,6 +219,32 @@ pub(super) struct Going<'a> {
 }
 
 impl<'a> Project<'a> {
+    /// Takes all parts up; all are to be answered for.
+    pub(super) fn begun(
+        pieces: &'a [Piece<'a>],
+        bench: &'a Bench,
+        shelf: &'a Shelf<'a>,
+        touchings: &'a [Touchings],
+        bound: &'a [Bound],
+        kept: &'a OnBench,
+    ) -> Self {
+        let mut project = Self {
+            pieces,
+            bench,
+            shelf,
+            touchings,
+            bound,
+            kept,
+            asked: vec![true; pieces.len()],
+            going: BTreeMap::new(),
+            ties: Ties::default(),
+            faults: BTreeMap::new(),
+            clashes: Vec::new(),
+        };
+        project.begin(pieces.iter().enumerate().map(|(part, piece)| (part, piece.solved, 0)).collect());
+        project
+    }
+
     /// Takes parts up, or takes them up again: each with its places, and how often these
     /// were reckoned again.
     fn begin(&mut self, parts: Vec<(usize, &'a Solved, usize)>) {
@@ -189,6 +261,11 @@ impl<'a> Project<'a> {
         }
     }
 
+    /// Why one of the parts does not go, where one does not.
+    pub(super) fn first_fault(&mut self) -> Option<Vec<Problem>> {
+        self.faults.pop_first().map(|(_, faults)| faults)
+    }
+
     /// Leaves a part out.
     pub(super) fn leave(&mut self, part: usize, faults: Vec<Problem>) {
         self.going.remove(&part);
@@ -197,7 +274,7 @@ impl<'a> Project<'a> {
 
     /// Ties the parts that go to each other, and lets those state their demands anew
     /// whose ties have changed.
-    fn tie(&mut self) {
+    pub(super) fn tie(&mut self) {
         loop {
             let faulty: Vec<&str> =
                 self.faults.keys().map(|&part| self.pieces[part].drawing.name.as_str()).collect();

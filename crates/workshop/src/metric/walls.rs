@@ -13,10 +13,10 @@ use super::gauge::Gauge;
 use super::model::{ConstraintId, Demand, Judgement, Linear, Span, Test};
 use super::reckon::{Cutout, Other, Round, Wall};
 use super::rules::{
-    Rule, SECTION_KEPT, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SCREW, WALL_TAPPED,
-    WALL_THINNED,
+    Rule, SECTION_KEPT, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SAID, WALL_SCREW,
+    WALL_TAPPED, WALL_THINNED,
 };
-use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, NamedWall, Reference};
+use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, NamedWall, Reference, WallEnd};
 use crate::measure::Length;
 
 /// Screw centre to edge, in hole diameters, doubled: steel, then soft metal and
@@ -36,7 +36,12 @@ pub struct Kept {
     pub least: Length,
     /// Why so much.
     pub rule: &'static Rule,
+    /// What it stands between, where the file could say its least.
+    pub of: Option<Between>,
 }
+
+/// What a wall stands between.
+pub type Between = (FeatureId, WallEnd);
 
 impl Demands<'_> {
     /// Demands every wall that the drawing has.
@@ -134,7 +139,8 @@ impl Demands<'_> {
                 let away = end[side.axis() as usize].clone().less(&line);
                 let sum = simple(&scaled(&away, Ratio::from_integer(sign)).less(&cutout.radius));
                 let name = format!("wall from {} to the {}", self.name(found.first), edge_word(edge));
-                let kept = self.kept_as(name, found, self.as_drawn(&sum));
+                let of = (found.first, WallEnd::Face(side));
+                let kept = self.kept_as(name, of, found, self.as_drawn(&sum));
                 let least = kept.least;
                 if fine(&[&sum]) {
                     let gauge = Gauge::of_sum(sum.clone(), least);
@@ -157,6 +163,9 @@ impl Demands<'_> {
     pub(super) fn state(&mut self, kept: &Kept, demand: Demand) -> ConstraintId {
         if std::ptr::eq(kept.rule, &WALL_AS_DRAWN) && thinned(kept.drawn) < kept.least {
             self.may_thin.insert(kept.name.clone());
+        }
+        if let Some(of) = kept.of {
+            self.between.insert(kept.name.clone(), of);
         }
         let because = format!(
             "the {} is {} on the drawing and must be {} at least: {}",
@@ -185,21 +194,37 @@ impl Demands<'_> {
     /// is less.
     pub fn kept(&self, found: &NamedWall, drawn: Length) -> Kept {
         let other = found.second.map_or("the outside", |second| self.name(second));
-        self.kept_as(format!("wall between {} and {other}", self.name(found.first)), found, drawn)
+        let of = (found.first, found.second.map_or(WallEnd::Outside, WallEnd::Feature));
+        self.kept_as(format!("wall between {} and {other}", self.name(found.first)), of, found, drawn)
     }
 
-    fn kept_as(&self, name: String, found: &NamedWall, drawn: Length) -> Kept {
-        self.kept_of(name, self.wanted(found.first, found.second), drawn)
+    fn kept_as(&self, name: String, of: Between, found: &NamedWall, drawn: Length) -> Kept {
+        self.kept_of(name, Some(of), self.wanted(found.first, found.second), drawn)
     }
 
-    pub(super) fn kept_of(&self, name: String, wanted: (Length, &'static Rule), drawn: Length) -> Kept {
+    pub(super) fn kept_of(
+        &self,
+        name: String,
+        of: Option<Between>,
+        wanted: (Length, &'static Rule),
+        drawn: Length,
+    ) -> Kept {
         let (wanted, rule) = wanted;
+        if let Some(least) = of.and_then(|of| self.said(of)) {
+            return Kept { name, drawn, least, rule: &WALL_SAID, of };
+        }
         let (least, rule) = match drawn < wanted {
             true if self.thinned.contains(&name) => (thinned(drawn), &WALL_THINNED),
             true => (drawn, &WALL_AS_DRAWN),
             false => (wanted, rule),
         };
-        Kept { name, drawn, least, rule }
+        Kept { name, drawn, least, rule, of }
+    }
+
+    /// What the file says of a wall.
+    pub(super) fn said(&self, (first, second): Between) -> Option<Length> {
+        let walls = self.job.drawing.walls.iter().filter(|wall| wall.is_of(first, second));
+        walls.map(|wall| wall.least.length).min()
     }
 
     /// The greatest wall that any rule asks between two things, reckoned with the

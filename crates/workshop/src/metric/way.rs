@@ -6,8 +6,8 @@ use super::rules::Rule;
 use super::shelf::Shelf;
 use crate::bench::{Bench, Reamer, Saw, Stock};
 use crate::drawing::{
-    Around, Body, Dimension, DimensionId, Drawing, Feature, FeatureId, Kind, Mate, Part, SectionSize, Solved,
-    ThreadId,
+    Around, Body, Dimension, DimensionId, Drawing, Feature, FeatureId, Kind, Mate, Part, SectionSize, Size,
+    Solved, ThreadId,
 };
 use crate::measure::Length;
 use crate::tables::drills::Drill;
@@ -166,6 +166,11 @@ impl<'a> Job<'a> {
     /// A dimension.
     pub fn dimension(&self, id: DimensionId) -> &'a Dimension {
         &self.drawing.dimensions[id.0]
+    }
+
+    /// Whether a size is only asked about: its pin stands in no file.
+    pub fn is_asked(&self, size: Size) -> bool {
+        self.drawing.asked == Some(size)
     }
 
     /// A feature.

@@ -42,7 +42,7 @@ impl Demands<'_> {
     }
 
     /// Whether a wall is demanded from the beginning, as a sum or a distance.
-    fn is_stated(&self, wall: &NamedWall) -> bool {
+    pub(super) fn is_stated(&self, wall: &NamedWall) -> bool {
         let has = |id: FeatureId| self.cutout(id).is_some();
         match wall.second {
             Some(second) => has(wall.first) && has(second),
@@ -91,7 +91,7 @@ impl Demands<'_> {
     }
 
     /// Every size and thread that a wall can depend on.
-    fn read_by(&self, wall: &NamedWall) -> (Vec<DimensionId>, Vec<ThreadId>) {
+    pub(super) fn read_by(&self, wall: &NamedWall) -> (Vec<DimensionId>, Vec<ThreadId>) {
         let mut features: Vec<FeatureId> = std::iter::once(wall.first).chain(wall.second).collect();
         let mut dimensions: BTreeSet<DimensionId> = BTreeSet::new();
         if wall.second.is_none()

@@ -82,6 +82,9 @@ pub fn pieces(
     let kept = choices::kept(drawing);
     let faults = answer.own.metric.as_ref().err().map(Vec::as_slice).unwrap_or_default();
     let wishes = choices::wishes(&rows, metric, &answer.bench);
+    let others =
+        answer.others.iter().map(|other| (other.piece.drawing.name.as_str(), other.metric.as_ref().ok()));
+    let others: Vec<(&str, Option<&MetricPart>)> = others.collect();
     Pieces {
         rows: rendered(&RowsPiece::of(&rows, moved.as_ref(), kept, faults, &wanted.row)),
         answer: rendered(&AnswerPiece {
@@ -92,7 +95,7 @@ pub fn pieces(
             elsewhere,
             assumed: metric.map(|metric| metric.assumed.as_slice()).unwrap_or_default(),
         }),
-        buy: rendered(&BuyPiece::of(&wishes, metric)),
+        buy: rendered(&BuyPiece::of(&wishes, metric, &others)),
     }
 }
 
@@ -285,6 +288,8 @@ impl<'a> FaultPiece<'a> {
         let sent = |edit: &Edit| match edit {
             Edit::Part(change) => serde_json::json!(change),
             Edit::Bench(change) => serde_json::json!({ "bench": change }),
+            // Not on this page: no button is drawn for it.
+            Edit::Other { .. } => serde_json::Value::Null,
         };
         serde_json::Value::Array(way.edits.iter().map(sent).collect()).to_string()
     }
@@ -302,14 +307,25 @@ struct BuyPiece<'a> {
     /// What would make other sizes, and bring nothing.
     idle: Vec<&'a Wish>,
     weights: Vec<Weight>,
+    /// The other parts of the project, with their sizes where they have them.
+    others: &'a [(&'a str, Option<&'a MetricPart>)],
 }
 
 impl<'a> BuyPiece<'a> {
-    fn of(wishes: &'a [Wish], metric: Option<&MetricPart>) -> Self {
+    fn of(
+        wishes: &'a [Wish],
+        metric: Option<&MetricPart>,
+        others: &'a [(&'a str, Option<&'a MetricPart>)],
+    ) -> Self {
         let (telling, idle): (Vec<&Wish>, Vec<&Wish>) = wishes.iter().partition(|wish| wish.tells());
         let listed = |wish: &&Wish| !wish.used.is_empty() || wish.ticked.is_some();
         let (needed, nearer) = telling.into_iter().partition(listed);
-        Self { unknown: metric.is_none(), needed, nearer, idle, weights: weights() }
+        Self { unknown: metric.is_none(), needed, nearer, idle, weights: weights(), others }
+    }
+
+    /// What the rest of the project has of something that this part has no use for.
+    fn elsewhere(&self, wish: &Wish) -> String {
+        choices::elsewhere(wish, self.others, self.unknown)
     }
 
     fn on(&self, wish: &Wish) -> String {

@@ -32,6 +32,14 @@ pub(super) fn meeting(part: &Part, a: &Cut, b: &Cut) -> Meeting {
     }
 }
 
+/// Whether two cuts may meet only because their axes happen to be one line, or to cross.
+pub(super) fn on_one_axis(part: &Part, a: &Cut, b: &Cut) -> bool {
+    let (one, other) = (a.feature, b.feature);
+    let said = said(part, one, other) || said(part, other, one);
+    let wide = opens_into(part, a, b) || opens_into(part, b, a);
+    in_line(a, b) && !said && !wide && meeting(part, a, b) == Meeting::May
+}
+
 /// A slit and its bore, a clamp screw and its slit, a mouth and its hole, two mouths
 /// of one hole, the slit of a bore and the mouth of it.
 fn belongs(part: &Part, a: FeatureId, b: FeatureId) -> bool {

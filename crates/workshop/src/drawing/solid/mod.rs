@@ -26,7 +26,8 @@ pub use cuts::{Cut, Floor};
 pub use outside::{Beside, Surface};
 pub use symmetry::{Turn, same_in_both_hands};
 pub use walls::{
-    SpaceWall, Standing, THIN, apart_in_space, broken_in_space, thin_walls, walls_in_space, walls_nearer,
+    SpaceWall, Standing, THIN, apart_in_space, broken_between, broken_in_space, meet_by_place, thin_walls,
+    walls_in_space, walls_nearer,
 };
 pub use weight::{Weight, weigh};
 

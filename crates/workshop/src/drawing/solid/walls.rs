@@ -1,7 +1,7 @@
 //! The wall finder: the least metal between every two cuts, and to the outside.
 
 use super::super::{Face, FeatureId, Image, Kind, Part};
-use super::meeting::{Meeting, meeting};
+use super::meeting::{Meeting, meeting, on_one_axis};
 use super::outside::Shape;
 use super::{Beside, Cut, Shaped, Surface};
 use crate::geometry::solid::{Convex, Gap, Span, Spot, Toward, between};
@@ -134,6 +134,35 @@ pub fn apart_in_space(part: &Part, first: FeatureId, beside: Beside) -> Option<f
         }
     };
     gap.map(|gap| gap.apart_mm)
+}
+
+/// Pairs of features that meet because of where they lie, though no statement of the drawing
+/// holds them together: a hole that points at the axis of another.
+pub fn meet_by_place(part: &Part) -> Vec<(FeatureId, FeatureId)> {
+    let shaped = Shaped::new(part);
+    let drawn = &part.seen(Image::Drawn);
+    let boxes: Vec<[Spot; 2]> = shaped.cuts.iter().map(around).collect();
+    let mut pairs = Vec::new();
+    for (index, cut) in shaped.cuts.iter().enumerate() {
+        for (other, other_box) in shaped.cuts[index + 1..].iter().zip(&boxes[index + 1..]) {
+            if boxes_apart_mm(&boxes[index], other_box) <= 0.0 && on_one_axis(drawn, cut, other) {
+                pairs.push((cut.feature, other.feature));
+            }
+        }
+    }
+    pairs
+}
+
+/// How deep one of two features breaks into the other, where it may not.
+pub fn broken_between(part: &Part, first: FeatureId, second: FeatureId) -> Option<SpaceWall> {
+    let shaped = Shaped::with(part, |id| id == first || id == second);
+    let both = |cut: &Cut, other: Across| match other.cut() {
+        Some(other) if [cut.feature, other.feature].iter().all(|id| [first, second].contains(id)) => {
+            f64::INFINITY
+        }
+        _ => f64::NEG_INFINITY,
+    };
+    found(part, &shaped, both).into_iter().find(|wall| wall.standing == Standing::Broken)
 }
 
 /// What a wall may stand between a cut and.
