@@ -7,7 +7,7 @@ use crate::measure::{Written, read_length};
 use crate::problem::Problem;
 
 /// A wall with the least that it may be.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct LeastWall {
     /// What it stands beside.
     pub first: FeatureId,

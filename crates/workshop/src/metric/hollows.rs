@@ -38,6 +38,8 @@ impl From<Linear> for Reach {
 /// no end goes on for ever.
 struct Empty {
     name: String,
+    /// What a file can name it as.
+    end: WallEnd,
     /// Whether it is a groove or a recess.
     hollow: bool,
     along: [Option<Reach>; 2],
@@ -125,7 +127,9 @@ impl Demands<'_> {
         let feature = self.job.feature(id);
         let plain = (Length::mm(1), &WALL_PLAIN);
         let of =
-            |hollow, along, away, wall| Some(Empty { name: feature.name.clone(), hollow, along, away, wall });
+            |hollow, along, away, wall| {
+                Some(Empty { name: feature.name.clone(), end: WallEnd::Feature(id), hollow, along, away, wall })
+            };
         match feature.kind {
             Kind::Groove { diameter, width } => {
                 let section = self.job.part.section_of(id)?;
@@ -192,6 +196,7 @@ impl Demands<'_> {
         };
         Some(Empty {
             name: format!("the round of {}", self.name(section)),
+            end: WallEnd::Outside,
             hollow: false,
             along: [Some(start.into()), Some(end.into())],
             away: [Some(self.half_less(&own, throw.as_ref()).into()), None],
@@ -201,17 +206,18 @@ impl Demands<'_> {
 
     /// The air beyond both ends.
     fn air_at_ends(&self) -> Vec<Empty> {
-        let end = |name: &str, along| Empty {
+        let end = |face: Face, name: &str, along| Empty {
             name: name.to_owned(),
+            end: WallEnd::Face(face),
             hollow: false,
             along,
             away: [None, None],
             wall: (Length::mm(1), &WALL_PLAIN),
         };
         let left = self.job.solved.edge(Reference::LeftEdge).map(|x| self.sum(x)).unwrap_or_default();
-        let mut ends = vec![end("the left end", [None, Some(left.into())])];
+        let mut ends = vec![end(Face::Left, "the left end", [None, Some(left.into())])];
         let right = self.job.solved.edge(Reference::RightEdge).map(|x| self.sum(x));
-        ends.extend(right.map(|right| end("the right end", [Some(right.into()), None])));
+        ends.extend(right.map(|right| end(Face::Right, "the right end", [Some(right.into()), None])));
         ends
     }
 
@@ -276,7 +282,11 @@ impl Demands<'_> {
         let drawn_mm = gaps.iter().map(|gap| gap.at(|v| self.drawn[v.0])).fold(0.0_f64, f64::hypot);
         let wall = if first.wall.0 >= second.wall.0 { first.wall } else { second.wall };
         let name = format!("wall between {} and {}", first.name, second.name);
-        let kept = self.kept_of(name, wall, Length::nearest(drawn_mm));
+        let of = match (first.end, second.end) {
+            (WallEnd::Feature(one), other) | (other, WallEnd::Feature(one)) => Some((one, other)),
+            _ => None,
+        };
+        let kept = self.kept_of(name, of, wall, Length::nearest(drawn_mm));
         let on = read_by(gaps.iter().flat_map(Gap::reads));
         let spans: Vec<Span> = on.iter().map(|v| self.spans[v.0]).collect();
         let judge = apart(&gaps, &on, kept.least);
