@@ -15,6 +15,7 @@
 mod across;
 mod again;
 mod agree;
+mod asked;
 mod blocks;
 mod bodies;
 mod branches;
@@ -66,6 +67,7 @@ mod turned_faults;
 mod wrong;
 
 pub use across::{across, across_one};
+pub use asked::{Asked, Stated};
 pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
@@ -138,6 +140,8 @@ pub struct Drawing {
     pub equal: Vec<Equal>,
     /// Sizes that add up, in this part or across several.
     pub chains: Vec<Chain>,
+    /// What is said of the order of work.
+    pub asked: Asked,
     /// The person's own paper sheet, laid beneath the picture.
     pub scan: Option<PaperSheet>,
     /// What the reader supposed because the file does not say.

@@ -132,6 +132,7 @@ impl Reader {
         let screwed = self.screwed(sheet, &features);
         let equal = self.equal(sheet);
         let chains = self.chains(sheet, name.as_deref());
+        let asked = self.asked(sheet);
         let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
         if features.is_empty() && self.faults.is_empty() {
@@ -160,6 +161,7 @@ impl Reader {
             screwed,
             equal,
             chains,
+            asked,
             scan,
             assumed: std::mem::take(&mut self.assumed),
         })

@@ -1,6 +1,7 @@
 //! Tests of the planner against outside values and independent methods.
 
 mod brute;
+mod mutations;
 mod published;
 mod rules;
 mod shop;
