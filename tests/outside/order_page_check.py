@@ -70,6 +70,10 @@ class OrderPage(Pages, unittest.TestCase):
             ActionChains(self.browser).send_keys(key).perform()
             self.settled()
 
+    def control(self, key):
+        ActionChains(self.browser).key_down(Keys.CONTROL).send_keys(key).key_up(Keys.CONTROL).perform()
+        self.settled()
+
     def keep(self, name):
         """A picture of the whole page."""
         self.browser.save_screenshot(str(PICTURES / f"{name}.png"))
@@ -116,11 +120,11 @@ class OrderPage(Pages, unittest.TestCase):
         self.assertIn(f"{stop} before {rod}", asked)
         self.assertRegex(asked, r"adds (nothing|\d+ tool change)")
         # Undo, and redo; then the wish is saved and comments stay.
-        self.keys(Keys.chord(Keys.CONTROL, "z"))
+        self.control("z")
         self.assertEqual((self.calls(), self.text()), (before, text))
-        self.keys(Keys.chord(Keys.CONTROL, "y"))
+        self.control("y")
         self.assertEqual(self.calls(), after)
-        self.keys(Keys.chord(Keys.CONTROL, "s"))
+        self.control("s")
         self.assertEqual(self.piece("desk-said"), "Saved.")
         lever = (self.project / "parts" / "valve-lever.toml").read_text()
         was = (ROOT / "examples" / "kittiwake" / "parts" / "valve-lever.toml").read_text()
@@ -191,16 +195,13 @@ class OrderPage(Pages, unittest.TestCase):
         self.keys(Keys.ARROW_UP)
         self.assertNotIn(wanted[0], self.said()["wanted"])
         # A step that must follow another does not pass it.
-        calls = self.calls()
         self.focus("up-ream pivot bore (the pair)")
-        drill = calls.index("drill pivot bore (the pair)")
-        for _ in range(calls.index("ream pivot bore (the pair)") - drill):
+        for _ in range(8):
             self.keys(Keys.SPACE)
-        if not self.piece("desk-said"):
-            self.keys(Keys.SPACE)
-        self.refused = len([e for e in self.browser.get_log("browser") if "422" in e["message"]])
-        self.assertGreater(self.refused, 0)
-        self.refused = 0
+            if self.piece("desk-said"):
+                break
+        self.assertIn("brings a drilled hole to size", self.piece("desk-said"))
+        self.refused = 1
         calls = self.calls()
         self.assertLess(calls.index("drill pivot bore (the pair)"), calls.index("ream pivot bore (the pair)"))
 
@@ -243,7 +244,7 @@ class OrderPage(Pages, unittest.TestCase):
         wish = "saw clamp slit before drill clamp screw"
         lever.write_text(lever.read_text() + f'\n[order]\nwanted = ["{wish}"]\n')
         self.go("valve-lever")
-        asked = self.piece("asked")
+        asked = self.piece("cards")
         self.assertIn("there is no order", asked)
         self.assertIn(f"take back `{wish}`", asked)
         self.assertEqual(self.calls(), [])
@@ -279,11 +280,16 @@ class OrderPage(Pages, unittest.TestCase):
                 self.go(part)
                 wide = self.script("return document.documentElement.scrollWidth")
                 self.assertLessEqual(wide, width, f"{part} at {width}")
+                # Nothing moves by itself once the page stands, while a step is lifted and put back.
+                self.script(
+                    "window.moved = 0; new PerformanceObserver((list) => { for (const one of list.getEntries())"
+                    " window.moved += one.value; }).observe({type: 'layout-shift'})")
                 height = self.script("return document.documentElement.scrollHeight")
-                moved = "new PerformanceObserver((list) => { for (const one of list.getEntries()) if (!one.hadRecentInput) window.moved = (window.moved || 0) + one.value; }).observe({type: 'layout-shift', buffered: true})"
-                self.script(moved)
+                call = self.calls()[0]
+                self.lift(call)
                 self.keep(f"order-{part}-{width}")
-                self.assertEqual(self.script("return window.moved || 0"), 0, f"{part} at {width} shifts")
+                self.drop()
+                self.assertEqual(self.script("return window.moved"), 0, f"{part} at {width} shifts")
                 self.assertEqual(self.script("return document.documentElement.scrollHeight"), height)
 
 

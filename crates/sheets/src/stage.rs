@@ -60,6 +60,10 @@ pub fn stage_svg(stage: &Stage, number: usize, percent: u32) -> String {
         for (cuts, more) in [(blind, " blind"), (through, "")] {
             for cut in cuts {
                 let _ = write!(out, "<path class=\"{class}{more}\" d=\"{}\"/>", path(&cut.edge));
+                if cut.rim > 0 {
+                    let rim = path(&cut.edge[..cut.rim.min(cut.edge.len())]);
+                    let _ = write!(out, "<path class=\"rim {class}-rim\" d=\"{rim}\"/>");
+                }
             }
         }
     }
@@ -80,7 +84,8 @@ mod tests {
             let at = [corner(x, 0.0), corner(x + side, 0.0), corner(x + side, side), corner(x, side)];
             (0..4).map(|n| Segment::line(at[n], at[(n + 1) % 4])).collect::<Vec<_>>()
         };
-        let cut = |name: &str, when, x| Cut { name: name.into(), when, edge: square(x, 2.0), blind: false };
+        let cut =
+            |name: &str, when, x| Cut { name: name.into(), when, edge: square(x, 2.0), rim: 4, blind: false };
         let stage = Stage {
             view: "front face up, from above".into(),
             metal: square(0.0, 16.0),

@@ -228,10 +228,23 @@ fn key(order: &OrderOfWork) -> Key {
 }
 
 fn conflicting(job: &Job, model: &Model, conflict: &super::Conflict) -> Problem {
-    let words: Vec<String> = conflict.core.iter().map(|&rule| model.sentence(rule)).collect();
+    // The person's own wishes are told with their lines, by whoever knows them.
+    let own = |rule: &model::Rule| match *rule {
+        model::Rule::After(op, n) => {
+            matches!(&model.operations[op.0].after[n], After::Operation(_, because) if wished(because))
+        }
+        model::Rule::Needs(op, n) => wished(&model.operations[op.0].needs[n].because),
+        _ => false,
+    };
+    let rules = conflict.core.iter().filter(|rule| !own(rule));
+    let words: Vec<String> = rules.map(|&rule| model.sentence(rule)).collect();
+    let why = match words.is_empty() {
+        true => "no order has all of that".to_owned(),
+        false => format!("these cannot all hold: {}", words.join("; ")),
+    };
     Problem::new(format!("there is no order in which `{}` can be made", job.part.drawing.name))
         .at(job.part.drawing.file.clone())
-        .why(format!("these cannot all hold: {}", words.join("; ")))
+        .why(why)
         .mend("change one of those features, or add to the bench what would let one of them be done another way")
 }
 

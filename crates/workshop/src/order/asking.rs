@@ -143,12 +143,9 @@ pub(super) fn heed(
         let stated = &asked.wanted[n];
         match wish(job, makings, first, &stated.text) {
             Some(Wish::Before(one, two)) => {
-                let touched = |op: usize| one.contains(&op) || two.contains(&op);
-                drop_habits(model, &touched);
-                for &then in &two {
-                    for &early in one.iter().filter(|&&early| early != then) {
-                        model.operations[then].after.push(After::Operation(OpId(early), because(stated)));
-                    }
+                drop_habits(model, &|op| one.contains(&op) || two.contains(&op));
+                for (early, then) in pairs(makings, &one, &two) {
+                    model.operations[then].after.push(After::Operation(OpId(early), because(stated)));
                 }
             }
             Some(Wish::Variants { named, wanted }) => {
@@ -170,6 +167,18 @@ pub(super) fn heed(
     drop_habits(model, &|op| done.contains(&op));
     model.start.done = done.into_iter().map(OpId).collect();
     true
+}
+
+/// Which deeds come before which: each piece's own before its own, where it is not said
+/// that one piece is to wait for the other.
+fn pairs(makings: &Makings, one: &[usize], two: &[usize]) -> Vec<(usize, usize)> {
+    let every = || one.iter().flat_map(|&a| two.iter().map(move |&b| (a, b))).filter(|(a, b)| a != b);
+    let overlap = |&(a, b): &(usize, usize)| {
+        let (a, b) = (makings.deeds[a].lot, makings.deeds[b].lot);
+        a == b || a == Lot::Pair || b == Lot::Pair
+    };
+    let own: Vec<(usize, usize)> = every().filter(overlap).collect();
+    if own.is_empty() { every().collect() } else { own }
 }
 
 /// The deeds that are done, in an order they may have been done in; `None` when they
@@ -201,7 +210,7 @@ fn done(job: &Job, makings: &Makings, model: &Model, heeded: &Heeded) -> Option<
     }
     all.sort_unstable();
     all.dedup();
-    // A hole that is reamed or tapped was drilled; a pair that is cut as one was stuck.
+    // A hole that is reamed or tapped was drilled, a blank of its size was squared; a pair that is cut as one was stuck.
     loop {
         let more: Vec<usize> = (0..makings.deeds.len())
             .filter(|n| !all.contains(n) && all.iter().any(|&late| implied(model, makings, *n, late)))
@@ -242,7 +251,10 @@ fn implied(model: &Model, makings: &Makings, early: usize, late: usize) -> bool 
         .iter()
         .any(|after| matches!(after, After::Operation(op, because) if op.0 == early && !wished(because)));
     let stuck = a.work == Work::Stick && (b.lot == Lot::Pair && b.work != Work::Stick && made_stuck(b));
-    (hole && follows) || stuck
+    // A blank that has its size was squared, and one that is square was faced.
+    let blank = matches!(a.work, Work::SquareEdges | Work::FaceToThickness)
+        && matches!(b.work, Work::SquareEdges | Work::MillToSize);
+    ((hole || blank) && follows) || stuck
 }
 
 /// Whether a deed to a pair is done after it is stuck: facing both to one thickness is not.

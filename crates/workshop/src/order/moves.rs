@@ -7,7 +7,7 @@
 use super::asking::habit;
 use super::calls::folded;
 use super::check::{Broken, broken, tally};
-use super::model::{After, FirstSetup, Model, OpId, Plan, Presence, Step};
+use super::model::{After, FirstSetup, Model, OpId, Plan, Presence, Rule, Step};
 use super::uses::{Cost, Uses};
 use super::work::OrderOfWork;
 use crate::why::Why;
@@ -169,11 +169,14 @@ impl Certificate {
         let steps = sequenced(&free, &self.plan, ops);
         let lost = broken(&free, &steps);
         if !lost.is_empty() {
-            return May::No(words(&lost));
+            return May::No(words(&free, &lost));
         }
         let uses = |steps: &[Step]| Uses::of(&self.model, steps, &tally(&self.model, steps), &self.flat);
         let against = broken(&self.model, &steps);
-        May::Yes { cost: uses(&steps).more_than(&uses(&self.plan.steps)), against: words(&against) }
+        May::Yes {
+            cost: uses(&steps).more_than(&uses(&self.plan.steps)),
+            against: words(&self.model, &against),
+        }
     }
 
     /// The model with the rules that cost metal only.
@@ -186,15 +189,43 @@ impl Certificate {
     }
 }
 
-/// What is broken, in words, each once, the first few.
-fn words(lost: &[Broken]) -> Vec<String> {
-    let mut said: Vec<String> = Vec::new();
+/// What is broken, in words, each reason once, the first few.
+fn words(model: &Model, lost: &[Broken]) -> Vec<String> {
+    let mut said: Vec<(&str, String)> = Vec::new();
     for one in lost {
-        if !said.contains(&one.words) && said.len() < MOST_REASONS {
-            said.push(one.words.clone());
+        let (because, words) = sentence(model, one);
+        if said.len() < MOST_REASONS && !said.iter().any(|(known, _)| *known == because) {
+            said.push((because, words));
         }
     }
-    said
+    said.into_iter().map(|(_, words)| words).collect()
+}
+
+/// One broken rule as a sentence, and the reason in it.
+fn sentence<'a>(model: &'a Model, broken: &'a Broken) -> (&'a str, String) {
+    let name = |op: OpId| model.name(op);
+    let need = match broken.rule {
+        Rule::SetupNeeds(setup, n) => model.setups[setup.0].needs.get(n),
+        Rule::Needs(op, n) => model.operations[op.0].needs.get(n),
+        Rule::After(op, n) => {
+            return match &model.operations[op.0].after[n] {
+                After::Operation(early, because) => {
+                    (because, format!("`{}` comes after `{}`: {because}", name(op), name(*early)))
+                }
+                After::Group(_, because) => (because, broken.words.clone()),
+            };
+        }
+        Rule::NeedsAbsent(..) | Rule::Spoils(..) => None,
+    };
+    let Some(need) = need else { return (&broken.words, broken.words.clone()) };
+    let (token, wants, because) = (&model.tokens[need.token.0].name, name(broken.op), &need.because);
+    let words = match broken.culprit {
+        Some(culprit) => {
+            format!("`{}` takes away the {token}, and `{wants}` needs it: {because}", name(culprit))
+        }
+        None => format!("`{wants}` needs a {token}, and there is none yet: {because}"),
+    };
+    (because, words)
 }
 
 /// Operations in an order, each in the way that makes the whole of it least; where

@@ -192,7 +192,10 @@ impl Question<'_> {
             .and_then(|faults| faults.first().and_then(|f| f.reason().map(str::to_owned)));
         let mut words = core.iter().map(said).collect::<Vec<_>>().join("; ");
         if let Some(trade) = trade {
-            words = format!("{words}. {}", trade.replacen("these", "With that, these", 1));
+            words = format!(
+                "{words}. {}",
+                trade.replacen("these", "With that, these", 1).replacen("no order", "No order", 1)
+            );
         }
         let ways: Vec<String> = core
             .iter()

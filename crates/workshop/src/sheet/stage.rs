@@ -25,6 +25,9 @@ pub struct Cut {
     pub when: When,
     /// Its edge, closed.
     pub edge: Vec<Segment>,
+    /// How many of the edge, from its first, are seen as a line: of what lies beyond a
+    /// piece of the outside, the piece alone.
+    pub rim: usize,
     /// Whether metal is left beneath it.
     pub blind: bool,
 }

@@ -29,9 +29,11 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
     let plan = planned.ok();
     let order = plan.map(|plan| &plan.order);
     Pieces {
-        cards: plan.map(|plan| cards(head, plan, wanted)).unwrap_or_default(),
+        cards: match planned {
+            Ok(plan) => cards(head, plan, wanted),
+            Err(faults) => rendered(&FaultsPiece { faults }),
+        },
         asked: rendered(&AskedPiece {
-            faults: planned.err().map(Vec::as_slice).unwrap_or_default(),
             uses: order.map(|order| order.uses.words()).unwrap_or_default(),
             added: order
                 .and_then(|order| Some(order.uses.more_than(&order.free?).words()))
@@ -69,9 +71,14 @@ fn before(first: &str, then: &str) -> String {
 }
 
 #[derive(Template)]
+#[template(path = "order/faults.html")]
+struct FaultsPiece<'a> {
+    faults: &'a [Problem],
+}
+
+#[derive(Template)]
 #[template(path = "order/asked.html")]
 struct AskedPiece<'a> {
-    faults: &'a [Problem],
     uses: String,
     added: String,
     proof: &'a str,
@@ -106,11 +113,15 @@ fn follows(order: &OrderOfWork) -> Vec<String> {
 
 struct ChoicePiece<'a> {
     choice: &'a Chosen,
-    others: Vec<(&'a str, String)>,
+    /// Each as the file says it, in short, and the changes that want it.
+    others: Vec<(&'a str, &'a str, String)>,
 }
 
 fn choice(choice: &Chosen) -> ChoicePiece<'_> {
-    let others = choice.others.iter().map(|other| (other.as_str(), sent(&[include("order/wanted", other)])));
+    let others = choice.others.iter().map(|other| {
+        let short = other.strip_prefix(&format!("{}: ", choice.name)).unwrap_or(other);
+        (other.as_str(), short, sent(&[include("order/wanted", other)]))
+    });
     ChoicePiece { choice, others: others.collect() }
 }
 

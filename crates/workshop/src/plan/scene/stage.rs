@@ -42,6 +42,14 @@ fn first_cut(setup: &Setup, test: &dyn Fn(&Work, Option<FeatureId>) -> bool) -> 
     })
 }
 
+/// What the metal beyond the outline is called.
+const OUTSIDE: &str = "the outside";
+
+/// A cut that is seen all round.
+fn cut(name: &str, when: When, edge: Vec<Segment>, blind: bool) -> Cut {
+    Cut { name: name.to_owned(), when, rim: edge.len(), edge, blind }
+}
+
 fn rectangle([x0, x1, y0, y1]: [f64; 4]) -> Vec<Segment> {
     box_lines(x0, y0, x1, y1)
 }
@@ -68,7 +76,7 @@ fn in_plan(setup: &Setup) -> Stage {
     for (id, feature) in part.features() {
         let mut add = |edge: Vec<Segment>, blind: bool| {
             let edge = edge.iter().map(|s| seen(setup, s)).collect();
-            cuts.push(Cut { name: feature.name.clone(), when: when(setup, id), edge, blind });
+            cuts.push(cut(&feature.name, when(setup, id), edge, blind));
         };
         let from_above = feature.face == setup.frame.up();
         match &feature.kind {
@@ -177,10 +185,9 @@ fn outside(setup: &Setup) -> Vec<Cut> {
         let last = (n + pieces.len() - 1) % pieces.len();
         // A corner that is the cutter's own goes with the side before it.
         let when = moments[n].or(moments[last]).or(whole).unwrap_or(When::Later);
-        let name = "the outside".to_owned();
         for edge in beyond(piece, turns, far) {
             let edge = edge.iter().map(|s| seen(setup, s)).collect();
-            cuts.push(Cut { name: name.clone(), when, edge, blind: false });
+            cuts.push(Cut { rim: 1, ..cut(OUTSIDE, when, edge, false) });
         }
         // Beyond a sharp corner the cutter runs on past it.
         let next = &pieces[(n + 1) % pieces.len()];
@@ -196,7 +203,7 @@ fn outside(setup: &Setup) -> Vec<Cut> {
             ]);
             let edge = edge.iter().map(|s| seen(setup, s)).collect();
             let other = moments[(n + 1) % pieces.len()].unwrap_or(when);
-            cuts.push(Cut { name, when: earlier(when, other), edge, blind: false });
+            cuts.push(Cut { rim: 0, ..cut(OUTSIDE, earlier(when, other), edge, false) });
         }
     }
     cuts
@@ -332,11 +339,11 @@ fn on_edge(setup: &Setup) -> Stage {
         };
         let (from, to) = (a.0.as_mm().min(b.0.as_mm()), a.0.as_mm().max(b.0.as_mm()));
         for edge in [[x0.min(x1), from, y0.min(y1), y0.max(y1)], [to, x0.max(x1), y0.min(y1), y0.max(y1)]] {
-            cuts.push(Cut { name: "the outside".into(), when, edge: rectangle(edge), blind: false });
+            cuts.push(cut(OUTSIDE, when, rectangle(edge), false));
         }
     }
     for (id, feature) in part.features() {
-        let (at, name) = (when(setup, id), feature.name.clone());
+        let (at, name) = (when(setup, id), feature.name.as_str());
         if let Kind::Step { leaves, side } = feature.kind {
             let side = part.side(side);
             let (least, most) = setup.thickness();
@@ -357,7 +364,7 @@ fn on_edge(setup: &Setup) -> Stage {
                 let ((x, y), (_, far)) = (place(from), place(to));
                 let end = if setup.frame.side(side).0 > 0 { x0.max(x1) } else { x0.min(x1) };
                 let edge = rectangle([x.min(end), x.max(end), y.min(far), y.max(far)]);
-                cuts.push(Cut { name, when: at, edge, blind: false });
+                cuts.push(cut(name, at, edge, false));
             }
             continue;
         }
@@ -371,7 +378,7 @@ fn on_edge(setup: &Setup) -> Stage {
             Some([from, to]) if from != to => chained(slot(setup, id, [from, to])),
             _ => circle(Point::at(x, y), diameter.half().as_mm()),
         };
-        cuts.push(Cut { name, when: at, edge, blind });
+        cuts.push(cut(name, at, edge, blind));
     }
     let view = format!("{} edge up, from above", setup.frame.up().word());
     Stage { view, metal, cuts, datum: Point::ORIGIN }
@@ -390,7 +397,7 @@ fn in_lathe(setup: &Setup) -> Stage {
     let faced =
         first_cut(setup, &|work, _| matches!(work, Work::FaceEnd { end } if *end == setup.holding.up));
     let mut add = |name: &str, when: When, edge: Vec<Segment>| {
-        cuts.push(Cut { name: name.to_owned(), when, edge, blind: false });
+        cuts.push(cut(name, when, edge, false));
     };
     add("end", faced.unwrap_or(When::Later), rectangle([0.0, 1.0, -bar, bar]));
     let gone = first_cut(setup, &|work, _| matches!(work, Work::PartOff));
