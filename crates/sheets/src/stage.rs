@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use workshop::plan::sheet::{Cut, Stage, When};
+use workshop::plan::sheet::{Stage, When};
 
 use crate::flat::svg::path;
 use crate::svg::escape;
@@ -48,22 +48,22 @@ pub fn stage_svg(stage: &Stage, number: usize, percent: u32) -> String {
         "<defs><clipPath id=\"metal-{number}\"><path d=\"{metal}\"/></clipPath></defs>\
          <path class=\"metal\" d=\"{metal}\"/><g clip-path=\"url(#metal-{number})\">"
     );
-    // What is only to come lies under what is cut, blind cuts under those right through.
-    for when in [When::Later, When::Before, When::Now] {
-        let class = match when {
-            When::Before => "gone",
-            When::Now => "now",
-            When::Later => "later",
-        };
-        let (blind, through): (Vec<&Cut>, Vec<&Cut>) =
-            cut(when).filter(|cut| !cut.edge.is_empty()).partition(|cut| cut.blind);
-        for (cuts, more) in [(blind, " blind"), (through, "")] {
-            for cut in cuts {
-                let _ = write!(out, "<path class=\"{class}{more}\" d=\"{}\"/>", path(&cut.edge));
-                if cut.rim > 0 {
-                    let rim = path(&cut.edge[..cut.rim.min(cut.edge.len())]);
-                    let _ = write!(out, "<path class=\"rim {class}-rim\" d=\"{rim}\"/>");
-                }
+    // What is gone right through is air: it lies over whatever else is cut there.
+    let layers = [
+        (When::Later, true, "later blind"),
+        (When::Later, false, "later"),
+        (When::Before, true, "gone blind"),
+        (When::Now, true, "now blind"),
+        (When::Now, false, "now"),
+        (When::Before, false, "gone"),
+    ];
+    for (when, blind, class) in layers {
+        for cut in cut(when).filter(|cut| cut.blind == blind && !cut.edge.is_empty()) {
+            let _ = write!(out, "<path class=\"{class}\" d=\"{}\"/>", path(&cut.edge));
+            if cut.rim > 0 {
+                let rim = path(&cut.edge[..cut.rim.min(cut.edge.len())]);
+                let of = class.split(' ').next().unwrap_or_default();
+                let _ = write!(out, "<path class=\"rim {of}-rim\" d=\"{rim}\"/>");
             }
         }
     }
@@ -74,6 +74,8 @@ pub fn stage_svg(stage: &Stage, number: usize, percent: u32) -> String {
 #[cfg(test)]
 mod tests {
     use workshop::geometry::{Point, Segment};
+
+    use workshop::plan::sheet::Cut;
 
     use super::*;
 

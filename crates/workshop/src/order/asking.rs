@@ -112,7 +112,7 @@ pub(super) fn wish(job: &Job, makings: &Makings, first: Option<First>, words: &s
         for (at, _) in text.match_indices(word) {
             let (one, two) = (&text[..at], &text[at + word.len()..]);
             let (one, two) = if turned { (two, one) } else { (one, two) };
-            let (one, two) = (named(job, makings, &calls, one), named(job, makings, &calls, two));
+            let (one, two) = (whoever(job, makings, &calls, one), whoever(job, makings, &calls, two));
             if !one.is_empty() && !two.is_empty() {
                 return Some(Wish::Before(one, two));
             }
@@ -121,6 +121,24 @@ pub(super) fn wish(job: &Job, makings: &Makings, first: Option<First>, words: &s
     }
     half.then_some(Wish::Nothing)
 }
+
+/// The deeds that words name in a wish: what is wanted of a pair is wanted of its pieces
+/// when they are made apart, and what is wanted of one piece also while it is part of the
+/// pair. Nobody gets round a wish by doing the same work another way.
+fn whoever(job: &Job, makings: &Makings, calls: &[String], words: &str) -> Vec<usize> {
+    let Some((bare, whose)) = words.rsplit_once(" (").filter(|(_, whose)| WHOSE.contains(whose)) else {
+        return named(job, makings, calls, words);
+    };
+    let all = named(job, makings, calls, bare);
+    if whose == "the pair)" {
+        return all;
+    }
+    let its = |n: &usize| makings.deeds[*n].lot == Lot::Pair || calls[*n].ends_with(whose);
+    all.into_iter().filter(its).collect()
+}
+
+/// How a call ends that says whose metal it is.
+const WHOSE: &[&str] = &["the pair)", "each piece)", "right hand)", "left hand)"];
 
 /// What is to be said of a wish as a reason, to follow "because".
 pub(super) fn because(stated: &Stated) -> String {
