@@ -12,8 +12,8 @@ use crate::chosen::{ChosenPart, chosen, plans};
 /// Plans the order of work.
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  oddleg order engine\n  \
-                  oddleg order engine/parts/latch-arm.toml --move \"ream pivot bore\" --before \"drill stop hole\"\n  \
-                  oddleg order engine/parts/latch-arm.toml --change \"saw clamp slit\" --with \"tap clamp screw\"")]
+                  oddleg order engine/parts/latch-arm.toml --move \"drill spring hole\" --before \"ream pivot bore\"\n  \
+                  oddleg order engine/parts/latch-arm.toml --change \"tap nose hole\" --with \"drill nose hole\"")]
 pub struct Order {
     /// The folder of a project, or a part file
     path: PathBuf,

@@ -26,7 +26,7 @@ struct OrderPage {
 
 pub async fn page(State(shop): Project, Path(part): Path<String>) -> Result<impl IntoResponse, Fault> {
     let none = || Fault::NotFound(format!("the project has no part in a file called `{part}.toml`"));
-    if !shop.parts().iter().any(|known| *known == part) {
+    if !shop.parts().contains(&part) {
         return Err(none());
     }
     let refuse = |problems| Fault::Problems {

@@ -9,18 +9,17 @@ use super::work::Work;
 
 /// The calls of all deeds, one for each, none twice.
 pub(super) fn calls(job: &Job, makings: &Makings) -> Vec<String> {
-    let plain: Vec<String> = makings.deeds.iter().map(|deed| call(job, deed)).collect();
-    let whole = |n: usize| format!("{}{}", plain[n], whose(job, &makings.deeds[n]));
-    let mut calls: Vec<String> = Vec::new();
-    for n in 0..plain.len() {
-        let called = whole(n);
-        // Steps of one hole drilled again and again are told apart by which it is.
-        calls.push(match (0..n).filter(|&m| whole(m) == called).count() {
-            0 => called,
-            before => format!("{}, time {}{}", plain[n], before + 1, whose(job, &makings.deeds[n])),
-        });
-    }
-    calls
+    let parts: Vec<(String, String)> =
+        makings.deeds.iter().map(|deed| (call(job, deed), whose(job, deed))).collect();
+    // Steps of one hole drilled again and again are told apart by which it is.
+    let called = |(n, part): (usize, &(String, String))| {
+        let (plain, whose) = part;
+        match parts[..n].iter().filter(|earlier| *earlier == part).count() {
+            0 => format!("{plain}{whose}"),
+            before => format!("{plain}, time {}{whose}", before + 1),
+        }
+    };
+    parts.iter().enumerate().map(called).collect()
 }
 
 /// The deeds that words name: a call, with or without whose metal it is; the line of a
