@@ -13,7 +13,7 @@ use super::work::OrderOfWork;
 use crate::why::Why;
 
 /// What was planned, and the plan.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Certificate {
     pub model: Model,
     pub plan: Plan,

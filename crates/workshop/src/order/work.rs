@@ -14,7 +14,9 @@ use crate::measure::Length;
 use crate::why::Why;
 
 /// The order to make a part in, proven and checked.
-#[derive(Clone, Debug, PartialEq)]
+///
+/// The default is the order of nothing at all.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct OrderOfWork {
     /// What is done already, because the person says so.
     pub done: Vec<Done>,
@@ -85,7 +87,7 @@ pub struct Answered {
 }
 
 /// How sure it is that no order costs less, and a sentence that says so.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Proof {
     /// Proven least, or no more than this.
     pub sure: Sure,
@@ -94,11 +96,12 @@ pub struct Proof {
 }
 
 /// How sure it is that no order costs less.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Sure {
     /// No order of these operations has fewer setups, then tool changes, then aids, then minutes.
     Optimal,
     /// The search stopped at its limit: nothing is proven but that the order is valid.
+    #[default]
     Within,
 }
 
