@@ -61,11 +61,13 @@ impl web::Shop for Folder {
             Ok(text) => text,
             Err(fault) => return Some(Err(vec![fault])),
         };
-        let bench = match self.store.text(&Paper::Bench) {
-            Ok(bench) => bench.map_or(String::new(), |bench| bench.text),
-            Err(fault) => return Some(Err(vec![fault])),
-        };
-        Some(self.choosing.plan(part, self.asked(part, own, bench)))
+        Some(self.planned(part, &own))
+    }
+
+    fn planned(&self, part: &str, draft: &str) -> Result<Plan, Vec<Problem>> {
+        let bench = self.store.text(&Paper::Bench).map_err(|fault| vec![fault])?;
+        let bench = bench.map_or(String::new(), |bench| bench.text);
+        self.choosing.plan(part, self.asked(part, draft.to_owned(), bench))
     }
 
     fn metric(&self, part: &str, drafts: &Drafts) -> Result<Arc<Metric>, Vec<Problem>> {

@@ -5,7 +5,7 @@
 //! same bytes.
 
 mod dxf;
-mod svg;
+pub(crate) mod svg;
 
 pub use dxf::flat_dxf;
 pub use svg::flat_svg;

@@ -21,6 +21,13 @@ pub trait Shop: Send + Sync + 'static {
     /// Everything worked out for one part, or `None` when there is no such part.
     fn plan(&self, part: &str) -> Option<Result<Plan, Vec<Problem>>>;
 
+    /// Everything worked out for a part whose text need not be saved.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the draft, and what of it cannot be made.
+    fn planned(&self, part: &str, draft: &str) -> Outcome<Plan>;
+
     /// The metric sizes of a part and of the rest of the project, chosen together,
     /// for a part and a bench that need not be saved.
     ///

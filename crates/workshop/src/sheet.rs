@@ -6,11 +6,13 @@
 
 mod overlay;
 mod projection;
+mod stage;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 pub use overlay::{Moved, Overlay};
 pub use projection::{Beneath, Looking, Marked, Projection, Projections, Said, Saying, Stroke, ViewLine};
+pub use stage::{Cut, Stage};
 
 use crate::geometry::{Point, Segment};
 use crate::metric::Other;
@@ -133,6 +135,8 @@ pub struct SetupSheet {
     pub rows: Vec<Row>,
     /// The work as it lies.
     pub scene: Scene,
+    /// The metal as it is held: what is cut already, what is cut here, what is to come.
+    pub stage: Option<Stage>,
     /// Cautions of these operations.
     pub cautions: Vec<String>,
     /// What else to know: why here, what would be lost otherwise.

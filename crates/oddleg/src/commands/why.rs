@@ -11,11 +11,13 @@ use crate::chosen::plans;
 /// Asks why.
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  oddleg why engine/parts/latch-arm.toml \"pivot bore: diameter\"\n  \
-                  oddleg why engine \"setup 3, 1: speed\"")]
+                  oddleg why engine \"setup 3, 1: speed\"\n  \
+                  oddleg why engine/parts/latch-arm.toml \"ream pivot bore\"")]
 pub struct Why {
     /// The folder of a project, or a part file
     path: PathBuf,
-    /// The number: its name on a sheet or in the list of dimensions, or words of it
+    /// The number: its name on a sheet or in the list of dimensions, or words of it; or
+    /// a step of the order of work
     name: String,
 }
 
@@ -38,6 +40,15 @@ impl Why {
                     found = true;
                     answer = answer.figures(plan.part.clone(), vec![figure.clone()]);
                 }
+                Err(near) if near.is_empty() => match plan.step(&self.name) {
+                    Ok(figure) => {
+                        found = true;
+                        answer = answer.figures(plan.part.clone(), vec![figure]);
+                    }
+                    Err(near) => {
+                        offered.extend(near.into_iter().map(|name| format!("{}: {name}", plan.part)));
+                    }
+                },
                 Err(near) => offered.extend(near.into_iter().map(|name| format!("{}: {name}", plan.part))),
             }
         }

@@ -61,7 +61,8 @@ fn runs(segments: &[Segment]) -> impl Iterator<Item = &[Segment]> {
     })
 }
 
-fn path(run: &[Segment]) -> String {
+/// A run of segments as the data of a path.
+pub(crate) fn path(run: &[Segment]) -> String {
     let at = |point: Point| format!("{} {}", number(point.x_mm), number(-point.y_mm));
     let mut data = format!("M{}", at(run[0].start()));
     for segment in run {

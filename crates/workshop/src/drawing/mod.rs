@@ -15,6 +15,7 @@
 mod across;
 mod again;
 mod agree;
+mod asked;
 mod blocks;
 mod bodies;
 mod branches;
@@ -67,6 +68,7 @@ mod turned_faults;
 mod wrong;
 
 pub use across::{across, across_one};
+pub use asked::{Asked, Stated};
 pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
@@ -142,8 +144,10 @@ pub struct Drawing {
     pub chains: Vec<Chain>,
     /// Walls whose least the file says.
     pub walls: Vec<LeastWall>,
-    /// The size whose pin stands in no file: it is only asked what would follow from it.
-    pub asked: Option<Size>,
+    /// The size whose pin stands in no file: it is only tried, to see what would follow.
+    pub tried: Option<Size>,
+    /// What is said of the order of work.
+    pub asked: Asked,
     /// The person's own paper sheet, laid beneath the picture.
     pub scan: Option<PaperSheet>,
     /// What the reader supposed because the file does not say.

@@ -133,6 +133,7 @@ impl Reader {
         let equal = self.equal(sheet);
         let chains = self.chains(sheet, name.as_deref());
         let walls = self.least_walls(sheet, pressure);
+        let asked = self.asked(sheet);
         let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
         if features.is_empty() && self.faults.is_empty() {
@@ -162,7 +163,8 @@ impl Reader {
             equal,
             chains,
             walls,
-            asked: None,
+            tried: None,
+            asked,
             scan,
             assumed: std::mem::take(&mut self.assumed),
         })

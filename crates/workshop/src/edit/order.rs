@@ -15,6 +15,7 @@ const HEADINGS: &[&str] = &[
     "screwed",
     "equal",
     "chain",
+    "order",
 ];
 
 /// Headings that a bench file has last; in a part file `stock` stands by the body.

@@ -86,6 +86,7 @@ pub(super) fn places(layout: &Layout, from: &str, to: &str) -> Vec<(Vec<String>,
                     ("scan", "spots") => Role::Spot,
                     ("equal", "dimensions") => Role::Dimension,
                     ("chain", "adds" | "less") => Role::Link,
+                    ("order", "done" | "wanted") => Role::Operation,
                     _ => continue,
                 };
                 calls.walk(at, value, role, &mut found);
@@ -110,6 +111,8 @@ enum Role {
     Link,
     /// `NAME at 412, 380`.
     Spot,
+    /// Operations: `drill NAME before ream NAME`.
+    Operation,
 }
 
 struct Calls<'a> {
@@ -139,6 +142,7 @@ impl Calls<'_> {
                     Role::Statement => self.statement(words),
                     Role::Dimension => self.dimension(words),
                     Role::Link => self.link(words),
+                    Role::Operation => self.operation(words),
                     Role::Spot => words
                         .rsplit_once(" at ")
                         .and_then(|(name, at)| Some(format!("{} at {at}", self.whole(name)?))),
@@ -175,6 +179,31 @@ impl Calls<'_> {
         let bare = if own(words) { words } else { words.trim_start_matches(counted) };
         let before = &words[..words.len() - bare.len()];
         own(bare).then(|| Some(format!("{before}{}", self.dimension(bare)?)))?
+    }
+
+    /// Operations with every call of the feature renamed: a name may begin at any word.
+    fn operation(&self, words: &str) -> Option<String> {
+        let (mut out, mut at, mut changed) = (String::new(), 0, false);
+        while at < words.len() {
+            let rest = &words[at..];
+            let length = match self.name_at(rest) {
+                Some(length) if length > 0 => {
+                    let new = self.new_name(&rest[..length]);
+                    changed |= new.is_some();
+                    out.push_str(new.as_deref().unwrap_or(&rest[..length]));
+                    length
+                }
+                _ => {
+                    let word = rest.find(char::is_whitespace).unwrap_or(rest.len());
+                    out.push_str(&rest[..word]);
+                    word
+                }
+            };
+            let space = words[at + length..].len() - words[at + length..].trim_start().len();
+            out.push_str(&words[at + length..at + length + space]);
+            at += length + space;
+        }
+        changed.then_some(out)
     }
 
     /// A statement with every call of the feature renamed.

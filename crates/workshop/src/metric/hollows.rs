@@ -14,7 +14,7 @@ use super::model::{Candidate, Demand, Judgement, Linear, Span, Test, VariableId}
 use super::rules::{Rule, WALL_PLAIN, WALL_REAMED, WALL_TAPPED};
 use super::spans::{SpanSum, away, read_by};
 use super::walls::judged;
-use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, Reference};
+use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, Reference, WallEnd};
 use crate::measure::Length;
 
 /// A hair for what is rounded in reckoning.

@@ -125,7 +125,7 @@ fn already(name: &str, made: &str, wanted: &str) -> Problem {
 /// Takes a size or a thread as said.
 fn pinned(drawing: &mut Drawing, name: &str, size: &str) -> Result<(), Problem> {
     let unit = drawing.unit;
-    drawing.asked = drawing.size_named(name);
+    drawing.tried = drawing.size_named(name);
     if let Some(dimension) = drawing.dimensions.iter_mut().find(|dimension| dimension.name == name) {
         let place = |fault: Problem| fault.at(format!("`{name}`"));
         let wanted = read_size(size, unit).map_err(place)?.length;

@@ -170,7 +170,7 @@ impl<'a> Job<'a> {
 
     /// Whether a size is only asked about: its pin stands in no file.
     pub fn is_asked(&self, size: Size) -> bool {
-        self.drawing.asked == Some(size)
+        self.drawing.tried == Some(size)
     }
 
     /// A feature.

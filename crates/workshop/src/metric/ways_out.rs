@@ -133,14 +133,14 @@ impl Stuck<'_> {
         for (at, dimension) in drawing.dimensions.iter().enumerate() {
             let size = DimensionId(at);
             // What is asked for is no way out of itself.
-            let asked = drawing.asked == Some(Size::Length(size));
+            let asked = drawing.tried == Some(Size::Length(size));
             let pinned =
                 dimension.pin.is_some_and(|pin| *name == pin_name(&dimension.name, &pin.to_string()));
             acts.extend((pinned && !asked).then_some(Act::Unpin(At { part, size })));
         }
         for (at, call) in drawing.threads.iter().enumerate() {
             let size = ThreadId(at);
-            let asked = drawing.asked == Some(Size::Thread(size));
+            let asked = drawing.tried == Some(Size::Thread(size));
             let pinned = call.pin.is_some_and(|pin| *name == pin_name(&call.name, &pin.designation));
             acts.extend((pinned && !asked).then_some(Act::UnpinThread(At { part, size })));
         }

@@ -1,10 +1,12 @@
 //! The order of work of a part: planned, checked and read back into shop words.
 
-use super::build;
+use super::asking::{Heeded, heed, wished};
 use super::deed::{Job, Makings, Scheme, Token};
-use super::model::{After, Model, OpId, Plan, Spoil, Tally};
-use super::work::{Aid, Held, Loss, OrderOfWork, Proof, Step, Sure};
-use super::{accuracy, check, model, plates, rules, search, traps, turned};
+use super::model::{After, Model, OpId, Plan, Spoil};
+use super::moves::Certificate;
+use super::uses::Uses;
+use super::work::{Aid, Chosen, Done, Held, Loss, OrderOfWork, Proof, Step, Sure};
+use super::{accuracy, build, calls, check, model, pinned, plates, rules, search, traps, turned};
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
 use crate::metric::MetricPart;
@@ -17,10 +19,12 @@ use crate::why::Why;
 /// `part` has the sizes it is made to and lies as drawn; of a pair of opposite hands it
 /// is the one drawn. Where more ways of going about it are worth a plan of their own
 /// (a pair stuck together or not, one end of a turned part first or the other), each is
-/// planned exactly and the best is kept.
+/// planned exactly and the best is kept. What the person says of the order is heeded:
+/// what is done already is left out, what is wanted is kept, and its cost told.
 ///
 /// # Errors
 ///
+/// What names no operation; what of it cannot all hold, and which of it to take back.
 /// What the bench cannot do, with the remedy; rules that cannot all hold; held
 /// distances whose ends cannot be made in one holding.
 ///
@@ -29,6 +33,14 @@ use crate::why::Why;
 /// Never on any input: only if the planner's own certificate fails the separate
 /// checker, which is a fault in this program.
 pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome<OrderOfWork> {
+    if part.drawing.asked.is_empty() {
+        return best(part, metric, bench, &Heeded::default());
+    }
+    pinned::order(part, metric, bench)
+}
+
+/// The best order that heeds some of what is said.
+pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Heeded) -> Outcome<OrderOfWork> {
     let mut best: Option<(Key, OrderOfWork)> = None;
     let mut every_way = Sure::Optimal;
     let mut faults: Vec<Vec<Problem>> = Vec::new();
@@ -36,12 +48,13 @@ pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome
     for (scheme, first) in schemes {
         let job = Job { part, metric, bench, scheme };
         if scheme == Scheme::HandsApart
+            && *heeded == Heeded::default()
             && let Some((key, _)) = &best
             && twice_one(&job).is_some_and(|least| least >= *key)
         {
             continue;
         }
-        match planned(&job, first) {
+        match planned(&job, first, heeded) {
             Ok(Some((key, order))) => {
                 if order.proof.sure == Sure::Within {
                     every_way = Sure::Within;
@@ -51,6 +64,7 @@ pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome
                 }
             }
             Ok(None) => every_way = Sure::Within,
+            Err(found) if found.is_empty() => {}
             Err(found) => faults.push(found),
         }
     }
@@ -61,7 +75,7 @@ pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome
             vec![
                 Problem::new("no order of work was found within the limit of the search")
                     .at(part.drawing.file.clone())
-                    .mend("leave out features that are made elsewhere, or make the part in two stages"),
+                    .mend("leave out features that are made elsewhere, take back what is asked of the order, or make the part in two stages"),
             ]
         })),
     }
@@ -69,7 +83,8 @@ pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome
 
 /// Two hands that are never stuck take at least twice what one takes by itself.
 fn twice_one(job: &Job) -> Option<Key> {
-    let (one, order) = planned(&Job { scheme: Scheme::Alone, ..*job }, None).ok()??;
+    let alone = Job { scheme: Scheme::Alone, ..*job };
+    let (one, order) = planned(&alone, None, &Heeded::default()).ok()??;
     (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * 2, one.2, one.3 * 2))
 }
 
@@ -80,6 +95,19 @@ const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 1 };
 
 /// What orders are compared by: setups on machines, tool changes, aids, minutes.
 type Key = (u64, u64, u64, u64);
+
+/// The ways of going about a part that are planned.
+pub(super) fn ways_about(part: &Part) -> Vec<(Scheme, Option<turned::First>)> {
+    schemes(part).0
+}
+
+/// Everything that may be done to a part in one way of going about it.
+pub(super) fn makings(job: &Job, first: Option<turned::First>) -> Outcome<Makings> {
+    match first {
+        Some(first) => turned::makings(job, first),
+        None => plates::makings(job),
+    }
+}
 
 /// The ways of going about a part, and how often the order is gone through.
 fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
@@ -108,14 +136,18 @@ fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
 }
 
 /// Plans one way of going about it; `None` when the search stopped before any order.
-fn planned(job: &Job, first: Option<turned::First>) -> Outcome<Option<(Key, OrderOfWork)>> {
-    let makings = match first {
-        Some(first) => turned::makings(job, first)?,
-        None => plates::makings(job)?,
-    };
+///
+/// # Errors
+///
+/// Its faults; none at all when what is said leaves this way of going about it out.
+fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<Option<(Key, OrderOfWork)>> {
+    let makings = makings(job, first)?;
     all_made(job, &makings)?;
     accuracy::can_be_kept(job, &makings)?;
-    let (model, tokens) = build::model(job, &makings);
+    let (mut model, tokens) = build::model(job, &makings);
+    if !heed(job, &makings, first, &mut model, heeded) {
+        return Err(Vec::new());
+    }
     let plan = match search::plan(&model, EFFORT)? {
         search::Outcome::Planned(plan) => plan,
         search::Outcome::Impossible(conflict) => return Err(vec![conflicting(job, &model, &conflict)]),
@@ -125,8 +157,9 @@ fn planned(job: &Job, first: Option<turned::First>) -> Outcome<Option<(Key, Orde
         let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
         panic!("the planner's certificate fails the checker, a fault of this program: {}", words.join("; "));
     }
-    let order = read_back(job, &makings, (&model, &tokens), &plan);
-    Ok(Some((key(&order, &plan.tally), order)))
+    let mut order = read_back(job, &makings, (&model, &tokens), &plan);
+    order.choices = choices(job, first, &model, &plan);
+    Ok(Some((key(&order), order)))
 }
 
 /// Every feature has its deeds, or the order would leave it out in silence.
@@ -190,22 +223,50 @@ fn not_made(feature: &Feature) -> (String, &'static str) {
     }
 }
 
-/// Sticking and parting at the bench are no setups: nothing is clocked or set.
-fn key(order: &OrderOfWork, tally: &Tally) -> Key {
-    let at_the_bench = order.setups.iter().filter(|s| s.held == Held::Bench).count() as u64;
-    (tally.setups - at_the_bench, tally.tool_changes, tally.aids, tally.minutes)
+fn key(order: &OrderOfWork) -> Key {
+    (order.uses.setups, order.uses.tool_changes, order.uses.aids, order.uses.minutes)
 }
 
 fn conflicting(job: &Job, model: &Model, conflict: &super::Conflict) -> Problem {
-    let words: Vec<String> = conflict.core.iter().map(|&rule| model.sentence(rule)).collect();
+    // The person's own wishes are told with their lines, by whoever knows them.
+    let own = |rule: &model::Rule| match *rule {
+        model::Rule::After(op, n) => {
+            matches!(&model.operations[op.0].after[n], After::Operation(_, because) if wished(because))
+        }
+        model::Rule::Needs(op, n) => wished(&model.operations[op.0].needs[n].because),
+        _ => false,
+    };
+    let rules = conflict.core.iter().filter(|rule| !own(rule));
+    let words: Vec<String> = rules.map(|&rule| model.sentence(rule)).collect();
+    let why = match words.is_empty() {
+        true => "no order has all of that".to_owned(),
+        false => format!("these cannot all hold: {}", words.join("; ")),
+    };
     Problem::new(format!("there is no order in which `{}` can be made", job.part.drawing.name))
         .at(job.part.drawing.file.clone())
-        .why(format!("these cannot all hold: {}", words.join("; ")))
+        .why(why)
         .mend("change one of those features, or add to the bench what would let one of them be done another way")
 }
 
 fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), plan: &Plan) -> OrderOfWork {
+    let calls = calls::calls(job, makings);
+    let flat: Vec<bool> = makings.places.iter().map(|place| place.holding.held == Held::Bench).collect();
+    let done = model.start.done.iter().map(|op| {
+        let deed = &makings.deeds[op.0];
+        Done {
+            work: deed.work.clone(),
+            feature: deed.feature,
+            pieces: job.pieces(deed.lot),
+            text: build::name(job, deed),
+            call: calls[op.0].clone(),
+        }
+    });
     let mut order = OrderOfWork {
+        done: done.collect(),
+        uses: Uses::of(model, &plan.steps, &plan.tally, &flat),
+        free: None,
+        wishes: Vec::new(),
+        choices: Vec::new(),
         steps: Vec::new(),
         setups: Vec::new(),
         aids: Vec::new(),
@@ -217,6 +278,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         times: 1,
         minutes: plan.tally.minutes,
         assumed: makings.assumed.clone(),
+        certificate: Certificate { model: model.clone(), plan: plan.clone(), flat },
     };
     let charges = accuracy::charges(job, makings, plan);
     for short in charges.iter().filter_map(|charge| charge.short(job)) {
@@ -249,6 +311,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             feature: deed.feature,
             tool: deed.tool.clone(),
             text: build::name(job, deed),
+            call: calls[step.op.0].clone(),
             minutes: deed.minutes,
             why: charges
                 .iter()
@@ -258,6 +321,36 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         });
     }
     order
+}
+
+/// Which way was taken wherever there are several.
+fn choices(job: &Job, first: Option<turned::First>, model: &Model, plan: &Plan) -> Vec<Chosen> {
+    let mut choices = Vec::new();
+    let ways = ways_about(job.part);
+    if ways.iter().any(|(scheme, _)| scheme.sticks() != job.scheme.sticks()) {
+        let words = ["stuck together", "never stuck together"].map(String::from);
+        let [taken, other] = if job.scheme.sticks() { words } else { [words[1].clone(), words[0].clone()] };
+        choices.push(Chosen { name: "the two pieces".into(), taken, others: vec![other] });
+    }
+    if let Some(first) = first.filter(|_| ways.len() > 1) {
+        let words = ["left end first", "right end first"].map(String::from);
+        let left = first == turned::First::Left;
+        let [taken, other] = if left { words } else { [words[1].clone(), words[0].clone()] };
+        choices.push(Chosen { name: "the two ends".into(), taken, others: vec![other] });
+    }
+    let done = plan.steps.iter().map(|step| step.op).chain(model.start.done.iter().copied());
+    let done: Vec<model::Choice> = done.filter_map(|op| model.operations[op.0].choice).collect();
+    for (n, group) in model.groups.iter().enumerate() {
+        let Some(taken) = done.iter().find(|choice| choice.group.0 == n) else { continue };
+        let other = |variant: &usize| *variant != taken.variant;
+        let others = (0..group.variants.len()).filter(other);
+        choices.push(Chosen {
+            name: group.name.clone(),
+            taken: group.variants[taken.variant].clone(),
+            others: others.map(|variant| format!("{}: {}", group.name, group.variants[variant])).collect(),
+        });
+    }
+    choices
 }
 
 fn proof(sure: Sure) -> Proof {
@@ -279,8 +372,10 @@ fn why(model: &Model, plan: &Plan, op: OpId, place: usize) -> Why {
     let operation = &model.operations[op.0];
     let setup = &model.setups[place];
     let planned = |op: &OpId| plan.steps.iter().any(|step| step.op == *op);
-    let reason =
-        |words: String, because: &str| Why::new(format!("{words}: {because}")).source(rules::source(because));
+    let reason = |words: String, because: &str| {
+        let source = if wished(because) { "the part file".into() } else { rules::source(because) };
+        Why::new(format!("{words}: {because}")).source(source)
+    };
     let token = |t: super::TokenId| &model.tokens[t.0].name;
     let mut why = Why::new(format!("{}, in this holding: {}", operation.name, setup.name));
     for need in setup.needs.iter().chain(&operation.needs) {

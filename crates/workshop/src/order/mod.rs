@@ -16,6 +16,9 @@
 //!    [`conflict`] which rules fight when nothing is possible.
 //! 5. `answer` compares the ways of going about the part (stuck together or not, either
 //!    end first), keeps the best, and reads it back.
+//! 6. `asking` puts what the person says of the order to the model, in the words that
+//!    `calls` gives operations; `pinned` tells what it costs or cannot be, and [`moves`]
+//!    what may stand elsewhere and why not.
 //!
 //! Begin with [`work`] for what comes out, `rules.rs` for what the trade knows, and
 //! [`model`] for what a valid plan is. A new kind of feature wants its deeds in `chains`
@@ -25,8 +28,10 @@ mod accuracy;
 mod agree;
 mod answer;
 mod around;
+mod asking;
 mod bound;
 mod build;
+mod calls;
 mod cast;
 mod chains;
 pub mod check;
@@ -37,7 +42,9 @@ mod ends;
 pub mod explain;
 mod holding;
 pub mod model;
+pub mod moves;
 mod node;
+mod pinned;
 mod places;
 mod plates;
 mod process;
@@ -52,6 +59,7 @@ mod traps;
 mod turned;
 mod turned_lathe;
 mod turned_mill;
+mod uses;
 mod waste;
 mod words;
 pub mod work;
@@ -65,5 +73,9 @@ pub use model::{
     Operation, Plan, Presence, Proof, Rule, Setup, SetupId, Spoil, Start, Step, Tally, Token, TokenId, Tool,
     ToolId, Way, Weights,
 };
+pub use moves::{May, Room};
 pub use search::{Effort, Outcome, plan};
-pub use work::{Deep, Held, Holding, Located, Machine, OrderOfWork, Pieces, Sure, Trap, Work};
+pub use work::{
+    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Machine, OrderOfWork, Pieces, Sure, Trap,
+    Uses, Work,
+};

@@ -259,9 +259,10 @@ pub struct Agreement {
 }
 
 /// How sure it is that no plan costs less.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Proof {
     /// No plan costs less.
+    #[default]
     Optimal,
     /// The search stopped at its limit: no plan scores less than `bound`.
     Within {
@@ -271,7 +272,7 @@ pub enum Proof {
 }
 
 /// An order of work, as a certificate for [`super::check()`].
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Plan {
     /// What remains to be done, in order.
     pub steps: Vec<Step>,

@@ -6,14 +6,20 @@
 //! [`Holding::image`] says which of the two that is.
 
 pub use super::holding::{Held, Holding, Located, Machine, Pieces};
+use super::moves::Certificate;
 pub use super::tool::Tool;
+pub use super::uses::{Cost, Uses};
 use crate::drawing::{Face, FeatureId};
 use crate::measure::Length;
 use crate::why::Why;
 
 /// The order to make a part in, proven and checked.
-#[derive(Clone, Debug, PartialEq)]
+///
+/// The default is the order of nothing at all.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct OrderOfWork {
+    /// What is done already, because the person says so.
+    pub done: Vec<Done>,
     /// What is done, in order.
     pub steps: Vec<Step>,
     /// Every time the work is set up, in order; one used twice apart is there twice.
@@ -31,10 +37,57 @@ pub struct OrderOfWork {
     pub minutes: u64,
     /// What was supposed.
     pub assumed: Vec<String>,
+    /// What it uses.
+    pub uses: Uses,
+    /// What the best order uses that heeds none of the wishes; nothing where there are none.
+    pub free: Option<Uses>,
+    /// The person's wishes, with what each adds.
+    pub wishes: Vec<Answered>,
+    /// Where the part may be gone about in several ways: which was taken.
+    pub choices: Vec<Chosen>,
+    /// What was planned, for asking what may be moved.
+    pub(super) certificate: Certificate,
+}
+
+/// One of several ways of going about something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Chosen {
+    /// What is chosen: `the outline`.
+    pub name: String,
+    /// What was taken: `both at once`.
+    pub taken: String,
+    /// What may be wished for instead, as the part file says it.
+    pub others: Vec<String>,
+}
+
+/// An operation that is done already.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Done {
+    /// What was done.
+    pub work: Work,
+    /// The feature it was done for.
+    pub feature: Option<FeatureId>,
+    /// To what.
+    pub pieces: Pieces,
+    /// The line on the sheet.
+    pub text: String,
+    /// What it is called in the part file.
+    pub call: String,
+}
+
+/// A wish that the order heeds.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answered {
+    /// As it stands in the part file.
+    pub text: String,
+    /// Its line; nought for a question that stands in no file.
+    pub line: usize,
+    /// What the best order without it would save; nothing where it was not reckoned.
+    pub cost: Option<Cost>,
 }
 
 /// How sure it is that no order costs less, and a sentence that says so.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Proof {
     /// Proven least, or no more than this.
     pub sure: Sure,
@@ -43,11 +96,12 @@ pub struct Proof {
 }
 
 /// How sure it is that no order costs less.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Sure {
     /// No order of these operations has fewer setups, then tool changes, then aids, then minutes.
     Optimal,
     /// The search stopped at its limit: nothing is proven but that the order is valid.
+    #[default]
     Within,
 }
 
@@ -64,6 +118,8 @@ pub struct Step {
     pub tool: Tool,
     /// The line on the sheet: `ream pivot bore 8 mm`.
     pub text: String,
+    /// What it is called in the part file, whatever its size and number: `ream pivot bore`.
+    pub call: String,
     /// Minutes at the work, an estimate.
     pub minutes: u64,
     /// Why here: what it needs, and what it would lose elsewhere.

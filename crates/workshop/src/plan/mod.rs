@@ -33,10 +33,10 @@ use views::{Lettering, views};
 use crate::aids::aid_sheet_for;
 use crate::bench::Bench;
 use crate::drawing::solid::broken_in_space;
-use crate::drawing::{Drawing, Part, Solved, Source, solve};
+use crate::drawing::{Drawing, Part, Solved, Source, Stated, solve};
 use crate::metric::{MetricPart, material, metricate};
 use crate::order::work::{Machine, Step};
-use crate::order::{Held, order_of_work};
+use crate::order::{Held, OrderOfWork, order_of_work};
 use crate::problem::{Outcome, Problem};
 use crate::why::Figure;
 
@@ -101,7 +101,27 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
         setups,
         aids,
         figures,
+        order,
     })
+}
+
+/// The order of work of a part with one wish more than its file says: for asking
+/// whether `drill A before ream B` can be had, and what it costs.
+///
+/// # Errors
+///
+/// As [`order_of_work`]: what stands against it, and which of the things said to take back.
+pub fn order_with(
+    drawing: &Drawing,
+    solved: &Solved,
+    metric: &MetricPart,
+    bench: &Bench,
+    wish: &str,
+) -> Outcome<OrderOfWork> {
+    let mut drawing = drawing.clone();
+    drawing.asked.wanted.push(Stated { text: wish.to_owned(), line: 0 });
+    let part = Part::as_drawn(&drawing, solved).with_sizes(metric.sizes.clone());
+    order_of_work(&part, metric, bench)
 }
 
 /// The sheets of the aids, for the setups that use them.
@@ -118,6 +138,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let keyed = rows::rows(setup)?;
     let cut: Vec<_> = keyed.iter().flat_map(|row| row.at.iter().copied()).collect();
     let scene = scene::scene(setup, &keyed);
+    let stage = scene::stage(setup);
     let index = setup.number - 1;
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();
     setup.check_travel(&cut, &steps)?;
@@ -138,6 +159,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         presets,
         rows: keyed.into_iter().map(|k| k.row).collect(),
         scene,
+        stage,
         cautions: cautions::cautions(setup.holding, &steps),
         notes,
     })
@@ -177,9 +199,23 @@ pub struct Plan {
     /// Every number that stands on a sheet, under a name that is its own:
     /// `rod bore: diameter`, `setup 3: offset from the table centre`.
     pub figures: Vec<Figure>,
+    /// The order of work, for asking what may stand elsewhere.
+    pub order: OrderOfWork,
 }
 
 impl Plan {
+    /// Why a step stands where it does, by its call, its number or the line on its sheet.
+    ///
+    /// # Errors
+    ///
+    /// The calls of steps that might have been meant, possibly none.
+    pub fn step(&self, asked: &str) -> Result<Figure, Vec<&str>> {
+        let at = self.order.step_named(asked)?;
+        let step = &self.order.steps[at];
+        let shown = format!("step {} of {}, setup {}", at + 1, self.order.steps.len(), step.setup + 1);
+        Ok(Figure::new(step.call.clone(), shown, self.order.why_here(at)))
+    }
+
     /// The figure a person asks about: by its own name, or by the only one whose
     /// name holds what was typed. Otherwise the names that come near.
     ///

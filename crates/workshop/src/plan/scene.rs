@@ -1,6 +1,7 @@
 //! The picture of the work as it lies in a setup.
 
 mod edge;
+mod stage;
 mod turned;
 
 use std::f64::consts::PI;
@@ -13,9 +14,11 @@ use crate::drawing::{Axis, Body, Face, FeatureId, Kind};
 use crate::geometry::wall::Shape;
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
+use crate::order::Pieces;
 use crate::order::work::{Machine, Step};
 use crate::order::{Located, Work};
 use crate::why::Figure;
+pub use stage::stage;
 
 /// The picture of one setup, with its rows' numbers.
 pub fn scene(setup: &Setup, rows: &[Keyed]) -> Scene {
@@ -32,22 +35,25 @@ fn when(setup: &Setup, id: FeatureId) -> When {
     let index = setup.number - 1;
     let mine = |step: &&Step| step.feature.is_some_and(|f| f == id || belongs(setup, f, id));
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(mine).collect();
-    // The other piece of a pair may have its own steps: those of this piece count.
-    let pieces = setup.holding.pieces;
-    let here = |step: &&&Step| {
-        let other = setup.job.order.setups[step.setup].pieces;
-        other == pieces
-            || !matches!(other, crate::order::Pieces::One(_))
-            || !matches!(pieces, crate::order::Pieces::One(_))
-    };
+    let here = |step: &&&Step| same_metal(setup, setup.job.order.setups[step.setup].pieces);
     let own: Vec<&&Step> = steps.iter().filter(here).collect();
+    let done = setup.job.order.done.iter().any(|done| {
+        same_metal(setup, done.pieces) && done.feature.is_some_and(|f| f == id || belongs(setup, f, id))
+    });
     if own.iter().any(|s| s.setup == index) {
         When::Now
-    } else if own.iter().any(|s| s.setup < index) {
+    } else if done || own.iter().any(|s| s.setup < index) {
         When::Before
     } else {
         When::Later
     }
+}
+
+/// Whether what is done to some pieces is done to what lies here: the other piece of a
+/// pair may have its own steps.
+fn same_metal(setup: &Setup, other: Pieces) -> bool {
+    let mine = setup.holding.pieces;
+    other == mine || !matches!(other, Pieces::One(_)) || !matches!(mine, Pieces::One(_))
 }
 
 /// True when a hole belongs to a pitch circle.
@@ -57,7 +63,9 @@ fn belongs(setup: &Setup, circle: FeatureId, hole: FeatureId) -> bool {
 
 /// True when a kind of work has been done in this setup or before it.
 fn done_by_now(setup: &Setup, test: fn(&Work) -> bool) -> bool {
-    setup.job.order.steps.iter().any(|s| s.setup < setup.number && test(&s.work))
+    let order = setup.job.order;
+    order.done.iter().any(|done| test(&done.work))
+        || order.steps.iter().any(|s| s.setup < setup.number && test(&s.work))
 }
 
 fn outline_words(work: &Work) -> bool {

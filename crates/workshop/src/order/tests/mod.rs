@@ -2,6 +2,7 @@
 
 mod accuracy;
 mod brute;
+mod mutations;
 mod published;
 mod rules;
 mod shop;

@@ -252,7 +252,7 @@ fn order_faults(text: &str) -> Vec<crate::problem::Problem> {
 }
 
 /// A hole of some kind somewhere on a plate 100 by 60.
-fn feature(n: usize, (kind, x, y): (usize, i32, i32)) -> String {
+pub(super) fn feature(n: usize, (kind, x, y): (usize, i32, i32)) -> String {
     let place = format!("place = [\"{x} right of datum\", \"{y} above datum\"]");
     let edge = format!("place = [\"{x} right of datum\", \"mid thickness\"]");
     let what = match kind {

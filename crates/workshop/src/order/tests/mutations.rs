@@ -1,0 +1,168 @@
+//! Certificates with one thing wrong in them: the checker refuses each, and no other.
+//!
+//! Whether a changed order still keeps the rules is found a second way: from the places
+//! that operations have in it, and from what each token is at each of them.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use super::planned;
+use super::shop::boathouse;
+use super::stand_in::with_part;
+use super::variations::feature;
+use crate::drawing::Body;
+use crate::order::deed::{Job, Scheme};
+use crate::order::turned::First;
+use crate::order::{After, Model, OpId, Plan, Presence, Step, build, check, plates, turned};
+use proptest::prelude::*;
+
+/// Whether steps keep every rule of a model, by the places of the operations.
+fn keeps(model: &Model, steps: &[Step]) -> bool {
+    let place: BTreeMap<usize, usize> = steps.iter().enumerate().map(|(n, step)| (step.op.0, n)).collect();
+    // What a token is before each step: as it was, until the last step that changed it.
+    let there = |token: usize, before: usize| {
+        let change = steps[..before].iter().rev().find_map(|step| {
+            let op = &model.operations[step.op.0];
+            let made = op.makes.iter().any(|t| t.0 == token);
+            let lost = op.spoils.iter().any(|s| s.token.0 == token);
+            (made || lost).then_some(made)
+        });
+        change.unwrap_or(model.tokens[token].at_start == Presence::Present)
+    };
+    steps.iter().enumerate().all(|(n, step)| {
+        let op = &model.operations[step.op.0];
+        let setup = &model.setups[op.ways[step.way].setup.0];
+        let needs = setup.needs.iter().chain(&op.needs).all(|need| there(need.token.0, n));
+        let clear = op.needs_absent.iter().all(|need| !there(need.token.0, n));
+        let late = op.after.iter().all(|after| match after {
+            After::Operation(OpId(early), _) => place.get(early).is_none_or(|&at| at < n),
+            After::Group(group, _) => steps[n..]
+                .iter()
+                .all(|later| model.operations[later.op.0].choice.is_none_or(|choice| choice.group != *group)),
+        });
+        needs && clear && late
+    })
+}
+
+/// What was found of the changed orders of one certificate.
+#[derive(Default)]
+struct Found {
+    swaps_refused: usize,
+    swaps_taken: usize,
+}
+
+/// Every change of a certificate that is one step wrong.
+fn tried(model: &Model, plan: &Plan, found: &mut Found) {
+    let refused = |steps: Vec<Step>, figures: bool| {
+        let mut changed = Plan { steps, ..plan.clone() };
+        if figures {
+            // The figures are made to fit, so that only rules are asked about.
+            changed.tally = check::tally(model, &changed.steps);
+            changed.score = changed.tally.score(&model.weights());
+            changed.proof = crate::order::Proof::Optimal;
+        }
+        check::check(model, &changed).is_err()
+    };
+    for n in 0..plan.steps.len().saturating_sub(1) {
+        let mut steps = plan.steps.clone();
+        steps.swap(n, n + 1);
+        let keeps = keeps(model, &steps);
+        let names = (model.name(plan.steps[n].op), model.name(plan.steps[n + 1].op));
+        assert_eq!(refused(steps, true), !keeps, "{names:?} changed");
+        if keeps { found.swaps_taken += 1 } else { found.swaps_refused += 1 }
+    }
+    for n in 0..plan.steps.len() {
+        let name = model.name(plan.steps[n].op);
+        let mut dropped = plan.steps.clone();
+        dropped.remove(n);
+        assert!(refused(dropped, true), "{name} dropped");
+        let mut doubled = plan.steps.clone();
+        doubled.insert(n, plan.steps[n]);
+        assert!(refused(doubled, true), "{name} doubled");
+        let ways = model.operations[plan.steps[n].op.0].ways.len();
+        for way in (0..=ways).filter(|&way| way != plan.steps[n].way) {
+            let mut other = plan.steps.clone();
+            other[n].way = way;
+            if way == ways {
+                assert!(refused(other, false), "{name} in a way that it does not have");
+                continue;
+            }
+            assert_eq!(refused(other.clone(), true), !keeps(model, &other), "{name} in another way");
+            // With the figures of the way it had, it passes only where they are the same.
+            if check::tally(model, &other) != plan.tally {
+                assert!(refused(other, false), "{name} with the figures of another way");
+            }
+        }
+    }
+}
+
+/// Every model that a part file leads to.
+fn models(text: &str, each: &mut dyn FnMut(&Model)) {
+    let bench = boathouse();
+    with_part(text, &bench, |part, metric| {
+        let turned = matches!(part.drawing.body, Body::Turned { .. });
+        let schemes: Vec<(Scheme, Option<First>)> =
+            match (turned, part.drawing.hands.len(), part.drawing.make) {
+                (true, ..) => vec![(Scheme::Alone, Some(First::Left)), (Scheme::Alone, Some(First::Right))],
+                (_, 2, _) => vec![(Scheme::HandsStuck, None), (Scheme::HandsApart, None)],
+                (_, _, 2) => vec![(Scheme::AlikeStuck, None), (Scheme::AlikeApart, None)],
+                _ => vec![(Scheme::Alone, None)],
+            };
+        for (scheme, first) in schemes {
+            let job = Job { part, metric, bench: &bench, scheme };
+            let makings = match first {
+                Some(first) => turned::makings(&job, first),
+                None => plates::makings(&job),
+            };
+            let Ok(makings) = makings else { continue };
+            each(&build::model(&job, &makings).0);
+        }
+    });
+}
+
+#[test]
+fn a_certificate_of_any_example_with_one_step_wrong_is_refused() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/kittiwake/parts");
+    let mut files: Vec<_> =
+        fs::read_dir(folder).expect("there are examples").map(|f| f.unwrap().path()).collect();
+    files.sort();
+    let (mut found, mut certificates) = (Found::default(), 0);
+    for file in files {
+        let text = fs::read_to_string(&file).expect("an example is text");
+        models(&text, &mut |model| {
+            // What cannot be planned in one way has a plan in another.
+            if let Ok(crate::order::Outcome::Planned(plan)) =
+                crate::order::plan(model, crate::order::search::Effort { states: 50_000, beam: 1 })
+            {
+                tried(model, &plan, &mut found);
+                certificates += 1;
+            }
+        });
+    }
+    assert!(certificates >= 16, "only {certificates} certificates");
+    assert!(
+        found.swaps_refused > 50 && found.swaps_taken > 20,
+        "{} and {}",
+        found.swaps_refused,
+        found.swaps_taken
+    );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+
+    #[test]
+    fn a_certificate_of_any_plate_with_one_step_wrong_is_refused(
+        features in prop::collection::vec((0usize..7, 5i32..95, 5i32..55), 1..8),
+        head in prop::sample::select(vec!["", "make = 2", "hands = [\"right\", \"left\"]"]),
+    ) {
+        let mut text = format!(
+            "part = \"plate\"\nunit = \"mm\"\n{head}\n[body]\nkind = \"rectangle\"\nwidth = \"100\"\nheight = \"60\"\nthickness = \"8\"\n"
+        );
+        for (n, &f) in features.iter().enumerate() {
+            text += &feature(n, f);
+        }
+        models(&text, &mut |model| tried(model, &planned(model), &mut Found::default()));
+    }
+}
