@@ -161,6 +161,7 @@ impl Reader {
             equal,
             chains,
             scan,
+            left: Vec::new(),
             assumed: std::mem::take(&mut self.assumed),
         })
     }

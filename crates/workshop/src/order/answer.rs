@@ -4,7 +4,7 @@ use super::build;
 use super::deed::{Job, Lot, Makings, Scheme, Token};
 use super::model::{After, Model, OpId, Plan, Tally};
 use super::work::{Aid, Held, OrderOfWork, Proof, Step, Sure};
-use super::{check, model, plates, rules, search, traps, turned};
+use super::{check, left, model, plates, rules, search, traps, turned};
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
 use crate::metric::MetricPart;
@@ -109,10 +109,11 @@ fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
 
 /// Plans one way of going about it; `None` when the search stopped before any order.
 fn planned(job: &Job, first: Option<turned::First>) -> Outcome<Option<(Key, OrderOfWork)>> {
-    let makings = match first {
+    let mut makings = match first {
         Some(first) => turned::makings(job, first)?,
         None => plates::makings(job)?,
     };
+    left::leave_out(job, &mut makings);
     all_made(job, &makings)?;
     let (model, tokens) = build::model(job, &makings);
     let plan = match search::plan(&model, EFFORT)? {
@@ -142,7 +143,7 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
         };
         let corner = gone_round && matches!(feature.kind, Kind::Corner { .. });
         let cast = !job.cuts_outline() && matches!(feature.kind, Kind::Boss { .. } | Kind::Corner { .. });
-        !made && !bright && !corner && !cast && !circles.contains(id)
+        !made && !job.left_whole(*id) && !bright && !corner && !cast && !circles.contains(id)
     });
     let faults: Vec<Problem> = missing
         .map(|(_, feature)| {
@@ -201,7 +202,12 @@ fn conflicting(job: &Job, model: &Model, conflict: &super::Conflict) -> Problem 
     Problem::new(format!("there is no order in which `{}` can be made", job.part.drawing.name))
         .at(job.part.drawing.file.clone())
         .why(format!("these cannot all hold: {}", words.join("; ")))
-        .mend("change one of those features, or add to the bench what would let one of them be done another way")
+        .mend(match job.left_words() {
+            Some(left) => format!("do not leave {left} for assembly, or change one of those features"),
+            None => "change one of those features, or add to the bench what would let one of them be done \
+                     another way"
+                .into(),
+        })
 }
 
 fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), plan: &Plan) -> OrderOfWork {

@@ -33,6 +33,7 @@ mod ends;
 pub mod explain;
 mod held;
 mod holding;
+mod left;
 pub mod model;
 mod node;
 mod places;
