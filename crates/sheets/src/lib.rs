@@ -54,7 +54,7 @@ mod pages;
 mod print;
 
 pub use print::{
-    overlay_svg, page_inks, page_svgs, print_html, print_pdf, scene_svg, setup_svg, sheet_html, titles,
-    views_ink, views_svg,
+    make_list_html, make_list_pdf, make_list_svgs, overlay_svg, page_inks, page_svgs, print_html, print_pdf,
+    scene_svg, setup_svg, sheet_html, titles, views_ink, views_svg,
 };
 pub use scene::Screen;

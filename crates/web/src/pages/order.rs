@@ -13,6 +13,7 @@ struct OrderPage {
     setups: Vec<Card>,
     traps: Vec<Trap>,
     proofs: Vec<String>,
+    left: Vec<String>,
 }
 
 /// One setup with its picture.
@@ -35,6 +36,7 @@ pub async fn page(asked: Asked) -> impl IntoResponse {
             .collect(),
         traps: plan.cover.traps.clone(),
         proofs: plan.cover.proofs.clone(),
+        left: plan.cover.left.clone(),
         head: Head::of(&asked, Tab::Order),
     })
 }
