@@ -5,6 +5,17 @@ use std::path::Path;
 use crate::{complained, oddleg, printed};
 
 #[test]
+fn the_cases_of_fitting_print_what_is_held() {
+    let examples = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples"));
+    let mut held = String::new();
+    for case in ["jig-first", "jig-too-late"] {
+        let output = oddleg(examples, &["order", &format!("cases/{case}")]);
+        held += &format!("$ oddleg order cases/{case}\n{}{}\n", printed(&output), complained(&output));
+    }
+    insta::assert_snapshot!(held);
+}
+
+#[test]
 fn the_worked_cases_print_what_is_held() {
     let examples = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples"));
     let mut held = String::new();

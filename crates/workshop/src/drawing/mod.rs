@@ -34,6 +34,7 @@ mod hands;
 mod hollow;
 mod impossible;
 mod least_wall;
+mod left;
 mod linear;
 mod missing;
 mod newton;
@@ -74,6 +75,7 @@ pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Scre
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
 pub use hands::{Flip, Hands, hands};
 pub use least_wall::{LeastWall, WallEnd};
+pub use left::{Left, Share};
 pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
 pub use place::{Axis, Course, Reference, Round, Says, Side, Statement, Target, Through, Touch};
@@ -150,6 +152,8 @@ pub struct Drawing {
     pub asked: Asked,
     /// The person's own paper sheet, laid beneath the picture.
     pub scan: Option<PaperSheet>,
+    /// What is left until the part is with others; nothing where the part is read alone.
+    pub left: Vec<Left>,
     /// What the reader supposed because the file does not say.
     pub assumed: Vec<String>,
 }

@@ -166,6 +166,7 @@ impl Reader {
             tried: None,
             asked,
             scan,
+            left: Vec::new(),
             assumed: std::mem::take(&mut self.assumed),
         })
     }

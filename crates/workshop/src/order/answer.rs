@@ -6,7 +6,7 @@ use super::model::{After, Model, OpId, Plan, Spoil};
 use super::moves::Certificate;
 use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, OrderOfWork, Proof, Step, Sure};
-use super::{accuracy, build, calls, check, model, pinned, plates, rules, search, traps, turned};
+use super::{accuracy, build, calls, check, left, model, pinned, plates, rules, search, traps, turned};
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
 use crate::metric::MetricPart;
@@ -103,10 +103,12 @@ pub(super) fn ways_about(part: &Part) -> Vec<(Scheme, Option<turned::First>)> {
 
 /// Everything that may be done to a part in one way of going about it.
 pub(super) fn makings(job: &Job, first: Option<turned::First>) -> Outcome<Makings> {
-    match first {
-        Some(first) => turned::makings(job, first),
-        None => plates::makings(job),
-    }
+    let mut makings = match first {
+        Some(first) => turned::makings(job, first)?,
+        None => plates::makings(job)?,
+    };
+    left::leave_out(job, &mut makings);
+    Ok(makings)
 }
 
 /// The ways of going about a part, and how often the order is gone through.
@@ -175,7 +177,7 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
         };
         let corner = gone_round && matches!(feature.kind, Kind::Corner { .. });
         let cast = !job.cuts_outline() && matches!(feature.kind, Kind::Boss { .. } | Kind::Corner { .. });
-        !made && !bright && !corner && !cast && !circles.contains(id)
+        !made && !job.left_whole(*id) && !bright && !corner && !cast && !circles.contains(id)
     });
     let faults: Vec<Problem> = missing
         .map(|(_, feature)| {
@@ -245,7 +247,12 @@ fn conflicting(job: &Job, model: &Model, conflict: &super::Conflict) -> Problem 
     Problem::new(format!("there is no order in which `{}` can be made", job.part.drawing.name))
         .at(job.part.drawing.file.clone())
         .why(why)
-        .mend("change one of those features, or add to the bench what would let one of them be done another way")
+        .mend(match job.left_words() {
+            Some(left) => format!("do not leave {left} for assembly, or change one of those features"),
+            None => "change one of those features, or add to the bench what would let one of them be done \
+                     another way"
+                .into(),
+        })
 }
 
 fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), plan: &Plan) -> OrderOfWork {

@@ -41,6 +41,7 @@ mod deed;
 mod ends;
 pub mod explain;
 mod holding;
+mod left;
 pub mod model;
 pub mod moves;
 mod node;

@@ -43,6 +43,7 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
             done: asked.done.iter().map(|stated| said(stated, "order/done", String::new())).collect(),
             follows: order.map(follows).unwrap_or_default(),
             choices: order.map(|order| order.choices.iter().map(choice).collect()).unwrap_or_default(),
+            left: plan.map(|plan| plan.cover.left.as_slice()).unwrap_or_default(),
             traps: plan.map(|plan| plan.cover.traps.as_slice()).unwrap_or_default(),
         }),
     }
@@ -86,6 +87,7 @@ struct AskedPiece<'a> {
     done: Vec<Said>,
     follows: Vec<String>,
     choices: Vec<ChoicePiece<'a>>,
+    left: &'a [String],
     traps: &'a [Trap],
 }
 
