@@ -49,7 +49,9 @@ fn made_by(stage: &Stage, broken: &Broken, early: OpId) -> bool {
             model.operations[early.0].spoils.iter().any(|spoil| spoil.token == token)
         }
         crate::order::Rule::After(..) => true,
-        crate::order::Rule::SetupNeeds(..) | crate::order::Rule::Spoils(..) => false,
+        crate::order::Rule::SetupNeeds(..)
+        | crate::order::Rule::Spoils(..)
+        | crate::order::Rule::Agrees(_) => false,
     }
 }
 

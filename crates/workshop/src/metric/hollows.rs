@@ -126,10 +126,9 @@ impl Demands<'_> {
     fn emptied(&self, id: FeatureId) -> Option<Empty> {
         let feature = self.job.feature(id);
         let plain = (Length::mm(1), &WALL_PLAIN);
-        let of =
-            |hollow, along, away, wall| {
-                Some(Empty { name: feature.name.clone(), end: WallEnd::Feature(id), hollow, along, away, wall })
-            };
+        let of = |hollow, along, away, wall| {
+            Some(Empty { name: feature.name.clone(), end: WallEnd::Feature(id), hollow, along, away, wall })
+        };
         match feature.kind {
             Kind::Groove { diameter, width } => {
                 let section = self.job.part.section_of(id)?;

@@ -409,7 +409,12 @@ impl<'a> Project<'a> {
 
     /// The metric parts of those of a cluster that are asked for: as before, where all they
     /// rest on is the same, or said now.
-    fn told(&self, cluster: &[usize], told: Told, chosen: &Chosen) -> Result<Vec<(usize, MetricPart)>, Problem> {
+    fn told(
+        &self,
+        cluster: &[usize],
+        told: Told,
+        chosen: &Chosen,
+    ) -> Result<Vec<(usize, MetricPart)>, Problem> {
         let asked = cluster.iter().copied().filter(|&part| self.asked[part]);
         let best = chosen.proof == Proof::Optimal;
         if let Some(known) = told_before(&told).filter(|_| best) {

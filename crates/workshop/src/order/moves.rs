@@ -215,7 +215,7 @@ fn sentence<'a>(model: &'a Model, broken: &'a Broken) -> (&'a str, String) {
                 After::Group(_, because) => (because, broken.words.clone()),
             };
         }
-        Rule::NeedsAbsent(..) | Rule::Spoils(..) => None,
+        Rule::NeedsAbsent(..) | Rule::Spoils(..) | Rule::Agrees(_) => None,
     };
     let Some(need) = need else { return (&broken.words, broken.words.clone()) };
     let (token, wants, because) = (&model.tokens[need.token.0].name, name(broken.op), &need.because);
