@@ -19,6 +19,7 @@ pub mod tables;
 pub mod bench;
 pub mod drawing;
 
+pub mod assembly;
 pub mod scan;
 pub mod settings;
 
@@ -32,5 +33,7 @@ pub mod sheet;
 pub mod aids;
 
 pub mod plan;
+
+pub mod make_list;
 
 pub mod desk;

@@ -4,18 +4,22 @@
 //! type and place on the paper, and nothing else. It stands above [`crate::aids`]
 //! and [`crate::plan`], since both fill it in.
 
+mod make_list;
 mod overlay;
 mod projection;
 mod stage;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+pub use make_list::{MakeKind, MakeList, MakeRow};
 pub use overlay::{Moved, Overlay};
 pub use projection::{Beneath, Looking, Marked, Projection, Projections, Said, Saying, Stroke, ViewLine};
 pub use stage::{Cut, Stage};
 
 use crate::geometry::{Point, Segment};
+use crate::measure::Length;
 use crate::metric::Other;
+use crate::order::Machine;
 use crate::why::{Figure, Why};
 
 /// The first page: what the part is, what to have ready, what has changed.
@@ -37,8 +41,12 @@ pub struct Cover {
     pub changes: Vec<Change>,
     /// The order of work in one line a setup.
     pub order: Vec<OrderLine>,
+    /// Minutes for all pieces, an estimate.
+    pub minutes: u64,
     /// Steps that spoil what a later one needs, if taken early.
     pub traps: Vec<Trap>,
+    /// What is not done in this order, because it is done in assembly.
+    pub left: Vec<String>,
     /// Everything that was supposed.
     pub assumed: Vec<String>,
     /// Cautions for the whole job.
@@ -99,6 +107,8 @@ pub struct Change {
 pub struct OrderLine {
     /// Which setup, counted from one.
     pub setup: usize,
+    /// The machine it stands on.
+    pub machine: Machine,
     /// `Mill, vice, front up: located from the left and bottom edges`.
     pub title: String,
     /// The operations in it, in order.
@@ -278,6 +288,17 @@ pub struct AidSheet {
     pub scene: Scene,
     /// Cautions.
     pub cautions: Vec<String>,
+    /// What else it would serve.
+    pub serves: Serves,
+}
+
+/// What decides whether an aid made for one part serves another.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Serves {
+    /// What must be the same: `stub diameter 7.97 to 7.99 mm`. Nothing where it serves no other.
+    pub same: Vec<String>,
+    /// What may be less than its own part wants, by name, but not less than half as much.
+    pub at_most: Vec<(String, Length)>,
 }
 
 /// An empty scene.

@@ -11,13 +11,14 @@ const LEVELS: &[&[&str]] = &[
     &["edit"],
     &["tables", "geometry"],
     &["bench", "drawing"],
-    &["scan", "settings"],
+    &["assembly", "scan", "settings"],
     &["exchange"],
     &["metric"],
     &["order"],
     &["sheet"],
     &["aids"],
     &["plan"],
+    &["make_list"],
     &["desk"],
 ];
 

@@ -11,7 +11,7 @@ use crate::metric::Owned;
 use crate::problem::Problem;
 use crate::settings::filing_buttons::{Boss, Buttons, Finish, filing_buttons};
 use crate::settings::show::{mm, practice};
-use crate::sheet::{AidSheet, Runs, Scene, blank_scene, box_lines};
+use crate::sheet::{AidSheet, Runs, Scene, Serves, blank_scene, box_lines};
 use crate::tables::clearance::{self, Class};
 use crate::tables::threads::Thread;
 use crate::why::{Figure, Why};
@@ -69,6 +69,7 @@ pub(super) fn sheet(ask: &Ask, boss: FeatureId, through: FeatureId) -> Result<Ai
         practice("1 mm at least, or the rim cracks in hardening or chips under the file"),
     ));
     Ok(AidSheet {
+        serves: if hardened { serves(&made, screw) } else { Serves::default() },
         name: format!("Filing buttons for the {}", feature.name),
         purpose: format!(
             "Guide the file round the {}: one on each side, clamped through the {}.",
@@ -80,6 +81,20 @@ pub(super) fn sheet(ask: &Ask, boss: FeatureId, through: FeatureId) -> Result<Ai
         scene: scene(&made, screw.map(|(_, hole)| hole)),
         cautions: cautions(screw.is_none(), hardened),
     })
+}
+
+/// Hardened buttons serve any boss and bore alike; soft ones are worn out by one.
+fn serves(made: &Buttons, screw: Option<(&'static Thread, Length)>) -> Serves {
+    let screw = screw.map_or("a clamp".to_owned(), |(thread, _)| thread.designation.clone());
+    Serves {
+        same: vec![
+            "filing buttons".into(),
+            mm(made.outside),
+            format!("spigot {}", mm(made.spigot)),
+            format!("held by {screw}"),
+        ],
+        at_most: vec![("spigot length".into(), made.spigot_length)],
+    }
 }
 
 fn clears(thread: &Thread) -> Option<Length> {

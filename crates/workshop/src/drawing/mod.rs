@@ -33,6 +33,7 @@ mod forms;
 mod hands;
 mod hollow;
 mod impossible;
+mod left;
 mod linear;
 mod missing;
 mod newton;
@@ -72,6 +73,7 @@ pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
 pub use hands::{Flip, Hands, hands};
+pub use left::{Left, Share};
 pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
 pub use place::{Axis, Course, Reference, Round, Says, Side, Statement, Target, Through, Touch};
@@ -144,6 +146,8 @@ pub struct Drawing {
     pub asked: Asked,
     /// The person's own paper sheet, laid beneath the picture.
     pub scan: Option<PaperSheet>,
+    /// What is left until the part is with others; nothing where the part is read alone.
+    pub left: Vec<Left>,
     /// What the reader supposed because the file does not say.
     pub assumed: Vec<String>,
 }

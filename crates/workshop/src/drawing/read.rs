@@ -163,6 +163,7 @@ impl Reader {
             chains,
             asked,
             scan,
+            left: Vec::new(),
             assumed: std::mem::take(&mut self.assumed),
         })
     }

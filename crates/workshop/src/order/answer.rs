@@ -6,7 +6,7 @@ use super::model::{After, Model, OpId, Plan, Spoil};
 use super::moves::Certificate;
 use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, OrderOfWork, Proof, Step, Sure};
-use super::{build, calls, check, model, pinned, plates, rules, search, traps, turned};
+use super::{build, calls, check, left, model, pinned, plates, rules, search, traps, turned};
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
 use crate::metric::MetricPart;
@@ -141,7 +141,8 @@ fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
 ///
 /// Its faults; none at all when what is said leaves this way of going about it out.
 fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<Option<(Key, OrderOfWork)>> {
-    let makings = makings(job, first)?;
+    let mut makings = makings(job, first)?;
+    left::leave_out(job, &mut makings);
     all_made(job, &makings)?;
     let (mut model, tokens) = build::model(job, &makings);
     if !heed(job, &makings, first, &mut model, heeded) {
@@ -175,7 +176,7 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
         };
         let corner = gone_round && matches!(feature.kind, Kind::Corner { .. });
         let cast = !job.cuts_outline() && matches!(feature.kind, Kind::Boss { .. } | Kind::Corner { .. });
-        !made && !bright && !corner && !cast && !circles.contains(id)
+        !made && !job.left_whole(*id) && !bright && !corner && !cast && !circles.contains(id)
     });
     let faults: Vec<Problem> = missing
         .map(|(_, feature)| {
@@ -245,7 +246,12 @@ fn conflicting(job: &Job, model: &Model, conflict: &super::Conflict) -> Problem 
     Problem::new(format!("there is no order in which `{}` can be made", job.part.drawing.name))
         .at(job.part.drawing.file.clone())
         .why(why)
-        .mend("change one of those features, or add to the bench what would let one of them be done another way")
+        .mend(match job.left_words() {
+            Some(left) => format!("do not leave {left} for assembly, or change one of those features"),
+            None => "change one of those features, or add to the bench what would let one of them be done \
+                     another way"
+                .into(),
+        })
 }
 
 fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), plan: &Plan) -> OrderOfWork {

@@ -38,6 +38,7 @@ mod ends;
 pub mod explain;
 mod held;
 mod holding;
+mod left;
 pub mod model;
 pub mod moves;
 mod node;

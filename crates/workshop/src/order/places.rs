@@ -151,7 +151,8 @@ impl Job<'_> {
         for (id, feature) in self.part.features() {
             let Kind::Hole { diameter, finish, depth: Depth::Through, .. } = feature.kind else { continue };
             let flat = matches!(feature.face, Face::Front | Face::Back);
-            if flat && self.part.size(diameter) >= least_bore() && !circles.contains(&id) {
+            let left = self.part.drawing.left(id).is_some();
+            if flat && !left && self.part.size(diameter) >= least_bore() && !circles.contains(&id) {
                 found.push((finish == Finish::Drilled, id));
             }
         }

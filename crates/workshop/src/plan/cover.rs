@@ -42,12 +42,14 @@ pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
         ready: ready(job, aids),
         changes: changes(drawing, job.metric),
         order: order(job),
+        minutes: job.order.minutes * u64::from(job.order.times),
         traps: job
             .order
             .traps
             .iter()
             .map(|t| Trap { early: t.early.clone(), lost: t.lost.clone() })
             .collect(),
+        left: drawing.left.iter().map(|left| capital(&left.words(drawing))).collect(),
         assumed,
         cautions: general,
         proofs: vec![
@@ -270,6 +272,7 @@ fn order(job: &Job) -> Vec<OrderLine> {
             let title = words::title(job.part.drawing, holding);
             OrderLine {
                 setup: index + 1,
+                machine: holding.machine,
                 title: if pieces.is_empty() { title } else { format!("{title} ({pieces})") },
                 steps: steps.iter().map(|s| s.text.clone()).collect(),
                 minutes: steps.iter().map(|s| s.minutes).sum(),

@@ -11,7 +11,7 @@ use crate::measure::{Angle, Length, Toward};
 use crate::problem::Problem;
 use crate::settings::show::{mm, practice, set_mm};
 use crate::settings::tapping::Depth;
-use crate::sheet::{AidSheet, Runs, Scene, SceneHole, SceneNote, When, blank_scene, box_lines};
+use crate::sheet::{AidSheet, Runs, Scene, SceneHole, SceneNote, Serves, When, blank_scene, box_lines};
 use crate::why::{Figure, Why};
 
 /// The plate's sheet.
@@ -19,6 +19,7 @@ pub(in crate::aids) fn sheet(ask: &Ask, ids: &[FeatureId]) -> Result<AidSheet, P
     let made = plate(ask, ids)?;
     let bores: Vec<&str> = made.studs.iter().map(|stud| stud.bore.as_str()).collect();
     Ok(AidSheet {
+        serves: Serves::default(),
         name: format!("Bolt-on plate for the {}", bores.join(" and the ")),
         purpose:
             "Holds the work flat by its own bores, flat in the vice or by its milled edge, with nothing in \

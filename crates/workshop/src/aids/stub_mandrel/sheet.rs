@@ -12,7 +12,7 @@ use crate::order::Machine;
 use crate::problem::Problem;
 use crate::settings::show::{mm, practice};
 use crate::settings::tapping::Depth;
-use crate::sheet::AidSheet;
+use crate::sheet::{AidSheet, Serves};
 use crate::why::{Figure, Why};
 
 /// The mandrel's sheet.
@@ -35,10 +35,34 @@ pub(in crate::aids) fn sheet(ask: &Ask, id: FeatureId, on: Machine) -> Result<Ai
         steps: made.steps(ask, &bore),
         scene: made.scene(),
         cautions: made.cautions(ask, &bore),
+        serves: made.serves(),
     })
 }
 
 impl StubMandrel {
+    /// One for the table serves every bore alike. One for the chuck runs true only until it
+    /// is taken out of the jaws, so it serves no second part.
+    fn serves(&self) -> Serves {
+        let Body::Table { spigot, height, .. } = &self.body else { return Serves::default() };
+        let grip = match &self.grip {
+            Grip::Screw { thread, .. } => thread.designation.as_str(),
+            Grip::Clamp => "a clamp",
+        };
+        Serves {
+            same: vec![
+                "stub mandrel for the rotary table".into(),
+                format!("stub {}", self.stub.shown()),
+                format!("spigot {}", limits_shown(spigot.least(), spigot.greatest())),
+                format!("shoulder {} above the table", mm(*height)),
+                format!("held by {grip}"),
+            ],
+            at_most: vec![
+                ("stub length".into(), self.stub_length),
+                ("shoulder diameter".into(), self.shoulder),
+            ],
+        }
+    }
+
     /// What to saw off: all of it, and what the chuck needs.
     fn bar_length(&self) -> Length {
         let length = match &self.body {

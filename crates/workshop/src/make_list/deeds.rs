@@ -1,0 +1,260 @@
+//! What is done in a project, and what is there or not at a moment.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::Made;
+use super::rules::{self, Demand, Wants};
+use super::shared::{SharedAid, shared};
+use crate::assembly::{Fitting, Kind, Member, Place, Task, TaskId, Thing};
+use crate::drawing::Source;
+use crate::order::Machine;
+
+/// One thing that is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Deed {
+    /// A part is made, as many as are wanted.
+    Part(usize),
+    /// An aid of the parts' own sheets is made.
+    Aid(usize),
+    /// A task of the project is done.
+    Task(TaskId),
+    /// A join is taken apart again.
+    Apart(TaskId),
+    /// It is put together for good.
+    Again(TaskId),
+}
+
+/// What is so or not at a moment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Fact {
+    /// A part is made.
+    Part(usize),
+    /// An aid of the parts' own sheets is made.
+    Aid(usize),
+    /// A task has been done.
+    Done(TaskId),
+    /// A join is together.
+    Together(TaskId),
+}
+
+/// Everything the rules look at.
+pub(super) struct World<'a> {
+    pub parts: &'a [Made<'a>],
+    pub fitting: &'a Fitting,
+    pub aids: Vec<SharedAid<'a>>,
+    /// Everything that is done: each aid before the first part that needs it, then the tasks.
+    pub deeds: Vec<Deed>,
+    /// What the rules say of it.
+    pub demands: Vec<Demand>,
+    /// Joins that may have to be taken apart and put together again.
+    pub dismantled: BTreeSet<TaskId>,
+}
+
+impl<'a> World<'a> {
+    pub fn of(parts: &'a [Made<'a>], fitting: &'a Fitting) -> Self {
+        let mut world = Self {
+            aids: shared(parts),
+            parts,
+            fitting,
+            deeds: Vec::new(),
+            demands: Vec::new(),
+            dismantled: BTreeSet::new(),
+        };
+        let mut told: BTreeSet<usize> = BTreeSet::new();
+        let made: Vec<usize> = (0..parts.len()).filter(|&part| world.is_made(part)).collect();
+        for part in made {
+            for (n, aid) in world.aids.iter().enumerate() {
+                if aid.users.iter().any(|user| user.part == part) && told.insert(n) {
+                    world.deeds.push(Deed::Aid(n));
+                }
+            }
+            world.deeds.push(Deed::Part(part));
+        }
+        let wanted = fitting.all().filter(|(_, task)| !task.kind.is_owned_aid());
+        world.deeds.extend(wanted.map(|(id, _)| Deed::Task(id)));
+        world.demands = rules::RULES.iter().flat_map(|rule| (rule.says)(&world, rule)).collect();
+        world.dismantle();
+        world
+    }
+
+    /// Finds the joins that something must not meet though something else hangs on them, and
+    /// lets those that come apart be taken apart and put together again.
+    fn dismantle(&mut self) {
+        let hung_on = |id: TaskId| {
+            self.demands.iter().any(|demand| match demand.wants {
+                Wants::Has(fact) => fact == Fact::Together(id) || fact == Fact::Done(id),
+                Wants::Comes(after) => after == Deed::Task(id),
+                Wants::Not(_) => false,
+            })
+        };
+        let unwanted = |id: TaskId| self.demands.iter().any(|d| d.wants == Wants::Not(Fact::Together(id)));
+        let comes_apart = |id: TaskId| self.fitting.task(id).kind.comes_apart();
+        let mut found: BTreeSet<TaskId> = self
+            .fitting
+            .all()
+            .map(|(id, _)| id)
+            .filter(|&id| comes_apart(id) && unwanted(id) && hung_on(id))
+            .collect();
+        loop {
+            let under = |id: TaskId| self.fitting.task(id).within.iter().any(|on| found.contains(on));
+            let more: Vec<TaskId> = self
+                .fitting
+                .all()
+                .filter(|(id, task)| {
+                    task.how().is_some() && comes_apart(*id) && !found.contains(id) && under(*id)
+                })
+                .map(|(id, _)| id)
+                .collect();
+            if more.is_empty() {
+                break;
+            }
+            found.extend(more);
+        }
+        for &id in &found {
+            self.deeds.extend([Deed::Apart(id), Deed::Again(id)]);
+            let again: Vec<Demand> = self
+                .demands
+                .iter()
+                .filter(|d| d.of == Deed::Task(id) && !matches!(d.wants, Wants::Comes(_)))
+                .map(|d| Demand { of: Deed::Again(id), ..d.clone() })
+                .collect();
+            self.demands.extend(again);
+        }
+        self.dismantled = found;
+        let apart = rules::taken_apart(self);
+        self.demands.extend(apart);
+    }
+
+    /// Whether a part is made here.
+    pub fn is_made(&self, part: usize) -> bool {
+        self.parts[part].drawing.source == Source::Made
+    }
+
+    /// A part's or piece's name.
+    pub fn thing(&self, thing: Thing) -> &str {
+        match thing {
+            Thing::Part(part) => &self.parts[part].drawing.name,
+            Thing::Piece(piece) => &self.fitting.pieces[piece].0,
+        }
+    }
+
+    /// A part or piece, which of them, and its feature: `Crank web, 2nd (pin bore)`.
+    pub fn member(&self, member: &Member) -> String {
+        let mut words = self.thing(member.thing).to_owned();
+        match member.which {
+            crate::assembly::Which::All => {}
+            crate::assembly::Which::Nth(n) => words += &format!(", {}", nth(n)),
+            crate::assembly::Which::Hand(hand) => words += &format!(", {}", hand.words()),
+        }
+        match self.feature(member) {
+            Some(feature) => format!("{words} ({feature})"),
+            None => words,
+        }
+    }
+
+    /// The name of a member's feature.
+    pub fn feature(&self, member: &Member) -> Option<&str> {
+        match (member.thing, member.feature) {
+            (Thing::Part(part), Some(id)) => Some(&self.parts[part].drawing.features[id.0].name),
+            _ => None,
+        }
+    }
+
+    pub fn task(&self, id: TaskId) -> &'a Task {
+        self.fitting.task(id)
+    }
+
+    /// In the imperative, short: `make Crank web`, `press together: pin in the web`.
+    pub fn name(&self, deed: Deed) -> String {
+        match deed {
+            Deed::Part(part) => format!("make {}", self.parts[part].drawing.name),
+            Deed::Aid(aid) => format!("make {}", self.aids[aid].name),
+            Deed::Apart(id) => format!("take apart: {}", self.task(id).name),
+            Deed::Again(id) => format!("put together again: {}", self.task(id).name),
+            Deed::Task(id) => {
+                let task = self.task(id);
+                match &task.kind {
+                    Kind::Join { how, .. } => format!("{}: {}", how.order, task.name),
+                    Kind::Work(doing) => format!("{} in assembly: {}", doing.word, task.name),
+                    Kind::Heat(heat) => format!("{}: {}", heat.word, task.name),
+                    Kind::Aid { .. } => format!("make {}", task.name),
+                }
+            }
+        }
+    }
+
+    /// Where a deed is done, what is set up for it there, and about how long it takes.
+    pub fn work(&self, deed: Deed) -> (Place, String, u64) {
+        match deed {
+            Deed::Part(part) => self.part_work(part),
+            Deed::Aid(aid) => (self.aids[aid].place(), "aids".into(), self.aids[aid].minutes()),
+            Deed::Apart(id) => (Place::Bench, "taking apart".into(), self.task(id).minutes.unwrap_or(5)),
+            Deed::Again(id) => (Place::Bench, "putting together".into(), self.task(id).minutes.unwrap_or(5)),
+            Deed::Task(id) => {
+                let task = self.task(id);
+                let (kit, minutes) = match &task.kind {
+                    Kind::Join { how, .. } => (how.word, how.minutes),
+                    Kind::Work(doing) => (doing.word, doing.minutes),
+                    Kind::Heat(heat) => (heat.word, heat.minutes),
+                    Kind::Aid { .. } => ("aids", 30),
+                };
+                (task.place, kit.to_owned(), task.minutes.unwrap_or(minutes))
+            }
+        }
+    }
+
+    /// A part is made where most of its minutes are spent.
+    fn part_work(&self, part: usize) -> (Place, String, u64) {
+        let Made { drawing, plan, .. } = self.parts[part];
+        let kit = drawing.material.clone().unwrap_or_else(|| "some metal".into());
+        let Some(plan) = plan else { return (Place::Bench, kit, 0) };
+        let mut spent: BTreeMap<Place, u64> = BTreeMap::new();
+        for line in &plan.cover.order {
+            let place = match line.machine {
+                Machine::Lathe => Place::Lathe,
+                Machine::Mill | Machine::RotaryTable => Place::Mill,
+                Machine::BenchVice => Place::Bench,
+            };
+            *spent.entry(place).or_default() += line.minutes;
+        }
+        let most = spent.iter().max_by_key(|(place, minutes)| (**minutes, std::cmp::Reverse(**place)));
+        let place = most.map_or(Place::Bench, |(place, _)| *place);
+        (place, kit, plan.cover.minutes.min(crate::order::model::MOST_MINUTES))
+    }
+
+    /// The deeds that bring a fact about.
+    pub fn makes(&self, deed: Deed) -> Vec<Fact> {
+        match deed {
+            Deed::Part(part) => vec![Fact::Part(part)],
+            Deed::Aid(aid) => vec![Fact::Aid(aid)],
+            Deed::Task(id) if self.task(id).how().is_some() => vec![Fact::Done(id), Fact::Together(id)],
+            Deed::Task(id) => vec![Fact::Done(id)],
+            Deed::Again(id) => vec![Fact::Together(id)],
+            Deed::Apart(_) => Vec::new(),
+        }
+    }
+
+    /// A fact, to follow "there is no".
+    pub fn fact(&self, fact: Fact) -> String {
+        match fact {
+            Fact::Part(part) => format!("finished {}", self.parts[part].drawing.name),
+            Fact::Aid(aid) => self.aids[aid].name.clone(),
+            Fact::Done(id) => match self.task(id).kind {
+                Kind::Aid { .. } => self.task(id).name.clone(),
+                _ => format!("`{}` done", self.task(id).name),
+            },
+            Fact::Together(id) => format!("`{}` together", self.task(id).name),
+        }
+    }
+}
+
+/// `2nd`.
+pub(super) fn nth(n: u32) -> String {
+    let end = match (n % 10, n % 100) {
+        (1, x) if x != 11 => "st",
+        (2, x) if x != 12 => "nd",
+        (3, x) if x != 13 => "rd",
+        _ => "th",
+    };
+    format!("{n}{end}")
+}

@@ -1,0 +1,63 @@
+//! The make list of a project: which part and which aid is made when, what is fitted to what
+//! in which order, and what must not be done early.
+//!
+//! The parts, each with its own plan where it has one, and the [`Fitting`] of the project go
+//! in through [`make_list`]; a [`MakeList`] comes out, or the statements that cannot all hold.
+//! On the way:
+//!
+//! 1. `shared` finds which aids of several parts are one and the same.
+//! 2. `rules` is the one list of what must come before what, and why: each rule turns the
+//!    statements of the project into [`rules::Demand`]s.
+//! 3. `stages` cuts the project where it is too large to be planned as one.
+//! 4. `build` turns deeds and demands into the exact model of [`crate::order`], whose search
+//!    plans it and whose checker replays it. Fewest changes of place come first, then of what
+//!    is set up there, then minutes.
+//! 5. `rows`, `traps` and `clash` say it in words.
+
+mod build;
+mod clash;
+mod deeds;
+mod rows;
+mod rules;
+mod shared;
+mod stages;
+mod traps;
+
+use crate::assembly::Fitting;
+use crate::drawing::Drawing;
+use crate::plan::Plan;
+use crate::problem::{Outcome, Problem};
+use crate::sheet::MakeList;
+
+use deeds::World;
+
+/// A part of the project, with its own plan where it has one.
+#[derive(Clone, Copy)]
+pub struct Made<'a> {
+    /// What its file says.
+    pub drawing: &'a Drawing,
+    /// Its own order of work.
+    pub plan: Option<&'a Plan>,
+    /// Why it has none, where that is so.
+    pub fault: Option<&'a Problem>,
+}
+
+/// How long the search goes on before it settles for a bound.
+const EFFORT: crate::order::Effort = crate::order::Effort { states: 60_000, beam: 4 };
+
+/// Works out the make list of a project. The parts are those among which the fitting was
+/// resolved, in the same order.
+///
+/// # Errors
+///
+/// The statements that cannot all hold, with their lines; that an assembly is too large.
+///
+/// # Panics
+///
+/// Never on any input: only if the planner's own certificate fails the separate checker,
+/// which is a fault in this program.
+pub fn make_list(parts: &[Made], fitting: &Fitting) -> Outcome<MakeList> {
+    let world = World::of(parts, fitting);
+    let stages = stages::planned(&world).map_err(|fault| vec![fault])?;
+    Ok(rows::list(&world, &stages))
+}

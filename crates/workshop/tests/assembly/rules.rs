@@ -1,0 +1,222 @@
+//! Each rule of fitting, one case that holds and what is said when it cannot.
+
+use super::{at, disc, discs, faults, listed, rows};
+
+const PRESS: &str =
+    "[[join]]\nname = \"pin in the web\"\nparts = [\"Pin: eye\", \"Web: pin bore\"]\nhow = \"pressed\"\n";
+
+#[test]
+fn parts_are_made_before_they_are_fitted() {
+    let list = listed(PRESS, &discs()).unwrap();
+    assert!(at(&list, "Press together") > at(&list, "Web").max(at(&list, "Pin")), "{:#?}", rows(&list));
+    assert!(list.proofs[0].contains("No order of the whole project"), "{:?}", list.proofs);
+}
+
+#[test]
+fn pressing_in_before_the_setting_plug_exists_is_a_trap() {
+    let text = format!(
+        "{PRESS}set_by = \"setting plug\"\nsets = \"the angle of the pin\"\n[[aid]]\nname = \"setting plug\"\n"
+    );
+    let list = listed(&text, &discs()).unwrap();
+    assert!(at(&list, "Setting plug") < at(&list, "Press together"));
+    let trap = list.traps.iter().find(|trap| trap.early.contains("before `make setting plug`")).unwrap();
+    assert_eq!(trap.early, "`press together: pin in the web` before `make setting plug`");
+    assert_eq!(
+        trap.lost,
+        "It leaves nothing to set the angle of the pin by: the setting plug sets the angle of the pin, and once \
+         pressed it cannot be moved"
+    );
+    // With the plug on the shelf there is nothing to make and no trap.
+    let owned = listed(&format!("{text}have = true\n"), &discs()).unwrap();
+    assert!(owned.traps.is_empty(), "{:?}", owned.traps);
+    assert!(owned.ready.iter().any(|ready| ready.what == "setting plug"));
+}
+
+#[test]
+fn an_aid_made_to_what_the_join_closes_off_cannot_set_that_join() {
+    // The plug is fitted to the eye, but only the join itself closes the eye: no clash.
+    let text = format!(
+        "{PRESS}set_by = \"setting plug\"\ncloses = [\"Pin: eye\"]\n[[aid]]\nname = \"setting plug\"\nuses = [\"Pin: eye\"]\n"
+    );
+    let list = listed(&text, &discs()).unwrap();
+    assert!(at(&list, "Setting plug") < at(&list, "Press together"));
+    // Made after the join, because somebody said so, it finds the eye closed.
+    let clash = faults(listed(&format!("{text}after = [\"pin in the web\"]\n"), &discs()));
+    for words in ["no order in which this project can be put together", "closes off Pin (eye)", "comes after"]
+    {
+        assert!(clash.contains(words), "{words}: {clash}");
+    }
+}
+
+#[test]
+fn what_a_join_closes_off_is_done_before() {
+    let text = "[[join]]\nname = \"cover on\"\nparts = [\"Cover\", \"Web: bore\"]\nhow = \"screwed\"\n\
+                closes = [\"Web: pin bore\"]\n"
+        .to_owned()
+        + PRESS;
+    let list = listed(&text, &discs()).unwrap();
+    assert!(at(&list, "pin in the web") < at(&list, "cover on"), "{:#?}", rows(&list));
+    let trap = list.traps.iter().find(|trap| trap.early.contains("cover on")).unwrap();
+    assert_eq!(trap.lost, "Web (pin bore) cannot be got at any more");
+    // Another piece alike is not closed off by it.
+    let second =
+        text.replace("\"Web: pin bore\"]\nhow = \"pressed\"", "\"Web, 2nd: pin bore\"]\nhow = \"pressed\"");
+    let first = second.replace("closes = [\"Web: pin bore\"]", "closes = [\"Web, 1st: pin bore\"]");
+    assert!(listed(&first, &discs()).unwrap().traps.is_empty());
+}
+
+#[test]
+fn a_cover_that_something_hangs_on_is_taken_off_again() {
+    // The work wants the cover on, the pin wants it off, and comes after the work.
+    let text = "[[join]]\nname = \"cover on\"\nparts = [\"Cover\", \"Web\"]\nhow = \"screwed\"\n\
+                closes = [\"Web: pin bore\"]\n\
+                [[work]]\nname = \"line bore\"\ndo = \"ream\"\nto = [\"Web: bore\"]\nin = [\"cover on\"]\nbefore = [\"pin in the web\"]\n"
+        .to_owned()
+        + PRESS;
+    let list = listed(&text, &discs()).unwrap();
+    let order = [
+        "Screw together: cover on",
+        "line bore",
+        "Take apart: cover on",
+        "Press together",
+        "Put together again",
+    ];
+    let places: Vec<usize> = order.iter().map(|words| at(&list, words)).collect();
+    assert!(places.is_sorted(), "{:#?}", rows(&list));
+    // Riveted it cannot come off, and that is said.
+    let clash = faults(listed(&text.replace("screwed", "riveted"), &discs()));
+    assert!(clash.contains("`cover on` closes off Web (pin bore)"), "{clash}");
+    assert!(clash.contains("come apart"), "{clash}");
+}
+
+#[test]
+fn a_bore_finished_in_assembly_is_finished_before_anything_goes_in_it() {
+    let text = format!(
+        "{PRESS}[[work]]\nname = \"line bore\"\ndo = \"ream\"\nto = [\"Web: bore\"]\nin = [\"pin in the web\"]\n\
+         [[join]]\nname = \"cover in the bore\"\nparts = [\"Cover\", \"Web: bore\"]\nhow = \"put together\"\n"
+    );
+    let list = listed(&text, &discs()).unwrap();
+    let places = ["Press together", "line bore", "cover in the bore"].map(|words| at(&list, words));
+    assert!(places.is_sorted(), "{:#?}", rows(&list));
+    assert!(list.traps.iter().any(|trap| trap.lost == "Web (bore) is not to size yet"), "{:#?}", list.traps);
+}
+
+#[test]
+fn a_pin_drilled_and_reamed_through_both_waits_until_both_are_together() {
+    let text = "[[join]]\nname = \"arm on\"\nparts = [\"Pin\", \"Web: bore\"]\nhow = \"sliding fit\"\n\
+                [[join]]\nname = \"cross pin\"\nparts = [\"Pin: cross hole\", \"Web\"]\nhow = \"pinned\"\nin = [\"arm on\"]\n";
+    let list = listed(text, &discs()).unwrap();
+    assert!(at(&list, "arm on") < at(&list, "cross pin"));
+    assert!(list.cautions.iter().any(|caution| caution.starts_with("Mark both parts")));
+}
+
+#[test]
+fn what_is_drilled_in_assembly_is_hardened_after_it_and_by_itself() {
+    let text = "[[join]]\nname = \"arm on\"\nparts = [\"Pin\", \"Web: bore\"]\nhow = \"sliding fit\"\n\
+                [[work]]\nname = \"cross hole\"\ndo = \"drill and ream\"\nto = [\"Pin: cross hole\"]\nin = [\"arm on\"]\n\
+                [[heat]]\nname = \"harden the pin\"\ndo = \"harden\"\nparts = [\"Pin\"]\n\
+                [[heat]]\nname = \"temper the pin\"\ndo = \"temper\"\nparts = [\"Pin\"]\n";
+    let list = listed(text, &discs()).unwrap();
+    let order = ["arm on", "cross hole", "Take apart", "harden the pin", "Put together again"];
+    // The heading of a row begins with a capital.
+    let at = |words: &str| {
+        let found = list.rows.iter().position(|row| row.what.to_lowercase().contains(&words.to_lowercase()));
+        found.unwrap_or_else(|| panic!("{words}: {:#?}", rows(&list)))
+    };
+    assert!(order.map(at).is_sorted(), "{:#?}", rows(&list));
+    assert!(at("temper the pin") > at("harden the pin"));
+    assert!(list.traps.iter().any(|t| t.lost == "No drill or reamer of this bench cuts Pin once it is hard"));
+}
+
+#[test]
+fn a_hardened_part_is_not_silver_soldered_nor_the_joint_hardened() {
+    let solder = "[[join]]\nname = \"boss on\"\nparts = [\"Pin\", \"Web\"]\nhow = \"silver soldered\"\n\
+                  [[heat]]\nname = \"harden the pin\"\ndo = \"harden\"\nparts = [\"Pin\"]\n";
+    let clash = faults(listed(solder, &discs()));
+    for words in ["lets go above 630 °C", "draws its hardness", "line 6 and line 2)", "bears the heat"] {
+        assert!(clash.contains(words), "{words}: {clash}");
+    }
+    // Brazing bears the heat of hardening, and comes first.
+    let brazed = listed(&solder.replace("silver soldered", "brazed"), &discs()).unwrap();
+    assert!(at(&brazed, "Braze together") < at(&brazed, "Harden"), "{:#?}", rows(&brazed));
+    // So does keeping the joint cool, where the person says so.
+    let cool = listed(&format!("{solder}keep_cool = [\"boss on\"]\n"), &discs()).unwrap();
+    assert!(at(&cool, "Silver solder") < at(&cool, "Harden"));
+}
+
+#[test]
+fn no_adhesive_is_near_a_later_flame() {
+    let text = "[[join]]\nname = \"bush in\"\nparts = [\"Pin: eye\", \"Web: bore\"]\nhow = \"adhesive\"\n\
+                [[join]]\nname = \"tab on\"\nparts = [\"Cover\", \"Web\"]\nhow = \"soft soldered\"\n";
+    let list = listed(text, &discs()).unwrap();
+    assert!(at(&list, "tab on") < at(&list, "bush in"), "{:#?}", rows(&list));
+    assert!(list.traps.iter().any(|trap| trap.lost == "`bush in` would let go"), "{:#?}", list.traps);
+}
+
+#[test]
+fn two_joints_of_one_solder_are_no_clash() {
+    let text = "[[join]]\nname = \"left tab\"\nparts = [\"Pin\", \"Web\"]\nhow = \"silver soldered\"\n\
+                [[join]]\nname = \"right tab\"\nparts = [\"Cover\", \"Web\"]\nhow = \"silver soldered\"\n";
+    let list = listed(text, &discs()).unwrap();
+    assert!(list.cautions.iter().any(|caution| caution.contains("one heat")), "{:?}", list.cautions);
+}
+
+#[test]
+fn what_is_said_to_come_before_does_and_a_ring_is_told_whole() {
+    let ring = "[[join]]\nname = \"one\"\nparts = [\"Pin\", \"Web\"]\nhow = \"screwed\"\nafter = [\"three\"]\n\
+                [[join]]\nname = \"two\"\nparts = [\"Cover\", \"Web\"]\nhow = \"screwed\"\nafter = [\"one\"]\n\
+                [[join]]\nname = \"three\"\nparts = [\"Cover\", \"Pin\"]\nhow = \"screwed\"\nafter = [\"two\"]\n";
+    let clash = faults(listed(ring, &discs()));
+    for line in ["line 2 and line 12)", "line 7 and line 2)", "line 12 and line 7)"] {
+        assert!(clash.contains(line), "{clash}");
+    }
+    // Any one of the three taken out, and there is an order: the set is a least one.
+    for word in ["one", "two", "three"] {
+        let rest = ring.replace(&format!("after = [\"{word}\"]\n"), "");
+        assert!(listed(&rest, &discs()).is_ok(), "{word}");
+    }
+}
+
+#[test]
+fn mates_and_screwed_threads_of_the_part_files_are_joins() {
+    let mut parts = discs();
+    let web = "part = \"Web\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\ndiameter = \"40\"\n\
+               thickness = \"6\"\n[[feature]]\nname = \"bore\"\nkind = \"hole\"\ndiameter = \"5\"\nfinish = \"reamed\"\n\
+               place = [\"datum\"]\n[[mate]]\nname = \"pin\"\nin = \"bore\"\nsize = \"5\"\nfit = \"press\"\nwith = \"Pin: eye\"\n";
+    parts[0] = workshop::drawing::read_drawing("web.toml", web).unwrap();
+    let made: Vec<_> =
+        parts.iter().map(|drawing| workshop::make_list::Made { drawing, plan: None, fault: None }).collect();
+    let drawings: Vec<_> = parts.iter().collect();
+    let fitting = workshop::assembly::resolve(None, &drawings, &[]).unwrap();
+    let list = workshop::make_list::make_list(&made, &fitting).unwrap();
+    assert!(
+        at(&list, "Press together: Web (bore) and Pin (eye)") == list.rows.len() - 1,
+        "{:#?}",
+        rows(&list)
+    );
+    assert!(list.assumed.iter().any(|words| words.contains("nothing more is said")), "{:?}", list.assumed);
+    // The file says how the two go together: then it alone counts.
+    let said = "[[join]]\nname = \"pin in\"\nparts = [\"Pin\", \"Web: bore\"]\nhow = \"shrunk\"\n";
+    let list = listed(said, &parts).unwrap();
+    assert!(
+        rows(&list).iter().any(|row| row.contains("Shrink"))
+            && !rows(&list).iter().any(|r| r.contains("Press"))
+    );
+}
+
+#[test]
+fn every_row_can_be_asked_why() {
+    let text = format!("{PRESS}set_by = \"plug\"\n[[aid]]\nname = \"plug\"\nuses = [\"Web: bore\"]\n");
+    let mut parts = discs();
+    parts.push(disc("Loose", &["bore"]));
+    for row in listed(&text, &parts).unwrap().rows {
+        assert!(!row.why.because.is_empty(), "{row:?}");
+    }
+}
+
+#[test]
+fn nothing_to_make_is_said_and_is_no_fault() {
+    let fitting = workshop::assembly::resolve(None, &[], &[]).unwrap();
+    let list = workshop::make_list::make_list(&[], &fitting).unwrap();
+    assert_eq!((list.rows.len(), list.proofs.len()), (0, 1));
+}
