@@ -9,11 +9,16 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use web::{Chosen, Metric, Piece};
+use workshop::assembly::{Fitting, leave, read_assembly, resolve};
 use workshop::bench::{Bench, empty_bench, read_bench};
-use workshop::drawing::read_drawing;
+use workshop::drawing::{Drawing, read_drawing};
+use workshop::make_list::{Made, make_list};
 use workshop::metric::{self, Memory, MetricPart};
 use workshop::plan::{Plan, plan_of, possible};
 use workshop::problem::Outcome;
+use workshop::sheet::MakeList;
+
+use crate::project::ASSEMBLY_FILE;
 
 /// What is kept between two questions.
 #[derive(Default)]
@@ -33,6 +38,8 @@ struct Kept {
 pub struct Asked {
     /// The text of the bench; empty where there is none.
     pub bench: String,
+    /// The text that says how the parts go together; none where there is no such file.
+    pub assembly: Option<String>,
     /// The text of every part by the name of its file.
     pub texts: BTreeMap<String, String>,
 }
@@ -44,6 +51,8 @@ struct Whole {
     /// The parts that can be read, each with its sizes or why it has none.
     parts: BTreeMap<String, (Arc<Piece>, Outcome<MetricPart>)>,
     /// Those that somebody asked for so far, and those worked out all the way.
+    /// How the parts go together, in the order of `parts`.
+    fitting: Outcome<Fitting>,
     metric: BTreeMap<String, Arc<Metric>>,
     plans: BTreeMap<String, Outcome<Plan>>,
 }
@@ -61,7 +70,7 @@ impl Choosing {
     /// Every fault of the two drafts. Another part that cannot be read is left out.
     pub fn metric(&self, part: &str, asked: Asked) -> Outcome<Arc<Metric>> {
         let mut kept = self.kept();
-        let at = kept.whole(part, asked)?;
+        let at = kept.whole(Some(part), asked)?;
         let Kept { latest, memory, .. } = &mut *kept;
         let whole = &mut latest[at];
         if let Some(metric) = whole.metric.get(part) {
@@ -91,16 +100,36 @@ impl Choosing {
     /// Every fault of the part and of the bench.
     pub fn plan(&self, part: &str, asked: Asked) -> Outcome<Plan> {
         let mut kept = self.kept();
-        let at = kept.whole(part, asked)?;
-        let whole = &mut kept.latest[at];
-        if let Some(plan) = whole.plans.get(part) {
-            return plan.clone();
+        let at = kept.whole(Some(part), asked)?;
+        kept.latest[at].plan(part).clone()
+    }
+
+    /// What to make and fit in which order; `None` for one part alone of which nothing is said.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of what is said of fitting, or what of it cannot all hold.
+    pub fn make_list(&self, asked: Asked) -> Outcome<Option<MakeList>> {
+        if asked.texts.len() < 2 && asked.assembly.is_none() {
+            return Ok(None);
         }
-        let (piece, metric) = &whole.parts[part];
-        let plan =
-            metric.clone().and_then(|metric| plan_of(&piece.drawing, &piece.solved, &metric, &whole.bench));
-        whole.plans.insert(part.to_owned(), plan.clone());
-        plan
+        let mut kept = self.kept();
+        let at = kept.whole(None, asked)?;
+        let whole = &mut kept.latest[at];
+        let names: Vec<String> = whole.parts.keys().cloned().collect();
+        for name in &names {
+            whole.plan(name);
+        }
+        let fitting = whole.fitting.clone()?;
+        let made: Vec<Made> = whole
+            .parts
+            .iter()
+            .map(|(name, (piece, _))| {
+                let plan = whole.plans[name].as_ref();
+                Made { drawing: &piece.drawing, plan: plan.ok(), fault: plan.err().and_then(|f| f.first()) }
+            })
+            .collect();
+        make_list(&made, &fitting).map(Some)
     }
 
     /// What is kept is whole whatever happened to whoever held it.
@@ -109,16 +138,50 @@ impl Choosing {
     }
 }
 
+impl Whole {
+    /// The plan of one of its parts.
+    fn plan(&mut self, part: &str) -> &Outcome<Plan> {
+        let (piece, metric) = &self.parts[part];
+        let bench = &self.bench;
+        self.plans.entry(part.to_owned()).or_insert_with(|| {
+            let metric = metric.clone()?;
+            plan_of(&piece.drawing, &piece.solved, &metric, bench)
+        })
+    }
+}
+
+/// How the parts go together; each is told what of it is left for assembly.
+fn fitted(
+    assembly: Option<&str>,
+    pieces: &mut [(String, Arc<Piece>)],
+    unread: &[String],
+) -> Outcome<Fitting> {
+    let said = assembly.map(|text| read_assembly(ASSEMBLY_FILE, text)).transpose()?;
+    let drawings: Vec<&Drawing> = pieces.iter().map(|(_, piece)| &piece.drawing).collect();
+    let fitting = resolve(said.as_ref(), &drawings, unread)?;
+    let mut told: Vec<Drawing> = drawings.into_iter().cloned().collect();
+    leave(&fitting, &mut told);
+    for ((_, piece), drawing) in pieces.iter_mut().zip(told) {
+        if drawing.left != piece.drawing.left {
+            let (file, solved) = (piece.file.clone(), piece.solved.clone());
+            *piece = Arc::new(Piece { file, drawing, solved });
+        }
+    }
+    Ok(fitting)
+}
+
 impl Kept {
-    /// The project as it is asked about, of which one part must be sound; where it is
+    /// The project as it is asked about, of which one part may have to be sound; where it is
     /// among the latest.
-    fn whole(&mut self, part: &str, asked: Asked) -> Outcome<usize> {
-        let own = asked.texts.get(part).map_or("", String::as_str).to_owned();
-        let own = self.piece(part, &own);
+    fn whole(&mut self, part: Option<&str>, asked: Asked) -> Outcome<usize> {
+        let own = part.map_or(Ok(()), |part| {
+            let own = asked.texts.get(part).map_or("", String::as_str).to_owned();
+            self.piece(part, &own).map(|_| ())
+        });
         if let Some(at) = self.latest.iter().position(|whole| whole.asked == asked) {
             let again = self.latest.remove(at);
             self.latest.push(again);
-            return own.map(|_| self.latest.len() - 1);
+            return own.map(|()| self.latest.len() - 1);
         }
         let bench = if asked.bench.trim().is_empty() {
             Ok(empty_bench())
@@ -126,12 +189,18 @@ impl Kept {
             read_bench("bench.toml", &asked.bench)
         };
         let bench = match (own, bench) {
-            (Ok(_), Ok(bench)) => bench,
+            (Ok(()), Ok(bench)) => bench,
             (own, bench) => return Err([own.err(), bench.err()].into_iter().flatten().flatten().collect()),
         };
         let texts = asked.texts.iter();
-        let pieces: Vec<(String, Arc<Piece>)> =
-            texts.filter_map(|(name, text)| Some((name.clone(), self.piece(name, text).ok()?))).collect();
+        let (mut pieces, mut unread) = (Vec::new(), Vec::new());
+        for (name, text) in texts {
+            match self.piece(name, text) {
+                Ok(piece) => pieces.push((name.clone(), piece)),
+                Err(_) => unread.push(format!("{name}.toml")),
+            }
+        }
+        let fitting = fitted(asked.assembly.as_deref(), &mut pieces, &unread);
         let wanted: Vec<metric::Piece> = pieces
             .iter()
             .map(|(_, piece)| metric::Piece { drawing: &piece.drawing, solved: &piece.solved })
@@ -143,7 +212,7 @@ impl Kept {
             self.latest.remove(0);
         }
         let (metric, plans) = (BTreeMap::new(), BTreeMap::new());
-        self.latest.push(Whole { asked, bench, parts, metric, plans });
+        self.latest.push(Whole { asked, bench, parts, fitting, metric, plans });
         Ok(self.latest.len() - 1)
     }
 

@@ -6,11 +6,14 @@
 
 use std::path::{Path, PathBuf};
 
+use workshop::assembly::{Fitting, leave, resolve};
 use workshop::bench::Bench;
 use workshop::drawing::{Drawing, Solved, Source};
+use workshop::make_list::{Made, make_list};
 use workshop::metric::{Memory, MetricPart, Piece, together};
 use workshop::plan::{Plan, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
+use workshop::sheet::MakeList;
 
 use crate::project;
 
@@ -24,6 +27,9 @@ pub struct Chosen {
     pub problems: Vec<Problem>,
     /// What is said of parts that were not asked for and cannot be had.
     pub besides: Vec<String>,
+    /// How the parts go together, and every part that can be read, in its order; none where
+    /// that is faulty, or one part alone was asked for.
+    pub whole: Option<(Fitting, Vec<Drawing>)>,
 }
 
 /// One part with its sizes.
@@ -40,7 +46,8 @@ pub struct ChosenPart {
 struct Read {
     file: PathBuf,
     asked: bool,
-    drawing: Outcome<(Drawing, Solved)>,
+    drawing: Option<Drawing>,
+    solved: Outcome<Solved>,
 }
 
 /// Chooses the sizes of the project at a path: its folder, or one part file of it.
@@ -53,11 +60,14 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     let files = project::files(path)?;
     let bench = project::bench_of(&files);
     let read = |file: &PathBuf, asked: bool| {
-        let drawing = project::read_part(file).and_then(|drawing| {
-            let solved = possible(&drawing)?;
-            Ok((drawing, solved))
-        });
-        Read { file: file.clone(), asked, drawing }
+        let (drawing, solved) = match project::read_part(file) {
+            Ok(drawing) => {
+                let solved = possible(&drawing);
+                (Some(drawing), solved)
+            }
+            Err(faults) => (None, Err(faults)),
+        };
+        Read { file: file.clone(), asked, drawing, solved }
     };
     let mut all: Vec<Read> = files.parts.iter().map(|file| read(file, true)).collect();
     all.extend(files.beside.iter().map(|file| read(file, false)));
@@ -65,17 +75,30 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
         Ok(bench) => bench,
         Err(mut faults) => {
             faults.extend(
-                all.into_iter().filter(|read| read.asked).filter_map(|read| read.drawing.err()).flatten(),
+                all.into_iter().filter(|read| read.asked).filter_map(|read| read.solved.err()).flatten(),
             );
             return Err(faults);
         }
     };
-    let good = || all.iter().filter_map(|read| read.drawing.as_ref().ok());
+    let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
+    let whole = match fitted(&files, &mut all) {
+        Ok(fitting) => {
+            let drawings = || all.iter().filter_map(|read| read.drawing.clone());
+            // One part alone has nothing to be fitted to, unless the project says so.
+            let wanted = path.is_dir() && (files.assembly.is_some() || drawings().count() > 1);
+            wanted.then(|| (fitting, drawings().collect()))
+        }
+        Err(faults) => {
+            problems.extend(faults);
+            None
+        }
+    };
+    let good = || all.iter().filter_map(|read| Some((read.drawing.as_ref()?, read.solved.as_ref().ok()?)));
     let pieces: Vec<Piece> = good().map(|(drawing, solved)| Piece { drawing, solved }).collect();
     let mut metric = together(&pieces, &bench, &mut Memory::new()).into_iter();
-    let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
     for read in all {
-        let outcome = read.drawing.and_then(|(drawing, solved)| {
+        let outcome = read.solved.and_then(|solved| {
+            let drawing = read.drawing.expect("what is solved was read");
             let metric = metric.next().expect("each part that was read has an answer")?;
             Ok(ChosenPart { drawing, solved, metric })
         });
@@ -93,7 +116,21 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     if parts.is_empty() && !problems.is_empty() {
         return Err(problems);
     }
-    Ok(Chosen { bench, parts, problems, besides })
+    Ok(Chosen { bench, parts, problems, besides, whole })
+}
+
+/// How the parts that can be read go together; each is told what of it is left for assembly.
+fn fitted(files: &project::Files, all: &mut [Read]) -> Outcome<Fitting> {
+    let said = project::assembly_of(files)?;
+    let unread = |read: &&Read| read.drawing.is_none();
+    let unread: Vec<String> = all.iter().filter(unread).map(|read| read.file.display().to_string()).collect();
+    let drawings: Vec<&Drawing> = all.iter().filter_map(|read| read.drawing.as_ref()).collect();
+    let fitting = resolve(said.as_ref(), &drawings, &unread)?;
+    let mut drawings: Vec<Drawing> = all.iter_mut().filter_map(|read| read.drawing.take()).collect();
+    leave(&fitting, &mut drawings);
+    let read = all.iter_mut().filter(|read| !unread.contains(&read.file.display().to_string()));
+    read.zip(drawings).for_each(|(read, drawing)| read.drawing = Some(drawing));
+    Ok(fitting)
 }
 
 /// Works out every part asked for, each with its file; what is wrong with the others
@@ -104,7 +141,8 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
 /// As [`chosen`].
 pub fn plans(path: &Path) -> Outcome<Planned> {
     let chosen = chosen(path)?;
-    let mut planned = Planned { plans: Vec::new(), problems: chosen.problems, besides: chosen.besides };
+    let mut planned =
+        Planned { plans: Vec::new(), problems: chosen.problems, besides: chosen.besides, make_list: None };
     let several = chosen.parts.len() > 1;
     for ChosenPart { drawing, solved, metric } in &chosen.parts {
         // Among others a bought part is only passed over; asked for alone, it is said why.
@@ -120,7 +158,24 @@ pub fn plans(path: &Path) -> Outcome<Planned> {
     if planned.plans.is_empty() && !planned.problems.is_empty() {
         return Err(planned.problems);
     }
+    if let Some((fitting, drawings)) = &chosen.whole {
+        match make_list(&made(drawings, &planned), fitting) {
+            Ok(list) => planned.make_list = Some(list),
+            Err(faults) => planned.problems.extend(faults),
+        }
+    }
     Ok(planned)
+}
+
+/// Every part with its plan, or why it has none.
+fn made<'a>(drawings: &'a [Drawing], planned: &'a Planned) -> Vec<Made<'a>> {
+    let part = |drawing: &'a Drawing| {
+        let own = |file: &PathBuf| file.as_path() == Path::new(&drawing.file);
+        let plan = planned.plans.iter().find(|(file, _)| own(file)).map(|(_, plan)| plan);
+        let fault = planned.problems.iter().find(|fault| fault.place().starts_with(&drawing.file));
+        Made { drawing, plan, fault }
+    };
+    drawings.iter().map(part).collect()
 }
 
 /// Parts worked out all the way.
@@ -131,4 +186,6 @@ pub struct Planned {
     pub problems: Vec<Problem>,
     /// What is said of parts that were not asked for and cannot be had.
     pub besides: Vec<String>,
+    /// What to make and fit in which order, where a whole project was asked for.
+    pub make_list: Option<MakeList>,
 }

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use web::{Drafts, Earlier, Image, Metric, Paper, Saving, Text};
 use workshop::plan::Plan;
 use workshop::problem::Problem;
+use workshop::sheet::MakeList;
 
 use crate::choosing::{Asked, Choosing};
 use crate::project;
@@ -27,6 +28,11 @@ impl Folder {
 }
 
 impl Folder {
+    /// What is said of how the parts go together; none where there is no such file.
+    fn assembly(&self) -> Option<String> {
+        project::read_text(&self.path.join(project::ASSEMBLY_FILE)).ok()
+    }
+
     /// The project with one part and the bench as these texts have them.
     fn asked(&self, part: &str, own: String, bench: String) -> Asked {
         let files = project::parts_in(&self.path).unwrap_or_default();
@@ -37,7 +43,7 @@ impl Folder {
             .filter_map(|(name, file)| Some((name, project::read_text(file).ok()?)))
             .collect();
         texts.insert(part.to_owned(), own);
-        Asked { bench, texts }
+        Asked { bench, assembly: self.assembly(), texts }
     }
 }
 
@@ -68,6 +74,14 @@ impl web::Shop for Folder {
         let bench = self.store.text(&Paper::Bench).map_err(|fault| vec![fault])?;
         let bench = bench.map_or(String::new(), |bench| bench.text);
         self.choosing.plan(part, self.asked(part, draft.to_owned(), bench))
+    }
+
+    fn make_list(&self) -> Result<Option<MakeList>, Vec<Problem>> {
+        let files = project::parts_in(&self.path).unwrap_or_default();
+        let texts = files.iter().filter_map(|file| Some((stem(file)?, project::read_text(file).ok()?)));
+        let bench = self.store.text(&Paper::Bench).map_err(|fault| vec![fault])?;
+        let bench = bench.map_or(String::new(), |bench| bench.text);
+        self.choosing.make_list(Asked { bench, assembly: self.assembly(), texts: texts.collect() })
     }
 
     fn metric(&self, part: &str, drafts: &Drafts) -> Result<Arc<Metric>, Vec<Problem>> {

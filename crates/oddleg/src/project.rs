@@ -1,4 +1,5 @@
-//! The project folder on disk: `bench.toml`, and one file for each part in `parts/`.
+//! The project folder on disk: `bench.toml`, one file for each part in `parts/`, and
+//! `assembly.toml`, which says how the parts go together.
 //!
 //! A path goes in, a [`Project`] comes out. A path to one part file does as well:
 //! its bench stands beside it or in the folder above. Files are looked at before
@@ -9,12 +10,15 @@ use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
+use workshop::assembly::{Assembly, read_assembly};
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, read_drawing};
 use workshop::problem::{Outcome, Problem};
 
 /// The name of a bench file.
 pub const BENCH_FILE: &str = "bench.toml";
+/// The name of the file that says how the parts go together.
+pub const ASSEMBLY_FILE: &str = "assembly.toml";
 /// The name of the folder of parts.
 pub const PARTS_FOLDER: &str = "parts";
 /// The longest file that is read: as long as any file the reader takes.
@@ -39,6 +43,8 @@ pub struct Files {
     pub parts: Vec<PathBuf>,
     /// Of one part file, the other parts of its project.
     pub beside: Vec<PathBuf>,
+    /// How the parts go together; none where there is no such file.
+    pub assembly: Option<PathBuf>,
 }
 
 /// The files of the project at a path: its folder, or one part file of it.
@@ -53,23 +59,45 @@ pub fn files(path: &Path) -> Outcome<Files> {
             bench: existing(path.join(BENCH_FILE)),
             parts: parts_in(path)?,
             beside: Vec::new(),
+            assembly: existing(path.join(ASSEMBLY_FILE)),
         });
     }
     if is_bench(path) {
-        return Ok(Files { bench: Some(path.to_owned()), parts: Vec::new(), beside: Vec::new() });
+        return Ok(Files {
+            bench: Some(path.to_owned()),
+            parts: Vec::new(),
+            beside: Vec::new(),
+            assembly: None,
+        });
     }
-    Ok(Files { bench: bench_for(path), parts: vec![path.to_owned()], beside: beside(path) })
+    let assembly = folder_of(path).and_then(|folder| existing(folder.join(ASSEMBLY_FILE)));
+    Ok(Files { bench: bench_for(path), parts: vec![path.to_owned()], beside: beside(path), assembly })
 }
 
 /// The other parts of the project that a part file belongs to: those in its folder,
 /// where that is a folder of parts.
 fn beside(part: &Path) -> Vec<PathBuf> {
     let whole = part.canonicalize().unwrap_or_else(|_| part.to_owned());
-    let Some(folder) = whole.parent().filter(|folder| folder.ends_with(PARTS_FOLDER)) else {
-        return Vec::new();
-    };
-    let all = folder.parent().and_then(|project| parts_in(project).ok()).unwrap_or_default();
+    let all = folder_of(part).and_then(|project| parts_in(&project).ok()).unwrap_or_default();
     all.into_iter().filter(|file| *file != whole).collect()
+}
+
+/// The folder of the project that a part file belongs to, where it stands in a folder of parts.
+fn folder_of(part: &Path) -> Option<PathBuf> {
+    let whole = part.canonicalize().unwrap_or_else(|_| part.to_owned());
+    whole.parent().filter(|folder| folder.ends_with(PARTS_FOLDER))?.parent().map(Path::to_owned)
+}
+
+/// Reads what is said of how the parts go together, where anything is.
+///
+/// # Errors
+///
+/// Every fault of the file.
+pub fn assembly_of(files: &Files) -> Outcome<Option<Assembly>> {
+    let Some(file) = &files.assembly else { return Ok(None) };
+    let text = read_text(file).map_err(|fault| vec![fault])?;
+    // By its own name: an answer must not hang on where the project lies.
+    read_assembly(ASSEMBLY_FILE, &text).map(Some)
 }
 
 /// Reads the bench among these files; one that owns nothing where there is none.

@@ -56,8 +56,8 @@ mod print;
 mod stage;
 
 pub use print::{
-    overlay_svg, page_inks, page_svgs, pages_pdf, print_html, print_pdf, scene_svg, setup_svg, sheet_html,
-    titles, views_ink, views_svg,
+    make_list_html, make_list_pdf, make_list_svgs, overlay_svg, page_inks, page_svgs, pages_pdf, print_html,
+    print_pdf, scene_svg, setup_svg, sheet_html, titles, views_ink, views_svg,
 };
 pub use scene::Screen;
 pub use stage::stage_svg;

@@ -3,6 +3,7 @@
 mod aid;
 mod changes;
 mod cover;
+pub(crate) mod make_list;
 pub(crate) mod setup;
 
 use std::collections::BTreeMap;

@@ -9,6 +9,7 @@ use workshop::drawing::{Drawing, Solved};
 use workshop::metric::{MetricPart, Standoff};
 use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
+use workshop::sheet::MakeList;
 
 /// A project as the pages see it.
 pub trait Shop: Send + Sync + 'static {
@@ -27,6 +28,13 @@ pub trait Shop: Send + Sync + 'static {
     ///
     /// Every fault of the draft, and what of it cannot be made.
     fn planned(&self, part: &str, draft: &str) -> Outcome<Plan>;
+
+    /// What to make and fit in which order; `None` for one part alone of which nothing is said.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of what is said of fitting, or what of it cannot all hold.
+    fn make_list(&self) -> Outcome<Option<MakeList>>;
 
     /// The metric sizes of a part and of the rest of the project, chosen together,
     /// for a part and a bench that need not be saved.

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use workshop::assembly::{self, Fitting, resolve};
 use workshop::bench::Bench;
 use workshop::drawing::solid::{Beside, SpaceWall, walls_in_space, weigh};
 use workshop::drawing::{
@@ -48,6 +49,12 @@ impl Check {
         }
         if self.path.is_dir() {
             faults.extend(across(&project.parts));
+            let said = project::assembly_of(&project::files(&self.path)?);
+            let parts: Vec<&Drawing> = project.parts.iter().collect();
+            match said.and_then(|said| resolve(said.as_ref(), &parts, &[])) {
+                Ok(fitting) => answer = answer.lines("how it goes together", fitted(&fitting)),
+                Err(more) => faults.extend(more),
+            }
         } else if let [part] = &project.parts[..] {
             let (mut all, unread) = beside(&self.path)?;
             answer = answer.lines("other parts of the project", unread);
@@ -72,6 +79,28 @@ fn beside(path: &Path) -> Outcome<(Vec<Drawing>, Vec<String>)> {
         }
     }
     Ok((parts, unread))
+}
+
+/// What the assembly file says, in counts; nothing where there is none.
+fn fitted(fitting: &Fitting) -> Vec<String> {
+    let count = |is: fn(&assembly::Kind) -> bool, one: &str, many: &str| match fitting
+        .tasks
+        .iter()
+        .filter(|task| !task.said.supposed && is(&task.kind))
+        .count()
+    {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        count => Some(format!("{count} {many}")),
+    };
+    let counts = [
+        count(|kind| matches!(kind, assembly::Kind::Join { .. }), "join", "joins"),
+        count(|kind| matches!(kind, assembly::Kind::Work(_)), "work in assembly", "works in assembly"),
+        count(|kind| matches!(kind, assembly::Kind::Heat(_)), "heat treatment", "heat treatments"),
+        count(|kind| matches!(kind, assembly::Kind::Aid { .. }), "aid", "aids"),
+    ];
+    let said: Vec<String> = counts.into_iter().flatten().collect();
+    if said.is_empty() { Vec::new() } else { vec![listed(&said)] }
 }
 
 /// What the bench file says, in counts, and what was supposed.

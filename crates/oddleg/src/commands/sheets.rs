@@ -34,6 +34,16 @@ impl Sheets {
             let written = self.write(&stem(file), plan)?;
             answer = answer.lines(plan.part.clone(), written);
         }
+        if let Some(list) = &planned.make_list {
+            let project = project_name(&self.path);
+            let mut files = vec![
+                ("make-list.html".to_owned(), sheets::make_list_html(list, &project).into_bytes()),
+                ("make-list.pdf".to_owned(), sheets::make_list_pdf(list, &project)?),
+            ];
+            let pages = sheets::make_list_svgs(list, &project).into_iter();
+            files.extend(pages.map(|(page, svg)| (format!("make-list-{page}.svg"), svg.into_bytes())));
+            answer = answer.lines("make list", self.put_all(files)?);
+        }
         Ok(answer.problems(planned.problems))
     }
 
@@ -46,6 +56,11 @@ impl Sheets {
         ];
         let svgs = sheets::page_svgs(&pages).into_iter();
         files.extend(svgs.map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())));
+        self.put_all(files)
+    }
+
+    /// Writes files by their names; gives back where they stand.
+    fn put_all(&self, files: Vec<(String, Vec<u8>)>) -> Outcome<Vec<String>> {
         for (name, bytes) in &files {
             let file = self.output.join(name);
             put(&file, bytes).map_err(|fault| vec![unwritable(&file, &fault)])?;
@@ -64,6 +79,12 @@ fn put(file: &Path, bytes: &[u8]) -> io::Result<()> {
         // The half-way file is of no use to anybody; the first fault is the one to report.
         let _ = fs::remove_file(&beside);
     })
+}
+
+/// What the project is called: the name of its folder.
+fn project_name(path: &Path) -> String {
+    let whole = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    whole.file_name().map_or_else(|| "project".into(), |name| name.to_string_lossy().into_owned())
 }
 
 /// The name of a part file without its folder and ending.

@@ -4,6 +4,7 @@ mod bad_input;
 mod cases;
 mod choosing;
 mod examples;
+mod fitting;
 mod guarding;
 mod json;
 mod keeping;

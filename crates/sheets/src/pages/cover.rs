@@ -1,7 +1,7 @@
 //! The first page: what the part is, what to have ready, and in what order.
 
 use workshop::plan::Plan;
-use workshop::plan::sheet::{Cover, OrderLine, Ready, ReadyState, Scene};
+use workshop::plan::sheet::{Cover, OrderLine, Ready, ReadyState, Scene, Trap};
 
 use super::{Book, Medium, fewest_pages, without_aside};
 use crate::scene::Datum;
@@ -37,9 +37,11 @@ fn sheet_with(book: &Book<'_>, views: Vec<Block>) -> Sheet {
     let plan = book.plan;
     let cover = &plan.cover;
     let mut blocks = top(plan, views);
-    for (heading, points) in
-        [("Supposed, because nobody said", &cover.assumed), ("Why this and no other", &cover.proofs)]
-    {
+    for (heading, points) in [
+        ("Left for assembly", &cover.left),
+        ("Supposed, because nobody said", &cover.assumed),
+        ("Why this and no other", &cover.proofs),
+    ] {
         if !points.is_empty() {
             blocks.push(Block::Heading(heading.into()));
             blocks.push(Block::Points(points.clone()));
@@ -87,13 +89,18 @@ fn top(plan: &Plan, views: Vec<Block>) -> Vec<Block> {
     }
     if !traps.is_empty() {
         blocks.push(Block::Heading("Not too early".into()));
-        let mut table = Table::new(vec![Column::words("Do not"), Column::words("because then")]);
-        for trap in traps {
-            table.row(vec![Cell::words(trap.early.clone()).strong(), Cell::words(trap.lost.clone())]);
-        }
-        blocks.push(Block::Table(table));
+        blocks.push(Block::Table(trap_table(traps)));
     }
     blocks
+}
+
+/// What must not be done early, and what would be lost.
+pub(super) fn trap_table(traps: &[Trap]) -> Table {
+    let mut table = Table::new(vec![Column::words("Do not"), Column::words("because then")]);
+    for trap in traps {
+        table.row(vec![Cell::words(trap.early.clone()).strong(), Cell::words(trap.lost.clone())]);
+    }
+    table
 }
 
 /// The steps of a setup, without saying again which hands lie in it.
@@ -103,7 +110,7 @@ fn steps(line: &OrderLine) -> String {
     line.steps.iter().map(|step| without_aside(step, hands)).collect::<Vec<_>>().join("; ")
 }
 
-fn have(ready: &Ready) -> String {
+pub(super) fn have(ready: &Ready) -> String {
     match ready.state {
         ReadyState::Owned => ready.what.clone(),
         ReadyState::Buy => format!("{} (to buy)", ready.what),

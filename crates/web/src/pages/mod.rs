@@ -4,6 +4,7 @@ mod bench;
 mod drawing;
 mod entry;
 mod keep;
+mod make_list;
 mod metric;
 mod order;
 mod paper;
@@ -32,6 +33,9 @@ type Project = axum::extract::State<Arc<dyn Shop>>;
 pub fn router(shop: Arc<dyn Shop>) -> Router {
     Router::new()
         .route("/", get(project::page))
+        .route("/make-list", get(make_list::page))
+        .route("/make-list/print", get(make_list::print))
+        .route("/make-list/print.pdf", get(make_list::pdf))
         .route("/parts", post(project::new_part))
         .route("/parts/{part}", get(to_drawing))
         .route("/parts/{part}/drawing", get(drawing::page).post(drawing::drawn))

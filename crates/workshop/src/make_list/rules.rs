@@ -2,7 +2,7 @@
 //!
 //! Each row turns what is said into [`Demand`]s on single deeds, with the reason that is
 //! printed and, where doing the deed too early is a trap, what would be lost. A new rule is
-//! one row here and one case in `tests/make_list_rules.rs`.
+//! one row here and one case in `tests/assembly/rules.rs`.
 
 use super::deeds::{Deed, Fact, World};
 use crate::assembly::how::SOFTENS_C;

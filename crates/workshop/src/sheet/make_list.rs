@@ -48,6 +48,13 @@ pub struct MakeRow {
     pub part: Option<String>,
 }
 
+impl MakeRow {
+    /// The most telling reason, in a sentence.
+    pub fn reason(&self) -> String {
+        self.why.because.first().map_or(self.why.statement.clone(), |why| why.statement.clone())
+    }
+}
+
 /// What a row of a make list is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum MakeKind {

@@ -1,0 +1,112 @@
+//! The make list of a project: printed, written to sheets, and on its page.
+
+use std::fs;
+use std::path::Path;
+
+use crate::serving::Serving;
+use crate::{complained, oddleg, printed};
+
+fn examples() -> &'static Path {
+    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples"))
+}
+
+/// Copies a case to a folder of its own.
+fn copied(case: &str) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let from = examples().join("cases").join(case);
+    fs::create_dir(folder.path().join("parts")).unwrap();
+    for file in ["bench.toml", "assembly.toml", "parts/arm.toml", "parts/post.toml"] {
+        fs::copy(from.join(file), folder.path().join(file)).unwrap();
+    }
+    folder
+}
+
+#[test]
+fn the_demo_project_goes_together_in_an_order_that_keeps_its_traps() {
+    let order = printed(&oddleg(examples(), &["order", "kittiwake"]));
+    let list = &order[order.find("make list: about").expect("a make list")..];
+    let at = |words: &str| list.find(words).unwrap_or_else(|| panic!("no `{words}` in\n{list}"));
+    let places = [
+        "Harden and temper: harden the crank pin",
+        "Press together: pin in the first web",
+        "Screw together: eccentric on the shaft",
+        "Screw together: flywheel on the shaft",
+        "Press together: second web on the shaft",
+    ]
+    .map(at);
+    assert!(places.is_sorted(), "{list}");
+    assert!(at("Crank setting plate") < places[4], "{list}");
+    let traps = &list[at("not to be done early")..];
+    for trap in [
+        "`press together: second web on the shaft` before `make crank setting plate`",
+        "leaves nothing to set the angle between the webs by",
+        "`press together: pin in the first web` before `harden and temper: harden the crank pin`",
+    ] {
+        assert!(traps.contains(trap), "{trap}: {traps}");
+    }
+    assert!(list.contains("No order of the whole project that keeps these rules"), "{list}");
+    // The pin of the governor arm goes through arm and spindle: it is not on the arm's own sheets.
+    let arm = &order[order.find("Governor arm (kittiwake/parts/").unwrap()..];
+    let arm = &arm[..arm.find("Governor spindle (kittiwake/parts/").unwrap()];
+    assert!(arm.contains("Left for assembly: hub pin"), "{arm}");
+    assert!(!arm.contains("taper ream hub pin") && !arm.contains("drill hub pin"), "{arm}");
+}
+
+#[test]
+fn one_part_asked_for_alone_leaves_the_same_for_assembly() {
+    let alone = printed(&oddleg(examples(), &["order", "kittiwake/parts/governor-arm.toml"]));
+    assert!(alone.contains("Left for assembly: hub pin"), "{alone}");
+    assert!(!alone.contains("make list"), "{alone}");
+}
+
+#[test]
+fn a_faulty_assembly_is_told_and_the_parts_are_answered() {
+    let folder = copied("jig-first");
+    let file = folder.path().join("assembly.toml");
+    fs::write(&file, fs::read_to_string(&file).unwrap().replace("Post: shank", "Past: shank")).unwrap();
+    let output = oddleg(folder.path(), &["order", "."]);
+    let (told, out) = (complained(&output), printed(&output));
+    assert_eq!(output.status.code(), Some(1));
+    assert!(told.contains("no part called `Past`") && told.contains("did you mean `Post`?"), "{told}");
+    assert!(out.contains("Post (") && !out.contains("make list"), "{out}");
+    let check = oddleg(folder.path(), &["check", "."]);
+    assert!(complained(&check).contains("assembly.toml, line"), "{}", complained(&check));
+}
+
+#[test]
+fn a_project_that_checks_says_what_is_said_of_fitting() {
+    let check = printed(&oddleg(examples(), &["check", "cases/jig-first"]));
+    assert!(check.contains("1 join, 1 work in assembly, 1 heat treatment and 1 aid"), "{check}");
+}
+
+#[test]
+fn the_make_list_is_among_the_sheets_and_prints_its_reasons() {
+    let folder = copied("jig-first");
+    let output = oddleg(folder.path(), &["sheets", ".", "-o", "out"]);
+    assert_eq!(output.status.code(), Some(0), "{}", complained(&output));
+    let html = fs::read_to_string(folder.path().join("out/make-list.html")).unwrap();
+    for words in
+        ["Make list", "Press together: post in the arm", "the angle plug sets the angle", "Not too early"]
+    {
+        assert!(html.contains(words), "{words}");
+    }
+    let arm = fs::read_to_string(folder.path().join("out/arm.html")).unwrap();
+    assert!(arm.contains("Left for assembly: pivot bore"), "the part's own sheet says so");
+    assert!(fs::read(folder.path().join("out/make-list.pdf")).unwrap().starts_with(b"%PDF-"));
+    assert!(folder.path().join("out/make-list-page-01.svg").exists());
+}
+
+#[test]
+fn the_page_of_the_make_list_shows_it_and_what_stands_in_its_way() {
+    let serving = Serving::of(&examples().join("cases/jig-first"));
+    let page = serving.get("/make-list", &serving.address);
+    assert!(page.starts_with("HTTP/1.1 200") && page.contains("Press together: post in the arm"), "{page}");
+    assert!(serving.get("/", &serving.address).contains("href=\"/make-list\""));
+    let order = serving.get("/parts/arm/order", &serving.address);
+    assert!(order.contains("Left for assembly: pivot bore"), "{order}");
+    let pdf = serving.get("/make-list/print.pdf", &serving.address);
+    assert!(pdf.contains("application/pdf") && pdf.contains("%PDF-"));
+    let serving = Serving::of(&examples().join("cases/jig-too-late"));
+    let page = serving.get("/make-list", &serving.address);
+    assert!(page.contains("no order in which this project can be put together"), "{page}");
+}
