@@ -44,6 +44,7 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
             follows: order.map(follows).unwrap_or_default(),
             choices: order.map(|order| order.choices.iter().map(choice).collect()).unwrap_or_default(),
             traps: plan.map(|plan| plan.cover.traps.as_slice()).unwrap_or_default(),
+            left: plan.map(|plan| plan.cover.left.as_slice()).unwrap_or_default(),
         }),
     }
 }
@@ -87,6 +88,7 @@ struct AskedPiece<'a> {
     follows: Vec<String>,
     choices: Vec<ChoicePiece<'a>>,
     traps: &'a [Trap],
+    left: &'a [String],
 }
 
 /// One statement of the file, and how to take it back.
