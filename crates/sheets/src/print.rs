@@ -104,31 +104,6 @@ pub fn print_pdf(plan: &Plan) -> Outcome<Vec<u8>> {
     pages_pdf(plan, &page_inks(plan))
 }
 
-/// The make list of a project as one document that prints on A4 and needs no other file.
-pub fn make_list_html(list: &MakeList, project: &str) -> String {
-    let title = format!("{project}: {}", pages::make_list::TITLE);
-    html::document(&title, &[pages::make_list::sheet(list, project)])
-}
-
-/// The make list of a project as a PDF document of A4 pages.
-///
-/// # Errors
-/// A [`Problem`] when the writer refuses the document.
-pub fn make_list_pdf(list: &MakeList, project: &str) -> Outcome<Vec<u8>> {
-    let title = format!("{project}: {}", pages::make_list::TITLE);
-    pdf::write(&title, &make_list_inks(list, project)).map_err(|problem| vec![problem])
-}
-
-/// Every printed page of a make list as an SVG file: the name of the file without its
-/// ending, and what it holds.
-pub fn make_list_svgs(list: &MakeList, project: &str) -> Vec<(String, String)> {
-    page_svgs(&make_list_inks(list, project))
-}
-
-fn make_list_inks(list: &MakeList, project: &str) -> Vec<Ink> {
-    paginate(&[pages::make_list::sheet(list, project)])
-}
-
 /// The pages of a plan, as [`page_inks`] gives them, as a PDF document.
 ///
 /// # Errors

@@ -143,8 +143,7 @@ fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
 ///
 /// Its faults; none at all when what is said leaves this way of going about it out.
 fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<Option<(Key, OrderOfWork)>> {
-    let mut makings = makings(job, first)?;
-    left::leave_out(job, &mut makings);
+    let makings = makings(job, first)?;
     all_made(job, &makings)?;
     accuracy::can_be_kept(job, &makings)?;
     let (mut model, tokens) = build::model(job, &makings);

@@ -45,7 +45,6 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
             choices: order.map(|order| order.choices.iter().map(choice).collect()).unwrap_or_default(),
             left: plan.map(|plan| plan.cover.left.as_slice()).unwrap_or_default(),
             traps: plan.map(|plan| plan.cover.traps.as_slice()).unwrap_or_default(),
-            left: plan.map(|plan| plan.cover.left.as_slice()).unwrap_or_default(),
         }),
     }
 }
@@ -90,7 +89,6 @@ struct AskedPiece<'a> {
     choices: Vec<ChoicePiece<'a>>,
     left: &'a [String],
     traps: &'a [Trap],
-    left: &'a [String],
 }
 
 /// One statement of the file, and how to take it back.
