@@ -182,7 +182,7 @@ pub fn plans(path: &Path) -> Outcome<Planned> {
 /// Every part with its plan, or why it has none.
 fn made<'a>(drawings: &'a [Drawing], planned: &'a Planned) -> Vec<Made<'a>> {
     let part = |drawing: &'a Drawing| {
-        let own = |file: &PathBuf| *file == PathBuf::from(&drawing.file);
+        let own = |file: &Path| file == Path::new(&drawing.file);
         let plan = planned.plans.iter().find(|(file, _)| own(file)).map(|(_, plan)| plan);
         let fault = planned.problems.iter().find(|fault| fault.place().starts_with(&drawing.file));
         Made { drawing, plan, fault }

@@ -330,11 +330,11 @@ fn any_tasks(draw: &mut Draw<'_>, most: usize) -> Vec<Task> {
     }
     tasks.truncate(most);
     let count = tasks.len();
-    for t in 0..count {
+    for (t, task) in tasks.iter_mut().enumerate() {
         if draw.one_in(4) {
             let first = draw.below(count);
             if first != t {
-                tasks[t].after.push(first);
+                task.after.push(first);
             }
         }
     }
