@@ -5,7 +5,7 @@
 //! cheapest; it tells whether it is a plan and costs what it says.
 
 use super::model::{
-    After, FirstSetup, GroupId, Model, Need, OpId, Plan, Presence, Rule, Step, Tally, TokenId,
+    After, Agreement, FirstSetup, GroupId, Model, Need, OpId, Plan, Presence, Rule, Step, Tally, TokenId,
 };
 
 /// A rule broken by a step, and what broke it.
@@ -194,8 +194,12 @@ pub(super) fn broken(model: &Model, steps: &[Step]) -> Vec<Broken> {
     let mut found = Vec::new();
     let mut tokens = Tokens::at_start(model);
     let mut done = model.start.done.clone();
+    let (mut stays, mut stay, mut stands) = (Vec::new(), 0, None);
     for (i, step) in steps.iter().enumerate() {
         let op = &model.operations[step.op.0];
+        if stands != Some(op.ways[step.way].setup) {
+            (stay, stands) = (stay + 1, Some(op.ways[step.way].setup));
+        }
         let mut say = |rule, (culprit, words)| {
             found.push(Broken { step: i, op: step.op, rule, culprit, words });
         };
@@ -234,10 +238,37 @@ pub(super) fn broken(model: &Model, steps: &[Step]) -> Vec<Broken> {
                 }
             }
         }
+        for (n, agreement) in model.agreements.iter().enumerate() {
+            if let Some(other) = disagrees(agreement, *step, stay, &stays) {
+                let other_name = model.name(other);
+                let words = format!(
+                    "{who} and `{other_name}` do not agree: the work is taken up between them, and {}",
+                    agreement.because
+                );
+                say(Rule::Agrees(n), (Some(other), words));
+            }
+        }
         tokens.pass(step.op);
         done.push(step.op);
+        stays.push((*step, stay));
     }
     found
+}
+
+/// The operation, done before, that a step does not agree with.
+fn disagrees(agreement: &Agreement, step: Step, stay: usize, before: &[(Step, usize)]) -> Option<OpId> {
+    let [first, second] = agreement.ops;
+    let other = if step.op == first {
+        second
+    } else if step.op == second {
+        first
+    } else {
+        return None;
+    };
+    let (done, its_stay) = before.iter().find(|(done, _)| done.op == other)?;
+    let pair = if step.op == first { [step.way, done.way] } else { [done.way, step.way] };
+    let agrees = agreement.apart.contains(&pair) || (agreement.in_one && *its_stay == stay);
+    (!agrees).then_some(other)
 }
 
 /// What the steps use. The steps must name what exists.

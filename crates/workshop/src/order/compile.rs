@@ -1,5 +1,6 @@
 //! A model in bits: what the search needs to know of each operation, worked out once.
 
+use super::agree::Marks;
 use super::model::{After, MOST, Model, OpId, Presence, Weights};
 
 /// A set of operations, tokens, setups… by place.
@@ -17,7 +18,7 @@ pub(super) fn places(mut bits: Bits) -> impl Iterator<Item = usize> {
 }
 
 /// What the change charges look at: where the work is held, and what is in which spindle.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub(super) struct Stand {
     pub setup: u8,
     /// A tool on a machine: two steps share it exactly when neither differs.
@@ -31,6 +32,12 @@ pub(super) struct CompiledWay {
     pub minutes: u64,
     /// Its place in the model's list.
     pub way: usize,
+    /// What doing it so leaves to agree with: one mark or none.
+    pub mark: Bits,
+    /// The marks it agrees with though the work was taken up since.
+    pub apart: Bits,
+    /// The marks it agrees with, the work not taken up since.
+    pub in_one: Bits,
 }
 
 /// One operation in bits.
@@ -49,6 +56,9 @@ pub(super) struct Compiled {
     pub any_needs: Bits,
     /// Operations of the other variants of its choice.
     pub rivals: Bits,
+    /// The marks of operations that it has to agree with, and those operations.
+    pub kin: Bits,
+    pub kin_ops: Bits,
     /// The setups, fits and machines of its ways.
     pub at: [Bits; KINDS],
     /// The stands of its ways, by place in [`Book::stands`].
@@ -111,16 +121,20 @@ impl Book {
         let fit = |setup: usize, tool: usize| {
             (model.setups[setup].machine.0 * model.tools.len() + tool) as u8 // under MOST, by `faults`
         };
+        let marks = Marks::of(model);
         let ops: Vec<Compiled> = (0..count)
             .map(|i| {
                 let op = &model.operations[i];
                 let mut ways: Vec<CompiledWay> = Vec::new();
                 for (way, w) in op.ways.iter().enumerate() {
                     let stand = Stand { setup: w.setup.0 as u8, fit: fit(w.setup.0, w.tool.0) };
-                    match ways.iter_mut().find(|x| x.stand == stand) {
+                    let [mark, apart, in_one] = marks.of_way(i, way);
+                    let this = CompiledWay { stand, minutes: w.minutes, way, mark, apart, in_one };
+                    let agrees = |x: &CompiledWay| [x.mark, x.apart, x.in_one] == [mark, apart, in_one];
+                    match ways.iter_mut().find(|x| x.stand == stand && agrees(x)) {
                         Some(same) if same.minutes <= w.minutes => {}
-                        Some(same) => *same = CompiledWay { stand, minutes: w.minutes, way },
-                        None => ways.push(CompiledWay { stand, minutes: w.minutes, way }),
+                        Some(same) => *same = this,
+                        None => ways.push(this),
                     }
                 }
                 let needs = bits(op.needs.iter().map(|n| n.token.0));
@@ -145,6 +159,8 @@ impl Book {
                     hard_needs: needs | holds().fold(Bits::MAX, |all, n| all & n),
                     any_needs: needs | holds().fold(0, |all, n| all | n),
                     rivals,
+                    kin: marks.kin[i],
+                    kin_ops: marks.kin_ops[i],
                     at: [
                         bits(ways.iter().map(|w| usize::from(w.stand.setup))),
                         bits(ways.iter().map(|w| usize::from(w.stand.fit))),

@@ -26,6 +26,7 @@ impl Model {
             rules.extend((0..op.spoils.len()).map(|n| Rule::Spoils(OpId(i), n)));
             rules.extend((0..op.after.len()).map(|n| Rule::After(OpId(i), n)));
         }
+        rules.extend((0..self.agreements.len()).map(Rule::Agrees));
         rules
     }
 
@@ -42,6 +43,7 @@ impl Model {
             keep(&mut op.spoils, |n| rules.contains(&Rule::Spoils(OpId(i), n)));
             keep(&mut op.after, |n| rules.contains(&Rule::After(OpId(i), n)));
         }
+        keep(&mut model.agreements, |n| rules.contains(&Rule::Agrees(n)));
         model
     }
 
@@ -75,6 +77,11 @@ impl Model {
                     format!("`{}` comes after {group} is settled, because {because}", self.name(op))
                 }
             },
+            Rule::Agrees(n) => {
+                let agreement = &self.agreements[n];
+                let [a, b] = agreement.ops.map(|op| self.name(op));
+                format!("`{a}` and `{b}` have to agree, because {}", agreement.because)
+            }
         }
     }
 }

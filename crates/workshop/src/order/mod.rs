@@ -22,6 +22,7 @@
 //! [`model`] for what a valid plan is. A new kind of feature wants its deeds in `chains`
 //! or `turned`, its rules, and a case for each.
 
+mod agree;
 mod answer;
 mod around;
 mod asking;
@@ -65,7 +66,7 @@ pub use check::{Broken, Fault, check};
 pub use conflict::Conflict;
 pub use explain::{Swap, may_swap, would_lose};
 pub use model::{
-    After, Aid, AidId, Charges, Choice, FirstSetup, Group, GroupId, MachineId, Model, Need, OpId, Operation,
+    After, Agreement, Aid, AidId, Charges, Choice, FirstSetup, Group, GroupId, MachineId, Model, Need, OpId, Operation,
     Plan, Presence, Proof, Rule, Setup, SetupId, Spoil, Start, Step, Tally, Token, TokenId, Tool, ToolId,
     Way, Weights,
 };

@@ -3,7 +3,8 @@
 //! Operations are done one after another. An operation may be done when every
 //! token it needs, and every token its setup needs, exists; when every token it
 //! must not meet is gone; and when nothing that has to come after it has been
-//! done. Doing it takes away what it spoils, then gives what it makes. At the end
+//! done. Two operations whose places have to agree are done in one stay of the work in
+//! a setup, or in ways that agree without. Doing an operation takes away what it spoils, then gives what it makes. At the end
 //! every operation outside a choice is done once, and of every choice exactly one
 //! variant is wholly done and nothing else of it.
 //!
@@ -240,6 +241,23 @@ pub struct Step {
     pub way: usize,
 }
 
+/// Two operations whose places on the work have to agree.
+///
+/// Where both are done, they are done while the work stays as it is set up, if that is
+/// near enough, or in two ways that agree though the work is taken up between them. What
+/// was done before planning began binds nothing: where it came out can be measured.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Agreement {
+    /// The two.
+    pub ops: [OpId; 2],
+    /// Whether they agree when no other setup comes between them.
+    pub in_one: bool,
+    /// The ways of the one and of the other that agree whatever comes between them.
+    pub apart: Vec<[usize; 2]>,
+    /// Why, to follow "because".
+    pub because: String,
+}
+
 /// How sure it is that no plan costs less.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Proof {
@@ -281,6 +299,8 @@ pub enum Rule {
     Spoils(OpId, usize),
     /// [`Operation::after`], by place.
     After(OpId, usize),
+    /// [`Model::agreements`], by place.
+    Agrees(usize),
 }
 
 /// The whole question: what is to be done, with what, under which rules.
@@ -300,6 +320,8 @@ pub struct Model {
     pub groups: Vec<Group>,
     /// The operations. Where the cost does not care, they keep this order.
     pub operations: Vec<Operation>,
+    /// The operations whose places have to agree.
+    pub agreements: Vec<Agreement>,
     /// Where the work stands.
     pub start: Start,
     /// How a plan is judged.

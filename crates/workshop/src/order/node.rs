@@ -10,6 +10,10 @@ pub(super) struct Moment {
     pub tokens: Bits,
     pub aids: Bits,
     pub stand: Option<Stand>,
+    /// What is done that something in [`View::looked_at_marks`] has to agree with.
+    pub marks: Bits,
+    /// Of those, the ones made since the work was last set up.
+    pub here: Bits,
     /// The charges so far.
     pub spent: u64,
 }
@@ -28,6 +32,8 @@ pub(super) struct View {
     /// are the same moment. Operations that tokens alone have ruled out count too: with
     /// their token forgotten they would seem to be possible again.
     pub looked_at: Bits,
+    /// The marks that an operation still undone has to agree with.
+    pub looked_at_marks: Bits,
     /// Of the viable operations: what at least one, and at least two, of them touch.
     one: Touch,
     two: Touch,
@@ -44,13 +50,19 @@ struct Touch {
 
 impl View {
     /// Looks ahead from a moment; `None` when no plan goes through it.
-    pub(super) fn of(book: &Book, done: Bits, tokens: Bits) -> Option<Self> {
+    pub(super) fn of(book: &Book, moment: &Moment) -> Option<Self> {
+        let (done, tokens) = (moment.done, moment.tokens);
         let everything = if book.ops.len() == 128 { Bits::MAX } else { (1 << book.ops.len()) - 1 };
         let mut viable = everything & !done;
         for x in places(done) {
             viable &= !(book.ops[x].earlier | book.ops[x].rivals);
         }
         let undone = viable;
+        for i in places(undone).filter(|&i| book.ops[i].kin & moment.marks != 0) {
+            if !book.ops[i].ways.iter().any(|way| book.agrees(moment, i, way)) {
+                viable &= !(1 << i);
+            }
+        }
         loop {
             let was = viable;
             let (mut makes, mut loses) = (0, 0);
@@ -80,6 +92,7 @@ impl View {
             open: Vec::new(),
             finished: false,
             looked_at: places(undone).fold(0, |all, i| all | book.ops[i].any_needs | book.ops[i].absent),
+            looked_at_marks: places(undone).fold(0, |all, i| all | book.ops[i].kin),
             one: Touch::default(),
             two: Touch::default(),
         };
@@ -137,7 +150,8 @@ impl View {
     /// took it away in between (excluded when anyone needs it), and a token it takes
     /// away may now be back only if another made it in between (excluded when anyone
     /// must not meet it). An operation that would have to come before it is either
-    /// required, and then it is not ready, or must no longer be viable.
+    /// required, and then it is not ready, or must no longer be viable. What still has to
+    /// agree with it might not, were it done elsewhere: there must be no such operation.
     pub(super) fn harmless(&self, book: &Book, i: usize) -> bool {
         let op = &book.ops[i];
         let others = |one: Bits, two: Bits, mine: Bits| two | one & !mine;
@@ -147,6 +161,7 @@ impl View {
         let loses = others(self.one.loses, self.two.loses, op.loses());
         self.required >> i & 1 == 1
             && op.earlier & self.viable == 0
+            && op.kin_ops & self.viable == 0
             && op.makes & absent == 0
             && op.makes & loses & needs == 0
             && op.loses() & needs == 0
@@ -162,6 +177,8 @@ impl Book {
             tokens: self.start_tokens,
             aids: self.start_aids,
             stand: self.standing,
+            marks: 0,
+            here: 0,
             spent: 0,
         }
     }
@@ -193,11 +210,14 @@ impl Book {
     pub(super) fn after(&self, moment: &Moment, i: usize, way: &CompiledWay) -> Moment {
         let op = &self.ops[i];
         let new_aids = (op.aids & !moment.aids).count_ones();
+        let stays = moment.stand.is_some_and(|stand| stand.setup == way.stand.setup);
         Moment {
             done: moment.done | 1 << i,
             tokens: op.leaves(moment.tokens),
             aids: moment.aids | op.aids,
             stand: Some(way.stand),
+            marks: moment.marks | way.mark,
+            here: if stays { moment.here | way.mark } else { way.mark },
             spent: moment.spent
                 + self.change(moment.stand, way.stand)
                 + u64::from(new_aids) * self.weights.aid
@@ -205,9 +225,16 @@ impl Book {
         }
     }
 
-    /// Whether the setup of a way can be made now.
-    pub(super) fn holds(&self, tokens: Bits, way: &CompiledWay) -> bool {
-        self.setup_needs[usize::from(way.stand.setup)] & !tokens == 0
+    /// Whether the setup of a way can be made now, and the way agrees with what is done.
+    pub(super) fn holds(&self, moment: &Moment, i: usize, way: &CompiledWay) -> bool {
+        self.setup_needs[usize::from(way.stand.setup)] & !moment.tokens == 0 && self.agrees(moment, i, way)
+    }
+
+    /// Whether an operation done so agrees with all that is done.
+    fn agrees(&self, moment: &Moment, i: usize, way: &CompiledWay) -> bool {
+        let left = moment.marks & self.ops[i].kin & !way.apart;
+        let stays = moment.stand.is_some_and(|stand| stand.setup == way.stand.setup);
+        left == 0 || (stays && left & !(moment.here & way.in_one) == 0)
     }
 
     /// An operation that is free now: harmless, and done here, with what is in the
@@ -218,13 +245,15 @@ impl Book {
     /// costs no change, no more minutes than in its old place, and its aids are paid in
     /// any case. At its old place the change from the step before it to the step after
     /// it costs no more than the two changes by way of it, since a change is charged
-    /// by difference alone. So the moved plan costs no more.
-    pub(super) fn free(&self, view: &View, tokens: Bits, stand: Stand) -> Option<(usize, CompiledWay)> {
+    /// by difference alone. So the moved plan costs no more. It comes in between no two
+    /// operations that have to stay together, for it stands where the work stands; and
+    /// where it is taken out, two stays may become one, which loosens only.
+    pub(super) fn free(&self, view: &View, moment: &Moment, stand: Stand) -> Option<(usize, CompiledWay)> {
         places(view.required).find_map(|i| {
             let op = &self.ops[i];
-            let way = op.ways.iter().find(|w| w.stand == stand && w.minutes == op.least_minutes)?;
-            (self.holds(tokens, way) && view.ready(self, tokens, i) && view.harmless(self, i))
-                .then_some((i, *way))
+            let quick = |w: &&CompiledWay| w.stand == stand && w.minutes == op.least_minutes;
+            let way = op.ways.iter().filter(quick).find(|way| self.holds(moment, i, way))?;
+            (view.ready(self, moment.tokens, i) && view.harmless(self, i)).then_some((i, *way))
         })
     }
 
@@ -232,9 +261,11 @@ impl Book {
     /// plan goes through here. Tells each step to `each`.
     pub(super) fn settle(&self, moment: &mut Moment, mut each: impl FnMut(usize, usize)) -> Option<View> {
         loop {
-            let view = View::of(self, moment.done, moment.tokens)?;
+            let view = View::of(self, moment)?;
             moment.tokens &= view.looked_at;
-            let free = moment.stand.and_then(|stand| self.free(&view, moment.tokens, stand));
+            moment.marks &= view.looked_at_marks;
+            moment.here &= moment.marks;
+            let free = moment.stand.and_then(|stand| self.free(&view, moment, stand));
             let Some((i, way)) = free else { return Some(view) };
             each(i, way.way);
             *moment = self.after(moment, i, &way);
@@ -249,13 +280,13 @@ impl Book {
     pub(super) fn steps(&self, moment: &Moment, view: &View) -> Vec<(usize, CompiledWay)> {
         let mut steps: Vec<(usize, CompiledWay)> = Vec::new();
         for i in places(view.viable).filter(|&i| view.ready(self, moment.tokens, i)) {
-            let ways = self.ops[i].ways.iter().filter(|way| self.holds(moment.tokens, way));
+            let ways = self.ops[i].ways.iter().filter(|way| self.holds(moment, i, way));
             steps.extend(ways.map(|way| (i, *way)));
         }
         steps.sort_by_key(|(i, way)| (way.stand, *i));
         let mut kept: Vec<(usize, CompiledWay)> = Vec::new();
         for at_one_stand in steps.chunk_by(|a, b| a.1.stand == b.1.stand) {
-            match self.free(view, moment.tokens, at_one_stand[0].1.stand) {
+            match self.free(view, moment, at_one_stand[0].1.stand) {
                 Some(free) => kept.push(free),
                 None => kept.extend(at_one_stand),
             }

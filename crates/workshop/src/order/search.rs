@@ -83,14 +83,25 @@ struct Node {
 /// No node: the moment planning begins.
 const START: u32 = u32::MAX;
 
-/// Of one set of work done and tokens: where the kept moments stand, and their nodes.
-type Kept = Vec<(Option<Stand>, u64, u32)>;
+/// Of one set of work done, tokens and marks: the kept moments, and their nodes.
+type Kept = Vec<(At, u64, u32)>;
+
+/// Where the work stands, and what was made since it was set up there that something
+/// still has to agree with.
+type At = (Option<Stand>, Bits);
+
+/// What is done, what exists, what is still to be agreed with.
+type State = (Bits, Bits, Bits);
+
+const fn state(moment: &Moment) -> State {
+    (moment.done, moment.tokens, moment.marks)
+}
 
 struct Search<'a> {
     book: &'a Book,
     effort: Effort,
     nodes: Vec<Node>,
-    kept: HashMap<(Bits, Bits), Kept, BuildHasherDefault<Mix>>,
+    kept: HashMap<State, Kept, BuildHasherDefault<Mix>>,
     scratch: Scratch,
     /// The score to beat, and the plan that has it.
     least: u64,
@@ -121,12 +132,12 @@ impl<'a> Search<'a> {
                 return self.best.is_some().then_some(Proof::Within { bound });
             }
             let moment = self.nodes[node as usize].moment;
-            let kept = &self.kept[&(moment.done, moment.tokens)];
+            let kept = &self.kept[&state(&moment)];
             if !kept.iter().any(|k| k.2 == node) {
                 continue; // a cheaper moment has taken its place
             }
-            let view = View::of(self.book, moment.done, moment.tokens)
-                .expect("a moment is kept only when its view exists");
+            let view =
+                View::of(self.book, &moment).expect("a moment is kept only when its view exists");
             for (op, way) in self.book.steps(&moment, &view) {
                 let mut next = self.book.after(&moment, op, &way);
                 let Some(view) = self.book.settle(&mut next, |_, _| {}) else { continue };
@@ -142,24 +153,31 @@ impl<'a> Search<'a> {
     /// If a kept moment has done the same work, sees the same tokens, and could change
     /// over to this stand for no more than this one has spent, then whatever follows
     /// here can follow there for no more: changing over by way of this stand never
-    /// costs less than changing straight to the next step's.
+    /// costs less than changing straight to the next step's. What was made since the work
+    /// was set up here, and still has to be agreed with here, must have been made there in
+    /// the same stay.
     fn keep(&mut self, moment: Moment, view: &View, node: Node, queue: &mut Queue) {
-        let reaches = |a: Option<Stand>, spent: u64, b: Option<Stand>| match (a, b) {
-            _ if a == b => spent,
-            (Some(_), Some(b)) => spent + self.book.change(a, b),
-            _ => u64::MAX,
+        let reaches = |(a, made): At, spent: u64, (b, wanted): At| {
+            let same = a.map(|stand| stand.setup) == b.map(|stand| stand.setup);
+            match (a, b) {
+                _ if wanted & !(if same { made } else { 0 }) != 0 => u64::MAX,
+                _ if a == b => spent,
+                (Some(_), Some(b)) => spent + self.book.change(a, b),
+                _ => u64::MAX,
+            }
         };
-        let kept = self.kept.entry((moment.done, moment.tokens)).or_default();
-        if kept.iter().any(|&(stand, spent, _)| reaches(stand, spent, moment.stand) <= moment.spent) {
+        let here = (moment.stand, moment.here);
+        let kept = self.kept.entry(state(&moment)).or_default();
+        if kept.iter().any(|&(at, spent, _)| reaches(at, spent, here) <= moment.spent) {
             return;
         }
         let bound = self.book.bound(&moment, view, &mut self.scratch);
         if bound >= self.least {
             return;
         }
-        kept.retain(|&(stand, spent, _)| reaches(moment.stand, moment.spent, stand) > spent);
+        kept.retain(|&(at, spent, _)| reaches(here, moment.spent, at) > spent);
         let place = self.nodes.len() as u32;
-        kept.push((moment.stand, moment.spent, place));
+        kept.push((here, moment.spent, place));
         self.nodes.push(node);
         if view.finished {
             self.least = moment.spent;
@@ -193,7 +211,7 @@ impl<'a> Search<'a> {
         while !layer.is_empty() {
             let mut next: Vec<(u64, Moment, usize, usize, CompiledWay)> = Vec::new();
             for (from, (moment, chosen)) in layer.iter().enumerate() {
-                let Some(view) = View::of(self.book, moment.done, moment.tokens) else { continue };
+                let Some(view) = View::of(self.book, moment) else { continue };
                 if view.finished && moment.spent < self.least {
                     self.least = moment.spent;
                     self.best = Some(replay(self.book, chosen));
@@ -212,8 +230,7 @@ impl<'a> Search<'a> {
             });
             let mut wide: Vec<(Moment, Vec<(usize, usize)>)> = Vec::new();
             for (_, after, from, op, way) in next {
-                let same =
-                    |m: &Moment| (m.done, m.tokens, m.stand) == (after.done, after.tokens, after.stand);
+                let same = |m: &Moment| (state(m), m.stand, m.here) == (state(&after), after.stand, after.here);
                 if wide.len() < self.effort.beam && !wide.iter().any(|(m, _)| same(m)) {
                     let mut chosen = layer[from].1.clone();
                     chosen.push((op, way.way));
@@ -293,47 +310,54 @@ fn run(book: &Book, steps: &[Step]) -> Option<Moment> {
     for step in steps {
         let i = step.op.0;
         let way = book.ops[i].ways.iter().find(|w| w.way == step.way)?;
-        let view = View::of(book, moment.done, moment.tokens)?;
+        let view = View::of(book, &moment)?;
         let allowed =
-            view.viable >> i & 1 == 1 && view.ready(book, moment.tokens, i) && book.holds(moment.tokens, way);
+            view.viable >> i & 1 == 1 && view.ready(book, moment.tokens, i) && book.holds(&moment, i, way);
         if !allowed {
             return None;
         }
         moment = book.after(&moment, i, way);
     }
-    Some(moment).filter(|m| View::of(book, m.done, m.tokens).is_some_and(|v| v.finished))
+    Some(moment).filter(|m| View::of(book, m).is_some_and(|v| v.finished))
 }
 
 /// Whether any order at all keeps the rules, cost aside; `None` past the limit.
 pub(super) fn feasible(model: &Model, limit: usize) -> Option<bool> {
     let book = Book::new(model);
-    let mut seen: HashMap<(Bits, Bits), (), BuildHasherDefault<Mix>> = HashMap::default();
-    let start = book.start();
-    let mut stack = vec![(start.done, start.tokens)];
-    while let Some((done, tokens)) = stack.pop() {
-        let Some(view) = View::of(&book, done, tokens) else { continue };
-        let tokens = tokens & view.looked_at;
+    let mut seen: HashMap<(State, At), (), BuildHasherDefault<Mix>> = HashMap::default();
+    let mut stack = vec![book.start()];
+    while let Some(mut moment) = stack.pop() {
+        let Some(view) = View::of(&book, &moment) else { continue };
+        moment.tokens &= view.looked_at;
+        moment.marks &= view.looked_at_marks;
+        moment.here &= moment.marks;
+        // Where the work stands matters only to what has to stay there.
+        moment.stand = moment.stand.filter(|_| moment.here != 0).map(|stand| Stand { fit: 0, ..stand });
+        (moment.aids, moment.spent) = (0, 0);
         if view.finished {
             return Some(true);
         }
-        if seen.insert((done, tokens), ()).is_some() {
+        if seen.insert((state(&moment), (moment.stand, moment.here)), ()).is_some() {
             continue;
         }
         if seen.len() > limit {
             return None;
         }
-        let mut ready = Vec::new();
-        for i in places(view.viable) {
+        let mut ready: Vec<(usize, CompiledWay)> = Vec::new();
+        for i in places(view.viable).filter(|&i| view.ready(&book, moment.tokens, i)) {
             let op = &book.ops[i];
-            if view.ready(&book, tokens, i) && op.ways.iter().any(|w| book.holds(tokens, w)) {
-                if view.harmless(&book, i) {
-                    ready = vec![i];
-                    break;
-                }
-                ready.push(i);
+            let stays = |way: &CompiledWay| moment.stand.is_none_or(|stand| stand.setup == way.stand.setup);
+            let held: Vec<CompiledWay> =
+                op.ways.iter().filter(|way| book.holds(&moment, i, way)).copied().collect();
+            if let Some(way) = held.iter().find(|way| stays(way) && view.harmless(&book, i)) {
+                ready = vec![(i, *way)];
+                break;
             }
+            // Ways that leave nothing to agree with differ only in ending a stay.
+            let plain = op.kin_ops == 0 && moment.here == 0;
+            ready.extend(held.into_iter().take(if plain { 1 } else { usize::MAX }).map(|way| (i, way)));
         }
-        stack.extend(ready.into_iter().rev().map(|i| (done | 1 << i, book.ops[i].leaves(tokens))));
+        stack.extend(ready.into_iter().rev().map(|(i, way)| book.after(&moment, i, &way)));
     }
     Some(false)
 }

@@ -64,8 +64,36 @@ impl Model {
             Finder { faults: &mut faults, place: format!("choice `{}`", group.name) }
                 .say("there is nothing to choose", "no variant was given");
         }
+        self.agreement_faults(&mut faults);
         self.start_faults(&mut faults);
         faults
+    }
+
+    fn agreement_faults(&self, faults: &mut Vec<Problem>) {
+        let sound = faults.len();
+        for (n, agreement) in self.agreements.iter().enumerate() {
+            let mut at = Finder { faults, place: format!("agreement {n}") };
+            let [one, other] = agreement.ops;
+            for op in [one, other] {
+                at.within("operation", op.0, self.operations.len());
+            }
+            if one == other {
+                at.say("an operation has to agree with itself", "it always does");
+            }
+            for (op, side) in [(one, 0), (other, 1)] {
+                let ways = self.operations.get(op.0).map_or(0, |op| op.ways.len());
+                for pair in &agreement.apart {
+                    at.within("way", pair[side], ways);
+                }
+            }
+        }
+        if faults.len() == sound && super::agree::count(self) > MOST {
+            faults.push(
+                Problem::new("too many places have to agree for one order of work")
+                    .why(format!("the planner holds up to {MOST} of them"))
+                    .mend("plan the work in two stages, the second from where the first ends"),
+            );
+        }
     }
 
     fn too_many(&self) -> Vec<Problem> {

@@ -57,7 +57,7 @@ fn needed(model: &Model, rule: Rule) -> Option<&Need> {
     match rule {
         Rule::SetupNeeds(setup, n) => model.setups[setup.0].needs.get(n),
         Rule::Needs(op, n) => model.operations[op.0].needs.get(n),
-        Rule::NeedsAbsent(..) | Rule::Spoils(..) | Rule::After(..) => None,
+        Rule::NeedsAbsent(..) | Rule::Spoils(..) | Rule::After(..) | Rule::Agrees(_) => None,
     }
 }
 

@@ -50,7 +50,12 @@ fn possible(model: &Model) -> bool {
         }
         let mut done = shop.done.clone();
         done.sort();
-        if seen.insert((done, shop.exists.clone())) {
+        // Where the work stands and how it was done matter only where places have to agree.
+        let mut made: Vec<_> = shop.made.iter().map(|&(op, way, stay)| (op, way, stay == shop.stay)).collect();
+        made.sort();
+        let at = shop.stands.map(|stands| stands.0);
+        let agrees = (!model.agreements.is_empty()).then_some((made, at));
+        if seen.insert((done, shop.exists.clone(), agrees)) {
             for (i, op) in model.operations.iter().enumerate() {
                 left.extend((0..op.ways.len()).filter_map(|way| shop.does(model, OpId(i), way)));
             }
@@ -66,6 +71,9 @@ struct Shop {
     exists: Vec<bool>,
     aids: Vec<bool>,
     stands: Option<(SetupId, ToolId)>,
+    /// What was done since planning began, in which way, and in which stay.
+    made: Vec<(OpId, usize, usize)>,
+    stay: usize,
     spent: u64,
 }
 
@@ -76,6 +84,8 @@ impl Shop {
             exists: model.tokens.iter().map(|t| t.at_start == Presence::Present).collect(),
             aids: vec![false; model.aids.len()],
             stands: model.start.standing,
+            made: Vec::new(),
+            stay: 0,
             spent: 0,
         };
         for &op in &model.start.done {
@@ -119,9 +129,23 @@ impl Shop {
         })
     }
 
+    /// Whether an operation done so, in so many stays, agrees with all that was done.
+    fn agrees(&self, model: &Model, id: OpId, way: usize, stay: usize) -> bool {
+        let mut pairs = model.agreements.iter().flat_map(|a| self.made.iter().map(move |m| (a, m)));
+        pairs.all(|(agreement, &(other, theirs, their_stay))| {
+            let pair = match agreement.ops {
+                [a, b] if (a, b) == (id, other) => [way, theirs],
+                [a, b] if (a, b) == (other, id) => [theirs, way],
+                _ => return true,
+            };
+            agreement.apart.contains(&pair) || (agreement.in_one && stay == their_stay)
+        })
+    }
+
     /// The shop after one more step, or `None` when a rule forbids it.
     fn does(&self, model: &Model, id: OpId, way: usize) -> Option<Self> {
-        let (op, way) = (&model.operations[id.0], model.operations[id.0].ways[way]);
+        let (op, place, way) = (&model.operations[id.0], way, model.operations[id.0].ways[way]);
+        let stay = self.stay + usize::from(self.stands.is_none_or(|s| s.0 != way.setup));
         let (setup, weights) = (&model.setups[way.setup.0], model.weights());
         let there = |need: &Need| self.exists[need.token.0];
         if self.done.contains(&id)
@@ -129,6 +153,7 @@ impl Shop {
             || !op.needs.iter().all(there)
             || op.needs_absent.iter().any(there)
             || !setup.needs.iter().all(there)
+            || !self.agrees(model, id, place, stay)
         {
             return None;
         }
@@ -148,6 +173,8 @@ impl Shop {
             }
         }
         next.stands = Some((way.setup, way.tool));
+        next.stay = stay;
+        next.made.push((id, place, stay));
         Some(next)
     }
 }
@@ -224,6 +251,20 @@ fn any_model(draw: &mut Draw<'_>, most: usize) -> Model {
             op.after.push(After::Group(GroupId(draw.below(groups)), because()));
         }
         model.operation(op);
+    }
+    for _ in 0..draw.below(4) {
+        let ops = [OpId(draw.below(count)), OpId(draw.below(count))];
+        if ops[0] == ops[1] {
+            continue;
+        }
+        let ways = ops.map(|op| model.operations[op.0].ways.len());
+        let mut apart = Vec::new();
+        for pair in (0..ways[0]).flat_map(|a| (0..ways[1]).map(move |b| [a, b])) {
+            if draw.one_in(3) {
+                apart.push(pair);
+            }
+        }
+        model.agreements.push(Agreement { ops, in_one: !draw.one_in(4), apart, because: because() });
     }
     if draw.one_in(3) && model.operations[0].choice.is_none() {
         model.start.done.push(OpId(0));
