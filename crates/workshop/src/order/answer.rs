@@ -1,12 +1,12 @@
 //! The order of work of a part: planned, checked and read back into shop words.
 
 use super::asking::{Heeded, heed, wished};
-use super::deed::{Job, Lot, Makings, Scheme, Token};
+use super::deed::{Job, Makings, Scheme, Token};
 use super::model::{After, Model, OpId, Plan, Spoil};
 use super::moves::Certificate;
 use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, OrderOfWork, Proof, Step, Sure};
-use super::{build, calls, check, left, model, pinned, plates, rules, search, traps, turned};
+use super::{accuracy, build, calls, check, left, model, pinned, plates, rules, search, traps, turned};
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
 use crate::metric::MetricPart;
@@ -144,6 +144,7 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
     let mut makings = makings(job, first)?;
     left::leave_out(job, &mut makings);
     all_made(job, &makings)?;
+    accuracy::can_be_kept(job, &makings)?;
     let (mut model, tokens) = build::model(job, &makings);
     if !heed(job, &makings, first, &mut model, heeded) {
         return Err(Vec::new());
@@ -159,7 +160,6 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
     }
     let mut order = read_back(job, &makings, (&model, &tokens), &plan);
     order.choices = choices(job, first, &model, &plan);
-    held_in_one_holding(job, &makings, &order)?;
     Ok(Some((key(&order), order)))
 }
 
@@ -286,6 +286,12 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         assumed: makings.assumed.clone(),
         certificate: Certificate { model: model.clone(), plan: plan.clone(), flat },
     };
+    let charges = accuracy::charges(job, makings, plan);
+    for short in charges.iter().filter_map(|charge| charge.short(job)) {
+        if !order.assumed.contains(&short) {
+            order.assumed.push(short);
+        }
+    }
     let mut stands = None;
     for step in &plan.steps {
         let deed = &makings.deeds[step.op.0];
@@ -313,7 +319,10 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             text: build::name(job, deed),
             call: calls[step.op.0].clone(),
             minutes: deed.minutes,
-            why: why(model, plan, step.op, place),
+            why: charges
+                .iter()
+                .filter(|charge| charge.ops.contains(&step.op.0))
+                .fold(why(model, plan, step.op, place), |why, charge| why.because(charge.why(job))),
             takes_away: losses(model, step.op),
         });
     }
@@ -401,36 +410,4 @@ fn losses(model: &Model, op: OpId) -> Vec<Loss> {
         because: spoil.because.clone(),
     };
     spoils.map(loss).collect()
-}
-
-/// Both ends of a held distance stand in one holding, or the locating error of two
-/// goes into it.
-fn held_in_one_holding(job: &Job, makings: &Makings, order: &OrderOfWork) -> Outcome<()> {
-    let mut faults = Vec::new();
-    for cluster in &makings.together {
-        for lot in job.singles().into_iter().chain([Lot::Pair]) {
-            let pieces = job.pieces(lot);
-            let mut setups: Vec<usize> = Vec::new();
-            for step in &order.steps {
-                let places_it = matches!(
-                    step.work,
-                    super::Work::Drill { .. } | super::Work::MillSlot { .. } | super::Work::MillPocket { .. }
-                ) && order.setups[step.setup].pieces == pieces;
-                if places_it && step.feature.is_some_and(|id| cluster.contains(&id)) {
-                    setups.push(step.setup);
-                }
-            }
-            setups.dedup();
-            if setups.len() > 1 {
-                let names: Vec<&str> = cluster.iter().map(|&id| job.name(id)).collect();
-                faults.push(
-                    Problem::new(format!("{} cannot be drilled in one holding", names.join(" and ")))
-                        .at(job.part.drawing.file.clone())
-                        .why("the distance between them is to be held, and each new holding adds its own locating error to it")
-                        .mend("let both be cut from the same face right through, or call the distance `free`"),
-                );
-            }
-        }
-    }
-    if faults.is_empty() { Ok(()) } else { Err(faults) }
 }

@@ -18,10 +18,13 @@ use crate::geometry::milled::road;
 use crate::geometry::{Arc, Segment};
 use crate::measure::Length;
 use crate::problem::Outcome;
+use crate::tables::processes::limit;
 
 /// The least radius of a rounding that is worth stepping on the mill; below it a file
-/// and a radius gauge are quicker. From memory.
-const STEPPED_FROM_MM: f64 = 4.0;
+/// and a radius gauge are quicker.
+fn stepped_from_mm() -> f64 {
+    limit("stepped radius").as_mm()
+}
 
 /// Straight sides this near an axis lie along it: far below what a square shows.
 const ALONG_RAD: f64 = 1e-9;
@@ -117,7 +120,7 @@ fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -
     let swings = plate_swung(job, Lot::Piece(0)).is_some();
     let milled = |piece: usize| match segments[piece] {
         Segment::Line(line) => swings || along_axis(line.direction_rad()),
-        Segment::Arc(arc) => arc.sweep_rad < 0.0 || arc.radius_mm >= STEPPED_FROM_MM,
+        Segment::Arc(arc) => arc.sweep_rad < 0.0 || arc.radius_mm >= stepped_from_mm(),
     };
     let wanted: Vec<usize> = (0..segments.len()).filter(|&n| !elsewhere[n] && milled(n)).collect();
     let mills = mills(job, makings);
@@ -165,7 +168,7 @@ fn say(makings: &mut Makings, named: &Named, piece: usize, how: &How) {
         (How::File, Segment::Line(_)) => makings.assume(format!(
             "{name} is filed to a line: it slants and no bores hold a plate to swing it on, or no cutter gets in"
         )),
-        (How::File, Segment::Arc(arc)) if arc.radius_mm >= STEPPED_FROM_MM || arc.sweep_rad < 0.0 => {
+        (How::File, Segment::Arc(arc)) if arc.radius_mm >= stepped_from_mm() || arc.sweep_rad < 0.0 => {
             makings.assume(format!("{name} is filed to a gauge: no cutter on the bench gets in"));
         }
         _ => {}
@@ -198,7 +201,7 @@ fn along_axis(rad: f64) -> bool {
 
 /// The bore about which an arc can be cut on the rotary table.
 fn turned(job: &Job, arc: Arc) -> Option<FeatureId> {
-    if arc.sweep_rad < 0.0 || arc.radius_mm < STEPPED_FROM_MM {
+    if arc.sweep_rad < 0.0 || arc.radius_mm < stepped_from_mm() {
         return None;
     }
     let at = (Length::nearest(arc.centre.x_mm), Length::nearest(arc.centre.y_mm));

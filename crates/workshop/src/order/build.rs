@@ -57,6 +57,7 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
         }
         model.operation(operation);
     }
+    model.agreements = super::accuracy::agreements(job, makings);
     for tool in tools {
         model.tool(tool.words());
     }
@@ -144,6 +145,7 @@ fn token_name(job: &Job, token: Token) -> String {
     };
     match token {
         Token::Edges(p) => format!("pair of square edges{}", of(p)),
+        Token::Lines(p) => format!("scribed outline{}", of(p)),
         Token::Bore(bore, p) => format!("finished {}{}", job.name(bore), of(p)),
         Token::Solid(bore, p) => format!("solid metal round {}{}", job.name(bore), of(p)),
         Token::Flat(super::deed::Flat::Front, p) => format!("flat front face{}", of(p)),

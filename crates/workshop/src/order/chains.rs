@@ -5,8 +5,9 @@ mod hollow;
 use super::deed::{Job, Lot, Makings};
 use super::plates::deed;
 use super::work::{Deep, Tool, Work};
-use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
+use crate::drawing::{Axis, Body, Depth, DimensionId, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
+use crate::tables::processes::{limit, locating, process};
 
 /// One thing to do to one feature, before it is said to whose metal.
 pub(super) struct Cut {
@@ -16,6 +17,8 @@ pub(super) struct Cut {
     pub reach: Reach,
     pub tool: Tool,
     times: u64,
+    /// The face it is made from, where that is not left to the search.
+    pub from: Option<Face>,
 }
 
 /// How far a cut goes.
@@ -27,15 +30,11 @@ pub(super) enum Reach {
     To(Length),
 }
 
-/// Adds the deeds of features that belong together: one feature, or those whose
-/// distance is held. What both pieces have in common is done to the stuck pair or to
-/// each, all of it alike: drilling one hole of many apart would only leave it out of line
-/// with the others. The search chooses which.
-pub(super) fn chain(job: &Job, makings: &mut Makings, features: &[FeatureId]) {
-    let mut all: Vec<Cut> = Vec::new();
-    for &id in features {
-        all.extend(cuts(job, makings, id));
-    }
+/// Adds the deeds of a feature. What both pieces have in common is done to the stuck pair
+/// or to each, all of it alike: drilling one hole of many apart would only leave it out of
+/// line with the others. The search chooses which.
+pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
+    let all = cuts(job, makings, id);
     let both = through_both(job, &all);
     let choice = both.contains(&true).then(|| makings.choice("what goes through both pieces"));
     for (cut, &both) in all.iter().zip(&both) {
@@ -46,7 +45,7 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, features: &[FeatureId]) {
             for lot in lots {
                 let places = match cut.tool {
                     Tool::File => vec![super::places::at_bench(job, makings, lot)],
-                    _ => super::places::of_cut(job, makings, cut, lot, features.len() > 1),
+                    _ => super::places::of_cut(job, makings, cut, lot),
                 };
                 let deep = match cut.reach {
                     Reach::Through => Deep::Through(through(job, cut.feature, lot)),
@@ -75,6 +74,7 @@ fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
                 && before
                 && from_the_front
                 && cut.reach == Reach::Through
+                && cut.from.is_none()
                 && !matches!(cut.tool, Tool::Saw(_) | Tool::File)
                 && !matches!(job.part.feature(cut.feature).kind, Kind::TaperPin { .. })
                 && job.reaches(&cut.tool, Lot::Pair)
@@ -97,7 +97,7 @@ pub(super) fn through(job: &Job, id: FeatureId, lot: Lot) -> Length {
 /// What is done to one feature, in order; in a plate or in a turned part.
 pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
     let part = job.part;
-    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1 };
+    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1, from: None };
     match &part.feature(id).kind {
         Kind::PitchCircle { holes, .. } | Kind::Row { holes, .. } => {
             // All holes of the circle or row are one deed: they never gain by being apart.
@@ -107,6 +107,10 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
                 cut.times = holes.len() as u64;
             }
             all
+        }
+        Kind::Hole { .. } if job.from_both_sides(id).is_some() => from_both_sides(job, makings, id),
+        Kind::Hole { diameter, depth, .. } if makings.trued.contains(&id) => {
+            trued(job, id, *diameter, *depth)
         }
         Kind::Hole { .. } | Kind::Tapped { .. } => hole(job, id),
         Kind::ClampScrew { thread, clearance, across } => {
@@ -157,9 +161,47 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
     }
 }
 
+/// A reamed bore whose place has to be nearer than a drill's: drilled small, brought to
+/// its place with a boring tool, and reamed to size.
+fn trued(job: &Job, id: FeatureId, diameter: DimensionId, depth: Depth) -> Vec<Cut> {
+    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1, from: None };
+    let (size, deep) = (job.part.size(diameter), reach(job, depth));
+    let (pilot, then) = job.hole_tools(diameter);
+    let Some((small, to)) = job.truing(size) else { return hole(job, id) };
+    let first = hollow::below(job, small).unwrap_or(pilot);
+    let true_hole = |diameter, deep| Work::TrueHole { diameter, deep };
+    let mut all = vec![
+        cut(drill, first.diameter, deep, Tool::Drill(first)),
+        cut(true_hole, to, deep, Tool::BoringTool),
+    ];
+    all.extend(then.map(|reamer| cut(ream, size, deep, reamer)));
+    all
+}
+
+/// A hole deeper than its drill reaches: half way from either side.
+fn from_both_sides(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
+    let all = hole(job, id);
+    let Some(metal) = job.from_both_sides(id) else { return all };
+    let Some(first) = all.first() else { return all };
+    let Tool::Drill(bit) = &first.tool else { return all };
+    let face = job.part.feature(id).face;
+    let middle = metal.half().rounded(Length::microns(100), Toward::More).value;
+    makings.assume(format!(
+        "{} is {metal} deep and its drill reaches {}: it is drilled from both sides, and where the halves meet they may stand {} apart",
+        job.name(id),
+        process("drill").reach.map_or(metal, |times| bit.diameter.scaled(times)),
+        (process("drill").position.unwrap_or_default() + job.slides_within() + locating("edge finder").error) * 2,
+    ));
+    let half = |from, reach| Cut { from: Some(from), reach, tool: first.tool.clone(), ..*first };
+    vec![
+        half(face, Reach::To(middle + limit("past the middle"))),
+        half(super::places::opposite(face), Reach::To(middle)),
+    ]
+}
+
 /// A plain or tapped hole.
 fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
-    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1 };
+    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1, from: None };
     match &job.part.feature(id).kind {
         Kind::Hole { diameter, depth, .. } => {
             let (first, then) = job.hole_tools(*diameter);
@@ -180,6 +222,24 @@ fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
             ]
         }
         _ => Vec::new(),
+    }
+}
+
+impl Job<'_> {
+    /// The metal that a plain drilled hole goes through when its drill reaches no more than
+    /// half of it; none for any other hole.
+    pub(super) fn from_both_sides(&self, id: FeatureId) -> Option<Length> {
+        let Kind::Hole { diameter, depth: Depth::Through, .. } = self.part.feature(id).kind else {
+            return None;
+        };
+        let (drill, then) = self.hole_tools(diameter);
+        if then.is_some() || matches!(self.part.drawing.body, Body::Turned { .. }) {
+            return None;
+        }
+        let metal = through(self, id, Lot::Piece(0));
+        let reaches = |metal| process("drill").reaches(drill.diameter, metal);
+        let half = metal.half() + limit("past the middle");
+        (!reaches(metal) && reaches(half)).then_some(metal)
     }
 }
 

@@ -4,7 +4,8 @@
 //! one holding it may be done in. [`super::rules`] says which [`Token`] each of
 //! them needs, makes and spoils; [`super::build`] turns all of it into a model.
 
-use super::work::{Aid, Holding, Machine, Pieces, Tool, Work};
+use super::accuracy::HeldDistance;
+use super::work::{Aid, Holding, Pieces, Tool, Work};
 use crate::bench::Bench;
 use crate::drawing::{FeatureId, Hand, Image, Kind, Part};
 use crate::measure::Length;
@@ -146,6 +147,8 @@ pub(super) enum Token {
     Edges(usize),
     /// A finished bore of a piece, round and closed.
     Bore(FeatureId, usize),
+    /// Lines scribed on a piece to file and saw to.
+    Lines(usize),
     /// The metal round a bore of a piece, not yet slit.
     Solid(FeatureId, usize),
     /// A face of a piece, flat all over.
@@ -171,6 +174,7 @@ impl Token {
     pub(super) const fn of_any(self) -> Self {
         match self {
             Self::Edges(_) => Self::Edges(0),
+            Self::Lines(_) => Self::Lines(0),
             Self::Bore(bore, _) => Self::Bore(bore, 0),
             Self::Solid(bore, _) => Self::Solid(bore, 0),
             Self::Flat(flat, _) => Self::Flat(flat, 0),
@@ -195,8 +199,10 @@ pub(super) struct Makings {
     pub choices: Vec<(String, Vec<String>)>,
     /// What was supposed.
     pub assumed: Vec<String>,
-    /// Features whose distance is held: they are drilled in one holding.
-    pub together: Vec<Vec<FeatureId>>,
+    /// Distances whose ends have to agree.
+    pub held: Vec<HeldDistance>,
+    /// Bores that are trued before they are reamed, so that they stand where they are to.
+    pub trued: Vec<FeatureId>,
 }
 
 impl Makings {
@@ -224,27 +230,6 @@ impl Makings {
     pub(super) fn assume(&mut self, words: String) {
         if !self.assumed.contains(&words) {
             self.assumed.push(words);
-        }
-    }
-}
-
-impl Place {
-    /// Minutes to set it up, an estimate from memory; aids that only some ways need are
-    /// in it, so that of two equal orders the one that needs no aid is preferred.
-    pub(super) fn minutes(&self) -> u64 {
-        use super::work::Held;
-        match (&self.holding.held, self.holding.machine) {
-            (Held::ViceOnParallels, _) => 10,
-            (Held::ViceOnEdge, _) => 12,
-            (Held::BoltOnPlate { .. } | Held::PlateOnEdge { .. } | Held::PlateSwung { .. }, _) => 25,
-            (Held::StubMandrel { .. }, Machine::RotaryTable) => 30,
-            (Held::StubMandrel { .. }, _) => 15,
-            (Held::PressurePads | Held::ClampsMoved | Held::Upright { .. }, _) => 20,
-            (Held::VeeBlock { .. } | Held::ColletBlock { .. }, _) => 12,
-            (Held::FourJaw { .. }, _) => 15,
-            (Held::Indexed { .. }, _) => 30,
-            (Held::Chuck { .. } | Held::Collet { .. }, _) => 5,
-            (Held::FilingButtons | Held::BenchVice | Held::Bench, _) => 5,
         }
     }
 }

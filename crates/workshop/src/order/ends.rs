@@ -11,16 +11,7 @@ use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Body, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::problem::{Outcome, Problem};
-
-/// Room that clamps take outside the blank when it swings; from memory.
-fn clamp_room() -> Length {
-    Length::mm(10)
-}
-
-/// Metal left round the outline of a sawn blank; common practice.
-fn allowance() -> Length {
-    Length::mm(3)
-}
+use crate::tables::processes::limit;
 
 /// How a boss is rounded.
 enum Rounding {
@@ -129,9 +120,9 @@ pub(super) fn no_turning(job: &Job, bore: FeatureId, diameter: Length) -> Option
 /// From a place to the corner of the blank that swings widest, and a clamp beyond it.
 fn farthest(job: &Job, (x, y): (Length, Length)) -> Length {
     let [left, right, bottom, top] = job.part.edges();
-    let across = (x - left).max(right - x) + allowance();
-    let up = (y - bottom).max(top - y) + allowance();
-    Length::nearest(across.as_mm().hypot(up.as_mm())) + clamp_room()
+    let across = (x - left).max(right - x) + limit("blank margin");
+    let up = (y - bottom).max(top - y) + limit("blank margin");
+    Length::nearest(across.as_mm().hypot(up.as_mm())) + limit("clamp room")
 }
 
 pub(super) fn on_table(job: &Job, lot: Lot, bore: FeatureId) -> Holding {

@@ -3,18 +3,20 @@
 //! [`order_of_work`] takes a part in the sizes it is made to, and the bench; an
 //! [`OrderOfWork`] comes out, in shop words, proven and checked. On the way:
 //!
-//! 1. `plates` (with `chains`, `places`, `ends`, `held`) and `turned` list what may be
+//! 1. `plates` (with `chains`, `places`, `ends`) and `turned` list what may be
 //!    done to the part and where: deeds and places. Nothing is decided there.
 //! 2. `rules` is the one list of what must come before what and why; it says
 //!    which locators a deed or holding needs, makes and spoils.
-//! 3. `build` turns both into an exact [`Model`]: operations, setups, tools, and tokens
+//! 3. `accuracy` says which distances have to be kept and what each way of making their
+//!    ends adds up to; the figures are those of `tables/processes/`, named in `process`.
+//! 4. `build` turns all of it into an exact [`Model`]: operations, setups, tools, and tokens
 //!    (faces, edges, bores, "still stuck together"). The engine knows no drawing:
 //!    [`search`] finds the cheapest [`Plan`] and proves it, [`mod@check`] replays it and
 //!    shares no code with the search, [`explain`] says what a trap step would lose,
 //!    [`conflict`] which rules fight when nothing is possible.
-//! 4. `answer` compares the ways of going about the part (stuck together or not, either
+//! 5. `answer` compares the ways of going about the part (stuck together or not, either
 //!    end first), keeps the best, and reads it back.
-//! 5. `asking` puts what the person says of the order to the model, in the words that
+//! 6. `asking` puts what the person says of the order to the model, in the words that
 //!    `calls` gives operations; `pinned` tells what it costs or cannot be, and [`moves`]
 //!    what may stand elsewhere and why not.
 //!
@@ -22,6 +24,7 @@
 //! [`model`] for what a valid plan is. A new kind of feature wants its deeds in `chains`
 //! or `turned`, its rules, and a case for each.
 
+mod accuracy;
 mod agree;
 mod answer;
 mod around;
@@ -37,7 +40,6 @@ pub mod conflict;
 mod deed;
 mod ends;
 pub mod explain;
-mod held;
 mod holding;
 mod left;
 pub mod model;
@@ -46,6 +48,7 @@ mod node;
 mod pinned;
 mod places;
 mod plates;
+mod process;
 mod rules;
 pub mod search;
 mod sound;
@@ -58,6 +61,7 @@ mod turned;
 mod turned_lathe;
 mod turned_mill;
 mod uses;
+mod waste;
 mod words;
 pub mod work;
 
@@ -66,9 +70,9 @@ pub use check::{Broken, Fault, check};
 pub use conflict::Conflict;
 pub use explain::{Swap, may_swap, would_lose};
 pub use model::{
-    After, Agreement, Aid, AidId, Charges, Choice, FirstSetup, Group, GroupId, MachineId, Model, Need, OpId, Operation,
-    Plan, Presence, Proof, Rule, Setup, SetupId, Spoil, Start, Step, Tally, Token, TokenId, Tool, ToolId,
-    Way, Weights,
+    After, Agreement, Aid, AidId, Charges, Choice, FirstSetup, Group, GroupId, MachineId, Model, Need, OpId,
+    Operation, Plan, Presence, Proof, Rule, Setup, SetupId, Spoil, Start, Step, Tally, Token, TokenId, Tool,
+    ToolId, Way, Weights,
 };
 pub use moves::{May, Room};
 pub use search::{Effort, Outcome, plan};

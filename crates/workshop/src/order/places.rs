@@ -5,36 +5,58 @@ use super::deed::{Job, Lot, Makings};
 use super::work::{Held, Holding, Located, Machine};
 use crate::drawing::{Body, Depth, Face, FeatureId, Finish, Kind};
 use crate::measure::Length;
+use crate::tables::processes;
 
-/// Least bore that a stub or a bolt and dowel can be trusted in; from memory: a stub
-/// under 3 mm bends under a milling cut.
+/// Least bore that a stub or a bolt and dowel can be trusted in.
 fn least_bore() -> Length {
-    Length::mm(3)
+    processes::holding("stub").least_grip
 }
 
 /// Every place a cut may be made in.
-pub(super) fn of_cut(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot, held: bool) -> Vec<usize> {
+pub(super) fn of_cut(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Vec<usize> {
     let feature = job.part.feature(cut.feature);
     let mut faces = match feature.kind {
         Kind::Slit { toward, .. } => saw_faces(job, toward),
-        _ => vec![feature.face],
+        _ => vec![cut.from.unwrap_or(feature.face)],
     };
     let opposite = opposite(feature.face);
     let plain = !matches!(feature.kind, Kind::Slit { .. } | Kind::ClampScrew { .. });
-    if cut.reach == Reach::Through && plain && job.works_from(opposite) {
+    if cut.reach == Reach::Through && cut.from.is_none() && plain && job.works_from(opposite) {
         faces.push(opposite);
     }
-    // A locating bore is not placed from another locating bore, nor is a held distance
-    // made in two holdings.
-    let from_bores = !held && !job.locators().contains(&cut.feature);
+    // A locating bore is not placed from another locating bore.
+    let from_bores = !job.locators().contains(&cut.feature);
     let mut places = Vec::new();
     for face in faces {
-        places.push(makings.place(job, lot, from_edges(job, lot, face)));
+        let holding = from_edges(job, lot, face);
+        held_well(job, makings, &holding, face);
+        places.push(makings.place(job, lot, holding));
         if from_bores && let Some(holding) = from_plate(job, lot, face) {
             places.push(makings.place(job, lot, holding));
         }
     }
     places
+}
+
+/// Says when there is little to hold the work by: too tall on edge, too small for clamps.
+fn held_well(job: &Job, makings: &mut Makings, holding: &Holding, face: Face) {
+    let [left, right, bottom, top] = job.part.edges();
+    let (wide, high) = (right - left, top - bottom);
+    let tall = if matches!(face, Face::Left | Face::Right) { wide } else { high };
+    match holding.held {
+        Held::ViceOnEdge if tall > processes::stands_firm() => makings.assume(format!(
+            "it stands {tall} high with the {} up, and a vice holds up to {} firmly: clamp it to an angle plate there",
+            face.word(),
+            processes::stands_firm()
+        )),
+        Held::ClampsMoved if wide.min(high) < processes::holding("clamps on the table").least_grip * 3 => {
+            makings.assume(format!(
+                "{} across leaves no room for two clamps and a cutter: stick it to a larger plate with adhesive",
+                wide.min(high)
+            ));
+        }
+        _ => {}
+    }
 }
 
 /// The faces a saw cut can be made from: those its plane is square to, ones that have
@@ -54,6 +76,10 @@ pub(super) fn from_edges(job: &Job, lot: Lot, face: Face) -> Holding {
     let (side, end) = job.datum_edges();
     let back = job.cuts(Face::Back).then_some(Face::Back);
     let (held, pair) = match face {
+        // A sheet bows between the jaws, and there is nothing for them to hold.
+        Face::Front | Face::Back if job.metal(lot) < processes::holding("vice on parallels").least_grip => {
+            (Held::ClampsMoved, (side, end))
+        }
         Face::Front | Face::Back => (Held::ViceOnParallels, (side, end)),
         Face::Top | Face::Bottom => (Held::ViceOnEdge, (side, back)),
         Face::Left | Face::Right => (Held::ViceOnEdge, (end, back)),
@@ -152,7 +178,8 @@ impl Job<'_> {
             let Kind::Hole { diameter, finish, depth: Depth::Through, .. } = feature.kind else { continue };
             let flat = matches!(feature.face, Face::Front | Face::Back);
             let left = self.part.drawing.left(id).is_some();
-            if flat && !left && self.part.size(diameter) >= least_bore() && !circles.contains(&id) {
+            let whole = self.from_both_sides(id).is_none() && !left;
+            if flat && whole && self.part.size(diameter) >= least_bore() && !circles.contains(&id) {
                 found.push((finish == Finish::Drilled, id));
             }
         }
@@ -187,7 +214,9 @@ impl Job<'_> {
     pub(super) fn bore_on_axis(&self, place: (Length, Length)) -> Option<(FeatureId, Length)> {
         self.part.features().find_map(|(id, feature)| match feature.kind {
             Kind::Hole { diameter, depth: Depth::Through, .. }
-                if matches!(feature.face, Face::Front | Face::Back) && self.part.xy(id) == Some(place) =>
+                if matches!(feature.face, Face::Front | Face::Back)
+                    && self.part.xy(id) == Some(place)
+                    && self.from_both_sides(id).is_none() =>
             {
                 Some((id, self.part.size(diameter)))
             }

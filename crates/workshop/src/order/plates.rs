@@ -4,7 +4,6 @@
 //! a deed and leaves it to the rules and the search which is used.
 
 use super::deed::{Deed, Job, Lot, Makings};
-use super::tooling::minutes;
 use super::words;
 use super::work::{Held, Holding, Located, Machine, Tool, Work};
 use super::{chains, ends};
@@ -18,18 +17,14 @@ use crate::problem::Outcome;
 pub(super) fn makings(job: &Job) -> Outcome<Makings> {
     let mut makings = Makings::default();
     blanks(job, &mut makings);
-    makings.together = super::held::clusters(job);
-    let mut done: Vec<FeatureId> = job.in_patterns();
-    for (id, _) in job.part.features() {
-        if done.contains(&id) {
-            continue;
-        }
-        let cluster = makings.together.iter().find(|c| c.contains(&id)).cloned();
-        let features = cluster.unwrap_or_else(|| vec![id]);
-        done.extend(&features);
-        chains::chain(job, &mut makings, &features);
+    makings.held = super::accuracy::held(job);
+    makings.trued = super::accuracy::trued(job, &makings.held);
+    let in_patterns = job.in_patterns();
+    for (id, _) in job.part.features().filter(|(id, _)| !in_patterns.contains(id)) {
+        chains::chain(job, &mut makings, id);
     }
     ends::outline(job, &mut makings)?;
+    super::waste::before_outline(job, &mut makings);
     Ok(makings)
 }
 
@@ -130,6 +125,6 @@ pub(super) fn deed(
     places: Vec<usize>,
 ) -> Deed {
     let text = words::text(job, &work, feature, &tool);
-    let spent = minutes(&work) * job.turns(lot);
+    let spent = work.minutes() * job.turns(lot);
     Deed { work, feature, lot, tool, minutes: spent, text, places, aids: Vec::new(), choice: None }
 }

@@ -136,8 +136,7 @@ impl<'a> Search<'a> {
             if !kept.iter().any(|k| k.2 == node) {
                 continue; // a cheaper moment has taken its place
             }
-            let view =
-                View::of(self.book, &moment).expect("a moment is kept only when its view exists");
+            let view = View::of(self.book, &moment).expect("a moment is kept only when its view exists");
             for (op, way) in self.book.steps(&moment, &view) {
                 let mut next = self.book.after(&moment, op, &way);
                 let Some(view) = self.book.settle(&mut next, |_, _| {}) else { continue };
@@ -230,7 +229,8 @@ impl<'a> Search<'a> {
             });
             let mut wide: Vec<(Moment, Vec<(usize, usize)>)> = Vec::new();
             for (_, after, from, op, way) in next {
-                let same = |m: &Moment| (state(m), m.stand, m.here) == (state(&after), after.stand, after.here);
+                let same =
+                    |m: &Moment| (state(m), m.stand, m.here) == (state(&after), after.stand, after.here);
                 if wide.len() < self.effort.beam && !wide.iter().any(|(m, _)| same(m)) {
                     let mut chosen = layer[from].1.clone();
                     chosen.push((op, way.way));

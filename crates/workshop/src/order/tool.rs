@@ -44,6 +44,10 @@ pub enum Tool {
     CentreDrill,
     /// Files.
     File,
+    /// A hacksaw or bandsaw.
+    HandSaw,
+    /// A scriber, with a square and rule or a height gauge.
+    Scriber,
     /// Adhesive and clamps.
     Adhesive,
     /// Warmth and a blade.
@@ -67,6 +71,8 @@ impl Tool {
             | Self::KnurlingTool { .. }
             | Self::CentreDrill
             | Self::File
+            | Self::HandSaw
+            | Self::Scriber
             | Self::Adhesive
             | Self::Warmth => None,
         }
@@ -94,6 +100,8 @@ impl Tool {
             }
             Self::CentreDrill => "centre drill".into(),
             Self::File => "files".into(),
+            Self::HandSaw => "hacksaw or bandsaw".into(),
+            Self::Scriber => "scriber, square and rule".into(),
             Self::Adhesive => "adhesive, clamps".into(),
             Self::Warmth => "warmth, a thin blade".into(),
         }

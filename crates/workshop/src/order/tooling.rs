@@ -1,25 +1,15 @@
-//! Which tool does a thing, how far it reaches, and how long it takes.
+//! Which tool does a thing, and how far it reaches.
 
 use super::deed::{Job, Lot, Makings};
-use super::work::{Tool, Work};
+use super::work::Tool;
 use crate::bench::{EndMill, Reamer, Saw};
 use crate::drawing::{DimensionId, FeatureId, ThreadId};
 use crate::measure::Length;
 use crate::metric::MadeWith;
 use crate::settings::slitting;
 use crate::tables::drills::{self, Drill, DrillSeries};
+use crate::tables::processes::process;
 use crate::tables::{Source, Standing};
-
-/// Deepest a twist drill goes, in diameters, before it is called too deep for a stuck
-/// pair: from there it wanders by more than the pair gains. Common practice.
-const DRILL_REACH: i64 = 10;
-/// Deepest a tap goes in metal, in diameters. Common practice: over two diameters a
-/// small tap breaks on its own chips.
-const TAP_REACH_HALVES: i64 = 5;
-/// Deepest a reamer goes, in diameters. From memory: flutes of small machine reamers.
-const REAMER_REACH: i64 = 8;
-/// Deepest a boring tool goes, in diameters. Common practice.
-const BORING_REACH: i64 = 4;
 
 impl Job<'_> {
     /// The drill that opens a hole, and what brings it to size after that.
@@ -148,9 +138,9 @@ impl Job<'_> {
     /// Whether a tool reaches through so much metal.
     pub(super) fn reaches_into(&self, tool: &Tool, metal: Length) -> bool {
         match tool {
-            Tool::Drill(drill) => metal <= drill.diameter * DRILL_REACH,
-            Tool::Tap(thread) => metal * 2 <= thread.major * TAP_REACH_HALVES,
-            Tool::Reamer(reamer) => metal <= reamer.diameter * REAMER_REACH,
+            Tool::Drill(drill) => process("drill").reaches(drill.diameter, metal),
+            Tool::Tap(thread) => process("tap").reaches(thread.major, metal),
+            Tool::Reamer(reamer) => process("ream").reaches(reamer.diameter, metal),
             // The taper of one piece is not that of the next.
             Tool::TaperReamer(_) => false,
             Tool::EndMill(mill) => metal <= mill.flute,
@@ -160,7 +150,7 @@ impl Job<'_> {
 
     /// Whether a boring tool reaches through what a lot holds.
     pub(super) fn bores_through(&self, diameter: Length, lot: Lot) -> bool {
-        self.metal(lot) <= diameter * BORING_REACH
+        process("bore").reaches(diameter, self.metal(lot))
     }
 }
 
@@ -178,48 +168,4 @@ fn drill_of(diameter: Length) -> Drill {
 fn drill_below(size: Length, allowance: Length) -> Drill {
     let below = drills::all().iter().rev().find(|d| d.diameter + allowance <= size);
     below.cloned().unwrap_or_else(|| drill_of(size - allowance))
-}
-
-/// Minutes at the work, with measuring; estimates from memory, only for comparing orders.
-pub(super) fn minutes(work: &Work) -> u64 {
-    match work {
-        Work::SquareEdges => 15,
-        Work::FaceToThickness => 20,
-        Work::MillToSize => 15,
-        Work::Stick => 10,
-        Work::Part => 10,
-        Work::Drill { .. } => 3,
-        Work::Ream { .. } => 3,
-        Work::Bore { .. } => 12,
-        Work::Tap { .. } => 4,
-        Work::OpenClearance { .. } => 2,
-        Work::Counterbore { .. } => 4,
-        Work::Countersink { .. } => 2,
-        Work::TaperReam { .. } => 8,
-        Work::MillPocket { .. } => 25,
-        Work::FileHole => 45,
-        Work::MillSide { .. } => 6,
-        Work::StepArc { .. } => 25,
-        Work::FileSide { .. } => 15,
-        Work::MillStep { .. } => 12,
-        Work::MillSlot { .. } => 10,
-        Work::RoundEnd => 15,
-        Work::StepEnd => 40,
-        Work::FileEnd => 30,
-        Work::TurnDisc => 15,
-        Work::MillFlanks { joins } => 8 * joins.len() as u64,
-        Work::FileFlanks { joins } => 20 * joins.len() as u64,
-        Work::Slit => 8,
-        Work::FaceEnd { .. } => 3,
-        Work::CentreEnd { .. } => 2,
-        Work::TurnSection { .. } => 8,
-        Work::TurnTaper { .. } => 15,
-        Work::Knurl => 5,
-        Work::Chamfer { .. } => 2,
-        Work::Recess { .. } => 20,
-        Work::MillFlats { count, .. } => 4 * u64::from(*count),
-        Work::CutThread => 5,
-        Work::Groove { .. } => 4,
-        Work::PartOff => 4,
-    }
 }

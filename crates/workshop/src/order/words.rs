@@ -1,7 +1,7 @@
 //! Holdings and operations in words.
 
 use super::deed::Job;
-use super::work::{Held, Holding, Located, Machine, Pieces, Tool, Work};
+use super::work::{Deep, Held, Holding, Located, Machine, Pieces, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
 
 /// As a sheet heads a holding.
@@ -101,12 +101,18 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::MillToSize => "mill the other two edges to size".into(),
         Work::Stick => "stick the two blanks together".into(),
         Work::Part => "part the pair and clean it".into(),
+        Work::Drill { deep: Deep::To(_), .. }
+            if feature.is_some_and(|id| job.from_both_sides(id).is_some()) =>
+        {
+            format!("drill {name} {}, half way", tool.words().trim_start_matches("drill "))
+        }
         Work::Drill { diameter, .. } => match tool {
             Tool::Drill(drill) => format!("drill {name} {}{}", drill.name, pinned(job, feature)),
             _ => format!("drill {name} {diameter}"),
         },
         Work::Ream { diameter, .. } => format!("ream {name} {diameter}"),
         Work::Bore { diameter, .. } => format!("bore {name} {diameter}"),
+        Work::TrueHole { diameter, .. } => format!("bring {name} to its place, {diameter}"),
         Work::Tap { .. } => match tool {
             Tool::Tap(thread) => format!("tap {name} {}", thread.designation),
             _ => format!("tap {name}"),
@@ -142,6 +148,9 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::TurnDisc => "turn the outside".into(),
         Work::MillFlanks { joins } => format!("mill the flanks of {}", joined(joins)),
         Work::FileFlanks { joins } => format!("file the flanks of {} to a line", joined(joins)),
+        Work::MarkOut => "mark out the outline".into(),
+        Work::RoughOut { chain: true } => "chain drill round the outline and break the waste away".into(),
+        Work::RoughOut { chain: false } => "saw the waste off outside the line".into(),
         Work::Slit => format!("saw {name}"),
         Work::FaceEnd { end } => format!("face the {} end", end.word()),
         Work::CentreEnd { end } => format!("centre the {} end", end.word()),

@@ -189,6 +189,13 @@ pub enum Work {
         /// How far.
         deep: Deep,
     },
+    /// Bring a drilled hole to its place with a boring tool, for the reamer to follow.
+    TrueHole {
+        /// Across, under the reamer's size.
+        diameter: Length,
+        /// How far.
+        deep: Deep,
+    },
     /// Tap after the drill; the drill's own depth is that of full thread too, and the
     /// settings add the run-out.
     Tap {
@@ -272,6 +279,13 @@ pub enum Work {
     FileFlanks {
         /// The bosses at its two ends.
         joins: Vec<(FeatureId, FeatureId)>,
+    },
+    /// Scribe what is sawn and filed to.
+    MarkOut,
+    /// Take large waste off before the outline is cut.
+    RoughOut {
+        /// By a chain of holes; else with a hand saw.
+        chain: bool,
     },
     /// Saw a slit.
     Slit,

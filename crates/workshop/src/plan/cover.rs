@@ -256,6 +256,8 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         | Tool::CentreDrill
         | Tool::Countersink(_)
         | Tool::File
+        | Tool::HandSaw
+        | Tool::Scriber
         | Tool::Adhesive
         | Tool::Warmth => true,
     }

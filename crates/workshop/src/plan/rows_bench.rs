@@ -3,20 +3,25 @@
 use super::job::Setup;
 use super::rows_outline::why_piece;
 use super::sheet::Row;
-use crate::drawing::Kind;
+use crate::drawing::{Axis, Kind};
 use crate::geometry::Segment;
 use crate::measure::{Length, Toward};
 use crate::order::Work;
-use crate::order::work::Step;
+use crate::order::work::{Step, Tool};
+use crate::settings::chain_drilling::{self, Chain};
 use crate::settings::show::{geometry, mm, practice};
+use crate::tables::materials::Operation;
+use crate::tables::processes::limit;
 use crate::why::{Figure, Why};
 
 /// Fills a row at the bench.
 pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
     let number = row.number;
-    if let Work::FileSide { piece } = step.work {
-        file_side(setup, row, piece);
-        return;
+    match step.work {
+        Work::FileSide { piece } => return file_side(setup, row, piece),
+        Work::MarkOut => return mark_out(setup, row),
+        Work::RoughOut { chain } => return rough_out(setup, step, row, chain),
+        _ => {}
     }
     let Some(id) = step.feature.filter(|_| step.work == Work::FileHole) else { return };
     match setup.part.feature(id).kind {
@@ -65,21 +70,89 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
     }
 }
 
-/// A piece of the outline that is filed: where its line is scribed, or its radius.
+/// To the nearest hundredth: no rule or height gauge shows less.
+fn scribed(at: (Length, Length)) -> String {
+    let shown = |length: Length| mm(length.rounded(Length::microns(10), Toward::Nearest).value);
+    format!("{} along, {} up", shown(at.0), shown(at.1))
+}
+
+/// Round ends, corners, and the ends of every piece that is filed, from the square edges.
+fn mark_out(setup: &Setup, row: &mut Row) {
+    let number = row.number;
+    let why = |id| {
+        let rule =
+            practice("scribed while the blank is square: from its left-hand and near edges as it lies");
+        rule.because(setup.why_place(id, Axis::X)).because(setup.why_place(id, Axis::Y))
+    };
+    for (id, feature) in setup.part.features() {
+        let at = || scribed(setup.read(id));
+        match feature.kind {
+            Kind::Boss { radius } => {
+                let shown = format!("R {} about {}", mm(setup.part.size(radius)), at());
+                let why = why(id).because(setup.job.why_dimension(radius));
+                row.sets.push(Figure::new(setup.named(number, &feature.name), shown, why));
+            }
+            Kind::Corner { .. } => {
+                row.sets.push(Figure::new(setup.named(number, &feature.name), at(), why(id)));
+            }
+            _ => {}
+        }
+    }
+    let Ok(named) = setup.part.pieces() else { return };
+    for step in &setup.job.order.steps {
+        let Work::FileSide { piece } = step.work else { continue };
+        let Some(&segment) = named.outline.segments().get(piece) else { continue };
+        let laid = setup.laid(segment);
+        for (end, word) in [(laid.start(), "from"), (laid.end(), "to")] {
+            let label = format!("{} {word}", named.names[piece]);
+            let shown = scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
+            let name = setup.named(number, &label);
+            if row.sets.iter().any(|known| known.name == name) {
+                continue;
+            }
+            let rule =
+                practice("scribed while the blank is square: from its left-hand and near edges as it lies");
+            let why = why_piece(setup, piece).into_iter().fold(rule, Why::because);
+            row.sets.push(Figure::new(name, shown, why));
+        }
+    }
+    let why = practice("a dot every few millimetres: half of each is left when the metal is right");
+    row.check = Some(Figure::new(setup.named(number, "check"), "pop the lines lightly", why));
+}
+
+/// How far outside the line the waste is parted.
+fn rough_out(setup: &Setup, step: &Step, row: &mut Row, chain: bool) {
+    let number = row.number;
+    let margin = limit("chain margin");
+    match (chain, &step.tool, setup.part.outline()) {
+        (true, Tool::Drill(drill), Ok(outline)) => {
+            let chain = Chain { drill: drill.diameter, web: limit("chain web"), allowance: margin };
+            row.speed =
+                setup.speed(number, Operation::Drilling, drill.diameter, &setup.job.bench.mill.speeds);
+            if let Ok(found) = chain_drilling::row(chain, Length::nearest(outline.length_mm())) {
+                row.sets = setup.place_all(number, found.figures());
+            }
+        }
+        _ => {
+            let why = practice("a saw wanders: so much is left for the cutter to take");
+            row.sets = vec![Figure::new(setup.named(number, "outside the line"), mm(margin), why)];
+        }
+    }
+}
+
+/// A piece of the outline that is filed to its scribed line, or its radius.
 fn file_side(setup: &Setup, row: &mut Row, piece: usize) {
     let Ok(named) = setup.part.pieces() else { return };
     let Some(&segment) = named.outline.segments().get(piece) else { return };
     let number = row.number;
     let why = |words: &str| why_piece(setup, piece).into_iter().fold(practice(words), Why::because);
-    let laid = setup.laid(segment);
-    for (end, word) in [(laid.start(), "from"), (laid.end(), "to")] {
-        let shown = format!(
-            "{} along, {} up",
-            mm(Length::nearest(end.x_mm).rounded(Length::microns(10), Toward::Nearest).value),
-            mm(Length::nearest(end.y_mm).rounded(Length::microns(10), Toward::Nearest).value)
-        );
-        let words = "scribed while the blank is square: from its left-hand and near edges as it lies";
-        row.sets.push(Figure::new(setup.named(number, &format!("scribe {word}")), shown, why(words)));
+    if !setup.job.order.steps.iter().any(|step| step.work == Work::MarkOut) {
+        let laid = setup.laid(segment);
+        for (end, word) in [(laid.start(), "from"), (laid.end(), "to")] {
+            let shown = scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
+            let words = "scribed from the left-hand and near edges as it lies";
+            row.sets.push(Figure::new(setup.named(number, &format!("scribe {word}")), shown, why(words)));
+        }
     }
     row.check = Some(match segment {
         Segment::Arc(arc) => Figure::new(

@@ -230,16 +230,16 @@ pub fn bore_cuts(
     step: &Step,
     diameter: Length,
 ) -> Result<Vec<Figure>, Problem> {
-    let drilled = step
-        .feature
-        .and_then(|id| match *own_kind(setup, id) {
-            Kind::Hole { diameter, .. } => Some(&setup.job.metric.dimensions[diameter.0].made),
+    // What stands in the hole by then: the widest drill or cut before this one.
+    let order = setup.job.order;
+    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let same = before.filter(|other| other.feature == step.feature);
+    let drilled = same
+        .filter_map(|other| match other.work {
+            Work::Drill { diameter, .. } | Work::TrueHole { diameter, .. } => Some(diameter),
             _ => None,
         })
-        .and_then(|made| match made {
-            crate::metric::MadeWith::Boring { pilot } => Some(pilot.diameter),
-            _ => None,
-        })
+        .max()
         .unwrap_or(diameter - Length::mm(1));
     let reckoned = boring(Bore {
         drilled,

@@ -19,13 +19,11 @@ use crate::settings::passes::{Cut, check_reach, greatest_bite, passes};
 use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::settings::slitting::slitting;
 use crate::tables::materials::Operation;
+use crate::tables::processes::stands_firm;
 use crate::why::{Figure, Why};
 
 /// What is left for a light finishing pass: common practice.
 const FINISHING: Length = Length::from_ratio(Ratio::new_raw(2, 10));
-
-/// The tallest work that is trusted on its end in a mill's vice; from memory.
-const STANDS_FIRM: Length = Length::mm(100);
 
 /// Whether a cut leaves a floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,6 +56,12 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.depth = bore_cuts(setup, number, step, *diameter)?;
             row.depth.push(deep_figure(setup, number, step, *deep));
             row.check = hole_check(setup, number, step);
+        }
+        Work::TrueHole { diameter, deep } => {
+            row.sets = at_holes(setup, number, step);
+            row.speed = setup.speed(number, Operation::Turning, *diameter, spindle);
+            row.depth = bore_cuts(setup, number, step, *diameter)?;
+            row.depth.push(deep_figure(setup, number, step, *deep));
         }
         Work::Tap { deep } => {
             row.sets = at_holes(setup, number, step);
@@ -316,10 +320,10 @@ fn stand_to_size(setup: &Setup, width: DimensionId, height: DimensionId, row: &m
         "measured over the squared edge that stands on the parallels; the last cut takes what the micrometer still wants",
     );
     let [height, width] = [height, width].map(|id| (id, setup.part.size(id)));
-    let stands = |(_, size): (DimensionId, Length)| size <= STANDS_FIRM;
+    let stands = |(_, size): (DimensionId, Length)| size <= stands_firm();
     let tall = practice(format!(
         "over {} the work would stand too high: it lies flat in the vice, the end past the jaws, and the side of the cutter squares it",
-        mm(STANDS_FIRM)
+        mm(stands_firm())
     ));
     let cut = |a: Face, b: Face| {
         setup.part.drawing.stock.as_ref().is_none_or(|stock| stock.cuts(a) && stock.cuts(b))

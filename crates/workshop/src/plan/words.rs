@@ -169,6 +169,9 @@ pub fn held(setup: &Setup) -> String {
 /// What to pick up.
 pub fn located(setup: &Setup) -> String {
     match setup.holding.located {
+        Located::Edges(..) if setup.holding.held == Held::Bench => {
+            format!("From {}, with square and rule or a height gauge.", setup.datum_words())
+        }
         Located::Edges(..) => format!("From {}: pick both up with the edge finder.", setup.datum_words()),
         Located::Bore(id) => format!("From the centre of {}.", name(setup.part.drawing, id)),
         Located::TwoBores(..) => format!("From {}.", setup.datum_words()),

@@ -17,6 +17,7 @@ pub mod general_tolerance;
 pub mod heads;
 pub mod materials;
 mod near;
+pub mod processes;
 mod rows;
 mod source;
 pub mod taper_pins;

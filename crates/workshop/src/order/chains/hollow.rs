@@ -8,25 +8,26 @@ use crate::order::deed::{Job, Makings};
 use crate::order::work::{Deep, Tool, Work};
 use crate::settings::taper_pin::{Pinning, taper_hole};
 use crate::tables::drills::{self, Drill};
+use crate::tables::processes::limit;
 use crate::tables::taper_pins;
 
-/// What a drill leaves for the file on either side; common practice.
+/// What a drill leaves for the file on either side.
 fn filing() -> Length {
-    Length::microns(100)
+    limit("filing allowance")
 }
 
-/// What the drill that lets a cutter into a pocket leaves of its floor; common practice.
+/// What the drill that lets a cutter into a pocket leaves of its floor.
 fn floor() -> Length {
-    Length::microns(200)
+    limit("pocket floor")
 }
 
-/// The widest drill that a small mill pushes into solid metal; common practice.
+/// The widest drill that a small mill pushes into solid metal.
 fn widest() -> Length {
-    Length::mm(13)
+    limit("widest drill")
 }
 
 fn cut(id: FeatureId, work: fn(Length, Deep) -> Work, size: Length, reach: Reach, tool: Tool) -> Cut {
-    Cut { feature: id, work, size, reach, tool, times: 1 }
+    Cut { feature: id, work, size, reach, tool, times: 1, from: None }
 }
 
 /// Stepped drills, then the taper reamer.
@@ -148,6 +149,6 @@ pub(super) fn filed(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut>
 }
 
 /// The widest drill owned that is no wider than a size.
-fn below(job: &Job, most: Length) -> Option<Drill> {
+pub(super) fn below(job: &Job, most: Length) -> Option<Drill> {
     job.bench.drills.iter().filter(|drill| drill.diameter <= most).max_by_key(|drill| drill.diameter).cloned()
 }

@@ -2,11 +2,12 @@
 
 use super::{
     Before, HoldingNeeds, Makes, Needs, Rule, Spoils, finishes, from_edges, goes_first, is_drill, is_for,
-    is_piece, of, outlines, overlap, rule, same_hole, slit_into, underside,
+    is_piece, of, outlines, overlap, rule, same_hole, slit_into, through_thin, underside,
 };
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Deed, Flat, Lot, Token};
-use crate::order::work::{Held, Located, Machine, Work};
+use crate::order::waste;
+use crate::order::work::{Deep, Held, Located, Machine, Work};
 
 /// The rules of plates; those of holes hold for turned parts too.
 pub(super) const RULES: &[Rule] = &[
@@ -14,7 +15,16 @@ pub(super) const RULES: &[Rule] = &[
         "drill, then finish",
         "a reamer or boring tool only brings a drilled hole to size",
         Before(|_, _, a, b| {
-            same_hole(a, b) && is_drill(a) && matches!(b.work, Work::Ream { .. } | Work::Bore { .. })
+            same_hole(a, b)
+                && is_drill(a)
+                && matches!(b.work, Work::Ream { .. } | Work::Bore { .. } | Work::TrueHole { .. })
+        }),
+    ),
+    rule(
+        "true, then ream",
+        "the reamer follows the hole that the boring tool has brought to its place",
+        Before(|_, _, a, b| {
+            same_hole(a, b) && matches!((&a.work, &b.work), (Work::TrueHole { .. }, Work::Ream { .. }))
         }),
     ),
     rule(
@@ -85,7 +95,25 @@ pub(super) const RULES: &[Rule] = &[
             let pocket = b.feature.and_then(|id| job.part.in_pocket(job.part.hole_of(id)));
             matches!(a.work, Work::MillPocket { .. })
                 && pocket.is_some_and(|(pocket, _)| a.feature == Some(pocket))
+                && !through_thin(job, b, a)
                 && overlap(a, b)
+        }),
+    ),
+    rule(
+        "through, then thin",
+        "a thin floor or web gives under a drill and a cutter: what goes through it is made in the whole metal",
+        Before(|job, _, a, b| through_thin(job, a, b) && overlap(a, b)),
+    ),
+    rule(
+        "one half, then the other",
+        "the second half of a deep hole is drilled into the first, which goes past the middle",
+        Before(|_, _, a, b| {
+            let deep = |deed: &Deed| match deed.work {
+                Work::Drill { deep: Deep::To(deep), .. } => Some(deep),
+                _ => None,
+            };
+            let halves = same_hole(a, b) && a.tool == b.tool && a.places != b.places;
+            halves && matches!((deep(a), deep(b)), (Some(one), Some(other)) if one > other)
         }),
     ),
     rule(
@@ -156,6 +184,31 @@ pub(super) const RULES: &[Rule] = &[
             let square = from_edges(makings, a) && !matches!(a.work, Work::Slit | Work::StepEnd);
             is_piece(b) && square && !is_piece(a) && overlap(a, b)
         }),
+    ),
+    rule(
+        "rough, then cut the outline",
+        "what is sawn or broken off need not be milled away, and the cutter leaves the true line",
+        Before(|_, _, a, b| {
+            matches!(a.work, Work::RoughOut { .. }) && waste::cuts_outline(b) && overlap(a, b)
+        }),
+    ),
+    rule(
+        "a line to work to",
+        "it is sawn or filed to scribed lines",
+        Needs(
+            |job, _, deed| {
+                if waste::to_a_line(deed) { of(job, deed.lot, Token::Lines) } else { Vec::new() }
+            },
+        ),
+    ),
+    rule(
+        "scribed lines",
+        "lines are scribed from square edges",
+        Makes(
+            |job, _, deed| {
+                if deed.work == Work::MarkOut { of(job, deed.lot, Token::Lines) } else { Vec::new() }
+            },
+        ),
     ),
     rule(
         "mill, then file",
@@ -334,9 +387,9 @@ pub(super) const RULES: &[Rule] = &[
         "finish the bore before the slit",
         "a drill, reamer or boring tool catches in a slit and leaves the bore out of round",
         Needs(|job, _, deed| {
-            let bore = deed
-                .feature
-                .filter(|_| is_drill(deed) || matches!(deed.work, Work::Ream { .. } | Work::Bore { .. }));
+            let finishing =
+                matches!(deed.work, Work::Ream { .. } | Work::Bore { .. } | Work::TrueHole { .. });
+            let bore = deed.feature.filter(|_| is_drill(deed) || finishing);
             bore.map(|bore| of(job, deed.lot, |piece| Token::Solid(bore, piece))).unwrap_or_default()
         }),
     ),

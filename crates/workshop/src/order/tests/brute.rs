@@ -51,7 +51,8 @@ fn possible(model: &Model) -> bool {
         let mut done = shop.done.clone();
         done.sort();
         // Where the work stands and how it was done matter only where places have to agree.
-        let mut made: Vec<_> = shop.made.iter().map(|&(op, way, stay)| (op, way, stay == shop.stay)).collect();
+        let mut made: Vec<_> =
+            shop.made.iter().map(|&(op, way, stay)| (op, way, stay == shop.stay)).collect();
         made.sort();
         let at = shop.stands.map(|stands| stands.0);
         let agrees = (!model.agreements.is_empty()).then_some((made, at));

@@ -1,5 +1,6 @@
 //! Tests of the planner against outside values and independent methods.
 
+mod accuracy;
 mod brute;
 mod mutations;
 mod published;
@@ -8,6 +9,7 @@ mod shop;
 mod stand_in;
 mod traps;
 mod variations;
+mod waste;
 
 use super::*;
 

@@ -2,6 +2,7 @@
 
 use super::shop::{BRACKET, COVER, LEVER, SPINDLE, boathouse};
 use super::stand_in::with_part;
+use crate::measure::Length;
 use crate::order::deed::{Job, Makings, Scheme};
 use crate::order::rules::{Rule, Says, all};
 use crate::order::{plates, turned};
@@ -99,6 +100,94 @@ name = "sunk"
 kind = "countersink"
 over = "shaft bore"
 diameter = "10"
+"#;
+
+const THIN: &str = r#"
+part = "Thin"
+unit = "mm"
+[body]
+kind = "rectangle"
+width = "80"
+height = "45"
+thickness = "12"
+[[feature]]
+name = "well"
+kind = "pocket"
+width = "24"
+height = "20"
+corner = "3"
+depth = "11"
+place = ["20 right of datum", "20 above datum"]
+[[feature]]
+name = "drain"
+kind = "hole"
+diameter = "4"
+place = ["concentric with well"]
+[[feature]]
+name = "oil way"
+kind = "hole"
+face = "top"
+diameter = "3"
+place = ["75 right of datum", "mid thickness"]
+[[feature]]
+name = "one"
+kind = "hole"
+diameter = "8"
+finish = "reamed"
+place = ["45 right of datum", "20 above datum"]
+[[feature]]
+name = "two"
+kind = "hole"
+diameter = "8"
+finish = "reamed"
+place = [{ is = "20 right of one", role = "hold", within = "0.04" }, "level with one"]
+"#;
+
+const CRANK: &str = r#"
+part = "Bell crank"
+unit = "mm"
+[body]
+kind = "outline"
+around = ["pivot", "long", "heel", "short"]
+thickness = "6"
+[[feature]]
+name = "pivot"
+kind = "boss"
+radius = "9"
+place = ["datum"]
+[[feature]]
+name = "long"
+kind = "boss"
+radius = "7"
+place = ["70 right of pivot", "level with pivot"]
+[[feature]]
+name = "heel"
+kind = "corner"
+radius = "6"
+place = ["8 right of pivot", "8 above pivot"]
+[[feature]]
+name = "short"
+kind = "boss"
+radius = "7"
+place = ["plumb with pivot", "60 above pivot"]
+[[feature]]
+name = "pivot bore"
+kind = "hole"
+finish = "reamed"
+diameter = "8"
+place = ["concentric with pivot"]
+[[feature]]
+name = "long bore"
+kind = "hole"
+finish = "reamed"
+diameter = "6"
+place = ["concentric with long"]
+[[feature]]
+name = "short bore"
+kind = "hole"
+finish = "reamed"
+diameter = "6"
+place = ["concentric with short"]
 "#;
 
 const ANGLE: &str = r#"
@@ -256,6 +345,17 @@ use Scheme::{AlikeApart, AlikeStuck, Alone, HandsApart, HandsStuck};
 
 const CASES: &[Case] = &[
     case("drill, then finish", LEVER, HandsStuck, ("drill pivot bore", "ream pivot bore")),
+    case("true, then ream", THIN, Alone, ("bring one to its place", "ream one")),
+    case("through, then thin", THIN, Alone, ("drill drain", "mill well")),
+    case(
+        "one half, then the other",
+        THIN,
+        Alone,
+        ("drill oil way 3 mm, half way", "drill oil way 3 mm, half way"),
+    ),
+    case("rough, then cut the outline", CRANK, Alone, ("chain drill round the outline", "round long")),
+    case("a line to work to", BORELESS, Alone, ("file the flanks", "mill two edges")),
+    case("scribed lines", BORELESS, Alone, ("mark out the outline", "file the flanks")),
     case("drill, then tap", COVER, Alone, ("drill oil hole", "tap oil hole")),
     case("drill, then open", LEVER, HandsApart, ("drill clamp screw", "open clamp screw")),
     case("open, then tap", LEVER, HandsApart, ("open clamp screw", "tap clamp screw")),
@@ -355,6 +455,9 @@ fn check(rule: &Rule, case: &Case) {
     if case.rule == "face, then stick" || case.rule == "face, then square" {
         bench.stock.clear(); // so that the thickness has to be milled
     }
+    if case.rule == "true, then ream" {
+        bench.boring = Some(crate::bench::Boring { least: Length::mm(4), most: Length::mm(50) });
+    }
     with_part(case.part, &bench, |part, metric| {
         let job = Job { part, metric, bench: &bench, scheme: case.scheme };
         let makings = match part.drawing.body {
@@ -366,7 +469,7 @@ fn check(rule: &Rule, case: &Case) {
         let name = rule.name;
         match rule.says {
             Says::Before(before) => {
-                let other_hand = case.rule == "one hand, then the other";
+                let other_hand = matches!(case.rule, "one hand, then the other" | "one half, then the other");
                 let a = &makings.deeds[deed(&makings, first, 0)];
                 let b = &makings.deeds[deed(&makings, second, usize::from(other_hand))];
                 assert!(before(&job, &makings, a, b), "{name}: {first}, {second}");

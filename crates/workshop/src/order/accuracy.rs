@@ -1,0 +1,446 @@
+//! Accuracy: what a held distance may be out by, and which ways of making its ends keep it.
+//!
+//! Two ends made in one stay of the work are out by what the machine and the tool are out
+//! by at each. Where the work is taken up between them, the error of locating it is added
+//! for both, unless the second is located from the first. All of it is added at its worst;
+//! the root of the sum of squares, which is likelier, is told beside it. Where no way of
+//! drilling keeps a distance, bores that are reamed are first trued with a boring tool.
+
+use super::deed::{Deed, Job, Makings};
+use super::model::{Agreement, OpId, Plan};
+use super::process::{datum_bore, way_of};
+use super::work::{Located, Work};
+use crate::drawing::{
+    Body, Depth, DimensionId, Face, FeatureId, Finish, Kind, Measures, Reference, Role, Says,
+};
+use crate::measure::Length;
+use crate::problem::{Outcome, Problem};
+use crate::tables::processes::{limit, locating, process};
+use crate::why::Why;
+
+/// A distance that has to be kept, and what lies at its ends.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct HeldDistance {
+    pub dimension: DimensionId,
+    /// The holes at its ends; of a distance from an edge there is but one.
+    pub ends: (FeatureId, Option<FeatureId>),
+    /// What is left of its tolerance after the metric choice.
+    pub room: Length,
+    /// Whether the drawing gives the tolerance.
+    pub said: bool,
+}
+
+/// One thing that a distance may be out by.
+#[derive(Clone, Debug)]
+struct Share {
+    of: String,
+    error: Length,
+    source: String,
+}
+
+/// What one held distance of a plan may be out by.
+pub(super) struct Charge<'a> {
+    held: &'a HeldDistance,
+    /// The operations that place its ends.
+    pub ops: Vec<usize>,
+    shares: Vec<Share>,
+    one_stay: bool,
+}
+
+/// The distances that have to be kept: those that are held, and those between two places
+/// that the drawing gives a tolerance of their own. What stands on a boss is its bore.
+pub(super) fn held(job: &Job) -> Vec<HeldDistance> {
+    let mut all: Vec<HeldDistance> = Vec::new();
+    // Of other bodies the edges are gone by the end: nothing is measured from them.
+    let rectangle = matches!(job.part.drawing.body, Body::Rectangle { .. });
+    for (id, feature) in job.part.features() {
+        for statement in &feature.placing {
+            let (dimension, from) = match statement.says {
+                Says::Along { dimension, from, .. }
+                | Says::Polar { dimension, from, .. }
+                | Says::Distance { dimension, from, .. } => (dimension, from),
+                _ => continue,
+            };
+            let drawn = &job.part.drawing.dimensions[dimension.0];
+            let toleranced = drawn.within.is_some() && drawn.measures == Measures::Position;
+            if drawn.role.0 != Role::Hold && !toleranced {
+                continue;
+            }
+            let Some(end) = hole_at(job, id) else { continue };
+            let other = match from {
+                Reference::Feature(from) => match hole_at(job, from) {
+                    Some(other) if other != end => Some(other),
+                    _ => continue,
+                },
+                _ if drawn.within.is_some() && rectangle => None,
+                _ => continue,
+            };
+            let choice = &job.metric.dimensions[dimension.0];
+            let moved = choice.chosen.gap(drawn.written.length);
+            let room = (drawn.within.unwrap_or(choice.limit) - moved).max(Length::ZERO);
+            all.push(HeldDistance { dimension, ends: (end, other), room, said: drawn.within.is_some() });
+        }
+    }
+    all
+}
+
+/// The hole from the front or back that a feature's place is realised by.
+fn hole_at(job: &Job, id: FeatureId) -> Option<FeatureId> {
+    let feature = job.part.feature(id);
+    match feature.kind {
+        Kind::Hole { .. }
+        | Kind::Tapped { .. }
+        | Kind::Slot { .. }
+        | Kind::TaperPin { .. }
+        | Kind::Pocket { .. }
+        | Kind::Square { .. }
+        | Kind::Flatted { .. } => {
+            let from_front = matches!(feature.face, Face::Front | Face::Back);
+            (from_front && !job.in_patterns().contains(&id)).then_some(id)
+        }
+        Kind::PitchCircle { .. } | Kind::Row { .. } => Some(id),
+        Kind::Boss { .. } => job.part.xy(id).and_then(|place| job.bore_on_axis(place)).map(|(bore, _)| bore),
+        _ => None,
+    }
+}
+
+/// The bores to true before they are reamed: the fewest that bring a held distance within
+/// its tolerance where drilling does not and boring does.
+pub(super) fn trued(job: &Job, held: &[HeldDistance]) -> Vec<FeatureId> {
+    let mut trued: Vec<FeatureId> = Vec::new();
+    for distance in held.iter().filter(|distance| distance.said) {
+        let (first, second) = distance.ends;
+        let ends: Vec<FeatureId> = std::iter::once(first).chain(second).collect();
+        // From an edge, or in two holdings, the edges are found too.
+        let found = match second {
+            None => 1,
+            Some(second) if !job.one_way_up(first, second) => 2,
+            Some(_) => 0,
+        };
+        let finding = locating("edge finder").error * found;
+        let out_by = |extra: &[FeatureId]| {
+            let of = |id: &FeatureId| job.end_within(*id, trued.contains(id) || extra.contains(id));
+            finding + ends.iter().map(of).sum::<Length>()
+        };
+        let may: Vec<FeatureId> = ends.iter().copied().filter(|&id| job.may_true(id)).collect();
+        let mut tries: Vec<Vec<FeatureId>> = vec![Vec::new()];
+        tries.extend(may.iter().map(|&id| vec![id]));
+        tries.push(may);
+        let fits = tries.into_iter().find(|extra| out_by(extra) <= distance.room);
+        let new: Vec<FeatureId> = fits.into_iter().flatten().filter(|id| !trued.contains(id)).collect();
+        trued.extend(new);
+    }
+    trued.sort();
+    trued
+}
+
+impl Job<'_> {
+    /// Whether two features can be cut with the same face up.
+    fn one_way_up(&self, a: FeatureId, b: FeatureId) -> bool {
+        let through = |id| self.part.feature(id).kind.depth().is_none_or(|d| d == Depth::Through);
+        self.part.feature(a).face == self.part.feature(b).face || through(a) || through(b)
+    }
+
+    /// How far an end of a distance may stand from where it is put.
+    fn end_within(&self, id: FeatureId, trued: bool) -> Length {
+        let name = match self.part.feature(id).kind {
+            Kind::Hole { .. } if trued => "true by boring",
+            Kind::Hole { finish: Finish::Bored, .. } => "bore",
+            Kind::Slot { .. } => "mill a slot",
+            Kind::Pocket { .. } => "mill a pocket",
+            _ => "drill",
+        };
+        process(name).position.unwrap_or_default() + self.slides_within()
+    }
+
+    /// The drill before truing and the size it is bored to, of a bore reamed to a size.
+    pub(super) fn truing(&self, size: Length) -> Option<(Length, Length)> {
+        let to = size - limit("truing cut");
+        let boring = self.bench.boring.as_ref()?;
+        let first = to - limit("truing room");
+        (boring.least <= first && to <= boring.most && first.is_positive()).then_some((first, to))
+    }
+
+    /// Whether a bore can be trued before it is reamed.
+    fn may_true(&self, id: FeatureId) -> bool {
+        let Kind::Hole { diameter, .. } = self.part.feature(id).kind else { return false };
+        let (_, then) = self.hole_tools(diameter);
+        let size = self.part.size(diameter);
+        matches!(then, Some(super::work::Tool::Reamer(_)))
+            && self.truing(size).is_some()
+            && process("true by boring").reaches(size, self.part.thickness())
+    }
+}
+
+/// The deeds that put a feature where it stands, one for each lot and variant.
+fn placing(makings: &Makings, id: FeatureId) -> Vec<usize> {
+    let nearest = |deed: &Deed| match deed.work {
+        Work::Bore { .. } | Work::TrueHole { .. } => 0,
+        Work::MillSlot { .. } | Work::MillPocket { .. } => 1,
+        _ => 2,
+    };
+    let mut found: Vec<usize> = Vec::new();
+    for (n, deed) in makings.deeds.iter().enumerate() {
+        if deed.feature != Some(id) || deed.work.process().position.is_none() {
+            continue;
+        }
+        let same = |&&mut m: &&mut usize| {
+            let other: &Deed = &makings.deeds[m];
+            (other.lot, other.choice) == (deed.lot, deed.choice)
+        };
+        match found.iter_mut().find(same) {
+            Some(known) if nearest(deed) < nearest(&makings.deeds[*known]) => *known = n,
+            Some(_) => {}
+            None => found.push(n),
+        }
+    }
+    found
+}
+
+/// The pairs of deeds that place the two ends of a distance in one piece of work.
+fn pairs(job: &Job, makings: &Makings, distance: &HeldDistance) -> Vec<[usize; 2]> {
+    let Some(second) = distance.ends.1 else { return Vec::new() };
+    let (firsts, seconds) = (placing(makings, distance.ends.0), placing(makings, second));
+    let all = firsts.iter().flat_map(|&a| seconds.iter().map(move |&b| [a, b]));
+    all.filter(|&[a, b]| {
+        let (one, other) = (&makings.deeds[a], &makings.deeds[b]);
+        let together = match (one.choice, other.choice) {
+            (Some((choice, variant)), Some((same, another))) => choice != same || variant == another,
+            _ => true,
+        };
+        let others = job.pieces_of(other.lot);
+        a != b && together && job.pieces_of(one.lot).iter().any(|piece| others.contains(piece))
+    })
+    .collect()
+}
+
+/// What one end may be out by, as the slides and the tool make it.
+fn end_share(job: &Job, deed: &Deed) -> Share {
+    let row = deed.work.process();
+    Share {
+        of: format!(
+            "`{}`: slides {} and {} {}",
+            deed.text,
+            job.slides_within(),
+            row.name,
+            row.position.unwrap_or_default()
+        ),
+        error: job.placed_within(&deed.work).unwrap_or_default(),
+        source: row.source.to_string(),
+    }
+}
+
+fn locating_share(job: &Job, located: Located) -> Share {
+    let words = match located {
+        Located::Edges(..) => "edges found".to_owned(),
+        Located::Bore(bore) => format!("centred on {}", job.name(bore)),
+        Located::TwoBores(bore, _) => format!("held by dowels in {}", job.name(bore)),
+        Located::Marked(id) => format!("set to the marked centre of {}", job.name(id)),
+        _ => "set to a line".to_owned(),
+    };
+    let error = job.located_within(located);
+    Share { of: words, error, source: way_of(located).source.to_string() }
+}
+
+/// What a distance may be out by when its ends are made in these places, the work taken
+/// up between them or not.
+fn shares(
+    job: &Job,
+    makings: &Makings,
+    [a, b]: [usize; 2],
+    places: [usize; 2],
+    one_stay: bool,
+) -> Vec<Share> {
+    let deeds = [&makings.deeds[a], &makings.deeds[b]];
+    let ends = deeds.map(|deed| end_share(job, deed));
+    if one_stay {
+        return ends.into();
+    }
+    let located = places.map(|place| makings.places[place].holding.located);
+    let datums = located.map(datum_bore);
+    for (from, to) in [(0, 1), (1, 0)] {
+        // Located from the other end itself: where that one stands does not matter.
+        if datums[to].is_some() && datums[to] == deeds[from].feature {
+            return vec![locating_share(job, located[to]), ends[to].clone()];
+        }
+    }
+    let mut all: Vec<Share> = ends.into();
+    all.extend(located.map(|located| locating_share(job, located)));
+    // A bore that only one of them is located from has a place of its own to be out by.
+    if datums[0] != datums[1] {
+        for datum in datums.into_iter().flatten() {
+            let edges = locating("edge finder");
+            all.push(Share {
+                of: format!("{} itself", job.name(datum)),
+                error: job.end_within(datum, makings.trued.contains(&datum)) + edges.error,
+                source: edges.source.to_string(),
+            });
+        }
+    }
+    all
+}
+
+fn worst(shares: &[Share]) -> Length {
+    shares.iter().map(|share| share.error).sum()
+}
+
+/// The pairs of places in which two deeds keep a distance, the work taken up between
+/// them, by their places in the deeds' lists.
+fn kept_apart(job: &Job, makings: &Makings, distance: &HeldDistance, [a, b]: [usize; 2]) -> Vec<[usize; 2]> {
+    // Without a tolerance there is nothing that two holdings could be measured by.
+    if !distance.said {
+        return Vec::new();
+    }
+    let (firsts, seconds) = (&makings.deeds[a].places, &makings.deeds[b].places);
+    let all = (0..firsts.len()).flat_map(|p| (0..seconds.len()).map(move |q| [p, q]));
+    all.filter(|&[p, q]| {
+        worst(&shares(job, makings, [a, b], [firsts[p], seconds[q]], false)) <= distance.room
+    })
+    .collect()
+}
+
+/// What two holdings come to at their best.
+fn least_apart(job: &Job, makings: &Makings, [a, b]: [usize; 2]) -> Length {
+    let (firsts, seconds) = (&makings.deeds[a].places, &makings.deeds[b].places);
+    let all = firsts.iter().flat_map(|&p| seconds.iter().map(move |&q| [p, q]));
+    all.map(|places| worst(&shares(job, makings, [a, b], places, false))).min().unwrap_or_default()
+}
+
+/// What has to agree in a model whose operation `n` is deed `n`.
+pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
+    let mut all = Vec::new();
+    for distance in &makings.held {
+        for [a, b] in pairs(job, makings, distance) {
+            let apart = kept_apart(job, makings, distance, [a, b]);
+            let ways = makings.deeds[a].places.len() * makings.deeds[b].places.len();
+            if apart.len() == ways {
+                continue;
+            }
+            let name = &job.part.drawing.dimensions[distance.dimension.0].name;
+            let least = least_apart(job, makings, [a, b]);
+            let because = format!(
+                "`{name}` is held within {}, and each new holding adds its own locating error to it: two come to {least} at the least",
+                distance.room
+            );
+            all.push(Agreement { ops: [OpId(a), OpId(b)], in_one: true, apart, because });
+        }
+    }
+    all
+}
+
+/// Whether each held distance can be kept at all.
+///
+/// # Errors
+///
+/// The distances whose ends can be made neither in one holding nor near enough in two,
+/// with by how much, and what would help.
+pub(super) fn can_be_kept(job: &Job, makings: &Makings) -> Outcome<()> {
+    let mut faults = Vec::new();
+    for distance in &makings.held {
+        let pairs = pairs(job, makings, distance);
+        let shares_place = |&[a, b]: &[usize; 2]| {
+            makings.deeds[a].places.iter().any(|place| makings.deeds[b].places.contains(place))
+        };
+        let kept =
+            |pair: &[usize; 2]| shares_place(pair) || !kept_apart(job, makings, distance, *pair).is_empty();
+        if pairs.is_empty() || pairs.iter().any(kept) {
+            continue;
+        }
+        let least = pairs.iter().map(|&pair| least_apart(job, makings, pair)).min().unwrap_or_default();
+        let drawn = &job.part.drawing.dimensions[distance.dimension.0];
+        let mut ends: Vec<FeatureId> = std::iter::once(distance.ends.0).chain(distance.ends.1).collect();
+        ends.sort();
+        let names: Vec<&str> = ends.into_iter().map(|id| job.name(id)).collect();
+        faults.push(
+            Problem::new(format!("{} cannot be drilled in one holding", names.join(" and ")))
+                .at(format!("line {}", drawn.line))
+                .at(job.part.drawing.file.clone())
+                .concerns(drawn.name.clone())
+                .why(format!(
+                    "the distance between them is to be held within {}, and each new holding adds its own locating error to it: two come to {least} at the least, {} too much",
+                    distance.room,
+                    least - distance.room
+                ))
+                .mend(format!(
+                    "let both be cut from the same face right through, allow {least} (`within`), have both bored, or call the distance `free`"
+                )),
+        );
+    }
+    if faults.is_empty() { Ok(()) } else { Err(faults) }
+}
+
+/// What each held distance of a plan may be out by.
+pub(super) fn charges<'a>(job: &Job, makings: &'a Makings, plan: &Plan) -> Vec<Charge<'a>> {
+    let (mut stay, mut stands) = (0, None);
+    let mut made: Vec<(usize, usize, usize)> = Vec::new();
+    for step in &plan.steps {
+        let place = makings.deeds[step.op.0].places[step.way];
+        if stands != Some(place) {
+            (stay, stands) = (stay + 1, Some(place));
+        }
+        made.push((step.op.0, place, stay));
+    }
+    let of = |op: usize| made.iter().find(|made| made.0 == op).copied();
+    let mut charges = Vec::new();
+    for held in &makings.held {
+        for pair in pairs(job, makings, held) {
+            let [Some((a, p, one)), Some((b, q, other))] = pair.map(of) else { continue };
+            let shares = shares(job, makings, [a, b], [p, q], one == other);
+            charges.push(Charge { held, ops: pair.into(), shares, one_stay: one == other });
+        }
+        if held.ends.1.is_none() {
+            for (op, place, _) in placing(makings, held.ends.0).into_iter().filter_map(of) {
+                let found = locating_share(job, makings.places[place].holding.located);
+                let shares = vec![found, end_share(job, &makings.deeds[op])];
+                charges.push(Charge { held, ops: vec![op], shares, one_stay: false });
+            }
+        }
+    }
+    charges
+}
+
+impl Charge<'_> {
+    /// The root of the sum of squares: how far out it will hardly ever be.
+    fn likely(&self) -> Length {
+        let squares = self.shares.iter().map(|share| share.error.as_mm().powi(2));
+        let root = Length::nearest(squares.sum::<f64>().sqrt());
+        root.rounded(Length::microns(1), crate::measure::Toward::More).value
+    }
+
+    /// What is charged, for the steps that place its ends.
+    pub(super) fn why(&self, job: &Job) -> Why {
+        let drawn = &job.part.drawing.dimensions[self.held.dimension.0];
+        let how = match (self.one_stay, self.held.ends.1) {
+            (_, None) => "from the edge",
+            (true, _) => "with its other end in the same holding",
+            (false, _) => "with its other end in another holding",
+        };
+        let words = format!(
+            "`{}` is held within {} and made {how}: at the worst it is out by {}, hardly ever by more than {} (root of the sum of squares)",
+            drawn.name,
+            self.held.room,
+            worst(&self.shares),
+            self.likely()
+        );
+        let why = if self.held.said { Why::new(words) } else { Why::assumed(words) };
+        let share =
+            |share: &Share| Why::new(format!("{}: {}", share.of, share.error)).source(share.source.clone());
+        self.shares.iter().map(share).fold(why.source("common practice"), Why::because)
+    }
+
+    /// What is too much at the worst, and what to do; for distances with a tolerance.
+    pub(super) fn short(&self, job: &Job) -> Option<String> {
+        let over = worst(&self.shares) - self.held.room;
+        if !self.held.said || !over.is_positive() {
+            return None;
+        }
+        let drawn = &job.part.drawing.dimensions[self.held.dimension.0];
+        Some(format!(
+            "`{}` may be out by {} at the worst, {over} more than its tolerance leaves ({}): hardly ever more than {}; measure it before the holes are finished, or bore them to their places",
+            drawn.name,
+            worst(&self.shares),
+            self.held.room,
+            self.likely()
+        ))
+    }
+}

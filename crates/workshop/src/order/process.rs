@@ -1,0 +1,144 @@
+//! Which row of the tables of processes a work, a holding and a way of locating are.
+//!
+//! The figures stand in `tables/processes/`; here are only their names.
+
+use super::deed::{Job, Place};
+use super::work::{Held, Located, Machine, Work};
+use crate::bench::Readout;
+use crate::drawing::{FeatureId, Kind};
+use crate::measure::Length;
+use crate::tables::processes::{self, Locating, Process, locating, process};
+
+impl Work {
+    /// Its row of the table of processes.
+    pub fn process(&self) -> &'static Process {
+        process(match self {
+            Self::SquareEdges => "square edges",
+            Self::FaceToThickness => "face to thickness",
+            Self::MillToSize => "mill to size",
+            Self::Stick => "stick",
+            Self::Part => "part the pair",
+            Self::Drill { .. } => "drill",
+            Self::Ream { .. } => "ream",
+            Self::Bore { .. } => "bore",
+            Self::TrueHole { .. } => "true by boring",
+            Self::Tap { .. } => "tap",
+            Self::OpenClearance { .. } => "open to clearance",
+            Self::Counterbore { .. } => "counterbore",
+            Self::Countersink { .. } => "countersink",
+            Self::TaperReam { .. } => "taper ream",
+            Self::MillPocket { .. } => "mill a pocket",
+            Self::FileHole => "file a hole",
+            Self::MillSide { .. } => "mill a side",
+            Self::StepArc { .. } => "step an arc",
+            Self::FileSide { .. } => "file a side",
+            Self::MillStep { .. } => "mill a step",
+            Self::MillSlot { .. } => "mill a slot",
+            Self::RoundEnd => "round on the rotary table",
+            Self::StepEnd => "step an end",
+            Self::FileEnd => "file to buttons",
+            Self::TurnDisc => "turn a disc",
+            Self::MillFlanks { .. } => "mill a flank",
+            Self::FileFlanks { .. } => "file a flank",
+            Self::MarkOut => "mark out",
+            Self::RoughOut { chain: true } => "chain drill",
+            Self::RoughOut { chain: false } => "saw to a line",
+            Self::Slit => "slit",
+            Self::FaceEnd { .. } => "face an end",
+            Self::CentreEnd { .. } => "centre an end",
+            Self::TurnSection { .. } => "turn a section",
+            Self::TurnTaper { .. } => "turn a taper",
+            Self::Knurl => "knurl",
+            Self::Chamfer { .. } => "chamfer",
+            Self::Recess { .. } => "recess",
+            Self::MillFlats { .. } => "mill a flat",
+            Self::CutThread => "thread",
+            Self::Groove { .. } => "groove",
+            Self::PartOff => "part off",
+        })
+    }
+
+    /// Minutes at the work for one piece.
+    pub(super) fn minutes(&self) -> u64 {
+        let cuts = match self {
+            Self::MillFlanks { joins } | Self::FileFlanks { joins } => joins.len() as u64,
+            Self::MillFlats { count, .. } => u64::from(*count),
+            _ => 1,
+        };
+        self.process().minutes * cuts
+    }
+}
+
+impl Place {
+    /// Minutes to set it up, an estimate; aids that only some ways need are in it, so that
+    /// of two equal orders the one that needs no aid is preferred.
+    pub(super) fn minutes(&self) -> u64 {
+        let held = match (&self.holding.held, self.holding.machine) {
+            (Held::ViceOnParallels, _) => "vice on parallels",
+            (Held::ViceOnEdge, _) => "vice on edge",
+            (Held::BoltOnPlate { .. } | Held::PlateOnEdge { .. } | Held::PlateSwung { .. }, _) => "plate",
+            (Held::StubMandrel { .. }, Machine::RotaryTable) => "stub on the rotary table",
+            (Held::StubMandrel { .. }, _) => "stub",
+            (Held::PressurePads, _) => "pads",
+            (Held::ClampsMoved, _) => "clamps on the table",
+            (Held::Upright { .. }, _) => "on end in a chuck",
+            (Held::VeeBlock { .. }, _) => "vee block",
+            (Held::ColletBlock { .. }, _) => "collet block",
+            (Held::FourJaw { .. }, _) => "four-jaw",
+            (Held::Indexed { .. }, _) => "indexed",
+            (Held::Chuck { .. } | Held::Collet { .. }, _) => "chuck",
+            (Held::FilingButtons | Held::BenchVice | Held::Bench, _) => "bench",
+        };
+        processes::holding(held).minutes
+    }
+}
+
+/// The row of a way of locating.
+pub(super) fn way_of(located: Located) -> &'static Locating {
+    locating(match located {
+        Located::Edges(..) => "edge finder",
+        Located::Bore(_) => "bore on a stub",
+        Located::TwoBores(..) => "two dowels",
+        Located::Marked(_) => "marked centre",
+        Located::Line => "scribed line",
+        Located::SawnBlank => "sawn blank",
+        Located::EndAndAxis(_) => "end and axis",
+        Located::Nothing => "free",
+    })
+}
+
+/// The bore that positions are taken from.
+pub(super) const fn datum_bore(located: Located) -> Option<FeatureId> {
+    match located {
+        Located::Bore(bore) | Located::TwoBores(bore, _) => Some(bore),
+        _ => None,
+    }
+}
+
+impl Job<'_> {
+    /// How far off a way of locating may be, either way.
+    pub(super) fn located_within(&self, located: Located) -> Length {
+        let size = datum_bore(located).map_or(Length::ZERO, |bore| match self.part.feature(bore).kind {
+            Kind::Hole { diameter, .. } => self.part.size(diameter),
+            _ => Length::ZERO,
+        });
+        way_of(located).at(size)
+    }
+
+    /// How far the slides of the mill may be from what they show: the bench's own step,
+    /// and what they shift as they are locked. Slack is taken up one way and costs nothing.
+    pub(super) fn slides_within(&self) -> Length {
+        let readout = &self.bench.mill.readout;
+        let read = match readout {
+            Readout::Digital { .. } => "by readout",
+            Readout::Handwheels { .. } => "by handwheel",
+        };
+        readout.step() + locating(read).error
+    }
+
+    /// How far a cut may stand from where its datum says, either way; none where it
+    /// follows what is there.
+    pub(super) fn placed_within(&self, work: &Work) -> Option<Length> {
+        work.process().position.map(|wanders| wanders + self.slides_within())
+    }
+}

@@ -1,0 +1,79 @@
+//! What goes before an outline: scribed lines, and large waste taken off.
+
+use super::shop::{LEVER, at, boathouse, in_turn, made};
+use crate::bench::{Bench, EndMill};
+use crate::measure::Length;
+use crate::order::{Held, OrderOfWork, Work};
+
+/// Three bosses with reamed bores in their middles; `far` is the size of the triangle.
+fn plate(far: u32, around: &str, more: &str) -> String {
+    let mut text = format!(
+        "part = \"Plate\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"outline\"\naround = [{around}]\nthickness = \"6\"\n"
+    );
+    for (name, x, y) in [("one", 0, 0), ("two", far, 0), ("three", 0, far)] {
+        let place = match (x, y) {
+            (0, 0) => "\"datum\"".to_owned(),
+            (x, 0) => format!("\"{x} right of one\", \"level with one\""),
+            (_, y) => format!("\"plumb with one\", \"{y} above one\""),
+        };
+        text += &format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"boss\"\nradius = \"8\"\nplace = [{place}]\n\
+             [[feature]]\nname = \"{name} bore\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"6\"\nplace = [\"concentric with {name}\"]\n"
+        );
+    }
+    text + more
+}
+
+const STRAIGHT: &str = "\"one\", \"two\", \"three\"";
+const BENT: &str = "\"one\", \"two\", \"heel\", \"three\"";
+const HEEL: &str = "[[feature]]\nname = \"heel\"\nkind = \"corner\"\nradius = \"6\"\nplace = [\"9 right of one\", \"9 above one\"]\n";
+
+/// A bench whose column lets a hundred millimetres swing.
+fn wide() -> Bench {
+    let mut bench = boathouse();
+    bench.mill.column = Length::mm(400);
+    bench.end_mills.push(EndMill { diameter: Length::mm(20), flute: Length::mm(40), teeth: 4 });
+    bench
+}
+
+fn rough(order: &OrderOfWork) -> Vec<bool> {
+    let found = order.steps.iter().filter_map(|step| match step.work {
+        Work::RoughOut { chain } => Some(chain),
+        _ => None,
+    });
+    found.collect()
+}
+
+/// Of the triangle of 100 mm, blank 122 by 122 (14,884 mm²): the metal is 5,000 in the middle,
+/// 8 wide along 341 mm of sides and a circle of 8, 7,932 in all, so the waste is 18 mm wide
+/// along the 391 mm round it. Of one of 25 mm it is 2,209 less 1,196 along 136: 7.5.
+#[test]
+fn wide_waste_is_sawn_off_and_narrow_waste_is_milled() {
+    let order = made(&plate(100, STRAIGHT, ""), &wide());
+    assert_eq!(rough(&order), vec![false]);
+    in_turn(&order, &["mill two edges", "mark out", "saw the waste off", "round one on the rotary table"]);
+    assert!(at(&order, "ream one bore") < at(&order, "saw the waste off"), "its edges are gone then");
+    assert_eq!(rough(&made(&plate(25, STRAIGHT, ""), &wide())), Vec::<bool>::new());
+    assert_eq!(rough(&made(LEVER, &boathouse())), Vec::<bool>::new());
+}
+
+/// A saw does not go round an inside corner: there a chain of holes does.
+#[test]
+fn waste_in_a_hollow_is_chain_drilled() {
+    let order = made(&plate(100, BENT, HEEL), &wide());
+    assert_eq!(rough(&order), vec![true]);
+    in_turn(&order, &["mark out", "chain drill round the outline", "round two on the rotary table"]);
+}
+
+/// Without its bores the same is filed to lines, which are scribed while the edges are there,
+/// flat on the bench.
+#[test]
+fn lines_are_scribed_before_the_edges_go() {
+    let text = "part = \"Latch\"\nunit = \"mm\"\n[body]\nkind = \"bosses\"\naround = [\"big\", \"small\"]\nthickness = \"6\"\n\
+                [[feature]]\nname = \"big\"\nkind = \"boss\"\nradius = \"9\"\nplace = [\"datum\"]\n\
+                [[feature]]\nname = \"small\"\nkind = \"boss\"\nradius = \"6\"\nplace = [\"40 right of big\", \"level with big\"]\n";
+    let order = made(text, &boathouse());
+    in_turn(&order, &["mill two edges", "mark out", "file the flanks"]);
+    let setup = order.steps[at(&order, "mark out")].setup;
+    assert_eq!(order.setups[setup].held, Held::Bench);
+}

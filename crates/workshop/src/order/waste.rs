@@ -1,0 +1,133 @@
+//! Before an outline is cut: its lines scribed while there are edges, and large waste taken
+//! off, by sawing or by chain drilling.
+
+use super::deed::{Deed, Job, Lot, Makings};
+use super::places::{at_bench, from_edges};
+use super::plates::deed;
+use super::work::{Held, Holding, Located, Machine, Tool, Work};
+use crate::drawing::{Body, Face};
+use crate::geometry::{Outline, Segment};
+use crate::measure::Length;
+use crate::tables::drills::Drill;
+use crate::tables::processes::limit;
+
+/// Adds the deeds that go before the outline's own, once those are listed.
+pub(super) fn before_outline(job: &Job, makings: &mut Makings) {
+    rough_out(job, makings);
+    mark_out(job, makings);
+}
+
+/// Whether a deed is done to scribed lines.
+pub(super) fn to_a_line(deed: &Deed) -> bool {
+    matches!(deed.work, Work::FileFlanks { .. } | Work::FileSide { .. } | Work::RoughOut { .. })
+}
+
+/// Whether a deed cuts the outline to size.
+pub(super) fn cuts_outline(deed: &Deed) -> bool {
+    matches!(
+        deed.work,
+        Work::RoundEnd
+            | Work::StepEnd
+            | Work::FileEnd
+            | Work::MillFlanks { .. }
+            | Work::FileFlanks { .. }
+            | Work::MillSide { .. }
+            | Work::StepArc { .. }
+            | Work::FileSide { .. }
+    )
+}
+
+type Share = (Lot, Option<(usize, usize)>);
+
+fn shares(makings: &Makings, of: fn(&Deed) -> bool) -> Vec<Share> {
+    let mut found: Vec<Share> = Vec::new();
+    for deed in makings.deeds.iter().filter(|deed| of(deed)) {
+        if !found.contains(&(deed.lot, deed.choice)) {
+            found.push((deed.lot, deed.choice));
+        }
+    }
+    found
+}
+
+/// Large waste, where the outline is then cut from bores: a saw spoils the edges.
+fn rough_out(job: &Job, makings: &mut Makings) {
+    if job.casting().is_some() || !matches!(job.part.drawing.body, Body::Bosses { .. } | Body::Outline { .. })
+    {
+        return;
+    }
+    let Ok(outline) = job.part.outline() else { return };
+    let outline = outline.anticlockwise();
+    let wide = waste_mm(job, &outline);
+    if wide <= limit("wide waste").as_mm() {
+        return;
+    }
+    let from_edges = |deed: &Deed| {
+        let located = deed.places.iter().map(|&place| makings.places[place].holding.located);
+        located.into_iter().any(|located| matches!(located, Located::Edges(..)))
+    };
+    let cut = || makings.deeds.iter().filter(|deed| cuts_outline(deed));
+    if cut().next().is_none() || cut().any(from_edges) {
+        return;
+    }
+    let (tool, chain) = match (hollow(&outline), chain_drill(job)) {
+        (true, Some(drill)) => (Tool::Drill(drill), true),
+        _ => (Tool::HandSaw, false),
+    };
+    makings.assume(format!(
+        "the waste round the outline is {wide:.0} mm wide on the whole: it is {} before the outline is cut",
+        if chain { "chain drilled and broken away" } else { "sawn off" }
+    ));
+    let length = Length::nearest(outline.length_mm());
+    for (lot, choice) in shares(makings, cuts_outline) {
+        let place = at_bench(job, makings, lot);
+        let mut rough = deed(job, Work::RoughOut { chain }, None, lot, tool.clone(), vec![place]);
+        rough.minutes = rough.work.process().minutes_for(length) * job.turns(lot);
+        rough.choice = choice;
+        makings.deeds.push(rough);
+    }
+}
+
+/// How wide the waste of a sawn blank is, spread all round the outline.
+fn waste_mm(job: &Job, outline: &Outline) -> f64 {
+    let [left, right, bottom, top] = job.part.edges();
+    let margin = limit("blank margin") * 2;
+    let blank = (right - left + margin).as_mm() * (top - bottom + margin).as_mm();
+    (blank - outline.area_mm2()) / outline.length_mm()
+}
+
+/// Whether a straight saw cut outside the line cannot follow it: it turns inwards somewhere.
+fn hollow(outline: &Outline) -> bool {
+    let segments = outline.segments();
+    let way = |segment: &Segment| segment.end() - segment.start();
+    (0..segments.len()).any(|n| match (&segments[n], &segments[(n + 1) % segments.len()]) {
+        (Segment::Arc(arc), _) => arc.sweep_rad < 0.0,
+        (one @ Segment::Line(_), other @ Segment::Line(_)) => {
+            let (a, b) = (way(one), way(other));
+            a.x_mm * b.y_mm - a.y_mm * b.x_mm < 0.0
+        }
+        _ => false,
+    })
+}
+
+/// The drill that a chain is drilled with: about 6 mm parts metal quickly and breaks easily.
+fn chain_drill(job: &Job) -> Option<Drill> {
+    let six = Length::mm(6);
+    let usual =
+        job.bench.drills.iter().filter(|d| d.diameter >= Length::mm(3) && d.diameter <= Length::mm(10));
+    usual.min_by_key(|drill| (drill.diameter.gap(six), drill.diameter)).cloned()
+}
+
+/// Lines to file and saw to, scribed from the square edges while they are there.
+fn mark_out(job: &Job, makings: &mut Makings) {
+    for (lot, choice) in shares(makings, to_a_line) {
+        let edges = from_edges(job, lot, Face::Front);
+        if !matches!(edges.located, Located::Edges(..)) {
+            continue;
+        }
+        let bench = Holding { machine: Machine::BenchVice, held: Held::Bench, ..edges };
+        let place = makings.place(job, lot, bench);
+        let mut marking = deed(job, Work::MarkOut, None, lot, Tool::Scriber, vec![place]);
+        marking.choice = choice;
+        makings.deeds.push(marking);
+    }
+}

@@ -1,0 +1,214 @@
+//! What a hobby shop's processes take and how near they come: minutes, position, size,
+//! reach; ways of locating and holding; and the lengths that practice sets.
+//!
+//! No standard prints these figures. They stand in `tables/processes/`, each with where
+//! it comes from, so that a practitioner can read and correct them in one place.
+
+use std::sync::LazyLock;
+
+use num_rational::Ratio;
+
+use super::fits;
+use super::rows::{Row, rows};
+use super::source::Source;
+use crate::measure::Length;
+
+/// One way of cutting or preparing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Process {
+    /// In the trade's words: `drill`, `mill a slot`.
+    pub name: &'static str,
+    /// Minutes at the work, however long the cut.
+    pub minutes: u64,
+    /// Minutes for each 100 mm of cut, beside those.
+    pub minutes_per_100_mm: u64,
+    /// How far the cut may stand from where it was put, either way; none where it
+    /// follows what is there, as a reamer does.
+    pub position: Option<Length>,
+    /// How near its size comes, either way.
+    pub size: Option<Length>,
+    /// How deep it goes, in diameters of the tool.
+    pub reach: Option<Ratio<i128>>,
+    /// Where the figures come from.
+    pub source: Source,
+}
+
+/// One way of finding where the work is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Locating {
+    /// How far off it may be, either way, the fit aside.
+    pub error: Length,
+    /// The fit whose clearance lets the work lie to one side.
+    pub fit: Option<&'static str>,
+    /// Where the figure comes from.
+    pub source: Source,
+}
+
+/// One way of holding the work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Holding {
+    /// Minutes to set it up.
+    pub minutes: u64,
+    /// The least metal to hold on to.
+    pub least_grip: Length,
+    /// The least part of what stands out of the jaws that must be in them.
+    pub share: Option<Ratio<i128>>,
+    /// Where the figures come from.
+    pub source: Source,
+}
+
+impl Process {
+    /// Minutes for a cut of some length, whole ones.
+    pub fn minutes_for(&self, cut: Length) -> u64 {
+        let along = (cut.as_mm() * self.minutes_per_100_mm as f64 / 100.0).ceil();
+        self.minutes + along.max(0.0) as u64
+    }
+
+    /// Whether a tool of this diameter goes through so much metal.
+    pub fn reaches(&self, diameter: Length, metal: Length) -> bool {
+        self.reach.is_none_or(|times| metal <= diameter.scaled(times))
+    }
+}
+
+impl Locating {
+    /// How far off it may be at a bore or edge of this size: with half the greatest
+    /// clearance of its fit, which lies all to one side at the worst.
+    pub fn at(&self, size: Length) -> Length {
+        let fit = self.fit.and_then(|fit| fits::fit(fit, size).ok());
+        self.error + fit.map_or(Length::ZERO, |fit| fit.greatest_clearance().half())
+    }
+}
+
+/// A process by its name.
+///
+/// # Panics
+///
+/// When the table has no such row: the names are the program's own.
+pub fn process(name: &str) -> &'static Process {
+    static TABLE: LazyLock<Vec<Process>> = LazyLock::new(|| {
+        let of = |row: &'static Row| Process {
+            name: row.text("process"),
+            minutes: row.whole("minutes").into(),
+            minutes_per_100_mm: row.whole("minutes_per_100_mm").into(),
+            position: row.length_if_any("position_mm"),
+            size: row.length_if_any("size_mm"),
+            reach: some(row, "reach"),
+            source: row.source(),
+        };
+        static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/cuts.csv"));
+        ROWS.iter().map(of).collect()
+    });
+    TABLE.iter().find(|row| row.name == name).unwrap_or_else(|| missing("cuts", name))
+}
+
+/// A way of locating by its name.
+///
+/// # Panics
+///
+/// When the table has no such row: the names are the program's own.
+pub fn locating(way: &str) -> &'static Locating {
+    static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/locating.csv"));
+    static TABLE: LazyLock<Vec<(&str, Locating)>> = LazyLock::new(|| {
+        let of = |row: &'static Row| {
+            let fit = Some(row.text("fit")).filter(|fit| !fit.is_empty());
+            (row.text("way"), Locating { error: row.length("error_mm"), fit, source: row.source() })
+        };
+        ROWS.iter().map(of).collect()
+    });
+    TABLE.iter().find(|row| row.0 == way).map_or_else(|| missing("locating", way), |row| &row.1)
+}
+
+/// A way of holding by its name.
+///
+/// # Panics
+///
+/// When the table has no such row: the names are the program's own.
+pub fn holding(held: &str) -> &'static Holding {
+    static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/holding.csv"));
+    static TABLE: LazyLock<Vec<(&str, Holding)>> = LazyLock::new(|| {
+        let of = |row: &'static Row| {
+            let holding = Holding {
+                minutes: row.whole("minutes").into(),
+                least_grip: row.length("least_grip_mm"),
+                share: some(row, "share"),
+                source: row.source(),
+            };
+            (row.text("held"), holding)
+        };
+        ROWS.iter().map(of).collect()
+    });
+    TABLE.iter().find(|row| row.0 == held).map_or_else(|| missing("holding", held), |row| &row.1)
+}
+
+/// A length that practice sets, by its name.
+///
+/// # Panics
+///
+/// When the table has no such row: the names are the program's own.
+pub fn limit(name: &str) -> Length {
+    static TABLE: LazyLock<Vec<(String, Length)>> = LazyLock::new(|| {
+        let rows = rows!("processes/limits.csv");
+        rows.iter().map(|row| (row.text("limit").to_owned(), row.length("value_mm"))).collect()
+    });
+    TABLE.iter().find(|row| row.0 == name).map_or_else(|| missing("limits", name), |row| row.1)
+}
+
+/// The tallest work that stands firm on edge in the vice: as much of it as the jaws are deep
+/// is gripped, and that must be its least share of the whole.
+pub fn stands_firm() -> Length {
+    let share = holding("vice on edge").share.filter(|share| *share.numer() > 0);
+    limit("jaw depth").scaled(share.unwrap_or_else(|| Ratio::from_integer(1)).recip())
+}
+
+fn some(row: &Row, column: &str) -> Option<Ratio<i128>> {
+    (!row.text(column).is_empty()).then(|| row.number(column))
+}
+
+fn missing(table: &str, name: &str) -> ! {
+    panic!("tables/processes/{table}.csv has no row `{name}`")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Ten diameters of a 2 mm drill are 20 mm, and no more.
+    #[test]
+    fn a_tool_reaches_as_many_diameters_as_its_row_says() {
+        let drill = process("drill");
+        assert!(drill.reaches(Length::mm(2), Length::mm(20)));
+        assert!(!drill.reaches(Length::mm(2), Length::microns(20_001)));
+        assert!(process("counterbore").reaches(Length::mm(2), Length::mm(500)), "no row, no end");
+    }
+
+    /// A quarter of 100 mm is 25 mm, as deep as the jaws.
+    #[test]
+    fn work_stands_firm_as_long_as_its_share_is_gripped() {
+        assert_eq!(stands_firm(), Length::mm(100));
+    }
+
+    #[test]
+    fn a_long_cut_takes_its_minutes_by_the_length() {
+        let saw = process("saw to a line");
+        assert_eq!(saw.minutes_for(Length::mm(250)), saw.minutes + 25);
+        assert_eq!(process("drill").minutes_for(Length::mm(250)), 3);
+    }
+
+    /// ISO 286-2 at 8 mm: H7 is +0.015 and h6 is −0.009, so a dowel lies off by at most
+    /// half of 0.024.
+    #[test]
+    fn a_dowel_lies_off_by_half_its_clearance() {
+        let dowels = locating("two dowels");
+        assert_eq!(dowels.at(Length::mm(8)), dowels.error + Length::microns(12));
+        let finder = locating("edge finder");
+        assert_eq!(finder.at(Length::mm(8)), finder.error);
+    }
+
+    /// Chips and slides say the same of both: a reamer has no place of its own, a boring
+    /// tool stands where the spindle does, and a drill wanders more than it.
+    #[test]
+    fn what_follows_a_hole_has_no_place_of_its_own() {
+        assert_eq!(process("ream").position, None);
+        assert!(process("bore").position < process("drill").position);
+    }
+}
