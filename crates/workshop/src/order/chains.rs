@@ -108,7 +108,7 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             }
             all
         }
-        Kind::Hole { .. } if job.from_both_sides(id).is_some() => from_both_sides(job, makings, id),
+        Kind::Hole { .. } if job.met_half_way(id).is_some() => from_both_sides(job, makings, id),
         Kind::Hole { diameter, depth, .. } if makings.trued.contains(&id) => {
             trued(job, id, *diameter, *depth)
         }
@@ -181,7 +181,7 @@ fn trued(job: &Job, id: FeatureId, diameter: DimensionId, depth: Depth) -> Vec<C
 /// A hole deeper than its drill reaches: half way from either side.
 fn from_both_sides(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
     let all = hole(job, id);
-    let Some(metal) = job.from_both_sides(id) else { return all };
+    let Some(metal) = job.met_half_way(id) else { return all };
     let Some(first) = all.first() else { return all };
     let Tool::Drill(bit) = &first.tool else { return all };
     let face = job.part.feature(id).face;
@@ -228,7 +228,7 @@ fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
 impl Job<'_> {
     /// The metal that a plain drilled hole goes through when its drill reaches no more than
     /// half of it; none for any other hole.
-    pub(super) fn from_both_sides(&self, id: FeatureId) -> Option<Length> {
+    pub(super) fn met_half_way(&self, id: FeatureId) -> Option<Length> {
         let Kind::Hole { diameter, depth: Depth::Through, .. } = self.part.feature(id).kind else {
             return None;
         };

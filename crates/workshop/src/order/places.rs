@@ -178,7 +178,7 @@ impl Job<'_> {
             let Kind::Hole { diameter, finish, depth: Depth::Through, .. } = feature.kind else { continue };
             let flat = matches!(feature.face, Face::Front | Face::Back);
             let left = self.part.drawing.left(id).is_some();
-            let whole = self.from_both_sides(id).is_none() && !left;
+            let whole = self.met_half_way(id).is_none() && !left;
             if flat && whole && self.part.size(diameter) >= least_bore() && !circles.contains(&id) {
                 found.push((finish == Finish::Drilled, id));
             }
@@ -216,7 +216,7 @@ impl Job<'_> {
             Kind::Hole { diameter, depth: Depth::Through, .. }
                 if matches!(feature.face, Face::Front | Face::Back)
                     && self.part.xy(id) == Some(place)
-                    && self.from_both_sides(id).is_none() =>
+                    && self.met_half_way(id).is_none() =>
             {
                 Some((id, self.part.size(diameter)))
             }

@@ -101,9 +101,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::MillToSize => "mill the other two edges to size".into(),
         Work::Stick => "stick the two blanks together".into(),
         Work::Part => "part the pair and clean it".into(),
-        Work::Drill { deep: Deep::To(_), .. }
-            if feature.is_some_and(|id| job.from_both_sides(id).is_some()) =>
-        {
+        Work::Drill { deep: Deep::To(_), .. } if feature.is_some_and(|id| job.met_half_way(id).is_some()) => {
             format!("drill {name} {}, half way", tool.words().trim_start_matches("drill "))
         }
         Work::Drill { diameter, .. } => match tool {
