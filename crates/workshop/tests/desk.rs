@@ -6,7 +6,7 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use workshop::desk::asks::{
-    Ask, BODIES, CHAIN, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, SCAN, SCREWED, STOCK, Takes,
+    Ask, BODIES, CHAIN, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, SCAN, SCREWED, STOCK, Takes, WALL,
 };
 use workshop::desk::{Exact, Look, Which, fill, look, look_lettered, new_feature, outlined, statements};
 use workshop::drawing::{Part, read_drawing, solve};
@@ -158,6 +158,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         ("[[equal]]\n", EQUAL),
         ("[[screwed]]\n", SCREWED),
         ("[[chain]]\n", CHAIN),
+        ("[[wall]]\n", WALL),
         ("[scan]\n", SCAN),
     ] {
         let own: String = asks.iter().map(line).collect();
@@ -174,7 +175,9 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         let faults = read_drawing("try.toml", &text).unwrap_err();
         assert_eq!(faults.len(), 1, "{heading}: {faults:#?}\n{text}");
         let read = keys_read(&faults, "qqqqqqqqqqqq");
-        let headings = ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "scan"];
+        // What is said of the order of work is said on the page Order.
+        let headings =
+            ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "order", "scan"];
         let asked = asks.iter().map(|ask| ask.key).chain(headings.into_iter().filter(|_| heading.is_empty()));
         assert_eq!(read, asked.map(str::to_owned).collect::<BTreeSet<_>>(), "{heading}");
     }

@@ -94,7 +94,7 @@ fn mirror_images_are_asked_about_with_the_words_that_pick_each() {
     assert_eq!(faults.len(), 1, "{}", shown(&faults));
     insta::assert_snapshot!(faults[0], @"
     `D` may lie in 2 places: which is meant?
-      where: plate.toml, line 24, `D`
+      where: part.toml, line 24, `D`
       why:   what the drawing says holds at each: (1) 38.000 mm right and 4.000 mm below the datum; (2) 38.000 mm right and 44.000 mm above the datum
       mend:  look at the drawing and add to `place` `below A` for (1); `above A` for (2)
     ");

@@ -171,6 +171,7 @@ fn edited(text: String, edit: Edit, wanted: &mut Wanted) -> Result<String, Refus
                 "mate" => desk::new_table(&text, "mate"),
                 "equal sizes" => desk::new_table(&text, "equal"),
                 "chain" => desk::new_table(&text, "chain"),
+                "wall" => desk::new_table(&text, "wall"),
                 kind => desk::new_feature(&text, kind, after),
             };
             wanted.card = at;

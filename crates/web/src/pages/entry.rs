@@ -100,6 +100,7 @@ pub fn kinds() -> Vec<Kind> {
             what: "dimensions that stay equal whatever becomes of them",
             on: "plate turned",
         },
+        Kind { kind: "wall", what: "a wall that may be thinner than practice asks", on: "plate turned" },
         Kind { kind: "chain", what: "sizes that add up, of this part and others", on: "plate turned" },
     ];
     features.chain(others).collect()

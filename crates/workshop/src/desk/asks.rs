@@ -584,6 +584,12 @@ pub const CHAIN: &[Ask] = &[
     may("most", "leaves at most", Takes::Length, "0.2 mm", "equal to the least: exactly that"),
 ];
 
+/// What is asked of a wall whose least is said.
+pub const WALL: &[Ask] = &[
+    must("between", "between", Takes::Lines, "pivot bore"),
+    must("least", "at least", Takes::Length, "0.8 mm"),
+];
+
 /// The row of a kind of feature.
 pub fn feature(kind: &str) -> Option<&'static FeatureAsk> {
     FEATURES.iter().find(|row| row.kind.eq_ignore_ascii_case(kind.trim()))

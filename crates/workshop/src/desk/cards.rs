@@ -74,6 +74,10 @@ pub(super) fn cards(sheet: &Sheet, drawing: Option<&Drawing>) -> Vec<Card> {
         let title = if name.is_empty() { format!("chain {}", index + 1) } else { name };
         cards.push(card(Which::Chain(index), title, "chain".into(), asks::CHAIN.to_vec(), table));
     }
+    for (index, table) in tables(sheet, "wall").into_iter().enumerate() {
+        let title = format!("wall {}", index + 1);
+        cards.push(card(Which::Wall(index), title, "wall".into(), asks::WALL.to_vec(), table));
+    }
     if let Some(scan) = table(sheet, "scan") {
         cards.push(card(Which::Scan, "The paper sheet".into(), String::new(), asks::SCAN.to_vec(), scan));
     }
@@ -164,8 +168,8 @@ fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
 
 /// What stands in a table and is not asked for.
 fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(String, String)> {
-    const HEADINGS: [&str; 9] =
-        ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "scan"];
+    const HEADINGS: [&str; 10] =
+        ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "order", "scan"];
     let known = |key: &str| {
         asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))
     };

@@ -83,6 +83,8 @@ pub enum Which {
     Screwed(usize),
     /// A `[[chain]]`.
     Chain(usize),
+    /// A `[[wall]]`.
+    Wall(usize),
     /// `[scan]`.
     Scan,
 }
@@ -99,6 +101,7 @@ impl Which {
             Self::Equal(index) => format!("equal/{index}"),
             Self::Screwed(index) => format!("screwed/{index}"),
             Self::Chain(index) => format!("chain/{index}"),
+            Self::Wall(index) => format!("wall/{index}"),
             Self::Scan => "scan".to_owned(),
         }
     }

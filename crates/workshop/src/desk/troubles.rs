@@ -36,7 +36,12 @@ fn about(problem: &Problem, cards: &[Card]) -> Vec<usize> {
             Which::Body => owner == "body",
             Which::Mate(_) => card.title.eq_ignore_ascii_case(owner),
             Which::Scan => owner == "scan",
-            Which::Part | Which::Stock | Which::Equal(_) | Which::Screwed(_) | Which::Chain(_) => false,
+            Which::Part
+            | Which::Stock
+            | Which::Equal(_)
+            | Which::Screwed(_)
+            | Which::Chain(_)
+            | Which::Wall(_) => false,
         };
         cards.iter().enumerate().filter(|(_, card)| is(card)).for_each(|(index, _)| add(index));
     }

@@ -15,6 +15,7 @@ const HEADINGS: &[&str] = &[
     "screwed",
     "equal",
     "chain",
+    "wall",
     "order",
 ];
 

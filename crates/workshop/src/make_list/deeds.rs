@@ -246,6 +246,28 @@ impl<'a> World<'a> {
             Fact::Together(id) => format!("`{}` together", self.task(id).name),
         }
     }
+
+    /// What is waited for, to follow `it waits`.
+    pub fn until(&self, fact: Fact) -> String {
+        match fact {
+            Fact::Together(id) => format!("until `{}` is together", self.task(id).name),
+            Fact::Done(id) if !matches!(self.task(id).kind, Kind::Aid { .. }) => {
+                format!("until `{}` is done", self.task(id).name)
+            }
+            _ => format!("for the {}", self.fact(fact)),
+        }
+    }
+
+    /// What must not be yet, to follow `while`.
+    pub fn without(&self, fact: Fact) -> String {
+        match fact {
+            Fact::Together(id) => format!("`{}` is not together", self.task(id).name),
+            Fact::Done(id) if !matches!(self.task(id).kind, Kind::Aid { .. }) => {
+                format!("`{}` is not done", self.task(id).name)
+            }
+            _ => format!("there is no {}", self.fact(fact)),
+        }
+    }
 }
 
 /// `2nd`.

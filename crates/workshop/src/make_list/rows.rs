@@ -186,9 +186,9 @@ fn why(world: &World, stage: &Stage, deed: Deed) -> Why {
         let first = match demand.wants {
             Wants::Has(fact) => match fact {
                 Fact::Part(_) => continue, // plain from the list itself
-                fact => format!("it comes after there is a {}", world.fact(fact)),
+                fact => format!("it waits {}", world.until(fact)),
             },
-            Wants::Not(fact) => format!("it is done while there is no {}", world.fact(fact)),
+            Wants::Not(fact) => format!("it is done while {}", world.without(fact)),
             Wants::Comes(first) => format!("it comes after `{}`", world.name(first)),
         };
         if let Some(reason) = tell(format!("{first}: {}", demand.because), demand) {

@@ -147,7 +147,7 @@ fn token_name(job: &Job, token: Token) -> String {
         Token::Edges(p) => format!("pair of square edges{}", of(p)),
         Token::Lines(p) => format!("scribed outline{}", of(p)),
         Token::Bore(bore, p) => format!("finished {}{}", job.name(bore), of(p)),
-        Token::Solid(bore, p) => format!("solid metal round {}{}", job.name(bore), of(p)),
+        Token::Solid(bore, p) => format!("{} still in solid metal{}", job.name(bore), of(p)),
         Token::Flat(super::deed::Flat::Front, p) => format!("flat front face{}", of(p)),
         Token::Flat(super::deed::Flat::Back, p) => format!("flat back face{}", of(p)),
         Token::Stuck => "pair stuck together".into(),

@@ -242,7 +242,7 @@ pub(super) fn broken(model: &Model, steps: &[Step]) -> Vec<Broken> {
             if let Some(other) = disagrees(agreement, *step, stay, &stays) {
                 let other_name = model.name(other);
                 let words = format!(
-                    "{who} and `{other_name}` do not agree: the work is taken up between them, and {}",
+                    "{who} and `{other_name}` would be done in two holdings, and {}",
                     agreement.because
                 );
                 say(Rule::Agrees(n), (Some(other), words));

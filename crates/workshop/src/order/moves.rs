@@ -215,7 +215,13 @@ fn sentence<'a>(model: &'a Model, broken: &'a Broken) -> (&'a str, String) {
                 After::Group(_, because) => (because, broken.words.clone()),
             };
         }
-        Rule::NeedsAbsent(..) | Rule::Spoils(..) | Rule::Agrees(_) => None,
+        Rule::Agrees(n) => {
+            let agreement = &model.agreements[n];
+            let [one, other] = agreement.ops.map(name);
+            let because = &agreement.because;
+            return (because, format!("`{one}` and `{other}` would be done in two holdings: {because}"));
+        }
+        Rule::NeedsAbsent(..) | Rule::Spoils(..) => None,
     };
     let Some(need) = need else { return (&broken.words, broken.words.clone()) };
     let (token, wants, because) = (&model.tokens[need.token.0].name, name(broken.op), &need.because);

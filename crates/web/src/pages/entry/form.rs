@@ -97,7 +97,7 @@ impl FormPiece {
             names: names(look, card),
             removable: matches!(
                 card.which,
-                Which::Feature(_) | Which::Mate(_) | Which::Equal(_) | Which::Chain(_)
+                Which::Feature(_) | Which::Mate(_) | Which::Equal(_) | Which::Chain(_) | Which::Wall(_)
             ),
         }
     }
