@@ -5,7 +5,7 @@
 //! wanted: [`crate::order`] does.
 //!
 //! Begin with [`aid_sheet`]. One kind of aid stands in each of `stub_mandrel`,
-//! `bolt_on_plate` and `buttons`; the sizes of filing buttons themselves are in
+//! `bolt_on_plate`, `buttons` and `marking_button`; the sizes of filing buttons themselves are in
 //! [`crate::settings::filing_buttons`], since they replace a machine setting. What
 //! is not in the rack is named on the sheet as something to buy.
 
@@ -13,6 +13,7 @@ mod bolt_on_plate;
 mod bore;
 mod buttons;
 mod locating;
+mod marking_button;
 mod picture;
 mod rack;
 mod stub_mandrel;
@@ -59,6 +60,7 @@ pub fn aid_sheet_for(
         Aid::StubMandrel { bore, on } => stub_mandrel::sheet(&ask, *bore, *on),
         Aid::BoltOnPlate { bores } => bolt_on_plate::sheet(&ask, bores),
         Aid::FilingButtons { boss, bore } => buttons::sheet(&ask, *boss, *bore),
+        Aid::MarkingButton { hole } => marking_button::sheet(&ask, *hole),
     };
     match made {
         Ok(sheet) => Ok(with_full_names(sheet)),

@@ -39,6 +39,8 @@ pub struct Bench {
     pub reamers: Vec<Reamer>,
     /// Reamers for taper pins, by the pin.
     pub taper_reamers: Vec<&'static TaperPin>,
+    /// Square broaches, from side to side.
+    pub broaches: Vec<Length>,
     /// Taps, and dies of the same threads.
     pub taps: Vec<&'static Thread>,
     /// End mills and slot drills, by diameter.

@@ -64,6 +64,7 @@ impl Reader {
         let drills = self.drills(sheet);
         let reamers = self.reamers(sheet);
         let taper_reamers = self.taper_reamers(sheet);
+        let broaches = self.broaches(sheet);
         let taps = self.taps(sheet);
         let mut end_mills = Vec::new();
         for table in sheet.tables("end_mill", &mut self.faults) {
@@ -97,6 +98,7 @@ impl Reader {
             drills,
             reamers,
             taper_reamers,
+            broaches,
             taps,
             end_mills,
             saws,
@@ -232,6 +234,13 @@ impl Reader {
             }
         }
         owned.sort_by_key(|pin| pin.nominal);
+        owned.dedup();
+        owned
+    }
+
+    fn broaches(&mut self, sheet: &Sheet) -> Vec<Length> {
+        let mut owned = self.sizes(sheet, "broaches");
+        owned.sort();
         owned.dedup();
         owned
     }

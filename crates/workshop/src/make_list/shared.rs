@@ -29,7 +29,7 @@ pub(super) struct User {
 impl SharedAid<'_> {
     /// Mandrels and buttons are turned, plates are milled.
     pub fn place(&self) -> Place {
-        if self.sheet.name.to_lowercase().contains("plate") { Place::Mill } else { Place::Lathe }
+        if self.sheet.name.starts_with("Bolt-on plate") { Place::Mill } else { Place::Lathe }
     }
 
     /// Minutes to make it, from memory.

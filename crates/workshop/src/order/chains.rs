@@ -1,10 +1,11 @@
 //! What is done to one feature of a plate, in order, and whether to both pieces at once.
 
 mod hollow;
+mod squared;
 
-use super::deed::{Job, Lot, Makings};
+use super::deed::{Deed, Job, Lot, Makings};
 use super::plates::deed;
-use super::work::{Deep, Tool, Work};
+use super::work::{Aid, Deep, Tool, Work};
 use crate::drawing::{Axis, Body, Depth, DimensionId, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::tables::processes::{limit, locating, process};
@@ -35,6 +36,9 @@ pub(super) enum Reach {
 /// line with the others. The search chooses which.
 pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
     let all = cuts(job, makings, id);
+    if let Some(broached) = squared::broached(job, makings, id) {
+        return squared::either(job, makings, id, [all, broached]);
+    }
     let both = through_both(job, &all);
     let choice = both.contains(&true).then(|| makings.choice("what goes through both pieces"));
     for (cut, &both) in all.iter().zip(&both) {
@@ -43,22 +47,32 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
         for &(as_pair, variant) in variants {
             let lots = if as_pair { vec![Lot::Pair] } else { job.singles() };
             for lot in lots {
-                let places = match cut.tool {
-                    Tool::File => vec![super::places::at_bench(job, makings, lot)],
-                    _ => super::places::of_cut(job, makings, cut, lot),
-                };
-                let deep = match cut.reach {
-                    Reach::Through => Deep::Through(through(job, cut.feature, lot)),
-                    Reach::To(depth) => Deep::To(depth),
-                };
-                let work = cut.work(deep);
-                let mut deed = deed(job, work, Some(cut.feature), lot, cut.tool.clone(), places);
-                deed.minutes *= cut.times;
+                let mut deed = deed_of(job, makings, cut, lot);
                 deed.choice = choice.map(|choice| (choice, variant));
                 makings.deeds.push(deed);
             }
         }
     }
+}
+
+/// A cut as a deed, whose metal being known.
+fn deed_of(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Deed {
+    let places = match cut.tool {
+        Tool::File | Tool::Broach(_) => vec![super::places::at_bench(job, makings, lot)],
+        _ => super::places::of_cut(job, makings, cut, lot),
+    };
+    let deep = match cut.reach {
+        Reach::Through => Deep::Through(through(job, cut.feature, lot)),
+        Reach::To(depth) => Deep::To(depth),
+    };
+    let work = cut.work(deep);
+    let by_button = work == Work::FileHole;
+    let mut deed = deed(job, work, Some(cut.feature), lot, cut.tool.clone(), places);
+    deed.minutes *= cut.times;
+    if by_button {
+        deed.aids.push(Aid::MarkingButton { hole: cut.feature });
+    }
+    deed
 }
 
 /// Which cuts go through a stuck pair: common to both pieces, within the tool's reach,
@@ -149,7 +163,7 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
         Kind::TaperPin { .. } => hollow::taper_pin(job, makings, id),
         Kind::Countersink { .. } => hollow::countersink(job, id),
         Kind::Pocket { .. } => hollow::pocket(job, makings, id),
-        Kind::Square { .. } | Kind::Flatted { .. } => hollow::filed(job, makings, id),
+        Kind::Square { .. } | Kind::Flatted { .. } => squared::filed(job, makings, id),
         Kind::Boss { .. }
         | Kind::Corner { .. }
         | Kind::Section { .. }

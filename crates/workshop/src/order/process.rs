@@ -29,6 +29,7 @@ impl Work {
             Self::TaperReam { .. } => "taper ream",
             Self::MillPocket { .. } => "mill a pocket",
             Self::FileHole => "file a hole",
+            Self::Broach { .. } => "broach a square",
             Self::MillSide { .. } => "mill a side",
             Self::StepArc { .. } => "step an arc",
             Self::FileSide { .. } => "file a side",

@@ -44,6 +44,8 @@ pub enum Tool {
     CentreDrill,
     /// Files.
     File,
+    /// A square broach, from side to side.
+    Broach(Length),
     /// A hacksaw or bandsaw.
     HandSaw,
     /// A scriber, with a square and rule or a height gauge.
@@ -71,6 +73,7 @@ impl Tool {
             | Self::KnurlingTool { .. }
             | Self::CentreDrill
             | Self::File
+            | Self::Broach(_)
             | Self::HandSaw
             | Self::Scriber
             | Self::Adhesive
@@ -100,6 +103,7 @@ impl Tool {
             }
             Self::CentreDrill => "centre drill".into(),
             Self::File => "files".into(),
+            Self::Broach(across) => format!("square broach {}", mm(*across)),
             Self::HandSaw => "hacksaw or bandsaw".into(),
             Self::Scriber => "scriber, square and rule".into(),
             Self::Adhesive => "adhesive, clamps".into(),

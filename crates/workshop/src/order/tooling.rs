@@ -143,6 +143,7 @@ impl Job<'_> {
             Tool::Reamer(reamer) => process("ream").reaches(reamer.diameter, metal),
             // The taper of one piece is not that of the next.
             Tool::TaperReamer(_) => false,
+            Tool::Broach(across) => process("broach a square").reaches(*across, metal),
             Tool::EndMill(mill) => metal <= mill.flute,
             _ => true,
         }

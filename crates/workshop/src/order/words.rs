@@ -137,6 +137,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             Some(Kind::Flatted { .. }) => format!("file {name} to its flat"),
             _ => format!("file {name} square"),
         },
+        Work::Broach { across } => format!("broach {name} square {across}"),
         Work::MillStep { leaves } => format!("mill {name} down to {leaves}"),
         Work::MillSlot { .. } => format!("mill {name}"),
         Work::RoundEnd => match feature.map(|id| &job.part.feature(id).kind) {

@@ -237,6 +237,11 @@ pub enum Work {
     },
     /// File a drilled hole square, or to its flat.
     FileHole,
+    /// Press a square broach through a drilled hole.
+    Broach {
+        /// From side to side.
+        across: Length,
+    },
     /// Mill a step down to what it leaves.
     MillStep {
         /// Thickness left.
@@ -368,6 +373,11 @@ pub enum Aid {
         boss: FeatureId,
         /// The bore they fit.
         bore: FeatureId,
+    },
+    /// A button that shows how far a hole is filed square, or to its flat.
+    MarkingButton {
+        /// The hole.
+        hole: FeatureId,
     },
 }
 

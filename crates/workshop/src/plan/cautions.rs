@@ -13,7 +13,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 18] = [
+const CAUTIONS: [Caution; 19] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
@@ -81,6 +81,10 @@ const CAUTIONS: [Caution; 18] = [
     Caution {
         words: "Files need handles. Clamp the whole sandwich, not a button alone, and keep fingers from the edge.",
         applies: |h, s| h.held == Held::FilingButtons || has(s, |t| matches!(t.tool, Tool::File)),
+    },
+    Caution {
+        words: "Broach: oil it, start it dead square, and press it steadily through in the press or vice; never strike it, for a hard broach flies in pieces. Where it goes stiff, back it out and clear the chips. Keep the face out of line with it.",
+        applies: |_, s| has(s, |t| matches!(t.work, Work::Broach { .. })),
     },
     Caution {
         words: "Work on edge stands on little: see that it is down and cannot tip, and take light cuts.",

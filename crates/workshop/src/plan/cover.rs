@@ -248,6 +248,7 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         }
         Tool::EndMill(mill) => bench.end_mills.contains(mill),
         Tool::TaperReamer(pin) => bench.taper_reamers.contains(pin),
+        Tool::Broach(across) => bench.broaches.contains(across),
         Tool::Saw(saw) => bench.saws.contains(saw),
         Tool::BoringTool => bench.boring.is_some() || bench.lathe.is_some(),
         Tool::LatheTool

@@ -3,34 +3,61 @@
 use super::job::Setup;
 use super::rows_outline::why_piece;
 use super::sheet::Row;
-use crate::drawing::{Axis, Kind};
+use crate::drawing::{Axis, FeatureId, Kind};
 use crate::geometry::Segment;
 use crate::measure::{Length, Toward};
 use crate::order::Work;
 use crate::order::work::{Step, Tool};
 use crate::settings::chain_drilling::{self, Chain};
 use crate::settings::show::{geometry, mm, practice};
+use crate::settings::squaring;
 use crate::tables::materials::Operation;
 use crate::tables::processes::limit;
 use crate::why::{Figure, Why};
 
 /// Fills a row at the bench.
 pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
-    let number = row.number;
     match step.work {
         Work::FileSide { piece } => return file_side(setup, row, piece),
         Work::MarkOut => return mark_out(setup, row),
         Work::RoughOut { chain } => return rough_out(setup, step, row, chain),
         _ => {}
     }
-    let Some(id) = step.feature.filter(|_| step.work == Work::FileHole) else { return };
+    let Some(id) = step.feature else { return };
+    match step.work {
+        Work::FileHole => file_hole(setup, id, row),
+        Work::Broach { across } => broach(setup, id, across, row),
+        _ => {}
+    }
+}
+
+/// A square hole that a broach is pressed through.
+fn broach(setup: &Setup, id: FeatureId, across: Length, row: &mut Row) {
+    let Kind::Square { across: said, .. } = setup.part.feature(id).kind else { return };
+    let steps = &setup.job.order.steps;
+    let drilled = steps.iter().find_map(|step| match step.work {
+        Work::Drill { diameter, .. } if step.feature == Some(id) => Some(diameter),
+        _ => None,
+    });
+    let Some(drilled) = drilled else { return };
+    let number = row.number;
+    row.sets = setup.place_all(number, squaring::broaching(across, drilled));
+    let why = practice(
+        "try the shaft itself; the sides lie as the broach was turned, so clock it by a square first",
+    )
+    .because(setup.job.why_dimension(said));
+    row.check = Some(Figure::new(setup.named(number, "across, both ways"), mm(across), why));
+}
+
+/// A hole that is filed to the lines scribed round its marking button.
+fn file_hole(setup: &Setup, id: FeatureId, row: &mut Row) {
+    let number = row.number;
     match setup.part.feature(id).kind {
         Kind::Square { across, .. } => {
             let size = setup.part.size(across);
             let corners = Length::nearest(size.as_mm() * std::f64::consts::SQRT_2);
-            let scribed =
-                practice("scribe the square round the drilled hole before the work leaves the mill")
-                    .because(setup.job.why_dimension(across));
+            let scribed = practice("scribe round the marking button on both faces: half of the line is left")
+                .because(setup.job.why_dimension(across));
             row.sets = vec![
                 Figure::new(setup.named(number, "lines either side of the middle"), mm(size.half()), scribed),
                 Figure::new(
@@ -39,14 +66,15 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
                     geometry(format!("{} times the root of two", mm(size))),
                 ),
             ];
-            let why =
-                practice("a square with safe edges; try the shaft itself, or a gauge filed to its size")
-                    .because(setup.job.why_dimension(across));
+            let why = practice(
+                "files with safe edges; try the marking button, all ways round, then the shaft itself",
+            )
+            .because(setup.job.why_dimension(across));
             row.check = Some(Figure::new(setup.named(number, "across, both ways"), mm(size), why));
         }
         Kind::Flatted { diameter, across, .. } => {
             let (whole, left) = (setup.part.size(diameter), setup.part.size(across));
-            let scribed = practice("scribe the round and the flat before the work leaves the mill");
+            let scribed = practice("scribe round the marking button on both faces: half of the line is left");
             row.sets = vec![
                 Figure::new(
                     setup.named(number, "scribe the round"),

@@ -33,6 +33,7 @@ pub(crate) mod show;
 pub mod slitting;
 pub mod speed;
 pub mod split_clamp;
+pub mod squaring;
 pub mod stepped_curve;
 pub mod taper;
 pub mod taper_pin;

@@ -60,6 +60,15 @@ impl Plate {
         self.edge + self.top
     }
 
+    /// What drills that break through the work ask of its thickness.
+    fn broken_into(&self) -> String {
+        let Some(drill) = self.drill else { return String::new() };
+        format!(
+            "; for the {} drill that breaks through into it three tenths of that for its point, 1 mm, and 2 mm left",
+            mm(drill)
+        )
+    }
+
     /// What to saw: 1 mm on every edge is milled off.
     fn blank(&self) -> String {
         let sawn = |size: Length| mm((size + Length::mm(2)).rounded(Length::mm(1), Toward::More).value);
@@ -80,9 +89,10 @@ impl Plate {
                 mm(self.flat.size),
                 self.flat.why("flat of that width").because(practice(format!(
                     "{} at least: the stud’s seat, {} for the reamer’s lead and one and a half diameters of \
-                     thread; for stiffness 6 mm and a twelfth of its length",
+                     thread; for stiffness 6 mm and a twelfth of its length{}",
                     mm(thick),
-                    mm(reamer_lead())
+                    mm(reamer_lead()),
+                    self.broken_into()
                 ))),
             ),
             Figure::new("plate length", mm(self.length()), beyond.clone()),

@@ -124,30 +124,6 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
     all
 }
 
-/// A round hole, then files.
-pub(super) fn filed(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
-    let (across, depth) = match job.part.feature(id).kind {
-        Kind::Square { across, depth, .. } | Kind::Flatted { across, depth, .. } => (across, depth),
-        _ => return Vec::new(),
-    };
-    // A file goes right through or not at all.
-    if depth != Depth::Through {
-        return Vec::new();
-    }
-    let size = job.part.size(across);
-    let first = below(job, size - filing()).unwrap_or_else(|| {
-        let all = drills::all();
-        let nearest = all.iter().rev().find(|drill| drill.diameter + filing() <= size);
-        let drill = nearest.unwrap_or(&all[0]).clone();
-        makings.assume(format!("drill {} has to be bought for {}", drill.name, job.name(id)));
-        drill
-    });
-    vec![
-        cut(id, drill, first.diameter, Reach::Through, Tool::Drill(first)),
-        cut(id, |_, _| Work::FileHole, size, Reach::Through, Tool::File),
-    ]
-}
-
 /// The widest drill owned that is no wider than a size.
 pub(super) fn below(job: &Job, most: Length) -> Option<Drill> {
     job.bench.drills.iter().filter(|drill| drill.diameter <= most).max_by_key(|drill| drill.diameter).cloned()

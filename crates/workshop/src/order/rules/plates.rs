@@ -85,8 +85,10 @@ pub(super) const RULES: &[Rule] = &[
     ),
     rule(
         "drill, then file",
-        "the file goes in through a drilled hole",
-        Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && b.work == Work::FileHole),
+        "the file or the broach goes in through a drilled hole",
+        Before(|_, _, a, b| {
+            same_hole(a, b) && is_drill(a) && matches!(b.work, Work::FileHole | Work::Broach { .. })
+        }),
     ),
     rule(
         "pocket, then its holes",
