@@ -1,6 +1,6 @@
 //! A plan as sheets: the cover, what changed, one sheet a setup, one an aid.
 
-mod aid;
+pub(crate) mod aid;
 mod changes;
 mod cover;
 pub(crate) mod make_list;

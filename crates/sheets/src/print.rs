@@ -115,7 +115,7 @@ pub fn pages_pdf(plan: &Plan, pages: &[Ink]) -> Outcome<Vec<u8>> {
 /// The make list of a project as one document that prints on A4 and needs no other file.
 pub fn make_list_html(list: &MakeList, project: &str) -> String {
     let title = format!("{project}: {}", pages::make_list::TITLE);
-    html::document(&title, &[pages::make_list::sheet(list, project)])
+    html::document(&title, &make_list_sheets(list, project))
 }
 
 /// The make list of a project as a PDF document of A4 pages.
@@ -134,7 +134,13 @@ pub fn make_list_svgs(list: &MakeList, project: &str) -> Vec<(String, String)> {
 }
 
 fn make_list_inks(list: &MakeList, project: &str) -> Vec<Ink> {
-    paginate(&[pages::make_list::sheet(list, project)])
+    paginate(&make_list_sheets(list, project))
+}
+
+/// The list, then the aids that the project itself says what they are made to.
+fn make_list_sheets(list: &MakeList, project: &str) -> Vec<Sheet> {
+    let aids = list.aids.iter().map(|aid| pages::aid::of_project(aid, project));
+    std::iter::once(pages::make_list::sheet(list, project)).chain(aids).collect()
 }
 
 /// Every page, as [`page_inks`] gives them, as an SVG file: the name of the file without

@@ -122,10 +122,10 @@ fn a_broach_that_is_owned_is_an_either_or() {
 #[test]
 fn a_broach_is_not_offered_where_it_cannot_be_used() {
     let owned = bench("broaches = [\"6 mm\", \"8 mm\"]");
-    let deep = planned(&block("16.5", SQUARE, ""), &owned);
+    let deep = planned(&block("20", SQUARE, ""), &owned);
     assert!(deep.order.assumed.iter().any(|words| words.contains("it is filed")), "{:?}", deep.order.assumed);
     for text in
-        [block("12", FLATTED, ""), block("12", &SQUARE.replace('8', "9"), ""), block("16.5", SQUARE, "")]
+        [block("12", FLATTED, ""), block("12", &SQUARE.replace('8', "9"), ""), block("20", SQUARE, "")]
     {
         let found = planned(&text, &owned);
         assert!(found.order.steps.iter().any(|step| step.work == Work::FileHole), "{text}");

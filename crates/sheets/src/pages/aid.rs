@@ -3,8 +3,9 @@
 use workshop::plan::sheet::AidSheet;
 use workshop::why::Figure;
 
-use super::{Book, Medium, fewest_pages};
-use crate::scene::Datum;
+use super::{Book, Medium, captioned, fewest_pages};
+use crate::furniture::{BODY, Title};
+use crate::scene::{self, Datum, Room};
 use crate::sheet::{Block, Fact, Paper, Says, Sheet};
 use crate::table::{Cell, Column, Set, Table};
 
@@ -21,7 +22,28 @@ pub(super) fn sheet(book: &Book<'_>, aid: &AidSheet) -> Sheet {
     fewest_pages(sheet_with(book, aid, usual.clone()), less.map(|picture| sheet_with(book, aid, picture)))
 }
 
+/// The sheet of an aid that belongs to no part but to a whole project.
+pub(crate) fn of_project(aid: &AidSheet, project: &str) -> Sheet {
+    let room = Room { width_mm: BODY.width_mm(), height_mm: TALLEST_MM };
+    let find = |name: &str| aid.sizes.iter().find(|figure| figure.name == name);
+    let placed = scene::picture(&aid.scene, Datum::Place, room, BODY.height_mm() - 12.0, &find);
+    let picture = captioned(&aid.scene, Datum::Place, placed);
+    let title = Title {
+        project: project.into(),
+        part: aid.name.clone(),
+        hand: String::new(),
+        material: aid.material.clone(),
+    };
+    laid_out(aid, picture, title)
+}
+
 fn sheet_with(book: &Book<'_>, aid: &AidSheet, picture: Block) -> Sheet {
+    let mut title = book.title("");
+    title.material.clone_from(&aid.material);
+    laid_out(aid, picture, title)
+}
+
+fn laid_out(aid: &AidSheet, picture: Block, title: Title) -> Sheet {
     // The bar or plate to begin with stands above the picture, not among the sizes.
     let (stock, to_make): (Vec<&Figure>, Vec<&Figure>) =
         aid.sizes.iter().partition(|size| size.shown == aid.material);
@@ -49,7 +71,5 @@ fn sheet_with(book: &Book<'_>, aid: &AidSheet, picture: Block) -> Sheet {
     if !aid.cautions.is_empty() {
         blocks.push(Block::Cautions(aid.cautions.clone()));
     }
-    let mut title = book.title("");
-    title.material.clone_from(&aid.material);
     Sheet { ring: None, heading: format!("Make first: {}", aid.name), title, blocks, paper: Paper::Own }
 }

@@ -219,6 +219,13 @@ impl Button {
                     self.head(),
                     head.because(self.because.clone()),
                 ));
+                figures.push(Figure::new(
+                    "stub beside the round’s middle",
+                    mm((diameter - self.across).half()),
+                    geometry(
+                        "the hole is drilled half way between the flat and the far side, away from the flat",
+                    ),
+                ));
             }
         }
         figures.push(Figure::new(

@@ -4,6 +4,9 @@
 //! the bench; an [`AidSheet`] comes out. Nothing here decides that an aid is
 //! wanted: [`crate::order`] does.
 //!
+//! What a project wants only to put its parts together, a [`setting_plug`] or a [`drill_bush`], is
+//! made to round things of its parts: [`crate::make_list`] asks.
+//!
 //! Begin with [`aid_sheet`]. One kind of aid stands in each of `stub_mandrel`,
 //! `bolt_on_plate`, `buttons` and `marking_button`; the sizes of filing buttons themselves are in
 //! [`crate::settings::filing_buttons`], since they replace a machine setting. What
@@ -12,10 +15,12 @@
 mod bolt_on_plate;
 mod bore;
 mod buttons;
+pub mod drill_bush;
 mod locating;
 mod marking_button;
 mod picture;
 mod rack;
+pub mod setting_plug;
 mod stub_mandrel;
 
 use crate::bench::Bench;
@@ -72,7 +77,7 @@ pub fn aid_sheet_for(
 
 /// Puts the aid's name before each figure's, also where the picture names it: a
 /// plan may have two mandrels, and a person asks for a figure by its name.
-fn with_full_names(mut sheet: AidSheet) -> AidSheet {
+pub(crate) fn with_full_names(mut sheet: AidSheet) -> AidSheet {
     let mut letters = sheet.name.chars();
     let aid: String = letters.next().into_iter().flat_map(char::to_lowercase).chain(letters).collect();
     let full = |name: &mut String| *name = format!("{aid}: {name}");

@@ -85,6 +85,7 @@ fn join(
         closes: Vec::new(),
         cool: Vec::new(),
         because: fit.map(|fit| format!("the part file gives them a {} fit", fit.trim_end_matches(" fit"))),
+        design: None,
         minutes: None,
         place: how.place,
         said: Source { place: format!("{}, line {line}", drawing.file), supposed: true },

@@ -8,6 +8,7 @@
 //!
 //! Begin with [`how::HOWS`]: the ways parts are joined, one row each.
 
+mod designs;
 pub mod how;
 mod leave;
 mod mates;
@@ -23,6 +24,7 @@ pub use resolve::resolve;
 pub use said::{Assembly, Said, SaidTask};
 
 use crate::drawing::{FeatureId, Hand};
+use crate::measure::Length;
 
 /// Which task of a [`Fitting`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -113,6 +115,8 @@ pub struct Task {
     pub cool: Vec<Cool>,
     /// Why, in the person's own words.
     pub because: Option<String>,
+    /// What an aid is made to, where that is said.
+    pub design: Option<Design>,
     /// Minutes, where somebody said so.
     pub minutes: Option<u64>,
     /// Where it is done.
@@ -142,6 +146,38 @@ pub enum Kind {
         /// What it is, in the person's own words.
         what: Option<String>,
     },
+}
+
+/// An aid with sizes of its own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Design<N = Member> {
+    /// A plug between a pin and what it is set from.
+    Plug {
+        /// The pin.
+        pin: N,
+        /// What it is set from.
+        against: Against<N>,
+        /// From the middle of the pin to the middle of the other, or to the flat.
+        distance: Length,
+    },
+    /// A bush that leads a drill.
+    Bush {
+        /// The hole it stands in.
+        seat: N,
+        /// The hole that is drilled through it.
+        guides: N,
+    },
+}
+
+/// What a setting plug is set from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Against<N = Member> {
+    /// The middle of a round: the plug is bored to slide on it.
+    Middle(N),
+    /// The outside of a round.
+    Round(N),
+    /// A flat.
+    Flat,
 }
 
 /// Whether a join comes apart again without harm.

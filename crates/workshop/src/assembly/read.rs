@@ -1,7 +1,7 @@
 //! Reading `assembly.toml`.
 
 use super::how::{doing_named, heat_named, how_named, place_named};
-use super::{Apart, Assembly, Have, Kind, Said, SaidTask};
+use super::{Apart, Assembly, Design, Have, Kind, Said, SaidTask};
 use crate::document::{Content, Sheet, read_document};
 use crate::problem::{Outcome, Problem};
 
@@ -39,8 +39,8 @@ pub fn read_assembly(file: &str, text: &str) -> Outcome<Assembly> {
     }
 }
 
-struct Reader {
-    faults: Vec<Problem>,
+pub(super) struct Reader {
+    pub(super) faults: Vec<Problem>,
 }
 
 impl Reader {
@@ -88,7 +88,17 @@ impl Reader {
         let have = if self.flag(table, "have") == Some(true) { Have::Owned } else { Have::ToMake };
         let what = self.words(table, "what");
         let members = self.list(table, "uses");
-        let task = SaidTask { members, ..SaidTask::new(name?, Kind::Aid { have, what }) };
+        let design = self.design(table);
+        let mut members = members;
+        let made_to = design.iter().flat_map(Design::made_to);
+        members.extend(made_to.cloned());
+        let mut told: Vec<String> = Vec::new();
+        members.retain(|said| {
+            let new = !told.contains(&said.text);
+            told.push(said.text.clone());
+            new
+        });
+        let task = SaidTask { members, design, ..SaidTask::new(name?, Kind::Aid { have, what }) };
         Some(self.rest(table, task))
     }
 
@@ -154,16 +164,16 @@ impl Reader {
         named(text.trim()).map_err(|fault| self.faults.push(fault.at(format!("line {line}, `{key}`")))).ok()
     }
 
-    fn words(&mut self, table: &Sheet, key: &str) -> Option<String> {
+    pub(super) fn words(&mut self, table: &Sheet, key: &str) -> Option<String> {
         table.text(key, &mut self.faults).map(|(text, _)| text.trim().to_owned()).filter(|t| !t.is_empty())
     }
 
-    fn list(&mut self, table: &Sheet, key: &'static str) -> Vec<Said> {
+    pub(super) fn list(&mut self, table: &Sheet, key: &'static str) -> Vec<Said> {
         let texts = table.texts(key, &mut self.faults);
         texts.into_iter().map(|(text, line)| Said { text: text.trim().to_owned(), line, key }).collect()
     }
 
-    fn needed(&mut self, table: &Sheet, key: &'static str, such_as: &str) -> Vec<Said> {
+    pub(super) fn needed(&mut self, table: &Sheet, key: &'static str, such_as: &str) -> Vec<Said> {
         let list = self.list(table, key);
         if list.is_empty() {
             self.faults.push(

@@ -44,13 +44,13 @@ pub fn resolve(said: Option<&Assembly>, drawings: &[&Drawing], unread: &[String]
     Ok(fitting)
 }
 
-struct Resolver<'a> {
+pub(super) struct Resolver<'a> {
     assembly: &'a Assembly,
-    names: Names<'a>,
-    faults: Vec<Problem>,
+    pub(super) names: Names<'a>,
+    pub(super) faults: Vec<Problem>,
 }
 
-fn at(fault: Problem, said: &Said) -> Problem {
+pub(super) fn at(fault: Problem, said: &Said) -> Problem {
     fault.at(format!("line {}, `{}`", said.line, said.key))
 }
 
@@ -117,6 +117,7 @@ impl Resolver<'_> {
             closes,
             cool,
             because: said.because.clone(),
+            design: said.design.as_ref().and_then(|design| self.design(design)),
             minutes: said.minutes,
             place: said.place,
             said: Source {

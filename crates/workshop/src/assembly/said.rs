@@ -1,6 +1,6 @@
 //! What `assembly.toml` says, in its own words, before any name is looked up.
 
-use super::{Apart, Have, Kind, Place};
+use super::{Apart, Design, Have, Kind, Place};
 
 /// One statement of a file: its text and its line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,6 +49,8 @@ pub struct SaidTask {
     pub cool: Vec<Said>,
     /// Why, in the person's own words.
     pub because: Option<String>,
+    /// What an aid is made to.
+    pub design: Option<Design<Said>>,
     /// Minutes, where said.
     pub minutes: Option<u64>,
     /// Where it is done.
@@ -75,6 +77,7 @@ impl SaidTask {
             closes: Vec::new(),
             cool: Vec::new(),
             because: None,
+            design: None,
             minutes: None,
             place,
         }

@@ -12,11 +12,13 @@
 //! 4. `build` turns deeds and demands into the exact model of [`crate::order`], whose search
 //!    plans it and whose checker replays it. Fewest changes of place come first, then of what
 //!    is set up there, then minutes.
-//! 5. `rows`, `traps` and `clash` say it in words.
+//! 5. `designed` sizes the plugs and bushes that the project says what they are made to.
+//! 6. `rows`, `traps` and `clash` say it in words.
 
 mod build;
 mod clash;
 mod deeds;
+mod designed;
 mod rows;
 mod rules;
 mod shared;

@@ -19,7 +19,9 @@ pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
     let left = world.parts.iter().flat_map(|made| {
         made.drawing.left.iter().map(|left| format!("{}: {}", made.drawing.name, left.words(made.drawing)))
     });
+    let (aids, unsized_aids) = super::designed::sheets(world);
     MakeList {
+        aids,
         minutes: rows.iter().map(|row| row.minutes).sum(),
         ready: ready(world),
         traps: stages.iter().flat_map(|stage| traps::traps(world, stage)).collect(),
@@ -27,7 +29,7 @@ pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
         assumed: assumed(world),
         cautions: cautions(world),
         proofs: proofs(world, stages),
-        unplanned: unplanned(world),
+        unplanned: unplanned(world).into_iter().chain(unsized_aids).collect(),
         rows,
     }
 }

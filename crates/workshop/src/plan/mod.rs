@@ -8,6 +8,7 @@ mod cover;
 mod frame;
 mod job;
 mod presets;
+mod rounds;
 mod rows;
 mod rows_bench;
 mod rows_hole;
@@ -25,6 +26,7 @@ mod words;
 pub use crate::sheet;
 pub use changes::changes;
 pub(crate) use changes::with_unit;
+pub use rounds::Round;
 
 use job::{Job, Setup};
 use sheet::{AidSheet, Cover, Overlay, Scene, SetupSheet};
@@ -101,6 +103,7 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
         setups,
         aids,
         figures,
+        rounds: rounds::rounds(&part, metric),
         order,
     })
 }
@@ -201,6 +204,8 @@ pub struct Plan {
     pub figures: Vec<Figure>,
     /// The order of work, for asking what may stand elsewhere.
     pub order: OrderOfWork,
+    /// Its round features in metric, for plugs and bushes made to them.
+    pub rounds: Vec<Round>,
 }
 
 impl Plan {

@@ -1,6 +1,6 @@
 //! The list of a whole project: what to make and put together, in which order.
 
-use super::{Ready, Trap};
+use super::{AidSheet, Ready, Trap};
 use crate::problem::Problem;
 use crate::why::Why;
 
@@ -11,6 +11,8 @@ pub struct MakeList {
     pub rows: Vec<MakeRow>,
     /// What must be there: bought parts, pieces without a drawing, aids on the shelf.
     pub ready: Vec<Ready>,
+    /// Sheets of the aids that the project says what they are made to.
+    pub aids: Vec<AidSheet>,
     /// What must not be done early, and what would be lost.
     pub traps: Vec<Trap>,
     /// What is left for assembly, part by part.

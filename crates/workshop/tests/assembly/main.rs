@@ -1,6 +1,7 @@
 //! Assemblies: what is said of them, what it asks of the order, and what stands on the list.
 
 mod brute;
+mod designs;
 mod large;
 mod left;
 mod reading;

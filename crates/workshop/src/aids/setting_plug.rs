@@ -1,0 +1,235 @@
+//! A setting plug: turned to the space that is left beside a pin when it stands where it is
+//! to, so that what carries the pin is turned until it touches.
+
+use super::picture::{dimension, note};
+use crate::geometry::{Point, Segment};
+use crate::measure::{Length, Toward};
+use crate::problem::Problem;
+use crate::settings::show::{geometry, mm, practice};
+use crate::sheet::{AidSheet, Runs, Scene, Serves, blank_scene, box_lines};
+use crate::tables::fits;
+use crate::why::{Figure, Why};
+
+/// What a plug lies against, beside the pin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Against {
+    /// It stands about the middle of an axle of this diameter, bored to slide on it.
+    Middle(String, Length),
+    /// The outside of a round of this diameter.
+    Round(String, Length),
+    /// A flat that the distance is counted from.
+    Flat,
+}
+
+/// A plug to be worked out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Plug {
+    /// What the project calls it.
+    pub name: String,
+    /// The pin, by name, and its diameter.
+    pub pin: (String, Length),
+    /// What it lies against.
+    pub against: Against,
+    /// From the middle of the pin to the middle of the round, or to the flat.
+    pub distance: Length,
+    /// Where the distance is said.
+    pub said: String,
+}
+
+/// How long it is: enough to lie square against a pin.
+fn long() -> Length {
+    Length::mm(12)
+}
+
+/// The least wall of a plug that is bored for an axle.
+fn least_wall() -> Length {
+    Length::mm(2)
+}
+
+impl Plug {
+    /// Across the plug. On the axle's middle twice the distance less the pin; else the distance
+    /// less half of every round.
+    pub fn diameter(&self) -> Length {
+        match &self.against {
+            Against::Middle(..) => self.distance * 2 - self.pin.1,
+            Against::Round(_, other) => self.distance - self.pin.1.half() - other.half(),
+            Against::Flat => self.distance - self.pin.1.half(),
+        }
+    }
+
+    /// Its sheet.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when nothing is left between the two, or no wall round the axle.
+    pub fn sheet(&self) -> Result<AidSheet, Problem> {
+        let diameter = self.diameter();
+        if diameter < Length::mm(1) {
+            return Err(Problem::new(format!("{} would be {} across", self.name, mm(diameter)))
+                .why(format!("{} is too near for a pin of {}", mm(self.distance), mm(self.pin.1)))
+                .mend(
+                    "mend `distance`, which is counted from the middle of the pin, or the names in `between`",
+                )
+                .at(self.said.clone()));
+        }
+        let bore = match &self.against {
+            Against::Middle(axle, across) => {
+                let wall = (diameter - *across).half();
+                if wall < least_wall() {
+                    return Err(Problem::new(format!(
+                        "{} of {} has a wall of {} round {axle}",
+                        self.name,
+                        mm(diameter),
+                        mm(wall)
+                    ))
+                    .why("under 2 mm it is out of round as soon as it is bored")
+                    .mend("set it from the outside of the axle: leave out `centre of`")
+                    .at(self.said.clone()));
+                }
+                Some((axle, fits::limits("H7", *across)?))
+            }
+            _ => None,
+        };
+        let shown = mm(diameter.rounded(Length::mm_ratio(1, 100), Toward::Nearest).value);
+        let mut sizes = vec![Figure::new("plug diameter", shown.clone(), self.why())];
+        if let Some((axle, limits)) = &bore {
+            sizes.push(Figure::new(
+                "bore",
+                super::locating::limits_shown(limits.least(), limits.greatest()),
+                Why::new(format!("H7, to slide on {axle}")).source(limits.source.to_string()),
+            ));
+        }
+        sizes.push(Figure::new(
+            "length",
+            mm(long()),
+            practice("lies square along the pin, and is held with two fingers"),
+        ));
+        let bar = format!("mild or silver steel, over {}, 40 mm long", mm(diameter));
+        let mut steps = vec!["Hold the bar by 25 mm with 15 mm out, and face the end.".to_owned()];
+        if let Some((_, limits)) = &bore {
+            steps.push(format!(
+                "Drill and ream or bore it {} for {}.",
+                super::locating::limits_shown(limits.least(), limits.greatest()),
+                mm(long() + Length::mm(2))
+            ));
+        }
+        steps.push(format!(
+            "In the same holding turn it {shown}, within 0.01 mm, for {}.",
+            mm(long() + Length::mm(2))
+        ));
+        steps
+            .push(format!("Part off {} long, take the burrs off, and mark the size on its end.", mm(long())));
+        steps.push(match &self.against {
+            Against::Middle(axle, _) => {
+                format!("Slide it on {axle}, turn what carries {} until the pin touches the plug, and fix it there.", self.pin.0)
+            }
+            Against::Round(other, _) => {
+                format!("Hold it between {} and {other} and bring them together until both touch; fix them there.", self.pin.0)
+            }
+            Against::Flat => {
+                format!("Lay it on the flat against {}, bring them together until both touch, and fix them there.", self.pin.0)
+            }
+        });
+        Ok(AidSheet {
+            name: self.name.clone(),
+            purpose: format!("Sets {} at {} by touch.", self.pin.0, mm(self.distance)),
+            material: bar,
+            sizes,
+            steps,
+            scene: self.scene(&shown),
+            cautions: vec![
+                "Measure the pin as it has come out: what it is over its size comes off the plug, and half of that where \
+                 the plug lies beside it."
+                    .into(),
+            ],
+            serves: Serves::default(),
+        })
+    }
+
+    fn why(&self) -> Why {
+        let pin = mm(self.pin.1);
+        let words = match &self.against {
+            Against::Middle(axle, _) => {
+                format!(
+                    "twice {} less the pin of {pin}: it stands about the middle of {axle}",
+                    mm(self.distance)
+                )
+            }
+            Against::Round(other, across) => {
+                format!(
+                    "{} less half of the pin of {pin} and half of {other} of {}",
+                    mm(self.distance),
+                    mm(*across)
+                )
+            }
+            Against::Flat => format!("{} less half of the pin of {pin}", mm(self.distance)),
+        };
+        geometry(words).because(Why::new("the distance is stated").source(self.said.clone()))
+    }
+
+    /// Pin and plug from the end, and what it lies against.
+    fn scene(&self, shown: &str) -> Scene {
+        let mut scene =
+            blank_scene("from the end, the pin to the right", Point::ORIGIN, "middle of the plug");
+        let [plug, pin] = [self.diameter(), self.pin.1].map(|across| across.half().as_mm());
+        let circle =
+            |x: f64, radius: f64| Segment::arc(Point::new(x, 0.0), radius, 0.0, std::f64::consts::TAU);
+        scene.outline.push(circle(0.0, plug));
+        scene.around.push(circle(plug + pin, pin));
+        match &self.against {
+            Against::Middle(_, axle) => scene.outline.push(circle(0.0, axle.half().as_mm())),
+            Against::Round(_, other) => {
+                scene.around.push(circle(-plug - other.half().as_mm(), other.half().as_mm()))
+            }
+            Against::Flat => scene.around.extend(box_lines(-plug - 3.0, -plug, -plug, plug)),
+        }
+        scene.dimensions.push(dimension(
+            (-plug, -plug),
+            (plug, -plug),
+            Runs::Across,
+            shown.to_owned(),
+            "plug diameter",
+        ));
+        scene.notes.push(note((plug + pin, pin), format!("⌀ {}", mm(self.pin.1)), "plug diameter"));
+        scene
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plug(pin: Length, against: Against, distance: Length) -> Plug {
+        let pin = ("the return pin".into(), pin);
+        Plug { name: "setting plug".into(), pin, against, distance, said: "assembly.toml, line 3".into() }
+    }
+
+    /// A published return crank: circle of 0.875 in, pin of 0.25 in, plug of 1.5 in (a trade
+    /// forum's worked example).
+    #[test]
+    fn a_plug_about_the_axle_is_twice_the_circle_less_the_pin() {
+        let inch = |of: i128, in_: i128| Length::mm_ratio(254 * of, 10 * in_);
+        let axle = Against::Middle("the axle".into(), inch(3, 4));
+        let found = plug(inch(1, 4), axle, inch(7, 8));
+        assert_eq!(found.diameter(), inch(3, 2));
+        let sheet = found.sheet().unwrap();
+        assert_eq!(sheet.sizes[0].shown, "38.1 mm");
+        assert_eq!(sheet.sizes[1].shown, "19.050 to 19.071 mm");
+    }
+
+    /// By hand: 30 - 3 - 8 between a pin of 6 and an axle of 16; 30 - 3 to a flat.
+    #[test]
+    fn between_two_rounds_half_of_each_comes_off() {
+        let other = Against::Round("the axle".into(), Length::mm(16));
+        assert_eq!(plug(Length::mm(6), other, Length::mm(30)).diameter(), Length::mm(19));
+        assert_eq!(plug(Length::mm(6), Against::Flat, Length::mm(30)).diameter(), Length::mm(27));
+    }
+
+    #[test]
+    fn no_room_is_told_with_the_line() {
+        let thin = plug(Length::mm(6), Against::Middle("the axle".into(), Length::mm(20)), Length::mm(14));
+        assert!(thin.sheet().unwrap_err().what().contains("wall of 1 mm"));
+        let none = plug(Length::mm(6), Against::Flat, Length::mm(3)).sheet().unwrap_err();
+        assert!(none.to_string().contains("assembly.toml, line 3"), "{none}");
+    }
+}

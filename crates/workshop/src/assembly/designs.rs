@@ -1,0 +1,149 @@
+//! Aids with sizes of their own: what the file says they are made to, and which features that is.
+//!
+//! ```toml
+//! design = "setting plug"
+//! between = ["Return crank: pin", "centre of Axle: seat"]   # or another round, or "flat"
+//! distance = "7/8 in"
+//! ```
+//!
+//! ```toml
+//! design = "drill bush"
+//! seat = "Drilling jig: bush hole"
+//! guides = "Arm: pivot hole"
+//! ```
+
+use super::read::Reader;
+use super::resolve::{Resolver, at};
+use super::{Against, Design, Member, Said, Thing};
+use crate::document::Sheet;
+use crate::drawing::{Kind, SectionSize};
+use crate::measure::{Length, read_length};
+use crate::problem::Problem;
+
+/// Before the name of a round whose middle is meant.
+const MIDDLE: &str = "centre of ";
+
+impl<N> Design<N> {
+    /// What must be finished before it is made: not the hole that is drilled through it.
+    pub(super) fn made_to(&self) -> Vec<&N> {
+        match self {
+            Self::Plug { pin, against: Against::Round(other) | Against::Middle(other), .. } => {
+                vec![pin, other]
+            }
+            Self::Plug { pin, against: Against::Flat, .. } => vec![pin],
+            Self::Bush { seat, .. } => vec![seat],
+        }
+    }
+}
+
+impl Reader {
+    /// What an aid is made to, where the file says so.
+    pub(super) fn design(&mut self, table: &Sheet) -> Option<Design<Said>> {
+        match self.words(table, "design")?.as_str() {
+            "setting plug" => self.plug(table),
+            "drill bush" => {
+                let seat = self.needed(table, "seat", "\"Drilling jig: bush hole\"").into_iter().next();
+                let guides = self.needed(table, "guides", "\"Arm: pivot hole\"").into_iter().next();
+                Some(Design::Bush { seat: seat?, guides: guides? })
+            }
+            other => {
+                self.faults.push(
+                    Problem::new(format!("`{other}` is not an aid that sizes are worked out for"))
+                        .at(table.place())
+                        .mend("write `design = \"setting plug\"` or `design = \"drill bush\"`, or say it in `what`"),
+                );
+                None
+            }
+        }
+    }
+
+    fn plug(&mut self, table: &Sheet) -> Option<Design<Said>> {
+        let such_as = "[\"Return crank: pin\", \"centre of Axle: seat\"]";
+        let between = self.needed(table, "between", such_as);
+        let distance = self.distance(table);
+        let [pin, other] = <[Said; 2]>::try_from(between)
+            .map_err(|between| {
+                if let Some(first) = between.first() {
+                    self.faults.push(at(
+                        Problem::new(format!(
+                            "a plug lies between two things, and {} are named",
+                            between.len()
+                        ))
+                        .mend(format!(
+                            "name the pin, then a round, `centre of` one, or `flat`: `between = {such_as}`"
+                        )),
+                        first,
+                    ));
+                }
+            })
+            .ok()?;
+        let against = if other.text == "flat" {
+            Against::Flat
+        } else if let Some(name) = other.text.strip_prefix(MIDDLE) {
+            Against::Middle(Said { text: name.trim().to_owned(), ..other })
+        } else {
+            Against::Round(other)
+        };
+        Some(Design::Plug { pin, against, distance: distance? })
+    }
+
+    fn distance(&mut self, table: &Sheet) -> Option<Length> {
+        let said = self.needed(table, "distance", "\"7/8 in\"").into_iter().next()?;
+        match read_length(&said.text, None) {
+            Ok(written) if written.length.is_positive() => Some(written.length),
+            Ok(_) => {
+                let fault = Problem::new(format!("a distance of `{}` is not more than nought", said.text))
+                    .mend("count it from the middle of the pin to the middle of the other, or to the flat");
+                self.faults.push(at(fault, &said));
+                None
+            }
+            Err(fault) => {
+                self.faults.push(at(fault, &said));
+                None
+            }
+        }
+    }
+}
+
+impl Resolver<'_> {
+    /// The features a design names; those that are not there or not round are reported.
+    pub(super) fn design(&mut self, said: &Design<Said>) -> Option<Design> {
+        match said {
+            Design::Plug { pin, against, distance } => {
+                let pin = self.round(pin);
+                let against = match against {
+                    Against::Flat => Some(Against::Flat),
+                    Against::Middle(of) => self.round(of).map(Against::Middle),
+                    Against::Round(of) => self.round(of).map(Against::Round),
+                };
+                Some(Design::Plug { pin: pin?, against: against?, distance: *distance })
+            }
+            Design::Bush { seat, guides } => {
+                let (seat, guides) = (self.round(seat), self.round(guides));
+                Some(Design::Bush { seat: seat?, guides: guides? })
+            }
+        }
+    }
+
+    fn round(&mut self, said: &Said) -> Option<Member> {
+        let fault = match self.names.member(&said.text) {
+            Ok(member) => match (member.thing, member.feature) {
+                (Thing::Part(part), Some(feature)) => {
+                    match self.names.drawings[part].features[feature.0].kind {
+                        Kind::Hole { .. }
+                        | Kind::Boss { .. }
+                        | Kind::Section { size: SectionSize::Plain(_), .. } => return Some(member),
+                        ref other => Problem::new(format!("`{}` is a {}", said.text, other.word()))
+                            .why("an aid is made to something round: a hole, a boss, a plain section")
+                            .mend("name a round feature"),
+                    }
+                }
+                _ => Problem::new(format!("`{}` does not say what of it the aid is made to", said.text))
+                    .mend("write the part, a colon and its feature, such as `Return crank: pin`"),
+            },
+            Err(fault) => fault,
+        };
+        self.faults.push(at(fault, said));
+        None
+    }
+}
