@@ -526,6 +526,13 @@ pub const STOCK: &[Ask] = &[
         "flat bar",
     ),
     may("size", "size", Takes::Lengths, "1", "width and thickness of a flat bar; one size of the others"),
+    may(
+        "surface",
+        "black or bright",
+        Takes::One(&["bright", "black"]),
+        "black",
+        "black is hot rolled, with its scale",
+    ),
     may("allowance", "left to clean up", Takes::Length, "1/16", "on each face that is cut"),
     may("machined", "faces cut", Takes::Any(FACES), "front", "of a casting; the others stay as cast"),
 ];

@@ -128,6 +128,13 @@ impl Reader {
                 );
             }
         }
+        if let Some(stock) = &stock
+            && let (Some(surface), Some(Ok(material))) =
+                (stock.surface, material.as_deref().map(materials::find))
+            && let Err(fault) = surface.suits(&material.name)
+        {
+            self.faults.push(fault.at(format!("line {}, `surface`", stock.line)));
+        }
         let mates = self.mates(sheet);
         let screwed = self.screwed(sheet, &features);
         let equal = self.equal(sheet);

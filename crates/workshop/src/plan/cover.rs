@@ -13,6 +13,7 @@ use crate::metric::{self, Owned};
 use crate::order::Work;
 use crate::order::work::Tool;
 use crate::settings::show::{mm, practice};
+use crate::tables::surface::Surface;
 use crate::why::{Figure, Why};
 
 /// Writes the cover.
@@ -119,7 +120,7 @@ fn material(job: &Job) -> Figure {
                 Section::Hexagon { across } => format!("hexagon {} across flats", mm(across)),
             };
             let buy = if choice.owned == Owned::Buy { " (to buy)" } else { "" };
-            (format!("{name}, {bar}{buy}"), choice.why.clone())
+            (format!("{name}, {}{bar}{buy}", surface(choice.stock.surface)), choice.why.clone())
         }
         None => (name, Why::new("the drawing's own material and size")),
     };
@@ -131,6 +132,11 @@ fn material(job: &Job) -> Figure {
         None => (shown, why),
     };
     Figure::new("cover: material", shown, why)
+}
+
+/// `black ` or `bright `, where it is known.
+fn surface(surface: Option<Surface>) -> String {
+    surface.map_or(String::new(), |surface| format!("{} ", surface.word()))
 }
 
 /// What to saw off.

@@ -20,6 +20,7 @@ mod near;
 pub mod processes;
 mod rows;
 mod source;
+pub mod surface;
 pub mod taper_pins;
 pub mod threads;
 
