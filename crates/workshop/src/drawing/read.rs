@@ -82,6 +82,7 @@ impl Reader {
         let material = material.map(|(text, _)| text);
         let pressure = if sheet.flag("holds_pressure", faults) { Pressure::Holds } else { Pressure::None };
         let source = if sheet.flag("bought", faults) { Source::Bought } else { Source::Made };
+        let harden = self.harden(sheet, material.as_deref());
         self.unit = self.one_of(sheet, "unit", &[("inch", Unit::Inch), ("mm", Unit::Mm)]);
         let make = sheet.count("make", &mut self.faults).unwrap_or(1);
         let classes = Class::ALL.map(|class| (class.name(), class));
@@ -155,6 +156,7 @@ impl Reader {
             sheet: published,
             unit: self.unit,
             material,
+            harden,
             make,
             hands,
             pressure,

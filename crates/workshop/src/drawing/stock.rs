@@ -5,6 +5,8 @@ use super::{Drawing, Face};
 use crate::document::{Content, Sheet};
 use crate::measure::{Length, Unit, Written, read_length};
 use crate::problem::Problem;
+use crate::tables::hardening::{self, Temper};
+use crate::tables::materials;
 use crate::tables::surface::Surface;
 
 /// The shape that stock is supplied in.
@@ -200,6 +202,28 @@ impl Reader {
             );
         }
         Some(GivenStock { form, size, surface, allowance, machined, line: stock.line() })
+    }
+
+    /// What the part is hardened and let down to; only a steel that hardens right through is.
+    pub(super) fn harden(&mut self, sheet: &Sheet, material: Option<&str>) -> Option<&'static Temper> {
+        let words: Vec<(&str, &'static Temper)> =
+            hardening::tempers().iter().map(|temper| (temper.colour.as_str(), temper)).collect();
+        let temper = self.one_of(sheet, "harden", &words)?;
+        let place = |fault: Problem| match sheet.get("harden") {
+            Some(entry) => fault.at(format!("line {}, `harden`", entry.line)),
+            None => fault,
+        };
+        let fault = match material.map(materials::find) {
+            None => Some(
+                Problem::new("a part that is hardened has no material")
+                    .why("mild steel, which is supposed, does not harden right through")
+                    .mend("write `material = \"silver steel\"`, or leave `harden` out"),
+            ),
+            Some(Ok(material)) => hardening::of(&material.name).err(),
+            Some(Err(_)) => None,
+        };
+        self.faults.extend(fault.map(place));
+        Some(temper)
     }
 
     /// One length or a list of them, each more than nought.

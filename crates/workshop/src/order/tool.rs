@@ -52,6 +52,8 @@ pub enum Tool {
     Adhesive,
     /// Warmth and a blade.
     Warmth,
+    /// A hearth or furnace, and what the work is quenched in.
+    Hearth,
 }
 
 impl Tool {
@@ -74,7 +76,8 @@ impl Tool {
             | Self::HandSaw
             | Self::Scriber
             | Self::Adhesive
-            | Self::Warmth => None,
+            | Self::Warmth
+            | Self::Hearth => None,
         }
     }
 
@@ -104,6 +107,7 @@ impl Tool {
             Self::Scriber => "scriber, square and rule".into(),
             Self::Adhesive => "adhesive, clamps".into(),
             Self::Warmth => "warmth, a thin blade".into(),
+            Self::Hearth => "hearth or furnace, tongs, quenching bath".into(),
         }
     }
 }

@@ -33,6 +33,9 @@ pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
     }
     general.extend(opposite_hand(job.part));
     general.extend(thin(job.part));
+    if drawing.harden.is_some() {
+        general.push(cautions::HARDENED.to_owned());
+    }
     general.push(cautions::GENERAL.to_owned());
     Cover {
         part: drawing.name.clone(),
@@ -265,7 +268,8 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         | Tool::HandSaw
         | Tool::Scriber
         | Tool::Adhesive
-        | Tool::Warmth => true,
+        | Tool::Warmth
+        | Tool::Hearth => true,
     }
 }
 

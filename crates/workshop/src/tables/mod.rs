@@ -14,6 +14,7 @@ pub mod clearance;
 pub mod drills;
 pub mod fits;
 pub mod general_tolerance;
+pub mod hardening;
 pub mod heads;
 pub mod materials;
 mod near;
