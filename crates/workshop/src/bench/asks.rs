@@ -136,6 +136,7 @@ const STOCK: &[Ask] = &[
     ask("square", "squares", Sizes, "10 mm, 12 mm"),
     ask("hexagon", "hexagons, across flats", Sizes, "8 mm, 10 mm"),
     ask("class", "held to", Class, "h8"),
+    ask("surface", "black or bright", One(&["bright", "black"]), ""),
 ];
 
 impl Rack {

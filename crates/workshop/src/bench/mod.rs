@@ -17,6 +17,7 @@ pub use read::{empty_bench, read_bench};
 
 use crate::measure::Length;
 use crate::tables::drills::Drill;
+use crate::tables::surface::Surface;
 use crate::tables::taper_pins::TaperPin;
 use crate::tables::threads::Thread;
 
@@ -125,6 +126,8 @@ pub struct Stock {
     pub section: Section,
     /// The class its size is held to, such as `h9`, where known.
     pub class: Option<String>,
+    /// Black or bright, where known.
+    pub surface: Option<Surface>,
 }
 
 /// The section of stock.

@@ -6,6 +6,7 @@ use crate::document::{Content, Sheet, read_document};
 use crate::measure::{Length, read_length};
 use crate::problem::{Outcome, Problem};
 use crate::tables::drills::Drill;
+use crate::tables::surface::Surface;
 use crate::tables::taper_pins::{self, TaperPin};
 use crate::tables::{fits, materials, threads};
 
@@ -141,10 +142,9 @@ impl Reader {
     }
 
     fn stock(&mut self, table: &Sheet, rack: &mut Vec<Stock>) {
-        let material = match table
-            .need("material", "mild steel", &mut self.faults)
-            .map(|(t, l)| (materials::find(t), l))
-        {
+        let named = table.need("material", "mild steel", &mut self.faults);
+        let by_name = named.and_then(|(text, _)| Surface::in_name(text));
+        let material = match named.map(|(t, l)| (materials::find(t), l)) {
             Some((Ok(material), _)) => Some(material.name.to_string()),
             Some((Err(fault), line)) => {
                 self.faults.push(fault.at(format!("line {line}, `material`")));
@@ -160,6 +160,7 @@ impl Reader {
                 None
             }
         });
+        let surface = self.surface(table, material.as_deref(), class.is_some()).or(by_name);
         let (round, thick) = (self.sizes(table, "round"), self.sizes(table, "flat"));
         let (square, hexagon) = (self.sizes(table, "square"), self.sizes(table, "hexagon"));
         let width = self.length(table, "width");
@@ -177,20 +178,44 @@ impl Reader {
             material: material.clone(),
             section: Section::Round { diameter },
             class: class.clone(),
+            surface,
         }));
-        let shaped = |section: Section| Stock { material: material.clone(), section, class: class.clone() };
+        let shaped =
+            |section: Section| Stock { material: material.clone(), section, class: class.clone(), surface };
         rack.extend(hexagon.into_iter().map(|across| shaped(Section::Hexagon { across })));
         rack.extend(thick.into_iter().map(|thickness| Stock {
             material: material.clone(),
             section: Section::Flat { thickness, width },
             class: class.clone(),
+            surface,
         }));
         // A square bar is a flat as thick as it is wide.
         rack.extend(square.into_iter().map(|side| Stock {
             material: material.clone(),
             section: Section::Flat { thickness: side, width: Some(side) },
             class: class.clone(),
+            surface,
         }));
+    }
+
+    /// Whether bars are black or bright, where the file says.
+    fn surface(&mut self, table: &Sheet, material: Option<&str>, held: bool) -> Option<Surface> {
+        let (text, line) = table.text("surface", &mut self.faults)?;
+        let found = Surface::ALL.iter().find(|(word, _)| word.eq_ignore_ascii_case(text.trim()));
+        let fault = match (found, material) {
+            (None, _) => Problem::new(format!("`{text}` is not known for `surface`"))
+                .mend("it may be `black` (hot rolled, with its scale) or `bright`"),
+            (Some((_, Surface::Black)), _) if held => Problem::new("a black bar is held to no class of fit")
+                .why("hot rolled bar has scale on it, and is true to size within some tenths of a millimetre")
+                .mend("leave `class` out, or write `surface = \"bright\"`"),
+            (Some((_, surface)), Some(material)) => match surface.suits(material) {
+                Ok(()) => return Some(*surface),
+                Err(fault) => fault,
+            },
+            (Some((_, surface)), None) => return Some(*surface),
+        };
+        self.faults.push(fault.at(format!("line {line}, `surface`")));
+        None
     }
 
     fn drills(&mut self, sheet: &Sheet) -> Vec<Drill> {

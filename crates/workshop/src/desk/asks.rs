@@ -491,6 +491,13 @@ pub const PART: &[Ask] = &[
         "empty: every length says its own unit",
     ),
     may("material", "material", Takes::Material, "mild steel", "empty: mild steel, supposed"),
+    may(
+        "harden",
+        "hardened, and let down to",
+        Takes::One(&["straw", "brown", "purple", "blue"]),
+        "straw",
+        "silver steel or gauge plate; empty: left soft",
+    ),
     may("make", "how many", Takes::Count, "1", "of each hand; empty: 1"),
     may("hands", "hands, the drawn one first", Takes::Any(&["right", "left"]), "right", "empty: only one"),
     may("holds_pressure", "holds pressure", Takes::YesNo, "true", "yes: its sizes are never changed"),
@@ -526,6 +533,13 @@ pub const STOCK: &[Ask] = &[
         "flat bar",
     ),
     may("size", "size", Takes::Lengths, "1", "width and thickness of a flat bar; one size of the others"),
+    may(
+        "surface",
+        "black or bright",
+        Takes::One(&["bright", "black"]),
+        "black",
+        "black is hot rolled, with its scale",
+    ),
     may("allowance", "left to clean up", Takes::Length, "1/16", "on each face that is cut"),
     may("machined", "faces cut", Takes::Any(FACES), "front", "of a casting; the others stay as cast"),
 ];

@@ -89,6 +89,7 @@ pub use turned::across_corners;
 
 use crate::measure::Unit;
 use crate::tables::general_tolerance::Class;
+use crate::tables::hardening::Temper;
 
 /// Which dimension of a drawing: an index into [`Drawing::dimensions`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -115,6 +116,8 @@ pub struct Drawing {
     pub unit: Option<Unit>,
     /// Material as the drawing names it.
     pub material: Option<String>,
+    /// What it is hardened and let down to, where the file says.
+    pub harden: Option<&'static Temper>,
     /// How many of each hand.
     pub make: u32,
     /// The hands wanted; the first is the one drawn.

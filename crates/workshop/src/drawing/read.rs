@@ -82,6 +82,7 @@ impl Reader {
         let material = material.map(|(text, _)| text);
         let pressure = if sheet.flag("holds_pressure", faults) { Pressure::Holds } else { Pressure::None };
         let source = if sheet.flag("bought", faults) { Source::Bought } else { Source::Made };
+        let harden = self.harden(sheet, material.as_deref());
         self.unit = self.one_of(sheet, "unit", &[("inch", Unit::Inch), ("mm", Unit::Mm)]);
         let make = sheet.count("make", &mut self.faults).unwrap_or(1);
         let classes = Class::ALL.map(|class| (class.name(), class));
@@ -128,6 +129,13 @@ impl Reader {
                 );
             }
         }
+        if let Some(stock) = &stock
+            && let (Some(surface), Some(Ok(material))) =
+                (stock.surface, material.as_deref().map(materials::find))
+            && let Err(fault) = surface.suits(&material.name)
+        {
+            self.faults.push(fault.at(format!("line {}, `surface`", stock.line)));
+        }
         let mates = self.mates(sheet);
         let screwed = self.screwed(sheet, &features);
         let equal = self.equal(sheet);
@@ -148,6 +156,7 @@ impl Reader {
             sheet: published,
             unit: self.unit,
             material,
+            harden,
             make,
             hands,
             pressure,

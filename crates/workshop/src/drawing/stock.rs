@@ -1,10 +1,13 @@
 //! What a part is made from, as the drawing or the person says.
 
-use super::Face;
 use super::reader::Reader;
+use super::{Drawing, Face};
 use crate::document::{Content, Sheet};
 use crate::measure::{Length, Unit, Written, read_length};
 use crate::problem::Problem;
+use crate::tables::hardening::{self, Temper};
+use crate::tables::materials;
+use crate::tables::surface::Surface;
 
 /// The shape that stock is supplied in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,6 +61,8 @@ pub struct GivenStock {
     pub form: Form,
     /// Its sizes: of a flat bar width and thickness, of the others one, of a casting none.
     pub size: Vec<Written>,
+    /// Black or bright, where the file says.
+    pub surface: Option<Surface>,
     /// What is left on a face to be cut, where the file says.
     pub allowance: Option<Written>,
     /// Of a casting, the faces that are cut; the others stay as cast.
@@ -101,7 +106,8 @@ impl GivenStock {
 
     /// `flat bar 1 × 1/4 in`, `casting`.
     pub fn words(&self) -> String {
-        let mut words = self.form.word().to_owned();
+        let mut words = self.surface.map_or(String::new(), |surface| format!("{} ", surface.word()));
+        words += self.form.word();
         for (place, size) in self.size.iter().enumerate() {
             words += if place == 0 { " " } else { " × " };
             words += &size.text;
@@ -113,6 +119,15 @@ impl GivenStock {
             words += last.unit.symbol();
         }
         words
+    }
+}
+
+impl Drawing {
+    /// Whether the file says that its stock is black or bright: under `[stock]`, else by the
+    /// name of the material, as in `black mild steel`.
+    pub fn surface(&self) -> Option<Surface> {
+        let said = self.stock.as_ref().and_then(|stock| stock.surface);
+        said.or_else(|| self.material.as_deref().and_then(Surface::in_name))
     }
 }
 
@@ -141,6 +156,7 @@ impl Reader {
         }
         let form = self.one_of(stock, "form", &Form::ALL);
         let size = self.lengths(stock, "size");
+        let surface = self.one_of(stock, "surface", &Surface::ALL);
         let allowance = self.lengths(stock, "allowance").into_iter().next();
         let mut machined = Vec::new();
         for (text, line) in stock.texts("machined", &mut self.faults) {
@@ -177,7 +193,37 @@ impl Reader {
                     .mend("leave it out, or write `form = \"casting\"`"),
             );
         }
-        Some(GivenStock { form, size, allowance, machined, line: stock.line() })
+        if form == Form::Casting && surface.is_some() {
+            self.faults.push(
+                Problem::new("a casting is neither black nor bright")
+                    .at(stock.place())
+                    .why("`surface` is said of rolled and drawn bar and plate")
+                    .mend("leave it out, and write what is left on each cut face as `allowance`"),
+            );
+        }
+        Some(GivenStock { form, size, surface, allowance, machined, line: stock.line() })
+    }
+
+    /// What the part is hardened and let down to; only a steel that hardens right through is.
+    pub(super) fn harden(&mut self, sheet: &Sheet, material: Option<&str>) -> Option<&'static Temper> {
+        let words: Vec<(&str, &'static Temper)> =
+            hardening::tempers().iter().map(|temper| (temper.colour.as_str(), temper)).collect();
+        let temper = self.one_of(sheet, "harden", &words)?;
+        let place = |fault: Problem| match sheet.get("harden") {
+            Some(entry) => fault.at(format!("line {}, `harden`", entry.line)),
+            None => fault,
+        };
+        let fault = match material.map(materials::find) {
+            None => Some(
+                Problem::new("a part that is hardened has no material")
+                    .why("mild steel, which is supposed, does not harden right through")
+                    .mend("write `material = \"silver steel\"`, or leave `harden` out"),
+            ),
+            Some(Ok(material)) => hardening::of(&material.name).err(),
+            Some(Err(_)) => None,
+        };
+        self.faults.extend(fault.map(place));
+        Some(temper)
     }
 
     /// One length or a list of them, each more than nought.

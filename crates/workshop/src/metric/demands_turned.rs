@@ -3,13 +3,15 @@
 
 use num_rational::Ratio;
 
+use super::black::sound;
 use super::demands::{Demands, WALL_MM, add, one, shoulder};
 use super::model::{Demand, Linear};
 use super::rules::{
-    FLUSH, IN_THE_BAR, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, UNDERCUT, WALL_BUSH,
+    BLACK, FLUSH, IN_THE_BAR, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, UNDERCUT, WALL_BUSH,
     WALL_PLAIN,
 };
-use super::stock::stated_bar;
+use super::stock::{stated_bar, stock_of};
+use crate::bench::Stock;
 use crate::drawing::{
     Axis, Body, Depth, DimensionId, Face, FeatureId, Finish, Kind, Reference, SectionEnd, SectionSize,
 };
@@ -96,12 +98,18 @@ impl Demands<'_> {
         if let Some((stock, own)) = stated_bar(self.job).map(|(stock, _)| stock).zip(self.diameter(id))
             && let Some(size) = stock.size.first()
         {
-            let whole = Linear { terms: Vec::new(), constant: size.length };
+            let bar = stated_bar(self.job).map(|(_, section)| Stock {
+                surface: self.job.drawing.surface(),
+                ..stock_of(&self.job.material.name, section)
+            });
+            let sound = bar.map_or(size.length, |bar| sound(self.job, &bar, size.length));
+            let whole = Linear { terms: Vec::new(), constant: sound };
             let mut spare = whole.less(&own);
             if let Some(throw) = self.throw(id) {
                 spare = add(spare, &one(self.size(throw)), Ratio::from_integer(-2));
             }
-            self.at_least(format!("{name} in the stock"), IN_THE_BAR.because, spare);
+            let because = if sound < size.length { BLACK.because } else { IN_THE_BAR.because };
+            self.at_least(format!("{name} in the stock"), because, spare);
         }
         let bar = self.job.part.sections().iter().copied().find(|&other| {
             matches!(self.job.feature(other).kind, Kind::Section { size: SectionSize::AsBar { .. }, .. })

@@ -15,6 +15,7 @@ use crate::bench::{Section, Stock};
 use crate::drawing::{DimensionId, Drawing, Kind, Mate, SectionSize};
 use crate::measure::Length;
 use crate::problem::Problem;
+use crate::tables::surface::{Surface, black_round};
 use crate::tables::{fits, materials};
 use crate::why::Why;
 
@@ -66,7 +67,9 @@ pub fn ways(
     let material = mate.made_from.as_deref().and_then(|name| materials::find(name).ok());
     if let Some(material) = material {
         let owned = rounds(job, &material.name);
-        for &(diameter, stock) in owned.iter().filter(|(d, _)| holes.iter().any(|hole| hole.value == *d)) {
+        for &(diameter, stock) in owned.iter().filter(|(d, stock)| {
+            stock.surface != Some(Surface::Black) && holes.iter().any(|hole| hole.value == *d)
+        }) {
             ways.extend(from_bar(diameter, stock, true));
         }
         for diameter in standard_rounds(exact, limit) {
@@ -75,6 +78,7 @@ pub fn ways(
                     material: material.name.clone(),
                     section: Section::Round { diameter },
                     class: None,
+                    surface: None,
                 };
                 ways.extend(from_bar(diameter, &stock, false));
             }
@@ -95,14 +99,22 @@ pub fn ways(
 
 /// A turned shaft with the bar it takes, which may have to be bought.
 fn turned_from(job: &Job, way: Way, material: &str) -> Way {
-    let larger = |&(diameter, _): &(Length, &Stock)| diameter > way.value;
+    let larger = |&(diameter, stock): &(Length, &Stock)| match stock.surface {
+        Some(Surface::Black) => diameter - black_round(diameter).side * 2 >= way.value,
+        _ => diameter > way.value,
+    };
     if let Some((_, stock)) = rounds(job, material).into_iter().find(larger) {
         let from = Why::new(format!("turned from {}", stock_name(stock)));
         return way.note(from);
     }
     let standard = standard_rounds(way.value, way.value).into_iter().find(|&diameter| diameter > way.value);
     let diameter = standard.unwrap_or(way.value);
-    let stock = Stock { material: material.to_owned(), section: Section::Round { diameter }, class: None };
+    let stock = Stock {
+        material: material.to_owned(),
+        section: Section::Round { diameter },
+        class: None,
+        surface: None,
+    };
     way.buying(false, || Buy::stock(&stock))
 }
 
@@ -335,6 +347,7 @@ mod tests {
             material: "silver steel".into(),
             section: Section::Round { diameter: size },
             class: None,
+            surface: None,
         };
         Way::new(size, MadeWith::Stock(stock), &BAR_AS_SUPPLIED).class(class)
     }

@@ -23,6 +23,7 @@ mod act;
 mod against;
 pub mod alternatives;
 mod apart;
+mod black;
 mod branch;
 #[cfg(test)]
 mod brute;

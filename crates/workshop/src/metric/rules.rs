@@ -68,6 +68,8 @@ rules! {
     /// See the row.
     FLAT: "thickness from stock", "thickness is that of flat stock, whose faces need no cut", "common practice";
     /// See the row.
+    BLACK: "black stock", "of black stock scale and the skin under it come off every face: of flats by their thickness and width, 0.025 in a side at the least, of rounds 1.6 % of the diameter a side", "a steel merchant's published least machining allowances for hot rolled flats; a bar merchant's published rule for rounds";
+    /// See the row.
     BAR_WIDTH: "width of the bar", "a flat is as wide as the part, or wider by what cleans up its edges", "common practice";
     /// See the row.
     FACED: "faced from thicker stock", "thicker stock can be faced down, at the price of a whole face milled",

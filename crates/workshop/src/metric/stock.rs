@@ -1,16 +1,18 @@
 //! What thickness and the largest turned diameter may become: the stock.
 
+use super::black;
 use super::buy::Buy;
 use super::choice::{MadeWith, Owned, Refused, StockChoice};
 use super::demands::Demands;
 use super::model::Demand;
-use super::rules::{BAR, BAR_LEFT, BAR_WIDTH, FACED, FLAT};
+use super::rules::{BAR, BAR_LEFT, BAR_WIDTH, BLACK, FACED, FLAT};
 use super::way::{Job, Way, stock_name};
 use super::weigh::{FACED_DOWN, convenient, limit, unround};
 use crate::bench::{Section, Stock};
 use crate::drawing::{Body, DimensionId, FeatureId, Form, GivenStock, Kind, Measures, SectionSize};
 use crate::measure::Length;
 use crate::problem::Problem;
+use crate::tables::surface::Surface;
 use crate::why::Why;
 
 /// Thicknesses that metric flats and plates are sold in, in tenths of a millimetre
@@ -43,14 +45,12 @@ pub fn to_buy_near(sides: u32, exact: Length) -> Vec<Length> {
 
 /// Stock of a material and section whose class is not known.
 pub fn stock_of(material: &str, section: Section) -> Stock {
-    Stock { material: material.to_owned(), section, class: None }
+    Stock { material: material.to_owned(), section, class: None, surface: None }
 }
 
-/// Taken off the faces of a plate that is faced down, at least: as the file says, else half a
-/// millimetre.
-fn facing(job: &Job) -> Length {
-    let said = job.drawing.stock.as_ref().and_then(|stock| stock.allowance.as_ref());
-    said.map_or(Length::microns(500), |written| written.length)
+/// Taken off the faces of a plate that is faced down from that stock, at least.
+fn facing(job: &Job, stock: &Stock) -> Length {
+    black::cleaning(job, stock, lesser_width(job))
 }
 
 /// The thickness of the bar or plate that the file names.
@@ -108,6 +108,7 @@ fn flat(job: &Job, thickness: Length) -> Stock {
         material: job.material.name.clone(),
         section: Section::Flat { thickness, width: None },
         class: None,
+        surface: job.drawing.surface(),
     }
 }
 
@@ -131,17 +132,19 @@ fn lesser_side(job: &Job) -> Option<DimensionId> {
 }
 
 /// Whether a bar is as wide as the part on the drawing, or leaves enough to clean up.
-fn wide_enough(job: &Job, width: Length) -> bool {
+fn wide_enough(job: &Job, stock: &Stock, width: Length) -> bool {
     let wide = lesser_width(job);
-    width >= wide + facing(job) || (width == wide && lesser_side(job).is_some())
+    let as_it_comes = width == wide && lesser_side(job).is_some() && !black::is_black(job, stock);
+    width >= wide + facing(job, stock) || as_it_comes
 }
 
 /// Whether a rectangle may become just as wide as a bar.
-fn may_be_as_wide(job: &Job, width: Length) -> bool {
-    lesser_side(job).is_some_and(|side| {
-        let (limit, _) = limit(job.dimension(side), job.drawing.general_tolerance);
-        width.gap(job.dimension(side).written.length) <= limit
-    })
+fn may_be_as_wide(job: &Job, stock: &Stock, width: Length) -> bool {
+    !black::is_black(job, stock)
+        && lesser_side(job).is_some_and(|side| {
+            let (limit, _) = limit(job.dimension(side), job.drawing.general_tolerance);
+            width.gap(job.dimension(side).written.length) <= limit
+        })
 }
 
 /// What is supposed of a rolled or drawn face that is not cut.
@@ -154,12 +157,8 @@ fn faces_stay() -> Why {
 
 /// What a plate is faced down from, and by how much at least.
 fn faced_from(job: &Job, stock: &Stock) -> Why {
-    let from = format!("faced down from {}", stock_name(stock));
-    match job.drawing.stock.as_ref().and_then(|stock| stock.allowance.as_ref()) {
-        Some(said) => Why::new(format!("{from}: {} at least to clean up", said.length)).source("the drawing"),
-        None => Why::assumed(format!("{from}: {} at least is supposed to clean up a face", facing(job)))
-            .source("common practice"),
-    }
+    let why = black::why_cleaning(job, stock, lesser_width(job));
+    Why { statement: format!("faced down from {}: {}", stock_name(stock), why.statement), ..why }
 }
 
 impl Demands<'_> {
@@ -169,8 +168,8 @@ impl Demands<'_> {
             return;
         };
         let fits = |way: &Way, wide: Length| match &way.made {
-            MadeWith::Stock(Stock { section: Section::Flat { width: Some(bar), .. }, .. }) => {
-                wide == *bar || wide + facing(self.job) <= *bar
+            MadeWith::Stock(stock @ Stock { section: Section::Flat { width: Some(bar), .. }, .. }) => {
+                wide == *bar || wide + facing(self.job, stock) <= *bar
             }
             _ => true,
         };
@@ -195,7 +194,7 @@ fn flats<'a>(job: &'a Job) -> Vec<(Length, Option<Length>, &'a Stock)> {
         .bench
         .stock
         .iter()
-        .filter(|stock| stock.material == job.material.name)
+        .filter(|stock| black::suits(job, stock))
         .filter_map(|stock| match stock.section {
             Section::Flat { thickness, width } => Some((thickness, width, stock)),
             Section::Round { .. } | Section::Hexagon { .. } => None,
@@ -205,22 +204,47 @@ fn flats<'a>(job: &'a Job) -> Vec<(Length, Option<Length>, &'a Stock)> {
     flats
 }
 
+/// The thinnest flat that leaves enough to face down to a size, and whether it is owned: the
+/// rack's before what is sold.
+fn thick_enough(
+    job: &Job,
+    owned: &[(Length, Option<Length>, &Stock)],
+    size: Length,
+) -> Option<(Stock, bool)> {
+    let enough = |thickness: Length, stock: &Stock| thickness >= size + facing(job, stock);
+    let from = owned.iter().find(|&&(thickness, width, stock)| {
+        enough(thickness, stock) && width.is_none_or(|width| wide_enough(job, stock, width))
+    });
+    if let Some(&(_, _, stock)) = from {
+        return Some((stock.clone(), true));
+    }
+    let sold = FLATS.iter().map(|&tenths| flat(job, Length::microns(tenths * 100)));
+    let sold = sold.into_iter().find(|stock| match stock.section {
+        Section::Flat { thickness, .. } => enough(thickness, stock),
+        Section::Round { .. } | Section::Hexagon { .. } => false,
+    });
+    Some((sold?, false))
+}
+
 /// The ways of a plate's thickness, and the flats that are too narrow.
 pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Refused>) {
     let exact = job.dimension(id).written.length;
     let wide = lesser_width(job);
     let (mut ways, mut refused) = (Vec::new(), Vec::new());
     let owned = flats(job);
-    let covers = |width: Option<Length>| width.is_none_or(|width| wide_enough(job, width));
+    let covers =
+        |stock: &Stock, width: Option<Length>| width.is_none_or(|width| wide_enough(job, stock, width));
     // Stock that is thicker than the part on the drawing is cleaned up all over.
     let cleaned_up = stated_thickness(job).is_some_and(|stated| stated > exact);
     let limit_of_flat = if cleaned_up { -limit } else { limit };
     for &(thickness, width, stock) in
         owned.iter().filter(|(thickness, ..)| thickness.gap(exact) <= limit_of_flat)
     {
-        if covers(width) || width.is_some_and(|width| may_be_as_wide(job, width)) {
+        if black::is_black(job, stock) {
+            refused.push(Refused { value: thickness, with: stock_name(stock), reason: BLACK.because.into() });
+        } else if covers(stock, width) || width.is_some_and(|width| may_be_as_wide(job, stock, width)) {
             let way = Way::new(thickness, MadeWith::Stock(stock.clone()), &FLAT);
-            ways.push(if stock.class.is_none() { way.note(faces_stay()) } else { way });
+            ways.push(if black::unsaid(job, stock) { way.note(faces_stay()) } else { way });
         } else {
             refused.push(Refused {
                 value: thickness,
@@ -234,7 +258,8 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
         }
     }
     let standard: Vec<Length> = FLATS.iter().map(|&tenths| Length::microns(tenths * 100)).collect();
-    for &thickness in standard.iter().filter(|size| size.gap(exact) <= limit_of_flat) {
+    let black = job.drawing.surface() == Some(Surface::Black);
+    for &thickness in standard.iter().filter(|size| size.gap(exact) <= limit_of_flat && !black) {
         if !ways.iter().any(|way| way.value == thickness) {
             let stock = flat(job, thickness);
             let buy = Buy::stock(&stock);
@@ -242,15 +267,7 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
         }
     }
     for size in convenient(exact, limit) {
-        let needed = size + facing(job);
-        let from = owned.iter().find(|(thickness, width, _)| *thickness >= needed && covers(*width));
-        let (stock, have) = match from {
-            Some(&(_, _, stock)) => (stock.clone(), true),
-            None => match standard.iter().find(|&&thickness| thickness >= needed) {
-                Some(&thickness) => (flat(job, thickness), false),
-                None => continue,
-            },
-        };
+        let Some((stock, have)) = thick_enough(job, &owned, size) else { continue };
         let mut way = Way::new(size, MadeWith::Setting, &FACED)
             .unround(unround(size))
             .note(faced_from(job, &stock))
@@ -282,7 +299,7 @@ pub fn bars(job: &Job, section: FeatureId, limit: Length) -> Vec<Way> {
     rounds(job, &job.material.name)
         .into_iter()
         .filter(|(_, stock)| stated.is_none_or(|stated| stated == stock.section))
-        .filter(|(diameter, _)| diameter.gap(own) <= limit)
+        .filter(|(diameter, stock)| diameter.gap(own) <= limit && !black::is_black(job, stock))
         .map(|(diameter, stock)| {
             let class = stock.class.clone().unwrap_or_else(|| UNKNOWN_BAR_CLASS.into());
             Way::new(diameter, MadeWith::Stock(stock.clone()), &BAR).class(class)
@@ -300,6 +317,7 @@ pub fn rounds<'a>(job: &'a Job, material: &str) -> Vec<(Length, &'a Stock)> {
         .stock
         .iter()
         .filter(|stock| stock.material == material)
+        .filter(|stock| material != job.material.name || black::suits(job, stock))
         .filter_map(|stock| match stock.section {
             Section::Round { diameter } => Some((diameter, stock)),
             Section::Flat { .. } | Section::Hexagon { .. } => None,
@@ -315,7 +333,15 @@ pub fn standard_rounds(exact: Length, limit: Length) -> Vec<Length> {
 }
 
 /// What the body is cut from, once its sizes are known.
+///
+/// Black or bright is told of it where the rack or the part's file says so.
 pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) -> Option<StockChoice> {
+    let mut choice = body(job, made, sizes, greatest)?;
+    choice.stock.surface = choice.stock.surface.or_else(|| job.drawing.surface());
+    Some(choice)
+}
+
+fn body(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) -> Option<StockChoice> {
     if job.drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting) {
         return None;
     }
@@ -329,22 +355,16 @@ pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) 
             (stock.clone(), Why::new(format!("{} thick as the part is", size)).source(FLAT.source))
         }
         _ => {
-            let needed = size + facing(job);
-            let owned = flats(job).into_iter().find(|(thickness, width, _)| {
-                *thickness >= needed && width.is_none_or(|width| wide_enough(job, width))
-            });
-            let stock = match owned {
-                Some((_, _, stock)) => stock.clone(),
-                None => {
-                    let standard = FLATS.iter().map(|&tenths| Length::microns(tenths * 100));
-                    flat(job, standard.into_iter().find(|&thickness| thickness >= needed)?)
-                }
+            let (stock, _) = thick_enough(job, &flats(job), size)?;
+            let why =
+                Why::new(format!("the thinnest that leaves {} to face down to {size}", facing(job, &stock)))
+                    .source(FACED.source);
+            let why = if black::is_black(job, &stock) {
+                why.because(black::why_cleaning(job, &stock, lesser_width(job)))
+            } else {
+                why
             };
-            (
-                stock,
-                Why::new(format!("the thinnest that leaves {} to face down to {size}", facing(job)))
-                    .source(FACED.source),
-            )
+            (stock, why)
         }
     };
     let owned = if in_rack(&stock) { Owned::Owned } else { Owned::Buy };
@@ -363,19 +383,28 @@ fn bar_as_it_comes(job: &Job, made: &[MadeWith]) -> Option<StockChoice> {
 /// The bar for a turned part: what the file names, else the smallest that holds it.
 fn bar(job: &Job, greatest: Length) -> Option<StockChoice> {
     if let Some((stated, section)) = stated_bar(job) {
-        let rack = || job.bench.stock.iter().filter(|stock| stock.material == job.material.name);
+        let rack = || job.bench.stock.iter().filter(|stock| black::suits(job, stock));
         let have = rack().find(|stock| stock.section == section);
         let owned = if have.is_some() { Owned::Owned } else { Owned::Buy };
         let stock = have.cloned().unwrap_or_else(|| stock_of(&job.material.name, section));
         return Some(StockChoice { stock, owned, why: Why::new(stated.words()).source("the drawing") });
     }
-    let why =
-        Why::new(format!("the smallest bar that holds the largest diameter, {greatest}")).source(BAR.source);
-    if let Some((_, stock)) = rounds(job, &job.material.name).into_iter().find(|(d, _)| *d >= greatest) {
-        return Some(StockChoice { stock: stock.clone(), owned: Owned::Owned, why });
+    let holds = |stock: &Stock| match stock.section {
+        Section::Round { diameter } => black::sound(job, stock, diameter) >= greatest,
+        Section::Flat { .. } | Section::Hexagon { .. } => false,
+    };
+    let why = |stock: &Stock| {
+        let why = Why::new(format!("the smallest bar that holds the largest diameter, {greatest}"))
+            .source(BAR.source);
+        if black::is_black(job, stock) { why.because(black::why_cleaning(job, stock, greatest)) } else { why }
+    };
+    if let Some((_, stock)) = rounds(job, &job.material.name).into_iter().find(|(_, stock)| holds(stock)) {
+        return Some(StockChoice { stock: stock.clone(), owned: Owned::Owned, why: why(stock) });
     }
-    let diameter = ROUNDS.iter().map(|&mm| Length::mm(mm)).find(|&size| size >= greatest)?;
-    let stock =
-        Stock { material: job.material.name.clone(), section: Section::Round { diameter }, class: None };
-    Some(StockChoice { stock, owned: Owned::Buy, why })
+    let sold = |&mm: &i64| Stock {
+        surface: job.drawing.surface(),
+        ..stock_of(&job.material.name, Section::Round { diameter: Length::mm(mm) })
+    };
+    let stock = ROUNDS.iter().map(sold).find(holds)?;
+    Some(StockChoice { owned: Owned::Buy, why: why(&stock), stock })
 }

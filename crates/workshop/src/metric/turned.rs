@@ -61,7 +61,13 @@ pub fn bar_left(job: &Job, id: DimensionId, limit: Length) -> Vec<Way> {
     };
     if let Some((_, stated)) = stated_bar(job) {
         let stock = stock_of(&job.material.name, stated);
-        let (owned, buy) = (job.bench.stock.contains(&stock), Buy::stock(&stock));
+        let (owned, buy) = (
+            job.bench
+                .stock
+                .iter()
+                .any(|have| super::black::suits(job, have) && have.section == stock.section),
+            Buy::stock(&stock),
+        );
         return vec![Way::new(exact, MadeWith::Stock(stock), &BAR_LEFT).buying(owned, || buy)];
     }
     let mut ways: Vec<Way> = Vec::new();
@@ -74,7 +80,8 @@ pub fn bar_left(job: &Job, id: DimensionId, limit: Length) -> Vec<Way> {
         let way = Way::new(across, MadeWith::Stock(stock), &BAR_LEFT).unround(unround(across));
         ways.push(way.buying(owned.is_some(), || buy));
     };
-    for stock in job.bench.stock.iter().filter(|stock| stock.material == job.material.name) {
+    let left = |stock: &&Stock| super::black::suits(job, stock) && !super::black::is_black(job, stock);
+    for stock in job.bench.stock.iter().filter(left) {
         let across = match stock.section {
             Section::Flat { thickness, width } if sides == 4 && width == Some(thickness) => thickness,
             Section::Hexagon { across } if sides == 6 => across,

@@ -12,6 +12,7 @@ use crate::drawing::{
 use crate::measure::Length;
 use crate::tables::drills::Drill;
 use crate::tables::materials::Material;
+use crate::tables::surface::Surface;
 use crate::tables::taper_pins::TaperPin;
 use crate::tables::threads::Thread;
 use crate::why::Why;
@@ -288,14 +289,17 @@ pub fn thread_tool_name(thread: &Thread, cut: Cut) -> String {
 
 /// See [`drill_name`].
 pub fn stock_name(stock: &Stock) -> String {
-    match stock.section {
+    // What is not said to be black is bought bright.
+    let black = if stock.surface == Some(Surface::Black) { "black " } else { "" };
+    let name = match stock.section {
         crate::bench::Section::Flat { thickness, width } if width == Some(thickness) => {
             format!("square {thickness} {}", stock.material)
         }
         crate::bench::Section::Flat { thickness, .. } => format!("flat {thickness} {}", stock.material),
         crate::bench::Section::Round { diameter } => format!("round {diameter} {}", stock.material),
         crate::bench::Section::Hexagon { across } => format!("hexagon {across} {}", stock.material),
-    }
+    };
+    format!("{black}{name}")
 }
 
 /// What makes a size, in words.

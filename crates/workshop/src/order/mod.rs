@@ -40,6 +40,7 @@ pub mod conflict;
 mod deed;
 mod ends;
 pub mod explain;
+mod harden;
 mod holding;
 mod left;
 pub mod model;

@@ -25,6 +25,7 @@ pub(super) fn makings(job: &Job) -> Outcome<Makings> {
     }
     ends::outline(job, &mut makings)?;
     super::waste::before_outline(job, &mut makings);
+    super::harden::all(job, &mut makings);
     Ok(makings)
 }
 

@@ -18,6 +18,8 @@ impl Work {
             Self::MillToSize => "mill to size",
             Self::Stick => "stick",
             Self::Part => "part the pair",
+            Self::Harden => "harden",
+            Self::Temper => "temper",
             Self::Drill { .. } => "drill",
             Self::Ream { .. } => "ream",
             Self::Bore { .. } => "bore",

@@ -5,6 +5,7 @@
 //! written for the person at the machine. A new rule is one row here and one case in
 //! the test.
 
+mod hard;
 mod plates;
 mod turned;
 
@@ -48,9 +49,9 @@ const fn rule(name: &'static str, because: &'static str, says: Says) -> Rule {
     Rule { name, because, source: PRACTICE, says }
 }
 
-/// Every rule the order of work knows: of plates, then of turned parts.
+/// Every rule the order of work knows: of plates, of turned parts, then of hardening.
 pub(super) fn all() -> impl Iterator<Item = &'static Rule> {
-    plates::RULES.iter().chain(turned::RULES)
+    plates::RULES.iter().chain(turned::RULES).chain(hard::RULES)
 }
 
 /// Where a printed reason comes from, and which row it is.

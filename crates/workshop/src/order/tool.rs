@@ -54,6 +54,8 @@ pub enum Tool {
     Adhesive,
     /// Warmth and a blade.
     Warmth,
+    /// A hearth or furnace, and what the work is quenched in.
+    Hearth,
 }
 
 impl Tool {
@@ -77,7 +79,8 @@ impl Tool {
             | Self::HandSaw
             | Self::Scriber
             | Self::Adhesive
-            | Self::Warmth => None,
+            | Self::Warmth
+            | Self::Hearth => None,
         }
     }
 
@@ -108,6 +111,7 @@ impl Tool {
             Self::Scriber => "scriber, square and rule".into(),
             Self::Adhesive => "adhesive, clamps".into(),
             Self::Warmth => "warmth, a thin blade".into(),
+            Self::Hearth => "hearth or furnace, tongs, quenching bath".into(),
         }
     }
 }

@@ -62,6 +62,7 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     at_the_parting(job, &mut makings, ends, &near, &grips);
     turned_mill::all(job, &mut makings).map_err(fault)?;
     nearly_flush_tapers(job, &mut makings);
+    super::harden::all(job, &mut makings);
     Ok(makings)
 }
 

@@ -101,6 +101,11 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::MillToSize => "mill the other two edges to size".into(),
         Work::Stick => "stick the two blanks together".into(),
         Work::Part => "part the pair and clean it".into(),
+        Work::Harden => "harden".into(),
+        Work::Temper => match job.part.drawing.harden {
+            Some(temper) => format!("temper to {}", temper.colour),
+            None => "temper".into(),
+        },
         Work::Drill { deep: Deep::To(_), .. }
             if feature.is_some_and(|id| job.drilled_from_both_sides(id).is_some()) =>
         {

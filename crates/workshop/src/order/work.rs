@@ -168,6 +168,10 @@ pub enum Work {
     Stick,
     /// Part the pair and clean it.
     Part,
+    /// Heat the finished part right through and quench it.
+    Harden,
+    /// Let it down at once to its colour.
+    Temper,
     /// Centre drill and drill.
     Drill {
         /// Across.

@@ -79,6 +79,10 @@ const CAUTIONS: [Caution; 19] = [
         applies: |_, s| has(s, |t| matches!(t.work, Work::Stick | Work::Part)),
     },
     Caution {
+        words: "Hardening: fire bricks, tongs, gauntlets, a face shield, moving air, nothing that burns near by. Hot steel looks like cold. Oil flares: a deep metal bath with its lid at hand, the work straight in and right under, never a wet or hollow closed piece. Follow the steel maker's sheet and the codes in force.",
+        applies: |_, s| has(s, |t| matches!(t.work, Work::Harden | Work::Temper)),
+    },
+    Caution {
         words: "Files need handles. Clamp the whole sandwich, not a button alone, and keep fingers from the edge.",
         applies: |h, s| h.held == Held::FilingButtons || has(s, |t| matches!(t.tool, Tool::File)),
     },
@@ -97,6 +101,9 @@ pub const GENERAL: &str = "These sheets remind and do not teach. Local codes, th
 
 /// What stands on the cover of a part that holds pressure.
 pub const PRESSURE: &str = "This part holds pressure. None of its sizes is changed: the design is kept exactly as published. Build it to a proved design, under the code in force, with an inspector, and test it with water, never with air.";
+
+/// What stands on the cover of a part that is hardened.
+pub const HARDENED: &str = "This part is hardened after its last cut. It grows a little and long thin parts bend: the sizes on these sheets are the finished ones, so leave 0.05 to 0.1 mm on what fits closely, and lap or grind it to size once it is hard. Every hole is drilled and every mark stamped before.";
 
 /// The cautions of a setup, in order.
 pub fn cautions(holding: &Holding, steps: &[&Step]) -> Vec<String> {

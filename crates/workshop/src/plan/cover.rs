@@ -13,6 +13,7 @@ use crate::metric::{self, Owned};
 use crate::order::Work;
 use crate::order::work::Tool;
 use crate::settings::show::{mm, practice};
+use crate::tables::surface::Surface;
 use crate::why::{Figure, Why};
 
 /// Writes the cover.
@@ -32,6 +33,9 @@ pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
     }
     general.extend(opposite_hand(job.part));
     general.extend(thin(job.part));
+    if drawing.harden.is_some() {
+        general.push(cautions::HARDENED.to_owned());
+    }
     general.push(cautions::GENERAL.to_owned());
     Cover {
         part: drawing.name.clone(),
@@ -119,7 +123,7 @@ fn material(job: &Job) -> Figure {
                 Section::Hexagon { across } => format!("hexagon {} across flats", mm(across)),
             };
             let buy = if choice.owned == Owned::Buy { " (to buy)" } else { "" };
-            (format!("{name}, {bar}{buy}"), choice.why.clone())
+            (format!("{name}, {}{bar}{buy}", surface(choice.stock.surface)), choice.why.clone())
         }
         None => (name, Why::new("the drawing's own material and size")),
     };
@@ -131,6 +135,11 @@ fn material(job: &Job) -> Figure {
         None => (shown, why),
     };
     Figure::new("cover: material", shown, why)
+}
+
+/// `black ` or `bright `, where it is known.
+fn surface(surface: Option<Surface>) -> String {
+    surface.map_or(String::new(), |surface| format!("{} ", surface.word()))
 }
 
 /// What to saw off.
@@ -260,7 +269,8 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         | Tool::HandSaw
         | Tool::Scriber
         | Tool::Adhesive
-        | Tool::Warmth => true,
+        | Tool::Warmth
+        | Tool::Hearth => true,
     }
 }
 

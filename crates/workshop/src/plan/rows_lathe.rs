@@ -14,6 +14,7 @@ use crate::settings::lathe::{Turn, turning};
 use crate::settings::position::rounding;
 use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::tables::materials::Operation;
+use crate::tables::surface::{Surface, black_round};
 use crate::why::{Figure, Why};
 
 /// Fills a row on the lathe.
@@ -216,7 +217,22 @@ pub fn cuts(setup: &Setup, number: usize, from: Length, to: Length) -> Result<Ve
     let finish = Length::mm_ratio(1, 10).min((from - to).half());
     let turn = Turn { from, to, greatest_cut: Length::mm(1), finish, dial: lathe.dial, division: lathe.step };
     let reckoned = turning(turn)?;
-    Ok(setup.place_all(number, reckoned.figures()))
+    let mut figures = setup.place_all(number, reckoned.figures());
+    figures.extend(under_scale(setup, number, from));
+    Ok(figures)
+}
+
+/// How deep the first cut goes into black bar: under its scale.
+fn under_scale(setup: &Setup, number: usize, from: Length) -> Option<Figure> {
+    let stock = &setup.job.metric.stock.as_ref()?.stock;
+    let Section::Round { diameter } = stock.section else { return None };
+    if stock.surface != Some(Surface::Black) || from != diameter {
+        return None;
+    }
+    let under = black_round(diameter);
+    let why = practice("black bar: the first cut goes under the scale, which blunts a tool that rubs on it; so much comes off a side before the metal is sound")
+        .because(Why::new(format!("{} a side of {} round", mm(under.side), mm(diameter))).source(under.source.to_string()));
+    Some(Figure::new(setup.named(number, "under the scale"), mm(under.side), why))
 }
 
 /// How far from the worked end a place lies, taking the nearer of two sides.

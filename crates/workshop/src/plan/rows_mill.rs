@@ -20,6 +20,7 @@ use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::settings::slitting::slitting;
 use crate::tables::materials::Operation;
 use crate::tables::processes::stands_firm;
+use crate::tables::surface::{Surface, UnderScale, black_flat};
 use crate::why::{Figure, Why};
 
 /// What is left for a light finishing pass: common practice.
@@ -120,6 +121,12 @@ fn thickness_check(setup: &Setup, number: usize) -> Figure {
             "the {} stays as cast: packed level, the other is faced down to the thickness",
             kept.word()
         )),
+        None if black(setup).is_some() => {
+            let side = black(setup).map_or_else(String::new, |under| mm(under.side));
+            practice(format!(
+                "black: face both sides, {side} off the first at least, until no scale is left, turn it down on the parallels, and take the other to the thickness; the first cut goes under the scale, which blunts a cutter that rubs on it"
+            ))
+        }
         None => {
             practice("clean one face, turn it down on the parallels, and take the other to the thickness")
         }
@@ -137,6 +144,19 @@ fn thickness_check(setup: &Setup, number: usize) -> Figure {
 fn square_check(setup: &Setup, number: usize) -> Figure {
     let why = practice("everything located from these edges is only as square as they are");
     Figure::new(setup.named(number, "check"), "square, no light under the blade", why)
+}
+
+/// What comes off each face of black stock; nothing of bright.
+fn black(setup: &Setup) -> Option<UnderScale> {
+    let stock = &setup.job.metric.stock.as_ref()?.stock;
+    let [left, right, bottom, top] = setup.part.edges();
+    let wide = (right - left).min(top - bottom);
+    match (stock.surface, stock.section) {
+        (Some(Surface::Black), Section::Flat { thickness, width }) => {
+            Some(black_flat(thickness, width.unwrap_or(wide)))
+        }
+        _ => None,
+    }
 }
 
 /// What facing takes off the stock.

@@ -14,12 +14,14 @@ pub mod clearance;
 pub mod drills;
 pub mod fits;
 pub mod general_tolerance;
+pub mod hardening;
 pub mod heads;
 pub mod materials;
 mod near;
 pub mod processes;
 mod rows;
 mod source;
+pub mod surface;
 pub mod taper_pins;
 pub mod threads;
 

@@ -251,6 +251,26 @@ diameter = "3"
 place = ["8 right of datum", "level with datum"]
 "#;
 
+/// Two opposite hands of silver steel, hardened.
+const HARD_PIECES: &str = r#"
+part = "Pawl"
+unit = "mm"
+material = "silver steel"
+harden = "straw"
+hands = ["right", "left"]
+[body]
+kind = "rectangle"
+width = "40"
+height = "20"
+thickness = "6"
+datum = "bottom left"
+[[feature]]
+name = "eye"
+kind = "hole"
+diameter = "5"
+place = ["10 right of datum", "8 above datum"]
+"#;
+
 const NECKED: &str = r#"
 part = "Necked stud"
 unit = "mm"
@@ -434,6 +454,9 @@ const CASES: &[Case] = &[
     case("turn before flats", CRANKED, Alone, ("turn stem", "mill spanner way")),
     case("turn before what stands in the end", CRANKED, Alone, ("turn screw", "drill side hole")),
     case("turn before the cross hole", SPINDLE, Alone, ("turn tail", "drill cotter hole")),
+    case("cut before hardened", HARD_PIECES, HandsApart, ("drill eye", "harden")),
+    case("temper at once", HARD_PIECES, HandsApart, ("harden", "temper to straw")),
+    case("one hardened piece, then the next", HARD_PIECES, HandsApart, ("temper to straw", "harden")),
     case("measure from a faced end", SPINDLE, Alone, ("in a vee block", "in the chuck by tail")),
 ];
 
@@ -469,7 +492,12 @@ fn check(rule: &Rule, case: &Case) {
         let name = rule.name;
         match rule.says {
             Says::Before(before) => {
-                let other_hand = matches!(case.rule, "one hand, then the other" | "one half, then the other");
+                let other_hand = matches!(
+                    case.rule,
+                    "one hand, then the other"
+                        | "one half, then the other"
+                        | "one hardened piece, then the next"
+                );
                 let a = &makings.deeds[deed(&makings, first, 0)];
                 let b = &makings.deeds[deed(&makings, second, usize::from(other_hand))];
                 assert!(before(&job, &makings, a, b), "{name}: {first}, {second}");

@@ -1,0 +1,25 @@
+//! What hardening asks for.
+
+use super::{Before, Rule, overlap, rule};
+use crate::order::work::Work;
+
+/// The rules of hardening.
+pub(super) const RULES: &[Rule] = &[
+    rule(
+        "cut before hardened",
+        "no drill, tap, file or cutter takes hard steel: every hole, thread and mark comes first",
+        Before(|_, _, a, b| {
+            b.work == Work::Harden && !matches!(a.work, Work::Harden | Work::Temper) && overlap(a, b)
+        }),
+    ),
+    rule(
+        "temper at once",
+        "steel left as hard as it was quenched cracks by itself: it is let down before it is cold",
+        Before(|_, _, a, b| a.work == Work::Harden && b.work == Work::Temper && overlap(a, b)),
+    ),
+    rule(
+        "one hardened piece, then the next",
+        "a piece is let down before the next is hardened, so that none waits hard",
+        Before(|_, _, a, b| a.work == Work::Temper && b.work == Work::Harden && a.lot < b.lot),
+    ),
+];

@@ -1,0 +1,85 @@
+//! Parts that are hardened: what is read, where it stands in the order, and what is set.
+
+use workshop::bench::read_bench;
+use workshop::drawing::read_drawing;
+use workshop::plan::{Plan, plan};
+use workshop::problem::Problem;
+
+const BENCH: &str = include_str!("benches/everything.toml");
+
+fn told(faults: &[Problem]) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}
+
+fn planned(text: &str) -> Plan {
+    let drawing = read_drawing("part.toml", text).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    let bench = read_bench("bench.toml", BENCH).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    plan(&drawing, &bench).unwrap_or_else(|faults| panic!("{}", told(&faults)))
+}
+
+fn pawl(material: &str, harden: &str, make: u32) -> String {
+    format!(
+        "part = \"Pawl\"\nunit = \"mm\"\nmaterial = \"{material}\"\n{harden}\nmake = {make}\nusual_roles = true\n[body]\n\
+         kind = \"rectangle\"\nwidth = \"40\"\nheight = \"20\"\nthickness = \"10\"\ndatum = \"bottom left\"\n\
+         [[feature]]\nname = \"eye\"\nkind = \"hole\"\ndiameter = \"5\"\nplace = [\"10 right of datum\", \"8 above datum\"]\n\
+         [[feature]]\nname = \"stop\"\nkind = \"tapped hole\"\nthread = \"M4\"\nplace = [\"30 right of datum\", \"8 above datum\"]\n"
+    )
+}
+
+const PIN: &str = "part = \"Pin\"\nunit = \"mm\"\nmaterial = \"silver steel\"\nharden = \"purple\"\nusual_roles = true\n\
+    [body]\nkind = \"turned\"\n[[feature]]\nname = \"shank\"\nkind = \"section\"\ndiameter = \"6\"\nlength = \"20\"\n\
+    [[feature]]\nname = \"head\"\nkind = \"section\"\ndiameter = \"10\"\nlength = \"8\"\n";
+
+fn works(plan: &Plan) -> Vec<String> {
+    plan.setups.iter().flat_map(|setup| &setup.rows).map(|row| row.what.clone()).collect()
+}
+
+/// Everything that cuts, then hardening, then tempering and nothing more: of a plate, of two
+/// alike, and of a turned part.
+#[test]
+fn hardening_comes_after_the_last_cut_and_tempering_at_once() {
+    for (text, temper) in [
+        (pawl("gauge plate", "harden = \"straw\"", 1), "temper to straw"),
+        (pawl("silver steel", "harden = \"blue\"", 2), "temper to blue"),
+        (PIN.to_owned(), "temper to purple"),
+    ] {
+        let works = works(&planned(&text));
+        let [.., last_cut, harden, last] = &works[..] else { panic!("{works:?}") };
+        assert!(harden.starts_with("harden") && last.starts_with(temper), "{works:?}");
+        assert!(!last_cut.contains("harden"), "{works:?}");
+        assert!(works.len() > 4, "{works:?}");
+    }
+    let soft = works(&planned(&pawl("gauge plate", "", 1)));
+    assert!(soft.iter().all(|what| !what.contains("harden") && !what.contains("temper")), "{soft:?}");
+}
+
+/// Gauge plate: 790 to 820 °C, oil; a 10 mm plate is two sixths of 6 mm begun, at 5 minutes each;
+/// straw is 230 °C (suppliers' notes).
+#[test]
+fn heats_soak_and_quench_are_those_of_the_steel() {
+    let plan = planned(&pawl("gauge plate", "harden = \"straw\"", 1));
+    let rows = plan.setups.iter().flat_map(|setup| &setup.rows);
+    let sets: Vec<String> =
+        rows.flat_map(|row| &row.sets).map(|f| format!("{}: {}", f.label(), f.shown)).collect();
+    for wanted in
+        ["heat to: 790 to 820 °C", "at heat: 10 minutes", "quench in: oil", "let down to: 230 °C, straw"]
+    {
+        assert!(sets.iter().any(|set| set == wanted), "{wanted} in {sets:?}");
+    }
+    let cautions = plan.setups.iter().flat_map(|setup| &setup.cautions);
+    assert_eq!(cautions.filter(|words| words.starts_with("Hardening:")).count(), 1);
+    assert!(plan.cover.cautions.iter().any(|words| words.contains("0.05 to 0.1 mm")));
+}
+
+#[test]
+fn what_does_not_harden_is_refused_with_a_way_out() {
+    for (material, harden, wanted) in [
+        ("mild steel", "harden = \"straw\"", "mild steel is not hardened"),
+        ("brass", "harden = \"blue\"", "brass is not hardened"),
+        ("silver steel", "harden = \"pink\"", "`pink` is not known for `harden`"),
+    ] {
+        let faults = read_drawing("part.toml", &pawl(material, harden, 1)).unwrap_err();
+        assert!(faults.iter().any(|f| f.what().contains(wanted)), "{}", told(&faults));
+        assert!(faults.iter().all(|f| f.remedy().is_some()), "{}", told(&faults));
+    }
+}
