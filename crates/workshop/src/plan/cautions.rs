@@ -13,7 +13,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 19] = [
+const CAUTIONS: [Caution; 20] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
