@@ -7,10 +7,13 @@
 use super::asking::habit;
 use super::calls::folded;
 use super::check::{Broken, broken, tally};
-use super::model::{After, FirstSetup, Model, OpId, Plan, Presence, Rule, Step};
+use super::compile::{Book, CompiledWay};
+use super::model::{After, Model, OpId, Plan, Rule, Step};
+use super::node::Moment;
 use super::uses::{Cost, Uses};
 use super::work::OrderOfWork;
 use crate::why::Why;
+use std::collections::BTreeSet;
 
 /// What was planned, and the plan.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -52,6 +55,12 @@ pub struct Room {
 const MOST_REASONS: usize = 3;
 
 impl OrderOfWork {
+    /// The model that was planned and the plan it came to, for whoever checks them another
+    /// way. Of several ways of going about the part it is the one that was kept.
+    pub fn planned_from(&self) -> (&Model, &Plan) {
+        (&self.certificate.model, &self.certificate.plan)
+    }
+
     /// The step that words name: its number from one, its call, or its line on the sheet.
     ///
     /// # Errors
@@ -234,74 +243,63 @@ fn sentence<'a>(model: &'a Model, broken: &'a Broken) -> (&'a str, String) {
     (because, words)
 }
 
-/// Operations in an order, each in the way that makes the whole of it least; where
-/// nothing holds an operation any more, in the way it had.
-fn sequenced(model: &Model, plan: &Plan, ops: &[OpId]) -> Vec<Step> {
+/// Operations in an order, each in the way that makes the whole of it least and lets all
+/// places agree that have to; where nothing allows an operation any more, in the way it had.
+///
+/// Of all ways of getting as far as a step, those are told apart that stand elsewhere or
+/// leave other things to agree with; of those alike the cheapest is kept.
+pub(super) fn sequenced(model: &Model, plan: &Plan, ops: &[OpId]) -> Vec<Step> {
+    let book = Book::new(model);
     let had = |op: OpId| plan.steps.iter().find(|step| step.op == op).map_or(0, |step| step.way);
-    let mut exists: Vec<bool> = model.tokens.iter().map(|t| t.at_start == Presence::Present).collect();
-    let pass = |exists: &mut Vec<bool>, op: OpId| {
-        let op = &model.operations[op.0];
-        for spoil in op.spoils.iter().filter(|spoil| !op.makes.contains(&spoil.token)) {
-            exists[spoil.token.0] = false;
-        }
-        for made in &op.makes {
-            exists[made.0] = true;
-        }
-    };
-    for &op in &model.start.done {
-        pass(&mut exists, op);
-    }
-    let weights = model.weights();
-    // Of each way of the step reached: the least charge of coming there, and from which
-    // way of the step before.
-    let mut columns: Vec<Vec<(usize, u64, usize)>> = Vec::new();
+    let mut layers: Vec<Vec<Reached>> = Vec::new();
     for (n, &op) in ops.iter().enumerate() {
-        let ways = &model.operations[op.0].ways;
-        let holds =
-            |way: &usize| model.setups[ways[*way].setup.0].needs.iter().all(|need| exists[need.token.0]);
-        let mut open: Vec<usize> = (0..ways.len()).filter(holds).collect();
-        if open.is_empty() {
-            open.push(had(op));
-        }
-        let column = open.into_iter().map(|way| {
-            let to = ways[way];
-            let charge = |from: Option<(super::SetupId, super::ToolId)>| {
-                let machine = |setup: super::SetupId| model.setups[setup.0].machine;
-                let other_machine = from.is_some_and(|(setup, _)| machine(setup) != machine(to.setup));
-                let other_tool = other_machine || from.is_some_and(|(_, tool)| tool != to.tool);
-                let mut sum = to.minutes + u64::from(other_tool) * weights.tool_change;
-                sum += u64::from(other_machine) * weights.machine_change;
-                if from.is_none_or(|(setup, _)| setup != to.setup) {
-                    sum += model.setups[to.setup.0].minutes;
-                    if from.is_some() || weights.first == FirstSetup::Counted {
-                        sum += weights.setup * model.setups[to.setup.0].count;
-                    }
+        let compiled = &book.ops[op.0];
+        let start = [Reached { moment: book.start(), way: 0, from: 0 }];
+        let before: &[Reached] = if n == 0 { &start } else { &layers[n - 1] };
+        let still = ops[n + 1..].iter().fold(0, |all, later| all | book.ops[later.0].kin);
+        let setup = model.operations[op.0].ways[had(op)].setup.0;
+        // What the rules allow; failing that what holds the work, though places then do not
+        // agree; failing that the holding it had.
+        let allowed = |moment: &Moment, way: &CompiledWay| book.holds(moment, op.0, way);
+        let held = |moment: &Moment, way: &CompiledWay| book.is_held(moment, way);
+        let as_was = |_: &Moment, way: &CompiledWay| usize::from(way.stand.setup) == setup;
+        let may: [&dyn Fn(&Moment, &CompiledWay) -> bool; 3] = [&allowed, &held, &as_was];
+        let layer = may.iter().map(|may| {
+            let mut layer: Vec<Reached> = Vec::new();
+            for (from, reached) in before.iter().enumerate() {
+                for way in compiled.ways.iter().filter(|way| may(&reached.moment, way)) {
+                    let mut moment = book.after(&reached.moment, op.0, way);
+                    moment.marks &= still;
+                    moment.here &= still;
+                    layer.push(Reached { moment, way: way.way, from });
                 }
-                sum
-            };
-            let Some(before) = n.checked_sub(1) else { return (way, charge(model.start.standing), 0) };
-            let stood = |way: usize| {
-                let way = model.operations[ops[before].0].ways[way];
-                (way.setup, way.tool)
-            };
-            let come = columns[before]
-                .iter()
-                .enumerate()
-                .map(|(k, &(was, sum, _))| (sum + charge(Some(stood(was))), k));
-            let (sum, from) = come.min().unwrap_or_default();
-            (way, sum, from)
+            }
+            layer
         });
-        let column: Vec<(usize, u64, usize)> = column.collect();
-        columns.push(column);
-        pass(&mut exists, op);
+        let mut layer = layer.into_iter().find(|layer| !layer.is_empty()).unwrap_or_default();
+        layer.sort_by_key(|reached| reached.moment.spent);
+        let mut known = BTreeSet::new();
+        layer.retain(|Reached { moment, .. }| known.insert((moment.stand, moment.marks, moment.here)));
+        layer.truncate(MOST_REACHED);
+        layers.push(layer);
     }
     let mut steps = Vec::new();
-    let mut at = columns.last().and_then(|last| (0..last.len()).min_by_key(|&k| (last[k].1, k))).unwrap_or(0);
-    for (n, &op) in ops.iter().enumerate().rev() {
-        let (way, _, from) = columns[n][at];
+    let mut at = 0; // the cheapest stands first
+    for (layer, &op) in layers.iter().zip(ops).rev() {
+        let Reached { way, from, .. } = layer[at];
         steps.push(Step { op, way });
         at = from;
     }
     steps.reverse();
     steps
 }
+
+/// A way of getting as far as a step: how that was done, and from which way before it.
+struct Reached {
+    moment: Moment,
+    way: usize,
+    from: usize,
+}
+
+/// So many ways of getting as far as a step are told apart, the cheapest of them.
+const MOST_REACHED: usize = 1_000;

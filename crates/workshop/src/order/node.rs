@@ -227,7 +227,12 @@ impl Book {
 
     /// Whether the setup of a way can be made now, and the way agrees with what is done.
     pub(super) fn holds(&self, moment: &Moment, i: usize, way: &CompiledWay) -> bool {
-        self.setup_needs[usize::from(way.stand.setup)] & !moment.tokens == 0 && self.agrees(moment, i, way)
+        self.is_held(moment, way) && self.agrees(moment, i, way)
+    }
+
+    /// Whether the setup of a way can be made now.
+    pub(super) fn is_held(&self, moment: &Moment, way: &CompiledWay) -> bool {
+        self.setup_needs[usize::from(way.stand.setup)] & !moment.tokens == 0
     }
 
     /// Whether an operation done so agrees with all that is done.

@@ -300,6 +300,7 @@ fn agrees(model: &Model) -> Result<(), TestCaseError> {
             prop_assert_eq!(check(model, &plan), Ok(()));
             prop_assert_eq!((plan.score, plan.proof), (least, Proof::Optimal));
             swaps_agree(model, &plan)?;
+            moves_agree(model, &plan)?;
         }
         (Outcome::Impossible(conflict), None) => {
             prop_assert!(conflict.least);
@@ -310,6 +311,28 @@ fn agrees(model: &Model) -> Result<(), TestCaseError> {
             }
         }
         (outcome, least) => prop_assert!(false, "{outcome:?} against {least:?}"),
+    }
+    Ok(())
+}
+
+/// The least score of these operations in this order, whatever their ways; `None` when no
+/// ways keep the rules.
+fn cheapest_ways(model: &Model, ops: &[OpId], shop: &Shop) -> Option<u64> {
+    let Some((&op, rest)) = ops.split_first() else { return shop.complete(model).then_some(shop.spent) };
+    let ways = 0..model.operations[op.0].ways.len();
+    ways.filter_map(|way| cheapest_ways(model, rest, &shop.does(model, op, way)?)).min()
+}
+
+/// With any operation moved to any place, the ways that are found for the order are the
+/// cheapest that keep the rules, and where none are found there are none.
+fn moves_agree(model: &Model, plan: &Plan) -> Result<(), TestCaseError> {
+    for (from, to) in (0..plan.steps.len()).flat_map(|a| (0..plan.steps.len()).map(move |b| (a, b))) {
+        let mut ops: Vec<OpId> = plan.steps.iter().map(|step| step.op).collect();
+        let op = ops.remove(from);
+        ops.insert(to, op);
+        let steps = moves::sequenced(model, plan, &ops);
+        prop_assert_eq!(steps.iter().map(|step| step.op).collect::<Vec<_>>(), ops.clone());
+        prop_assert_eq!(score(model, &steps), cheapest_ways(model, &ops, &Shop::at_start(model)));
     }
     Ok(())
 }
