@@ -14,6 +14,12 @@ pub struct Conflict {
 }
 
 impl Model {
+    /// Whether something must not meet this token: then losing it can help, and is no
+    /// rule that could be left out but a way past one.
+    fn is_in_the_way(&self, token: super::TokenId) -> bool {
+        self.operations.iter().any(|op| op.needs_absent.iter().any(|need| need.token == token))
+    }
+
     /// Every rule that could be left out.
     pub fn rules(&self) -> Vec<Rule> {
         let mut rules = Vec::new();
@@ -23,7 +29,8 @@ impl Model {
         for (i, op) in self.operations.iter().enumerate() {
             rules.extend((0..op.needs.len()).map(|n| Rule::Needs(OpId(i), n)));
             rules.extend((0..op.needs_absent.len()).map(|n| Rule::NeedsAbsent(OpId(i), n)));
-            rules.extend((0..op.spoils.len()).map(|n| Rule::Spoils(OpId(i), n)));
+            let spoils = (0..op.spoils.len()).filter(|&n| !self.is_in_the_way(op.spoils[n].token));
+            rules.extend(spoils.map(|n| Rule::Spoils(OpId(i), n)));
             rules.extend((0..op.after.len()).map(|n| Rule::After(OpId(i), n)));
         }
         rules.extend((0..self.agreements.len()).map(Rule::Agrees));
@@ -40,7 +47,8 @@ impl Model {
         for (i, op) in model.operations.iter_mut().enumerate() {
             keep(&mut op.needs, |n| rules.contains(&Rule::Needs(OpId(i), n)));
             keep(&mut op.needs_absent, |n| rules.contains(&Rule::NeedsAbsent(OpId(i), n)));
-            keep(&mut op.spoils, |n| rules.contains(&Rule::Spoils(OpId(i), n)));
+            let helps: Vec<bool> = op.spoils.iter().map(|spoil| self.is_in_the_way(spoil.token)).collect();
+            keep(&mut op.spoils, |n| helps[n] || rules.contains(&Rule::Spoils(OpId(i), n)));
             keep(&mut op.after, |n| rules.contains(&Rule::After(OpId(i), n)));
         }
         keep(&mut model.agreements, |n| rules.contains(&Rule::Agrees(n)));
