@@ -79,7 +79,7 @@ pub fn ordinary(seed: u64, size: usize) -> Model {
     // Round the outline on the one aid or the other; its edges are gone then.
     let aids = [model.aid("buttons"), model.aid("stub")];
     let group = model.group("outline", &["filed", "turned"]);
-    for variant in 0..2 {
+    for (variant, aid) in aids.into_iter().enumerate() {
         let way = Way {
             setup: SetupId(if variant == 0 { setups - 1 } else { setups - 2 }),
             tool: ToolId(0),
@@ -87,7 +87,7 @@ pub fn ordinary(seed: u64, size: usize) -> Model {
         };
         let mut op =
             Operation { name: format!("outline {variant}"), ways: vec![way], ..Operation::default() };
-        op.aids.push(aids[variant]);
+        op.aids.push(aid);
         op.spoils.push(Spoil::new(edge, because()));
         op.choice = Some(Choice { group, variant });
         op.needs.extend(bores.first().map(|&bore| Need::new(bore, because())));

@@ -7,7 +7,7 @@
 //!
 //! 1. `shared` finds which aids of several parts are one and the same.
 //! 2. `rules` is the one list of what must come before what, and why: each rule turns the
-//!    statements of the project into [`rules::Demand`]s.
+//!    statements of the project into `rules::Demand`s.
 //! 3. `stages` cuts the project where it is too large to be planned as one.
 //! 4. `build` turns deeds and demands into the exact model of [`crate::order`], whose search
 //!    plans it and whose checker replays it. Fewest changes of place come first, then of what

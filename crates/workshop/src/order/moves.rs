@@ -263,7 +263,7 @@ pub(super) fn sequenced(model: &Model, plan: &Plan, ops: &[OpId]) -> Vec<Step> {
         let allowed = |moment: &Moment, way: &CompiledWay| book.holds(moment, op.0, way);
         let held = |moment: &Moment, way: &CompiledWay| book.is_held(moment, way);
         let as_was = |_: &Moment, way: &CompiledWay| usize::from(way.stand.setup) == setup;
-        let may: [&dyn Fn(&Moment, &CompiledWay) -> bool; 3] = [&allowed, &held, &as_was];
+        let may: [&Allows; 3] = [&allowed, &held, &as_was];
         let layer = may.iter().map(|may| {
             let mut layer: Vec<Reached> = Vec::new();
             for (from, reached) in before.iter().enumerate() {
@@ -293,6 +293,9 @@ pub(super) fn sequenced(model: &Model, plan: &Plan, ops: &[OpId]) -> Vec<Step> {
     steps.reverse();
     steps
 }
+
+/// Whether a way may be taken from a moment.
+type Allows<'a> = dyn Fn(&Moment, &CompiledWay) -> bool + 'a;
 
 /// A way of getting as far as a step: how that was done, and from which way before it.
 struct Reached {
