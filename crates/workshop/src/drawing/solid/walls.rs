@@ -4,7 +4,7 @@ use super::super::{Face, FeatureId, Image, Kind, Part};
 use super::meeting::{Meeting, meeting, on_one_axis};
 use super::outside::Shape;
 use super::{Beside, Cut, Shaped, Surface};
-use crate::geometry::solid::{Convex, Gap, Span, Spot, Toward, between};
+use crate::geometry::solid::{Convex, Gap, Span, Spot, Toward, apart, between};
 use crate::measure::Length;
 use crate::problem::Problem;
 
@@ -258,7 +258,9 @@ fn found(part: &Part, shaped: &Shaped, wanted_mm: impl Fn(&Cut, Across) -> f64) 
                 continue;
             }
             let may = meeting(drawn, cut, other);
-            if may == Meeting::Belong {
+            // How deep they lie in each other plays no part where they may meet, and takes
+            // long to find.
+            if may == Meeting::Belong || (may == Meeting::May && meet(cut, other)) {
                 continue;
             }
             let Some((gap, standing)) = between_cuts(cut, other) else { continue };
@@ -347,6 +349,12 @@ fn beside_ring(cut: &Cut, surface: &Surface) -> Option<Gap> {
         }
         Shape::Flat { .. } | Shape::Swept(_) | Shape::Air(_) => None,
     }
+}
+
+/// Whether two cuts plainly share room: what is drilled or milled, points of drills apart.
+fn meet(a: &Cut, b: &Cut) -> bool {
+    let plain = a.hollow.is_empty() && b.hollow.is_empty();
+    plain && a.within.iter().any(|one| b.within.iter().any(|other| apart(one, other).is_none()))
 }
 
 fn between_cuts(a: &Cut, b: &Cut) -> Option<(Gap, Standing)> {

@@ -78,10 +78,11 @@ fn nearest(corners: &[Corner]) -> [f64; MOST] {
     let mut offer = |on: &[usize], shares: &[f64]| {
         let at =
             on.iter().zip(shares).fold(Spot::ORIGIN, |sum, (&i, &share)| sum + corners[i].at.times(share));
-        if at.norm_mm() < best.0 {
+        let norm_mm = at.norm_mm();
+        if norm_mm < best.0 {
             let mut all = [0.0; MOST];
             on.iter().zip(shares).for_each(|(&i, &share)| all[i] = share);
-            best = (at.norm_mm(), all);
+            best = (norm_mm, all);
         }
     };
     let count = corners.len();
