@@ -293,7 +293,10 @@ fn every_rule_has_a_part_that_shows_it() {
         ("taper pin kept", arm().replace("pin = \"No. 0\"", "pin = { is = \"No. 0\", role = \"hold\" }")),
         ("inside corner", include_str!("parts/pocket-plate.toml").to_owned()),
         ("thickness from stock", lever()),
-        ("black stock", BRACKET.to_owned() + "[stock]\nform = \"plate\"\nsurface = \"black\"\n"),
+        (
+            "black stock",
+            BRACKET.to_owned() + "[stock]\nform = \"plate\"\nsize = \"5/8\"\nsurface = \"black\"\n",
+        ),
         ("width of the bar", steel(["2 1/2", "2", "3/8"], &near_centre)),
         ("faced from thicker stock", BRACKET.to_owned()),
         ("as cast", include_str!("parts/cast-bracket.toml").to_owned()),

@@ -1,5 +1,6 @@
 //! Black stock: what has to come off before anything of it is a face of the part.
 
+use super::rules::BLACK;
 use super::way::Job;
 use crate::bench::{Section, Stock};
 use crate::measure::Length;
@@ -69,6 +70,7 @@ pub fn why_cleaning(job: &Job, stock: &Stock, wide: Length) -> Why {
         (None, Some(scale)) => {
             Why::new(format!("black: {} off either side at least, to be under the scale", scale.side))
                 .source(scale.source.to_string())
+                .because(Why::new(BLACK.because).source(BLACK.source))
         }
         (None, None) if unsaid(job, stock) => {
             Why::assumed(format!("supposed bright: {off} at least cleans up a face"))
