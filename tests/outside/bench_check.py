@@ -8,7 +8,7 @@ import tempfile
 import time
 import unittest
 
-from program import ROOT, browser, wait
+from program import ROOT, browser, read, wait
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -124,14 +124,14 @@ class Bench(unittest.TestCase):
 
     def tick(self, words):
         label = f"//label[normalize-space()='{words}']/input"
-        key = self.browser.find_element(By.XPATH, label).get_attribute("data-key")
+        key = read(self.browser, By.XPATH, label, "data-key")
         self.tab_to(f"[data-key='{key}']")
         self.keys(Keys.SPACE)
         self.settled()
         self.assertTrue(self.browser.find_element(By.XPATH, label).is_selected(), words)
 
     def said(self):
-        return self.browser.find_element(By.ID, "desk-said").text
+        return read(self.browser, By.ID, "desk-said")
 
     def test_a_bench_is_ticked_together_with_the_keyboard(self):
         self.browser.get(self.address)
@@ -164,9 +164,9 @@ class Bench(unittest.TestCase):
     def test_what_is_typed_is_shown_exactly_and_what_is_wrong_beside_it(self):
         self.open()
         self.fill("#at-edge_finder", "3/8 in")
-        self.assertIn("9.525 mm", self.browser.find_element(By.ID, "bench-form").text)
+        self.assertIn("9.525 mm", read(self.browser, By.ID, "bench-form"))
         self.fill("#at-edge_finder", "3/8")
-        fault = self.browser.find_element(By.ID, "at-edge_finder-fault").text
+        fault = read(self.browser, By.ID, "at-edge_finder-fault")
         self.assertIn("`3/8`", fault)
         field = self.browser.switch_to.active_element
         self.assertEqual(field.get_attribute("id"), "at-edge_finder", "the focus stays")
@@ -175,11 +175,11 @@ class Bench(unittest.TestCase):
         self.assertEqual(field.get_attribute("value"), "3/8", "Escape takes back what was typed")
         self.keys(Keys.TAB)
         self.control("z")
-        self.assertEqual(self.browser.find_element(By.ID, "at-edge_finder").get_attribute("value"), "3/8 in")
+        self.assertEqual(read(self.browser, By.ID, "at-edge_finder", "value"), "3/8 in")
         self.control("z")
-        self.assertEqual(self.browser.find_element(By.ID, "at-edge_finder").get_attribute("value"), "")
+        self.assertEqual(read(self.browser, By.ID, "at-edge_finder", "value"), "")
         self.control("y")
-        self.assertEqual(self.browser.find_element(By.ID, "at-edge_finder").get_attribute("value"), "3/8 in")
+        self.assertEqual(read(self.browser, By.ID, "at-edge_finder", "value"), "3/8 in")
         self.control("s")
         self.assertEqual(self.file.read_text(), 'edge_finder = "3/8 in"\n')
 
@@ -220,12 +220,12 @@ class Bench(unittest.TestCase):
         text = self.file.read_text()
         self.assertIn("'Theirs'", text)
         self.assertIn('"210 mm"', text)
-        self.assertEqual(self.browser.find_element(By.ID, "at-name").get_attribute("value"), "Theirs")
+        self.assertEqual(read(self.browser, By.ID, "at-name", "value"), "Theirs")
         # The same line: the person is asked, and the other stays to be had back.
         self.fill("#at-lathe-swing", "250 mm")
         self.file.write_text(text.replace('"210 mm"', '"230 mm"'))
         self.control("s")
-        self.assertIn("230 mm", self.browser.find_element(By.ID, "desk-both").get_attribute("value"))
+        self.assertIn("230 mm", read(self.browser, By.ID, "desk-both", "value"))
         self.browser.save_screenshot(str(PICTURES / "bench-conflict.png"))
         self.tab_to("#desk-mine")
         self.keys(Keys.ENTER)
@@ -245,7 +245,7 @@ class Bench(unittest.TestCase):
         self.tab_to("#desk-theirs")
         self.keys(Keys.ENTER)
         self.settled()
-        self.assertEqual(self.browser.find_element(By.ID, "at-lathe-swing").get_attribute("value"), "230 mm")
+        self.assertEqual(read(self.browser, By.ID, "at-lathe-swing", "value"), "230 mm")
         self.assertIn('"230 mm"', self.file.read_text())
         kept = [state.read_text() for state in (self.folder / "earlier" / "bench").glob("*.toml")]
         self.assertTrue(any('"250 mm"' in state for state in kept), "what was typed is kept")
@@ -256,7 +256,7 @@ class Bench(unittest.TestCase):
         self.tab_to("#desk-edited")
         self.keys(Keys.ENTER)
         self.settled()
-        self.assertNotEqual(self.browser.find_element(By.ID, "desk-conflict-said").text, "")
+        self.assertNotEqual(read(self.browser, By.ID, "desk-conflict-said"), "")
         self.assertIn('"240 mm"', self.file.read_text())
         both = self.browser.find_element(By.ID, "desk-both")
         chosen = re.sub(r"<<<<<<< here\n(.*\n)(?:.*\n)*>>>>>>> in the file\n", r"\1", both.get_attribute("value"))

@@ -8,7 +8,7 @@ import tomllib
 import unittest
 
 from pages import Pages
-from program import ROOT, browser
+from program import ROOT, browser, read
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -141,7 +141,7 @@ class DrawingPage(Pages, unittest.TestCase):
         return self.script("return desk.text()")
 
     def piece(self, name):
-        return self.browser.find_element(By.ID, name).text
+        return read(self.browser, By.ID, name)
 
     def test_a_whole_part_with_the_keyboard_alone(self):
         self.browser.get(self.address)
@@ -203,7 +203,7 @@ class DrawingPage(Pages, unittest.TestCase):
         # All the way: the metric part, the order of work, the sheets.
         for page, words in [("metric", "middle bore"), ("order", "ream middle bore"), ("sheets", "Mill")]:
             self.browser.get(f"{self.address}/parts/clack-plate/{page}")
-            self.assertIn(words, self.browser.find_element(By.TAG_NAME, "main").text)
+            self.assertIn(words, read(self.browser, By.TAG_NAME, "main"))
 
     def test_the_redraw_follows_each_key_and_escape_takes_it_back(self):
         self.go(f"{self.demo_address}/parts/gear-cover/drawing")

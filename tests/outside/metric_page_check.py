@@ -8,7 +8,7 @@ import tomllib
 import unittest
 
 from pages import Pages
-from program import ROOT, browser
+from program import ROOT, browser, read
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -97,17 +97,17 @@ class MetricPage(Pages, unittest.TestCase):
         self.fail(f"{name} is not reached with the arrow keys")
 
     def row(self, name):
-        return self.browser.find_element(By.CSS_SELECTOR, f"tr.row[data-name='{name}']").text
+        return read(self.browser, By.CSS_SELECTOR, f"tr.row[data-name='{name}']")
 
     def made(self, name):
         """The size of a row."""
-        return self.browser.find_element(By.CSS_SELECTOR, f"tr.row[data-name='{name}'] .set").text
+        return read(self.browser, By.CSS_SELECTOR, f"tr.row[data-name='{name}'] .set")
 
     def every_size(self):
         return self.script("return [...document.querySelectorAll('tr.row')].map((r) => [r.dataset.name, r.querySelector('.set')?.textContent])")
 
     def piece(self, name):
-        return self.browser.find_element(By.ID, name).text
+        return read(self.browser, By.ID, name)
 
     def drafts(self):
         return self.script("return desk.drafts()")
@@ -243,7 +243,7 @@ class MetricPage(Pages, unittest.TestCase):
             self.assertEqual([line for line in (self.project / name).read_text().splitlines() if "#" in line], comments)
         # Other pages and the sheets follow the files.
         self.browser.get(f"{self.address}/parts/valve-lever/order")
-        self.assertIn("7.5", self.browser.find_element(By.TAG_NAME, "main").text)
+        self.assertIn("7.5", read(self.browser, By.TAG_NAME, "main"))
 
     def test_a_file_changed_elsewhere_is_noticed_and_brought_together(self):
         self.go("valve-lever")

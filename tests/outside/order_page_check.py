@@ -8,7 +8,7 @@ import tomllib
 import unittest
 
 from pages import Pages
-from program import ROOT, browser
+from program import ROOT, browser, read
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -60,7 +60,7 @@ class OrderPage(Pages, unittest.TestCase):
         return tomllib.loads(self.text()).get("order", {})
 
     def piece(self, name):
-        return self.browser.find_element(By.ID, name).text
+        return read(self.browser, By.ID, name)
 
     def focus(self, key):
         self.script("document.querySelector(`[data-key='${arguments[0]}']`).focus()", key)
@@ -132,7 +132,7 @@ class OrderPage(Pages, unittest.TestCase):
         self.assertTrue(lever.startswith(was.rstrip()), "what stood there stands as it stood")
         # The sheets follow.
         self.browser.get(f"{self.address}/parts/valve-lever/sheets/setup-3")
-        sheet = self.browser.find_element(By.TAG_NAME, "main").text
+        sheet = read(self.browser, By.TAG_NAME, "main")
         self.assertLess(sheet.index("stop hole"), sheet.index("rod bore"))
 
     def test_a_step_that_may_not_stand_there_stays_and_the_page_says_why(self):
@@ -219,7 +219,7 @@ class OrderPage(Pages, unittest.TestCase):
         self.assertNotIn("ream pivot bore (the pair)", left)
         self.assertIn("saw clamp slit (left hand)", left)
         # What was cut is shown as cut in the next picture.
-        first = self.browser.find_element(By.CSS_SELECTOR, ".stage title").get_attribute("textContent")
+        first = read(self.browser, By.CSS_SELECTOR, ".stage title", "textContent")
         self.assertRegex(first, r"Cut before: .*pivot bore")
         self.keep("order-done")
         for _ in range(len(self.said()["done"])):
@@ -231,7 +231,7 @@ class OrderPage(Pages, unittest.TestCase):
         self.go("valve-lever")
         self.focus("open-ream pivot bore (the pair)")
         self.keys(Keys.ENTER)
-        opened = self.browser.find_element(By.CSS_SELECTOR, ".step.is-open .open").text
+        opened = read(self.browser, By.CSS_SELECTOR, ".step.is-open .open")
         self.assertIn("a reamer or boring tool only brings a drilled hole to size", opened)
         self.assertIn("common practice", opened)
         answers = self.script("return [...document.querySelectorAll('.step.is-open .others li')].map((one) => one.className)")

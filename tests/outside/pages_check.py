@@ -7,7 +7,7 @@ import subprocess
 import tempfile
 import unittest
 
-from program import ROOT, browser, wait
+from program import ROOT, browser, read, wait
 from selenium.webdriver.common.by import By
 
 PICTURES = ROOT / "target" / "pages"
@@ -47,7 +47,7 @@ class Pages(unittest.TestCase):
         self.assertEqual(errors, [], "the console has errors")
 
     def text(self):
-        return self.browser.find_element(By.TAG_NAME, "main").text
+        return read(self.browser, By.TAG_NAME, "main")
 
     def go(self, words):
         """Clicks the link with these words and waits for the next page."""
@@ -73,14 +73,14 @@ class Pages(unittest.TestCase):
         for title in PARTS.values():
             self.assertIn(title, self.text())
         self.go("Valve lever")
-        self.assertEqual(self.browser.find_element(By.TAG_NAME, "h1").text, "Valve lever")
+        self.assertEqual(read(self.browser, By.TAG_NAME, "h1"), "Valve lever")
         self.go("As published, and metric")
         picture = self.browser.find_element(By.CSS_SELECTOR, ".picture svg")
         self.assertIn("1 27/32", picture.text)
         self.keep("drawing")
 
         self.go("Metric")
-        row = self.browser.find_element(By.XPATH, "//tr[@data-name='rod bore: diameter']").text
+        row = read(self.browser, By.XPATH, "//tr[@data-name='rod bore: diameter']")
         for words in ["3/16", "4.7625", "5 mm", "reamer"]:
             self.assertIn(words, row)
         self.assertIn("proven", self.text())
@@ -108,7 +108,7 @@ class Pages(unittest.TestCase):
         for part, title in PARTS.items():
             for page in ["drawing", "published", "metric", "order", "sheets"]:
                 self.browser.get(f"{self.address}/parts/{part}/{page}")
-                self.assertEqual(self.browser.find_element(By.TAG_NAME, "h1").text, title)
+                self.assertEqual(read(self.browser, By.TAG_NAME, "h1"), title)
             self.browser.get(f"{self.address}/parts/{part}/sheets")
             links = self.browser.find_elements(By.CSS_SELECTOR, "ol.sheets a")
             addresses = [link.get_attribute("href") for link in links]

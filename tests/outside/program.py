@@ -87,3 +87,14 @@ def wait(window, seconds=30, poll=0.05):
     from selenium.webdriver.support.ui import WebDriverWait
 
     return WebDriverWait(window, seconds, poll, (NoSuchElementException, StaleElementReferenceException))
+
+
+def read(window, by, value, attribute=None):
+    """What an element says, or an attribute of it; read again when the page swaps the
+    element meanwhile."""
+
+    def said(page):
+        element = page.find_element(by, value)
+        return (element.get_attribute(attribute) if attribute else element.text, True)
+
+    return wait(window).until(said)[0]
