@@ -85,10 +85,10 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
     let whole = match fitted(&files, &mut all) {
         Ok(fitting) => {
-            let drawings = || all.iter().filter_map(|read| read.drawing.clone());
+            let drawings = || all.iter().filter_map(|read| read.drawing.as_ref());
             // One part alone has nothing to be fitted to, unless the project says so.
             let wanted = path.is_dir() && (files.assembly.is_some() || drawings().count() > 1);
-            wanted.then(|| (fitting, drawings().collect()))
+            wanted.then(|| (fitting, drawings().cloned().collect()))
         }
         Err(faults) => {
             problems.extend(faults);

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::choice::MadeWith;
 use super::demands::{Demands, fine, one, simple};
-use super::gauge::{Gauge, Reading, sum_of};
+use super::gauge::{Gauge, Reading, place, sum_of};
 use super::model::{Candidate, Demand, Judgement, Linear, Span, Test};
 use super::rules::{CAST, FACED_CASTING, IN_THE_CASTING};
 use super::spans::{SpanSum, away, read_by};
@@ -193,8 +193,7 @@ impl Demands<'_> {
         let test = Test { on: on.clone(), judge: Arc::new(judge) };
         let stated = self.model.demand(name, because, Demand::Test(test));
         let read = move |made: &[&Candidate]| {
-            let place = |v| on.iter().position(|&known| known == v).expect("a gauge lists what it reads");
-            let [x, y, grown] = sums.each_ref().map(|sum| sum_of(sum, |v| made[place(v)].value));
+            let [x, y, grown] = sums.each_ref().map(|sum| sum_of(sum, |v| made[place(&on, v)].value));
             let is = Length::nearest(x.as_mm().hypot(y.as_mm())) + grown;
             Some(Reading { what: "outside the drawing by", is, least: None, most: Some(spare) })
         };

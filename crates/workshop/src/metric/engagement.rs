@@ -7,7 +7,7 @@ use num_rational::Ratio;
 
 use super::demands::Demands;
 use super::gauge::{Gauge, Reading};
-use super::model::{Candidate, Demand, Judgement, Span, Test};
+use super::model::{Candidate, Demand, Test};
 use super::rules::{STRIPPING_KEPT, THREAD_LENGTH, THREE_THREADS};
 use super::screws;
 use super::way::{Cut, Job, ThreadWay};
@@ -97,35 +97,11 @@ impl Demands<'_> {
         chosen: &Sizes,
     ) -> Test {
         let now = available(self.job, chosen, feature);
-        let felt = |&at: &usize| {
-            [self.spans[at].least, self.spans[at].most].into_iter().any(|to| {
-                let mut moved = chosen.clone();
-                moved.lengths[at] = to;
-                available(self.job, &moved, feature) != now
-            })
-        };
-        let dimensions: Vec<usize> = (0..self.ways.len()).filter(felt).collect();
-        let mut on = vec![self.major(id)];
-        on.extend(dimensions.iter().map(|&at| self.size(DimensionId(at))));
-        let drawing = (self.job.drawing.clone(), self.job.solved.clone());
-        let base = chosen.clone();
-        let judge = move |spans: &[Span]| {
-            if spans.iter().any(|span| span.least != span.most) {
-                return Judgement::Unsure;
-            }
-            let mut sizes = base.clone();
-            for (&at, span) in dimensions.iter().zip(&spans[1..]) {
-                sizes.lengths[at] = span.least;
-            }
-            let part = Part::as_drawn(&drawing.0, &drawing.1).with_sizes(sizes);
-            let least = shortest.get(&spans[0].least).copied().unwrap_or_default();
-            if length_in(&part, feature).is_none_or(|long| long >= least) {
-                Judgement::Holds
-            } else {
-                Judgement::Breaks
-            }
-        };
-        Test { on, judge: Arc::new(judge) }
+        let felt = |moved: &Sizes| available(self.job, moved, feature) != now;
+        self.as_made(id, chosen, felt, move |part, across| {
+            let least = shortest.get(&across).copied().unwrap_or_default();
+            length_in(part, feature).is_none_or(|long| long >= least)
+        })
     }
 
     /// A tapped hole whose length is one size has thread enough.

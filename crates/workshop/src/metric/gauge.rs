@@ -80,7 +80,8 @@ impl Gauge {
     }
 }
 
-fn place(on: &[VariableId], variable: VariableId) -> usize {
+/// Where a variable stands among those that a gauge reads.
+pub fn place(on: &[VariableId], variable: VariableId) -> usize {
     on.iter().position(|&v| v == variable).expect("a gauge lists what it reads")
 }
 

@@ -5,13 +5,11 @@
 //! take from a head the room it has on the drawing, that room is demanded, and all is chosen
 //! again.
 
-use std::sync::Arc;
-
 use super::demands::Demands;
 use super::head_room::{Standing, to_corner_mm};
-use super::model::{Demand, Judgement, Span, Test};
+use super::model::{Demand, Test};
 use super::rules::HEAD_ROOM;
-use crate::drawing::{Body, DimensionId, FeatureId, Part, Sizes};
+use crate::drawing::{Body, FeatureId, Part, Sizes};
 use crate::geometry::{Outline, Point};
 use crate::measure::Length;
 
@@ -72,41 +70,17 @@ impl Demands<'_> {
                 .map_or(f64::MAX, |room| room.mm)
         };
         let now_mm = room_mm(&self.job.part.with_sizes(chosen.clone()));
-        let felt = |&at: &usize| {
-            [self.spans[at].least, self.spans[at].most].into_iter().any(|to| {
-                let mut moved = chosen.clone();
-                moved.lengths[at] = to;
-                (room_mm(&self.job.part.with_sizes(moved)) - now_mm).abs() > 1e-9
-            })
-        };
-        let dimensions: Vec<usize> = (0..self.ways.len()).filter(felt).collect();
-        let mut on = vec![self.major(head.thread)];
-        on.extend(dimensions.iter().map(|&at| self.size(DimensionId(at))));
+        let felt = |moved: &Sizes| (room_mm(&self.job.part.with_sizes(moved.clone())) - now_mm).abs() > 1e-9;
         // Of threads of one diameter the smallest head is looked at; they have the same.
         let heads: Vec<(Length, f64)> = self.threads[head.thread.0]
             .ways
             .iter()
             .map(|way| (way.thread.major, to_corner_mm(way.thread)))
             .collect();
-        let drawing = (self.job.drawing.clone(), self.job.solved.clone());
-        let base = chosen.clone();
-        let judge = move |spans: &[Span]| {
-            if spans.iter().any(|span| span.least != span.most) {
-                return Judgement::Unsure;
-            }
-            let mut sizes = base.clone();
-            for (&at, span) in dimensions.iter().zip(&spans[1..]) {
-                sizes.lengths[at] = span.least;
-            }
-            let part = Part::as_drawn(&drawing.0, &drawing.1).with_sizes(sizes);
-            let of = heads.iter().filter(|(major, _)| *major == spans[0].least);
+        self.as_made(head.thread, chosen, felt, move |part, across| {
+            let of = heads.iter().filter(|(major, _)| *major == across);
             let least_mm = of.map(|&(_, mm)| mm).fold(f64::MAX, f64::min);
-            if least_mm == f64::MAX || room_mm(&part) >= least_mm - HAIR_MM {
-                Judgement::Holds
-            } else {
-                Judgement::Breaks
-            }
-        };
-        Test { on, judge: Arc::new(judge) }
+            least_mm == f64::MAX || room_mm(part) >= least_mm - HAIR_MM
+        })
     }
 }

@@ -9,7 +9,7 @@
 use std::sync::Arc;
 
 use super::demands::{Demands, add, fine, one, simple};
-use super::gauge::{Gauge, sum_of};
+use super::gauge::{Gauge, place, sum_of};
 use super::model::{Candidate, Demand, Judgement, Linear, Span, Test, VariableId};
 use super::rules::{Rule, WALL_PLAIN, WALL_REAMED, WALL_TAPPED};
 use super::spans::{SpanSum, away, read_by};
@@ -305,8 +305,7 @@ impl Demands<'_> {
         }
         let stated = self.state(&kept, Demand::Test(Test { on: on.clone(), judge: Arc::new(judge) }));
         let gauge = Gauge::at_least(on.clone(), kept.least, move |made: &[&Candidate]| {
-            let place = |v| on.iter().position(|&known| known == v).expect("a gauge lists what it reads");
-            let each = gaps.iter().map(|gap| gap.at(|v| made[place(v)].value).max(0.0));
+            let each = gaps.iter().map(|gap| gap.at(|v| made[place(&on, v)].value).max(0.0));
             Length::nearest(each.fold(0.0, f64::hypot))
         });
         self.model.measure(stated, gauge);

@@ -23,6 +23,7 @@ mod act;
 mod against;
 pub mod alternatives;
 mod apart;
+mod as_made;
 mod black;
 mod branch;
 #[cfg(test)]

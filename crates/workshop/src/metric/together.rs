@@ -448,9 +448,8 @@ impl<'a> Project<'a> {
     ) -> Option<Vec<(usize, MetricPart)>> {
         let own: BTreeMap<usize, Range<usize>> = going.iter().copied().zip(all.parts()).collect();
         let bought = all.bought(&chosen.choice);
-        let clusters: Vec<Vec<usize>> = self.ties.clusters(going.iter().copied());
-        let clusters: Vec<Vec<usize>> =
-            clusters.into_iter().filter(|cluster| cluster.iter().any(|&part| self.asked[part])).collect();
+        let mut clusters = self.ties.clusters(going.iter().copied());
+        clusters.retain(|cluster| cluster.iter().any(|&part| self.asked[part]));
         let told = abreast(&clusters, |cluster| {
             let choice: Vec<usize> =
                 cluster.iter().flat_map(|part| chosen.choice[own[part].clone()].iter().copied()).collect();

@@ -2,6 +2,7 @@
 
 use super::model::{After, Model, OpId, Rule};
 use super::search::{Effort, feasible};
+use std::collections::BTreeSet;
 
 /// Rules in conflict.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -14,22 +15,22 @@ pub struct Conflict {
 }
 
 impl Model {
-    /// Whether something must not meet this token: then losing it can help, and is no
-    /// rule that could be left out but a way past one.
-    fn is_in_the_way(&self, token: super::TokenId) -> bool {
-        self.operations.iter().any(|op| op.needs_absent.iter().any(|need| need.token == token))
+    /// The tokens that something must not meet: losing one can help, and is no rule that
+    /// could be left out but a way past one.
+    fn in_the_way(&self) -> BTreeSet<super::TokenId> {
+        self.operations.iter().flat_map(|op| &op.needs_absent).map(|need| need.token).collect()
     }
 
     /// Every rule that could be left out.
     pub fn rules(&self) -> Vec<Rule> {
-        let mut rules = Vec::new();
+        let (mut rules, in_the_way) = (Vec::new(), self.in_the_way());
         for (s, setup) in self.setups.iter().enumerate() {
             rules.extend((0..setup.needs.len()).map(|n| Rule::SetupNeeds(super::SetupId(s), n)));
         }
         for (i, op) in self.operations.iter().enumerate() {
             rules.extend((0..op.needs.len()).map(|n| Rule::Needs(OpId(i), n)));
             rules.extend((0..op.needs_absent.len()).map(|n| Rule::NeedsAbsent(OpId(i), n)));
-            let spoils = (0..op.spoils.len()).filter(|&n| !self.is_in_the_way(op.spoils[n].token));
+            let spoils = (0..op.spoils.len()).filter(|&n| !in_the_way.contains(&op.spoils[n].token));
             rules.extend(spoils.map(|n| Rule::Spoils(OpId(i), n)));
             rules.extend((0..op.after.len()).map(|n| Rule::After(OpId(i), n)));
         }
@@ -40,14 +41,14 @@ impl Model {
     /// The model with these rules only; operations, ways and choices stay.
     #[must_use]
     pub fn with_only(&self, rules: &[Rule]) -> Self {
-        let mut model = self.clone();
+        let (mut model, in_the_way) = (self.clone(), self.in_the_way());
         for (s, setup) in model.setups.iter_mut().enumerate() {
             keep(&mut setup.needs, |n| rules.contains(&Rule::SetupNeeds(super::SetupId(s), n)));
         }
         for (i, op) in model.operations.iter_mut().enumerate() {
             keep(&mut op.needs, |n| rules.contains(&Rule::Needs(OpId(i), n)));
             keep(&mut op.needs_absent, |n| rules.contains(&Rule::NeedsAbsent(OpId(i), n)));
-            let helps: Vec<bool> = op.spoils.iter().map(|spoil| self.is_in_the_way(spoil.token)).collect();
+            let helps: Vec<bool> = op.spoils.iter().map(|spoil| in_the_way.contains(&spoil.token)).collect();
             keep(&mut op.spoils, |n| helps[n] || rules.contains(&Rule::Spoils(OpId(i), n)));
             keep(&mut op.after, |n| rules.contains(&Rule::After(OpId(i), n)));
         }

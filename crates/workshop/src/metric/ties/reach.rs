@@ -15,7 +15,7 @@ use crate::drawing::{self, Axis, Depth, Face, FeatureId, Kind, Reference, Sectio
 use crate::measure::Length;
 use crate::metric::demands::simple;
 use crate::metric::engagement;
-use crate::metric::gauge::{Gauge, Reading, sum_of};
+use crate::metric::gauge::{Gauge, Reading, place, sum_of};
 use crate::metric::making::{Making, Moves};
 use crate::metric::model::{Candidate, Demand, Judgement, Linear, Span, Test, VariableId};
 use crate::metric::rules::{SCREW_REACHES, THREE_THREADS};
@@ -205,8 +205,7 @@ fn engaged(
     let stated = model.demand(name, because, demand);
     let (least, listed) = (least.to_vec(), on.clone());
     let read = move |made: &[&Candidate]| {
-        let place = |v| on.iter().position(|&known| known == v).expect("a gauge lists what it reads");
-        let is = sum_of(&sum, |v| made[place(v)].value);
+        let is = sum_of(&sum, |v| made[place(&on, v)].value);
         Some(Reading { what: "a length of", is, least: Some(least[made[0].label]), most: None })
     };
     model.measure(stated, Gauge { on: listed, read: Arc::new(read) });
