@@ -1,51 +1,17 @@
 """Changes the choice on the page Metric with the keyboard alone, and looks at the page."""
 
-import pathlib
-import shutil
-import tempfile
 import time
 import tomllib
 import unittest
 
-from pages import Pages
-from program import ROOT, browser, read
+from pages import PICTURES, DemoPages
+from program import ROOT, read
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
-PICTURES = ROOT / "target" / "pages"
 
-
-class MetricPage(Pages, unittest.TestCase):
-    @classmethod
-    def setUpClass(cls):
-        cls.folder = pathlib.Path(tempfile.mkdtemp())
-        cls.project = cls.folder / "kittiwake"
-        cls.servers = []
-        shutil.copytree(ROOT / "examples" / "kittiwake", cls.project)
-        cls.address = cls.served(cls.project)
-        cls.browser = browser(cls.folder / "profile")
-        PICTURES.mkdir(parents=True, exist_ok=True)
-
-    def setUp(self):
-        self.refused = 0
-        self.size(1400, 1000)
-
-    def tearDown(self):
-        errors = [entry for entry in self.browser.get_log("browser") if entry["level"] == "SEVERE"]
-        # The browser notes it when a page with a changed draft is left by a script, and
-        # when a change is refused, which is answered with 422.
-        errors = [entry for entry in errors if "beforeunload" not in entry["message"]]
-        refused = [entry for entry in errors if "422" in entry["message"]]
-        self.assertEqual([entry for entry in errors if entry not in refused], [], "the console has errors")
-        self.assertEqual(len(refused), self.refused)
-        # Not every draft is saved: let the next test leave the page without being asked.
-        self.script("addEventListener('beforeunload', (event) => event.stopImmediatePropagation(), true)")
-        self.browser.get("about:blank")
-        for name in ["parts", "bench.toml"]:
-            here, there = self.project / name, ROOT / "examples" / "kittiwake" / name
-            shutil.copytree(there, here, dirs_exist_ok=True) if there.is_dir() else shutil.copy(there, here)
-
+class MetricPage(DemoPages, unittest.TestCase):
     def go(self, part, address=None):
         self.browser.get(f"{address or self.address}/parts/{part}/metric")
         desk = "return document.getElementById('desk')?.dataset"

@@ -1,46 +1,17 @@
 """Moves steps on the page Order with mouse, finger and keys, and looks at the page."""
 
-import pathlib
 import re
-import shutil
-import tempfile
 import tomllib
 import unittest
 
-from pages import Pages
-from program import ROOT, browser, read
+from pages import PICTURES, DemoPages
+from program import ROOT, read
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
-PICTURES = ROOT / "target" / "pages"
 
-
-class OrderPage(Pages, unittest.TestCase):
-    @classmethod
-    def setUpClass(cls):
-        cls.folder = pathlib.Path(tempfile.mkdtemp())
-        cls.project = cls.folder / "kittiwake"
-        cls.servers = []
-        shutil.copytree(ROOT / "examples" / "kittiwake", cls.project)
-        cls.address = cls.served(cls.project)
-        cls.browser = browser(cls.folder / "profile")
-        PICTURES.mkdir(parents=True, exist_ok=True)
-
-    def setUp(self):
-        self.refused = 0
-        self.size(1400, 1000)
-
-    def tearDown(self):
-        errors = [entry for entry in self.browser.get_log("browser") if entry["level"] == "SEVERE"]
-        errors = [entry for entry in errors if "beforeunload" not in entry["message"]]
-        refused = [entry for entry in errors if "422" in entry["message"]]
-        self.assertEqual([entry for entry in errors if entry not in refused], [], "the console has errors")
-        self.assertEqual(len(refused), self.refused)
-        self.script("addEventListener('beforeunload', (event) => event.stopImmediatePropagation(), true)")
-        self.browser.get("about:blank")
-        shutil.copytree(ROOT / "examples" / "kittiwake" / "parts", self.project / "parts", dirs_exist_ok=True)
-
+class OrderPage(DemoPages, unittest.TestCase):
     def go(self, part):
         self.browser.get(f"{self.address}/parts/{part}/order")
         self.until(lambda: self.script("return document.getElementById('desk')?.dataset.entry") == "ready", "ready")

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use super::draw::Draw;
 use super::{discs, fitting};
 use proptest::prelude::*;
 use workshop::make_list::{Made, make_list};
@@ -271,18 +272,6 @@ fn replayed(tasks: &[Task], list: &MakeList) -> Result<Cost, String> {
         (shop, spent) = (after, plus(spent, cost));
     }
     if shop.finished(tasks) { Ok(spent) } else { Err("something is left undone".into()) }
-}
-
-struct Draw<'a>(std::slice::Iter<'a, u8>);
-
-impl Draw<'_> {
-    fn below(&mut self, n: usize) -> usize {
-        usize::from(self.0.next().copied().unwrap_or(0)) % n
-    }
-
-    fn one_in(&mut self, n: usize) -> bool {
-        self.below(n) == n - 1
-    }
 }
 
 fn any_tasks(draw: &mut Draw<'_>, most: usize) -> Vec<Task> {

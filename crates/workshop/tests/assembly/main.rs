@@ -2,6 +2,8 @@
 
 mod brute;
 mod designs;
+#[path = "../draw/mod.rs"]
+mod draw;
 mod large;
 mod left;
 mod reading;

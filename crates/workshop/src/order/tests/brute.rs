@@ -6,7 +6,11 @@
 use std::collections::BTreeSet;
 
 use super::*;
+use draw::Draw;
 use proptest::prelude::*;
+
+#[path = "../../../tests/draw/mod.rs"]
+mod draw;
 
 /// The least score of all valid orders, or `None` when there is none.
 pub(super) fn cheapest(model: &Model) -> Option<u64> {
@@ -177,19 +181,6 @@ impl Shop {
         next.stay = stay;
         next.made.push((id, place, stay));
         Some(next)
-    }
-}
-
-/// Draws numbers from a list of bytes, so that a failing model shrinks.
-struct Draw<'a>(std::slice::Iter<'a, u8>);
-
-impl Draw<'_> {
-    fn below(&mut self, n: usize) -> usize {
-        usize::from(self.0.next().copied().unwrap_or(0)) % n
-    }
-
-    fn one_in(&mut self, n: usize) -> bool {
-        self.below(n) == n - 1
     }
 }
 
