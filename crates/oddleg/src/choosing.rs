@@ -9,15 +9,16 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use web::{Chosen, Metric, Piece};
-use workshop::assembly::{Fitting, leave, read_assembly, resolve};
+use workshop::assembly::{Fitting, read_assembly};
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, read_drawing};
 use workshop::make_list::{Made, make_list};
 use workshop::metric::{self, Memory, MetricPart};
 use workshop::plan::{Plan, plan_of, possible};
-use workshop::problem::Outcome;
+use workshop::problem::{Outcome, Problem};
 use workshop::sheet::MakeList;
 
+use crate::fitting;
 use crate::project::ASSEMBLY_FILE;
 
 /// What is kept between two questions.
@@ -38,8 +39,9 @@ struct Kept {
 pub struct Asked {
     /// The text of the bench; empty where there is none.
     pub bench: String,
-    /// The text that says how the parts go together; none where there is no such file.
-    pub assembly: Option<String>,
+    /// The text that says how the parts go together; none where there is no such file, and why it
+    /// cannot be read where there is one.
+    pub assembly: Result<Option<String>, Problem>,
     /// The text of every part by the name of its file.
     pub texts: BTreeMap<String, String>,
 }
@@ -50,9 +52,9 @@ struct Whole {
     bench: Bench,
     /// The parts that can be read, each with its sizes or why it has none.
     parts: BTreeMap<String, (Arc<Piece>, Outcome<MetricPart>)>,
-    /// Those that somebody asked for so far, and those worked out all the way.
     /// How the parts go together, in the order of `parts`.
     fitting: Outcome<Fitting>,
+    /// Those that somebody asked for so far, and those worked out all the way.
     metric: BTreeMap<String, Arc<Metric>>,
     plans: BTreeMap<String, Outcome<Plan>>,
 }
@@ -114,7 +116,7 @@ impl Choosing {
     ///
     /// Every fault of what is said of fitting, or what of it cannot all hold.
     pub fn make_list(&self, asked: Asked) -> Outcome<Option<MakeList>> {
-        if asked.texts.len() < 2 && asked.assembly.is_none() {
+        if asked.texts.len() < 2 && asked.assembly == Ok(None) {
             return Ok(None);
         }
         let mut kept = self.kept();
@@ -136,6 +138,16 @@ impl Choosing {
         make_list(&made, &fitting).map(Some)
     }
 
+    /// What is wrong with what is said of fitting.
+    pub fn unfitted(&self, asked: Asked) -> Vec<Problem> {
+        let mut kept = self.kept();
+        match kept.whole(None, asked) {
+            Ok(at) => kept.latest[at].fitting.as_ref().err().cloned().unwrap_or_default(),
+            // A faulty bench is told where it is asked for.
+            Err(_) => Vec::new(),
+        }
+    }
+
     /// What is kept is whole whatever happened to whoever held it.
     fn kept(&self) -> MutexGuard<'_, Kept> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
@@ -146,25 +158,28 @@ impl Whole {
     /// The plan of one of its parts.
     fn plan(&mut self, part: &str) -> &Outcome<Plan> {
         let (piece, metric) = &self.parts[part];
-        let bench = &self.bench;
+        let (bench, fitting) = (&self.bench, &self.fitting);
         self.plans.entry(part.to_owned()).or_insert_with(|| {
             let metric = metric.clone()?;
-            plan_of(&piece.drawing, &piece.solved, &metric, bench)
+            let mut plan = plan_of(&piece.drawing, &piece.solved, &metric, bench)?;
+            fitting::warn(&mut plan, fitting.as_ref().err().map_or(&[], Vec::as_slice));
+            Ok(plan)
         })
     }
 }
 
 /// How the parts go together; each is told what of it is left for assembly.
 fn fitted(
-    assembly: Option<&str>,
+    assembly: &Result<Option<String>, Problem>,
     pieces: &mut [(String, Arc<Piece>)],
     unread: &[String],
 ) -> Outcome<Fitting> {
-    let said = assembly.map(|text| read_assembly(ASSEMBLY_FILE, text)).transpose()?;
-    let drawings: Vec<&Drawing> = pieces.iter().map(|(_, piece)| &piece.drawing).collect();
-    let fitting = resolve(said.as_ref(), &drawings, unread)?;
-    let mut told: Vec<Drawing> = drawings.into_iter().cloned().collect();
-    leave(&fitting, &mut told);
+    let said = match assembly {
+        Ok(text) => text.as_deref().map(|text| read_assembly(ASSEMBLY_FILE, text)).transpose(),
+        Err(fault) => Err(vec![fault.clone()]),
+    };
+    let mut told: Vec<Drawing> = pieces.iter().map(|(_, piece)| piece.drawing.clone()).collect();
+    let fitting = fitting::fitted(said, &mut told, unread)?;
     for ((_, piece), drawing) in pieces.iter_mut().zip(told) {
         if drawing.left != piece.drawing.left {
             let (file, solved) = (piece.file.clone(), piece.solved.clone());
@@ -204,7 +219,7 @@ impl Kept {
                 Err(_) => unread.push(format!("{name}.toml")),
             }
         }
-        let fitting = fitted(asked.assembly.as_deref(), &mut pieces, &unread);
+        let fitting = fitted(&asked.assembly, &mut pieces, &unread);
         let wanted: Vec<metric::Piece> = pieces
             .iter()
             .map(|(_, piece)| metric::Piece { drawing: &piece.drawing, solved: &piece.solved })

@@ -6,7 +6,7 @@
 
 use std::path::{Path, PathBuf};
 
-use workshop::assembly::{Fitting, leave, resolve};
+use workshop::assembly::Fitting;
 use workshop::bench::Bench;
 use workshop::drawing::{Drawing, Solved, Source};
 use workshop::make_list::{Made, make_list};
@@ -15,7 +15,7 @@ use workshop::plan::{Plan, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
 use workshop::sheet::MakeList;
 
-use crate::project;
+use crate::{fitting, project};
 
 /// What was chosen.
 pub struct Chosen {
@@ -32,6 +32,8 @@ pub struct Chosen {
     /// How the parts go together, and every part that can be read, in its order; none where
     /// that is faulty, or one part alone was asked for.
     pub whole: Option<(Fitting, Vec<Drawing>)>,
+    /// What is wrong with what is said of that, where something is.
+    pub unfitted: Vec<Problem>,
 }
 
 /// One part with its sizes.
@@ -83,6 +85,7 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
         }
     };
     let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
+    let mut unfitted = Vec::new();
     let whole = match fitted(&files, &mut all) {
         Ok(fitting) => {
             let drawings = || all.iter().filter_map(|read| read.drawing.as_ref());
@@ -91,7 +94,8 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
             wanted.then(|| (fitting, drawings().cloned().collect()))
         }
         Err(faults) => {
-            problems.extend(faults);
+            problems.extend(faults.iter().cloned());
+            unfitted = faults;
             None
         }
     };
@@ -128,20 +132,17 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     if parts.is_empty() && !problems.is_empty() {
         return Err(problems);
     }
-    Ok(Chosen { bench, parts, problems, besides, open, whole })
+    Ok(Chosen { bench, parts, problems, besides, open, whole, unfitted })
 }
 
 /// How the parts that can be read go together; each is told what of it is left for assembly.
 fn fitted(files: &project::Files, all: &mut [Read]) -> Outcome<Fitting> {
-    let said = project::assembly_of(files)?;
-    let unread = |read: &&Read| read.drawing.is_none();
-    let unread: Vec<String> = all.iter().filter(unread).map(|read| read.file.display().to_string()).collect();
-    let drawings: Vec<&Drawing> = all.iter().filter_map(|read| read.drawing.as_ref()).collect();
-    let fitting = resolve(said.as_ref(), &drawings, &unread)?;
-    let mut drawings: Vec<Drawing> = all.iter_mut().filter_map(|read| read.drawing.take()).collect();
-    leave(&fitting, &mut drawings);
-    let read = all.iter_mut().filter(|read| !unread.contains(&read.file.display().to_string()));
-    read.zip(drawings).for_each(|(read, drawing)| read.drawing = Some(drawing));
+    let unread = all.iter().filter(|read| read.drawing.is_none());
+    let unread: Vec<String> = unread.map(|read| read.file.display().to_string()).collect();
+    let mut read: Vec<&mut Drawing> = all.iter_mut().filter_map(|read| read.drawing.as_mut()).collect();
+    let mut drawings: Vec<Drawing> = read.iter_mut().map(|drawing| drawing.clone()).collect();
+    let fitting = fitting::fitted(project::assembly_of(files), &mut drawings, &unread)?;
+    read.into_iter().zip(drawings).for_each(|(read, told)| *read = told);
     Ok(fitting)
 }
 
@@ -163,7 +164,10 @@ pub fn plans(path: &Path) -> Outcome<Planned> {
             continue;
         }
         match plan_of(drawing, solved, metric, &chosen.bench) {
-            Ok(plan) => planned.plans.push((PathBuf::from(&drawing.file), plan)),
+            Ok(mut plan) => {
+                fitting::warn(&mut plan, &chosen.unfitted);
+                planned.plans.push((PathBuf::from(&drawing.file), plan));
+            }
             Err(faults) => planned.problems.extend(faults),
         }
     }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::{fs, io};
 
 use web::{Drafts, Earlier, Image, Metric, Paper, Saving, Text};
 use workshop::plan::Plan;
@@ -28,9 +29,25 @@ impl Folder {
 }
 
 impl Folder {
-    /// What is said of how the parts go together; none where there is no such file.
-    fn assembly(&self) -> Option<String> {
-        project::read_text(&self.path.join(project::ASSEMBLY_FILE)).ok()
+    /// What is said of how the parts go together; none where there is no such file, and why it
+    /// cannot be read where there is one: that is never taken for nothing said.
+    fn assembly(&self) -> Result<Option<String>, Problem> {
+        let file = self.path.join(project::ASSEMBLY_FILE);
+        match fs::symlink_metadata(&file) {
+            Err(fault) if fault.kind() == io::ErrorKind::NotFound => Ok(None),
+            _ => match project::read_text(&file) {
+                Ok(text) => Ok(Some(text)),
+                Err(fault) => Err(fault),
+            },
+        }
+    }
+
+    /// The whole project as its files have it.
+    fn all(&self) -> Result<Asked, Problem> {
+        let files = project::parts_in(&self.path).unwrap_or_default();
+        let texts = files.iter().filter_map(|file| Some((stem(file)?, project::read_text(file).ok()?)));
+        let bench = self.store.text(&Paper::Bench)?.map_or(String::new(), |bench| bench.text);
+        Ok(Asked { bench, assembly: self.assembly(), texts: texts.collect() })
     }
 
     /// The project with one part and the bench as these texts have them.
@@ -77,11 +94,11 @@ impl web::Shop for Folder {
     }
 
     fn make_list(&self) -> Result<Option<MakeList>, Vec<Problem>> {
-        let files = project::parts_in(&self.path).unwrap_or_default();
-        let texts = files.iter().filter_map(|file| Some((stem(file)?, project::read_text(file).ok()?)));
-        let bench = self.store.text(&Paper::Bench).map_err(|fault| vec![fault])?;
-        let bench = bench.map_or(String::new(), |bench| bench.text);
-        self.choosing.make_list(Asked { bench, assembly: self.assembly(), texts: texts.collect() })
+        self.choosing.make_list(self.all().map_err(|fault| vec![fault])?)
+    }
+
+    fn unfitted(&self) -> Vec<Problem> {
+        self.all().map_or_else(|_| Vec::new(), |asked| self.choosing.unfitted(asked))
     }
 
     fn metric(&self, part: &str, drafts: &Drafts) -> Result<Arc<Metric>, Vec<Problem>> {

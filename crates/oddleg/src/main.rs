@@ -10,6 +10,7 @@ mod args;
 mod choosing;
 mod chosen;
 mod commands;
+mod fitting;
 mod folder;
 mod print;
 mod project;

@@ -237,8 +237,9 @@ fn bench_for(part: &Path) -> Option<PathBuf> {
     existing(beside.join(BENCH_FILE)).or_else(|| existing(above.join(BENCH_FILE)))
 }
 
+/// A file that is there, whether it can be read or not: a link that leads nowhere is told of.
 fn existing(file: PathBuf) -> Option<PathBuf> {
-    file.exists().then_some(file)
+    fs::symlink_metadata(&file).is_ok().then_some(file)
 }
 
 fn is_bench(path: &Path) -> bool {

@@ -36,6 +36,9 @@ pub trait Shop: Send + Sync + 'static {
     /// Every fault of what is said of fitting, or what of it cannot all hold.
     fn make_list(&self) -> Outcome<Option<MakeList>>;
 
+    /// What is wrong with what is said of how the parts go together.
+    fn unfitted(&self) -> Vec<Problem>;
+
     /// The metric sizes of a part and of the rest of the project, chosen together,
     /// for a part and a bench that need not be saved.
     ///

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
+use workshop::why::Figure;
 
 use crate::answer::{Answer, Detail};
 use crate::chosen::plans;
@@ -17,7 +18,7 @@ pub struct Why {
     /// The folder of a project, or a part file
     path: PathBuf,
     /// The number: its name on a sheet or in the list of dimensions, or words of it; or
-    /// a step of the order of work
+    /// a step of the order of work; or a row of the make list, or one `before` another
     name: String,
 }
 
@@ -50,6 +51,27 @@ impl Why {
                     }
                 },
                 Err(near) => offered.extend(near.into_iter().map(|name| format!("{}: {name}", plan.part))),
+            }
+        }
+        if let Some(list) = &planned.make_list
+            && !found
+        {
+            let name = self.name.to_lowercase();
+            let own = list.aids.iter().flat_map(|aid| &aid.sizes).filter(|f| f.name.to_lowercase() == name);
+            let own: Vec<Figure> = own.cloned().collect();
+            found = !own.is_empty();
+            if found {
+                answer = answer.figures("Make list", own);
+            } else {
+                match list.reason_for(&self.name) {
+                    Ok(figure) => {
+                        found = true;
+                        answer = answer.figures("Make list", vec![figure]);
+                    }
+                    Err(near) => {
+                        offered.extend(near.into_iter().map(|name| format!("Make list: {name}")));
+                    }
+                }
             }
         }
         if found {

@@ -38,9 +38,9 @@ fn the_demo_project_goes_together_in_an_order_that_keeps_its_traps() {
     assert!(at("Crank setting plate") < places[4], "{list}");
     let traps = &list[at("not to be done early")..];
     for trap in [
-        "`press together: second web on the shaft` before `make crank setting plate`",
+        "“press together: second web on the shaft” before “make crank setting plate”",
         "leaves nothing to set the angle between the webs by",
-        "`press together: pin in the first web` before `harden and temper: harden the crank pin`",
+        "“press together: pin in the first web” before “harden and temper: harden the crank pin”",
     ] {
         assert!(traps.contains(trap), "{trap}: {traps}");
     }
@@ -109,4 +109,58 @@ fn the_page_of_the_make_list_shows_it_and_what_stands_in_its_way() {
     let serving = Serving::of(&examples().join("cases/jig-too-late"));
     let page = serving.get("/make-list", &serving.address);
     assert!(page.contains("no order in which this project can be put together"), "{page}");
+}
+
+#[test]
+fn why_reaches_the_rows_of_the_make_list() {
+    let here = printed(&oddleg(examples(), &["why", "kittiwake", "make crank setting plate"]));
+    assert!(here.contains("“press together: second web on the shaft” waits for it"), "{here}");
+    let before =
+        ["why", "kittiwake", "make crank setting plate before press together: second web on the shaft"];
+    let before = printed(&oddleg(examples(), &before));
+    assert!(
+        before.contains("has to come first") && before.contains("sets the angle between the webs"),
+        "{before}"
+    );
+    assert!(before.contains("assembly.toml, line"), "{before}");
+}
+
+/// An assembly file that is there and cannot be read is a fault on every page that rests on it:
+/// never a project of which nothing is said.
+#[test]
+fn an_assembly_file_that_cannot_be_read_is_told_on_the_pages() {
+    let folder = copied("jig-first");
+    let file = folder.path().join("assembly.toml");
+    let whole = fs::read(&file).unwrap();
+    let serving = Serving::of(folder.path());
+    assert!(!serving.get("/", &serving.address).contains("cannot be read"));
+    let not_text = [&whole[..], &[0xff, 0xfe, 0xff]].concat();
+    for (bytes, what, mend) in [
+        (Some(&not_text[..]), "is not text", "save it again as UTF-8"),
+        (Some(&b"[[join]\nname = 3"[..]), "assembly.toml, line 1", ""),
+        (None, "is a folder", "name the TOML file"),
+    ] {
+        if file.is_dir() {
+            fs::remove_dir(&file).unwrap()
+        } else {
+            fs::remove_file(&file).unwrap()
+        }
+        match bytes {
+            Some(bytes) => fs::write(&file, bytes).unwrap(),
+            None => fs::create_dir(&file).unwrap(),
+        }
+        let list = serving.get("/make-list", &serving.address);
+        assert!(list.contains("What stands in the way") && list.contains("assembly.toml"), "{list}");
+        assert!(list.contains(what) && list.contains(mend), "{what}: {list}");
+        let project = serving.get("/", &serving.address);
+        assert!(
+            project.contains("How the parts go together cannot be read") && project.contains(what),
+            "{project}"
+        );
+        let sheet = serving.get("/parts/arm/sheets/cover", &serving.address);
+        assert!(sheet.contains("What is left for assembly is not known"), "{sheet}");
+        let order = oddleg(folder.path(), &["order", "."]);
+        assert_eq!(order.status.code(), Some(1));
+        assert!(complained(&order).contains("assembly.toml"), "{}", complained(&order));
+    }
 }

@@ -18,6 +18,7 @@ struct ProjectPage {
     project: String,
     parts: Vec<Line>,
     has_bench: bool,
+    unfitted: Vec<Problem>,
     outsides: &'static [Outside],
     removed: Vec<Removed>,
 }
@@ -85,6 +86,7 @@ pub async fn page(State(shop): Project) -> impl IntoResponse {
         project: shop.name(),
         parts,
         has_bench: shop.stamp(&Paper::Bench).is_some(),
+        unfitted: shop.unfitted(),
         outsides: OUTSIDES,
         removed: removed.collect(),
     })

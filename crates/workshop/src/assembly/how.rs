@@ -77,6 +77,9 @@ const fn how(
     How { word, order, doing, place, apart, heat_c: None, lets_go_c: None, cuts: None, minutes, caution: "" }
 }
 
+/// The way of joining whose hole is drilled with the parts together.
+pub const PINNED: &str = "pinned";
+
 /// Every way of joining that is known. All temperatures are from memory; the solders are
 /// silver 55 % without cadmium (630 to 660 °C), brass spelter (875 to 895 °C) and tin and lead
 /// 60/40 (183 to 190 °C).
@@ -123,7 +126,7 @@ pub const HOWS: &[How] = &[
     How {
         cuts: Some(("drill and ream together", Share::Whole)),
         caution: "Mark both parts before the pin hole is drilled: no other pair will line up.",
-        ..how("pinned", "drill, ream and pin together", "pinning together", Place::Drill, Apart::Comes, 25)
+        ..how(PINNED, "drill, ream and pin together", "pinning together", Place::Drill, Apart::Comes, 25)
     },
     how("keyed", "key together", "keying together", Place::Bench, Apart::Comes, 15),
     how("riveted", "rivet together", "riveting together", Place::Bench, Apart::Stays, 15),

@@ -9,6 +9,8 @@ pub fn leave(fitting: &Fitting, drawings: &mut [Drawing]) {
     drawings.iter_mut().for_each(|drawing| drawing.left.clear());
     for task in &fitting.tasks {
         let Some((word, share)) = task.cuts() else { continue };
+        let tapered = task.how().is_some() && task.tapered(|part| &drawings[part]);
+        let word = if tapered { "drill and taper ream together" } else { word };
         for member in &task.members {
             let (Thing::Part(part), Some(feature)) = (member.thing, member.feature) else { continue };
             let Some(drawing) = drawings.get_mut(part) else { continue };

@@ -23,7 +23,7 @@ pub use read::read_assembly;
 pub use resolve::resolve;
 pub use said::{Assembly, Said, SaidTask};
 
-use crate::drawing::{FeatureId, Hand};
+use crate::drawing::{self, Drawing, FeatureId, Hand};
 use crate::measure::Length;
 
 /// Which task of a [`Fitting`].
@@ -244,6 +244,25 @@ impl Task {
             Kind::Join { how, .. } => Some(how),
             _ => None,
         }
+    }
+
+    /// As an order says it: a taper pin's hole is taper reamed.
+    pub fn order_word(&self, tapered: bool) -> &'static str {
+        match self.how() {
+            Some(how) if how.word == how::PINNED && tapered => "drill, taper ream and pin together",
+            Some(how) => how.order,
+            None => "",
+        }
+    }
+
+    /// Whether one of the features it takes hold of is a taper pin's hole.
+    pub fn tapered<'a>(&self, drawing: impl Fn(usize) -> &'a Drawing) -> bool {
+        self.members.iter().any(|member| match (member.thing, member.feature) {
+            (Thing::Part(part), Some(id)) => {
+                matches!(drawing(part).features[id.0].kind, drawing::Kind::TaperPin { .. })
+            }
+            _ => false,
+        })
     }
 
     /// What is cut in assembly by it, and how much of the features that leaves.

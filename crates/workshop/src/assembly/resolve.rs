@@ -1,5 +1,6 @@
 //! From the words of the file to tasks that know each other.
 
+use super::how::SOFTENS_C;
 use super::names::Names;
 use super::{
     Assembly, Cool, Fitting, Kind, Member, Said, SaidTask, SetBy, Source, Task, TaskId, Thing, mates,
@@ -33,6 +34,7 @@ pub fn resolve(said: Option<&Assembly>, drawings: &[&Drawing], unread: &[String]
         }
     }
     resolver.left(&tasks);
+    resolver.hard(&tasks);
     if !resolver.faults.is_empty() {
         let file = &assembly.file;
         return Err(resolver.faults.into_iter().map(|fault| fault.at(file.clone())).collect());
@@ -237,6 +239,51 @@ impl Resolver<'_> {
             Err(fault) => {
                 self.faults.push(at(fault, text));
                 None
+            }
+        }
+    }
+
+    /// A part that its own order hardens is neither cut nor heated afterwards.
+    fn hard(&mut self, tasks: &[Task]) {
+        for (task, said) in tasks.iter().zip(&self.assembly.tasks) {
+            let does = match (&task.kind, task.cuts(), task.heat_c()) {
+                (Kind::Heat(heat), ..) if heat.hardens => "is hardened a second time",
+                (_, Some(_), _) => "is cut in assembly",
+                (_, _, Some(heat_c)) if heat_c > SOFTENS_C => "is heated in assembly",
+                _ => continue,
+            };
+            for (member, text) in task.members.iter().zip(&said.members) {
+                let Thing::Part(part) = member.thing else { continue };
+                let drawing = self.names.drawings[part];
+                if drawing.harden.is_none()
+                    || drawing.source == Made::Bought
+                    || task.cool.contains(&Cool::Thing(member.thing))
+                {
+                    continue;
+                }
+                let why = match task.cuts() {
+                    Some((word, _)) => format!(
+                        "its part file hardens it after its own last cut, and `{word}` cuts nothing that is hard"
+                    ),
+                    None => format!(
+                        "its part file hardens it in its own order, and `{}` brings it to {} °C, which undoes that",
+                        task.name,
+                        task.heat_c().unwrap_or_default()
+                    ),
+                };
+                let mend = format!(
+                    "take `harden` out of {}, and add here a `[[heat]]` with `do = \"harden and temper\"` and \
+                     `parts = [\"{}\"]`: it then comes after this{}",
+                    drawing.file,
+                    drawing.name,
+                    if task.cuts().is_some() {
+                        ""
+                    } else {
+                        "; or say with `keep_cool` that the heat is kept from it"
+                    }
+                );
+                let what = format!("`{}` {does}, by `{}`, and hard by then", drawing.name, task.name);
+                self.faults.push(at(Problem::new(what).why(why).mend(mend), text));
             }
         }
     }

@@ -174,7 +174,10 @@ impl<'a> World<'a> {
             Deed::Task(id) => {
                 let task = self.task(id);
                 match &task.kind {
-                    Kind::Join { how, .. } => format!("{}: {}", how.order, task.name),
+                    Kind::Join { .. } => {
+                        let tapered = task.tapered(|part| self.parts[part].drawing);
+                        format!("{}: {}", task.order_word(tapered), task.name)
+                    }
                     Kind::Work(doing) => format!("{} in assembly: {}", doing.word, task.name),
                     Kind::Heat(heat) => format!("{}: {}", heat.word, task.name),
                     Kind::Aid { .. } => format!("make {}", task.name),

@@ -7,7 +7,7 @@ use super::traps;
 use crate::assembly::{Kind, SetBy, Task, TaskId};
 use crate::drawing::{Drawing, Source};
 use crate::problem::Problem;
-use crate::sheet::{MakeKind, MakeList, MakeRow, Ready, ReadyState};
+use crate::sheet::{MakeKind, MakeList, MakeRow, Ready, ReadyState, Tie, Trap};
 use crate::why::Why;
 
 /// The whole list.
@@ -24,13 +24,52 @@ pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
         aids,
         minutes: rows.iter().map(|row| row.minutes).sum(),
         ready: ready(world),
-        traps: stages.iter().flat_map(|stage| traps::traps(world, stage)).collect(),
+        traps: stages.iter().flat_map(|stage| traps::traps(world, stage)).map(quoted_trap).collect(),
         left: left.collect(),
-        assumed: assumed(world),
+        assumed: assumed(world).iter().map(|words| quoted(words)).collect(),
         cautions: cautions(world),
         proofs: proofs(world, stages),
         unplanned: unplanned(world).into_iter().chain(unsized_aids).collect(),
+        ties: ties(world, &order),
         rows,
+    }
+}
+
+/// Which rows have to stand before which.
+fn ties(world: &World, order: &[(&Stage, Deed)]) -> Vec<Tie> {
+    let place = |wanted: Deed| order.iter().position(|&(_, deed)| deed == wanted);
+    let mut ties: Vec<Tie> = Vec::new();
+    for demand in &world.demands {
+        let Some(then) = place(demand.of) else { continue };
+        let firsts: Vec<usize> = match demand.wants {
+            Wants::Comes(first) => place(first).into_iter().collect(),
+            // The last deed before it that brought the fact about.
+            Wants::Has(fact) => {
+                let makes = |&n: &usize| world.makes(order[n].1).contains(&fact);
+                (0..then).rev().find(makes).into_iter().collect()
+            }
+            // What brings it about waits for it.
+            Wants::Not(fact) => {
+                let late = (then + 1..order.len()).find(|&n| world.makes(order[n].1).contains(&fact));
+                ties.extend(late.map(|late| tie(then, late, demand)));
+                Vec::new()
+            }
+        };
+        ties.extend(firsts.into_iter().map(|first| tie(first, then, demand)));
+    }
+    ties
+}
+
+fn tie(first: usize, then: usize, demand: &Demand) -> Tie {
+    let why = Why::new(quoted(&demand.because)).source(source(demand));
+    Tie { first: first + 1, then: then + 1, why }
+}
+
+/// The rule of a demand, and where its statement stands.
+fn source(demand: &Demand) -> String {
+    match &demand.said {
+        Some(said) => format!("{}: {} ({said})", demand.source, demand.rule),
+        None => format!("{}: {}", demand.source, demand.rule),
     }
 }
 
@@ -56,11 +95,12 @@ fn row(world: &World, stage: &Stage, deed: Deed, number: usize) -> MakeRow {
     MakeRow {
         number,
         kind,
+        call: world.name(deed),
         what,
         with,
         place: place.word().into(),
         minutes,
-        why: why(world, stage, deed),
+        why: quoted_why(why(world, stage, deed)),
         part,
     }
 }
@@ -177,11 +217,7 @@ fn why(world: &World, stage: &Stage, deed: Deed) -> Why {
             return None;
         }
         told.push(statement.clone());
-        let source = match &demand.said {
-            Some(said) => format!("{}: {} ({said})", demand.source, demand.rule),
-            None => format!("{}: {}", demand.source, demand.rule),
-        };
-        Some(Why::new(statement).source(source))
+        Some(Why::new(statement).source(source(demand)))
     };
     let of = |wanted: Deed| world.demands.iter().filter(move |demand| demand.of == wanted);
     for demand in of(deed) {
@@ -203,8 +239,11 @@ fn why(world: &World, stage: &Stage, deed: Deed) -> Why {
         let mut names: Vec<String> = waiting.map(|demand| format!("`{}`", world.name(demand.of))).collect();
         names.dedup();
         if let [first, ..] = names.as_slice() {
-            let more = if names.len() > 1 { format!(" and {} more", names.len() - 1) } else { String::new() };
-            why = why.because(Why::new(format!("{first}{more} waits for it")));
+            let words = match names.len() - 1 {
+                0 => format!("{first} waits for it"),
+                more => format!("{first} and {more} more wait for it"),
+            };
+            why = why.because(Why::new(words));
             break;
         }
     }
@@ -326,6 +365,31 @@ fn unplanned(world: &World) -> Vec<Problem> {
             }
         })
         .collect()
+}
+
+/// Names in quotation marks, as a printed sheet sets them, where messages have backticks.
+fn quoted(text: &str) -> String {
+    let mut opens = false;
+    let mark = |c: char| {
+        if c != '`' {
+            return c;
+        }
+        opens = !opens;
+        if opens { '“' } else { '”' }
+    };
+    text.chars().map(mark).collect()
+}
+
+fn quoted_why(why: Why) -> Why {
+    Why {
+        statement: quoted(&why.statement),
+        because: why.because.into_iter().map(quoted_why).collect(),
+        ..why
+    }
+}
+
+fn quoted_trap(trap: Trap) -> Trap {
+    Trap { early: quoted(&trap.early), lost: quoted(&trap.lost) }
 }
 
 fn capital(text: &str) -> String {

@@ -1,8 +1,10 @@
 //! The list of a whole project: what to make and put together, in which order.
 
+use std::collections::BTreeMap;
+
 use super::{AidSheet, Ready, Trap};
 use crate::problem::Problem;
-use crate::why::Why;
+use crate::why::{Figure, Why};
 
 /// What to make in which order, and how it goes together.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +27,8 @@ pub struct MakeList {
     pub cautions: Vec<String>,
     /// How sure the order is, in a sentence each.
     pub proofs: Vec<String>,
+    /// Which rows are tied to which, and why.
+    pub ties: Vec<Tie>,
     /// Parts that are on the list and have no order of work of their own yet.
     pub unplanned: Vec<Problem>,
 }
@@ -36,6 +40,8 @@ pub struct MakeRow {
     pub number: usize,
     /// What kind of row it is.
     pub kind: MakeKind,
+    /// What is done, in the imperative: `make Crank web`. It is what the row is asked for by.
+    pub call: String,
     /// `Crank web, 2 off`, `Press together: pin in the web`.
     pub what: String,
     /// With what: the parts, and what sets them.
@@ -48,6 +54,117 @@ pub struct MakeRow {
     pub why: Why,
     /// The part whose sheets it goes by, by the name of its file.
     pub part: Option<String>,
+}
+
+/// One row that has to stand before another, by their numbers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tie {
+    /// The row that comes first.
+    pub first: usize,
+    /// The row that waits for it.
+    pub then: usize,
+    /// The reason, with its rule and where it is said.
+    pub why: Why,
+}
+
+/// Between the two calls of a question why one row stands before another.
+const BEFORE: &str = " before ";
+
+impl MakeList {
+    /// Why a row stands where it does, or why one stands before another: by the row's call or
+    /// words of it, by its number as `row 12`, or by two of these with `before` between them.
+    ///
+    /// # Errors
+    ///
+    /// The calls of rows that might have been meant, possibly none.
+    pub fn reason_for(&self, asked: &str) -> Result<Figure, Vec<&str>> {
+        let near = match self.row(asked) {
+            Ok(row) => return Ok(self.stands(row)),
+            Err(near) => near,
+        };
+        let lower = asked.to_lowercase();
+        let pair = lower.match_indices(BEFORE).find_map(|(at, _)| {
+            let (one, other) = (&lower[..at], &lower[at + BEFORE.len()..]);
+            Some((self.row(one).ok()?, self.row(other).ok()?))
+        });
+        pair.map(|(one, other)| self.between(one, other)).ok_or(near)
+    }
+
+    /// The row a person means.
+    fn row(&self, asked: &str) -> Result<&MakeRow, Vec<&str>> {
+        let plain = |text: &str| text.trim().to_lowercase().replace(['`', '“', '”', '"'], "");
+        let asked = plain(asked);
+        let number = asked.strip_prefix("row ").and_then(|n| n.trim().parse::<usize>().ok());
+        let exact = |row: &&MakeRow| {
+            number == Some(row.number) || plain(&row.call) == asked || plain(&row.what) == asked
+        };
+        if let Some(row) = self.rows.iter().find(exact) {
+            return Ok(row);
+        }
+        let words: Vec<&str> = asked.split_whitespace().collect();
+        let holds = |row: &&MakeRow| {
+            let text = plain(&format!("{} {}", row.call, row.what));
+            !words.is_empty() && words.iter().all(|word| text.contains(word))
+        };
+        let near: Vec<&MakeRow> = self.rows.iter().filter(holds).collect();
+        match near.as_slice() {
+            [only] => Ok(only),
+            several => Err(several.iter().map(|row| row.call.as_str()).collect()),
+        }
+    }
+
+    fn stands(&self, row: &MakeRow) -> Figure {
+        let shown = format!("row {} of {}, {}", row.number, self.rows.len(), row.place);
+        Figure::new(row.call.clone(), shown, row.why.clone())
+    }
+
+    /// Why one row stands before another: the shortest chain of reasons between them, or that
+    /// there is none.
+    fn between(&self, one: &MakeRow, other: &MakeRow) -> Figure {
+        let name = format!("{}{BEFORE}{}", one.call, other.call);
+        let (first, then) = if one.number <= other.number { (one, other) } else { (other, one) };
+        let shown = format!("rows {} and {} of {}", one.number, other.number, self.rows.len());
+        let way = self.way(first.number, then.number);
+        let words = match (way.is_empty(), first.number == one.number) {
+            (_, true) if first.number == then.number => "it is one row".to_owned(),
+            (true, _) => {
+                "nothing ties the two: they stand so because less is carried from place to place".to_owned()
+            }
+            (false, true) => format!("“{}” has to come first", one.call),
+            (false, false) => format!("it cannot be: “{}” has to come first", other.call),
+        };
+        let row = |n: usize| self.rows[n - 1].call.as_str();
+        let why = way.into_iter().fold(Why::new(words), |why, tie| {
+            let words = format!("“{}” before “{}”: {}", row(tie.first), row(tie.then), tie.why.statement);
+            why.because(Why { statement: words, ..tie.why.clone() })
+        });
+        Figure::new(name, shown, why)
+    }
+
+    /// The fewest ties that lead from one row to another; none where nothing does.
+    fn way(&self, from: usize, to: usize) -> Vec<&Tie> {
+        let mut came: BTreeMap<usize, &Tie> = BTreeMap::new();
+        let mut reached = vec![from];
+        let mut at = 0;
+        while at < reached.len() && !came.contains_key(&to) {
+            let here = reached[at];
+            for tie in self.ties.iter().filter(|tie| tie.first == here) {
+                if !reached.contains(&tie.then) {
+                    reached.push(tie.then);
+                    came.insert(tie.then, tie);
+                }
+            }
+            at += 1;
+        }
+        let mut way = Vec::new();
+        let mut end = to;
+        while let Some(&tie) = came.get(&end) {
+            way.push(tie);
+            end = tie.first;
+        }
+        way.reverse();
+        way
+    }
 }
 
 impl MakeRow {

@@ -19,8 +19,8 @@ fn pressing_in_before_the_setting_plug_exists_is_a_trap() {
     );
     let list = listed(&text, &discs()).unwrap();
     assert!(at(&list, "Setting plug") < at(&list, "Press together"));
-    let trap = list.traps.iter().find(|trap| trap.early.contains("before `make setting plug`")).unwrap();
-    assert_eq!(trap.early, "`press together: pin in the web` before `make setting plug`");
+    let trap = list.traps.iter().find(|trap| trap.early.contains("before “make setting plug”")).unwrap();
+    assert_eq!(trap.early, "“press together: pin in the web” before “make setting plug”");
     assert_eq!(
         trap.lost,
         "It leaves nothing to set the angle of the pin by: the setting plug sets the angle of the pin, and once \
@@ -150,7 +150,7 @@ fn no_adhesive_is_near_a_later_flame() {
                 [[join]]\nname = \"tab on\"\nparts = [\"Cover\", \"Web\"]\nhow = \"soft soldered\"\n";
     let list = listed(text, &discs()).unwrap();
     assert!(at(&list, "tab on") < at(&list, "bush in"), "{:#?}", rows(&list));
-    assert!(list.traps.iter().any(|trap| trap.lost == "`bush in` would let go"), "{:#?}", list.traps);
+    assert!(list.traps.iter().any(|trap| trap.lost == "“bush in” would let go"), "{:#?}", list.traps);
 }
 
 #[test]
@@ -219,4 +219,110 @@ fn nothing_to_make_is_said_and_is_no_fault() {
     let fitting = workshop::assembly::resolve(None, &[], &[]).unwrap();
     let list = workshop::make_list::make_list(&[], &fitting).unwrap();
     assert_eq!((list.rows.len(), list.proofs.len()), (0, 1));
+}
+
+/// A part that its own order hardens is neither drilled nor soldered afterwards; what its file
+/// says is told, and how both can be had.
+#[test]
+fn a_part_hardened_in_its_own_order_is_not_cut_or_heated_in_assembly() {
+    let pin = |harden: &str| {
+        let text = format!(
+            "part = \"Pin\"\nunit = \"mm\"\nmaterial = \"silver steel\"\n{harden}[body]\nkind = \"disc\"\ndiameter = \"30\"\n\
+             thickness = \"6\"\n[[feature]]\nname = \"cross hole\"\nkind = \"hole\"\ndiameter = \"3\"\nplace = [\"datum\"]\n"
+        );
+        workshop::drawing::read_drawing("pin.toml", &text).unwrap()
+    };
+    let on = "[[join]]\nname = \"arm on\"\nparts = [\"Pin\", \"Web: bore\"]\nhow = \"sliding fit\"\n";
+    for (said, does) in [
+        (
+            "[[work]]\nname = \"cross\"\ndo = \"drill\"\nto = [\"Pin: cross hole\"]\nin = [\"arm on\"]\n",
+            "is cut in assembly",
+        ),
+        (
+            "[[join]]\nname = \"cross\"\nhow = \"pinned\"\nparts = [\"Pin\", \"Web: pin bore\"]\nin = [\"arm on\"]\n",
+            "is cut in assembly",
+        ),
+        (
+            "[[join]]\nname = \"cross\"\nhow = \"silver soldered\"\nparts = [\"Pin\", \"Web\"]\n",
+            "is heated in assembly",
+        ),
+        ("[[heat]]\nname = \"cross\"\ndo = \"anneal\"\nparts = [\"Pin\"]\n", "is heated in assembly"),
+        ("[[heat]]\nname = \"cross\"\ndo = \"harden\"\nparts = [\"Pin\"]\n", "is hardened a second time"),
+    ] {
+        let text = format!("{on}{said}");
+        let hard = vec![disc("Web", &["bore", "pin bore"]), pin("harden = \"straw\"\n")];
+        let told = faults(listed(&text, &hard));
+        for words in [does, "by `cross`", "assembly.toml, line", "take `harden` out of pin.toml", "[[heat]]"]
+        {
+            assert!(told.contains(words), "{words}: {told}");
+        }
+        let soft = vec![disc("Web", &["bore", "pin bore"]), pin("")];
+        listed(&text, &soft).unwrap_or_else(|faults| panic!("{said}: {faults:?}"));
+    }
+    // Kept cool, or brought to no more than blue, it stays as it was.
+    for said in [
+        "[[join]]\nname = \"cross\"\nhow = \"silver soldered\"\nparts = [\"Pin\", \"Web\"]\nkeep_cool = [\"Pin\"]\n",
+        "[[join]]\nname = \"cross\"\nhow = \"soft soldered\"\nparts = [\"Pin\", \"Web\"]\n",
+        "[[heat]]\nname = \"cross\"\ndo = \"blue\"\nparts = [\"Pin\"]\n",
+    ] {
+        let hard = vec![disc("Web", &["bore", "pin bore"]), pin("harden = \"straw\"\n")];
+        listed(said, &hard).unwrap_or_else(|faults| panic!("{said}: {faults:?}"));
+    }
+}
+
+#[test]
+fn a_taper_pin_is_taper_reamed_and_a_plain_one_is_not() {
+    let arm = |kind: &str| {
+        let text = format!(
+            "part = \"Pin\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\ndiameter = \"30\"\nthickness = \"6\"\n\
+             [[feature]]\nname = \"cross hole\"\n{kind}\nplace = [\"datum\"]\n"
+        );
+        workshop::drawing::read_drawing("pin.toml", &text).unwrap()
+    };
+    let text = "[[join]]\nname = \"cross pin\"\nparts = [\"Pin: cross hole\", \"Web\"]\nhow = \"pinned\"\n";
+    let words = |kind| {
+        let mut parts = vec![disc("Web", &["bore"]), arm(kind)];
+        let list = listed(text, &parts).unwrap();
+        let fitting = super::fitting(text, &parts).unwrap();
+        workshop::assembly::leave(&fitting, &mut parts);
+        (list.rows[at(&list, "cross pin")].what.clone(), parts[1].left[0].until.clone())
+    };
+    let tapered = words("kind = \"taper pin hole\"\npin = \"3 mm\"");
+    assert_eq!(tapered.0, "Drill, taper ream and pin together: cross pin");
+    assert_eq!(tapered.1, "drill and taper ream together: cross pin");
+    assert_eq!(words("kind = \"hole\"\ndiameter = \"3\"").0, "Drill, ream and pin together: cross pin");
+}
+
+#[test]
+fn a_row_says_why_it_stands_here_and_before_another() {
+    let text = format!(
+        "{PRESS}set_by = \"setting plug\"\nsets = \"the angle\"\n[[aid]]\nname = \"setting plug\"\nuses = [\"Pin: eye\"]\n\
+         [[join]]\nname = \"cover on\"\nparts = [\"Cover\", \"Web\"]\nhow = \"screwed\"\nin = [\"pin in the web\"]\n"
+    );
+    let list = listed(&text, &discs()).unwrap();
+    let own = list.reason_for("make setting plug").unwrap();
+    assert_eq!(own.name, "make setting plug");
+    assert!(
+        own.why.because.iter().any(|why| why.statement == "“press together: pin in the web” waits for it")
+    );
+    let number = list.rows[at(&list, "Setting plug")].number;
+    assert_eq!(list.reason_for(&format!("row {number}")).unwrap(), own);
+    // Two ties lie between the plug and the cover: plug, press, cover.
+    let way = list.reason_for("setting plug before cover on").unwrap();
+    assert_eq!(way.why.statement, "“make setting plug” has to come first");
+    assert_eq!(way.why.because.len(), 2, "{way:?}");
+    assert!(
+        way.why.because[0]
+            .statement
+            .contains("before “press together: pin in the web”: the setting plug sets")
+    );
+    assert!(way.why.because[0].source.as_ref().unwrap().contains("assembly.toml, line"), "{way:?}");
+    let turned = list.reason_for("cover on before setting plug").unwrap();
+    assert!(turned.why.statement.starts_with("it cannot be"), "{turned:?}");
+    let loose = list
+        .reason_for("make Cover before make setting plug")
+        .or_else(|_| list.reason_for("make setting plug before make Cover"));
+    assert!(loose.unwrap().why.statement.starts_with("nothing ties the two"));
+    assert_eq!(list.reason_for("no such thing").unwrap_err(), Vec::<&str>::new());
+    assert!(list.reason_for("pin").unwrap_err().len() > 1);
 }
