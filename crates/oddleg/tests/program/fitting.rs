@@ -48,14 +48,14 @@ fn the_demo_project_goes_together_in_an_order_that_keeps_its_traps() {
     // The pin of the governor arm goes through arm and spindle: it is not on the arm's own sheets.
     let arm = &order[order.find("Governor arm (kittiwake/parts/").unwrap()..];
     let arm = &arm[..arm.find("Governor spindle (kittiwake/parts/").unwrap()];
-    assert!(arm.contains("Left for assembly: hub pin"), "{arm}");
+    assert!(arm.contains("left for assembly\n  Hub pin: "), "{arm}");
     assert!(!arm.contains("taper ream hub pin") && !arm.contains("drill hub pin"), "{arm}");
 }
 
 #[test]
 fn one_part_asked_for_alone_leaves_the_same_for_assembly() {
     let alone = printed(&oddleg(examples(), &["order", "kittiwake/parts/governor-arm.toml"]));
-    assert!(alone.contains("Left for assembly: hub pin"), "{alone}");
+    assert!(alone.contains("left for assembly\n  Hub pin: "), "{alone}");
     assert!(!alone.contains("make list"), "{alone}");
 }
 
@@ -91,7 +91,10 @@ fn the_make_list_is_among_the_sheets_and_prints_its_reasons() {
         assert!(html.contains(words), "{words}");
     }
     let arm = fs::read_to_string(folder.path().join("out/arm.html")).unwrap();
-    assert!(arm.contains("Left for assembly: pivot bore"), "the part's own sheet says so");
+    assert!(
+        arm.contains("Left for assembly") && arm.contains("Pivot bore: "),
+        "the part's own sheet says so"
+    );
     assert!(fs::read(folder.path().join("out/make-list.pdf")).unwrap().starts_with(b"%PDF-"));
     assert!(folder.path().join("out/make-list-page-01.svg").exists());
 }
@@ -103,7 +106,10 @@ fn the_page_of_the_make_list_shows_it_and_what_stands_in_its_way() {
     assert!(page.starts_with("HTTP/1.1 200") && page.contains("Press together: post in the arm"), "{page}");
     assert!(serving.get("/", &serving.address).contains("href=\"/make-list\""));
     let order = serving.get("/parts/arm/order", &serving.address);
-    assert!(order.contains("Left for assembly: pivot bore"), "{order}");
+    assert!(order.contains("<h2>Left for assembly</h2>\n<ul class=\"said\"><li>Pivot bore: "), "{order}");
+    let supposed =
+        &order[order.find("<h2>Supposed, and where it may fall short</h2>").expect("it is listed")..];
+    assert!(supposed.contains("a 10 mm end mill with 22 mm flutes has to be bought"), "{supposed}");
     let pdf = serving.get("/make-list/print.pdf", &serving.address);
     assert!(pdf.contains("application/pdf") && pdf.contains("%PDF-"));
     let serving = Serving::of(&examples().join("cases/jig-too-late"));

@@ -26,14 +26,14 @@ pub enum Share {
 }
 
 impl Left {
-    /// As the part's sheet says it.
+    /// As the part's sheet says it under the heading `Left for assembly`.
     pub fn words(&self, drawing: &Drawing) -> String {
         let name = &drawing.features[self.feature.0].name;
         let already = match self.share {
             Share::Finish => "drilled here and finished in assembly",
             Share::Whole => "nothing of it is cut here",
         };
-        format!("left for assembly: {name}: {} ({already}; {})", self.until, self.said)
+        format!("{name}: {} ({already}; {})", self.until, self.said)
     }
 }
 

@@ -3,11 +3,12 @@
 //! Two ends made in one stay of the work are out by what the machine and the tool are out
 //! by at each. Where the work is taken up between them, the error of locating it is added
 //! for both, unless the second is located from the first. All of it is added at its worst;
-//! the root of the sum of squares, which is likelier, is told beside it. Where no way of
+//! the root of the sum of squares, which is likelier, is told beside it by
+//! [`super::charges`]. Where no way of
 //! drilling keeps a distance, bores that are reamed are first trued with a boring tool.
 
 use super::deed::{Deed, Job, Makings};
-use super::model::{Agreement, OpId, Plan};
+use super::model::{Agreement, OpId};
 use super::process::{datum_bore, way_of};
 use super::work::{Located, Work};
 use crate::drawing::{
@@ -16,7 +17,6 @@ use crate::drawing::{
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
 use crate::tables::processes::{limit, locating, process};
-use crate::why::Why;
 
 /// A distance that has to be kept, and what lies at its ends.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,19 +32,10 @@ pub(super) struct HeldDistance {
 
 /// One thing that a distance may be out by.
 #[derive(Clone, Debug)]
-struct Share {
-    of: String,
-    error: Length,
-    source: String,
-}
-
-/// What one held distance of a plan may be out by.
-pub(super) struct Charge<'a> {
-    held: &'a HeldDistance,
-    /// The operations that place its ends.
-    pub ops: Vec<usize>,
-    shares: Vec<Share>,
-    one_stay: bool,
+pub(super) struct Share {
+    pub of: String,
+    pub error: Length,
+    pub source: String,
 }
 
 /// The distances that have to be kept: those that are held, and those between two places
@@ -173,7 +164,7 @@ impl Job<'_> {
 }
 
 /// The deeds that put a feature where it stands, one for each lot and variant.
-fn placing(makings: &Makings, id: FeatureId) -> Vec<usize> {
+pub(super) fn placing(makings: &Makings, id: FeatureId) -> Vec<usize> {
     let nearest = |deed: &Deed| match deed.work {
         Work::Bore { .. } | Work::TrueHole { .. } => 0,
         Work::MillSlot { .. } | Work::MillPocket { .. } => 1,
@@ -198,7 +189,7 @@ fn placing(makings: &Makings, id: FeatureId) -> Vec<usize> {
 }
 
 /// The pairs of deeds that place the two ends of a distance in one piece of work.
-fn pairs(job: &Job, makings: &Makings, distance: &HeldDistance) -> Vec<[usize; 2]> {
+pub(super) fn pairs(job: &Job, makings: &Makings, distance: &HeldDistance) -> Vec<[usize; 2]> {
     let Some(second) = distance.ends.1 else { return Vec::new() };
     let (firsts, seconds) = (placing(makings, distance.ends.0), placing(makings, second));
     let all = firsts.iter().flat_map(|&a| seconds.iter().map(move |&b| [a, b]));
@@ -215,7 +206,7 @@ fn pairs(job: &Job, makings: &Makings, distance: &HeldDistance) -> Vec<[usize; 2
 }
 
 /// What one end may be out by, as the slides and the tool make it.
-fn end_share(job: &Job, deed: &Deed) -> Share {
+pub(super) fn end_share(job: &Job, deed: &Deed) -> Share {
     let row = deed.work.process();
     Share {
         of: format!(
@@ -230,7 +221,7 @@ fn end_share(job: &Job, deed: &Deed) -> Share {
     }
 }
 
-fn locating_share(job: &Job, located: Located) -> Share {
+pub(super) fn locating_share(job: &Job, located: Located) -> Share {
     let words = match located {
         Located::Edges(..) => "edges found".to_owned(),
         Located::Bore(bore) => format!("centred on {}", job.name(bore)),
@@ -244,7 +235,7 @@ fn locating_share(job: &Job, located: Located) -> Share {
 
 /// What a distance may be out by when its ends are made in these places, the work taken
 /// up between them or not.
-fn shares(
+pub(super) fn shares(
     job: &Job,
     makings: &Makings,
     [a, b]: [usize; 2],
@@ -280,7 +271,7 @@ fn shares(
     all
 }
 
-fn worst(shares: &[Share]) -> Length {
+pub(super) fn worst(shares: &[Share]) -> Length {
     shares.iter().map(|share| share.error).sum()
 }
 
@@ -328,21 +319,25 @@ pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
     all
 }
 
-/// Whether each held distance can be kept at all.
+/// Whether each held distance can be kept at all. One with an end that is done already
+/// is set from where that end came out.
 ///
 /// # Errors
 ///
 /// The distances whose ends can be made neither in one holding nor near enough in two,
 /// with by how much, and what would help.
-pub(super) fn can_be_kept(job: &Job, makings: &Makings) -> Outcome<()> {
+pub(super) fn can_be_kept(job: &Job, makings: &Makings, done: &[OpId]) -> Outcome<()> {
     let mut faults = Vec::new();
     for distance in &makings.held {
         let pairs = pairs(job, makings, distance);
         let shares_place = |&[a, b]: &[usize; 2]| {
             makings.deeds[a].places.iter().any(|place| makings.deeds[b].places.contains(place))
         };
-        let kept =
-            |pair: &[usize; 2]| shares_place(pair) || !kept_apart(job, makings, distance, *pair).is_empty();
+        let kept = |pair: &[usize; 2]| {
+            pair.iter().any(|&op| done.contains(&OpId(op)))
+                || shares_place(pair)
+                || !kept_apart(job, makings, distance, *pair).is_empty()
+        };
         if pairs.is_empty() || pairs.iter().any(kept) {
             continue;
         }
@@ -367,80 +362,4 @@ pub(super) fn can_be_kept(job: &Job, makings: &Makings) -> Outcome<()> {
         );
     }
     if faults.is_empty() { Ok(()) } else { Err(faults) }
-}
-
-/// What each held distance of a plan may be out by.
-pub(super) fn charges<'a>(job: &Job, makings: &'a Makings, plan: &Plan) -> Vec<Charge<'a>> {
-    let (mut stay, mut stands) = (0, None);
-    let mut made: Vec<(usize, usize, usize)> = Vec::new();
-    for step in &plan.steps {
-        let place = makings.deeds[step.op.0].places[step.way];
-        if stands != Some(place) {
-            (stay, stands) = (stay + 1, Some(place));
-        }
-        made.push((step.op.0, place, stay));
-    }
-    let of = |op: usize| made.iter().find(|made| made.0 == op).copied();
-    let mut charges = Vec::new();
-    for held in &makings.held {
-        for pair in pairs(job, makings, held) {
-            let [Some((a, p, one)), Some((b, q, other))] = pair.map(of) else { continue };
-            let shares = shares(job, makings, [a, b], [p, q], one == other);
-            charges.push(Charge { held, ops: pair.into(), shares, one_stay: one == other });
-        }
-        if held.ends.1.is_none() {
-            for (op, place, _) in placing(makings, held.ends.0).into_iter().filter_map(of) {
-                let found = locating_share(job, makings.places[place].holding.located);
-                let shares = vec![found, end_share(job, &makings.deeds[op])];
-                charges.push(Charge { held, ops: vec![op], shares, one_stay: false });
-            }
-        }
-    }
-    charges
-}
-
-impl Charge<'_> {
-    /// The root of the sum of squares: how far out it will hardly ever be.
-    fn likely(&self) -> Length {
-        let squares = self.shares.iter().map(|share| share.error.as_mm().powi(2));
-        let root = Length::nearest(squares.sum::<f64>().sqrt());
-        root.rounded(Length::microns(1), crate::measure::Toward::More).value
-    }
-
-    /// What is charged, for the steps that place its ends.
-    pub(super) fn why(&self, job: &Job) -> Why {
-        let drawn = &job.part.drawing.dimensions[self.held.dimension.0];
-        let how = match (self.one_stay, self.held.ends.1) {
-            (_, None) => "from the edge",
-            (true, _) => "with its other end in the same holding",
-            (false, _) => "with its other end in another holding",
-        };
-        let words = format!(
-            "`{}` is held within {} and made {how}: at the worst it is out by {}, hardly ever by more than {} (root of the sum of squares)",
-            drawn.name,
-            self.held.room,
-            worst(&self.shares),
-            self.likely()
-        );
-        let why = if self.held.said { Why::new(words) } else { Why::assumed(words) };
-        let share =
-            |share: &Share| Why::new(format!("{}: {}", share.of, share.error)).source(share.source.clone());
-        self.shares.iter().map(share).fold(why.source("common practice"), Why::because)
-    }
-
-    /// What is too much at the worst, and what to do; for distances with a tolerance.
-    pub(super) fn short(&self, job: &Job) -> Option<String> {
-        let over = worst(&self.shares) - self.held.room;
-        if !self.held.said || !over.is_positive() {
-            return None;
-        }
-        let drawn = &job.part.drawing.dimensions[self.held.dimension.0];
-        Some(format!(
-            "`{}` may be out by {} at the worst, {over} more than its tolerance leaves ({}): hardly ever more than {}; measure it before the holes are finished, or bore them to their places",
-            drawn.name,
-            worst(&self.shares),
-            self.held.room,
-            self.likely()
-        ))
-    }
 }

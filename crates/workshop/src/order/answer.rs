@@ -6,7 +6,9 @@ use super::model::{After, Model, OpId, Plan, Spoil};
 use super::moves::Certificate;
 use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, OrderOfWork, Proof, Step, Sure};
-use super::{accuracy, build, calls, check, left, model, pinned, plates, rules, search, traps, turned};
+use super::{
+    accuracy, build, calls, charges, check, left, model, pinned, plates, rules, search, traps, turned,
+};
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
 use crate::metric::MetricPart;
@@ -145,11 +147,11 @@ fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
 fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<Option<(Key, OrderOfWork)>> {
     let makings = makings(job, first)?;
     all_made(job, &makings)?;
-    accuracy::can_be_kept(job, &makings)?;
     let (mut model, tokens) = build::model(job, &makings);
     if !heed(job, &makings, first, &mut model, heeded) {
         return Err(Vec::new());
     }
+    accuracy::can_be_kept(job, &makings, &model.start.done)?;
     let plan = match search::plan(&model, EFFORT)? {
         search::Outcome::Planned(plan) => plan,
         search::Outcome::Impossible(conflict) => return Err(vec![conflicting(job, &model, &conflict)]),
@@ -287,10 +289,10 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         assumed: makings.assumed.clone(),
         certificate: Certificate { model: model.clone(), plan: plan.clone(), flat },
     };
-    let charges = accuracy::charges(job, makings, plan);
-    for short in charges.iter().filter_map(|charge| charge.short(job)) {
-        if !order.assumed.contains(&short) {
-            order.assumed.push(short);
+    let charges = charges::charges(job, makings, plan, &model.start.done);
+    for told in charges.iter().filter_map(|charge| charge.told(job, makings)) {
+        if !order.assumed.contains(&told) {
+            order.assumed.push(told);
         }
     }
     let mut stands = None;

@@ -34,6 +34,7 @@ mod build;
 mod calls;
 mod cast;
 mod chains;
+mod charges;
 pub mod check;
 mod compile;
 pub mod conflict;

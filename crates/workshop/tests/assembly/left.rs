@@ -79,9 +79,7 @@ fn a_bore_finished_in_assembly_is_drilled_and_not_reamed() {
     assert!(!steps.iter().any(|step| step.contains("ream bore")), "{steps:#?}");
     assert_eq!(
         left.cover.left,
-        [
-            "Left for assembly: bore: ream: line ream (drilled here and finished in assembly; assembly.toml, line 2)."
-        ]
+        ["Bore: ream: line ream (drilled here and finished in assembly; assembly.toml, line 2)."]
     );
 }
 

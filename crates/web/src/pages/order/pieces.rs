@@ -45,6 +45,7 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
             choices: order.map(|order| order.choices.iter().map(choice).collect()).unwrap_or_default(),
             left: plan.map(|plan| plan.cover.left.as_slice()).unwrap_or_default(),
             traps: plan.map(|plan| plan.cover.traps.as_slice()).unwrap_or_default(),
+            assumed: order.map(|order| order.assumed.as_slice()).unwrap_or_default(),
         }),
     }
 }
@@ -89,6 +90,8 @@ struct AskedPiece<'a> {
     choices: Vec<ChoicePiece<'a>>,
     left: &'a [String],
     traps: &'a [Trap],
+    /// What the order supposes, and where it may fall short.
+    assumed: &'a [String],
 }
 
 /// One statement of the file, and how to take it back.

@@ -141,6 +141,25 @@ fn a_bore_that_is_the_other_end_locates_nearer_than_the_edges() {
     assert_eq!(from_bores("0.119"), vec![true]);
 }
 
+/// What is done binds nothing, and is to be measured: the other end is out by its own 0.04
+/// and the 0.02 of finding the edges again, which leaves 0.04 of a tenth for the measuring
+/// and is 0.01 too much for five hundredths.
+#[test]
+fn an_end_that_is_done_is_measured_and_what_it_binds_is_said() {
+    let told = |within: &str| {
+        let text = opposite_holes(within) + "[order]\ndone = [\"drill one\"]\n";
+        let order = made(&text, &boathouse());
+        assert!(why_of(&order, "drill two").contains("set from its other end as measured"));
+        let told = order.assumed.iter().find(|words| words.contains("measure where it came out"));
+        told.expect("it is to be measured").clone()
+    };
+    let wide = told("0.1");
+    assert!(wide.contains("`drill one 4 mm` is done") && wide.contains("before `drill two 4 mm`"), "{wide}");
+    assert!(wide.contains("leaves 0.04 mm of the 0.1 mm"), "{wide}");
+    let narrow = told("0.05");
+    assert!(narrow.contains("0.01 mm more than the tolerance leaves"), "{narrow}");
+}
+
 /// With distances to keep, no order of all there are is cheaper.
 #[test]
 fn no_order_that_keeps_its_distances_is_cheaper() {

@@ -1,0 +1,162 @@
+//! What each held distance of a finished order may be out by, and what has to be measured
+//! because one of its ends was made before.
+
+use super::accuracy::{HeldDistance, Share, end_share, locating_share, pairs, placing, shares, worst};
+use super::deed::{Job, Makings};
+use super::model::{OpId, Plan};
+use crate::measure::Length;
+use crate::why::Why;
+
+/// What one held distance of a plan may be out by.
+pub(super) struct Charge<'a> {
+    held: &'a HeldDistance,
+    /// The operations of the plan that place its ends.
+    pub ops: Vec<usize>,
+    shares: Vec<Share>,
+    how: How,
+}
+
+/// How the ends of a held distance come to be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum How {
+    /// From an edge.
+    Edge,
+    /// Both in one stay of the work.
+    OneStay,
+    /// The work taken up between them.
+    Apart,
+    /// One of them was made before, so that it can be measured where it came out.
+    Measured {
+        /// The line of what was done.
+        done: String,
+    },
+}
+
+/// What each held distance of a plan may be out by, given what was done before it.
+pub(super) fn charges<'a>(job: &Job, makings: &'a Makings, plan: &Plan, done: &[OpId]) -> Vec<Charge<'a>> {
+    let (mut stay, mut stands) = (0, None);
+    let mut made: Vec<(usize, usize, usize)> = Vec::new();
+    for step in &plan.steps {
+        let place = makings.deeds[step.op.0].places[step.way];
+        if stands != Some(place) {
+            (stay, stands) = (stay + 1, Some(place));
+        }
+        made.push((step.op.0, place, stay));
+    }
+    let of = |op: usize| made.iter().find(|made| made.0 == op).copied();
+    let before = |op: usize| done.contains(&OpId(op));
+    let mut charges = Vec::new();
+    for held in &makings.held {
+        for pair in pairs(job, makings, held) {
+            match pair.map(of) {
+                [Some((a, p, one)), Some((b, q, other))] => {
+                    let shares = shares(job, makings, [a, b], [p, q], one == other);
+                    let how = if one == other { How::OneStay } else { How::Apart };
+                    charges.push(Charge { held, ops: pair.into(), shares, how });
+                }
+                [Some((op, place, _)), None] if before(pair[1]) => {
+                    charges.push(measured(job, makings, held, (op, place), pair[1]));
+                }
+                [None, Some((op, place, _))] if before(pair[0]) => {
+                    charges.push(measured(job, makings, held, (op, place), pair[0]));
+                }
+                _ => {}
+            }
+        }
+        if held.ends.1.is_none() {
+            for (op, place, _) in placing(makings, held.ends.0).into_iter().filter_map(of) {
+                let found = locating_share(job, makings.places[place].holding.located);
+                let shares = vec![found, end_share(job, &makings.deeds[op])];
+                charges.push(Charge { held, ops: vec![op], shares, how: How::Edge });
+            }
+        }
+    }
+    charges
+}
+
+/// The other end was made before: what it is out by is measured, and only how this end is
+/// found and cut is still to come.
+fn measured<'a>(
+    job: &Job,
+    makings: &Makings,
+    held: &'a HeldDistance,
+    (op, place): (usize, usize),
+    done: usize,
+) -> Charge<'a> {
+    let located = makings.places[place].holding.located;
+    let shares = vec![end_share(job, &makings.deeds[op]), locating_share(job, located)];
+    let how = How::Measured { done: super::build::name(job, &makings.deeds[done]) };
+    Charge { held, ops: vec![op], shares, how }
+}
+
+impl Charge<'_> {
+    /// The root of the sum of squares: how far out it will hardly ever be.
+    fn likely(&self) -> Length {
+        let squares = self.shares.iter().map(|share| share.error.as_mm().powi(2));
+        let root = Length::nearest(squares.sum::<f64>().sqrt());
+        root.rounded(Length::microns(1), crate::measure::Toward::More).value
+    }
+
+    fn name<'j>(&self, job: &'j Job) -> &'j str {
+        &job.part.drawing.dimensions[self.held.dimension.0].name
+    }
+
+    /// What is charged, for the steps that place its ends.
+    pub(super) fn why(&self, job: &Job) -> Why {
+        let how = match &self.how {
+            How::Edge => "made from the edge".to_owned(),
+            How::OneStay => "made with its other end in the same holding".to_owned(),
+            How::Apart => "made with its other end in another holding".to_owned(),
+            How::Measured { done } => format!("set from its other end as measured (`{done}` is done)"),
+        };
+        let words = format!(
+            "`{}` is held within {} and {how}: at the worst it is out by {}, hardly ever by more than {} (root of the sum of squares)",
+            self.name(job),
+            self.held.room,
+            worst(&self.shares),
+            self.likely()
+        );
+        let why = if self.held.said { Why::new(words) } else { Why::assumed(words) };
+        let share =
+            |share: &Share| Why::new(format!("{}: {}", share.of, share.error)).source(share.source.clone());
+        self.shares.iter().map(share).fold(why.source("common practice"), Why::because)
+    }
+
+    /// What a person has to know of it: what to measure, and what is too much at the worst
+    /// and what to do, of distances with a tolerance.
+    pub(super) fn told(&self, job: &Job, makings: &Makings) -> Option<String> {
+        if let How::Measured { done } = &self.how {
+            let binds = &makings.deeds[self.ops[0]];
+            let (own, name) = (worst(&self.shares), self.name(job));
+            let left = self.held.room - own;
+            let said = match (self.held.said, left < Length::ZERO) {
+                (false, _) => String::new(),
+                (true, false) => {
+                    format!(
+                        ", which may be out by {own} itself and leaves {left} of the {} for the measuring",
+                        self.held.room
+                    )
+                }
+                (true, true) => format!(
+                    ", which may be out by {own} itself, {} more than the tolerance leaves ({}): measure again before the hole is finished",
+                    -left, self.held.room
+                ),
+            };
+            return Some(format!(
+                "`{done}` is done: measure where it came out before `{}`, for `{name}` binds the two; shift the second by what the first is out{said}",
+                super::build::name(job, binds)
+            ));
+        }
+        let over = worst(&self.shares) - self.held.room;
+        if !self.held.said || !over.is_positive() {
+            return None;
+        }
+        Some(format!(
+            "`{}` may be out by {} at the worst, {over} more than its tolerance leaves ({}): hardly ever more than {}; measure it before the holes are finished, or bore them to their places",
+            self.name(job),
+            worst(&self.shares),
+            self.held.room,
+            self.likely()
+        ))
+    }
+}
