@@ -194,7 +194,15 @@ const PRINTED: [(i64, i64, i64, i64); 5] = [
 
 fn holding(machine: Machine, held: Held, pieces: Pieces) -> Holding {
     let up = workshop::drawing::Face::Front;
-    Holding { machine, pieces, up, held, located: Located::Line, image: Image::Drawn }
+    Holding {
+        machine,
+        pieces,
+        up,
+        held,
+        located: Located::Line,
+        image: Image::Drawn,
+        steadied: Default::default(),
+    }
 }
 
 proptest! {

@@ -39,17 +39,18 @@ pub(super) fn bore(ask: &Ask, id: FeatureId) -> Result<Bore, Problem> {
             .why("an aid carries the work by a plain hole")
             .mend("plan the work from a plain hole"));
     };
-    if matches!(ask.part.drawing.body, Body::Turned { .. }) {
-        return Err(Problem::new(format!("`{}` is a bore of a turned part", feature.name))
-            .why("aids carry plates; a turned part is held by its own sections")
-            .mend("hold it in the chuck or a collet"));
-    }
     if depth != Depth::Through {
         return Err(Problem::new(format!("`{}` does not run through the work", feature.name))
             .why("no screw can hold the work through a blind hole")
             .mend("plan the work from a bore that runs from front to back"));
     }
-    let through = matches!(feature.face, Face::Front | Face::Back).then(|| ask.part.xy(id)).flatten();
+    let turned = matches!(ask.part.drawing.body, Body::Turned { .. });
+    let through = match feature.face {
+        Face::Front | Face::Back if !turned => ask.part.xy(id),
+        // Along the axis of a turned part.
+        Face::Left | Face::Right if turned && !ask.part.off_axis(id) => Some((Length::ZERO, Length::ZERO)),
+        _ => None,
+    };
     let xy = through.ok_or_else(|| {
         Problem::new(format!("`{}` has no place in the plane of the drawing", feature.name))
             .mend("plan the work from a bore that runs from front to back")
@@ -74,7 +75,7 @@ pub(super) fn bore(ask: &Ask, id: FeatureId) -> Result<Bore, Problem> {
             _ => None,
         }),
         xy,
-        thickness: ask.part.thickness_at(id),
+        thickness: if turned { ask.part.thickness() } else { ask.part.thickness_at(id) },
         round_it: round_it(ask, id, Point::at(xy.0, xy.1))?,
         why: chosen.into_iter().fold(why, Why::because),
     })
@@ -100,6 +101,13 @@ fn limits(ask: &Ask, diameter: DimensionId, size: Length, finish: Finish) -> Res
 /// Across the largest circle about a bore that stays within the finished outside.
 fn round_it(ask: &Ask, id: FeatureId, centre: Point) -> Result<Length, Problem> {
     let part = ask.part;
+    // Behind turned work the tool may run on into the shoulder, and takes it down with it:
+    // room for a ring of a millimetre is always there.
+    if matches!(part.drawing.body, Body::Turned { .. }) {
+        let least = part.sections().iter().filter_map(|&id| part.cut_diameter(id)).min().unwrap_or_default();
+        let bore = part.cut_diameter(id).unwrap_or_default();
+        return Ok((least + Length::mm(1)).max(bore + Length::mm(3)));
+    }
     // Where a boss or the disc is concentric, its own size is exact.
     let concentric = part.features().find_map(|(other, feature)| match feature.kind {
         Kind::Boss { radius } if part.xy(other) == part.xy(id) => Some(part.size(radius) * 2),

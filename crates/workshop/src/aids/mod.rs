@@ -119,6 +119,9 @@ fn load(aid: &Aid, setups: &[Holding]) -> Load {
 fn uses(setup: &Holding, aid: &Aid) -> bool {
     let same = |a: &[FeatureId], b: &[FeatureId]| a.len() == b.len() && a.iter().all(|id| b.contains(id));
     match (aid, &setup.held) {
+        (Aid::StubMandrel { bore, on: Machine::Lathe }, Held::Mandrel { bore: held, owned: false }) => {
+            bore == held
+        }
         (Aid::StubMandrel { bore, on }, Held::StubMandrel { bore: held }) => {
             bore == held && (*on == Machine::RotaryTable) == (setup.machine == Machine::RotaryTable)
         }

@@ -50,6 +50,10 @@ pub enum Rack {
     Taps,
     /// Collets.
     Collets,
+    /// Chucks, faceplate, centres and steadies.
+    WorkHolding,
+    /// Mandrels.
+    Mandrels,
     /// End mills and slot drills.
     EndMills,
     /// Slitting saws.
@@ -141,11 +145,13 @@ const STOCK: &[Ask] = &[
 
 impl Rack {
     /// Every rack, in the order of the page.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::Drills,
         Self::Reamers,
         Self::Taps,
         Self::Collets,
+        Self::WorkHolding,
+        Self::Mandrels,
         Self::EndMills,
         Self::Saws,
         Self::Stock,
@@ -159,6 +165,8 @@ impl Rack {
             Self::Reamers => "reamers",
             Self::Taps => "taps",
             Self::Collets => "collets",
+            Self::WorkHolding => "work_holding",
+            Self::Mandrels => "mandrels",
             Self::EndMills => "end_mill",
             Self::Saws => "saw",
             Self::Stock => "stock",
@@ -173,6 +181,8 @@ impl Rack {
             Self::Reamers => "Reamers",
             Self::Taps => "Taps and dies",
             Self::Collets => "Collets",
+            Self::WorkHolding => "Chucks, centres and steadies of the lathe",
+            Self::Mandrels => "Mandrels, by the bore they fit",
             Self::EndMills => "End mills and slot drills",
             Self::Saws => "Slitting saws",
             Self::Stock => "Bars and flats",
@@ -187,6 +197,8 @@ impl Rack {
             Self::Reamers => "8 mm H7",
             Self::Taps => "M4, 7 BA or 1/4 x 40 ME",
             Self::Collets => "6 mm",
+            Self::WorkHolding => "four-jaw chuck",
+            Self::Mandrels => "8 mm",
             Self::WouldBuy => "reamer 9.5 mm H7",
             Self::EndMills | Self::Saws | Self::Stock => "",
         }
@@ -198,7 +210,13 @@ impl Rack {
             Self::EndMills => END_MILL,
             Self::Saws => SAW,
             Self::Stock => STOCK,
-            Self::Drills | Self::Reamers | Self::Taps | Self::Collets | Self::WouldBuy => &[],
+            Self::Drills
+            | Self::Reamers
+            | Self::Taps
+            | Self::Collets
+            | Self::WorkHolding
+            | Self::Mandrels
+            | Self::WouldBuy => &[],
         }
     }
 }

@@ -245,6 +245,7 @@ fn item_comes_to(rack: Rack, text: &str) -> Result<String, Problem> {
             let thread = threads::find(text)?;
             format!("⌀ {} mm, pitch {} mm", thread.major.shown(3), thread.pitch.shown(3))
         }
+        Rack::WorkHolding => super::WorkHolder::find(text).map(|_| String::new())?,
         Rack::WouldBuy => String::new(),
         _ => span(read_range(text)?),
     })

@@ -11,9 +11,11 @@ mod ranges;
 mod read;
 mod read_machines;
 pub mod sets;
+mod work_holding;
 
 pub use machines::{DialReads, Grows, Lathe, Mill, Readout, RotaryTable};
 pub use read::{empty_bench, read_bench};
+pub use work_holding::{There, WorkHolder};
 
 use crate::measure::Length;
 use crate::tables::drills::Drill;
@@ -50,6 +52,10 @@ pub struct Bench {
     pub saws: Vec<Saw>,
     /// Collets and the shanks they hold.
     pub collets: Vec<Length>,
+    /// What holds work in the lathe, where the file says.
+    pub work_holding: Option<Vec<WorkHolder>>,
+    /// Mandrels, by the bore they fit.
+    pub mandrels: Vec<Length>,
     /// The boring head's range, where there is one.
     pub boring: Option<Boring>,
     /// Bars, flats and plates in the rack.

@@ -79,6 +79,10 @@ impl Reader {
         saws.sort_by_key(|saw| saw.width);
         let mut collets = self.sizes(sheet, "collets");
         collets.sort();
+        let work_holding = self.work_holding(sheet);
+        let mut mandrels = self.sizes(sheet, "mandrels");
+        mandrels.sort();
+        mandrels.dedup();
         let boring = self.heading(sheet, "boring_head").and_then(|table| {
             let (least, most) = (self.need_length(table, "least"), self.need_length(table, "most"));
             table.finish(&mut self.faults);
@@ -104,6 +108,8 @@ impl Reader {
             end_mills,
             saws,
             collets,
+            work_holding,
+            mandrels,
             boring,
             stock,
             would_buy,

@@ -157,6 +157,15 @@ pub const ALL: &[Set] = &[
         USUAL,
     ),
     set(
+        Rack::WorkHolding,
+        "as most lathes are sold",
+        Holds::Items(&["three-jaw chuck", "four-jaw chuck", "faceplate", "centres", "fixed steady"]),
+        USUAL,
+    ),
+    set(Rack::WorkHolding, "soft jaws", Holds::Items(&["soft jaws"]), USUAL),
+    set(Rack::WorkHolding, "travelling steady", Holds::Items(&["travelling steady"]), USUAL),
+    set(Rack::Mandrels, "taper, 6 to 12 mm by 1", Holds::Items(&["6 mm to 12 mm by 1 mm"]), USUAL),
+    set(
         Rack::EndMills,
         "end mills, 3 to 12 mm, four teeth",
         Holds::Cutters(

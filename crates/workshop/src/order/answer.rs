@@ -5,12 +5,13 @@ use super::deed::{Job, Makings, Scheme, Token};
 use super::model::{After, Model, OpId, Plan, Spoil};
 use super::moves::Certificate;
 use super::uses::Uses;
-use super::work::{Aid, Chosen, Done, Held, Loss, OrderOfWork, Proof, Step, Sure};
+use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Proof, Step, Sure};
 use super::{
-    accuracy, build, calls, charges, check, left, model, pinned, plates, rules, search, traps, turned,
+    accuracy, build, calls, charges, check, coaxial, left, model, pinned, plates, rules, search, traps,
+    turned, turned_held,
 };
 use crate::bench::Bench;
-use crate::drawing::{Around, Body, Depth, Feature, Form, Kind, Part};
+use crate::drawing::{Around, Body, Depth, Face, Feature, Form, Kind, Part};
 use crate::metric::MetricPart;
 use crate::problem::{Outcome, Problem};
 use crate::why::Why;
@@ -87,7 +88,7 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
 fn twice_one(job: &Job) -> Option<Key> {
     let alone = Job { scheme: Scheme::Alone, ..*job };
     let (one, order) = planned(&alone, None, &Heeded::default()).ok()??;
-    (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * 2, one.2, one.3 * 2))
+    (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * 2, one.2 * 2, one.3, one.4 * 2))
 }
 
 /// The narrowest beam: the rules leave so little choice that the first order found is
@@ -95,8 +96,9 @@ fn twice_one(job: &Job) -> Option<Key> {
 /// an order is kept without its proof.
 const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 1 };
 
-/// What orders are compared by: setups on machines, tool changes, aids, minutes.
-type Key = (u64, u64, u64, u64);
+/// What orders are compared by: what does not run true as it has to, setups on machines, tool
+/// changes, aids, minutes.
+type Key = (u64, u64, u64, u64, u64);
 
 /// The ways of going about a part that are planned.
 pub(super) fn ways_about(part: &Part) -> Vec<(Scheme, Option<turned::First>)> {
@@ -117,7 +119,7 @@ pub(super) fn makings(job: &Job, first: Option<turned::First>) -> Outcome<Making
 fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
     let (hands, make) = (part.drawing.hands.len(), part.drawing.make);
     if matches!(part.drawing.body, Body::Turned { .. }) {
-        let ends = [turned::First::Right, turned::First::Left];
+        let ends = turned::ways(part);
         let times = make * hands.max(1) as u32;
         return (ends.into_iter().map(|first| (Scheme::Alone, Some(first))).collect(), times);
     }
@@ -145,14 +147,25 @@ fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
 ///
 /// Its faults; none at all when what is said leaves this way of going about it out.
 fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<Option<(Key, OrderOfWork)>> {
-    let makings = makings(job, first)?;
+    let mut makings = makings(job, first)?;
     all_made(job, &makings)?;
-    let (mut model, tokens) = build::model(job, &makings);
-    if !heed(job, &makings, first, &mut model, heeded) {
-        return Err(Vec::new());
-    }
+    let modelled = |makings: &Makings| {
+        let (mut model, tokens) = build::model(job, makings);
+        heed(job, makings, first, &mut model, heeded).then_some((model, tokens))
+    };
+    let Some((mut model, mut tokens)) = modelled(&makings) else { return Err(Vec::new()) };
     accuracy::can_be_kept(job, &makings, &model.start.done)?;
-    let plan = match search::plan(&model, EFFORT)? {
+    let mut outcome = search::plan(&model, EFFORT)?;
+    if matches!(outcome, search::Outcome::Impossible(_)) && !makings.coaxial.is_empty() {
+        // What nothing on the bench holds true enough is let go, and told.
+        coaxial::let_go(&mut makings, |makings| {
+            let planned = modelled(makings).map(|(model, _)| search::plan(&model, EFFORT));
+            matches!(planned, Some(Ok(search::Outcome::Planned(_))))
+        });
+        (model, tokens) = modelled(&makings).expect("wishes are heeded as before");
+        outcome = search::plan(&model, EFFORT)?;
+    }
+    let plan = match outcome {
         search::Outcome::Planned(plan) => plan,
         search::Outcome::Impossible(conflict) => return Err(vec![conflicting(job, &model, &conflict)]),
         search::Outcome::Undecided { .. } => return Ok(None),
@@ -163,7 +176,8 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
     }
     let mut order = read_back(job, &makings, (&model, &tokens), &plan);
     order.choices = choices(job, first, &model, &plan);
-    Ok(Some((key(&order), order)))
+    let runs_out = coaxial::charges(job, &makings, &plan).iter().filter(|charge| charge.is_short()).count();
+    Ok(Some((key(&order, runs_out as u64), order)))
 }
 
 /// Every feature has its deeds, or the order would leave it out in silence.
@@ -227,8 +241,8 @@ fn not_made(feature: &Feature) -> (String, &'static str) {
     }
 }
 
-fn key(order: &OrderOfWork) -> Key {
-    (order.uses.setups, order.uses.tool_changes, order.uses.aids, order.uses.minutes)
+fn key(order: &OrderOfWork, runs_out: u64) -> Key {
+    (runs_out, order.uses.setups, order.uses.tool_changes, order.uses.aids, order.uses.minutes)
 }
 
 fn conflicting(job: &Job, model: &Model, conflict: &super::Conflict) -> Problem {
@@ -278,6 +292,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         choices: Vec::new(),
         steps: Vec::new(),
         setups: Vec::new(),
+        held_for: Vec::new(),
         aids: Vec::new(),
         traps: traps::traps(makings, model, tokens, plan),
         proof: proof(match plan.proof {
@@ -290,7 +305,9 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         certificate: Certificate { model: model.clone(), plan: plan.clone(), flat },
     };
     let charges = charges::charges(job, makings, plan, &model.start.done);
-    for told in charges.iter().filter_map(|charge| charge.told(job, makings)) {
+    let true_to = coaxial::charges(job, makings, plan);
+    let told = charges.iter().filter_map(|charge| charge.told(job, makings));
+    for told in told.chain(true_to.iter().filter_map(|charge| charge.short(job))) {
         if !order.assumed.contains(&told) {
             order.assumed.push(told);
         }
@@ -301,17 +318,34 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         let place = deed.places[step.way];
         if stands != Some(place) {
             stands = Some(place);
-            order.setups.push(makings.places[place].holding.clone());
+            let holding = &makings.places[place].holding;
+            for words in turned_held::supposed(job, holding) {
+                if !order.assumed.contains(&words) {
+                    order.assumed.push(words);
+                }
+            }
+            order.setups.push(holding.clone());
+            order.held_for.push(turned_held::held_for(job, holding));
         }
         let plate = match &makings.places[place].holding.held {
             Held::BoltOnPlate { bores } | Held::PlateOnEdge { bores } | Held::PlateSwung { bores } => {
                 Some(Aid::BoltOnPlate { bores: bores.clone() })
+            }
+            Held::Mandrel { bore, owned: false } => {
+                Some(Aid::StubMandrel { bore: *bore, on: Machine::Lathe })
             }
             _ => None,
         };
         for aid in deed.aids.iter().cloned().chain(plate) {
             if !order.aids.contains(&aid) {
                 order.aids.push(aid);
+            }
+        }
+        let mine = true_to.iter().filter(|charge| charge.ops.contains(&step.op.0));
+        let held_for = order.held_for.last_mut().expect("a setup stands");
+        for words in mine.filter_map(|charge| charge.held_for(job, &makings.places[place].holding)) {
+            if !held_for.contains(&words) {
+                held_for.push(words);
             }
         }
         order.steps.push(Step {
@@ -322,10 +356,13 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             text: build::name(job, deed),
             call: calls[step.op.0].clone(),
             minutes: deed.minutes,
-            why: charges
-                .iter()
-                .filter(|charge| charge.ops.contains(&step.op.0))
-                .fold(why(model, plan, step.op, place), |why, charge| why.because(charge.why(job))),
+            why: {
+                let held = charges.iter().filter(|charge| charge.ops.contains(&step.op.0));
+                let runs = true_to.iter().filter(|charge| charge.ops.contains(&step.op.0));
+                held.map(|charge| charge.why(job))
+                    .chain(runs.map(|charge| charge.why(job)))
+                    .fold(why(model, plan, step.op, place), Why::because)
+            },
             takes_away: losses(model, step.op),
         });
     }
@@ -343,7 +380,7 @@ fn choices(job: &Job, first: Option<turned::First>, model: &Model, plan: &Plan) 
     }
     if let Some(first) = first.filter(|_| ways.len() > 1) {
         let words = ["left end first", "right end first"].map(String::from);
-        let left = first == turned::First::Left;
+        let left = first.end() == Face::Left;
         let [taken, other] = if left { words } else { [words[1].clone(), words[0].clone()] };
         choices.push(Chosen { name: "the two ends".into(), taken, others: vec![other] });
     }

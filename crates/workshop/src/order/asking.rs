@@ -11,6 +11,7 @@ use super::model::{After, Choice, Model, Need, OpId, Presence};
 use super::rules;
 use super::turned::First;
 use super::work::Work;
+use crate::drawing::Face;
 use crate::drawing::{Asked, Stated};
 
 /// Statements by their places in the two lists of [`Asked`].
@@ -86,8 +87,8 @@ pub(super) fn wish(job: &Job, makings: &Makings, first: Option<First>, words: &s
     let scheme = match bare {
         "stuck together" => Some(job.scheme.sticks()),
         "never stuck together" => Some(!job.scheme.sticks()),
-        "left end first" => first.map(|first| first == First::Left),
-        "right end first" => first.map(|first| first == First::Right),
+        "left end first" => first.map(|first| first.end() == Face::Left),
+        "right end first" => first.map(|first| first.end() == Face::Right),
         _ => None,
     };
     if let Some(holds) = scheme {

@@ -58,6 +58,7 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
         model.operation(operation);
     }
     model.agreements = super::accuracy::agreements(job, makings);
+    model.agreements.extend(super::coaxial::agreements(job, makings));
     for tool in tools {
         model.tool(tool.words());
     }
@@ -155,6 +156,10 @@ fn token_name(job: &Job, token: Token) -> String {
         Token::OnBar => "bar".into(),
         Token::OffBar => "piece off its bar".into(),
         Token::Section(section) => format!("finished {}", job.name(section)),
+        Token::CentredLeft => "centre hole in the left end".into(),
+        Token::CentredRight => "centre hole in the right end".into(),
+        Token::Unturned => "length of bar not yet turned".into(),
+        Token::Stout(section) => format!("thick wall round {}", job.name(section)),
         Token::FacedLeft => "faced left end".into(),
         Token::FacedRight => "faced right end".into(),
     }

@@ -163,6 +163,14 @@ pub(super) enum Token {
     OffBar,
     /// A finished section of a turned part, round and unmarked.
     Section(FeatureId),
+    /// The centre hole of the left end.
+    CentredLeft,
+    /// The centre hole of the right end.
+    CentredRight,
+    /// The bar's own outside, not yet turned.
+    Unturned,
+    /// The metal in a section that keeps it from giving in jaws, not yet bored away.
+    Stout(FeatureId),
     /// The left end of a turned part, faced.
     FacedLeft,
     /// The right end of a turned part, faced.
@@ -201,6 +209,8 @@ pub(super) struct Makings {
     pub assumed: Vec<String>,
     /// Distances whose ends have to agree.
     pub held: Vec<HeldDistance>,
+    /// Surfaces of a turned part that have to run true to each other.
+    pub coaxial: Vec<super::coaxial::Coaxial>,
     /// Bores that are trued before they are reamed, so that they stand where they are to.
     pub trued: Vec<FeatureId>,
 }

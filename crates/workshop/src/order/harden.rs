@@ -18,6 +18,7 @@ pub(super) fn all(job: &Job, makings: &mut Makings) {
             held: Held::Bench,
             located: Located::Nothing,
             image: job.image(lot),
+            steadied: Default::default(),
         };
         let place = makings.place(job, lot, holding);
         for work in [Work::Harden, Work::Temper] {

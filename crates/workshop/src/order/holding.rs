@@ -18,6 +18,25 @@ pub struct Holding {
     pub located: Located,
     /// Whether the part lies as drawn or mirrored.
     pub image: Image,
+    /// What steadies long work that stands out of what holds it.
+    pub steadied: Steadied,
+}
+
+/// What steadies work that stands out of what holds it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Steadied {
+    /// Nothing: it stands firm.
+    #[default]
+    Not,
+    /// The tailstock's centre, once the end is centred.
+    Tailstock,
+    /// The tailstock's centre, and a steady that travels behind the tool.
+    Travelling,
+    /// The fixed steady, on a finished section.
+    Fixed {
+        /// The section its fingers run on.
+        on: FeatureId,
+    },
 }
 
 /// A machine, or the bench.
@@ -89,6 +108,33 @@ pub enum Held {
         /// The section; `None` for the bar.
         on: Option<FeatureId>,
     },
+    /// In soft jaws that are bored in place to a finished section.
+    SoftJaws {
+        /// The section.
+        on: FeatureId,
+    },
+    /// In the four-jaw chuck, a finished section clocked true.
+    Clocked {
+        /// The section.
+        on: FeatureId,
+    },
+    /// A length of bar off its bar, in the chuck by its own outside: its ends are faced and
+    /// centred, and nothing else has to run true.
+    SawnLength,
+    /// Between centres, driven from the end that is not worked.
+    Centres,
+    /// On a mandrel through a finished bore.
+    Mandrel {
+        /// The bore.
+        bore: FeatureId,
+        /// Whether the bench has the mandrel; else a stub is turned to the bore in place.
+        owned: bool,
+    },
+    /// Clamped to the faceplate by its faced end, a finished bore clocked true.
+    Faceplate {
+        /// The bore.
+        bore: FeatureId,
+    },
     /// Off centre in the four-jaw chuck, so that a section's own axis runs true.
     FourJaw {
         /// What the jaws grip; `None` for the bar.
@@ -124,6 +170,51 @@ pub enum Held {
     BenchVice,
     /// Flat on the bench.
     Bench,
+}
+
+impl Held {
+    /// The finished section of a turned part that something closes on.
+    pub const fn grips(&self) -> Option<FeatureId> {
+        match self {
+            Self::Chuck { on } | Self::Collet { on } | Self::FourJaw { on, .. } => *on,
+            Self::SoftJaws { on }
+            | Self::Clocked { on }
+            | Self::Upright { on }
+            | Self::Indexed { on }
+            | Self::ColletBlock { on, .. }
+            | Self::VeeBlock { on } => Some(*on),
+            _ => None,
+        }
+    }
+
+    /// The finished bore of a turned part that it is held and runs true by.
+    pub const fn through(&self) -> Option<FeatureId> {
+        match self {
+            Self::Mandrel { bore, .. } | Self::Faceplate { bore } => Some(*bore),
+            _ => None,
+        }
+    }
+
+    /// Whether jaws or a collet in the lathe's spindle close on it.
+    pub const fn in_jaws(&self) -> bool {
+        matches!(
+            self,
+            Self::Chuck { .. }
+                | Self::Collet { .. }
+                | Self::SoftJaws { .. }
+                | Self::Clocked { .. }
+                | Self::FourJaw { .. }
+        )
+    }
+
+    /// Whether a turned part turns in the lathe so.
+    pub const fn turns(&self) -> bool {
+        self.in_jaws()
+            || matches!(
+                self,
+                Self::SawnLength | Self::Centres | Self::Mandrel { .. } | Self::Faceplate { .. }
+            )
+    }
 }
 
 /// What the work is positioned from.

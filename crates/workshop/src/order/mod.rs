@@ -36,6 +36,7 @@ mod cast;
 mod chains;
 mod charges;
 pub mod check;
+mod coaxial;
 mod compile;
 pub mod conflict;
 mod deed;
@@ -60,6 +61,7 @@ mod tool;
 mod tooling;
 mod traps;
 mod turned;
+mod turned_held;
 mod turned_lathe;
 mod turned_mill;
 mod uses;
@@ -79,6 +81,6 @@ pub use model::{
 pub use moves::{May, Room};
 pub use search::{Effort, Outcome, plan};
 pub use work::{
-    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Machine, OrderOfWork, Pieces, Sure, Trap,
-    Uses, Work,
+    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Machine, OrderOfWork, Pieces, Steadied, Sure,
+    Trap, Uses, Work,
 };

@@ -132,6 +132,7 @@ pub(super) fn holding(job: &Job, lot: Lot, face: Face, held: Held, located: Loca
         held,
         located,
         image: job.image(lot),
+        steadied: Default::default(),
     }
 }
 

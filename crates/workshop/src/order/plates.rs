@@ -60,6 +60,7 @@ fn blanks(job: &Job, makings: &mut Makings) {
             held: Held::Bench,
             located: Located::Nothing,
             image: job.image(lot),
+            steadied: Default::default(),
         };
         let place = makings.place(job, Lot::Pair, bench(Lot::Pair));
         add(job, makings, Work::Stick, None, Lot::Pair, Tool::Adhesive, vec![place]);
@@ -89,6 +90,7 @@ fn facing(job: &Job, lot: Lot) -> Holding {
         held: Held::ViceOnParallels,
         located: Located::SawnBlank,
         image: job.image(lot),
+        steadied: Default::default(),
     }
 }
 
@@ -100,6 +102,7 @@ fn squaring(job: &Job, lot: Lot) -> Holding {
         held: Held::ViceOnEdge,
         located: Located::SawnBlank,
         image: job.image(lot),
+        steadied: Default::default(),
     }
 }
 

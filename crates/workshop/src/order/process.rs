@@ -3,7 +3,7 @@
 //! The figures stand in `tables/processes/`; here are only their names.
 
 use super::deed::{Job, Place};
-use super::work::{Held, Located, Machine, Work};
+use super::work::{Held, Located, Machine, Steadied, Work};
 use crate::bench::Readout;
 use crate::drawing::{FeatureId, Kind};
 use crate::measure::Length;
@@ -90,9 +90,20 @@ impl Place {
             (Held::FourJaw { .. }, _) => "four-jaw",
             (Held::Indexed { .. }, _) => "indexed",
             (Held::Chuck { .. } | Held::Collet { .. }, _) => "chuck",
+            (Held::SoftJaws { .. }, _) => "soft jaws",
+            (Held::Clocked { .. }, _) => "four-jaw clocked",
+            (Held::SawnLength, _) => "sawn length",
+            (Held::Centres, _) => "between centres",
+            (Held::Mandrel { owned: true, .. }, _) => "mandrel",
+            (Held::Mandrel { owned: false, .. }, _) => "stub in place",
+            (Held::Faceplate { .. }, _) => "faceplate",
             (Held::FilingButtons | Held::BenchVice | Held::Bench, _) => "bench",
         };
-        processes::holding(held).minutes
+        let steadied = match self.holding.steadied {
+            Steadied::Not | Steadied::Tailstock => 0,
+            Steadied::Travelling | Steadied::Fixed { .. } => processes::holding("fixed steady").minutes,
+        };
+        processes::holding(held).minutes + steadied
     }
 }
 

@@ -6,11 +6,12 @@
 //! the test.
 
 mod hard;
+mod held;
 mod plates;
 mod turned;
 
 use super::deed::{Deed, Flat, Job, Lot, Makings, Place, Token};
-use super::work::{Deep, Held, Tool, Work};
+use super::work::{Deep, Tool, Work};
 use crate::drawing::{Depth, Face, FeatureId, Kind};
 use crate::tables::processes::limit;
 
@@ -49,9 +50,9 @@ const fn rule(name: &'static str, because: &'static str, says: Says) -> Rule {
     Rule { name, because, source: PRACTICE, says }
 }
 
-/// Every rule the order of work knows: of plates, of turned parts, then of hardening.
+/// Every rule the order of work knows: of plates, of turned parts, of what holds those, then of hardening.
 pub(super) fn all() -> impl Iterator<Item = &'static Rule> {
-    plates::RULES.iter().chain(turned::RULES).chain(hard::RULES)
+    plates::RULES.iter().chain(turned::RULES).chain(held::RULES).chain(hard::RULES)
 }
 
 /// Where a printed reason comes from, and which row it is.
@@ -127,7 +128,7 @@ fn from_edges(makings: &Makings, deed: &Deed) -> bool {
 }
 
 /// Whether a deed brings a bore to its size.
-fn finishes(job: &Job, deed: &Deed, bore: FeatureId) -> bool {
+pub(super) fn finishes(job: &Job, deed: &Deed, bore: FeatureId) -> bool {
     let Kind::Hole { diameter, .. } = job.part.feature(bore).kind else { return false };
     match deed.work {
         Work::Ream { .. } | Work::Bore { .. } => true,
@@ -194,11 +195,10 @@ const fn faced(end: Face) -> Token {
     }
 }
 
-/// The end that is worked, of a deed in the lathe's chuck.
+/// The end that is worked, of a deed on a part that turns in the lathe.
 fn end_of(makings: &Makings, deed: &Deed) -> Option<Face> {
     let holding = &makings.places[*deed.places.first()?].holding;
-    matches!(holding.held, Held::Chuck { .. } | Held::Collet { .. } | Held::FourJaw { .. })
-        .then_some(holding.up)
+    holding.held.turns().then_some(holding.up)
 }
 
 fn same_end(makings: &Makings, a: &Deed, b: &Deed) -> bool {
@@ -208,4 +208,9 @@ fn same_end(makings: &Makings, a: &Deed, b: &Deed) -> bool {
 /// The section that something on a turned part stands in.
 fn section_of(job: &Job, id: FeatureId) -> Option<FeatureId> {
     job.part.section_of(id)
+}
+
+/// Whether a deed brings a section to its size.
+const fn turns(deed: &Deed) -> bool {
+    matches!(deed.work, Work::TurnSection { .. } | Work::TurnTaper { .. })
 }

@@ -2,41 +2,79 @@
 //! chamfers, threads, and what is cut along the axis.
 
 use super::chains::{Reach, cuts};
-use super::deed::{Job, Lot, Makings};
-use super::plates::add;
-use super::turned::{axial, chucked, metal, off_centre, throws_in};
-use super::work::{Deep, Tool, Work};
+use super::deed::{Deed, Job, Lot, Makings};
+use super::plates::{add, deed};
+use super::turned::{First, axial, metal};
+use super::turned_held::{self, Grips, in_lathe, off_centre, throws_in};
+use super::work::{Deep, Held, Holding, Steadied, Tool, Work};
 use crate::bench::Stock;
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
 use crate::measure::Length;
 use crate::metric::MadeWith;
 use crate::settings::knurl::{Knurl, knurl};
 
-/// Stick-out over this many diameters is steadied by the tailstock; common practice.
-const STEADIED_FROM: i64 = 5;
-
 /// Turns of a thread that a die's lead leaves part cut; common practice.
 const DIE_LEAD: i64 = 2;
+
+/// The centre holes of both ends, the first end before the second.
+pub(super) struct CentreHoles {
+    /// What steadies the work at each.
+    pub steadied: [Steadied; 2],
+    holes: [CentreHole; 2],
+}
+
+/// Whether an end is centred.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum CentreHole {
+    No,
+    /// Whatever holds the work.
+    Always,
+    /// Where the work goes between centres: the either-or choice.
+    WithCentres(usize),
+}
+
+impl CentreHoles {
+    /// Finds which ends are centred, and when.
+    pub(super) fn of(job: &Job, makings: &mut Makings, ends: [(&[FeatureId], &Grips); 2]) -> Self {
+        let steadied = ends.map(|(sections, _)| turned_held::steadied(job, makings, sections));
+        let mut holes =
+            steadied.map(|s| if s == Steadied::Not { CentreHole::No } else { CentreHole::Always });
+        if ends.iter().any(|(_, grips)| grips.centres) && holes.contains(&CentreHole::No) {
+            makings.choices.push((BETWEEN.into(), vec!["in a chuck".into(), "between centres".into()]));
+            let choice = makings.choices.len() - 1;
+            for hole in holes.iter_mut().filter(|hole| **hole == CentreHole::No) {
+                *hole = CentreHole::WithCentres(choice);
+            }
+        }
+        Self { steadied, holes }
+    }
+}
+
+/// What is chosen where the work may go between centres.
+const BETWEEN: &str = "the turning";
 
 /// One end, and where the work may be held while it is worked.
 struct End<'a, 'j> {
     job: &'a Job<'j>,
     end: Face,
     sections: &'a [FeatureId],
-    /// The bar, or the finished sections.
-    on: &'a [Option<FeatureId>],
+    grips: &'a Grips,
+    steadied: Steadied,
+    hole: CentreHole,
 }
 
-/// All that is done at one end; `on` is what the work may be held by: the bar, or any
-/// of the finished sections.
+/// All that is done at one end.
 pub(super) fn one_end(
     job: &Job,
     makings: &mut Makings,
-    end: Face,
+    (end, first): (Face, First),
     sections: &[FeatureId],
-    on: &[Option<FeatureId>],
+    grips: &Grips,
+    centres: &CentreHoles,
 ) {
-    let this = End { job, end, sections, on };
+    let n = usize::from(end != first.end());
+    let (steadied, hole) = (centres.steadied[n], centres.holes[n]);
+    let this = End { job, end, sections, grips, steadied, hole };
     this.face(makings);
     this.centre(makings);
     // The thickest first: the bar stays stiff while it is cut back.
@@ -49,7 +87,7 @@ pub(super) fn one_end(
         this.in_section(makings, id);
     }
     for (id, _) in job.part.features() {
-        if axial(job, id, end) {
+        if axial(job, id, end, first) {
             this.along_the_axis(makings, id);
         }
     }
@@ -60,10 +98,17 @@ impl End<'_, '_> {
         add(self.job, makings, work, feature, Lot::Piece(0), tool, at);
     }
 
+    /// A holding for this end, steadied where it stands out of jaws.
+    fn place(&self, makings: &mut Makings, held: Held, steadied: Steadied) -> usize {
+        let jaws = held.in_jaws() && !matches!(held, Held::FourJaw { .. });
+        let steadied = if jaws { steadied } else { Steadied::Not };
+        let holding = Holding { steadied, ..in_lathe(self.job, self.end, held) };
+        makings.place(self.job, Lot::Piece(0), holding)
+    }
+
     /// Where the work runs true to its own axis.
     fn true_places(&self, makings: &mut Makings) -> Vec<usize> {
-        let held = |&on: &Option<FeatureId>| chucked(self.job, self.end, on);
-        self.on.iter().map(|on| makings.place(self.job, Lot::Piece(0), held(on))).collect()
+        self.grips.on.iter().map(|held| self.place(makings, held.clone(), self.steadied)).collect()
     }
 
     /// Where a section runs true: off centre for an eccentric one.
@@ -71,9 +116,39 @@ impl End<'_, '_> {
         if !self.job.part.is_eccentric(section) {
             return self.true_places(makings);
         }
-        let held = |&on: &Option<FeatureId>| off_centre(self.job, self.end, on, section);
-        let serves = |on: &&Option<FeatureId>| on.is_none_or(|on| throws_in(self.job, section, on));
-        self.on.iter().filter(serves).map(|on| makings.place(self.job, Lot::Piece(0), held(on))).collect()
+        let mut places = Vec::new();
+        for held in self.grips.on.iter().filter(|held| held.in_jaws()) {
+            let on = held.grips();
+            if on.is_none_or(|on| throws_in(self.job, section, on)) {
+                places.push(makings.place(
+                    self.job,
+                    Lot::Piece(0),
+                    off_centre(self.job, self.end, on, section),
+                ));
+            }
+        }
+        places.dedup();
+        places
+    }
+
+    /// Where the outside of a section may be worked beside the usual places.
+    fn around(&self, makings: &mut Makings, section: FeatureId) -> Vec<usize> {
+        if self.grips.centres && !self.job.part.is_eccentric(section) {
+            vec![self.place(makings, Held::Centres, Steadied::Not)]
+        } else {
+            Vec::new()
+        }
+    }
+
+    /// The mandrel that a section is the better for.
+    fn on_mandrel(&self, makings: &mut Makings, section: FeatureId) -> Option<usize> {
+        let (held, sections) = self.grips.mandrel.as_ref()?;
+        sections.contains(&section).then(|| self.place(makings, held.clone(), Steadied::Not))
+    }
+
+    /// The length sawn from the bar, for facing and centring its ends.
+    fn sawn(&self, makings: &mut Makings) -> Option<usize> {
+        self.grips.sawn.then(|| self.place(makings, Held::SawnLength, Steadied::Not))
     }
 
     /// The end is faced in whichever holding comes first.
@@ -82,6 +157,7 @@ impl End<'_, '_> {
         for &section in self.sections.iter().filter(|&&id| self.job.part.is_eccentric(id)) {
             places.extend(self.places(makings, section));
         }
+        places.extend(self.sawn(makings));
         places.sort_unstable();
         places.dedup();
         if self.job.casting().is_some_and(|casting| !casting.faces_end(self.end)) {
@@ -91,14 +167,36 @@ impl End<'_, '_> {
     }
 
     fn centre(&self, makings: &mut Makings) {
-        let part = self.job.part;
-        let out: Length = self.sections.iter().map(|&id| part.section_length(id)).sum();
-        let thinnest = self.sections.iter().filter_map(|&id| part.cut_diameter(id)).min();
-        let hollow = part.features().any(|(id, _)| axial(self.job, id, self.end));
-        if !hollow && thinnest.is_some_and(|thin| out > thin * STEADIED_FROM) {
-            let places = self.true_places(makings);
-            self.add(makings, Work::CentreEnd { end: self.end }, None, Tool::CentreDrill, places);
-        }
+        let choice = match self.hole {
+            CentreHole::No => return,
+            CentreHole::Always => None,
+            CentreHole::WithCentres(choice) => Some((choice, 1)),
+        };
+        let mut places = self.true_places(makings);
+        places.extend(self.sawn(makings));
+        let work = Work::CentreEnd { end: self.end };
+        let mut deed = deed(self.job, work, None, Lot::Piece(0), Tool::CentreDrill, places);
+        deed.choice = choice;
+        makings.deeds.push(deed);
+    }
+
+    /// Turns a section in its usual places, or on a mandrel where that is the better.
+    fn turn(&self, makings: &mut Makings, work: Work, id: FeatureId, places: Vec<usize>) {
+        let usual = deed(self.job, work.clone(), Some(id), Lot::Piece(0), Tool::LatheTool, places);
+        let Some(mandrel) = self.on_mandrel(makings, id) else {
+            makings.deeds.push(usual);
+            return;
+        };
+        let name = self.job.name(id);
+        makings
+            .choices
+            .push((format!("how {name} is turned"), vec!["in a chuck".into(), "on a mandrel".into()]));
+        let choice = makings.choices.len() - 1;
+        let mut on_it = Deed { places: vec![mandrel], choice: Some((choice, 1)), ..usual.clone() };
+        let size = on_it.text.strip_prefix(&format!("turn {name} ")).unwrap_or_default();
+        on_it.text = format!("turn {name} on the mandrel, {size}");
+        makings.deeds.push(Deed { choice: Some((choice, 0)), ..usual });
+        makings.deeds.push(on_it);
     }
 
     fn section(&self, makings: &mut Makings, id: FeatureId) {
@@ -107,20 +205,21 @@ impl End<'_, '_> {
         if matches!(size, SectionSize::Plain(_)) && job.casting().is_some_and(|casting| !casting.turns()) {
             return;
         }
-        let places = self.places(makings, id);
+        let mut places = self.places(makings, id);
+        places.extend(self.around(makings, id));
         match size {
             SectionSize::Plain(diameter) => {
                 let bright = matches!(job.metric.dimensions[diameter.0].made, MadeWith::Stock(Stock { .. }));
                 if !bright {
                     let work = Work::TurnSection { diameter: blank(job, id, part.size(diameter)) };
-                    self.add(makings, work, Some(id), Tool::LatheTool, places);
+                    self.turn(makings, work, id, places);
                 }
             }
             SectionSize::Threaded(thread) => self.threaded(makings, id, thread, places),
             SectionSize::Taper { left, right } => {
                 let (left, right) = (part.size(left), part.size(right));
                 let work = Work::TurnTaper { large: left.max(right), small: left.min(right) };
-                self.add(makings, work, Some(id), Tool::LatheTool, places);
+                self.turn(makings, work, id, places);
             }
             // Bar left as it comes.
             SectionSize::AsBar { .. } => {}
@@ -200,7 +299,12 @@ impl End<'_, '_> {
             }
             _ => return,
         };
-        let places = self.places(makings, section);
+        let mut places = self.places(makings, section);
+        // A carrier does not drive against a knurl's wheels.
+        if work != Work::Knurl {
+            places.extend(self.around(makings, section));
+        }
+        places.extend(self.on_mandrel(makings, section));
         self.add(makings, work, Some(id), tool, places);
     }
 
@@ -217,16 +321,17 @@ impl End<'_, '_> {
     fn along_the_axis(&self, makings: &mut Makings, id: FeatureId) {
         let (job, part) = (self.job, self.job.part);
         let places = self.true_places(makings);
+        let boring = self.boring_places(makings, &places);
         match part.feature(id).kind {
             Kind::Recess { diameter, hub, depth } => {
                 let hub = hub.map(|hub| part.size(hub));
                 let work = Work::Recess { diameter: part.size(diameter), hub, depth: part.size(depth) };
-                self.add(makings, work, Some(id), Tool::BoringTool, places);
+                self.add(makings, work, Some(id), Tool::BoringTool, boring);
                 return;
             }
             Kind::Counterbore { diameter, depth, .. } => {
                 let work = Work::Recess { diameter: part.size(diameter), hub: None, depth: part.size(depth) };
-                self.add(makings, work, Some(id), Tool::BoringTool, places);
+                self.add(makings, work, Some(id), Tool::BoringTool, boring);
                 return;
             }
             _ => {}
@@ -245,8 +350,26 @@ impl End<'_, '_> {
                 ));
             }
             let work = cut.work(deep);
-            self.add(makings, work, Some(id), cut.tool.clone(), places.clone());
+            let at = if matches!(cut.tool, Tool::BoringTool) { boring.clone() } else { places.clone() };
+            self.add(makings, work, Some(id), cut.tool.clone(), at);
         }
+    }
+
+    /// Where something is bored: a drill presses along the axis, a boring tool to one side, so
+    /// an end that stands far out runs in the fixed steady.
+    fn boring_places(&self, makings: &mut Makings, usual: &[usize]) -> Vec<usize> {
+        if self.steadied == Steadied::Not {
+            return usual.to_vec();
+        }
+        let Some(on) = turned_held::steady_on(self.job, self.end, self.sections) else {
+            makings.assume(format!(
+                "the {} end stands far out and no fixed steady runs there: bore it with light cuts",
+                self.end.word()
+            ));
+            return usual.to_vec();
+        };
+        let held = self.grips.on.iter().cloned();
+        held.map(|held| self.place(makings, held, Steadied::Fixed { on })).collect()
     }
 }
 
@@ -265,15 +388,17 @@ fn blank(job: &Job, section: FeatureId, finished: Length) -> Length {
 pub(super) fn at_the_parting(
     job: &Job,
     makings: &mut Makings,
-    [first, second]: [Face; 2],
+    [start, second]: [Face; 2],
     near: &[FeatureId],
-    on: &[Option<FeatureId>],
+    grips: &Grips,
+    centres: &CentreHoles,
 ) {
-    let (edge, inner) = match first {
+    let (edge, inner) = match start {
         Face::Left => (near.last(), SectionEnd::Right),
         _ => (near.first(), SectionEnd::Left),
     };
-    let this = End { job, end: second, sections: &[], on };
+    let (steadied, hole) = (centres.steadied[1], centres.holes[1]);
+    let this = End { job, end: second, sections: &[], grips, steadied, hole };
     for (id, feature) in job.part.features() {
         if let Kind::Chamfer { of, end, size } = feature.kind
             && edge == Some(&of)

@@ -4,7 +4,8 @@
 use super::chains::{Reach, cuts};
 use super::deed::{Job, Lot, Makings};
 use super::plates::add;
-use super::turned::{axial, holdable, is_bar, metal, spot};
+use super::turned::{along_axis, is_bar, metal, spot};
+use super::turned_held::holdable;
 use super::work::{Deep, Held, Holding, Located, Machine, Tool, Work};
 use crate::bench::EndMill;
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize};
@@ -35,6 +36,7 @@ fn on_mill(job: &Job, up: Face, held: Held, end: Face) -> Holding {
         held,
         located: Located::EndAndAxis(end),
         image: job.part.image,
+        steadied: Default::default(),
     }
 }
 
@@ -108,7 +110,7 @@ fn in_ends(job: &Job, makings: &mut Makings) -> Result<(), Problem> {
                 | Kind::PitchCircle { .. }
         );
         let in_end = matches!(end, Face::Left | Face::Right);
-        if !cut || !in_end || circles.contains(&id) || axial(job, spot(job, id), end) {
+        if !cut || !in_end || circles.contains(&id) || along_axis(job, spot(job, id)) {
             continue;
         }
         let held = holdable(job, opposite(end));

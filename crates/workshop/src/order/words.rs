@@ -1,7 +1,7 @@
 //! Holdings and operations in words.
 
 use super::deed::Job;
-use super::work::{Deep, Held, Holding, Located, Machine, Pieces, Tool, Work};
+use super::work::{Deep, Held, Holding, Located, Machine, Pieces, Steadied, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
 
 /// As a sheet heads a holding.
@@ -25,6 +25,17 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Held::ClampsMoved => format!("clamped flat on packing, {up} up"),
         Held::Chuck { on: section } => format!("in the chuck by {}, {up} end out", on(section)),
         Held::Collet { on: section } => format!("in a collet by {}, {up} end out", on(section)),
+        Held::SoftJaws { on } => format!("in soft jaws bored to {}, {up} end out", job.name(*on)),
+        Held::Clocked { on } => format!("in the four-jaw, {} clocked true, {up} end out", job.name(*on)),
+        Held::SawnLength => format!("the sawn length in the chuck, {up} end out"),
+        Held::Centres => format!("between centres, the {up} end at the tailstock"),
+        Held::Mandrel { bore, owned: true } => format!("on a mandrel in {}, {up} end out", job.name(*bore)),
+        Held::Mandrel { bore, owned: false } => {
+            format!("on a stub turned in place to {}, {up} end out", job.name(*bore))
+        }
+        Held::Faceplate { bore } => {
+            format!("on the faceplate, {} clocked true, {up} end out", job.name(*bore))
+        }
         Held::FourJaw { on: gripped, section } => format!(
             "off centre in the four-jaw by {}, {} running true, {up} end out",
             on(gripped),
@@ -45,6 +56,13 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Held::BenchVice => "in the bench vice".into(),
         Held::Bench => "flat on the bench".into(),
     };
+    let steadied = match holding.steadied {
+        Steadied::Not => String::new(),
+        Steadied::Tailstock => ", steadied by the tailstock".into(),
+        Steadied::Travelling => ", steadied by the tailstock and a travelling steady".into(),
+        Steadied::Fixed { on } => format!(", {} in the fixed steady", job.name(on)),
+    };
+    let held = held + &steadied;
     let machine = match holding.machine {
         Machine::Mill => "Mill",
         Machine::RotaryTable => "Rotary table",

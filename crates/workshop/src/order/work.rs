@@ -5,7 +5,7 @@
 //! the part is always named in the terms of the hand that lies on the machine;
 //! [`Holding::image`] says which of the two that is.
 
-pub use super::holding::{Held, Holding, Located, Machine, Pieces};
+pub use super::holding::{Held, Holding, Located, Machine, Pieces, Steadied};
 use super::moves::Certificate;
 pub use super::tool::Tool;
 pub use super::uses::{Cost, Uses};
@@ -24,6 +24,8 @@ pub struct OrderOfWork {
     pub steps: Vec<Step>,
     /// Every time the work is set up, in order; one used twice apart is there twice.
     pub setups: Vec<Holding>,
+    /// Of each of those, why the work is held so and not in the plain chuck.
+    pub held_for: Vec<Vec<String>>,
     /// What has to be made first, only to make the part.
     pub aids: Vec<Aid>,
     /// Steps that must not be taken early.

@@ -3,7 +3,7 @@
 //! Common practice in our own words. They remind; they replace neither training
 //! nor the codes in force where the work is done.
 
-use crate::order::work::{Holding, Machine, Step, Tool};
+use crate::order::work::{Holding, Machine, Steadied, Step, Tool};
 use crate::order::{Held, Work};
 
 /// One caution and when it stands on a sheet.
@@ -13,7 +13,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 20] = [
+const CAUTIONS: [Caution; 24] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
@@ -61,6 +61,22 @@ const CAUTIONS: [Caution; 20] = [
     Caution {
         words: "Work off centre is out of balance: begin at the lowest speed, and turn it round once by hand past tool and slide before every start.",
         applies: |h, _| matches!(h.held, Held::FourJaw { .. }),
+    },
+    Caution {
+        words: "Between centres: the carrier's tail guarded, no cut before the tailstock is locked; stop and feel the centre for warmth, slacken and oil it as the work grows.",
+        applies: |h, _| h.held == Held::Centres,
+    },
+    Caution {
+        words: "On a mandrel: light cuts, towards its thick end; work that slips has scored its bore.",
+        applies: |h, _| matches!(h.held, Held::Mandrel { .. }),
+    },
+    Caution {
+        words: "Faceplate: clamps and weight tight and clear of bed and slide; turn it once by hand, begin at the lowest speed.",
+        applies: |h, _| matches!(h.held, Held::Faceplate { .. }),
+    },
+    Caution {
+        words: "Steady: fingers oiled, set by hand with the spindle stopped; a finger that runs dry picks up and marks the work.",
+        applies: |h, _| matches!(h.steadied, Steadied::Fixed { .. } | Steadied::Travelling),
     },
     Caution {
         words: "A knurl presses hard: little of the work out of the chuck, the tailstock up where it reaches, fingers and rag away from the wheels.",

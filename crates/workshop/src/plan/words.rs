@@ -4,8 +4,9 @@ use super::job::Setup;
 use super::rows_hole;
 use crate::drawing::{Body, Drawing, Form, Hand};
 use crate::measure::Length;
-use crate::order::work::{Holding, Loss, Machine, Step};
+use crate::order::work::{Holding, Loss, Machine, Steadied, Step};
 use crate::order::{Held, Located, Pieces, Work};
+use crate::settings::show::mm;
 
 /// `Mill: on parallels in the vice, front face up`.
 pub fn title(drawing: &Drawing, holding: &Holding) -> String {
@@ -16,6 +17,11 @@ pub fn title(drawing: &Drawing, holding: &Holding) -> String {
         Machine::BenchVice => "Bench",
     };
     let held = short_held(drawing, holding);
+    let held = match holding.steadied {
+        Steadied::Not | Steadied::Tailstock => held,
+        Steadied::Travelling => format!("{held}, with a travelling steady"),
+        Steadied::Fixed { on } => format!("{held}, {} in the fixed steady", name(drawing, on)),
+    };
     match holding.machine {
         Machine::BenchVice => format!("{machine}: {held}"),
         Machine::Lathe => {
@@ -63,6 +69,15 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::Chuck { on: Some(id) } => format!("in the chuck by {}", name(drawing, *id)),
         Held::Collet { on: None } => "bar in a collet".into(),
         Held::Collet { on: Some(id) } => format!("in a collet by {}", name(drawing, *id)),
+        Held::SoftJaws { on } => format!("in soft jaws by {}", name(drawing, *on)),
+        Held::Clocked { on } => format!("in the four-jaw, {} clocked true", name(drawing, *on)),
+        Held::SawnLength => "sawn length in the chuck".into(),
+        Held::Centres => "between centres".into(),
+        Held::Mandrel { bore, owned: true } => format!("on a mandrel in {}", name(drawing, *bore)),
+        Held::Mandrel { bore, owned: false } => {
+            format!("on a stub turned in place to {}", name(drawing, *bore))
+        }
+        Held::Faceplate { bore } => format!("on the faceplate, {} clocked true", name(drawing, *bore)),
         Held::FourJaw { on: None, section } => {
             format!("bar off centre in the four-jaw, for {}", name(drawing, *section))
         }
@@ -82,8 +97,23 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
     }
 }
 
-/// How to hold the work, as an instruction.
+/// How to hold the work and steady it, as an instruction.
 pub fn held(setup: &Setup) -> String {
+    let steadied = match setup.holding.steadied {
+        Steadied::Not => return held_plain(setup),
+        Steadied::Tailstock => {
+            "Once the end is centred, bring up the tailstock's centre before anything is turned.".to_owned()
+        }
+        Steadied::Travelling => "Once the end is centred, bring up the tailstock's centre, and set the travelling steady's fingers behind the tool after the first cut.".to_owned(),
+        Steadied::Fixed { on } => format!(
+            "Set the fingers of the fixed steady to {} with the work turning true, oil them, and only then draw the tailstock back.",
+            name(setup.part.drawing, on)
+        ),
+    };
+    format!("{} {steadied}", held_plain(setup))
+}
+
+fn held_plain(setup: &Setup) -> String {
     let drawing = setup.part.drawing;
     let names = |ids: &[crate::drawing::FeatureId]| {
         ids.iter().map(|&id| name(drawing, id)).collect::<Vec<_>>().join(" and ")
@@ -141,10 +171,32 @@ pub fn held(setup: &Setup) -> String {
         }
         Held::Collet { on: None } => "The bar in a collet, no more of it out than the work needs.".into(),
         Held::Collet { on: Some(id) } => format!("In a collet by {}.", name(drawing, *id)),
+        Held::SoftJaws { on } => {
+            let size = setup.part.cut_diameter(*on).unwrap_or_default();
+            format!("In soft jaws by {}: close them on a ring or plug that leaves their front free, bore them to {} and as deep as the work goes in, its shoulder or end against their step; do not open them farther than lets the work in.", name(drawing, *on), mm(size))
+        }
+        Held::Clocked { on } => {
+            format!("In the four-jaw chuck by {}, soft packing under the jaws; move opposite jaws until an indicator on it shows no more than 0.02 mm over one turn, and level along it.", name(drawing, *on))
+        }
+        Held::SawnLength => {
+            "The length sawn or parted from the bar in the chuck by its own outside, little of it out: only its end is faced and centred here.".into()
+        }
+        Held::Centres => {
+            format!("Between centres, the {} end at the tailstock: a carrier on the other end with soft packing under its screw, driven by the driving plate; oil a fixed centre, and feel that the work turns freely without shake.", setup.holding.up.word())
+        }
+        Held::Mandrel { bore, owned: true } => {
+            format!("Pressed on a mandrel of its own size through {}, small end first, oiled; the mandrel between centres with its carrier. Cut towards the thick end, so that the work is pushed on and not off.", name(drawing, *bore))
+        }
+        Held::Mandrel { bore, owned: false } => {
+            format!("Turn a stub from scrap bar in the chuck until {} just goes on with the hand, screw and washer at its end, and leave it there: taken out, it runs true no more.", name(drawing, *bore))
+        }
+        Held::Faceplate { bore } => {
+            format!("On the faceplate, the faced end flat against it on packing that the tool may pass over, two clamps at least; tap it until an indicator in {} shows no more than 0.02 mm over one turn, then tighten. Balance it with a weight opposite.", name(drawing, *bore))
+        }
         Held::FourJaw { on, section } => {
             let whole = if casting(drawing) { "The casting" } else { "The bar" };
             let gripped = on.map_or(whole.to_owned(), |id| format!("By {}, soft packing under the jaws,", name(drawing, id)));
-            format!("{gripped} off centre in the four-jaw chuck, so that the axis of {} runs true: set it by the indicator as below, the throw lying as drawn. Weigh the chuck's balance and begin slowly.", name(drawing, *section))
+            format!("{gripped} set over by {} in the four-jaw chuck, so that the axis of {} runs true: set it by the indicator as below, the throw lying as drawn. Weigh the chuck's balance and begin slowly.", mm(setup.throw_of(*section)), name(drawing, *section))
         }
         Held::Upright { on } => {
             format!("On end in a chuck bolted to the table, by {}, soft packing under the jaws; clock the section upright.", name(drawing, *on))
@@ -226,8 +278,8 @@ pub fn wanted(drawing: &Drawing) -> String {
 /// What else to know in a setup: what it takes away for good, and how a drill
 /// starts on a round.
 pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
-    let mut notes: Vec<String> = Vec::new();
     let index = setup.number - 1;
+    let mut notes = setup.job.order.held_for.get(index).cloned().unwrap_or_default();
     let lost_before = |loss: &Loss| {
         let earlier = setup.job.order.steps.iter().filter(|step| step.setup < index);
         earlier.flat_map(|step| &step.takes_away).any(|known| known == loss)

@@ -140,6 +140,22 @@ pub fn holding(held: &str) -> &'static Holding {
     TABLE.iter().find(|row| row.0 == held).map_or_else(|| missing("holding", held), |row| &row.1)
 }
 
+/// How far work may stand out, in diameters, before more than this has to steady it.
+///
+/// # Panics
+///
+/// When the table has no such row: the names are the program's own.
+pub fn overhang(steadied_by: &str) -> Ratio<i128> {
+    static TABLE: LazyLock<Vec<(String, Ratio<i128>)>> = LazyLock::new(|| {
+        let rows = rows!("processes/overhang.csv");
+        rows.iter().map(|row| (row.text("steadied_by").to_owned(), row.number("diameters"))).collect()
+    });
+    TABLE
+        .iter()
+        .find(|row| row.0 == steadied_by)
+        .map_or_else(|| missing("overhang", steadied_by), |row| row.1)
+}
+
 /// A length that practice sets, by its name.
 ///
 /// # Panics
@@ -202,6 +218,27 @@ mod tests {
         assert_eq!(dowels.at(Length::mm(8)), dowels.error + Length::microns(12));
         let finder = locating("edge finder");
         assert_eq!(finder.at(Length::mm(8)), finder.error);
+    }
+
+    /// ISO 15488 table 4, class 2, as a maker's page prints it: an indicator on a test bar
+    /// shows 0.015 up to 10 mm and 0.020 up to 26 mm; what runs out by that is half of it off
+    /// centre. A scroll chuck is worse than either, an indicator and four jaws no worse.
+    #[test]
+    fn a_collet_is_off_by_half_of_what_its_standard_shows() {
+        let off = |way: &str| locating(way).error;
+        assert_eq!(off("collet to 10 mm") * 2, Length::microns(15));
+        assert_eq!(off("collet over 10 mm") * 2, Length::microns(20));
+        assert!(off("three-jaw chuck") > off("four-jaw clocked"));
+        assert!(off("between centres") < off("collet to 10 mm"));
+    }
+
+    /// Three to five diameters from the chuck and eight to twelve with a centre are what
+    /// books on turning give: ours lie in between.
+    #[test]
+    fn work_stands_out_as_far_as_practice_lets_it() {
+        let whole = |held: &str| overhang(held).to_integer();
+        assert!((3..=5).contains(&whole("the chuck alone")));
+        assert!((8..=12).contains(&whole("the tailstock")));
     }
 
     /// Chips and slides say the same of both: a reamer has no place of its own, a boring

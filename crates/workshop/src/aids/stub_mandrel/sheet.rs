@@ -19,6 +19,7 @@ use crate::why::{Figure, Why};
 pub(in crate::aids) fn sheet(ask: &Ask, id: FeatureId, on: Machine) -> Result<AidSheet, Problem> {
     let bore = bore(ask, id)?;
     let made = stub_mandrel(ask, &bore, on)?;
+    let turned = matches!(ask.part.drawing.body, drawing::Body::Turned { .. });
     Ok(AidSheet {
         name: match made.body {
             Body::Table { .. } => format!("Stub mandrel for the {}", bore.name),
@@ -28,6 +29,10 @@ pub(in crate::aids) fn sheet(ask: &Ask, id: FeatureId, on: Machine) -> Result<Ai
             Body::Table { .. } => {
                 format!("Carries the work by its {} true to the rotary table's centre.", bore.name)
             }
+            Body::Chuck { .. } if turned => format!(
+                "Carries the work by its {} true to the lathe's axis: the last cut takes the stub to the bore as it came out, so that the work just goes on by hand.",
+                bore.name
+            ),
             Body::Chuck { .. } => format!("Carries the work by its {} true to the lathe's axis.", bore.name),
         },
         material: made.bar.words("round bar", &format!("{} long", mm(made.bar_length()))),

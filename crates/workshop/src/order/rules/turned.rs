@@ -1,15 +1,19 @@
 //! What a part turned from bar asks for.
 
-use super::{
-    Before, HoldingNeeds, Makes, Needs, Rule, Spoils, end_of, faced, is_drill, rule, same_end, section_of,
-};
+use super::{Before, Makes, Needs, Rule, end_of, faced, is_drill, rule, same_end, section_of, turns};
 use crate::drawing::{Face, SectionEnd};
-use crate::order::deed::{Deed, Token};
-use crate::order::work::{Held, Located, Work};
+use crate::order::deed::{Deed, Job, Makings};
+use crate::order::turned_held::{thin_over, wall_left};
+use crate::order::work::{Held, Work};
 
-/// Whether a deed brings a section to its size.
-const fn turns(deed: &Deed) -> bool {
-    matches!(deed.work, Work::TurnSection { .. } | Work::TurnTaper { .. })
+/// Whether a section is turned on a mandrel, which steadies it from within.
+fn on_mandrel(makings: &Makings, deed: &Deed) -> bool {
+    deed.places.iter().all(|&place| matches!(makings.places[place].holding.held, Held::Mandrel { .. }))
+}
+
+/// Whether what is bored leaves the section that is turned a thin wall.
+fn thins(job: &Job, turned: &Deed, bored: &Deed) -> bool {
+    matches!((turned.feature, bored.feature), (Some(section), Some(hole)) if thin_over(job, section, hole))
 }
 
 /// The rules of turned parts.
@@ -60,7 +64,11 @@ pub(super) const RULES: &[Rule] = &[
             (Work::TurnSection { diameter: thick }, Work::TurnSection { diameter: thin }) => {
                 // About two axes there is no thick and thin: the setups decide.
                 let axis = |deed: &Deed| deed.feature.map(|id| job.part.section_axis(id));
-                thick > thin && same_end(makings, a, b) && axis(a) == axis(b)
+                // What is bored thin is left thick until then, and a mandrel steadies it.
+                let late = a.feature.is_some_and(|id| wall_left(job, id).is_some())
+                    || on_mandrel(makings, a)
+                    || on_mandrel(makings, b);
+                thick > thin && same_end(makings, a, b) && axis(a) == axis(b) && !late
             }
             _ => false,
         }),
@@ -150,91 +158,32 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "outside before the hole",
         "turned over a hole, a thin wall gives way under the tool",
-        Before(|_, makings, a, b| {
+        Before(|job, makings, a, b| {
             turns(a)
                 && (is_drill(b) || matches!(b.work, Work::Recess { .. }))
                 && end_of(makings, b).is_some()
                 && same_end(makings, a, b)
+                && !on_mandrel(makings, a)
+                && !thins(job, a, b)
         }),
     ),
     rule(
-        "on the bar",
-        "the bar is what the chuck holds",
-        HoldingNeeds(|_, place| match place.holding.held {
-            Held::Chuck { on: None } | Held::Collet { on: None } | Held::FourJaw { on: None, .. } => {
-                vec![Token::OnBar]
-            }
-            _ => Vec::new(),
+        "bore while the wall is thick",
+        "what would be left so thin gives under a boring tool: the metal round it comes off last, in light cuts",
+        Before(|job, makings, a, b| {
+            let bores = is_drill(a)
+                || matches!(
+                    a.work,
+                    Work::Bore { .. } | Work::Ream { .. } | Work::Tap { .. } | Work::Recess { .. }
+                );
+            bores && turns(b) && same_end(makings, a, b) && end_of(makings, a).is_some() && thins(job, b, a)
         }),
     ),
     rule(
-        "part off last",
-        "once parted off, the work is out of the chuck",
-        Spoils(|_, _, deed| if deed.work == Work::PartOff { vec![Token::OnBar] } else { Vec::new() }),
-    ),
-    rule(
-        "off the bar",
-        "the work is free to be turned round",
-        Makes(|_, _, deed| if deed.work == Work::PartOff { vec![Token::OffBar] } else { Vec::new() }),
-    ),
-    rule(
-        "part off before turning round",
-        "the work can be turned round only when it is off the bar",
-        HoldingNeeds(|_, place| match place.holding.held {
-            Held::Chuck { on: Some(_) }
-            | Held::Collet { on: Some(_) }
-            | Held::FourJaw { on: Some(_), .. }
-            | Held::VeeBlock { .. }
-            | Held::Upright { .. }
-            | Held::Indexed { .. }
-            | Held::ColletBlock { .. } => vec![Token::OffBar],
-            _ => Vec::new(),
-        }),
-    ),
-    rule(
-        "held by a finished section",
-        "only a finished section, round and unmarked, holds the work true",
-        HoldingNeeds(|_, place| match place.holding.held {
-            Held::Chuck { on: Some(section) }
-            | Held::Collet { on: Some(section) }
-            | Held::FourJaw { on: Some(section), .. }
-            | Held::VeeBlock { on: section }
-            | Held::Upright { on: section }
-            | Held::Indexed { on: section }
-            | Held::ColletBlock { on: section, .. } => vec![Token::Section(section)],
-            _ => Vec::new(),
-        }),
-    ),
-    rule(
-        "a turned section",
-        "a section at its size can be held",
-        Makes(|_, _, deed| match (&deed.work, deed.feature) {
-            (Work::TurnSection { .. }, Some(section)) => vec![Token::Section(section)],
-            _ => Vec::new(),
-        }),
-    ),
-    rule(
-        "a thread is no grip",
-        "jaws bruise a thread",
-        Spoils(|_, _, deed| match (&deed.work, deed.feature) {
-            (Work::CutThread, Some(section)) => vec![Token::Section(section)],
-            _ => Vec::new(),
-        }),
-    ),
-    rule(
-        "a knurl is no grip",
-        "jaws crush a knurl, and it does not run true",
-        Spoils(|job, _, deed| match (&deed.work, deed.feature.and_then(|id| section_of(job, id))) {
-            (Work::Knurl, Some(section)) => vec![Token::Section(section)],
-            _ => Vec::new(),
-        }),
-    ),
-    rule(
-        "flats are no round",
-        "a section with flats no longer runs true in a chuck",
-        Spoils(|job, _, deed| match (&deed.work, deed.feature.and_then(|id| section_of(job, id))) {
-            (Work::MillFlats { .. }, Some(section)) => vec![Token::Section(section)],
-            _ => Vec::new(),
+        "centre before drilling",
+        "the tailstock's centre has done its work before a drill takes its hole away",
+        Before(|_, makings, a, b| {
+            matches!(a.work, Work::CentreEnd { .. }) && is_drill(b) && same_end(makings, a, b)
         }),
     ),
     rule(
@@ -266,20 +215,6 @@ pub(super) const RULES: &[Rule] = &[
                 && (is_drill(b) || matches!(b.work, Work::MillSlot { .. }))
                 && crosses
                 && b.feature.and_then(|id| section_of(job, id)) == a.feature
-        }),
-    ),
-    rule(
-        "measure from a faced end",
-        "a cross hole is placed from a faced end",
-        HoldingNeeds(|_, place| match (&place.holding.held, place.holding.located) {
-            (
-                Held::VeeBlock { .. }
-                | Held::Upright { .. }
-                | Held::Indexed { .. }
-                | Held::ColletBlock { .. },
-                Located::EndAndAxis(end),
-            ) => vec![faced(end)],
-            _ => Vec::new(),
         }),
     ),
 ];

@@ -2,6 +2,8 @@
 
 mod accuracy;
 mod brute;
+mod held;
+mod held_parts;
 mod mutations;
 mod published;
 mod rules;

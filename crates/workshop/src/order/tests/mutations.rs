@@ -42,6 +42,19 @@ fn keeps(model: &Model, steps: &[Step]) -> bool {
                 .all(|later| model.operations[later.op.0].choice.is_none_or(|choice| choice.group != *group)),
         });
         needs && clear && late
+    }) && agree(model, steps)
+}
+
+/// Whether the operations that have to agree do: nothing stands between the two of them but
+/// steps of the same holding, or their ways agree whatever does.
+fn agree(model: &Model, steps: &[Step]) -> bool {
+    let setup = |step: &Step| model.operations[step.op.0].ways[step.way].setup;
+    model.agreements.iter().all(|agreement| {
+        let at = agreement.ops.map(|op| steps.iter().position(|step| step.op == op));
+        let [Some(one), Some(other)] = at else { return true };
+        let between = &steps[one.min(other)..=one.max(other)];
+        let stayed = between.iter().all(|step| setup(step) == setup(&steps[one]));
+        (agreement.in_one && stayed) || agreement.apart.contains(&[steps[one].way, steps[other].way])
     })
 }
 
@@ -104,7 +117,9 @@ fn models(text: &str, each: &mut dyn FnMut(&Model)) {
         let turned = matches!(part.drawing.body, Body::Turned { .. });
         let schemes: Vec<(Scheme, Option<First>)> =
             match (turned, part.drawing.hands.len(), part.drawing.make) {
-                (true, ..) => vec![(Scheme::Alone, Some(First::Left)), (Scheme::Alone, Some(First::Right))],
+                (true, ..) => {
+                    turned::ways(part).into_iter().map(|first| (Scheme::Alone, Some(first))).collect()
+                }
                 (_, 2, _) => vec![(Scheme::HandsStuck, None), (Scheme::HandsApart, None)],
                 (_, _, 2) => vec![(Scheme::AlikeStuck, None), (Scheme::AlikeApart, None)],
                 _ => vec![(Scheme::Alone, None)],

@@ -1,5 +1,6 @@
 //! Every rule of the trade, once as it holds and once as it does not.
 
+use super::held_parts::{LONG, ROLLER, TUBE, WASHER};
 use super::shop::{BRACKET, COVER, LEVER, SPINDLE, boathouse};
 use super::stand_in::with_part;
 use crate::measure::Length;
@@ -457,6 +458,23 @@ const CASES: &[Case] = &[
     case("cut before hardened", HARD_PIECES, HandsApart, ("drill eye", "harden")),
     case("temper at once", HARD_PIECES, HandsApart, ("harden", "temper to straw")),
     case("one hardened piece, then the next", HARD_PIECES, HandsApart, ("temper to straw", "harden")),
+    case("bore while the wall is thick", TUBE, Alone, ("bore through bore", "turn barrel")),
+    case("centre before drilling", LONG, Alone, ("centre the right end", "drill eye")),
+    case("a bore to hold by", WASHER, Alone, ("on a stub turned in place", "in the chuck by the bar")),
+    case("a cross hole leaves a burr", TUBE, Alone, ("drill oil hole", "turn flange")),
+    case("flat on the faceplate", WASHER, Alone, ("on the faceplate", "in the chuck by the bar")),
+    case("two centre holes", ROLLER, Alone, ("between centres", "in the chuck by the bar")),
+    case("a centre hole", ROLLER, Alone, ("centre the left end", "turn body")),
+    case("held by the bar's own outside", ROLLER, Alone, ("the sawn length", "in the chuck by the bar")),
+    case("turned, it is bar no more", ROLLER, Alone, ("turn body", "part off")),
+    case("hard jaws want a thick wall", TUBE, Alone, ("in the chuck by barrel", "in the chuck by the bar")),
+    case("bored, the wall is thin", TUBE, Alone, ("bore through bore", "turn flange")),
+    case(
+        "the steady runs on a turned section",
+        LONG,
+        Alone,
+        ("in the fixed steady", "in the chuck by the bar"),
+    ),
     case("measure from a faced end", SPINDLE, Alone, ("in a vee block", "in the chuck by tail")),
 ];
 

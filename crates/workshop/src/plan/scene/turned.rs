@@ -4,7 +4,7 @@ use super::{figured, when};
 use crate::drawing::{Body, Depth, Face, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
-use crate::order::Held;
+use crate::order::{Held, Steadied};
 use crate::plan::job::Setup;
 use crate::plan::rows::Keyed;
 use crate::plan::sheet::{Mark, Runs, Scene, SceneHole, When};
@@ -58,8 +58,7 @@ pub fn lathe_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
         }
     }
     scene.centre_lines.push(Segment::line(Point::new(-length - 4.0, 0.0), Point::new(4.0, 0.0)));
-    let grip = if bar > 6.0 { bar } else { 6.0 };
-    scene.around = box_lines(-length - 2.0 * grip, -bar, -length, bar);
+    scene.around = around(setup, &along, bar, length);
     for (id, feature) in setup.part.features() {
         if matches!(feature.kind, Kind::Section { .. }) {
             continue;
@@ -96,6 +95,71 @@ pub fn lathe_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
         scene.marks.extend(marks.into_iter().map(|number| Mark { number, at }));
     }
     scene
+}
+
+/// What holds the work, drawn simply: the jaws on what they grip, centres in both ends, a
+/// mandrel right through, the faceplate behind, the fingers of a steady.
+fn around(setup: &Setup, along: &dyn Fn(f64) -> f64, bar: f64, length: f64) -> Vec<Segment> {
+    let grip = bar.max(6.0);
+    let reach = |id| {
+        let ends = [setup.part.along(id), setup.part.section_end(id)];
+        let [a, b] = ends.map(|at| along(at.unwrap_or_default().as_mm()));
+        (a.min(b), a.max(b), setup.part.cut_diameter(id).unwrap_or_default().half().as_mm())
+    };
+    let cone = |tip: f64, back: f64| {
+        let high = (tip - back).abs() * 0.577;
+        let corners = [Point::new(back, high), Point::new(tip, 0.0), Point::new(back, -high)];
+        vec![
+            Segment::line(corners[0], corners[1]),
+            Segment::line(corners[1], corners[2]),
+            Segment::line(corners[2], corners[0]),
+        ]
+    };
+    let pairs = |from: f64, to: f64, low: f64, high: f64| {
+        let mut lines = box_lines(from, low, to, high);
+        lines.extend(box_lines(from, -high, to, -low));
+        lines
+    };
+    let mut lines = match setup.holding.held {
+        Held::Centres => {
+            let mut lines = cone(-length, -length - grip);
+            lines.extend(cone(0.0, grip));
+            // The carrier on the driven end.
+            lines.extend(pairs(-length + 0.5, -length + 0.5 + grip / 2.0, bar, bar + grip / 2.0));
+            lines
+        }
+        Held::Mandrel { bore, .. } => {
+            let radius = setup.part.cut_diameter(bore).unwrap_or_default().half().as_mm();
+            let mut lines = box_lines(-length - 2.0 * grip, -bar, -length - grip, bar);
+            lines.extend(box_lines(-length - grip, -radius, grip / 2.0, radius));
+            lines
+        }
+        Held::Faceplate { .. } => box_lines(-length - grip / 2.0, -bar - grip, -length, bar + grip),
+        ref held => match held.grips() {
+            Some(on) if held.in_jaws() && !matches!(held, Held::FourJaw { .. }) => {
+                let (from, to, radius) = reach(on);
+                let mut lines = pairs(from, to, radius, radius + grip / 2.0);
+                lines.extend(box_lines(
+                    -length - 2.0 * grip,
+                    -bar - grip / 2.0,
+                    from.min(-length),
+                    bar + grip / 2.0,
+                ));
+                lines
+            }
+            _ => box_lines(-length - 2.0 * grip, -bar, -length, bar),
+        },
+    };
+    match setup.holding.steadied {
+        Steadied::Not => {}
+        Steadied::Tailstock | Steadied::Travelling => lines.extend(cone(0.0, grip)),
+        Steadied::Fixed { on } => {
+            let (from, to, radius) = reach(on);
+            let middle = (from + to) / 2.0;
+            lines.extend(pairs(middle - 1.0, middle + 1.0, radius, radius + grip));
+        }
+    }
+    lines
 }
 
 /// A turned part on end, seen from above: its sections as circles.

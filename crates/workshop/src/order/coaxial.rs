@@ -1,0 +1,457 @@
+//! Running true: which surfaces of a turned part have to lie on one axis, how far off each
+//! holding puts it, and what an order comes to.
+//!
+//! Whatever is cut while the work stays in one holding is true. Taken up again, the work
+//! lies off by what its holding runs out, and what is cut then is off by so much from what
+//! it is held by. An order is charged with every holding between two surfaces, all to one
+//! side. What cannot be kept is let go and told, so that there is an order at all.
+
+use super::deed::{Deed, Job, Makings};
+use super::model::{Agreement, OpId, Plan};
+use super::rules::finishes;
+use super::turned::along_axis;
+use super::work::{Held, Holding, Work};
+use crate::drawing::{FeatureId, Kind, Role, SectionSize};
+use crate::measure::Length;
+use crate::metric::clearance_asked;
+use crate::tables::processes::{limit, locating};
+use crate::why::Why;
+
+/// Two surfaces that have to run true to each other.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Coaxial {
+    pub features: [FeatureId; 2],
+    /// How far apart their axes may lie.
+    pub room: Length,
+    /// Where that comes from, to follow "because".
+    pub because: String,
+    /// Whether the order is held to it; let go where no order keeps it.
+    pub bound: bool,
+}
+
+/// What one surface lets its axis be off by, and why.
+struct Asks {
+    feature: FeatureId,
+    off: Length,
+    fits: Option<String>,
+}
+
+/// Every pair of surfaces that have to run true: those that fit something, and those whose
+/// size is held within a tolerance.
+pub(super) fn demands(job: &Job) -> Vec<Coaxial> {
+    let mut asks: Vec<Asks> = Vec::new();
+    let mut ask = |new: Asks| match asks.iter_mut().find(|known| known.feature == new.feature) {
+        Some(known) if known.off <= new.off => {}
+        Some(known) => *known = new,
+        None => asks.push(new),
+    };
+    for mate in &job.part.drawing.mates {
+        let Some(size) = size_of(job, mate.with) else { continue };
+        let (least, greatest) = clearance_asked(&mate.fit, size).unwrap_or_default();
+        // The middle of its clearance, half of it to either side; a tight fit takes up nothing.
+        let off = (least + greatest).max(Length::ZERO).half().half();
+        let fits = Some(format!("{} fits {}", job.name(mate.with), mate.name));
+        ask(Asks { feature: mate.with, off, fits });
+    }
+    for (id, _) in job.part.features() {
+        let held = |d: crate::drawing::DimensionId| {
+            let drawn = &job.part.drawing.dimensions[d.0];
+            drawn.role.0 == Role::Hold && drawn.within.is_some()
+        };
+        let diameter = match job.part.feature(id).kind {
+            Kind::Section { size: SectionSize::Plain(d), .. } | Kind::Hole { diameter: d, .. } => d,
+            _ => continue,
+        };
+        if held(diameter) && size_of(job, id).is_some() {
+            ask(Asks { feature: id, off: limit("general run-out"), fits: None });
+        }
+    }
+    let pairs = asks.iter().enumerate().flat_map(|(n, a)| asks[n + 1..].iter().map(move |b| (a, b)));
+    pairs.map(|(a, b)| pair(job, a, b)).collect()
+}
+
+fn pair(job: &Job, a: &Asks, b: &Asks) -> Coaxial {
+    let features = [a.feature, b.feature];
+    let (room, because) = match (&a.fits, &b.fits) {
+        (Some(one), Some(other)) => {
+            let room = (a.off + b.off).max(limit("true enough"));
+            (room, format!("{one} and {other}: their clearances take up {room} between them"))
+        }
+        _ => {
+            let room = limit("general run-out");
+            let held = if a.fits.is_none() { a } else { b };
+            (
+                room,
+                format!(
+                    "{} is held, and no run-out is said: {room} as ISO 2768-2 H has it",
+                    job.name(held.feature)
+                ),
+            )
+        }
+    };
+    Coaxial { features, room, because, bound: true }
+}
+
+/// The diameter of something on the axis of a turned part.
+fn size_of(job: &Job, id: FeatureId) -> Option<Length> {
+    let part = job.part;
+    match part.feature(id).kind {
+        Kind::Section { size: SectionSize::Plain(_), throw: None, .. } => part.cut_diameter(id),
+        Kind::Hole { .. } if along_axis(job, id) => part.cut_diameter(id),
+        _ => None,
+    }
+}
+
+/// The row of the table that says how far off a holding puts the work; none for the bar,
+/// whose axis is the spindle's.
+fn row(job: &Job, held: &Held) -> Option<&'static str> {
+    Some(match held {
+        Held::Chuck { on: Some(_) } | Held::SawnLength => "three-jaw chuck",
+        Held::Collet { on: Some(on) } => {
+            let wide = job.part.cut_diameter(*on).is_some_and(|d| d > Length::mm(10));
+            if wide { "collet over 10 mm" } else { "collet to 10 mm" }
+        }
+        Held::SoftJaws { .. } => "soft jaws",
+        Held::Clocked { .. } | Held::FourJaw { on: Some(_), .. } => "four-jaw clocked",
+        Held::Centres => "between centres",
+        Held::Mandrel { owned: true, .. } => "mandrel",
+        Held::Mandrel { owned: false, .. } => "stub in place",
+        Held::Faceplate { .. } => "faceplate clocked",
+        _ => return None,
+    })
+}
+
+/// How far off its datum a holding puts the work.
+pub(super) fn off(job: &Job, held: &Held) -> Length {
+    row(job, held).map_or(Length::ZERO, |row| locating(row).error)
+}
+
+/// What work runs true to in a holding.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Axis {
+    /// Itself: the bar as it is gripped.
+    Bar,
+    /// Something finished.
+    Of(FeatureId),
+    /// The centre holes of both ends.
+    Centres,
+}
+
+fn axis(held: &Held) -> Axis {
+    match held {
+        Held::Centres => Axis::Centres,
+        _ => held.through().or_else(|| held.grips()).map_or(Axis::Bar, Axis::Of),
+    }
+}
+
+/// One holding's part in what is out.
+#[derive(Clone, Debug)]
+struct Share {
+    of: String,
+    error: Length,
+    source: String,
+}
+
+fn share_of(row: &'static str, of: String) -> Share {
+    let row = locating(row);
+    Share { of, error: row.error, source: row.source.to_string() }
+}
+
+fn share(job: &Job, holding: &Holding) -> Share {
+    let row = row(job, &holding.held).unwrap_or("three-jaw chuck");
+    share_of(row, held_words(job, &holding.held))
+}
+
+/// How a holding is told of in a sum of errors.
+fn held_words(job: &Job, held: &Held) -> String {
+    let name = |id: &FeatureId| job.name(*id).to_owned();
+    match held {
+        Held::Chuck { on: Some(on) } => format!("the three-jaw chuck on {}", name(on)),
+        Held::Collet { on: Some(on) } => format!("a collet on {}", name(on)),
+        Held::SoftJaws { on } => format!("soft jaws bored to {}", name(on)),
+        Held::Clocked { on } => format!("{} clocked true in the four-jaw", name(on)),
+        Held::Centres => "turned end for end between centres".into(),
+        Held::Mandrel { bore, owned: true } => format!("a mandrel in {}", name(bore)),
+        Held::Mandrel { bore, owned: false } => format!("a stub turned in place to {}", name(bore)),
+        Held::Faceplate { bore } => format!("{} clocked on the faceplate", name(bore)),
+        _ => "the bar gripped again".into(),
+    }
+}
+
+/// The deeds that give a surface its axis.
+fn making(job: &Job, makings: &Makings, id: FeatureId) -> Vec<usize> {
+    let gives = |deed: &Deed| {
+        deed.feature == Some(id)
+            && (matches!(deed.work, Work::TurnSection { .. } | Work::TurnTaper { .. })
+                || finishes(job, deed, id))
+    };
+    (0..makings.deeds.len()).filter(|&n| gives(&makings.deeds[n])).collect()
+}
+
+/// The pairs of deeds that make two surfaces in one piece of work.
+fn pairs(job: &Job, makings: &Makings, demand: &Coaxial) -> Vec<[usize; 2]> {
+    let [one, other] = demand.features.map(|id| making(job, makings, id));
+    let all = one.iter().flat_map(|&a| other.iter().map(move |&b| [a, b]));
+    all.filter(|&[a, b]| match (makings.deeds[a].choice, makings.deeds[b].choice) {
+        (Some((choice, variant)), Some((same, another))) => choice != same || variant == another,
+        _ => true,
+    })
+    .collect()
+}
+
+/// What two surfaces may be out by when the work is taken up between them, whatever is done
+/// meanwhile: what either is held by was made with the other where it can have been.
+fn shares_apart(job: &Job, makings: &Makings, ops: [usize; 2], places: [usize; 2]) -> Vec<Share> {
+    let holdings = places.map(|place| &makings.places[place].holding);
+    let features = ops.map(|op| makings.deeds[op].feature);
+    let axes = holdings.map(|holding| axis(&holding.held));
+    for (own, other) in [(0, 1), (1, 0)] {
+        if let Axis::Of(datum) = axes[own]
+            && features[other] == Some(datum)
+        {
+            return vec![share(job, holdings[own])];
+        }
+    }
+    if holdings[0].held == holdings[1].held
+        && holdings[0].up == holdings[1].up
+        && holdings[0].steadied != holdings[1].steadied
+    {
+        return vec![share_of("fixed steady", "the fixed steady set".into())];
+    }
+    if axes == [Axis::Bar; 2] {
+        return vec![share_of("three-jaw chuck", "the bar gripped again".into())];
+    }
+    let mut all = Vec::new();
+    for (own, other) in [(0, 1), (1, 0)] {
+        match axes[own] {
+            Axis::Bar => {}
+            Axis::Of(datum) => {
+                all.push(share(job, holdings[own]));
+                let with_the_other = making(job, makings, datum)
+                    .iter()
+                    .any(|&made| makings.deeds[made].places.contains(&places[other]));
+                if axes[own] != axes[other] && !with_the_other {
+                    all.extend(nearest(job, makings, &making(job, makings, datum)));
+                }
+            }
+            Axis::Centres => {
+                all.push(share(job, holdings[own]));
+                // The second end is centred in another holding than the first.
+                if axes[other] != Axis::Centres {
+                    let centred = |deed: &Deed| matches!(deed.work, Work::CentreEnd { .. });
+                    let drilled: Vec<usize> =
+                        (0..makings.deeds.len()).filter(|&n| centred(&makings.deeds[n])).collect();
+                    let apart = drilled.iter().filter_map(|&n| nearest(job, makings, &[n]));
+                    all.extend(apart.max_by_key(|share| share.error));
+                }
+            }
+        }
+    }
+    all
+}
+
+/// What something comes to in the truest of its holdings.
+fn nearest(job: &Job, makings: &Makings, deeds: &[usize]) -> Option<Share> {
+    let places = deeds.iter().flat_map(|&n| &makings.deeds[n].places);
+    let holdings = places.map(|&place| &makings.places[place].holding);
+    let least = holdings.min_by_key(|holding| off(job, &holding.held))?;
+    (axis(&least.held) != Axis::Bar).then(|| share(job, least))
+}
+
+fn worst(shares: &[Share]) -> Length {
+    shares.iter().map(|share| share.error).sum()
+}
+
+/// What has to agree in a model whose operation `n` is deed `n`.
+pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
+    let mut all = Vec::new();
+    for demand in makings.coaxial.iter().filter(|demand| demand.bound) {
+        for [a, b] in pairs(job, makings, demand) {
+            let (firsts, seconds) = (&makings.deeds[a].places, &makings.deeds[b].places);
+            let out =
+                |p: usize, q: usize| worst(&shares_apart(job, makings, [a, b], [firsts[p], seconds[q]]));
+            let every = || (0..firsts.len()).flat_map(|p| (0..seconds.len()).map(move |q| [p, q]));
+            let apart: Vec<[usize; 2]> = every().filter(|&[p, q]| out(p, q) <= demand.room).collect();
+            if apart.len() == firsts.len() * seconds.len() {
+                continue;
+            }
+            let most = every().map(|[p, q]| out(p, q)).max().unwrap_or_default();
+            let [one, other] = demand.features.map(|id| job.name(id));
+            let because = format!(
+                "{one} and {other} run true within {} ({}), and held otherwise they may be out by {most}",
+                demand.room, demand.because
+            );
+            all.push(Agreement { ops: [OpId(a), OpId(b)], in_one: true, apart, because });
+        }
+    }
+    all
+}
+
+/// What one pair of surfaces of a plan may be out by.
+pub(super) struct Charge<'a> {
+    demand: &'a Coaxial,
+    /// The operations that make them.
+    pub ops: [usize; 2],
+    shares: Vec<Share>,
+    /// What the plain way to hold it would come to, where another was chosen.
+    plain: Option<(String, Length)>,
+}
+
+/// One stay of the work in a holding.
+struct Stay<'a> {
+    holding: &'a Holding,
+    /// The stay in which what it runs true to was made, and what taking it up again adds.
+    from: Option<(usize, Vec<Share>)>,
+}
+
+/// What every pair comes to in a plan, from stay to stay.
+pub(super) fn charges<'a>(job: &Job, makings: &'a Makings, plan: &Plan) -> Vec<Charge<'a>> {
+    let mut stays: Vec<Stay> = Vec::new();
+    let (mut stands, mut made) = (None, Vec::<(usize, usize)>::new());
+    for step in &plan.steps {
+        let place = makings.deeds[step.op.0].places[step.way];
+        if stands != Some(place) {
+            stands = Some(place);
+            let holding = &makings.places[place].holding;
+            let from = taken_from(job, makings, holding, &stays, &made);
+            stays.push(Stay { holding, from });
+        }
+        made.push((step.op.0, stays.len() - 1));
+    }
+    let of = |op: usize| made.iter().find(|made| made.0 == op).map(|made| made.1);
+    let mut charges = Vec::new();
+    for demand in &makings.coaxial {
+        for ops in pairs(job, makings, demand) {
+            let [Some(one), Some(other)] = ops.map(of) else { continue };
+            let shares = between(&stays, one, other);
+            let plain = plainly(job, stays[one.max(other)].holding).filter(|_| one != other);
+            charges.push(Charge { demand, ops, shares, plain });
+        }
+    }
+    charges
+}
+
+/// What the plain chuck would come to in the place of a better holding.
+fn plainly(job: &Job, holding: &Holding) -> Option<(String, Length)> {
+    let plain = match holding.held {
+        Held::Chuck { .. } => return None,
+        _ => locating("three-jaw chuck").error,
+    };
+    (plain > off(job, &holding.held)).then(|| ("the three-jaw chuck".to_owned(), plain))
+}
+
+/// Where what a holding runs true to was made.
+fn taken_from(
+    job: &Job,
+    makings: &Makings,
+    holding: &Holding,
+    stays: &[Stay],
+    made: &[(usize, usize)],
+) -> Option<(usize, Vec<Share>)> {
+    let stay_of = |deeds: Vec<usize>| made.iter().rev().find(|(op, _)| deeds.contains(op)).map(|m| m.1);
+    let turning = |stay: &Stay| stay.holding.held.turns();
+    match axis(&holding.held) {
+        Axis::Of(datum) => Some((stay_of(making(job, makings, datum))?, vec![share(job, holding)])),
+        Axis::Bar => {
+            let first = stays.iter().position(turning)?;
+            Some((first, vec![share_of("three-jaw chuck", "the bar gripped again".into())]))
+        }
+        Axis::Centres => {
+            let centred = |n: &usize| matches!(makings.deeds[*n].work, Work::CentreEnd { .. });
+            let drilled: Vec<usize> = made.iter().filter(|(op, _)| centred(op)).map(|m| m.1).collect();
+            let (&one, &other) = (drilled.first()?, drilled.last()?);
+            let mut shares = vec![share(job, holding)];
+            shares.extend(between(stays, one, other));
+            Some((one, shares))
+        }
+    }
+}
+
+/// What lies between two stays: every holding on the way from one to the other.
+fn between(stays: &[Stay], one: usize, other: usize) -> Vec<Share> {
+    // Two stays between the same centres share what the centres are off by.
+    if one != other && [one, other].iter().all(|&n| stays[n].holding.held == Held::Centres) {
+        let own = |n: usize| stays[n].from.iter().flat_map(|(_, shares)| shares.first().cloned());
+        return own(one).chain(own(other)).collect();
+    }
+    let (mut a, mut b, mut all) = (one, other, Vec::new());
+    // What a stay runs true to was made in an earlier one: the later climbs.
+    while a != b {
+        let later = if a > b { &mut a } else { &mut b };
+        let Some((from, shares)) = &stays[*later].from else { break };
+        all.extend(shares.iter().cloned());
+        *later = *from;
+    }
+    all
+}
+
+impl Charge<'_> {
+    /// What is charged, for the steps that make the two.
+    pub(super) fn why(&self, job: &Job) -> Why {
+        let [one, other] = self.demand.features.map(|id| job.name(id));
+        let room = self.demand.room;
+        let words = match (self.shares.is_empty(), &self.plain) {
+            (true, _) => format!(
+                "{one} and {other} run true within {room}: made in one holding, nothing comes between them"
+            ),
+            (false, None) => format!(
+                "{one} and {other} run true within {room}: at the worst they are out by {}",
+                worst(&self.shares)
+            ),
+            (false, Some((plain, off))) => format!(
+                "{one} and {other} run true within {room}: at the worst they are out by {}; held in {plain} instead they could be out by {off}",
+                worst(&self.shares)
+            ),
+        };
+        let why =
+            Why::assumed(words).because(Why::new(self.demand.because.clone()).source("common practice"));
+        let shares = self.shares.iter();
+        shares
+            .map(|share| Why::new(format!("{}: {}", share.of, share.error)).source(share.source.clone()))
+            .fold(why.source("common practice"), Why::because)
+    }
+
+    /// What is too much at the worst, and what to do.
+    pub(super) fn short(&self, job: &Job) -> Option<String> {
+        let over = worst(&self.shares) - self.demand.room;
+        if !over.is_positive() {
+            return None;
+        }
+        let [one, other] = self.demand.features.map(|id| job.name(id));
+        let ways: Vec<&str> = self.shares.iter().map(|share| share.of.as_str()).collect();
+        Some(format!(
+            "{one} and {other} may run out of true by {} at the worst, {over} more than {}: {}; clock the work before the cut, or add to the bench what holds it truer",
+            worst(&self.shares),
+            self.demand.room,
+            ways.join(", then ")
+        ))
+    }
+
+    /// Why a holding was taken that is truer than the plain chuck; for a person at the lathe.
+    pub(super) fn held_for(&self, job: &Job, holding: &Holding) -> Option<String> {
+        let (plain, off) = plainly(job, holding).filter(|_| !self.shares.is_empty())?;
+        let [one, other] = self.demand.features.map(|id| job.name(id));
+        (off > self.demand.room).then(|| {
+            format!(
+                "Held so because {one} and {other} have to run true within {}: in {plain} they could be out by {off}.",
+                self.demand.room
+            )
+        })
+    }
+
+    /// Whether the order does not keep it.
+    pub(super) fn is_short(&self) -> bool {
+        worst(&self.shares) > self.demand.room
+    }
+}
+
+/// Lets go of what no order keeps: the fewest from the end of the list, as `possible` tells.
+pub(super) fn let_go(makings: &mut Makings, mut possible: impl FnMut(&Makings) -> bool) {
+    for demand in &mut makings.coaxial {
+        demand.bound = false;
+    }
+    for n in 0..makings.coaxial.len() {
+        makings.coaxial[n].bound = true;
+        makings.coaxial[n].bound = possible(makings);
+    }
+}

@@ -1,0 +1,147 @@
+//! What holds turned work, and what it comes to.
+
+use super::held_parts::{BUSH, LONG, ROLLER, TUBE, WASHER};
+use super::shop::{at, boathouse, listed, made};
+use crate::bench::{Bench, WorkHolder};
+use crate::order::{Held, OrderOfWork, Steadied, Work};
+
+/// The boathouse with these and no others; `collets` as many.
+fn with(holders: &[WorkHolder], collets: bool) -> Bench {
+    let mut bench = boathouse();
+    bench.work_holding = Some(holders.to_vec());
+    if !collets {
+        bench.collets.clear();
+    }
+    bench
+}
+
+fn held_at<'a>(order: &'a OrderOfWork, text: &str) -> &'a Held {
+    &order.setups[order.steps[at(order, text)].setup].held
+}
+
+fn short(order: &OrderOfWork) -> Vec<&String> {
+    order.assumed.iter().filter(|words| words.contains("out of true")).collect()
+}
+
+use WorkHolder::{Centres, FixedSteady, FourJaw, SoftJaws, ThreeJaw};
+
+#[test]
+fn two_journals_are_held_as_true_as_the_bench_allows() {
+    // A scroll chuck alone: half of 0.1 is 0.05, and the journals let go 0.012: the order
+    // stands and tells.
+    let poor = made(ROLLER, &with(&[ThreeJaw], false));
+    assert_eq!(poor.setups.len(), 2, "{}", listed(&poor));
+    assert_eq!(short(&poor).len(), 1, "{:?}", poor.assumed);
+    assert!(short(&poor)[0].contains("0.05 mm at the worst"), "{:?}", poor.assumed);
+    // Each of these keeps it; what is quickest of what is there is taken.
+    for (holders, expected) in [
+        (&[ThreeJaw, FourJaw, SoftJaws, Centres][..], "Clocked"),
+        (&[ThreeJaw, SoftJaws, Centres][..], "SoftJaws"),
+        (&[ThreeJaw, Centres][..], "Centres"),
+    ] {
+        let order = made(ROLLER, &with(holders, false));
+        assert!(short(&order).is_empty(), "{:?}", order.assumed);
+        let one = format!("{:?}", held_at(&order, "turn left journal"));
+        let other = format!("{:?}", held_at(&order, "turn right journal"));
+        assert!(one.starts_with(expected) || other.starts_with(expected), "{expected}:\n{}", listed(&order));
+    }
+    let order = made(ROLLER, &with(&[ThreeJaw, FourJaw], false));
+    let why = format!("{:?}", order.steps[at(&order, "turn left journal")].why);
+    assert!(why.contains("held in the three-jaw chuck instead they could be out by 0.05 mm"), "{why}");
+    // A collet of the journal's size is true enough by itself, and as quick as the chuck.
+    let mut collet = with(&[ThreeJaw, FourJaw, SoftJaws, Centres], false);
+    let part = ROLLER.replace("\"9\"", "\"8\"");
+    collet.collets = vec![crate::measure::Length::mm(8)];
+    let order = made(&part, &collet);
+    assert!(short(&order).is_empty() && order.setups.len() == 2, "{}", listed(&order));
+    assert!(order.setups.iter().any(|s| matches!(s.held, Held::Collet { .. })), "{}", listed(&order));
+}
+
+/// Between centres both ends are faced and centred before anything is turned there.
+#[test]
+fn between_centres_both_ends_are_centred_first() {
+    let order = made(ROLLER, &with(&[ThreeJaw, Centres], false));
+    let hung = order.setups.iter().position(|s| s.held == Held::Centres).expect("between centres");
+    for text in ["face the left end", "face the right end", "centre the left end", "centre the right end"] {
+        assert!(order.steps[at(&order, text)].setup < hung, "{text}:\n{}", listed(&order));
+    }
+    let free = made(&ROLLER.replace("sliding", "running"), &with(&[ThreeJaw, FourJaw], false));
+    assert!(!free.steps.iter().any(|s| matches!(s.work, Work::CentreEnd { .. })), "{}", listed(&free));
+}
+
+#[test]
+fn a_bore_drawn_from_the_flange_is_cut_with_the_barrel() {
+    let order = made(BUSH, &with(&[ThreeJaw], false));
+    assert_eq!(
+        order.steps[at(&order, "ream bore")].setup,
+        order.steps[at(&order, "turn barrel")].setup,
+        "{}",
+        listed(&order)
+    );
+    assert!(short(&order).is_empty(), "{:?}", order.assumed);
+    let why = &order.steps[at(&order, "ream bore")].why;
+    assert!(format!("{why:?}").contains("made in one holding"), "{why:?}");
+}
+
+/// A wall of 1.25 round 17.5 gives in jaws: it is bored while thick, or turned on a mandrel,
+/// and no hard jaw closes on it afterwards.
+#[test]
+fn a_thin_wall_is_bored_while_it_is_thick_and_never_squeezed() {
+    for holders in [&[ThreeJaw, FourJaw][..], &[ThreeJaw, FourJaw, SoftJaws]] {
+        let order = made(TUBE, &with(holders, false));
+        let (bored, turned) = (at(&order, "bore through bore"), at(&order, "turn barrel"));
+        assert!(bored < turned, "{}", listed(&order));
+        let gone = order.steps[bored].setup;
+        for (n, setup) in order.setups.iter().enumerate().filter(|(n, _)| *n > gone) {
+            let squeezed = matches!(
+                setup.held,
+                Held::Chuck { on: Some(_) } | Held::Clocked { .. } | Held::FourJaw { .. }
+            );
+            assert!(!squeezed, "setup {n}:\n{}", listed(&order));
+        }
+    }
+}
+
+#[test]
+fn what_no_jaw_holds_goes_on_its_bore() {
+    let order = made(WASHER, &boathouse());
+    let second = order.setups.last().unwrap();
+    assert!(second.held.through().is_some(), "{}", listed(&order));
+    let mut own = boathouse();
+    own.mandrels = vec![crate::measure::Length::mm(10)];
+    let order = made(WASHER, &own);
+    assert!(matches!(order.setups.last().unwrap().held, Held::Mandrel { owned: true, .. }));
+    assert!(order.aids.is_empty(), "{:?}", order.aids);
+    // Without a bore there is nothing, and the problem says so.
+    let solid = &WASHER[..WASHER.rfind("[[feature]]").unwrap()];
+    let faults = super::stand_in::order(solid, &boathouse()).unwrap_err();
+    assert!(faults[0].to_string().contains("finished bore"), "{}", faults[0]);
+}
+
+#[test]
+fn long_work_is_steadied() {
+    let order = made(LONG, &boathouse());
+    let turned = order.steps[at(&order, "turn shank")].setup;
+    assert_eq!(order.setups[turned].steadied, Steadied::Tailstock, "{}", listed(&order));
+    assert!(at(&order, "centre the right end") < at(&order, "turn shank"));
+    assert!(at(&order, "turn shank") < at(&order, "drill eye"));
+    let bored = order.steps[at(&order, "recess seat")].setup;
+    assert!(matches!(order.setups[bored].steadied, Steadied::Fixed { .. }), "{}", listed(&order));
+    let none = made(LONG, &with(&[ThreeJaw, FourJaw], true));
+    assert!(none.assumed.iter().any(|words| words.contains("no fixed steady")), "{:?}", none.assumed);
+    let stout = made(&LONG.replace("\"80\"", "\"35\""), &boathouse());
+    assert!(stout.setups.iter().all(|s| s.steadied == Steadied::Not), "{}", listed(&stout));
+    let long = made(&LONG.replace("\"80\"", "\"150\""), &with(&[ThreeJaw, FixedSteady], true));
+    assert!(long.assumed.iter().any(|words| words.contains("no travelling steady")), "{:?}", long.assumed);
+}
+
+/// What the bench file does not say is supposed, and told where an order rests on it.
+#[test]
+fn what_is_supposed_to_hold_the_work_is_told() {
+    let mut silent = with(&[], false);
+    silent.work_holding = None;
+    let order = made(ROLLER, &silent);
+    assert!(order.assumed.iter().any(|words| words.contains("work_holding")), "{:?}", order.assumed);
+    let said = made(ROLLER, &with(&[ThreeJaw, FourJaw], false));
+    assert!(!said.assumed.iter().any(|words| words.contains("work_holding")), "{:?}", said.assumed);
+}

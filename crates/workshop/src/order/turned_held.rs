@@ -1,0 +1,423 @@
+//! What holds a turned part in the lathe: bar, chuck, collet, soft jaws, four-jaw,
+//! centres, mandrel, faceplate; and what steadies it.
+//!
+//! What is offered here is only what would serve; the search chooses. More than the plain
+//! chuck or collet is offered where something asks for it: two surfaces that have to run
+//! true to each other and are cut at two ends, or a wall too thin for jaws.
+
+use super::coaxial::{self, Coaxial};
+use super::deed::{Job, Lot, Makings};
+use super::turned::{First, is_bar};
+use super::work::{Held, Holding, Located, Machine, Steadied};
+use crate::bench::{There, WorkHolder};
+use crate::drawing::{Depth, Face, FeatureId, Finish, Kind, SectionSize};
+use crate::measure::Length;
+use crate::problem::Problem;
+use crate::tables::processes::{self, limit, overhang};
+
+/// What may hold the work while one end is worked.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Grips {
+    /// For all that is done there.
+    pub on: Vec<Held>,
+    /// Beside those, for facing and centring: the length sawn from the bar, by its outside.
+    pub sawn: bool,
+    /// Beside those, for what goes round the outside.
+    pub centres: bool,
+    /// Beside those, a mandrel, for the sections that are the better for it.
+    pub mandrel: Option<(Held, Vec<FeatureId>)>,
+}
+
+impl Grips {
+    /// The bar, or the casting as it comes.
+    pub(super) fn bar() -> Self {
+        Self { on: vec![Held::Chuck { on: None }], ..Self::default() }
+    }
+}
+
+/// What holds the work for its second end.
+///
+/// # Errors
+///
+/// A [`Problem`] when nothing does.
+pub(super) fn second(
+    job: &Job,
+    makings: &mut Makings,
+    first: First,
+    (near, far): (&[FeatureId], &[FeatureId]),
+    demands: &[Coaxial],
+) -> Result<Grips, Problem> {
+    let split: Vec<&Coaxial> = demands.iter().filter(|demand| apart(job, first, near, demand)).collect();
+    let mut on = Vec::new();
+    for section in held_by(job, makings, (near, far), first.end()).unwrap_or_default() {
+        let base = by(job, Some(section));
+        let worse = split.iter().any(|demand| demand.room < coaxial::off(job, &base));
+        let thin = wall_left(job, section).is_some();
+        for better in [Held::SoftJaws { on: section }, Held::Clocked { on: section }] {
+            // Four jaws press a thin wall out of round as three do.
+            let serves = (worse && coaxial::off(job, &better) < coaxial::off(job, &base))
+                || (thin && matches!(better, Held::SoftJaws { .. }));
+            if serves && there(job, &better) {
+                on.push(better);
+            }
+        }
+        on.insert(0, base);
+    }
+    // Nothing to grip, or nothing that hard jaws would not press out of round.
+    let closes = |held: &Held| match held {
+        Held::Chuck { on: Some(on) } | Held::Clocked { on } => wall_left(job, *on).is_none(),
+        _ => true,
+    };
+    let loose = !on.iter().any(closes);
+    if let Some(bore) = finished_bore(job, first).filter(|_| loose) {
+        on.push(mandrel(job, bore));
+        if there(job, &Held::Faceplate { bore }) {
+            on.push(Held::Faceplate { bore });
+        }
+    }
+    if on.is_empty() {
+        return Err(nothing_holds(job));
+    }
+    Ok(Grips { on, ..Grips::default() })
+}
+
+/// What else serves at both ends: centres where two outsides have to be true and nothing
+/// is cut along the axis, a mandrel where an outside has to be true to a bore.
+pub(super) fn beside(
+    job: &Job,
+    first: First,
+    (near, far): (&[FeatureId], &[FeatureId]),
+    demands: &[Coaxial],
+    grips: [&mut Grips; 2],
+) {
+    let split = demands.iter().filter(|demand| apart(job, first, near, demand));
+    let is_section = |id: &FeatureId| matches!(job.part.feature(*id).kind, Kind::Section { .. });
+    let outsides = split.clone().any(|demand| demand.features.iter().all(is_section));
+    let hollow = [Face::Left, Face::Right]
+        .into_iter()
+        .any(|end| job.part.features().any(|(id, _)| super::turned::axial(job, id, end, first)));
+    let centres = outsides && !hollow && there(job, &Held::Centres) && job.casting().is_none();
+    let [one, two] = grips;
+    one.centres = centres;
+    two.centres = centres;
+    two.sawn = centres;
+    let Some(bore) = true_bore(job) else { return };
+    let held = mandrel(job, bore);
+    if two.on.contains(&held) {
+        return;
+    }
+    for (own, sections) in [(one, near), (two, far)] {
+        let better = |&&id: &&FeatureId| {
+            let of = |demand: &Coaxial| demand.features.contains(&id) && demand.features.contains(&bore);
+            !job.part.is_eccentric(id) && (split.clone().any(of) || thin_over(job, id, bore))
+        };
+        let sections: Vec<FeatureId> = sections.iter().filter(better).copied().collect();
+        if !sections.is_empty() {
+            own.mandrel = Some((held.clone(), sections));
+        }
+    }
+}
+
+/// Whether two surfaces are cut from two ends.
+fn apart(job: &Job, first: First, near: &[FeatureId], demand: &Coaxial) -> bool {
+    let at_first = |id: FeatureId| match job.part.feature(id).kind {
+        Kind::Section { .. } => near.contains(&id),
+        _ => super::turned::entered(job, id, first) == first.end(),
+    };
+    at_first(demand.features[0]) != at_first(demand.features[1])
+}
+
+/// Whether the bench has what a holding takes, or may be supposed to.
+fn there(job: &Job, held: &Held) -> bool {
+    holders(held).into_iter().all(|holder| job.bench.has(holder) != There::No)
+}
+
+/// What a holding takes that a bench file lists.
+pub(super) fn holders(held: &Held) -> Vec<WorkHolder> {
+    match held {
+        Held::SoftJaws { .. } => vec![WorkHolder::SoftJaws],
+        Held::Clocked { .. } | Held::FourJaw { .. } => vec![WorkHolder::FourJaw],
+        Held::Centres => vec![WorkHolder::Centres],
+        Held::Faceplate { .. } => vec![WorkHolder::Faceplate],
+        _ => Vec::new(),
+    }
+}
+
+/// What steadying takes that a bench file lists.
+pub(super) fn steadies(steadied: Steadied) -> Option<WorkHolder> {
+    match steadied {
+        Steadied::Travelling => Some(WorkHolder::TravellingSteady),
+        Steadied::Fixed { .. } => Some(WorkHolder::FixedSteady),
+        Steadied::Not | Steadied::Tailstock => None,
+    }
+}
+
+/// What a holding rests on that the bench file neither has nor denies.
+pub(super) fn supposed(job: &Job, holding: &Holding) -> Vec<String> {
+    let all = holders(&holding.held).into_iter().chain(steadies(holding.steadied));
+    all.filter(|&holder| job.bench.has(holder) == There::Supposed)
+        .map(|holder| {
+            format!(
+                "`work_holding` of the bench does not say what the lathe has: supposed is {}",
+                holder.words()
+            )
+        })
+        .collect()
+}
+
+/// Why a holding is none of the plain ones, where the work itself asks for it.
+pub(super) fn held_for(job: &Job, holding: &Holding) -> Vec<String> {
+    let thin = holding.held.grips().and_then(|on| Some((on, wall_left(job, on)?)));
+    match (&holding.held, thin) {
+        (Held::SoftJaws { .. } | Held::Collet { .. }, Some((on, wall))) => vec![format!(
+            "Held all round because {} of wall is left of {}: three hard jaws would press it out of round.",
+            wall,
+            job.name(on)
+        )],
+        (Held::Mandrel { bore, .. } | Held::Faceplate { bore }, _) => vec![format!(
+            "Held by {} so that what is turned here runs true to it, and nothing presses on the outside.",
+            job.name(*bore)
+        )],
+        _ => Vec::new(),
+    }
+}
+
+fn mandrel(job: &Job, bore: FeatureId) -> Held {
+    let size = job.part.cut_diameter(bore).unwrap_or_default();
+    Held::Mandrel { bore, owned: job.bench.has_mandrel(size) }
+}
+
+/// The bore that a mandrel goes through: on the axis, right through, reamed or bored, and
+/// as long as a stub needs.
+fn true_bore(job: &Job) -> Option<FeatureId> {
+    let row = processes::holding("mandrel");
+    let serves = |id: FeatureId, diameter: Length| {
+        let long = job.part.end_depth(id, Depth::Through);
+        // A stub thinner than a tenth of its length gives under the cut.
+        let firm = diameter.scaled(overhang("the tailstock")) >= long;
+        diameter >= processes::holding("stub").least_grip && long >= row.least_grip && firm
+    };
+    job.part.features().find_map(|(id, feature)| match feature.kind {
+        Kind::Hole { diameter, finish: Finish::Reamed | Finish::Bored, depth: Depth::Through, .. }
+            if matches!(feature.face, Face::Left | Face::Right)
+                && !job.part.off_axis(id)
+                && job.part.drawing.left(id).is_none()
+                && job.drilled_from_both_sides(id).is_none()
+                && serves(id, job.part.size(diameter)) =>
+        {
+            Some(id)
+        }
+        _ => None,
+    })
+}
+
+/// Such a bore that is finished while the work is on its bar.
+fn finished_bore(job: &Job, first: First) -> Option<FeatureId> {
+    true_bore(job).filter(|&bore| super::turned::entered(job, bore, first) == first.end())
+}
+
+/// The wall that the holes along the axis leave of a section, where jaws would press it
+/// out of round: thinner than a tenth of its diameter and than metal that gives.
+pub(super) fn wall_left(job: &Job, section: FeatureId) -> Option<Length> {
+    let hollows = job.part.features().map(|(id, _)| id);
+    hollows.filter_map(|id| thin_wall(job, section, id)).min()
+}
+
+/// Whether a hole leaves a section so thin.
+pub(super) fn thin_over(job: &Job, section: FeatureId, hole: FeatureId) -> bool {
+    thin_wall(job, section, hole).is_some()
+}
+
+fn thin_wall(job: &Job, section: FeatureId, hole: FeatureId) -> Option<Length> {
+    let part = job.part;
+    let feature = part.feature(hole);
+    if !super::turned::along_axis(job, hole) || part.is_eccentric(section) || knurled(job, section) {
+        return None;
+    }
+    let deep = match feature.kind {
+        Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } => part.end_depth(hole, depth),
+        Kind::Counterbore { depth, .. } | Kind::Recess { depth, .. } => part.size(depth),
+        _ => return None,
+    };
+    let (from, to) = match feature.face {
+        Face::Left => (Length::ZERO, deep),
+        _ => (part.thickness() - deep, part.thickness()),
+    };
+    let (start, end) = (part.along(section)?, part.section_end(section)?);
+    let wall = (part.cut_diameter(section)? - part.cut_diameter(hole)?).half();
+    let across = part.cut_diameter(section)?;
+    let thin = wall < limit("thin wall") && wall * 10 < across;
+    (start < to && from < end && thin && wall.is_positive()).then_some(wall)
+}
+
+fn knurled(job: &Job, section: FeatureId) -> bool {
+    job.part.features().any(|(_, f)| matches!(f.kind, Kind::Knurl { over, .. } if over == section))
+}
+
+/// What steadies work that stands out of a chuck by its sections of one end.
+pub(super) fn steadied(job: &Job, makings: &mut Makings, sections: &[FeatureId]) -> Steadied {
+    let part = job.part;
+    let out: Length = sections.iter().map(|&id| part.section_length(id)).sum();
+    let Some(thin) = sections.iter().filter_map(|&id| part.cut_diameter(id)).min() else {
+        return Steadied::Not;
+    };
+    if out <= thin.scaled(overhang("the chuck alone")) {
+        return Steadied::Not;
+    }
+    if out <= thin.scaled(overhang("the tailstock")) {
+        return Steadied::Tailstock;
+    }
+    if job.bench.has(WorkHolder::TravellingSteady) != There::No {
+        return Steadied::Travelling;
+    }
+    makings.assume(format!(
+        "{out} stands out, more than {} times its thinnest, {thin}, and no travelling steady is there: light cuts with a sharp tool, and measure along it",
+        overhang("the tailstock")
+    ));
+    Steadied::Tailstock
+}
+
+/// Where the fixed steady runs while something is bored in an end that stands far out: the
+/// outermost plain section there that is long enough for its fingers.
+pub(super) fn steady_on(job: &Job, end: Face, sections: &[FeatureId]) -> Option<FeatureId> {
+    if job.bench.has(WorkHolder::FixedSteady) == There::No {
+        return None;
+    }
+    let least = processes::holding("fixed steady").least_grip;
+    let plain = |id: &FeatureId| {
+        matches!(job.part.feature(*id).kind, Kind::Section { size: SectionSize::Plain(_), throw: None, .. })
+            && job.part.section_length(*id) >= least
+    };
+    let mut all = sections.iter().copied().filter(plain);
+    if end == Face::Left { all.next() } else { all.next_back() }
+}
+
+fn nothing_holds(job: &Job) -> Problem {
+    Problem::new(format!("after parting off, nothing of `{}` can be held true", job.part.drawing.name))
+        .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long, or through a finished bore")
+        .mend("lengthen a section, ream or bore a hole right through, or leave a chucking piece on the drawing and saw it off last")
+}
+
+/// Held for turning, by the bar or by a section; in a collet where one fits.
+pub(super) fn by(job: &Job, on: Option<FeatureId>) -> Held {
+    let round = on.filter(|&id| !is_bar(job, id));
+    let fits = round.and_then(|id| job.part.cut_diameter(id)).is_some_and(|d| job.bench.collets.contains(&d));
+    let only_four =
+        job.bench.has(WorkHolder::ThreeJaw) == There::No && job.bench.has(WorkHolder::FourJaw) != There::No;
+    match on {
+        Some(_) if fits => Held::Collet { on },
+        Some(on) if only_four => Held::Clocked { on },
+        _ => Held::Chuck { on },
+    }
+}
+
+/// Least length a finished section is gripped by; common practice, from memory: a
+/// collet or soft jaws close true on no less.
+fn least_grip() -> Length {
+    Length::mm(6)
+}
+
+/// What the work is held by for its second end: any section that is long enough, or,
+/// where little is done there, the longest that jaws close on at all.
+fn held_by(
+    job: &Job,
+    makings: &mut Makings,
+    (near, far): (&[FeatureId], &[FeatureId]),
+    inside: Face,
+) -> Option<Vec<FeatureId>> {
+    let held = |id: &FeatureId| goes_in(job, *id, inside);
+    let long: Vec<FeatureId> = near.iter().copied().filter(held).filter(|&id| grips(job, id)).collect();
+    if !long.is_empty() {
+        return Some(long);
+    }
+    let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
+    let short = |id: &FeatureId| {
+        let length = job.part.section_length(*id);
+        runs_true(job, *id) && length >= least_grip() && length >= out
+    };
+    let on = near.iter().copied().filter(held).filter(short).max_by_key(|&id| job.part.section_length(id))?;
+    makings.assume(format!(
+        "{} gives the jaws only {} to hold for the other end: light cuts there",
+        job.name(on),
+        job.part.section_length(on)
+    ));
+    Some(vec![on])
+}
+
+/// Whether jaws still hold a section round when an eccentric section runs true: no jaw
+/// passes the middle of the chuck.
+pub(super) fn throws_in(job: &Job, section: FeatureId, on: FeatureId) -> bool {
+    let Kind::Section { throw: Some(throw), .. } = job.part.feature(section).kind else { return true };
+    job.part.cut_diameter(on).is_some_and(|gripped| gripped.half() > job.part.size(throw.offset))
+}
+
+/// Every eccentric section of the second end can be set true by some section.
+pub(super) fn thrown_within_the_grip(job: &Job, far: &[FeatureId], on: &[Held]) -> Result<(), Problem> {
+    let stuck = |&&id: &&FeatureId| !on.iter().filter_map(Held::grips).any(|on| throws_in(job, id, on));
+    match far.iter().find(stuck) {
+        None => Ok(()),
+        Some(&id) => Err(Problem::new(format!("`{}` cannot be set true in the chuck", job.name(id)))
+            .at(format!("line {}", job.part.feature(id).line))
+            .why("its throw is more than half of every section that could be gripped: a jaw would have to pass the middle of the chuck")
+            .mend("turn it between offset centres, or leave a thicker chucking piece on the drawing")),
+    }
+}
+
+/// Held off centre, so that a section's own axis runs true.
+pub(super) fn off_centre(job: &Job, end: Face, on: Option<FeatureId>, section: FeatureId) -> Holding {
+    // Sections on one axis share a holding: it is named for the first of them.
+    let same = |id: &&FeatureId| job.part.section_axis(**id) == job.part.section_axis(section);
+    let first = job.part.sections().iter().find(same).copied().unwrap_or(section);
+    in_lathe(job, end, Held::FourJaw { on, section: first })
+}
+
+pub(super) fn in_lathe(job: &Job, end: Face, held: Held) -> Holding {
+    Holding {
+        machine: Machine::Lathe,
+        pieces: job.pieces(Lot::Piece(0)),
+        up: end,
+        held,
+        located: Located::EndAndAxis(end),
+        image: job.part.image,
+        steadied: Steadied::Not,
+    }
+}
+
+/// Whether a section is one to grip the work by: plain, running true, and long enough.
+pub(super) fn grips(job: &Job, id: FeatureId) -> bool {
+    let diameter = job.part.cut_diameter(id).unwrap_or_default();
+    // A large diameter is gripped by less than itself: 12 mm of jaw hold it.
+    runs_true(job, id) && job.part.section_length(id) >= least_grip().max(diameter.min(Length::mm(12)))
+}
+
+/// Whether what lies beyond a section, on the side of an end, goes into the chuck that
+/// grips it: nothing there is wider.
+pub(super) fn goes_in(job: &Job, section: FeatureId, inside: Face) -> bool {
+    let sections = job.part.sections();
+    let at = sections.iter().position(|&s| s == section).unwrap_or_default();
+    let beyond = if inside == Face::Left { &sections[..at] } else { &sections[at + 1..] };
+    let own = job.part.reach_of(section);
+    beyond.iter().all(|&s| job.part.reach_of(s) <= own)
+}
+
+/// The sections that a chuck or block on the mill takes the work by, an end inside it:
+/// those long enough, or else the longest that jaws close on.
+pub(super) fn holdable(job: &Job, inside: Face) -> Vec<FeatureId> {
+    let held = |id: &FeatureId| goes_in(job, *id, inside);
+    let sections: Vec<FeatureId> = job.part.sections().iter().copied().filter(held).collect();
+    let long: Vec<FeatureId> = sections.iter().copied().filter(|&id| grips(job, id)).collect();
+    if !long.is_empty() {
+        return long;
+    }
+    let short = |id: &FeatureId| runs_true(job, *id) && job.part.section_length(*id) >= least_grip();
+    let longest = sections.iter().copied().filter(short).max_by_key(|&id| job.part.section_length(id));
+    longest.into_iter().collect()
+}
+
+/// A plain section, or bar left as it comes, on the axis of the part.
+pub(super) fn runs_true(job: &Job, id: FeatureId) -> bool {
+    matches!(
+        job.part.feature(id).kind,
+        Kind::Section { size: SectionSize::Plain(_) | SectionSize::AsBar { .. }, throw: None, .. }
+    )
+}
