@@ -135,7 +135,7 @@ impl Choosing {
                 Made { drawing: &piece.drawing, plan: plan.ok(), fault: plan.err().and_then(|f| f.first()) }
             })
             .collect();
-        make_list(&made, &fitting).map(Some)
+        make_list(&made, &fitting, &whole.bench).map(Some)
     }
 
     /// What is wrong with what is said of fitting.

@@ -175,8 +175,13 @@ pub fn plans(path: &Path) -> Outcome<Planned> {
         return Err(planned.problems);
     }
     if let Some((fitting, drawings)) = &chosen.whole {
-        match make_list(&made(drawings, &planned), fitting) {
-            Ok(list) => planned.make_list = Some(list),
+        match make_list(&made(drawings, &planned), fitting, &chosen.bench) {
+            Ok(list) => {
+                for (file, plan) in &mut planned.plans {
+                    list.tell(&file.display().to_string(), &mut plan.aids);
+                }
+                planned.make_list = Some(list);
+            }
             Err(faults) => planned.problems.extend(faults),
         }
     }

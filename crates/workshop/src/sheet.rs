@@ -290,6 +290,49 @@ pub struct AidSheet {
     pub cautions: Vec<String>,
     /// What else it would serve.
     pub serves: Serves,
+    /// The thing itself: its part file, its order of work, what it is kept as.
+    pub own: Own,
+}
+
+/// An aid as a part of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Own {
+    /// How many are wanted at once.
+    pub count: u32,
+    /// What `aids` of the bench file calls it once it is in the drawer: `drill bush 10 mm for
+    /// 5 mm, 7.5 mm long`. Empty where it is not worth keeping, or does not stay true.
+    pub kept_as: String,
+    /// Its part file, in millimetres; none where it is not made as parts are.
+    pub file: Option<String>,
+    /// Its order of work, by the planner that plans parts.
+    pub order: Vec<OrderLine>,
+    /// Why it has no order by that planner; its steps are then the order.
+    pub unplanned: Option<String>,
+    /// What the whole project knows of it: what else it is used for, or what does instead.
+    pub besides: Vec<String>,
+}
+
+impl Default for Own {
+    fn default() -> Self {
+        Self {
+            count: 1,
+            kept_as: String::new(),
+            file: None,
+            order: Vec::new(),
+            unplanned: None,
+            besides: Vec::new(),
+        }
+    }
+}
+
+impl AidSheet {
+    /// Minutes to make it: those of its order, else a supposed 45, from memory.
+    pub fn minutes(&self) -> u64 {
+        match self.own.order.iter().map(|line| line.minutes).sum() {
+            0 => 45,
+            minutes => minutes,
+        }
+    }
 }
 
 /// What decides whether an aid made for one part serves another.

@@ -1,6 +1,6 @@
 //! A thing to make first, because the part cannot be held or found without it.
 
-use workshop::plan::sheet::AidSheet;
+use workshop::plan::sheet::{AidSheet, OrderLine};
 use workshop::why::Figure;
 
 use super::{Book, Medium, captioned, fewest_pages};
@@ -49,7 +49,17 @@ fn laid_out(aid: &AidSheet, picture: Block, title: Title) -> Sheet {
         aid.sizes.iter().partition(|size| size.shown == aid.material);
     let from = stock.first().map_or_else(|| Cell::words(&aid.material), |stock| Cell::figure(stock));
     let from = Fact { name: "Made from".into(), says: Says::Words(from) };
-    let mut blocks = vec![Block::Facts(vec![Fact::words("What for", &aid.purpose), from]), picture];
+    let mut facts = vec![Fact::words("What for", &aid.purpose), from];
+    if aid.own.count > 1 {
+        facts.push(Fact::words("How many", &format!("{} off", aid.own.count)));
+    }
+    if !aid.own.besides.is_empty() {
+        facts.push(Fact::words("In this project", &aid.own.besides.join(" ")));
+    }
+    if !aid.own.kept_as.is_empty() {
+        facts.push(Fact::words("Kept as", &aid.own.kept_as));
+    }
+    let mut blocks = vec![Block::Facts(facts), picture];
     if !to_make.is_empty() {
         let make = Column { set: Set::Left, ..Column::dial("Make it") };
         let mut sizes = Table::new(vec![Column::words("Size"), make, Column::words("Why")]);
@@ -63,8 +73,15 @@ fn laid_out(aid: &AidSheet, picture: Block, title: Title) -> Sheet {
         }
         blocks.push(Block::Table(sizes));
     }
+    if !aid.own.order.is_empty() {
+        blocks.push(Block::Heading("Order of work, planned as for any part".into()));
+        blocks.push(Block::Table(order(&aid.own.order)));
+    }
     if !aid.steps.is_empty() {
         blocks.push(Block::Heading("How to make it".into()));
+        if let Some(why) = &aid.own.unplanned {
+            blocks.push(Block::Points(vec![format!("These steps are its order of work: {why}.")]));
+        }
         let steps = aid.steps.iter().enumerate().map(|(n, step)| format!("{}. {step}", n + 1));
         blocks.push(Block::Ticks(steps.collect()));
     }
@@ -72,4 +89,23 @@ fn laid_out(aid: &AidSheet, picture: Block, title: Title) -> Sheet {
         blocks.push(Block::Cautions(aid.cautions.clone()));
     }
     Sheet { ring: None, heading: format!("Make first: {}", aid.name), title, blocks, paper: Paper::Own }
+}
+
+/// Its order of work, one row a setup.
+fn order(lines: &[OrderLine]) -> Table {
+    let mut table = Table::new(vec![
+        Column::keys("No."),
+        Column::words("Held"),
+        Column::words("Operations"),
+        Column::figures("Min."),
+    ]);
+    for line in lines {
+        table.row(vec![
+            Cell::key(line.setup.to_string()),
+            Cell::words(line.title.clone()),
+            Cell::words(line.steps.join("; ")),
+            Cell::words(line.minutes.to_string()),
+        ]);
+    }
+    table
 }

@@ -2,16 +2,16 @@
 
 use super::Ask;
 use super::bore::bore;
+use super::own::Turned;
 use super::picture::{dimension, note};
-use super::rack::{largest_tap, round_of};
+use super::rack::{HARD, hard_or_soft, largest_tap};
 use crate::drawing::{FeatureId, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::{Length, Toward};
-use crate::metric::Owned;
 use crate::problem::Problem;
 use crate::settings::filing_buttons::{Boss, Buttons, Finish, filing_buttons};
 use crate::settings::show::{mm, practice};
-use crate::sheet::{AidSheet, Runs, Scene, Serves, blank_scene, box_lines};
+use crate::sheet::{AidSheet, Own, Runs, Scene, Serves, blank_scene, box_lines};
 use crate::tables::clearance::{self, Class};
 use crate::tables::threads::Thread;
 use crate::why::{Figure, Why};
@@ -32,10 +32,8 @@ pub(super) fn sheet(ask: &Ask, boss: FeatureId, through: FeatureId) -> Result<Ai
     })
     .map_err(|fault| fault.at(format!("`{}`", feature.name)))?;
     let least_bar = made.outside + Length::mm_ratio(1, 2);
-    let hard = round_of(ask.bench, &["silver steel"], least_bar);
-    let soft = round_of(ask.bench, &["mild steel", "free-cutting mild steel"], least_bar);
-    let bar = if hard.owned == Owned::Buy && soft.owned == Owned::Owned { soft } else { hard };
-    let hardened = bar.material == "silver steel";
+    let bar = hard_or_soft(ask.bench, least_bar);
+    let hardened = bar.material == HARD;
     let screw = largest_tap(ask.bench, |thread| clears(thread).is_some_and(|hole| hole <= made.clamp_hole))
         .and_then(|thread| Some((thread, clears(thread)?)));
     // Two of them with 3 mm for parting each, and 25 mm in the chuck.
@@ -80,6 +78,12 @@ pub(super) fn sheet(ask: &Ask, boss: FeatureId, through: FeatureId) -> Result<Ai
         steps: steps(&made, &bore.name, screw, hardened),
         scene: scene(&made, screw.map(|(_, hole)| hole)),
         cautions: cautions(screw.is_none(), hardened),
+        own: Own {
+            count: 2,
+            kept_as: if hardened { kept_as(&made, screw) } else { String::new() },
+            file: Some(file(&made, screw.map(|(_, hole)| hole), &bar.material, hardened)),
+            ..Own::default()
+        },
     })
 }
 
@@ -95,6 +99,27 @@ fn serves(made: &Buttons, screw: Option<(&'static Thread, Length)>) -> Serves {
         ],
         at_most: vec![("spigot length".into(), made.spigot_length)],
     }
+}
+
+fn kept_as(made: &Buttons, screw: Option<(&'static Thread, Length)>) -> String {
+    let screw = screw.map_or(String::new(), |(thread, _)| format!(", {}", thread.designation));
+    format!(
+        "filing buttons {}, spigot {} and {} long{screw}",
+        mm(made.outside),
+        mm(made.spigot),
+        mm(made.spigot_length)
+    )
+}
+
+fn file(made: &Buttons, hole: Option<Length>, material: &str, hardened: bool) -> String {
+    let part = Turned::new("Filing button", material, 2, hardened)
+        .section("rim", made.outside, made.rim)
+        .section("spigot", made.spigot, made.spigot_length);
+    match hole {
+        Some(hole) => part.through("clamp hole", hole, "drilled"),
+        None => part,
+    }
+    .file()
 }
 
 fn clears(thread: &Thread) -> Option<Length> {

@@ -3,13 +3,16 @@
 use num_rational::Ratio;
 
 use super::locating::{SLIDES_IN, limits_shown};
+use super::own::{Turned, bores_from};
 use super::picture::{dimension, note};
+use super::rack::{HARD, hard_or_soft};
+use crate::bench::Bench;
 use crate::geometry::{Point, Segment};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 use crate::settings::show::{mm, practice};
-use crate::sheet::{AidSheet, Runs, Scene, Serves, blank_scene, box_lines};
-use crate::tables::fits::{self, Fit};
+use crate::sheet::{AidSheet, Own, Runs, Scene, Serves, blank_scene, box_lines};
+use crate::tables::fits::{self, Fit, Limits};
 use crate::why::{Figure, Why};
 
 /// A bush to be worked out.
@@ -45,7 +48,7 @@ impl Bush {
     /// # Errors
     ///
     /// A [`Problem`] when no wall is left, or a size is outside the table of fits.
-    pub fn sheet(&self) -> Result<AidSheet, Problem> {
+    pub fn sheet(&self, bench: &Bench) -> Result<AidSheet, Problem> {
         let (seat, drill) = (self.seat.1, self.guides.1);
         let wall = (seat - drill).half();
         if wall < least_wall() {
@@ -66,6 +69,21 @@ impl Bush {
         let bore = fits::limits(LEADS, drill)?;
         let outside_shown = limits_shown(outside.shaft.least(), outside.shaft.greatest());
         let bore_shown = limits_shown(bore.least(), bore.greatest());
+        let bar = hard_or_soft(bench, seat + Length::mm_ratio(1, 2));
+        let hard = bar.material == HARD;
+        let bored = drill >= bores_from();
+        let material = bar.words(
+            "round bar",
+            &format!(
+                "{} long",
+                mm((self.long() + Length::mm(29)).rounded(Length::mm(1), Toward::More).value)
+            ),
+        );
+        let aim = |limits: &Limits| (limits.least() + limits.greatest()).half();
+        let file = Turned::new(&self.name, &bar.material, 1, hard)
+            .section("outside", aim(&outside.shaft), self.long())
+            .through("bore", if bored { aim(&bore) } else { drill }, if bored { "bored" } else { "drilled" })
+            .file();
         let sizes = vec![
             Figure::new(
                 "outside diameter",
@@ -95,22 +113,38 @@ impl Bush {
                 ),
             ),
             Figure::new("wall", mm(wall), practice("1.5 mm at least")),
+            Figure::new("bar", material.clone(), bar.why("bar")),
         ];
         let steps = vec![
             format!("Hold the bar by 25 mm with {} out, and face the end.", mm(self.long() + Length::mm(4))),
-            format!("Centre, drill under size, and bore or ream it {bore_shown} right through."),
+            if bored {
+                format!("Centre, drill under size, and bore it {bore_shown} right through.")
+            } else {
+                format!(
+                    "Centre, and drill it right through with the very drill it is to lead, ground true: it cuts a little \
+                     large, and {bore_shown} is the room it wants."
+                )
+            },
             format!("In the same holding turn the outside {outside_shown}, so that it is true to the bore."),
             "Round the mouth of the bore where the drill goes in.".into(),
             format!("Part off {} long and take the burrs off.", mm(self.long())),
-            "Of silver steel, harden it: cherry red, 770 to 780 °C, quench upright in water and stir; temper at once to \
-             straw, 230 °C. Left soft it serves for a few holes."
-                .into(),
-            format!("Stand it in {}, clamp both parts, and drill {} {} through it.", self.seat.0, self.guides.0, mm(drill)),
+            if hard {
+                "Harden it: cherry red, 770 to 780 °C, quench upright in water and stir; temper at once to straw, 230 °C."
+                    .into()
+            } else {
+                "Leave it soft: it serves for a few holes.".into()
+            },
+            format!(
+                "Stand it in {}, clamp both parts, and drill {} {} through it.",
+                self.seat.0,
+                self.guides.0,
+                mm(drill)
+            ),
         ];
         Ok(AidSheet {
             name: self.name.clone(),
             purpose: format!("Leads the drill for {} from {}.", self.guides.0, self.seat.0),
-            material: format!("silver steel, over {}, {} long", mm(seat), mm(self.long() + Length::mm(30))),
+            material,
             sizes,
             steps,
             scene: self.scene(&outside_shown, &bore_shown),
@@ -119,7 +153,15 @@ impl Bush {
                 "Clamp the parts before the drill starts: a drill that breaks through lifts what lies loose."
                     .into(),
             ],
-            serves: Serves::default(),
+            serves: Serves {
+                same: vec!["drill bush".into(), outside_shown.clone(), bore_shown.clone()],
+                at_most: vec![("length".into(), self.long())],
+            },
+            own: Own {
+                kept_as: format!("drill bush {} for {}, {} long", mm(seat), mm(drill), mm(self.long())),
+                file: Some(file),
+                ..Own::default()
+            },
         })
     }
 
@@ -149,6 +191,7 @@ impl Bush {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bench::empty_bench;
 
     fn bush(seat: i64, drill: Length) -> Bush {
         let (seat, guides) = (("the jig’s hole".into(), Length::mm(seat)), ("the arm’s hole".into(), drill));
@@ -158,15 +201,16 @@ mod tests {
     /// ISO 286-2: g6 of 10 is -5 and -14 µm, F8 of 5 is +10 and +28 µm; 1.5 times 5 is 7.5.
     #[test]
     fn a_bush_fits_its_hole_and_its_drill() {
-        let sheet = bush(10, Length::mm(5)).sheet().unwrap();
+        let sheet = bush(10, Length::mm(5)).sheet(&empty_bench()).unwrap();
         let shown: Vec<&str> = sheet.sizes.iter().map(|figure| figure.shown.as_str()).collect();
-        assert_eq!(shown, ["9.986 to 9.995 mm", "5.010 to 5.028 mm", "7.5 mm", "2.5 mm"]);
+        assert_eq!(shown[..4], ["9.986 to 9.995 mm", "5.010 to 5.028 mm", "7.5 mm", "2.5 mm"]);
+        assert!(sheet.material.starts_with("to buy: silver steel"), "{}", sheet.material);
     }
 
     #[test]
     fn a_thin_wall_is_refused() {
-        let fault = bush(10, Length::mm_ratio(71, 10)).sheet().unwrap_err();
+        let fault = bush(10, Length::mm_ratio(71, 10)).sheet(&empty_bench()).unwrap_err();
         assert!(fault.what().contains("wall of 1.45 mm"), "{fault}");
-        assert!(bush(10, Length::mm(7)).sheet().is_ok());
+        assert!(bush(10, Length::mm(7)).sheet(&empty_bench()).is_ok());
     }
 }

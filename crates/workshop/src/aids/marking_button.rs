@@ -2,17 +2,17 @@
 //! flatted hole. Its edge is scribed round on both faces, and it is the gauge at the end.
 
 use super::locating::{SLIDES_IN, limits_shown};
+use super::own::Turned;
 use super::picture::{dimension, note};
-use super::rack::{Piece, round_of};
+use super::rack::{HARD, Piece, hard_or_soft};
 use super::{Ask, down_to_half_mm};
 use crate::drawing::{DimensionId, FeatureId, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::{Angle, Length, Toward};
-use crate::metric::Owned;
 use crate::problem::Problem;
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::squaring::{Hole, corner, to_file};
-use crate::sheet::{AidSheet, Runs, Scene, SceneHole, Serves, When, blank_scene, box_lines};
+use crate::sheet::{AidSheet, Own, Runs, Scene, SceneHole, Serves, When, blank_scene, box_lines};
 use crate::tables::fits::{self, Fit};
 use crate::why::{Figure, Why};
 
@@ -71,6 +71,7 @@ pub(super) fn sheet(ask: &Ask, id: FeatureId) -> Result<AidSheet, Problem> {
         scene: made.scene(),
         cautions: made.cautions(ask),
         serves: made.serves(),
+        own: Own { kept_as: made.kept_as(), file: Some(made.file()), ..Own::default() },
     })
 }
 
@@ -91,9 +92,7 @@ fn button(ask: &Ask, id: FeatureId, head: Head, said: DimensionId, lies: Angle) 
         Head::Square => Length::nearest(across.as_mm() * std::f64::consts::SQRT_2) + half,
         Head::Flatted(diameter) => diameter + half,
     };
-    let hard = round_of(ask.bench, &["silver steel"], least_bar);
-    let soft = round_of(ask.bench, &["mild steel", "free-cutting mild steel"], least_bar);
-    let bar = if hard.owned == Owned::Buy && soft.owned == Owned::Owned { soft } else { hard };
+    let bar = hard_or_soft(ask.bench, least_bar);
     let because = match ask.metric.dimensions.get(said.0) {
         Some(choice) => practice("the finished hole").because(choice.why.clone()),
         None => practice("the finished hole"),
@@ -114,7 +113,7 @@ fn button(ask: &Ask, id: FeatureId, head: Head, said: DimensionId, lies: Angle) 
 
 impl Button {
     fn hardened(&self) -> bool {
-        self.bar.material == "silver steel"
+        self.bar.material == HARD
     }
 
     /// The head's limits: it goes into the hole when that has come to size, and not before.
@@ -160,6 +159,30 @@ impl Button {
             same: vec!["marking button".into(), head, format!("stub {}", self.stub_shown())],
             at_most: vec![("stub length".into(), self.long)],
         }
+    }
+
+    fn kept_as(&self) -> String {
+        format!("{}, {} long", self.serves().same.join(", "), mm(self.long))
+    }
+
+    fn file(&self) -> String {
+        let part = Turned::new(
+            &format!("Marking button for the {}", self.name),
+            &self.bar.material,
+            1,
+            self.hardened(),
+        );
+        match (self.head, self.set_over()) {
+            (Head::Flatted(diameter), Some(off)) => part
+                .section("head", diameter, self.thick)
+                .set_over("stub", self.stub_aim(), self.long, off, "270°")
+                .flats("flat", "head", 1, self.across, self.thick),
+            _ => part
+                .section("head", self.bar.least, self.thick)
+                .section("stub", self.stub_aim(), self.long)
+                .flats("flats", "head", 4, self.across, self.thick),
+        }
+        .file()
     }
 
     fn figures(&self) -> Vec<Figure> {

@@ -18,9 +18,11 @@ mod buttons;
 pub mod drill_bush;
 mod locating;
 mod marking_button;
+mod own;
 mod picture;
 mod rack;
 pub mod setting_plug;
+pub mod shouldered_screw;
 mod stub_mandrel;
 
 use crate::bench::Bench;
@@ -73,6 +75,24 @@ pub fn aid_sheet_for(
         Err(fault) if fault.place().starts_with(&part.drawing.file) => Err(fault),
         Err(fault) => Err(fault.at(part.drawing.file.clone())),
     }
+}
+
+/// What an aid itself needs that has a sheet of its own: the shouldered screws of a plate.
+///
+/// # Errors
+///
+/// Those of [`aid_sheet`].
+pub fn needed_by(
+    aid: &Aid,
+    setups: &[Holding],
+    part: &Part,
+    metric: &MetricPart,
+    bench: &Bench,
+) -> Result<Vec<AidSheet>, Problem> {
+    let Aid::BoltOnPlate { bores } = aid else { return Ok(Vec::new()) };
+    let ask = Ask { part, metric, bench, load: load(aid, setups) };
+    let made = bolt_on_plate::screws(&ask, bores);
+    Ok(made.map_err(|fault| fault.at(part.drawing.file.clone()))?.into_iter().map(with_full_names).collect())
 }
 
 /// Puts the aid's name before each figure's, also where the picture names it: a

@@ -62,6 +62,16 @@ pub(super) fn round_of(bench: &Bench, materials: &[&str], least: Length) -> Piec
     owned.unwrap_or_else(|| to_buy(materials[0], least)).with_least(least)
 }
 
+/// The steel that aids are hardened of.
+pub(super) const HARD: &str = "silver steel";
+
+/// A round bar to harden, or a soft one where only that is in the rack.
+pub(super) fn hard_or_soft(bench: &Bench, least: Length) -> Piece {
+    let hard = round_of(bench, &[HARD], least);
+    let soft = round_of(bench, &["mild steel", "free-cutting mild steel"], least);
+    if hard.owned == Owned::Buy && soft.owned == Owned::Owned { soft } else { hard }
+}
+
 /// The largest round steel bar owned that is at least so large.
 pub(super) fn largest_round_bar(bench: &Bench, least: Length) -> Option<Length> {
     bench

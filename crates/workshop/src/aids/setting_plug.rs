@@ -1,12 +1,15 @@
 //! A setting plug: turned to the space that is left beside a pin when it stands where it is
 //! to, so that what carries the pin is turned until it touches.
 
+use super::own::{Turned, bores_from};
 use super::picture::{dimension, note};
+use super::rack::round_bar;
+use crate::bench::Bench;
 use crate::geometry::{Point, Segment};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 use crate::settings::show::{geometry, mm, practice};
-use crate::sheet::{AidSheet, Runs, Scene, Serves, blank_scene, box_lines};
+use crate::sheet::{AidSheet, Own, Runs, Scene, Serves, blank_scene, box_lines};
 use crate::tables::fits;
 use crate::why::{Figure, Why};
 
@@ -62,7 +65,7 @@ impl Plug {
     /// # Errors
     ///
     /// A [`Problem`] when nothing is left between the two, or no wall round the axle.
-    pub fn sheet(&self) -> Result<AidSheet, Problem> {
+    pub fn sheet(&self, bench: &Bench) -> Result<AidSheet, Problem> {
         let diameter = self.diameter();
         if diameter < Length::mm(1) {
             return Err(Problem::new(format!("{} would be {} across", self.name, mm(diameter)))
@@ -104,7 +107,23 @@ impl Plug {
             mm(long()),
             practice("lies square along the pin, and is held with two fingers"),
         ));
-        let bar = format!("mild or silver steel, over {}, 40 mm long", mm(diameter));
+        let piece = round_bar(bench, diameter + Length::mm_ratio(1, 2));
+        let bar = piece.words("round bar", "40 mm long");
+        sizes.push(Figure::new("bar", bar.clone(), piece.why("round steel bar")));
+        let turned = Turned::new(&self.name, &piece.material, 1, false).section("plug", diameter, long());
+        let (file, bored) = match &bore {
+            Some((_, limits)) => {
+                let aim = (limits.least() + limits.greatest()).half();
+                let turned = if limits.size >= bores_from() {
+                    turned.through("bore", aim, "bored")
+                } else {
+                    turned.through("bore", limits.size, "reamed")
+                };
+                (turned.file(), format!(", bored {}", mm(limits.size)))
+            }
+            None => (turned.file(), String::new()),
+        };
+        let kept_as = format!("setting plug {shown}{bored}");
         let mut steps = vec!["Hold the bar by 25 mm with 15 mm out, and face the end.".to_owned()];
         if let Some((_, limits)) = &bore {
             steps.push(format!(
@@ -142,7 +161,8 @@ impl Plug {
                  the plug lies beside it."
                     .into(),
             ],
-            serves: Serves::default(),
+            serves: Serves { same: vec![kept_as.clone()], at_most: Vec::new() },
+            own: Own { kept_as, file: Some(file), ..Own::default() },
         })
     }
 
@@ -198,6 +218,7 @@ impl Plug {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bench::empty_bench;
 
     fn plug(pin: Length, against: Against, distance: Length) -> Plug {
         let pin = ("the return pin".into(), pin);
@@ -212,7 +233,7 @@ mod tests {
         let axle = Against::Middle("the axle".into(), inch(3, 4));
         let found = plug(inch(1, 4), axle, inch(7, 8));
         assert_eq!(found.diameter(), inch(3, 2));
-        let sheet = found.sheet().unwrap();
+        let sheet = found.sheet(&empty_bench()).unwrap();
         assert_eq!(sheet.sizes[0].shown, "38.1 mm");
         assert_eq!(sheet.sizes[1].shown, "19.050 to 19.071 mm");
     }
@@ -228,8 +249,8 @@ mod tests {
     #[test]
     fn no_room_is_told_with_the_line() {
         let thin = plug(Length::mm(6), Against::Middle("the axle".into(), Length::mm(20)), Length::mm(14));
-        assert!(thin.sheet().unwrap_err().what().contains("wall of 1 mm"));
-        let none = plug(Length::mm(6), Against::Flat, Length::mm(3)).sheet().unwrap_err();
+        assert!(thin.sheet(&empty_bench()).unwrap_err().what().contains("wall of 1 mm"));
+        let none = plug(Length::mm(6), Against::Flat, Length::mm(3)).sheet(&empty_bench()).unwrap_err();
         assert!(none.to_string().contains("assembly.toml, line 3"), "{none}");
     }
 }

@@ -11,6 +11,12 @@
 //! seat = "Drilling jig: bush hole"
 //! guides = "Arm: pivot hole"
 //! ```
+//!
+//! ```toml
+//! design = "shouldered screw"
+//! through = "Arm: pivot hole"
+//! into = "Drilling jig: pivot thread"
+//! ```
 
 use super::read::Reader;
 use super::resolve::{Resolver, at};
@@ -32,6 +38,7 @@ impl<N> Design<N> {
             }
             Self::Plug { pin, against: Against::Flat, .. } => vec![pin],
             Self::Bush { seat, .. } => vec![seat],
+            Self::Screw { through, into } => vec![through, into],
         }
     }
 }
@@ -46,11 +53,18 @@ impl Reader {
                 let guides = self.needed(table, "guides", "\"Arm: pivot hole\"").into_iter().next();
                 Some(Design::Bush { seat: seat?, guides: guides? })
             }
+            "shouldered screw" => {
+                let through = self.needed(table, "through", "\"Arm: pivot hole\"").into_iter().next();
+                let into = self.needed(table, "into", "\"Drilling jig: pivot thread\"").into_iter().next();
+                Some(Design::Screw { through: through?, into: into? })
+            }
             other => {
                 self.faults.push(
                     Problem::new(format!("`{other}` is not an aid that sizes are worked out for"))
                         .at(table.place())
-                        .mend("write `design = \"setting plug\"` or `design = \"drill bush\"`, or say it in `what`"),
+                        .mend(
+                            "write `design = \"setting plug\"`, `\"drill bush\"` or `\"shouldered screw\"`, or say it in `what`",
+                        ),
                 );
                 None
             }
@@ -122,21 +136,38 @@ impl Resolver<'_> {
                 let (seat, guides) = (self.round(seat), self.round(guides));
                 Some(Design::Bush { seat: seat?, guides: guides? })
             }
+            Design::Screw { through, into } => {
+                let hole = |kind: &Kind| matches!(kind, Kind::Hole { .. });
+                let through = self.shaped(through, hole, "a plain hole turns on a shoulder");
+                let tapped = |kind: &Kind| matches!(kind, Kind::Tapped { .. });
+                let into = self.shaped(into, tapped, "a screw is screwed into a tapped hole");
+                Some(Design::Screw { through: through?, into: into? })
+            }
         }
     }
 
     fn round(&mut self, said: &Said) -> Option<Member> {
+        let round = |kind: &Kind| {
+            matches!(
+                kind,
+                Kind::Hole { .. } | Kind::Boss { .. } | Kind::Section { size: SectionSize::Plain(_), .. }
+            )
+        };
+        self.shaped(said, round, "an aid is made to something round: a hole, a boss, a plain section")
+    }
+
+    /// A feature of the shape that an aid is made to.
+    fn shaped(&mut self, said: &Said, is: fn(&Kind) -> bool, because: &str) -> Option<Member> {
         let fault = match self.names.member(&said.text) {
             Ok(member) => match (member.thing, member.feature) {
                 (Thing::Part(part), Some(feature)) => {
-                    match self.names.drawings[part].features[feature.0].kind {
-                        Kind::Hole { .. }
-                        | Kind::Boss { .. }
-                        | Kind::Section { size: SectionSize::Plain(_), .. } => return Some(member),
-                        ref other => Problem::new(format!("`{}` is a {}", said.text, other.word()))
-                            .why("an aid is made to something round: a hole, a boss, a plain section")
-                            .mend("name a round feature"),
+                    let kind = &self.names.drawings[part].features[feature.0].kind;
+                    if is(kind) {
+                        return Some(member);
                     }
+                    Problem::new(format!("`{}` is a {}", said.text, kind.word()))
+                        .why(because)
+                        .mend("name a feature that is one")
                 }
                 _ => Problem::new(format!("`{}` does not say what of it the aid is made to", said.text))
                     .mend("write the part, a colon and its feature, such as `Return crank: pin`"),

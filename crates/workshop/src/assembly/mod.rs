@@ -167,6 +167,13 @@ pub enum Design<N = Member> {
         /// The hole that is drilled through it.
         guides: N,
     },
+    /// A screw with a shoulder that work turns on.
+    Screw {
+        /// The hole that turns on its shoulder.
+        through: N,
+        /// The tapped hole it is screwed into.
+        into: N,
+    },
 }
 
 /// What a setting plug is set from.

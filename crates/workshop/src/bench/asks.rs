@@ -62,6 +62,8 @@ pub enum Rack {
     Stock,
     /// Not owned, but the person would buy it.
     WouldBuy,
+    /// Aids of earlier jobs.
+    Aids,
 }
 
 pub(super) const fn ask(key: &'static str, label: &'static str, takes: Takes, such_as: &'static str) -> Ask {
@@ -145,7 +147,7 @@ const STOCK: &[Ask] = &[
 
 impl Rack {
     /// Every rack, in the order of the page.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Drills,
         Self::Reamers,
         Self::Taps,
@@ -156,6 +158,7 @@ impl Rack {
         Self::Saws,
         Self::Stock,
         Self::WouldBuy,
+        Self::Aids,
     ];
 
     /// Its key in the file.
@@ -171,6 +174,7 @@ impl Rack {
             Self::Saws => "saw",
             Self::Stock => "stock",
             Self::WouldBuy => "would_buy",
+            Self::Aids => "aids",
         }
     }
 
@@ -187,6 +191,7 @@ impl Rack {
             Self::Saws => "Slitting saws",
             Self::Stock => "Bars and flats",
             Self::WouldBuy => "Would buy",
+            Self::Aids => "Aids in the drawer",
         }
     }
 
@@ -200,6 +205,7 @@ impl Rack {
             Self::WorkHolding => "four-jaw chuck",
             Self::Mandrels => "8 mm",
             Self::WouldBuy => "reamer 9.5 mm H7",
+            Self::Aids => "drill bush 10 mm for 5 mm, 7.5 mm long",
             Self::EndMills | Self::Saws | Self::Stock => "",
         }
     }
@@ -216,7 +222,8 @@ impl Rack {
             | Self::Collets
             | Self::WorkHolding
             | Self::Mandrels
-            | Self::WouldBuy => &[],
+            | Self::WouldBuy
+            | Self::Aids => &[],
         }
     }
 }

@@ -246,7 +246,7 @@ fn item_comes_to(rack: Rack, text: &str) -> Result<String, Problem> {
             format!("⌀ {} mm, pitch {} mm", thread.major.shown(3), thread.pitch.shown(3))
         }
         Rack::WorkHolding => super::WorkHolder::find(text).map(|_| String::new())?,
-        Rack::WouldBuy => String::new(),
+        Rack::WouldBuy | Rack::Aids => String::new(),
         _ => span(read_range(text)?),
     })
 }

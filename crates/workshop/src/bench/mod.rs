@@ -62,6 +62,8 @@ pub struct Bench {
     pub stock: Vec<Stock>,
     /// What the person would buy, by the names of the list of what to buy.
     pub would_buy: Vec<String>,
+    /// Aids of earlier jobs that are in the drawer, by what their sheets say they are kept as.
+    pub aids: Vec<String>,
     /// What was supposed because the file does not say.
     pub assumed: Vec<String>,
 }
@@ -70,6 +72,11 @@ impl Bench {
     /// Whether the person has said that they would buy a thing of this name.
     pub fn would_buy(&self, name: &str) -> bool {
         self.would_buy.iter().any(|wanted| same_thing(wanted, name))
+    }
+
+    /// Whether an aid that is kept as this is in the drawer.
+    pub fn keeps(&self, kept_as: &str) -> bool {
+        !kept_as.is_empty() && self.aids.iter().any(|aid| same_thing(aid, kept_as))
     }
 }
 

@@ -92,7 +92,10 @@ impl Reader {
         for table in sheet.tables("stock", &mut self.faults) {
             self.stock(table, &mut stock);
         }
-        let would_buy = self.would_buy(sheet);
+        let would_buy =
+            self.names(sheet, "would_buy", "something that would be bought has no name", "reamer 9.5 mm H7");
+        let such_as = "drill bush 10 mm for 5 mm, 7.5 mm long";
+        let aids = self.names(sheet, "aids", "an aid in the drawer has no name", such_as);
         sheet.finish(&mut self.faults);
         Bench {
             name,
@@ -113,20 +116,21 @@ impl Reader {
             boring,
             stock,
             would_buy,
+            aids,
             assumed: std::mem::take(&mut self.assumed),
         }
     }
 
-    /// What the person would buy: names as the list of what to buy has them, each once.
-    fn would_buy(&mut self, sheet: &Sheet) -> Vec<String> {
+    /// Names of things, each once, as the lists that they are taken from have them.
+    fn names(&mut self, sheet: &Sheet, key: &str, empty: &str, such_as: &str) -> Vec<String> {
         let mut wanted: Vec<String> = Vec::new();
-        for (text, line) in sheet.texts("would_buy", &mut self.faults) {
+        for (text, line) in sheet.texts(key, &mut self.faults) {
             let name = text.trim();
             if name.is_empty() {
                 self.faults.push(
-                    Problem::new("something that would be bought has no name")
-                        .at(format!("line {line}, `would_buy`"))
-                        .mend("write it as the list of what to buy does, such as `reamer 9.5 mm H7`"),
+                    Problem::new(empty)
+                        .at(format!("line {line}, `{key}`"))
+                        .mend(format!("write it as its list or sheet does, such as `{such_as}`")),
                 );
             } else if !wanted.iter().any(|known| same_thing(known, name)) {
                 wanted.push(name.to_owned());

@@ -43,6 +43,7 @@ const KEYS: &[&str] = &[
     "taps",
     "collets",
     "would_buy",
+    "aids",
     // what it is
     "kind",
     "face",

@@ -3,11 +3,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Made;
+use super::designed::{self, Sheets};
 use super::rules::{self, Demand, Wants};
 use super::shared::{SharedAid, shared};
 use crate::assembly::{Fitting, Kind, Member, Place, Task, TaskId, Thing};
+use crate::bench::Bench;
 use crate::drawing::Source;
 use crate::order::Machine;
+use crate::problem::Problem;
+use crate::sheet::AidSheet;
 
 /// One thing that is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,33 +52,60 @@ pub(super) struct World<'a> {
     pub demands: Vec<Demand>,
     /// Joins that may have to be taken apart and put together again.
     pub dismantled: BTreeSet<TaskId>,
+    /// Sheets of the aids that the project says what they are made to.
+    pub sheets: Sheets,
+    /// Aids for which another one does.
+    pub alike: BTreeMap<TaskId, TaskId>,
 }
 
 impl<'a> World<'a> {
-    pub fn of(parts: &'a [Made<'a>], fitting: &'a Fitting) -> Self {
-        let mut world = Self {
-            aids: shared(parts),
+    /// A project of which nothing is worked out yet.
+    pub fn bare(parts: &'a [Made<'a>], fitting: &'a Fitting, bench: &Bench) -> Self {
+        Self {
+            aids: shared(parts, bench),
             parts,
             fitting,
             deeds: Vec::new(),
             demands: Vec::new(),
             dismantled: BTreeSet::new(),
-        };
+            sheets: Sheets::new(),
+            alike: BTreeMap::new(),
+        }
+    }
+
+    pub fn of(parts: &'a [Made<'a>], fitting: &'a Fitting, bench: &Bench, sheets: Sheets) -> Self {
+        let alike = designed::alike(fitting, &sheets);
+        let mut world = Self { sheets, alike, ..Self::bare(parts, fitting, bench) };
         let mut told: BTreeSet<usize> = BTreeSet::new();
         let made: Vec<usize> = (0..parts.len()).filter(|&part| world.is_made(part)).collect();
         for part in made {
             for (n, aid) in world.aids.iter().enumerate() {
-                if aid.users.iter().any(|user| user.part == part) && told.insert(n) {
+                if !aid.kept && aid.users.iter().any(|user| user.part == part) && told.insert(n) {
                     world.deeds.push(Deed::Aid(n));
                 }
             }
             world.deeds.push(Deed::Part(part));
         }
-        let wanted = fitting.all().filter(|(_, task)| !task.kind.is_owned_aid());
-        world.deeds.extend(wanted.map(|(id, _)| Deed::Task(id)));
-        world.demands = rules::RULES.iter().flat_map(|rule| (rule.says)(&world, rule)).collect();
+        let wanted =
+            fitting.all().filter(|(id, task)| !task.kind.is_owned_aid() && !world.alike.contains_key(id));
+        let wanted: Vec<Deed> = wanted.map(|(id, _)| Deed::Task(id)).collect();
+        world.deeds.extend(wanted);
+        let demands = rules::RULES.iter().flat_map(|rule| (rule.says)(&world, rule));
+        world.demands = demands.map(|demand| world.for_one(demand)).collect();
         world.dismantle();
         world
+    }
+
+    /// A demand of or on an aid for which another does, as one of or on that.
+    fn for_one(&self, mut demand: Demand) -> Demand {
+        let lead = |id: TaskId| self.alike.get(&id).copied().unwrap_or(id);
+        if let Deed::Task(id) = demand.of {
+            demand.of = Deed::Task(lead(id));
+        }
+        if let Wants::Has(Fact::Done(id)) = demand.wants {
+            demand.wants = Wants::Has(Fact::Done(lead(id)));
+        }
+        demand
     }
 
     /// Finds the joins that something must not meet though something else hangs on them, and
@@ -199,7 +230,7 @@ impl<'a> World<'a> {
                     Kind::Join { how, .. } => (how.word, how.minutes),
                     Kind::Work(doing) => (doing.word, doing.minutes),
                     Kind::Heat(heat) => (heat.word, heat.minutes),
-                    Kind::Aid { .. } => ("aids", 30),
+                    Kind::Aid { .. } => ("aids", self.sheets.get(&id).map_or(30, designed_minutes)),
                 };
                 (task.place, kit.to_owned(), task.minutes.unwrap_or(minutes))
             }
@@ -271,6 +302,11 @@ impl<'a> World<'a> {
             _ => format!("there is no {}", self.fact(fact)),
         }
     }
+}
+
+/// Minutes to make an aid of the project: of its own order where it has one.
+fn designed_minutes(sheet: &Result<AidSheet, Problem>) -> u64 {
+    sheet.as_ref().map_or(30, |sheet| if sheet.own.order.is_empty() { 30 } else { sheet.minutes() })
 }
 
 /// `2nd`.

@@ -12,9 +12,11 @@
 //! 4. `build` turns deeds and demands into the exact model of [`crate::order`], whose search
 //!    plans it and whose checker replays it. Fewest changes of place come first, then of what
 //!    is set up there, then minutes.
-//! 5. `designed` sizes the plugs and bushes that the project says what they are made to.
+//! 5. `designed` sizes the plugs, bushes and screws that the project says what they are made to,
+//!    and finds which of them are one and the same, or in the drawer already.
 //! 6. `rows`, `traps` and `clash` say it in words.
 
+mod besides;
 mod build;
 mod clash;
 mod deeds;
@@ -26,6 +28,7 @@ mod stages;
 mod traps;
 
 use crate::assembly::Fitting;
+use crate::bench::Bench;
 use crate::drawing::Drawing;
 use crate::plan::Plan;
 use crate::problem::{Outcome, Problem};
@@ -47,7 +50,8 @@ pub struct Made<'a> {
 /// How long the search goes on before it settles for a bound.
 const EFFORT: crate::order::Effort = crate::order::Effort { states: 60_000, beam: 4 };
 
-/// Works out the make list of a project. The parts are those among which the fitting was
+/// Works out the make list of a project on a bench, which says what aids are in the drawer and
+/// what those of the project are made from. The parts are those among which the fitting was
 /// resolved, in the same order.
 ///
 /// # Errors
@@ -58,8 +62,10 @@ const EFFORT: crate::order::Effort = crate::order::Effort { states: 60_000, beam
 ///
 /// Never on any input: only if the planner's own certificate fails the separate checker,
 /// which is a fault in this program.
-pub fn make_list(parts: &[Made], fitting: &Fitting) -> Outcome<MakeList> {
-    let world = World::of(parts, fitting);
+pub fn make_list(parts: &[Made], fitting: &Fitting, bench: &Bench) -> Outcome<MakeList> {
+    let sheets = designed::sheets(&World::bare(parts, fitting, bench), bench);
+    let fitting = designed::with_kept(fitting, &sheets, bench);
+    let world = World::of(parts, &fitting, bench, sheets);
     let stages = stages::planned(&world).map_err(|fault| vec![fault])?;
     Ok(rows::list(&world, &stages))
 }

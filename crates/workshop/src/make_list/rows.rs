@@ -1,5 +1,6 @@
 //! The make list in words: each row with its reasons, and what goes with the list.
 
+use super::besides::{alike, designed_sheets, others, own_aids, serves, told};
 use super::deeds::{Deed, Fact, World};
 use super::rules::{Demand, Wants};
 use super::stages::Stage;
@@ -19,7 +20,7 @@ pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
     let left = world.parts.iter().flat_map(|made| {
         made.drawing.left.iter().map(|left| format!("{}: {}", made.drawing.name, left.words(made.drawing)))
     });
-    let (aids, unsized_aids) = super::designed::sheets(world);
+    let (aids, unsized_aids) = designed_sheets(world);
     MakeList {
         aids,
         minutes: rows.iter().map(|row| row.minutes).sum(),
@@ -31,6 +32,7 @@ pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
         proofs: proofs(world, stages),
         unplanned: unplanned(world).into_iter().chain(unsized_aids).collect(),
         ties: ties(world, &order),
+        told: told(world),
         rows,
     }
 }
@@ -82,7 +84,7 @@ fn row(world: &World, stage: &Stage, deed: Deed, number: usize) -> MakeRow {
         }
         Deed::Aid(n) => {
             let aid = &world.aids[n];
-            (MakeKind::Aid, capital(&aid.name), serves(world, n))
+            (MakeKind::Aid, capital(&aid.title()), serves(world, n))
         }
         Deed::Apart(id) => (MakeKind::Apart, capital(&world.name(deed)), members(world, world.task(id))),
         Deed::Again(id) => (MakeKind::Join, capital(&world.name(deed)), members(world, world.task(id))),
@@ -117,12 +119,20 @@ fn task_row(world: &World, id: TaskId) -> (MakeKind, String, String) {
                 .fitting
                 .tasks
                 .iter()
-                .filter(|user| user.set_by == Some(SetBy::Aid(id)))
+                .filter(
+                    |user| matches!(user.set_by, Some(SetBy::Aid(aid)) if aid == id || alike(world, id, aid)),
+                )
                 .map(|user| user.name.as_str())
                 .collect();
             let mut with = what.clone().unwrap_or_default();
             if !users.is_empty() {
                 with = join_words(&with, &format!("for {}", users.join(", ")));
+            }
+            for other in others(world, id) {
+                with = join_words(&with, &format!("also used as the {other}"));
+            }
+            if let Some(Ok(_)) = world.sheets.get(&id) {
+                with = join_words(&with, "by its sheet with this list");
             }
             (MakeKind::Aid, capital(&task.name), with)
         }
@@ -153,42 +163,9 @@ fn members(world: &World, task: &Task) -> String {
     }
 }
 
-fn join_words(one: &str, other: &str) -> String {
+/// Two statements beside each other; the first may be empty.
+pub(super) fn join_words(one: &str, other: &str) -> String {
     if one.is_empty() { other.to_owned() } else { format!("{one}; {other}") }
-}
-
-/// The aids a part is made with, and by which sheet each of them is made.
-fn own_aids(world: &World, part: usize) -> String {
-    let mut words = Vec::new();
-    for aid in &world.aids {
-        for user in aid.users.iter().filter(|user| user.part == part) {
-            let lead = &aid.users[0];
-            let own = super::shared::uncapital(&user.own_name);
-            if lead == user {
-                words.push(own);
-            } else {
-                words.push(format!("{own}: the {} does for it", aid.name));
-            }
-        }
-    }
-    if words.is_empty() { String::new() } else { format!("with the {}", words.join(", the ")) }
-}
-
-/// Which parts an aid serves.
-fn serves(world: &World, n: usize) -> String {
-    let aid = &world.aids[n];
-    let name = |part: usize| world.parts[part].drawing.name.as_str();
-    let mut others: Vec<&str> = Vec::new();
-    for user in &aid.users[1..] {
-        if !others.contains(&name(user.part)) {
-            others.push(name(user.part));
-        }
-    }
-    let by = format!("by its sheet with {}", name(aid.users[0].part));
-    match others.as_slice() {
-        [] => by,
-        others => format!("{by}; serves {} too", others.join(", ")),
-    }
 }
 
 /// `, 2 off`.
@@ -272,7 +249,15 @@ fn ready(world: &World) -> Vec<Ready> {
         Ready { what, state: ReadyState::Owned }
     }));
     for task in world.fitting.tasks.iter().filter(|task| task.kind.is_owned_aid()) {
-        ready.push(Ready { what: task.name.clone(), state: ReadyState::Owned });
+        let what = match &task.kind {
+            Kind::Aid { what: Some(what), .. } if task.design.is_some() => format!("{}, {what}", task.name),
+            _ => task.name.clone(),
+        };
+        ready.push(Ready { what, state: ReadyState::Owned });
+    }
+    for aid in world.aids.iter().filter(|aid| aid.kept) {
+        let what = format!("{}, in the drawer as “{}”", aid.title(), aid.sheet.own.kept_as);
+        ready.push(Ready { what, state: ReadyState::Owned });
     }
     ready
 }

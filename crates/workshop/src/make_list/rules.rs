@@ -138,7 +138,7 @@ fn wanted<'w>(world: &'w World) -> impl Iterator<Item = (TaskId, &'w Task)> {
 
 fn own_aids(world: &World, rule: &'static Rule) -> Vec<Demand> {
     let mut found = Vec::new();
-    for (n, aid) in world.aids.iter().enumerate() {
+    for (n, aid) in world.aids.iter().enumerate().filter(|(_, aid)| !aid.kept) {
         let mut told: Vec<usize> = Vec::new();
         for user in &aid.users {
             if told.contains(&user.part) {

@@ -7,6 +7,7 @@
 
 use super::Made;
 use crate::assembly::Place;
+use crate::bench::Bench;
 use crate::sheet::{AidSheet, Serves};
 
 /// An aid, and the parts that are made with it.
@@ -17,6 +18,10 @@ pub(super) struct SharedAid<'a> {
     pub sheet: &'a AidSheet,
     /// The parts it serves, the one whose sheet it goes by first.
     pub users: Vec<User>,
+    /// How many are in use at once, at most.
+    pub count: u32,
+    /// Whether it is in the drawer already.
+    pub kept: bool,
 }
 
 /// A part that needs an aid, and what its own sheet calls it.
@@ -32,23 +37,31 @@ impl SharedAid<'_> {
         if self.sheet.name.starts_with("Bolt-on plate") { Place::Mill } else { Place::Lathe }
     }
 
-    /// Minutes to make it, from memory.
+    /// Minutes to make it.
     pub fn minutes(&self) -> u64 {
-        45
+        self.sheet.minutes()
+    }
+
+    /// What it is, and how many of it where that is more than one.
+    pub fn title(&self) -> String {
+        // Buttons go by the pair, and their name says so.
+        let several = self.count > 1 && !self.sheet.name.starts_with("Filing buttons");
+        if several { format!("{}, {} off", self.name, self.count) } else { self.name.clone() }
     }
 }
 
 /// The aids of all parts, as few as serve, in the order of the parts.
-pub(super) fn shared<'a>(parts: &[Made<'a>]) -> Vec<SharedAid<'a>> {
+pub(super) fn shared<'a>(parts: &[Made<'a>], bench: &Bench) -> Vec<SharedAid<'a>> {
     let mut sheets: Vec<(usize, &'a AidSheet)> = Vec::new();
     for (part, made) in parts.iter().enumerate() {
         sheets.extend(made.plan.into_iter().flat_map(|plan| &plan.aids).map(|aid| (part, aid)));
     }
-    // The least first: of those alike it is the least that serves the most others.
+    // What is in the drawer first, then the least: of those alike it serves the most others.
     let mut by_size: Vec<usize> = (0..sheets.len()).collect();
+    let kept = |n: usize| bench.keeps(&sheets[n].1.own.kept_as);
     by_size.sort_by_key(|&n| {
         let serves = &sheets[n].1.serves;
-        (serves.same.clone(), serves.at_most.iter().map(|(_, size)| *size).collect::<Vec<_>>(), n)
+        (!kept(n), serves.same.clone(), serves.at_most.iter().map(|(_, size)| *size).collect::<Vec<_>>(), n)
     });
     let mut leads: Vec<(usize, Vec<usize>)> = Vec::new();
     for n in by_size {
@@ -65,17 +78,20 @@ pub(super) fn shared<'a>(parts: &[Made<'a>]) -> Vec<SharedAid<'a>> {
             others.sort_unstable();
             let (part, sheet) = sheets[lead];
             let user = |n: usize| User { part: sheets[n].0, own_name: sheets[n].1.name.clone() };
+            let all = || std::iter::once(lead).chain(others.iter().copied());
             SharedAid {
+                count: all().map(|n| sheets[n].1.own.count).max().unwrap_or(1),
+                kept: kept(lead),
                 name: format!("{} of {}", uncapital(&sheet.name), parts[part].drawing.name),
                 sheet,
-                users: std::iter::once(lead).chain(others).map(user).collect(),
+                users: all().map(user).collect(),
             }
         })
         .collect()
 }
 
 /// Whether one aid does for another.
-fn serves(one: &Serves, other: &Serves) -> bool {
+pub(super) fn serves(one: &Serves, other: &Serves) -> bool {
     let fits = |((name, size), (wanted, wants)): (&(String, _), &(String, _))| {
         let (size, wants): (crate::measure::Length, crate::measure::Length) = (*size, *wants);
         name == wanted && size <= wants && size * 2 >= wants

@@ -162,7 +162,7 @@ fn with_aids(world: &World, deeds: Vec<Deed>) -> Vec<Deed> {
     for deed in deeds {
         if let Deed::Part(part) = deed {
             let aids = world.aids.iter().enumerate();
-            let own = aids.filter(|(_, aid)| aid.users.iter().any(|user| user.part == part));
+            let own = aids.filter(|(_, aid)| !aid.kept && aid.users.iter().any(|user| user.part == part));
             for (n, _) in own {
                 if !all.contains(&Deed::Aid(n)) {
                     all.push(Deed::Aid(n));

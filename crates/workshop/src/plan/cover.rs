@@ -274,7 +274,8 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
     }
 }
 
-fn order(job: &Job) -> Vec<OrderLine> {
+/// One line a setup.
+pub(super) fn order(job: &Job) -> Vec<OrderLine> {
     job.order
         .setups
         .iter()

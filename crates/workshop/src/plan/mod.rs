@@ -7,6 +7,7 @@ mod changes;
 mod cover;
 mod frame;
 mod job;
+mod own_order;
 mod presets;
 mod rounds;
 mod rows;
@@ -26,13 +27,14 @@ mod words;
 pub use crate::sheet;
 pub use changes::changes;
 pub(crate) use changes::with_unit;
+pub(crate) use own_order::with_own_order;
 pub use rounds::Round;
 
 use job::{Job, Setup};
 use sheet::{AidSheet, Cover, Overlay, Scene, SetupSheet};
 use views::{Lettering, views};
 
-use crate::aids::aid_sheet_for;
+use crate::aids::{aid_sheet_for, needed_by};
 use crate::bench::Bench;
 use crate::drawing::solid::broken_in_space;
 use crate::drawing::{Drawing, Part, Solved, Source, Stated, solve};
@@ -82,7 +84,7 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
     }
     let (material, _) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let drawn = Part::as_drawn(drawing, solved);
-    let part = drawn.with_sizes(metric.sizes.clone());
+    let part = with_metric(&drawn, metric);
     // The choice kept the walls in plan; here those in depth are looked at too.
     let broken = broken_in_space(&part);
     if !broken.is_empty() {
@@ -127,10 +129,19 @@ pub fn order_with(
     order_of_work(&part, metric, bench)
 }
 
+fn with_metric<'p>(drawn: &Part<'p>, metric: &MetricPart) -> Part<'p> {
+    drawn.with_sizes(metric.sizes.clone())
+}
+
 /// The sheets of the aids, for the setups that use them.
 fn aid_sheets(job: &Job) -> Result<Vec<AidSheet>, Problem> {
-    let sheet = |aid| aid_sheet_for(aid, &job.order.setups, job.part, job.metric, job.bench);
-    job.order.aids.iter().map(sheet).collect()
+    let mut sheets = Vec::new();
+    for aid in &job.order.aids {
+        // What an aid needs is made before it is used.
+        sheets.extend(needed_by(aid, &job.order.setups, job.part, job.metric, job.bench)?);
+        sheets.push(aid_sheet_for(aid, &job.order.setups, job.part, job.metric, job.bench)?);
+    }
+    Ok(sheets.into_iter().map(|sheet| with_own_order(sheet, job.bench)).collect())
 }
 
 fn setup_sheets(job: &Job) -> Result<Vec<SetupSheet>, Problem> {

@@ -29,6 +29,9 @@ pub struct MakeList {
     pub proofs: Vec<String>,
     /// Which rows are tied to which, and why.
     pub ties: Vec<Tie>,
+    /// What the sheets of the parts' own aids are told: the part's file, the aid's name there, and
+    /// what else it is used for or what does instead of it.
+    pub told: Vec<(String, String, String)>,
     /// Parts that are on the list and have no order of work of their own yet.
     pub unplanned: Vec<Problem>,
 }
@@ -88,6 +91,14 @@ impl MakeList {
             Some((self.row(one).ok()?, self.row(other).ok()?))
         });
         pair.map(|(one, other)| self.between(one, other)).ok_or(near)
+    }
+
+    /// Tells the sheets of a part's aids what the whole project knows of them.
+    pub fn tell(&self, file: &str, aids: &mut [AidSheet]) {
+        for aid in aids {
+            let own = self.told.iter().filter(|(of, name, _)| of == file && *name == aid.name);
+            aid.own.besides = own.map(|(.., words)| words.clone()).collect();
+        }
     }
 
     /// The row a person means.

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use super::draw::Draw;
 use super::{discs, fitting};
 use proptest::prelude::*;
+use workshop::bench::empty_bench;
 use workshop::make_list::{Made, make_list};
 use workshop::sheet::{MakeKind, MakeList};
 
@@ -184,7 +185,7 @@ impl Shop {
             Act::Apart(t) => {
                 let held = tasks.iter().zip(&self.together).any(|(k, on)| *on && k.within.contains(&t));
                 let comes = tasks[t].way().is_some_and(|way| way.3);
-                if !comes || !self.together[t] || self.undone[t] || held {
+                if !comes || !hung_on(tasks, t) || !self.together[t] || self.undone[t] || held {
                     return None;
                 }
                 (next.together[t], next.undone[t]) = (false, true);
@@ -203,6 +204,13 @@ impl Shop {
         let changed = u64::from(self.stands.is_some_and(|(_, with)| with != kit));
         Some((next, (moved, changed, minutes)))
     }
+}
+
+/// Whether anything hangs on a join, or on one that it is done in: nobody puts together early, to
+/// take it apart again, what nothing needs together yet.
+fn hung_on(tasks: &[Task], t: usize) -> bool {
+    let named = |k: &Task| k.within.contains(&t) || k.after.contains(&t);
+    tasks.iter().any(named) || tasks[t].within.iter().any(|&under| hung_on(tasks, under))
 }
 
 /// The joins a work is done in, theirs too, and the aids they are set by.
@@ -336,7 +344,7 @@ fn agrees(tasks: &[Task]) -> Result<(), TestCaseError> {
     let said = if text.is_empty() { "# nothing is said\n".to_owned() } else { text.clone() };
     let fitting = fitting(&said, &parts).map_err(|f| TestCaseError::fail(format!("{text}\n{f:#?}")))?;
     let made: Vec<Made> = parts.iter().map(|drawing| Made { drawing, plan: None, fault: None }).collect();
-    match (make_list(&made, &fitting), cheapest(tasks)) {
+    match (make_list(&made, &fitting, &empty_bench()), cheapest(tasks)) {
         (Ok(list), Some(least)) => {
             let spent =
                 replayed(tasks, &list).map_err(|why| TestCaseError::fail(format!("{text}\n{why}")))?;

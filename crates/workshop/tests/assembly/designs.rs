@@ -29,7 +29,7 @@ fn listed(said: &str) -> Outcome<MakeList> {
     let plans: Vec<Plan> = parts.iter().map(|part| plan(part, &bench).unwrap()).collect();
     let made =
         parts.iter().zip(&plans).map(|(drawing, plan)| Made { drawing, plan: Some(plan), fault: None });
-    make_list(&made.collect::<Vec<_>>(), &fitting)
+    make_list(&made.collect::<Vec<_>>(), &fitting, &bench)
 }
 
 const BUSH: &str = "[[aid]]\nname = \"arm bush\"\ndesign = \"drill bush\"\nseat = \"Jig: bush hole\"\n\

@@ -6,11 +6,13 @@ mod designs;
 mod draw;
 mod large;
 mod left;
+mod own;
 mod reading;
 mod rules;
 mod sharing;
 
 use workshop::assembly::{Fitting, read_assembly, resolve};
+use workshop::bench::empty_bench;
 use workshop::drawing::{Drawing, read_drawing};
 use workshop::make_list::{Made, make_list};
 use workshop::problem::Outcome;
@@ -51,7 +53,7 @@ pub fn fitting(text: &str, parts: &[Drawing]) -> Outcome<Fitting> {
 pub fn listed(text: &str, parts: &[Drawing]) -> Outcome<MakeList> {
     let fitting = fitting(text, parts)?;
     let made: Vec<Made> = parts.iter().map(|drawing| Made { drawing, plan: None, fault: None }).collect();
-    make_list(&made, &fitting)
+    make_list(&made, &fitting, &empty_bench())
 }
 
 /// The rows in words.

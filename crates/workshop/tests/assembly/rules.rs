@@ -188,7 +188,7 @@ fn mates_and_screwed_threads_of_the_part_files_are_joins() {
         parts.iter().map(|drawing| workshop::make_list::Made { drawing, plan: None, fault: None }).collect();
     let drawings: Vec<_> = parts.iter().collect();
     let fitting = workshop::assembly::resolve(None, &drawings, &[]).unwrap();
-    let list = workshop::make_list::make_list(&made, &fitting).unwrap();
+    let list = workshop::make_list::make_list(&made, &fitting, &workshop::bench::empty_bench()).unwrap();
     assert!(
         at(&list, "Press together: Web (bore) and Pin (eye)") == list.rows.len() - 1,
         "{:#?}",
@@ -217,7 +217,7 @@ fn every_row_can_be_asked_why() {
 #[test]
 fn nothing_to_make_is_said_and_is_no_fault() {
     let fitting = workshop::assembly::resolve(None, &[], &[]).unwrap();
-    let list = workshop::make_list::make_list(&[], &fitting).unwrap();
+    let list = workshop::make_list::make_list(&[], &fitting, &workshop::bench::empty_bench()).unwrap();
     assert_eq!((list.rows.len(), list.proofs.len()), (0, 1));
 }
 

@@ -31,7 +31,7 @@ fn listed(parts: &[Drawing]) -> (Vec<Plan>, MakeList) {
         .zip(&plans)
         .map(|(drawing, plan)| Made { drawing, plan: Some(plan), fault: None })
         .collect();
-    let list = make_list(&made, &fitting).unwrap();
+    let list = make_list(&made, &fitting, &bench).unwrap();
     (plans, list)
 }
 
@@ -48,7 +48,7 @@ fn one_stub_mandrel_serves_both_bores_of_two_levers_alike() {
     assert!(asked >= 2, "each lever asks for a mandrel: {asked}");
     let made = mandrels(&list);
     assert!(made.len() < asked, "{} are made where {asked} are asked for", made.len());
-    assert!(list.rows[made[0]].with.contains("serves"), "{:?}", list.rows[made[0]]);
+    assert!(list.rows[made[0]].with.contains("also used"), "{:?}", list.rows[made[0]]);
     assert!(list.proofs.iter().any(|words| words.contains("aids serve where")), "{:?}", list.proofs);
     for (n, row) in list.rows.iter().enumerate().filter(|(_, row)| row.kind == MakeKind::Part) {
         assert!(made[0] < n, "the mandrel is made before {}", row.what);

@@ -10,8 +10,9 @@
 
 mod sheet;
 mod stud;
+mod stud_sheet;
 
-pub(super) use sheet::sheet;
+pub(super) use sheet::{screws, sheet};
 pub use stud::{Second, Stud};
 
 use super::bore::{Bore, bore};

@@ -1,25 +1,53 @@
 //! The sheet of a bolt-on plate.
 
-use super::stud::{reamer_lead, spacing_error};
+use super::stud::reamer_lead;
 use super::{Plate, Second, Stud, jaw_hold, overhang, plate};
 use crate::aids::Ask;
 use crate::aids::picture::dimension;
-use crate::aids::rack::tapped;
+use crate::aids::shouldered_screw::Screw;
 use crate::drawing::FeatureId;
 use crate::geometry::{Point, Segment};
 use crate::measure::{Angle, Length, Toward};
 use crate::problem::Problem;
-use crate::settings::show::{mm, practice, set_mm};
-use crate::settings::tapping::Depth;
-use crate::sheet::{AidSheet, Runs, Scene, SceneHole, SceneNote, Serves, When, blank_scene, box_lines};
-use crate::why::{Figure, Why};
+use crate::settings::show::{mm, practice};
+use crate::sheet::{AidSheet, Own, Runs, Scene, SceneHole, SceneNote, Serves, When, blank_scene, box_lines};
+use crate::why::Figure;
+
+/// The shouldered screws that hold work to the plate where a stud has no room for a screw; those
+/// alike are one sheet.
+pub(in crate::aids) fn screws(ask: &Ask, ids: &[FeatureId]) -> Result<Vec<AidSheet>, Problem> {
+    let made = plate(ask, ids)?;
+    let mut screws: Vec<Screw> = Vec::new();
+    for screw in made.studs.iter().filter_map(|stud| stud.shouldered_screw(&ask.part.drawing.file)) {
+        let alike = |other: &&mut Screw| {
+            (&other.limits, other.under, other.thick, &other.task, other.widest)
+                == (&screw.limits, screw.under, screw.thick, &screw.task, screw.widest)
+        };
+        match screws.iter_mut().find(alike) {
+            Some(other) => {
+                other.count += 1;
+                other.name += &format!(" and the {}", screw.hole.0.trim_start_matches("the "));
+                other.hole.0 += &format!(" and {}", screw.hole.0);
+            }
+            None => screws.push(screw),
+        }
+    }
+    screws.iter().map(|screw| screw.sheet(ask.bench)).collect()
+}
 
 /// The plate's sheet.
 pub(in crate::aids) fn sheet(ask: &Ask, ids: &[FeatureId]) -> Result<AidSheet, Problem> {
     let made = plate(ask, ids)?;
     let bores: Vec<&str> = made.studs.iter().map(|stud| stud.bore.as_str()).collect();
     Ok(AidSheet {
-        serves: Serves::default(),
+        serves: made.serves(),
+        own: Own {
+            kept_as: made.kept_as(),
+            unplanned: Some(
+                "its holes are finished with the tools that made the work's own, at one setting".into(),
+            ),
+            ..Own::default()
+        },
         name: format!("Bolt-on plate for the {}", bores.join(" and the ")),
         purpose:
             "Holds the work flat by its own bores, flat in the vice or by its milled edge, with nothing in \
@@ -67,6 +95,54 @@ impl Plate {
             "; for the {} drill that breaks through into it three tenths of that for its point, 1 mm, and 2 mm left",
             mm(drill)
         )
+    }
+
+    /// A plate does for other work with the same holes that stands out beyond it.
+    fn serves(&self) -> Serves {
+        let hole = |stud: &Stud| {
+            let screw = match (stud.screw, stud.shouldered) {
+                (Some((thread, _)), _) => format!("stud and {}", thread.designation),
+                (None, Some(thread)) => format!("shouldered screw {}", thread.designation),
+                (None, None) => "stud alone".into(),
+            };
+            let way = match stud.second {
+                Second::Round => "round",
+                Second::Flats { .. } => "with flats",
+                Second::Spotted => "spotted",
+            };
+            format!(
+                "hole {} at {}, {}: {} {way} with {screw}",
+                mm(stud.of.size),
+                mm_rounded(stud.x),
+                mm_rounded(stud.y),
+                stud.shaft.shown()
+            )
+        };
+        // A spotted hole lies where one piece of work had it.
+        if self.studs.iter().any(|stud| stud.second == Second::Spotted) {
+            return Serves::default();
+        }
+        let mut same = vec![
+            "bolt-on plate".to_owned(),
+            format!("{} thick", mm(self.flat.size)),
+            format!("milled edge {} from the line of centres", mm(self.edge)),
+        ];
+        same.extend(self.studs.iter().map(hole));
+        let mut at_most = vec![
+            ("left end to first bore".to_owned(), self.left),
+            ("right end to first bore".to_owned(), self.right),
+            ("top to the line of centres".to_owned(), self.top),
+        ];
+        let stands = self.studs.iter().enumerate();
+        at_most.extend(stands.map(|(n, stud)| (format!("height of stud {}", n + 1), stud.stands)));
+        Serves { same, at_most }
+    }
+
+    fn kept_as(&self) -> String {
+        match self.serves().same.as_slice() {
+            [] => String::new(),
+            same => format!("{}, {} by {}", same.join(", "), mm(self.length()), mm(self.width())),
+        }
     }
 
     /// What to saw: 1 mm on every edge is milled off.
@@ -151,15 +227,23 @@ impl Plate {
         let screws: Vec<String> = self
             .studs
             .iter()
-            .filter_map(|stud| Some(format!("{} in the {}", stud.screw?.0.designation, stud.bore)))
+            .filter_map(|stud| match (stud.screw, stud.shouldered) {
+                (Some((thread, _)), _) => Some(format!("{} in the {}", thread.designation, stud.bore)),
+                (None, Some(_)) => Some(format!("the shouldered screw in the {}", stud.bore)),
+                (None, None) => None,
+            })
             .collect();
         steps.push(if screws.is_empty() {
             "Put the work on the studs and hold it down with straps clear of the cutter.".into()
         } else {
             format!(
-                "Put the work on the studs; washers and screws pull it down flat: {}. A cigarette paper under it \
-                 is held all round."
-                    ,
+                "Put the work on {}; washers and screws pull it down flat: {}. A cigarette paper under it \
+                 is held all round.",
+                if self.studs.iter().any(|stud| stud.shouldered.is_some()) {
+                    "the plate"
+                } else {
+                    "the studs"
+                },
                 screws.join(", ")
             )
         });
@@ -184,7 +268,7 @@ impl Plate {
                     .into(),
             );
         }
-        for stud in self.studs.iter().filter(|stud| stud.screw.is_none()) {
+        for stud in self.studs.iter().filter(|stud| stud.thread().is_none()) {
             cautions.push(format!(
                 "The stud in the {} is too thin for a screw through it: hold that end down with a strap.",
                 stud.bore
@@ -229,160 +313,7 @@ impl Plate {
     }
 }
 
-impl Stud {
-    /// A figure's own name.
-    fn named(&self, what: &str) -> String {
-        format!("{}: {what}", self.bore)
-    }
-
-    fn figures(&self, ask: &Ask, plate: &Plate, step: Length) -> Vec<Figure> {
-        let fit = &self.shaft.fit;
-        let place = self.x.rounded(step, Toward::Nearest).value;
-        let up = self.y.rounded(step, Toward::Nearest).value;
-        let mut figures = vec![
-            Figure::new(
-                self.named("place of the hole"),
-                format!("X {}, Y {}", set_mm(place, step), set_mm(up, step)),
-                Why::new("the work’s own metric centres, along the line from the first bore to the second")
-                    .source("elementary geometry")
-                    .because(self.why.clone()),
-            ),
-            Figure::new(
-                self.named("hole in the plate"),
-                format!("⌀ {}, {} deep at full size", mm(self.of.size), mm(self.seat)),
-                practice("made with the tool that makes the bore, so that one stud fits both; three quarters of its diameter deep, 4 mm at least")
-                    .because(self.why.clone()),
-            ),
-            Figure::new(
-                self.named("stud diameter"),
-                self.shaft.shown(),
-                Why::new(format!(
-                    "{}: at worst {} mm free and {} mm loose, so it always goes in and does not shake",
-                    fit.shaft.class,
-                    fit.least_clearance().decimals(3),
-                    fit.greatest_clearance().decimals(3)
-                ))
-                .source(fit.shaft.source.to_string())
-                .because(self.why.clone()),
-            ),
-            Figure::new(
-                self.named("stud length"),
-                mm(self.length()),
-                practice(format!(
-                    "{} in the plate and {} in the work, a little under its {}: the washer must bear on the work",
-                    mm(self.seat),
-                    mm(self.stands),
-                    mm(self.of.thickness)
-                ))
-                .because(ask.load.why.clone()),
-            ),
-        ];
-        if let Second::Flats { land } = self.second {
-            let error = spacing_error(ask);
-            figures.push(Figure::new(
-                self.named("land left by the flats"),
-                format!("{} at most", mm(land)),
-                Why::new(format!(
-                    "the two centres may differ by {} between work and plate; with that land the stud still goes in",
-                    mm(error)
-                ))
-                .source("elementary geometry")
-                .because(practice("each of the four holes lies within one step of the readout where it was set")),
-            ));
-        }
-        match self.screw {
-            Some((thread, hole)) => {
-                let deep = Depth::Through(self.engagement(thread));
-                let tapped = tapped(ask.bench, thread, deep, &plate.flat.material);
-                figures.push(Figure::new(
-                    self.named("screw"),
-                    tapped.shown,
-                    practice(format!(
-                        "the largest tap owned whose clearance hole of {} leaves the stud a quarter of the hole \
-                         and 1 mm of wall",
-                        mm(hole)
-                    ))
-                    .because(tapped.why),
-                ));
-                figures.push(Figure::new(
-                    self.named("washer"),
-                    format!("{} to {} across", mm(self.washer.0), mm(self.washer.1)),
-                    practice("bears on the work all round, 0.5 mm clear of the cutter on each side"),
-                ));
-            }
-            None => figures.push(Figure::new(
-                self.named("screw"),
-                "none",
-                practice("no tap owned has a clearance hole that leaves the stud 1 mm of wall"),
-            )),
-        }
-        figures
-    }
-
-    /// Drill, finish and tap its hole in the plate.
-    fn hole_step(&self, ask: &Ask, plate: &Plate, step: Length) -> String {
-        let (x, y) =
-            (self.x.rounded(step, Toward::Nearest).value, self.y.rounded(step, Toward::Nearest).value);
-        let pilot = self.pilot.as_ref().map_or_else(|| "its pilot drill".into(), |drill| drill.name.clone());
-        let deep = self.seat + reamer_lead();
-        let finish = format!(
-            "open to {pilot} for {}, and finish {} with the tool that makes the {}, {} deep at full size",
-            mm(deep),
-            mm(self.of.size),
-            self.bore,
-            mm(self.seat)
-        );
-        let at = format!("At X {}, Y {}", set_mm(x, step), set_mm(y, step));
-        match self.screw {
-            Some((thread, hole)) => {
-                let engaged = self.engagement(thread);
-                let tapped = tapped(ask.bench, thread, Depth::Through(engaged), &plate.flat.material);
-                let spare = plate.flat.size - deep - engaged;
-                // A long thread of small diameter breaks taps.
-                let from_below = if spare >= Length::mm(1) {
-                    format!(
-                        " Open it from below with {} for {}, which leaves {} to tap.",
-                        mm(hole),
-                        mm(spare),
-                        mm(engaged)
-                    )
-                } else {
-                    String::new()
-                };
-                format!(
-                    "{at}: centre, drill {} right through, {finish}.{from_below} Tap the rest {}.",
-                    tapped.drill, thread.designation
-                )
-            }
-            None => format!("{at}: centre, {finish}."),
-        }
-    }
-
-    /// Turn it.
-    fn turn_step(&self) -> String {
-        let hollow = match self.screw {
-            Some((_, hole)) => format!(", drill {} through it", mm(hole)),
-            None => String::new(),
-        };
-        let flats = match self.second {
-            Second::Flats { land } => format!(
-                " File two flats on it that face along the line of centres, so that lands of {} at most are left on \
-                 the two other sides.",
-                mm(land)
-            ),
-            Second::Round | Second::Spotted => String::new(),
-        };
-        format!(
-            "Turn the stud for the {} from {}: {} across{hollow}, {} long.{flats}",
-            self.bore,
-            self.bar.words("round bar", &format!("{} long", mm(self.length() + Length::mm(25)))),
-            self.shaft.shown(),
-            mm(self.length())
-        )
-    }
-}
-
 /// A length that geometry brought out, to a hundredth.
-fn mm_rounded(length: Length) -> String {
+pub(super) fn mm_rounded(length: Length) -> String {
     mm(length.rounded(Length::mm_ratio(1, 100), Toward::Nearest).value)
 }

@@ -7,6 +7,7 @@ use crate::aids::Ask;
 use crate::aids::bore::Bore;
 use crate::aids::locating::{SLIDES_IN, Shaft, shaft};
 use crate::aids::rack::{Piece, largest_tap, round_bar};
+use crate::aids::shouldered_screw::{Screw, Task, thread_below};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 use crate::tables::clearance::{self, Class};
@@ -33,6 +34,10 @@ pub struct Stud {
     pub stands: Length,
     /// The screw down its middle and the hole for it; none where it has no room.
     pub screw: Option<(&'static Thread, Length)>,
+    /// Where it has no room: the thread of a shouldered screw that does instead of it.
+    pub shouldered: Option<&'static Thread>,
+    /// How far that screw's shoulder is turned below its fit.
+    pub under: Length,
     /// The bar to turn it from.
     pub bar: Piece,
     /// Least and greatest washer.
@@ -93,11 +98,20 @@ pub(super) fn greatest_land(bore: Length, stud: Length, displaced: Length) -> Le
 
 pub(super) fn stud(ask: &Ask, placed: Placed, at: usize) -> Result<Stud, Problem> {
     let Placed { bore, x, y } = placed;
-    let (shaft, second) =
-        if at == 0 { (shaft(&bore, SLIDES_IN)?, Second::Round) } else { direction(ask, &bore)? };
+    let thread = largest_tap(ask.bench, |thread| hole_within(bore.size, thread).is_some());
+    let shouldered = match thread {
+        Some(_) => None,
+        None => thread_below(ask.bench, bore.size),
+    };
+    // A screw cannot be filed to one direction: it is turned free of what two centres may differ.
+    let (shaft, second) = if at == 0 || shouldered.is_some() {
+        (shaft(&bore, SLIDES_IN)?, Second::Round)
+    } else {
+        direction(ask, &bore)?
+    };
+    let under = if at == 0 || shouldered.is_none() { Length::ZERO } else { spacing_error(ask) * 2 };
     let thickness = bore.thickness * ask.load.pieces;
     let short = Length::mm_ratio(1, 2).min(thickness / 10);
-    let thread = largest_tap(ask.bench, |thread| hole_within(bore.size, thread).is_some());
     let ring = bore.size + Length::mm(2);
     Ok(Stud {
         x,
@@ -107,6 +121,8 @@ pub(super) fn stud(ask: &Ask, placed: Placed, at: usize) -> Result<Stud, Problem
         // Three quarters of its diameter keeps it upright.
         seat: (bore.size * 3 / 4).max(Length::mm(4)).rounded(Length::mm_ratio(1, 2), Toward::More).value,
         stands: thickness - short,
+        shouldered,
+        under,
         screw: thread.and_then(|thread| Some((thread, hole_within(bore.size, thread)?))),
         bar: round_bar(ask.bench, bore.size + Length::mm_ratio(1, 2)),
         washer: (ring, super::down_to_half_mm(bore.round_it - Length::mm(1)).min(bore.size * 3).max(ring)),
@@ -147,8 +163,31 @@ impl Stud {
     /// The least plate that it stands in: its seat, the lead of the reamer below it,
     /// and one and a half diameters of thread.
     pub(super) fn least_thickness(&self) -> Length {
-        let thread = self.screw.map_or(Length::ZERO, |(thread, _)| self.engagement(thread));
+        let thread = self.thread().map_or(Length::ZERO, |thread| self.engagement(thread));
         self.seat + reamer_lead() + thread
+    }
+
+    /// The thread in the plate below it.
+    pub(super) fn thread(&self) -> Option<&'static Thread> {
+        self.screw.map(|(thread, _)| thread).or(self.shouldered)
+    }
+
+    /// The shouldered screw that does instead of it.
+    pub(super) fn shouldered_screw(&self, said: &str) -> Option<Screw> {
+        self.shouldered.map(|thread| Screw {
+            name: format!("Shouldered screw for the {}", self.bore),
+            hole: (format!("the {}", self.bore), self.of.size),
+            limits: self.shaft.fit.hole.clone(),
+            under: self.under,
+            thick: self.of.thickness,
+            task: Task::Holds { seat: self.seat },
+            into: "the plate".into(),
+            thread: Some(thread),
+            widest: Some(self.washer.1),
+            count: 1,
+            why: self.why.clone(),
+            said: said.to_owned(),
+        })
     }
 
     /// Full thread below the stud.

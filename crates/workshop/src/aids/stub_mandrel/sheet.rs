@@ -12,7 +12,7 @@ use crate::order::Machine;
 use crate::problem::Problem;
 use crate::settings::show::{mm, practice};
 use crate::settings::tapping::Depth;
-use crate::sheet::{AidSheet, Serves};
+use crate::sheet::{AidSheet, Own, Serves};
 use crate::why::{Figure, Why};
 
 /// The mandrel's sheet.
@@ -41,6 +41,7 @@ pub(in crate::aids) fn sheet(ask: &Ask, id: FeatureId, on: Machine) -> Result<Ai
         scene: made.scene(),
         cautions: made.cautions(ask, &bore),
         serves: made.serves(),
+        own: Own { kept_as: made.kept_as(), unplanned: Some(made.unplanned().into()), ..Own::default() },
     })
 }
 
@@ -65,6 +66,33 @@ impl StubMandrel {
                 ("stub length".into(), self.stub_length),
                 ("shoulder diameter".into(), self.shoulder),
             ],
+        }
+    }
+
+    /// Why its steps are its order.
+    const fn unplanned(&self) -> &'static str {
+        match self.body {
+            Body::Table { .. } => {
+                "stub, shoulder and spigot are turned in one holding so that they run true together"
+            }
+            Body::Chuck { .. } => {
+                "it stays in the chuck it is turned in, and is never parted off before the work is done"
+            }
+        }
+    }
+
+    /// Kept where it goes back true: on the table. In the chuck it is turned anew.
+    fn kept_as(&self) -> String {
+        match &self.body {
+            Body::Table { .. } => {
+                format!(
+                    "{}, stub {} long, shoulder {}",
+                    self.serves().same.join(", "),
+                    mm(self.stub_length),
+                    mm(self.shoulder)
+                )
+            }
+            Body::Chuck { .. } => String::new(),
         }
     }
 

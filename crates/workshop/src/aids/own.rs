@@ -1,0 +1,114 @@
+//! An aid as a part file in millimetres, so that it is planned as any other part is.
+
+use crate::measure::{Length, Toward};
+use crate::tables::threads::Thread;
+
+/// A turned aid, written down from its left end.
+pub(super) struct Turned {
+    head: String,
+    features: String,
+}
+
+/// The least hole that a boring tool in the lathe gets into: common practice.
+pub(super) fn bores_from() -> Length {
+    Length::mm(6)
+}
+
+/// Exact to a tenth of a thousandth: no aid is turned closer.
+fn exact(length: Length) -> String {
+    format!("{} mm", length.decimals(4))
+}
+
+/// A name as TOML holds it.
+fn text(name: &str) -> String {
+    let plain: String = name.chars().filter(|c| !c.is_control()).collect();
+    format!("\"{}\"", plain.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+impl Turned {
+    /// One of a material; hardened and let down to straw where it is to be.
+    pub fn new(name: &str, material: &str, make: u32, hard: bool) -> Self {
+        let harden = if hard { "harden = \"straw\"\n" } else { "" };
+        Self {
+            head: format!(
+                "part = {}\nunit = \"mm\"\nmaterial = {}\nmake = {make}\n{harden}usual_roles = true\n\
+                 general_tolerance = \"medium\"\n\n[body]\nkind = \"turned\"\n",
+                text(name),
+                text(material)
+            ),
+            features: String::new(),
+        }
+    }
+
+    fn feature(mut self, name: &str, kind: &str, rows: &str) -> Self {
+        self.features += &format!("\n[[feature]]\nname = {}\nkind = \"{kind}\"\n{rows}", text(name));
+        self
+    }
+
+    /// A plain section, to just this size.
+    pub fn section(self, name: &str, diameter: Length, long: Length) -> Self {
+        let rows = format!(
+            "diameter = {{ is = \"{0}\", pin = \"{0}\" }}\nlength = \"{1}\"\n",
+            exact(diameter),
+            exact(long)
+        );
+        self.feature(name, "section", &rows)
+    }
+
+    /// A plain section beside the axis of the others, toward an angle.
+    pub fn set_over(self, name: &str, diameter: Length, long: Length, offset: Length, at: &str) -> Self {
+        let rows = format!(
+            "diameter = {{ is = \"{0}\", pin = \"{0}\" }}\nlength = \"{1}\"\noffset = \"{2}\"\noffset_at = \"{at}\"\n",
+            exact(diameter),
+            exact(long),
+            exact(offset)
+        );
+        self.feature(name, "section", &rows)
+    }
+
+    /// A threaded section.
+    pub fn threaded(self, name: &str, thread: &Thread, long: Length) -> Self {
+        let thread = text(&thread.designation);
+        let rows = format!("thread = {{ is = {thread}, pin = {thread} }}\nlength = \"{}\"\n", exact(long));
+        self.feature(name, "section", &rows)
+    }
+
+    /// A groove beside the left side of a section.
+    pub fn groove(self, name: &str, beside: &str, diameter: Length, width: Length) -> Self {
+        let rows = format!(
+            "diameter = \"{}\"\nwidth = \"{}\"\nplace = [{}]\n",
+            exact(diameter),
+            exact(width),
+            text(&format!("0 right of {beside}"))
+        );
+        self.feature(name, "groove", &rows)
+    }
+
+    /// Flats round a section, from its left side on.
+    pub fn flats(self, name: &str, of: &str, count: u32, across: Length, long: Length) -> Self {
+        let rows = format!(
+            "count = {count}\nacross = \"{}\"\nlength = \"{}\"\nplace = [{}]\n",
+            exact(across),
+            exact(long),
+            text(&format!("0 right of {of}"))
+        );
+        self.feature(name, "flats", &rows)
+    }
+
+    /// A hole down the axis, right through; bored to a hundredth, as boring tools are set.
+    pub fn through(self, name: &str, diameter: Length, finish: &str) -> Self {
+        let hundredth = Length::mm_ratio(1, 100);
+        let diameter =
+            if finish == "bored" { diameter.rounded(hundredth, Toward::Nearest).value } else { diameter };
+        let size = match finish {
+            "drilled" => format!("\"{}\"", exact(diameter)),
+            _ => format!("{{ is = \"{0}\", pin = \"{0}\" }}", exact(diameter)),
+        };
+        self.feature(name, "hole", &format!("face = \"right\"\ndiameter = {size}\nfinish = \"{finish}\"\n"))
+    }
+
+    /// The file.
+    pub fn file(self) -> String {
+        self.head + &self.features
+    }
+}
