@@ -83,3 +83,29 @@ fn what_does_not_harden_is_refused_with_a_way_out() {
         assert!(faults.iter().all(|f| f.remedy().is_some()), "{}", told(&faults));
     }
 }
+
+/// What fits closely is brought to size once it is hard, and is named on the sheet; what only
+/// clears something is not.
+#[test]
+fn close_fits_are_named_to_be_lapped_once_hard() {
+    let eye = "name = \"eye\"\nkind = \"hole\"\ndiameter = \"5\"";
+    let text = pawl("gauge plate", "harden = \"straw\"", 1);
+    let sets = |text: &str| -> Vec<(String, String)> {
+        let plan = planned(text);
+        let rows = plan.setups.iter().flat_map(|setup| &setup.rows);
+        rows.filter(|row| row.what.starts_with("temper"))
+            .flat_map(|row| &row.sets)
+            .map(|f| (f.name.clone(), f.shown.clone()))
+            .collect()
+    };
+    let to_size = |sets: &[(String, String)]| {
+        sets.iter().filter(|(name, _)| name.contains("to size, hard")).cloned().collect::<Vec<_>>()
+    };
+    assert_eq!(to_size(&sets(&text)), [], "a drilled hole is as it is");
+    let reamed = sets(&text.replace(eye, &format!("{eye}\nfinish = \"reamed\"")));
+    let [(name, shown)] = &to_size(&reamed)[..] else { panic!("{reamed:?}") };
+    assert!(name.contains("bring eye to size, hard") && shown == "5 mm", "{name}: {shown}");
+    let pin = format!("{PIN}[[mate]]\nname = \"bush\"\nin = \"shank\"\nsize = \"6\"\nfit = \"running\"\n");
+    let pin = to_size(&sets(&pin));
+    assert!(pin.len() == 1 && pin[0].0.contains("bring shank to size"), "{pin:?}");
+}

@@ -5,16 +5,48 @@ use axum::extract::State;
 use axum::http::header;
 use axum::response::{Html, IntoResponse, Response};
 use workshop::problem::{Outcome, Problem};
-use workshop::sheet::MakeList;
+use workshop::sheet::{MakeKind, MakeList, MakeRow};
 
-use super::{Fault, Project, html};
+use super::{Fault, Project, html, path_segment};
 
 #[derive(Template)]
 #[template(path = "make_list.html")]
 struct MakeListPage {
     project: String,
     list: Option<MakeList>,
+    rows: Vec<Line>,
     problems: Vec<Problem>,
+}
+
+/// A row as the page sets it.
+struct Line {
+    row: MakeRow,
+    /// Which look it has.
+    kind: &'static str,
+    /// Whether the work is carried to another place for it.
+    carried: bool,
+    /// The page of the part's own order.
+    address: Option<String>,
+}
+
+fn lines(list: &MakeList) -> Vec<Line> {
+    let line = |(n, row): (usize, &MakeRow)| Line {
+        kind: match row.kind {
+            MakeKind::Part => "part",
+            MakeKind::Aid => "aid",
+            MakeKind::Join => "join",
+            MakeKind::Work => "work",
+            MakeKind::Heat => "heat",
+            MakeKind::Apart => "apart",
+        },
+        carried: n == 0 || list.rows[n - 1].place != row.place,
+        address: row.part.as_ref().map(|file| {
+            let stem = file.strip_suffix(".toml").unwrap_or(file);
+            format!("/parts/{}/order", path_segment(stem))
+        }),
+        row: row.clone(),
+    };
+    list.rows.iter().enumerate().map(line).collect()
 }
 
 pub async fn page(State(shop): Project) -> impl IntoResponse {
@@ -22,7 +54,8 @@ pub async fn page(State(shop): Project) -> impl IntoResponse {
         Ok(list) => (list, Vec::new()),
         Err(problems) => (None, problems),
     };
-    html(&MakeListPage { project: shop.name(), list, problems })
+    let rows = list.as_ref().map(lines).unwrap_or_default();
+    html(&MakeListPage { project: shop.name(), list, rows, problems })
 }
 
 /// The list as one document for the printer.

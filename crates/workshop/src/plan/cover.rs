@@ -210,8 +210,15 @@ fn ready(job: &Job, aids: &[AidSheet]) -> Vec<(String, Vec<Ready>)> {
     }
     let mut groups = vec![("Tools".to_owned(), tools), ("To measure with".to_owned(), gauges(job))];
     if !aids.is_empty() {
-        let aids = aids.iter().map(|a| Ready { what: a.name.clone(), state: ReadyState::Make }).collect();
-        groups.push(("To make first".to_owned(), aids));
+        let kept = |aid: &&AidSheet| job.bench.keeps(&aid.own.kept_as);
+        let named = |state| move |aid: &AidSheet| Ready { what: aid.name.clone(), state };
+        let drawer: Vec<Ready> = aids.iter().filter(kept).map(named(ReadyState::Owned)).collect();
+        let make: Vec<Ready> = aids.iter().filter(|aid| !kept(aid)).map(named(ReadyState::Make)).collect();
+        for (heading, aids) in [("From the drawer", drawer), ("To make first", make)] {
+            if !aids.is_empty() {
+                groups.push((heading.to_owned(), aids));
+            }
+        }
     }
     groups
 }

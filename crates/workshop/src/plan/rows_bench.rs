@@ -3,7 +3,7 @@
 use super::job::Setup;
 use super::rows_outline::why_piece;
 use super::sheet::Row;
-use crate::drawing::{Axis, Body, FeatureId, Kind};
+use crate::drawing::{Axis, Body, DimensionId, FeatureId, Finish, Kind, Part, SectionSize};
 use crate::geometry::Segment;
 use crate::measure::{Length, Toward};
 use crate::order::Work;
@@ -100,6 +100,24 @@ fn file_hole(setup: &Setup, id: FeatureId, row: &mut Row) {
     }
 }
 
+/// The sizes of a part that fit something closely, each with its name and whether it is a hole:
+/// reamed and bored holes, and what a mate meets.
+fn close_fits(part: &Part) -> Vec<(String, DimensionId, bool)> {
+    let found = part.features().filter_map(|(id, feature)| {
+        let fits = part.drawing.mates.iter().any(|mate| mate.with == id);
+        match feature.kind {
+            Kind::Hole { diameter, finish, .. } if fits || finish != Finish::Drilled => {
+                Some((feature.name.clone(), diameter, true))
+            }
+            Kind::Section { size: SectionSize::Plain(diameter), .. } if fits => {
+                Some((feature.name.clone(), diameter, false))
+            }
+            _ => None,
+        }
+    });
+    found.collect()
+}
+
 /// To what heat, how long, and in what.
 fn heat(setup: &Setup, step: &Step, row: &mut Row) {
     let number = row.number;
@@ -118,6 +136,21 @@ fn heat(setup: &Setup, step: &Step, row: &mut Row) {
                 practice("at its colour the heat has done its work"),
             ),
         ];
+        let part = &setup.part;
+        row.sets.extend(close_fits(part).into_iter().map(|(name, dimension, hole)| {
+            let size = part.size(dimension);
+            let way = if hole {
+                "lap it with a copper or brass lap that is charged"
+            } else {
+                "grind it, or lap it with a ring"
+            };
+            let why = practice(format!(
+                "hardening moves it and leaves scale on it: cut it {} by 0.05 to 0.1 mm before, then {way}",
+                if hole { "under size" } else { "over size" }
+            ))
+            .because(setup.job.why_dimension(dimension));
+            figure(&format!("bring {name} to size, hard"), mm(size), why)
+        }));
         return;
     }
     let thick = match setup.part.drawing.body {
