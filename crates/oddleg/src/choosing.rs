@@ -12,11 +12,11 @@ use web::{Chosen, Metric, Piece};
 use workshop::assembly::{Fitting, read_assembly};
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, read_drawing};
-use workshop::make_list::{Made, make_list};
+use workshop::make_list::{Made, make_list, told};
 use workshop::metric::{self, Memory, MetricPart};
 use workshop::plan::{Plan, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
-use workshop::sheet::MakeList;
+use workshop::sheet::{MakeList, tell};
 
 use crate::fitting;
 use crate::project::ASSEMBLY_FILE;
@@ -110,6 +110,27 @@ impl Choosing {
         kept.latest[at].plan(part).clone()
     }
 
+    /// Works a part out all the way, and tells the sheets of its aids what the other parts use them
+    /// for.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the part and of the bench.
+    pub fn plan_among(&self, part: &str, asked: Asked) -> Outcome<Plan> {
+        let mut kept = self.kept();
+        let at = kept.whole(Some(part), asked)?;
+        let whole = &mut kept.latest[at];
+        let mut plan = whole.plan(part).clone()?;
+        if plan.aids.is_empty() {
+            return Ok(plan);
+        }
+        whole.plan_all();
+        let nothing = Fitting::default();
+        let told = told(&whole.made(), whole.fitting.as_ref().unwrap_or(&nothing), &whole.bench);
+        tell(&told, &whole.parts[part].0.drawing.file, &mut plan.aids);
+        Ok(plan)
+    }
+
     /// What to make and fit in which order; `None` for one part alone of which nothing is said.
     ///
     /// # Errors
@@ -122,20 +143,9 @@ impl Choosing {
         let mut kept = self.kept();
         let at = kept.whole(None, asked)?;
         let whole = &mut kept.latest[at];
-        let names: Vec<String> = whole.parts.keys().cloned().collect();
-        for name in &names {
-            whole.plan(name);
-        }
+        whole.plan_all();
         let fitting = whole.fitting.clone()?;
-        let made: Vec<Made> = whole
-            .parts
-            .iter()
-            .map(|(name, (piece, _))| {
-                let plan = whole.plans[name].as_ref();
-                Made { drawing: &piece.drawing, plan: plan.ok(), fault: plan.err().and_then(|f| f.first()) }
-            })
-            .collect();
-        make_list(&made, &fitting, &whole.bench).map(Some)
+        make_list(&whole.made(), &fitting, &whole.bench).map(Some)
     }
 
     /// What is wrong with what is said of fitting.
@@ -155,6 +165,26 @@ impl Choosing {
 }
 
 impl Whole {
+    /// Plans every part.
+    fn plan_all(&mut self) {
+        let names: Vec<String> = self.parts.keys().cloned().collect();
+        for name in &names {
+            self.plan(name);
+        }
+    }
+
+    /// Every part with its plan, or why it has none.
+    fn made(&self) -> Vec<Made<'_>> {
+        self.parts
+            .iter()
+            .map(|(name, (piece, _))| {
+                let plan = self.plans.get(name).map(Result::as_ref);
+                let fault = plan.and_then(Result::err).and_then(|faults| faults.first());
+                Made { drawing: &piece.drawing, plan: plan.and_then(Result::ok), fault }
+            })
+            .collect()
+    }
+
     /// The plan of one of its parts.
     fn plan(&mut self, part: &str) -> &Outcome<Plan> {
         let (piece, metric) = &self.parts[part];

@@ -84,7 +84,11 @@ impl web::Shop for Folder {
             Ok(text) => text,
             Err(fault) => return Some(Err(vec![fault])),
         };
-        Some(self.planned(part, &own))
+        let bench = match self.store.text(&Paper::Bench) {
+            Ok(bench) => bench.map_or(String::new(), |bench| bench.text),
+            Err(fault) => return Some(Err(vec![fault])),
+        };
+        Some(self.choosing.plan_among(part, self.asked(part, own, bench)))
     }
 
     fn planned(&self, part: &str, draft: &str) -> Result<Plan, Vec<Problem>> {

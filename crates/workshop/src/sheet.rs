@@ -11,7 +11,7 @@ mod stage;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-pub use make_list::{MakeKind, MakeList, MakeRow, Tie};
+pub use make_list::{MakeKind, MakeList, MakeRow, Tie, tell};
 pub use overlay::{Moved, Overlay};
 pub use projection::{Beneath, Looking, Marked, Projection, Projections, Said, Saying, Stroke, ViewLine};
 pub use stage::{Cut, Stage};

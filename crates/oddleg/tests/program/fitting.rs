@@ -170,3 +170,43 @@ fn an_assembly_file_that_cannot_be_read_is_told_on_the_pages() {
         assert!(complained(&order).contains("assembly.toml"), "{}", complained(&order));
     }
 }
+
+/// One mandrel of two levers alike: the sheet of the one says what else it is for, that of the
+/// other that it is not made again, printed and on the page.
+#[test]
+fn the_sheets_of_a_shared_aid_say_so() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::create_dir(folder.path().join("parts")).unwrap();
+    fs::copy(examples().join("kittiwake/bench.toml"), folder.path().join("bench.toml")).unwrap();
+    for name in ["Long lever", "Short lever"] {
+        let hole = |end: &str| {
+            format!(
+                "[[feature]]\nname = \"{end} bore\"\nkind = \"hole\"\ndiameter = {{ is = \"8\", pin = \"8 mm\" }}\n\
+                 finish = \"reamed\"\nplace = [\"concentric with {end}\"]\n"
+            )
+        };
+        let text = format!(
+            "part = \"{name}\"\nunit = \"mm\"\nmaterial = \"mild steel\"\nusual_roles = true\ngeneral_tolerance = \"coarse\"\n\
+             [body]\nkind = \"bosses\"\naround = [\"left\", \"right\"]\nthickness = \"8\"\n\
+             [[feature]]\nname = \"left\"\nkind = \"boss\"\nradius = \"11\"\nplace = [\"datum\"]\n\
+             [[feature]]\nname = \"right\"\nkind = \"boss\"\nradius = \"10\"\nplace = [\"45 right of left\", \"level with left\"]\n{}{}",
+            hole("left"),
+            hole("right")
+        );
+        let file = format!("parts/{}.toml", name.to_lowercase().replace(' ', "-"));
+        fs::write(folder.path().join(file), text).unwrap();
+    }
+    let output = oddleg(folder.path(), &["sheets", ".", "-o", "out"]);
+    assert_eq!(output.status.code(), Some(0), "{}", complained(&output));
+    let printed = |name: &str| fs::read_to_string(folder.path().join(format!("out/{name}.html"))).unwrap();
+    let (long, short) = (printed("long-lever"), printed("short-lever"));
+    assert!(
+        long.contains("Also used as the stub mandrel") && long.contains("of Short lever"),
+        "{}",
+        long.len()
+    );
+    assert!(short.contains("Not made again: the stub mandrel"), "{}", short.len());
+    let serving = Serving::of(folder.path());
+    let page = serving.get("/parts/short-lever/print", &serving.address);
+    assert!(page.contains("Not made again: the stub mandrel"), "{}", page.len());
+}

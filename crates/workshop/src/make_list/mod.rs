@@ -50,6 +50,12 @@ pub struct Made<'a> {
 /// How long the search goes on before it settles for a bound.
 const EFFORT: crate::order::Effort = crate::order::Effort { states: 60_000, beam: 4 };
 
+/// What the sheets of the parts' own aids are told by the whole project, as [`MakeList::told`] has
+/// it, without working the list out.
+pub fn told(parts: &[Made], fitting: &Fitting, bench: &Bench) -> Vec<(String, String, String)> {
+    besides::told(&World::bare(parts, fitting, bench))
+}
+
 /// Works out the make list of a project on a bench, which says what aids are in the drawer and
 /// what those of the project are made from. The parts are those among which the fitting was
 /// resolved, in the same order.

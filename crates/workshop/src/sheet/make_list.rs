@@ -95,10 +95,7 @@ impl MakeList {
 
     /// Tells the sheets of a part's aids what the whole project knows of them.
     pub fn tell(&self, file: &str, aids: &mut [AidSheet]) {
-        for aid in aids {
-            let own = self.told.iter().filter(|(of, name, _)| of == file && *name == aid.name);
-            aid.own.besides = own.map(|(.., words)| words.clone()).collect();
-        }
+        tell(&self.told, file, aids);
     }
 
     /// The row a person means.
@@ -175,6 +172,14 @@ impl MakeList {
         }
         way.reverse();
         way
+    }
+}
+
+/// Tells the sheets of a part's aids what is told of them, by the part's file and the aid's name.
+pub fn tell(told: &[(String, String, String)], file: &str, aids: &mut [AidSheet]) {
+    for aid in aids {
+        let own = told.iter().filter(|(of, name, _)| of == file && *name == aid.name);
+        aid.own.besides = own.map(|(.., words)| words.clone()).collect();
     }
 }
 
