@@ -152,6 +152,11 @@ pub enum Held {
         /// The section that is gripped.
         on: FeatureId,
     },
+    /// Along X in the chuck of a dividing head.
+    DividingHead {
+        /// The section that is gripped.
+        on: FeatureId,
+    },
     /// In a square or hexagon collet block in the mill's vice.
     ColletBlock {
         /// The section that is gripped.
@@ -181,6 +186,7 @@ impl Held {
             | Self::Clocked { on }
             | Self::Upright { on }
             | Self::Indexed { on }
+            | Self::DividingHead { on }
             | Self::ColletBlock { on, .. }
             | Self::VeeBlock { on } => Some(*on),
             _ => None,

@@ -89,6 +89,7 @@ impl Place {
             (Held::ColletBlock { .. }, _) => "collet block",
             (Held::FourJaw { .. }, _) => "four-jaw",
             (Held::Indexed { .. }, _) => "indexed",
+            (Held::DividingHead { .. }, _) => "dividing head",
             (Held::Chuck { .. } | Held::Collet { .. }, _) => "chuck",
             (Held::SoftJaws { .. }, _) => "soft jaws",
             (Held::Clocked { .. }, _) => "four-jaw clocked",

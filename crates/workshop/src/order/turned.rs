@@ -86,6 +86,7 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     let sections = job.part.sections();
     let fault = |fault: Problem| vec![fault.at(job.part.drawing.file.clone())];
     fits_the_lathe(job).map_err(fault)?;
+    turned_held::off_centre_at_all(job).map_err(fault)?;
     let mut makings = Makings { coaxial: coaxial::demands(job), ..Makings::default() };
     let demands = makings.coaxial.clone();
     let (ends, near, far) = split(job, sections, first.end());

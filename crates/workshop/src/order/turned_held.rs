@@ -383,6 +383,20 @@ pub(super) fn in_lathe(job: &Job, end: Face, held: Held) -> Holding {
     }
 }
 
+/// Whether there is a chuck to hold work off centre in, where something is eccentric.
+pub(super) fn off_centre_at_all(job: &Job) -> Result<(), Problem> {
+    let thrown = job.part.sections().iter().find(|&&id| job.part.is_eccentric(id));
+    match thrown {
+        Some(&id) if job.bench.has(WorkHolder::FourJaw) == There::No => {
+            Err(Problem::new(format!("`{}` is off centre, and there is no four-jaw chuck", job.name(id)))
+                .at(format!("line {}", job.part.feature(id).line))
+                .why("work is set over by its throw between four jaws that move one by one")
+                .mend("add `four-jaw chuck` to `work_holding` of the bench file, or have it turned"))
+        }
+        _ => Ok(()),
+    }
+}
+
 /// Whether a section is one to grip the work by: plain, running true, and long enough.
 pub(super) fn grips(job: &Job, id: FeatureId) -> bool {
     let diameter = job.part.cut_diameter(id).unwrap_or_default();

@@ -7,7 +7,7 @@ use super::plates::add;
 use super::turned::{along_axis, is_bar, metal, spot};
 use super::turned_held::holdable;
 use super::work::{Deep, Held, Holding, Located, Machine, Tool, Work};
-use crate::bench::EndMill;
+use crate::bench::{EndMill, There, WorkHolder};
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
@@ -173,18 +173,26 @@ fn flats(job: &Job, makings: &mut Makings, id: FeatureId) -> Result<(), Problem>
         return Err(no_hold(job, id));
     }
     let turns = job.bench.rotary_table.is_some();
-    if !turns {
+    let divides = job.bench.has(WorkHolder::DividingHead) == There::Owned;
+    if !turns && !divides {
         let block = if count == 6 { "hexagon" } else { "square" };
         makings.assume(format!(
-            "the bench has no rotary table: for {} the work is held in a {block} collet block, turned in the vice from side to side",
+            "the bench has no rotary table or dividing head: for {} the work is held in a {block} collet block, turned in the vice from side to side",
             job.name(id)
         ));
     }
     let nearer = nearer_end(job, id);
     let mut places = Vec::new();
     for on in held {
-        let held = if turns { Held::Indexed { on } } else { Held::ColletBlock { on, sides: count } };
-        places.push(makings.place(job, Lot::Piece(0), on_mill(job, Face::Top, held, nearer)));
+        let ways = match (turns, divides) {
+            (true, true) => vec![Held::Indexed { on }, Held::DividingHead { on }],
+            (true, false) => vec![Held::Indexed { on }],
+            (false, true) => vec![Held::DividingHead { on }],
+            (false, false) => vec![Held::ColletBlock { on, sides: count }],
+        };
+        for held in ways {
+            places.push(makings.place(job, Lot::Piece(0), on_mill(job, Face::Top, held, nearer)));
+        }
     }
     let mill = flats_mill(job, makings, id, job.part.size(length));
     let work = Work::MillFlats { across: job.part.size(across), count };

@@ -46,6 +46,9 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         }
         Held::VeeBlock { on } => format!("in a vee block on {}, {up} up", job.name(*on)),
         Held::Upright { on } => format!("on end in a chuck by {}, {up} end up", job.name(*on)),
+        Held::DividingHead { on } => {
+            format!("along X in a dividing head, by {}, {up} up", job.name(*on))
+        }
         Held::Indexed { on } => {
             format!("along X in a chuck on the rotary table, by {}, {up} up", job.name(*on))
         }

@@ -48,7 +48,10 @@ impl Setup<'_> {
     /// Turned work lying on the mill: X from its end, Y from the side of what it lies on.
     fn end_presets(&self, end: Face) -> Vec<Figure> {
         let on = match self.holding.held {
-            Held::VeeBlock { on } | Held::Indexed { on } | Held::ColletBlock { on, .. } => on,
+            Held::VeeBlock { on }
+            | Held::Indexed { on }
+            | Held::DividingHead { on }
+            | Held::ColletBlock { on, .. } => on,
             Held::Upright { on } => return self.upright_presets(on),
             Held::FourJaw { on, section } => return self.off_centre_presets(on, section),
             _ => return Vec::new(),

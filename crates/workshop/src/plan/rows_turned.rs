@@ -10,6 +10,7 @@ use crate::measure::Length;
 use crate::order::Held;
 use crate::order::work::{Step, Tool};
 use crate::problem::Problem;
+use crate::settings::dividing::{Division, Holes, Indexing, dividing};
 use crate::settings::flats::{Flats, flats};
 use crate::settings::knurl::{Knurl, Rolling, knurl};
 use crate::settings::passes::{self, passes};
@@ -17,7 +18,7 @@ use crate::settings::screw_cutting::{self, screw_cutting};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::taper::{Cone, set_over_figure, taper};
 use crate::tables::materials::Operation;
-use crate::why::Figure;
+use crate::why::{Figure, Why};
 
 /// Travel supposed of a top slide, from memory of small lathes.
 const TOP_SLIDE: Length = Length::mm(60);
@@ -225,8 +226,26 @@ pub fn mill_flats(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Probl
             row.sets.push(figure);
         }
     }
+    if matches!(setup.holding.held, Held::DividingHead { .. }) && count > 1 {
+        row.sets.push(turned_on(setup, number, count)?);
+    }
     let what = if count == 1 { "flat to far side" } else { "across flats" };
     let size = setup.part.size(across);
     row.check = Some(Figure::new(setup.named(number, what), mm(size), setup.job.why_dimension(across)));
     Ok(())
+}
+
+/// How far the handle of the dividing head goes from flat to flat.
+fn turned_on(setup: &Setup, number: usize, count: u32) -> Result<Figure, Problem> {
+    // Nearly every head has a worm of 40, and a plate with these circles; common practice.
+    let found = dividing(40, Division::Parts(count), &[15, 16, 17, 18, 19, 20])?;
+    let shown = match &found.indexing {
+        Indexing::Exact(circles) => circles.first().map(Holes::shown),
+        Indexing::Nearest { positions, .. } => positions.first().map(|position| position.at.shown()),
+    };
+    let why = Why::assumed(
+        "a dividing head with a worm of 40 turns and a plate of circles from 15 to 20 is supposed",
+    )
+    .because(geometry(format!("40 turns shared by {count} flats")));
+    Ok(Figure::new(setup.named(number, "handle from flat to flat"), shown.unwrap_or_default(), why))
 }

@@ -85,6 +85,7 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
             format!("off centre in the four-jaw by {}, for {}", name(drawing, *id), name(drawing, *section))
         }
         Held::Upright { on } => format!("on end in a chuck, by {}", name(drawing, *on)),
+        Held::DividingHead { on } => format!("in the dividing head, by {}", name(drawing, *on)),
         Held::Indexed { on } => format!("in a chuck on the rotary table, by {}", name(drawing, *on)),
         Held::ColletBlock { on, .. } => format!("in a collet block, by {}", name(drawing, *on)),
         Held::VeeBlock { on } if as_bar(drawing, *on) => {
@@ -200,6 +201,9 @@ fn held_plain(setup: &Setup) -> String {
         }
         Held::Upright { on } => {
             format!("On end in a chuck bolted to the table, by {}, soft packing under the jaws; clock the section upright.", name(drawing, *on))
+        }
+        Held::DividingHead { on } => {
+            format!("Along X in the chuck of the dividing head, by {}; clock the work level along X and true.", name(drawing, *on))
         }
         Held::Indexed { on } => {
             format!("Along X in a chuck on the rotary table, which stands on its edge, by {}; clock the work level along X and true.", name(drawing, *on))

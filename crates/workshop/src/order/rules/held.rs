@@ -21,6 +21,7 @@ const fn hard_jaws(held: &Held) -> bool {
             | Held::FourJaw { .. }
             | Held::Upright { .. }
             | Held::Indexed { .. }
+            | Held::DividingHead { .. }
     )
 }
 
@@ -130,6 +131,7 @@ pub(super) const RULES: &[Rule] = &[
                 Held::VeeBlock { .. }
                 | Held::Upright { .. }
                 | Held::Indexed { .. }
+                | Held::DividingHead { .. }
                 | Held::ColletBlock { .. },
                 Located::EndAndAxis(end),
             ) => vec![faced(end)],

@@ -366,3 +366,40 @@ proptest! {
         agrees(&any_model(&mut Draw(bytes.iter()), 9))?;
     }
 }
+
+/// Turned parts that ask for more than a chuck: whatever holds them, whichever end is first,
+/// no order of all there are costs less.
+#[test]
+fn no_order_of_turned_work_beats_the_plan() {
+    use super::held_parts::{BUSH, ROLLER, WASHER};
+    use crate::bench::WorkHolder::{Centres, Faceplate, FourJaw, SoftJaws, ThreeJaw};
+    use crate::order::deed::{Job, Scheme};
+    let mut met = [0; 2];
+    for text in [BUSH, ROLLER, WASHER] {
+        for holders in [&[ThreeJaw][..], &[ThreeJaw, Centres], &[ThreeJaw, FourJaw, SoftJaws, Faceplate]] {
+            let mut bench = super::shop::boathouse();
+            bench.work_holding = Some(holders.to_vec());
+            bench.collets.clear();
+            super::stand_in::with_part(text, &bench, |part, metric| {
+                for first in turned::ways(part) {
+                    let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+                    let Ok(makings) = turned::makings(&job, first) else { continue };
+                    let model = build::model(&job, &makings).0;
+                    let least = cheapest(&model);
+                    match plan(&model, Effort::default()).expect("the model is sound") {
+                        Outcome::Planned(plan) => {
+                            assert_eq!(Some(plan.score), least, "{}", part.drawing.name);
+                            assert!(check(&model, &plan).is_ok());
+                            met[0] += 1;
+                        }
+                        _ => {
+                            assert_eq!(least, None, "{}", part.drawing.name);
+                            met[1] += 1;
+                        }
+                    }
+                }
+            });
+        }
+    }
+    assert!(met[0] > 8 && met[1] > 1, "{met:?}");
+}

@@ -145,3 +145,24 @@ fn what_is_supposed_to_hold_the_work_is_told() {
     let said = made(ROLLER, &with(&[ThreeJaw, FourJaw], false));
     assert!(!said.assumed.iter().any(|words| words.contains("work_holding")), "{:?}", said.assumed);
 }
+
+/// Six flats: with a worm of 40 the handle makes 6 turns and two thirds of one, 10 holes
+/// in 15, for each; books on dividing heads give the same.
+#[test]
+fn flats_are_divided_on_a_head_where_one_is_owned() {
+    let part = super::shop::SPINDLE.replace("[[mate]]", "[[feature]]\nname = \"spanner way\"\nkind = \"flats\"\nacross = \"3/8\"\ncount = 6\nlength = \"1/8\"\nplace = [\"0 right of collar\"]\n\n[[mate]]");
+    let mut bench = with(&[ThreeJaw, FourJaw, WorkHolder::DividingHead], true);
+    bench.rotary_table = None;
+    let order = made(&part, &bench);
+    assert!(matches!(held_at(&order, "mill spanner way"), Held::DividingHead { .. }), "{}", listed(&order));
+    bench.work_holding = Some(vec![ThreeJaw, FourJaw]);
+    let order = made(&part, &bench);
+    assert!(matches!(held_at(&order, "mill spanner way"), Held::ColletBlock { .. }), "{}", listed(&order));
+}
+
+#[test]
+fn what_is_off_centre_wants_a_four_jaw() {
+    let part = ROLLER.replace("diameter = \"14\"", "diameter = \"14\"\noffset = \"1\"");
+    let faults = super::stand_in::order(&part, &with(&[ThreeJaw], true)).unwrap_err();
+    assert!(faults[0].to_string().contains("four-jaw chuck"), "{}", faults[0]);
+}

@@ -10,6 +10,7 @@ mod rules;
 mod shop;
 mod stand_in;
 mod traps;
+mod true_running;
 mod variations;
 mod waste;
 
