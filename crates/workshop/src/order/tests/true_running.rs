@@ -88,8 +88,8 @@ fn worst_um(order: &OrderOfWork, surfaces: [&str; 2], wide: bool) -> f64 {
             *found.unwrap_or_else(|| panic!("no {name} in\n{}", listed(order))).1
         });
         // On one line between centres, both are as far along it as each other.
-        for end in 0..2 {
-            worst = worst.max((at[0][end] - at[1][end]).abs());
+        for (one, other) in at[0].iter().zip(&at[1]) {
+            worst = worst.max((one - other).abs());
         }
         let apart = at[0][0] != at[0][1] || at[1][0] != at[1][1];
         let both = at[0][1] - at[0][0] == at[1][1] - at[1][0];
