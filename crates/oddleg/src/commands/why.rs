@@ -57,8 +57,16 @@ impl Why {
             && !found
         {
             let name = self.name.to_lowercase();
-            let own = list.aids.iter().flat_map(|aid| &aid.sizes).filter(|f| f.name.to_lowercase() == name);
-            let own: Vec<Figure> = own.cloned().collect();
+            let sizes = || list.aids.iter().flat_map(|aid| &aid.sizes);
+            let mut own: Vec<Figure> = sizes().filter(|f| f.name.to_lowercase() == name).cloned().collect();
+            if own.is_empty() {
+                let holds =
+                    |f: &&Figure| name.split_whitespace().all(|word| f.name.to_lowercase().contains(word));
+                own = sizes().filter(holds).cloned().collect();
+            }
+            if own.len() > 1 {
+                offered.extend(own.drain(..).map(|figure| format!("Make list: {}", figure.name)));
+            }
             found = !own.is_empty();
             if found {
                 answer = answer.figures("Make list", own);

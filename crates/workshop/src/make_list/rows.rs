@@ -225,6 +225,9 @@ fn why(world: &World, stage: &Stage, deed: Deed) -> Why {
         }
     }
     if why.because.is_empty() {
+        why = after_parts(world, deed).into_iter().fold(why, Why::because);
+    }
+    if why.because.is_empty() {
         let (place, kit, _) = world.work(deed);
         let proven = if stage.proven() { "no order" } else { "no order that was found" };
         why = why.because(Why::new(format!(
@@ -233,6 +236,18 @@ fn why(world: &World, stage: &Stage, deed: Deed) -> Why {
         )));
     }
     why
+}
+
+/// That a deed waits for parts and for nothing else.
+fn after_parts(world: &World, deed: Deed) -> Option<Why> {
+    let parts = world.demands.iter().filter_map(|demand| match demand.wants {
+        Wants::Has(Fact::Part(part)) if demand.of == deed => Some((part, demand)),
+        _ => None,
+    });
+    let parts: Vec<(usize, &Demand)> = parts.collect();
+    let (_, first) = parts.first()?;
+    let names: Vec<&str> = parts.iter().map(|(part, _)| world.parts[*part].drawing.name.as_str()).collect();
+    Some(Why::new(format!("it waits for {}: {}", names.join(", "), first.because)).source(source(first)))
 }
 
 /// What must be there before anything is begun.

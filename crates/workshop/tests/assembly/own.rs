@@ -80,6 +80,7 @@ fn a_pivot_of_a_jig_is_a_shouldered_screw_with_an_order_of_its_own() {
     let place = |what: &str| list.rows.iter().position(|row| row.what.contains(what)).unwrap();
     assert!(place("Jig") < place("Jig pivot") && place("Arm") < place("Jig pivot"));
     let row = list.rows.iter().find(|row| row.what == "Jig pivot").unwrap();
+    assert_eq!(row.reason(), "it waits for Jig, Arm: it is made to it");
     assert_eq!(row.minutes, screw.minutes(), "the list counts what its order takes");
 }
 
