@@ -139,7 +139,8 @@ fn the_same_model_gives_the_same_answer() {
 
 #[test]
 fn a_search_cut_short_says_how_far_it_got() {
-    let mut model = grid(1, Around::Planted, 4, 5, 12);
+    // Too closely tied to be eliminated outright.
+    let mut model = grid(1, Around::Planted, 6, 6, 16);
     let best = proven(&model).cost;
     model.effort = 30;
     match solve(&model).unwrap() {

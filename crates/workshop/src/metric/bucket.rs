@@ -44,13 +44,34 @@ impl Table {
             }
             return table;
         }
-        let mut choice = vec![0; table.scope.len()];
-        for at in 0..table.cells.len() {
-            for ((digit, &v), &stride) in choice.iter_mut().zip(&table.scope).zip(&table.strides) {
-                *digit = at / stride % sizes[v];
+        if let Ask::Sum { parts, low, high } = &factor.ask {
+            // What is left of the range after all but the last: nothing is added up twice.
+            let mut left = vec![(low - parts.offset, high - parts.offset)];
+            let (last, others) = parts.rows.split_last().expect("a sum reads something");
+            for row in others {
+                left = left
+                    .iter()
+                    .flat_map(|&(low, high)| row.iter().map(move |part| (low - part, high - part)))
+                    .collect();
             }
+            for (cells, (low, high)) in table.cells.chunks_mut(last.len()).zip(left) {
+                for (cell, part) in cells.iter_mut().zip(last) {
+                    *cell = if (low..=high).contains(part) { 0 } else { NEVER };
+                }
+            }
+            return table;
+        }
+        let mut choice = vec![0; table.scope.len()];
+        for cell in &mut table.cells {
             if factor.holds_at(&choice) {
-                table.cells[at] = 0;
+                *cell = 0;
+            }
+            for (digit, &v) in choice.iter_mut().zip(&table.scope).rev() {
+                *digit += 1;
+                if *digit < sizes[v] {
+                    break;
+                }
+                *digit = 0;
             }
         }
         table
@@ -78,7 +99,7 @@ pub struct Bucket {
 #[derive(Debug)]
 struct Part {
     /// Everything the tables read.
-    scope: BTreeSet<usize>,
+    scope: Vec<usize>,
     held: Vec<usize>,
     /// Added for each candidate of the bucket's variable.
     extra: Vec<Weight>,
@@ -143,10 +164,24 @@ impl Buckets {
         tables.extend(totals.iter().map(|factor| Table::of(factor, &sizes)));
         let mut costs = group.costs.clone();
         costs.extend(sizes[costs.len()..].iter().map(|&size| vec![0; size]));
-        let order = cheapest_order(&tables, &sizes);
-        let mut buckets = Self { order: Vec::new(), least: 0, sizes, exact, ties, costs, tables };
+        let scopes: Vec<&[usize]> = tables.iter().map(|table| &table.scope[..]).collect();
+        let (order, _) = cheapest_order(&scopes, &sizes);
+        Self { order: Vec::new(), least: 0, sizes, exact, ties, costs, tables }.eliminated(&order, limit)
+    }
+
+    /// Builds tables that hold everything, in the order that [`outright`] gave.
+    pub fn whole(group: &Group, order: &[usize]) -> Self {
+        let sizes: Vec<usize> = group.costs.iter().map(Vec::len).collect();
+        let tables = group.factors.iter().map(|factor| Table::of(factor, &sizes)).collect();
+        let costs = group.costs.clone();
+        Self { order: Vec::new(), least: 0, sizes, exact: true, ties: Vec::new(), costs, tables }
+            .eliminated(order, usize::MAX)
+    }
+
+    fn eliminated(self, order: &[usize], limit: usize) -> Self {
+        let mut buckets = self;
         let mut waiting = Waiting::of(&buckets.tables, buckets.sizes.len());
-        for &variable in &order {
+        for &variable in order {
             buckets.eliminate(variable, &mut waiting, limit);
         }
         let settled = waiting.gone.iter().zip(&buckets.tables).filter(|(gone, _)| !**gone);
@@ -160,7 +195,7 @@ impl Buckets {
         held.sort_by_key(|&at| (std::cmp::Reverse(self.tables[at].cells.len()), at));
         let none = vec![0; self.sizes[variable]];
         let part = |scope: &[usize], held: Vec<usize>| Part {
-            scope: scope.iter().copied().collect(),
+            scope: sorted(scope),
             held,
             extra: none.clone(),
             sent: 0,
@@ -174,7 +209,7 @@ impl Buckets {
             };
             match parts.iter_mut().find(fits) {
                 Some(part) => {
-                    part.scope.extend(scope);
+                    scope.iter().for_each(|&v| insert(&mut part.scope, v));
                     part.held.push(at);
                 }
                 None => parts.push(part(scope, vec![at])),
@@ -227,22 +262,41 @@ impl Buckets {
         let own: Vec<usize> = tables.iter().map(|table| table.stride(variable)).collect();
         let strides: Vec<Vec<usize>> =
             scope.iter().map(|&v| tables.iter().map(|table| table.stride(v)).collect()).collect();
-        let mut digits = vec![0; scope.len()];
+        // What does not mind the last of the scope is added up once for all of it.
+        let (inner, size) = scope.last().map_or((scope.len(), 1), |&v| (scope.len() - 1, self.sizes[v]));
+        let (moving, still): (Vec<usize>, Vec<usize>) =
+            (0..tables.len()).partition(|&at| strides.get(inner).is_some_and(|strides| strides[at] > 0));
+        let mut digits = vec![0; inner];
         let mut places = vec![0; tables.len()];
-        for at in 0..joint(&scope, &self.sizes) {
-            'candidates: for (candidate, &extra) in part.extra.iter().enumerate() {
-                if extra >= NEVER {
-                    continue;
+        let mut open: Vec<(usize, Weight)> = Vec::new();
+        let cost = |start: Weight, held: &[usize], places: &[usize], candidate: usize| {
+            let mut cost = start;
+            for &at in held {
+                let cell = tables[at].cells[places[at] + own[at] * candidate];
+                if cell >= NEVER {
+                    return NEVER;
                 }
-                let mut cost = extra;
-                for ((table, place), own) in tables.iter().zip(&places).zip(&own) {
-                    let cell = table.cells[place + own * candidate];
-                    if cell >= NEVER {
-                        continue 'candidates;
+                cost += cell;
+            }
+            cost
+        };
+        for before in 0..joint(&scope[..inner], &self.sizes) {
+            let extras = part.extra.iter().enumerate().filter(|(_, extra)| **extra < NEVER);
+            open.clear();
+            open.extend(extras.map(|(at, &extra)| (at, cost(extra, &still, &places, at))));
+            open.retain(|&(_, cost)| cost < NEVER);
+            for digit in 0..if open.is_empty() { 0 } else { size } {
+                for &(candidate, start) in &open {
+                    let cost = cost(start, &moving, &places, candidate);
+                    if cost < NEVER {
+                        let at = before * size + digit;
+                        see(Cell { at, candidate, cost, places: &places, own: &own });
                     }
-                    cost += cell;
                 }
-                see(Cell { at, candidate, cost, places: &places, own: &own });
+                moving.iter().for_each(|&at| places[at] += strides[inner][at]);
+            }
+            if !open.is_empty() {
+                moving.iter().for_each(|&at| places[at] -= size * strides[inner][at]);
             }
             for ((digit, &v), strides) in digits.iter_mut().zip(&scope).zip(&strides).rev() {
                 if *digit + 1 < self.sizes[v] {
@@ -375,26 +429,62 @@ impl Waiting {
     }
 }
 
-/// Which variable to eliminate next: the one that joins the fewest combinations.
-fn cheapest_order(tables: &[Table], sizes: &[usize]) -> Vec<usize> {
-    let mut near: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); sizes.len()];
-    for table in tables {
-        for &v in &table.scope {
-            near[v].extend(table.scope.iter().copied().filter(|&other| other != v));
+/// The order in which a group can be eliminated with no bucket parted and no more
+/// combinations looked at than this, all tables together; nothing when it hangs together
+/// too closely.
+pub fn outright(group: &Group, most: usize) -> Option<Vec<usize>> {
+    let sizes: Vec<usize> = group.costs.iter().map(Vec::len).collect();
+    let wide = |factor: &Factor| {
+        let most = if matches!(factor.ask, Ask::Test { .. }) { MOST_JUDGED } else { most };
+        joint(&factor.scope, &sizes) > most
+    };
+    if group.factors.iter().any(wide) {
+        return None;
+    }
+    let scopes: Vec<&[usize]> = group.factors.iter().map(|factor| &factor.scope[..]).collect();
+    let (order, cells) = cheapest_order(&scopes, &sizes);
+    (cells <= most).then_some(order)
+}
+
+/// The most combinations that a caller's own judge is asked about.
+const MOST_JUDGED: usize = 1 << 12;
+
+/// Which variable to eliminate next, the one that joins the fewest combinations; and how
+/// many all of them join.
+fn cheapest_order(scopes: &[&[usize]], sizes: &[usize]) -> (Vec<usize>, usize) {
+    let mut near: Vec<Vec<usize>> = vec![Vec::new(); sizes.len()];
+    for scope in scopes {
+        for &v in *scope {
+            scope.iter().filter(|other| **other != v).for_each(|&other| insert(&mut near[v], other));
         }
     }
-    let joins = |near: &[BTreeSet<usize>], v: usize| joint(near[v].iter().chain([&v]), sizes);
+    let mut cells: usize = 0;
+    let joins = |near: &[Vec<usize>], v: usize| joint(near[v].iter().chain([&v]), sizes);
     let mut left: BTreeSet<(usize, usize)> = (0..sizes.len()).map(|v| (joins(&near, v), v)).collect();
     let mut order = Vec::with_capacity(sizes.len());
-    while let Some((_, next)) = left.pop_first() {
+    while let Some((joined, next)) = left.pop_first() {
+        cells = cells.saturating_add(joined);
         let ring = std::mem::take(&mut near[next]);
         for &v in &ring {
             left.remove(&(joins(&near, v), v));
-            near[v].extend(ring.iter().copied().filter(|&other| other != v));
-            near[v].remove(&next);
+            near[v].retain(|&other| other != next);
+            ring.iter().filter(|other| **other != v).for_each(|&other| insert(&mut near[v], other));
             left.insert((joins(&near, v), v));
         }
         order.push(next);
     }
-    order
+    (order, cells)
+}
+
+fn sorted(scope: &[usize]) -> Vec<usize> {
+    let mut scope = scope.to_vec();
+    scope.sort_unstable();
+    scope
+}
+
+/// Sets a variable among others, which stand in order, unless it is there.
+fn insert(among: &mut Vec<usize>, variable: usize) {
+    if let Err(at) = among.binary_search(&variable) {
+        among.insert(at, variable);
+    }
 }

@@ -4,7 +4,7 @@
 //! only those lots whose sets leave it different things to use; for each combination of
 //! those its best is sought, but only where that can still matter: first every part is
 //! searched with all that any set would buy, and how much dearer a combination is at least
-//! is read off the prices its sizes have there. The combination that comes to least by
+//! is read off what its sizes cost there ([`fewer`](super::fewer)). The combination that comes to least by
 //! what is known so far is then searched part by part, which makes more known, until one
 //! that is known throughout comes to least.
 //!
@@ -12,13 +12,12 @@
 //! no use of a thing is the same without it. So what is known of a combination before it
 //! is searched is never more than it costs.
 
-use super::branch::ANY;
 use super::factor::{Ask, Domain, Factor};
+use super::fewer::{Ample, floors};
 use super::hitting::Things;
 use super::memory::{Memory, Notes};
 use super::needs::Part;
 use super::network::{Group, NEVER, Weight, split};
-use super::prices::{Market, Patience};
 
 /// The most sets of things that are looked into for one lot, and the most combinations
 /// that may matter to one part.
@@ -27,9 +26,6 @@ pub const MOST_SETS: usize = 128;
 /// Combinations are searched throughout until that takes so many times the effort of a
 /// group: it is an effort for all parts together.
 const TRIES: u64 = 20;
-
-/// How often the demands of a part bid for the prices that tell how much dearer it is.
-const BIDS: u64 = 10;
 
 /// Sets of things, one of which is bought.
 pub type Lot = Vec<Things>;
@@ -43,11 +39,35 @@ pub struct Known {
     pub bound: Weight,
     /// Those of the things that the choice uses.
     used: Things,
-    nodes: u64,
+    /// How many partial choices were opened.
+    pub nodes: u64,
 }
 
 impl Known {
-    fn ceiling(&self) -> Weight {
+    /// Nothing can be had.
+    pub fn never() -> Self {
+        Self { best: None, bound: NEVER, used: Things::new(), nodes: 0 }
+    }
+
+    /// The best of what was kept of a part.
+    pub fn of(part: &Part, narrowed: &Group, effort: u64, notes: &mut Notes) -> Self {
+        let answer = notes.answer(narrowed, effort);
+        let best = answer.best.map(|(cost, picked)| {
+            let kept = narrowed.variables.iter().zip(picked).map(|((_, kept), at)| kept[at]);
+            (cost, kept.collect::<Vec<usize>>())
+        });
+        let used = |picked: &Vec<usize>| {
+            let users = part
+                .users
+                .iter()
+                .filter(|(v, _, needs): &&(usize, usize, Domain)| needs >> picked[*v] & 1 == 1);
+            users.map(|(_, thing, _)| *thing).collect()
+        };
+        let used = best.as_ref().map(|(_, picked)| used(picked)).unwrap_or_default();
+        Self { best, bound: answer.bound, used, nodes: answer.nodes }
+    }
+
+    pub fn ceiling(&self) -> Weight {
         self.best.as_ref().map_or(NEVER, |best| best.0)
     }
 }
@@ -66,6 +86,8 @@ struct Weighed<'p> {
     /// It costs no less.
     least: Vec<Weight>,
     known: Vec<Option<Known>>,
+    /// With all of them, where that tells what fewer come to.
+    ample: Option<Ample>,
     nodes: u64,
 }
 
@@ -101,9 +123,7 @@ pub fn serve(parts: &[(&Part, usize)], mut lots: Vec<Lot>, effort: u64, memory: 
         let places: Vec<usize> = weighed.iter().map(|one| one.place(&chosen)).collect();
         let open: Vec<usize> =
             (0..weighed.len()).filter(|&at| weighed[at].known[places[at]].is_none()).collect();
-        let found = memory.abreast(&open, |&at, notes| {
-            with(weighed[at].part, &weighed[at].bought[places[at]], effort, notes)
-        });
+        let found = memory.abreast(&open, |&at, notes| weighed[at].with(places[at], effort, notes));
         nodes += found.iter().map(|known| known.nodes).sum::<u64>();
         for (&at, known) in open.iter().zip(found) {
             weighed[at].learn(places[at], known);
@@ -232,20 +252,10 @@ fn left_of(lot: &Lot, part: &Part) -> (Vec<Things>, Vec<usize>) {
 
 /// The best of one part when all of these can be had for nothing.
 pub fn with(part: &Part, bought: &Things, effort: u64, notes: &mut Notes) -> Known {
-    let none = Known { best: None, bound: NEVER, used: Things::new(), nodes: 0 };
-    let Some(narrowed) = part.group.narrowed(part.open(bought)) else { return none };
-    let answer = notes.answer(&narrowed, effort);
-    let best = answer.best.map(|(cost, picked)| {
-        let kept = narrowed.variables.iter().zip(picked).map(|((_, kept), at)| kept[at]);
-        (cost, kept.collect::<Vec<usize>>())
-    });
-    let used = |picked: &Vec<usize>| {
-        let users =
-            part.users.iter().filter(|(v, _, needs): &&(usize, usize, Domain)| needs >> picked[*v] & 1 == 1);
-        users.map(|(_, thing, _)| *thing).collect()
-    };
-    let used = best.as_ref().map(|(_, picked)| used(picked)).unwrap_or_default();
-    Known { best, bound: answer.bound, used, nodes: answer.nodes }
+    match part.group.narrowed(part.open(bought)) {
+        Some(narrowed) => Known::of(part, &narrowed, effort, notes),
+        None => Known::never(),
+    }
 }
 
 impl<'p> Weighed<'p> {
@@ -271,15 +281,22 @@ impl<'p> Weighed<'p> {
         let every: Things = bought.iter().flatten().copied().collect();
         let known = with(part, &every, effort, notes);
         let (mut least, mut nodes) = (vec![known.bound; bought.len()], known.nodes);
-        if bought.iter().any(|bought| !known.used.is_subset(bought))
-            && let Some(narrowed) = part.group.narrowed(part.open(&every))
-        {
-            let (floors, bids) = floors(part, &narrowed, &bought);
-            least.iter_mut().zip(floors).for_each(|(least, floor)| *least = floor.max(*least));
-            nodes += bids;
+        let mut ample = None;
+        if bought.iter().any(|bought| !known.used.is_subset(bought)) {
+            let mut raise = |floors: Vec<Weight>| {
+                least.iter_mut().zip(floors).for_each(|(least, floor)| *least = floor.max(*least));
+            };
+            if let Some((floors, bids)) = floors(part, &every, &bought) {
+                raise(floors);
+                nodes += bids;
+            }
+            ample = Ample::of(part, &every);
+            if let Some(ample) = &ample {
+                raise(ample.floors(part, &bought));
+            }
         }
         let none = vec![None; bought.len()];
-        let mut weighed = Self { part, count, lots: minded, sets, bought, least, known: none, nodes };
+        let mut weighed = Self { part, count, lots: minded, sets, bought, least, known: none, ample, nodes };
         weighed.learn_with(&every, &known);
         weighed
     }
@@ -290,6 +307,15 @@ impl<'p> Weighed<'p> {
             .iter()
             .zip(&self.sets)
             .fold(0, |place, (&lot, sets)| place * count(sets) + sets[chosen[lot]])
+    }
+
+    /// The best with one of its combinations.
+    fn with(&self, place: usize, effort: u64, notes: &mut Notes) -> Known {
+        let bought = &self.bought[place];
+        match &self.ample {
+            Some(ample) => ample.with(self.part, bought, effort, notes),
+            None => with(self.part, bought, effort, notes),
+        }
     }
 
     /// Takes in what a combination was found to come to.
@@ -307,25 +333,6 @@ impl<'p> Weighed<'p> {
             }
         }
     }
-}
-
-/// What a part costs at least with each of these combinations of things, by the prices that
-/// its sizes have with all of them; and how many nodes that took.
-fn floors(part: &Part, with_all: &Group, bought: &[Things]) -> (Vec<Weight>, u64) {
-    let market = Market::of(with_all);
-    let (mut prices, mut bids) = (market.first(), 0);
-    let patience = Patience { gain: 0, bids: BIDS * with_all.factors.len() as u64 };
-    market.bid(&mut prices, ANY, market.everyone(), patience, &mut bids);
-    let floor = |bought: &Things| {
-        let open = part.open(bought);
-        let of = |((_, kept), open): (&(usize, Vec<usize>), Domain)| {
-            let kept = kept.iter().enumerate().filter(|(_, at)| open >> **at & 1 == 1);
-            kept.fold(0, |open, (at, _)| open | 1 << at)
-        };
-        let open: Vec<Domain> = with_all.variables.iter().zip(open).map(of).collect();
-        market.floor_with(&prices, &open).map_or(NEVER, |floor| market.packing.unpacked(floor))
-    };
-    (bought.iter().map(floor).collect(), bids)
 }
 
 /// How many different choices the sets of a lot leave.

@@ -42,6 +42,7 @@ mod depth;
 mod engagement;
 mod explain;
 mod factor;
+mod fewer;
 mod gauge;
 mod head_outline;
 mod head_room;

@@ -125,8 +125,11 @@ impl Part {
     /// The candidates that can be had with these things bought.
     pub fn open(&self, bought: &Things) -> Vec<Domain> {
         let mut open: Vec<Domain> = self.group.costs.iter().map(|costs| full(costs.len())).collect();
+        let most = self.things.last().map_or(0, |last| last + 1);
+        let mut at_hand = vec![false; most];
+        bought.range(..most).for_each(|&thing| at_hand[thing] = true);
         for (v, thing, needs) in &self.users {
-            if !bought.contains(thing) {
+            if !at_hand[*thing] {
                 open[*v] &= !needs;
             }
         }

@@ -10,7 +10,7 @@
 //! counted, never time, so the same model gives the same answer everywhere.
 
 use super::branch::branch;
-use super::bucket::{Buckets, LongSums};
+use super::bucket::{Buckets, LongSums, outright};
 use super::buying::worth_buying;
 use super::clash;
 use super::memory::Memory;
@@ -172,15 +172,25 @@ const STEPS: [Step; 5] = [
     Step::Tables(1 << 19, LongSums::BrokenUp, 20_000),
 ];
 
+/// A group whose tables together hold no more combinations is eliminated outright.
+const OUTRIGHT: usize = 1 << 21;
+
 /// Searches one group.
 ///
-/// Once a choice is known, every candidate with which nothing cheaper is
-/// possible goes, and the tables are built again over what is left.
+/// What can be eliminated outright needs no search. Of the rest, once a choice is known,
+/// every candidate with which nothing cheaper is possible goes, and what is left is
+/// looked at again.
 pub(super) fn search(group: &Group, effort: u64) -> Answer {
-    search_by(&STEPS, group, effort)
+    search_by(&STEPS, OUTRIGHT, group, effort)
 }
 
-fn search_by(steps: &[Step], group: &Group, effort: u64) -> Answer {
+/// What any choice with each candidate costs at least, to the last bit, where the group can
+/// be eliminated outright.
+pub(super) fn reaches(group: &Group) -> Option<Vec<Vec<Weight>>> {
+    Some(Buckets::whole(group, &outright(group, OUTRIGHT)?).least_with())
+}
+
+fn search_by(steps: &[Step], outright_most: usize, group: &Group, effort: u64) -> Answer {
     let mut answer = Answer { best: None, bound: 0, nodes: 0 };
     let mut group = group.clone();
     for ((_, kept), costs) in group.variables.iter_mut().zip(&group.costs) {
@@ -188,6 +198,14 @@ fn search_by(steps: &[Step], group: &Group, effort: u64) -> Answer {
     }
     let (mut step, mut times) = (0, 1);
     while answer.nodes < effort {
+        if let Some(order) = outright(&group, outright_most) {
+            let buckets = Buckets::whole(&group, &order);
+            if buckets.least < answer.ceiling() {
+                walk(&group, &buckets, u64::MAX, &mut answer);
+            }
+            answer.bound = answer.ceiling();
+            break;
+        }
         let open = match steps[step] {
             Step::Tables(limit, long, nodes) => {
                 let buckets = Buckets::of(&group, limit, long);
@@ -225,7 +243,7 @@ fn search_by(steps: &[Step], group: &Group, effort: u64) -> Answer {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use num_rational::Ratio;
     use proptest::prelude::*;
 
@@ -235,7 +253,7 @@ mod tests {
 
     /// Five sizes of four candidates; a long sum, a short one, two points apart
     /// and two shared purchases.
-    fn crowded(steps: &[i64], bounds: &[i64]) -> Model {
+    pub fn crowded(steps: &[i64], bounds: &[i64]) -> Model {
         let purchases = ["drill", "reamer"].map(|name| Purchase { name: name.into(), points: 1 }).into();
         let mut model = Model { purchases, ..Model::default() };
         for (v, steps) in steps.chunks(4).enumerate() {
@@ -284,7 +302,7 @@ mod tests {
                 let large = search(group, u64::MAX);
                 let small = [8, 20, 64].map(|limit| Step::Tables(limit, LongSums::BrokenUp, 5));
                 for step in small.into_iter().chain([Step::Prices]) {
-                    let other = search_by(&[step], group, u64::MAX);
+                    let other = search_by(&[step], 0, group, u64::MAX);
                     prop_assert_eq!(other.bound, large.bound, "by {:?}", step);
                     prop_assert_eq!(other.best.map(|best| best.0), large.best.as_ref().map(|best| best.0));
                 }
