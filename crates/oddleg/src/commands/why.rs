@@ -12,7 +12,7 @@ use crate::chosen::plans;
 /// Asks why.
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  oddleg why engine/parts/latch-arm.toml \"pivot bore: diameter\"\n  \
-                  oddleg why engine \"setup 3, 1: speed\"\n  \
+                  oddleg why engine \"setup 4, 1: speed\"\n  \
                   oddleg why engine/parts/latch-arm.toml \"ream pivot bore\"")]
 pub struct Why {
     /// The folder of a project, or a part file

@@ -26,7 +26,7 @@ pub mod shouldered_screw;
 mod stub_mandrel;
 
 use crate::bench::Bench;
-use crate::drawing::{FeatureId, Part};
+use crate::drawing::{FeatureId, Kind, Part};
 use crate::measure::{Length, Toward};
 use crate::metric::MetricPart;
 use crate::order::{Held, Holding, Machine, Pieces, work::Aid};
@@ -62,7 +62,7 @@ pub fn aid_sheet_for(
     metric: &MetricPart,
     bench: &Bench,
 ) -> Result<AidSheet, Problem> {
-    let ask = Ask { part, metric, bench, load: load(aid, setups) };
+    let ask = Ask { part, metric, bench, load: load(aid, setups, part) };
     let made = match aid {
         Aid::StubMandrel { bore, on } => stub_mandrel::sheet(&ask, *bore, *on),
         Aid::BoltOnPlate { bores } => bolt_on_plate::sheet(&ask, bores),
@@ -90,7 +90,7 @@ pub fn needed_by(
     bench: &Bench,
 ) -> Result<Vec<AidSheet>, Problem> {
     let Aid::BoltOnPlate { bores } = aid else { return Ok(Vec::new()) };
-    let ask = Ask { part, metric, bench, load: load(aid, setups) };
+    let ask = Ask { part, metric, bench, load: load(aid, setups, part) };
     let made = bolt_on_plate::screws(&ask, bores);
     Ok(made.map_err(|fault| fault.at(part.drawing.file.clone()))?.into_iter().map(with_full_names).collect())
 }
@@ -123,8 +123,8 @@ struct Load {
 
 /// What lies on an aid in the setups that use it. Where a pair and a single piece
 /// take turns on it, the single piece decides: nothing may stand proud of it.
-fn load(aid: &Aid, setups: &[Holding]) -> Load {
-    let on_it: Vec<Pieces> = setups.iter().filter(|s| uses(s, aid)).map(|s| s.pieces).collect();
+fn load(aid: &Aid, setups: &[Holding], part: &Part) -> Load {
+    let on_it: Vec<Pieces> = setups.iter().filter(|s| uses(s, aid, part)).map(|s| s.pieces).collect();
     if on_it.is_empty() {
         let why = Why::assumed("one piece is supposed to lie on it; a pair only needs a longer screw");
         return Load { pieces: 1, why };
@@ -135,15 +135,20 @@ fn load(aid: &Aid, setups: &[Holding]) -> Load {
     Load { pieces: 1, why: Why::new("one piece lies on it") }
 }
 
-/// True when a setup stands on an aid.
-fn uses(setup: &Holding, aid: &Aid) -> bool {
+/// True when a setup stands on an aid. A stub serves every bore of its size.
+fn uses(setup: &Holding, aid: &Aid, part: &Part) -> bool {
+    let size = |bore: FeatureId| match part.feature(bore).kind {
+        Kind::Hole { diameter, .. } => Some(part.size(diameter)),
+        _ => None,
+    };
     let same = |a: &[FeatureId], b: &[FeatureId]| a.len() == b.len() && a.iter().all(|id| b.contains(id));
     match (aid, &setup.held) {
         (Aid::StubMandrel { bore, on: Machine::Lathe }, Held::Mandrel { bore: held, owned: false }) => {
             bore == held
         }
         (Aid::StubMandrel { bore, on }, Held::StubMandrel { bore: held }) => {
-            bore == held && (*on == Machine::RotaryTable) == (setup.machine == Machine::RotaryTable)
+            (bore == held || size(*bore).is_some_and(|own| size(*held) == Some(own)))
+                && (*on == Machine::RotaryTable) == (setup.machine == Machine::RotaryTable)
         }
         (
             Aid::BoltOnPlate { bores },

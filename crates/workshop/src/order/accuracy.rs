@@ -4,16 +4,15 @@
 //! by at each. Where the work is taken up between them, the error of locating it is added
 //! for both, unless the second is located from the first. All of it is added at its worst;
 //! the root of the sum of squares, which is likelier, is told beside it by
-//! [`super::charges`]. Where no way of
-//! drilling keeps a distance, bores that are reamed are first trued with a boring tool.
+//! [`super::charges`]. A hole that may be
+//! made in several ways is judged in each, and ways that are too much out together are
+//! never taken together, as long as some are not.
 
 use super::deed::{Deed, Job, Makings};
 use super::model::{Agreement, OpId};
 use super::process::{datum_bore, way_of};
 use super::work::{Located, Work};
-use crate::drawing::{
-    Body, Depth, DimensionId, Face, FeatureId, Finish, Kind, Measures, Reference, Role, Says,
-};
+use crate::drawing::{Body, DimensionId, Face, FeatureId, Finish, Kind, Measures, Reference, Role, Says};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
 use crate::tables::processes::{limit, locating, process};
@@ -95,47 +94,10 @@ fn hole_at(job: &Job, id: FeatureId) -> Option<FeatureId> {
     }
 }
 
-/// The bores to true before they are reamed: the fewest that bring a held distance within
-/// its tolerance where drilling does not and boring does.
-pub(super) fn trued(job: &Job, held: &[HeldDistance]) -> Vec<FeatureId> {
-    let mut trued: Vec<FeatureId> = Vec::new();
-    for distance in held.iter().filter(|distance| distance.said) {
-        let (first, second) = distance.ends;
-        let ends: Vec<FeatureId> = std::iter::once(first).chain(second).collect();
-        // From an edge, or in two holdings, the edges are found too.
-        let found = match second {
-            None => 1,
-            Some(second) if !job.one_way_up(first, second) => 2,
-            Some(_) => 0,
-        };
-        let finding = locating("edge finder").error * found;
-        let out_by = |extra: &[FeatureId]| {
-            let of = |id: &FeatureId| job.end_within(*id, trued.contains(id) || extra.contains(id));
-            finding + ends.iter().map(of).sum::<Length>()
-        };
-        let may: Vec<FeatureId> = ends.iter().copied().filter(|&id| job.may_true(id)).collect();
-        let mut tries: Vec<Vec<FeatureId>> = vec![Vec::new()];
-        tries.extend(may.iter().map(|&id| vec![id]));
-        tries.push(may);
-        let fits = tries.into_iter().find(|extra| out_by(extra) <= distance.room);
-        let new: Vec<FeatureId> = fits.into_iter().flatten().filter(|id| !trued.contains(id)).collect();
-        trued.extend(new);
-    }
-    trued.sort();
-    trued
-}
-
 impl Job<'_> {
-    /// Whether two features can be cut with the same face up.
-    fn one_way_up(&self, a: FeatureId, b: FeatureId) -> bool {
-        let through = |id| self.part.feature(id).kind.depth().is_none_or(|d| d == Depth::Through);
-        self.part.feature(a).face == self.part.feature(b).face || through(a) || through(b)
-    }
-
     /// How far an end of a distance may stand from where it is put.
-    fn end_within(&self, id: FeatureId, trued: bool) -> Length {
+    fn end_within(&self, id: FeatureId) -> Length {
         let name = match self.part.feature(id).kind {
-            Kind::Hole { .. } if trued => "true by boring",
             Kind::Hole { finish: Finish::Bored, .. } => "bore",
             Kind::Slot { .. } => "mill a slot",
             Kind::Pocket { .. } => "mill a pocket",
@@ -153,7 +115,7 @@ impl Job<'_> {
     }
 
     /// Whether a bore can be trued before it is reamed.
-    fn may_true(&self, id: FeatureId) -> bool {
+    pub(super) fn may_true(&self, id: FeatureId) -> bool {
         let Kind::Hole { diameter, .. } = self.part.feature(id).kind else { return false };
         let (_, then) = self.hole_tools(diameter);
         let size = self.part.size(diameter);
@@ -263,7 +225,7 @@ pub(super) fn shares(
             let edges = locating("edge finder");
             all.push(Share {
                 of: format!("{} itself", job.name(datum)),
-                error: job.end_within(datum, makings.trued.contains(&datum)) + edges.error,
+                error: job.end_within(datum) + edges.error,
                 source: edges.source.to_string(),
             });
         }
@@ -297,26 +259,76 @@ fn least_apart(job: &Job, makings: &Makings, [a, b]: [usize; 2]) -> Length {
     all.map(|places| worst(&shares(job, makings, [a, b], places, false))).min().unwrap_or_default()
 }
 
+/// What two deeds come to in one stay of the work; none where they share no place.
+fn in_one_stay(job: &Job, makings: &Makings, [a, b]: [usize; 2]) -> Option<Length> {
+    let shared = makings.deeds[a].places.iter().find(|place| makings.deeds[b].places.contains(place))?;
+    Some(worst(&shares(job, makings, [a, b], [*shared; 2], true)))
+}
+
+/// The least a distance may come to whichever way its ends are made.
+fn least(job: &Job, makings: &Makings, pairs: &[[usize; 2]]) -> Length {
+    let of = |&pair: &[usize; 2]| {
+        let apart = least_apart(job, makings, pair);
+        in_one_stay(job, makings, pair).map_or(apart, |one| one.min(apart))
+    };
+    pairs.iter().map(of).min().unwrap_or_default()
+}
+
 /// What has to agree in a model whose operation `n` is deed `n`.
 pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
     let mut all = Vec::new();
     for distance in &makings.held {
-        for [a, b] in pairs(job, makings, distance) {
+        let pairs = pairs(job, makings, distance);
+        // Where nothing helps, the ends are made together and what is short is told.
+        let helps = distance.said && least(job, makings, &pairs) <= distance.room;
+        for &[a, b] in &pairs {
             let apart = kept_apart(job, makings, distance, [a, b]);
             let ways = makings.deeds[a].places.len() * makings.deeds[b].places.len();
             if apart.len() == ways {
                 continue;
             }
+            let together = in_one_stay(job, makings, [a, b]);
+            let in_one = !helps || together.is_none_or(|together| together <= distance.room);
             let name = &job.part.drawing.dimensions[distance.dimension.0].name;
             let least = least_apart(job, makings, [a, b]);
-            let because = format!(
-                "`{name}` is held within {}, and each new holding adds its own locating error to it: two come to {least} at the least",
-                distance.room
-            );
-            all.push(Agreement { ops: [OpId(a), OpId(b)], in_one: true, apart, because });
+            let because = match together.filter(|_| !in_one) {
+                None => format!(
+                    "`{name}` is held within {}, and each new holding adds its own locating error to it: two come to {least} at the least",
+                    distance.room
+                ),
+                Some(together) => format!(
+                    "`{name}` is held within {}, and made so its ends come to {} at the least",
+                    distance.room,
+                    together.min(least)
+                ),
+            };
+            all.push(Agreement { ops: [OpId(a), OpId(b)], in_one, apart, because });
         }
     }
     all
+}
+
+/// Deeds that put an end too far from the edge it is measured from, where another way of
+/// making it does not; each with the reason.
+pub(super) fn too_far_out(job: &Job, makings: &Makings) -> Vec<(usize, String)> {
+    let mut out = Vec::new();
+    for distance in makings.held.iter().filter(|held| held.said && held.ends.1.is_none()) {
+        let ends = placing(makings, distance.ends.0);
+        let comes_to = |n: usize| {
+            let deed = &makings.deeds[n];
+            let found = deed.places.iter().map(|&p| job.located_within(makings.places[p].holding.located));
+            found.min().unwrap_or_default() + end_share(job, deed).error
+        };
+        if ends.iter().all(|&n| comes_to(n) > distance.room) {
+            continue;
+        }
+        let name = &job.part.drawing.dimensions[distance.dimension.0].name;
+        let far = ends.iter().filter(|&&n| comes_to(n) > distance.room);
+        out.extend(far.map(|&n| {
+            (n, format!("`{name}` is held within {}, and made so it comes to {}", distance.room, comes_to(n)))
+        }));
+    }
+    out
 }
 
 /// Whether each held distance can be kept at all. One with an end that is done already

@@ -175,7 +175,15 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
         panic!("the planner's certificate fails the checker, a fault of this program: {}", words.join("; "));
     }
     let mut order = read_back(job, &makings, (&model, &tokens), &plan);
-    order.choices = choices(job, first, &model, &plan);
+    order.choices = choices(job, &makings, first, (&model, &plan));
+    for chosen in &order.choices {
+        for (_, because) in &chosen.out {
+            let words = format!("{} is {}: {because}", chosen.name, super::offers::bare(&chosen.taken));
+            if !order.assumed.contains(&words) {
+                order.assumed.push(words);
+            }
+        }
+    }
     let runs_out = coaxial::charges(job, &makings, &plan).iter().filter(|charge| charge.is_short()).count();
     Ok(Some((key(&order, runs_out as u64), order)))
 }
@@ -334,10 +342,13 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             Held::Mandrel { bore, owned: false } => {
                 Some(Aid::StubMandrel { bore: *bore, on: Machine::Lathe })
             }
+            Held::StubMandrel { bore } => {
+                Some(Aid::StubMandrel { bore: *bore, on: makings.places[place].holding.machine })
+            }
             _ => None,
         };
         for aid in deed.aids.iter().cloned().chain(plate) {
-            if !order.aids.contains(&aid) {
+            if !order.aids.iter().any(|known| build::serves(job, known, &aid)) {
                 order.aids.push(aid);
             }
         }
@@ -370,30 +381,44 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
 }
 
 /// Which way was taken wherever there are several.
-fn choices(job: &Job, first: Option<turned::First>, model: &Model, plan: &Plan) -> Vec<Chosen> {
+fn choices(
+    job: &Job,
+    makings: &Makings,
+    first: Option<turned::First>,
+    (model, plan): (&Model, &Plan),
+) -> Vec<Chosen> {
     let mut choices = Vec::new();
     let ways = ways_about(job.part);
     if ways.iter().any(|(scheme, _)| scheme.sticks() != job.scheme.sticks()) {
         let words = ["stuck together", "never stuck together"].map(String::from);
         let [taken, other] = if job.scheme.sticks() { words } else { [words[1].clone(), words[0].clone()] };
-        choices.push(Chosen { name: "the two pieces".into(), taken, others: vec![other] });
+        choices.push(Chosen { name: "the two pieces".into(), taken, others: vec![other], out: Vec::new() });
     }
     if let Some(first) = first.filter(|_| ways.len() > 1) {
         let words = ["left end first", "right end first"].map(String::from);
         let left = first.end() == Face::Left;
         let [taken, other] = if left { words } else { [words[1].clone(), words[0].clone()] };
-        choices.push(Chosen { name: "the two ends".into(), taken, others: vec![other] });
+        choices.push(Chosen { name: "the two ends".into(), taken, others: vec![other], out: Vec::new() });
     }
     let done = plan.steps.iter().map(|step| step.op).chain(model.start.done.iter().copied());
     let done: Vec<model::Choice> = done.filter_map(|op| model.operations[op.0].choice).collect();
     for (n, group) in model.groups.iter().enumerate() {
         let Some(taken) = done.iter().find(|choice| choice.group.0 == n) else { continue };
-        let other = |variant: &usize| *variant != taken.variant;
+        if group.variants.iter().any(|variant| variant == super::waste::NOTHING_SCRIBED) {
+            continue; // it follows from the other choices
+        }
+        // Whether the pair or each piece is one question for the whole outline, asked once.
+        let mine = &group.variants[taken.variant];
+        let other = |variant: &usize| {
+            *variant != taken.variant && super::offers::same_metal(mine, &group.variants[*variant])
+        };
         let others = (0..group.variants.len()).filter(other);
+        let out = makings.refused.iter().filter(|refused| refused.choice == n);
         choices.push(Chosen {
             name: group.name.clone(),
             taken: group.variants[taken.variant].clone(),
             others: others.map(|variant| format!("{}: {}", group.name, group.variants[variant])).collect(),
+            out: out.map(|refused| (refused.way.clone(), refused.because.clone())).collect(),
         });
     }
     choices

@@ -2,12 +2,14 @@
 //!
 //! Round ends and the flanks between two of them are cut as on any lever
 //! ([`super::ends`]). Of the rest, sides along the drawing's axes are milled by
-//! coordinates, arcs stepped by coordinates and smoothed with a file, sides that slant
-//! milled with the plate swung where bores hold one, and small roundings filed to a
-//! gauge. A piece no cutter gets into is filed to a line.
+//! coordinates, sides that slant milled with the plate swung where bores hold one, and
+//! small roundings filed to a gauge. An arc may be cut on the rotary table about its bore,
+//! stepped by coordinates and smoothed with a file, or filed; the search chooses. A piece
+//! no cutter gets into is filed to a line.
 
-use super::deed::{Job, Lot, Makings};
-use super::ends::{end, flanks, no_turning, on_table, pair_or_each};
+use super::deed::{Deed, Job, Lot, Makings};
+use super::ends::{end, flanks, no_turning, on_table};
+use super::offers::offer;
 use super::places::{at_bench, from_edges, from_plate, plate_swung};
 use super::plates::deed;
 use super::work::{Aid, Held, Holding, Machine, Tool, Work};
@@ -59,38 +61,81 @@ pub(super) fn outline(job: &Job, makings: &mut Makings, around: &[Around]) -> Ou
     let pairs = (0..bosses.len()).filter_map(|n| Some((bosses[n]?, next(n)?))).filter(|(a, b)| a != b);
     flanks(job, makings, &pairs.collect::<Vec<_>>());
     let ways = ways(job, makings, &named, &bosses.into_iter().flatten().collect::<Vec<_>>());
-    for (lot, choice) in pair_or_each(job, makings) {
-        for (piece, how) in ways.iter().enumerate() {
-            let (mut aid, mut feature) = (None, corner(job, &named.names[piece]));
-            let (work, tool, place) = match how {
-                How::Elsewhere | How::LeftByCutter => continue,
-                How::Mill(mill) => {
-                    (Work::MillSide { piece }, Tool::EndMill(mill.clone()), flat(job, makings, lot))
-                }
-                How::Swing(mill) => {
-                    let Some(swung) = plate_swung(job, lot) else { continue };
-                    let place = makings.place(job, lot, swung);
-                    (Work::MillSide { piece }, Tool::EndMill(mill.clone()), place)
-                }
-                How::Turn(bore) => {
-                    aid = Some(Aid::StubMandrel { bore: *bore, on: Machine::RotaryTable });
-                    feature = feature.or(Some(*bore));
-                    let mill = job.mill_along(job.metal(lot), makings);
-                    let place = makings.place(job, lot, on_table(job, lot, *bore));
-                    (Work::RoundEnd, Tool::EndMill(mill), place)
-                }
-                How::Step(mill) => {
-                    (Work::StepArc { piece }, Tool::EndMill(mill.clone()), flat(job, makings, lot))
-                }
-                How::File => (Work::FileSide { piece }, Tool::File, at_bench(job, makings, lot)),
-            };
-            let mut deed = deed(job, work, feature, lot, tool, vec![place]);
-            deed.aids.extend(aid);
-            deed.choice = choice;
-            makings.deeds.push(deed);
+    for (piece, ways) in ways.iter().enumerate() {
+        let words: Vec<&str> = ways.iter().filter_map(How::words).collect();
+        if words.is_empty() {
+            continue;
         }
+        let mut out = Vec::new();
+        if let Segment::Arc(arc) = named.outline.segments()[piece]
+            && let Err(Some(because)) = turned(job, arc)
+        {
+            out.push(("rounded on the rotary table", because));
+        }
+        let feature = corner(job, &named.names[piece]);
+        let long = Length::nearest(named.outline.segments()[piece].length_mm());
+        offer(job, makings, &named.names[piece], &words, out, |makings, way, lot| {
+            ways[way].deeds(job, makings, (piece, feature, long), lot)
+        });
     }
     Ok(())
+}
+
+impl How {
+    /// In the words of a variant; none where another cut brings it out.
+    fn words(&self) -> Option<&'static str> {
+        match self {
+            Self::Elsewhere | Self::LeftByCutter => None,
+            Self::Mill(_) | Self::Swing(_) => Some("milled"),
+            Self::Turn(_) => Some("rounded on the rotary table"),
+            Self::Step(_) => Some("rounded by stepped coordinates"),
+            Self::File => Some("filed to a line"),
+        }
+    }
+
+    /// What is done to a piece so: its number, the corner it rounds, and how long it is.
+    fn deeds(
+        &self,
+        job: &Job,
+        makings: &mut Makings,
+        (piece, feature, long): (usize, Option<FeatureId>, Length),
+        lot: Lot,
+    ) -> Vec<Deed> {
+        let by_hand = |deed: Deed| Deed {
+            minutes: deed.work.process().minutes_by_hand(long, job.metal(lot)) * job.turns(lot),
+            ..deed
+        };
+        let cut = |work, mill: &EndMill, place| {
+            deed(job, work, feature, lot, Tool::EndMill(mill.clone()), vec![place])
+        };
+        match self {
+            Self::Elsewhere | Self::LeftByCutter => Vec::new(),
+            Self::Mill(mill) => vec![cut(Work::MillSide { piece }, mill, flat(job, makings, lot))],
+            Self::Swing(mill) => {
+                let Some(swung) = plate_swung(job, lot) else { return Vec::new() };
+                vec![cut(Work::MillSide { piece }, mill, makings.place(job, lot, swung))]
+            }
+            Self::Turn(bore) => {
+                let mill = job.mill_along(job.metal(lot), makings);
+                let place = makings.place(job, lot, on_table(job, lot, *bore));
+                let feature = feature.or(Some(*bore));
+                let mut turn = deed(job, Work::RoundEnd, feature, lot, Tool::EndMill(mill), vec![place]);
+                turn.aids.push(Aid::StubMandrel { bore: *bore, on: Machine::RotaryTable });
+                vec![turn]
+            }
+            Self::Step(mill) => {
+                let mut step = cut(Work::StepArc { piece }, mill, flat(job, makings, lot));
+                step.minutes = step.work.process().minutes_for(long) * job.turns(lot);
+                let place = at_bench(job, makings, lot);
+                let work = Work::FileRidges { piece: Some(piece) };
+                vec![step, by_hand(deed(job, work, feature, lot, Tool::File, vec![place]))]
+            }
+            Self::File => {
+                let place = at_bench(job, makings, lot);
+                vec![by_hand(deed(job, Work::FileSide { piece }, feature, lot, Tool::File, vec![place]))]
+            }
+        }
+    }
 }
 
 fn boss(job: &Job, item: &Around) -> Option<FeatureId> {
@@ -113,8 +158,8 @@ fn corner(job: &Job, name: &str) -> Option<FeatureId> {
     job.part.features().find(|(_, f)| corner(f)).map(|(id, _)| id)
 }
 
-/// How each piece is cut.
-fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -> Vec<How> {
+/// The ways each piece may be cut; one at least.
+fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -> Vec<Vec<How>> {
     let segments = named.outline.segments();
     let elsewhere: Vec<bool> = named.names.iter().map(|name| is_elsewhere(job, name, bosses)).collect();
     let swings = plate_swung(job, Lot::Piece(0)).is_some();
@@ -128,26 +173,27 @@ fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -
         |mill: &EndMill, piece: usize| road(&named.outline, piece, mill.diameter.half().as_mm()).is_some();
     // One cutter for the whole outline where one gets in everywhere.
     let all_round = mills.iter().find(|mill| wanted.iter().all(|&piece| fits(mill, piece)));
-    let way = |piece: usize| {
+    let way = |piece: usize| -> Vec<How> {
         if elsewhere[piece] {
-            return How::Elsewhere;
+            return vec![How::Elsewhere];
         }
         let mill = all_round.or_else(|| mills.iter().find(|mill| fits(mill, piece)));
         match (segments[piece], mill.filter(|_| milled(piece)).cloned()) {
-            (Segment::Line(line), Some(mill)) if along_axis(line.direction_rad()) => How::Mill(mill),
-            (Segment::Line(_), Some(mill)) => How::Swing(mill),
-            (Segment::Arc(arc), mill) => match (turned(job, arc), mill) {
-                (Some(bore), _) => How::Turn(bore),
-                (None, Some(mill)) => How::Step(mill),
-                (None, None) => How::File,
-            },
-            (Segment::Line(_), None) => How::File,
+            (Segment::Line(line), Some(mill)) if along_axis(line.direction_rad()) => vec![How::Mill(mill)],
+            (Segment::Line(_), Some(mill)) => vec![How::Swing(mill)],
+            (Segment::Line(_), None) => vec![How::File],
+            (Segment::Arc(arc), mill) => {
+                let turn = turned(job, arc).ok().map(How::Turn);
+                turn.into_iter().chain(mill.map(How::Step)).chain([How::File]).collect()
+            }
         }
     };
-    let mut ways: Vec<How> = (0..segments.len()).map(way).collect();
+    let mut ways: Vec<Vec<How>> = (0..segments.len()).map(way).collect();
     left_by_cutter(segments, &mut ways);
-    for (piece, how) in ways.iter().enumerate() {
-        say(makings, named, piece, how);
+    for (piece, ways) in ways.iter().enumerate() {
+        for how in ways.iter().filter(|how| ways.len() == 1 || **how != How::File) {
+            say(makings, named, piece, how);
+        }
     }
     ways
 }
@@ -199,26 +245,32 @@ fn along_axis(rad: f64) -> bool {
     rad.sin().abs() < ALONG_RAD || rad.cos().abs() < ALONG_RAD
 }
 
-/// The bore about which an arc can be cut on the rotary table.
-fn turned(job: &Job, arc: Arc) -> Option<FeatureId> {
+/// The bore about which an arc can be cut on the rotary table; else why not, where that
+/// is worth saying.
+fn turned(job: &Job, arc: Arc) -> Result<FeatureId, Option<String>> {
     if arc.sweep_rad < 0.0 || arc.radius_mm < stepped_from_mm() {
-        return None;
+        return Err(None);
     }
     let at = (Length::nearest(arc.centre.x_mm), Length::nearest(arc.centre.y_mm));
-    let (bore, diameter) = job.bore_on_axis(at)?;
-    no_turning(job, bore, diameter).is_none().then_some(bore)
+    let (bore, diameter) = job.bore_on_axis(at).ok_or(None)?;
+    no_turning(job, bore, diameter).map_or(Ok(bore), |because| Err(Some(because)))
 }
 
 /// A hollow of the cutter's own radius between two sides that the same cutter mills
 /// needs no cut of its own.
-fn left_by_cutter(segments: &[Segment], ways: &mut [How]) {
+fn left_by_cutter(segments: &[Segment], ways: &mut [Vec<How>]) {
     let count = ways.len();
     for piece in 0..count {
-        let (Segment::Arc(arc), How::Step(mill)) = (segments[piece], &ways[piece]) else { continue };
+        let Segment::Arc(arc) = segments[piece] else { continue };
+        let own = ways[piece].iter().find_map(|how| match how {
+            How::Step(mill) => Some(mill.clone()),
+            _ => None,
+        });
+        let Some(mill) = own else { continue };
         let same = arc.sweep_rad < 0.0 && (arc.radius_mm - mill.diameter.half().as_mm()).abs() < 1e-6;
-        let beside = |n: usize| matches!(&ways[n], How::Mill(other) if other == mill);
+        let beside = |n: usize| matches!(&ways[n][..], [How::Mill(other)] if *other == mill);
         if same && beside((piece + count - 1) % count) && beside((piece + 1) % count) {
-            ways[piece] = How::LeftByCutter;
+            ways[piece] = vec![How::LeftByCutter];
         }
     }
 }

@@ -98,10 +98,15 @@ pub(super) fn wish(job: &Job, makings: &Makings, first: Option<First>, words: &s
         return None;
     }
     let choices = makings.choices.iter().enumerate();
-    let chosen = choices.filter_map(|(group, (name, variants))| {
-        let said =
-            |variant: &String| folded(variant) == bare || folded(&format!("{name}: {variant}")) == bare;
-        Some((group, variants.iter().position(said)?))
+    // `both at once` is said of every way that is done so.
+    let said = |name: &str, variant: &str| {
+        let whole = folded(variant) == bare || folded(&format!("{name}: {variant}")) == bare;
+        let part = |part: &str| folded(part) == bare || folded(&format!("{name}: {part}")) == bare;
+        whole || variant.split(", ").any(part)
+    };
+    let chosen = choices.flat_map(|(group, (name, variants))| {
+        let fits = |(variant, words): (usize, &String)| said(name, words).then_some((group, variant));
+        variants.iter().enumerate().filter_map(fits).collect::<Vec<_>>()
     });
     let chosen: Vec<(usize, usize)> = chosen.collect();
     if !chosen.is_empty() {
@@ -170,10 +175,9 @@ pub(super) fn heed(
             Some(Wish::Variants { named, wanted }) => {
                 let never = model.token("leave to do it otherwise", Presence::Absent);
                 for (op, deed) in model.operations.iter_mut().zip(&makings.deeds) {
-                    let of = |&(group, variant): &(usize, usize)| {
-                        deed.choice.is_some_and(|(own, is)| own == group && (is == variant) != wanted)
-                    };
-                    if named.iter().any(of) {
+                    let Some(own) = deed.choice else { continue };
+                    let spoken_of = named.iter().any(|(group, _)| *group == own.0);
+                    if spoken_of && named.contains(&own) != wanted {
                         op.needs.push(Need::new(never, because(stated)));
                     }
                 }
@@ -221,10 +225,16 @@ fn done(job: &Job, makings: &Makings, model: &Model, heeded: &Heeded) -> Option<
         // What is said of a hole without saying whose was done to both in one of two ways.
         let choice: Option<Choice> = set.iter().find_map(|&n| model.operations[n].choice);
         let kept = |n: &usize| match (model.operations[*n].choice, choice) {
-            (Some(own), Some(_)) if set.len() > 1 => (own.variant == 0) == stuck || !both(&set, makings),
+            (Some(_), Some(_)) if set.len() > 1 => {
+                of(*n).lot == Lot::Pair && stuck || of(*n).lot != Lot::Pair && !stuck || !both(&set, makings)
+            }
             _ => true,
         };
-        let kept: Vec<usize> = set.iter().copied().filter(kept).collect();
+        let mut kept: Vec<usize> = set.iter().copied().filter(kept).collect();
+        // Of several ways to do it, what is called by the feature alone was done in the first.
+        let taken: Vec<Choice> = kept.iter().filter_map(|&n| model.operations[n].choice).collect();
+        let first = |own: Choice| taken.iter().find(|c| c.group == own.group) == Some(&own);
+        kept.retain(|&n| model.operations[n].choice.is_none_or(first));
         all.extend(kept);
     }
     all.sort_unstable();

@@ -24,7 +24,7 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
     let mut aids: Vec<&Aid> = Vec::new();
     for deed in &makings.deeds {
         let tool = ToolId(place_of(&mut tools, &deed.tool));
-        let aids: Vec<AidId> = deed.aids.iter().map(|aid| AidId(place_of(&mut aids, aid))).collect();
+        let aids: Vec<AidId> = deed.aids.iter().map(|aid| AidId(aid_of(job, &mut aids, aid))).collect();
         let ways =
             deed.places.iter().map(|&p| Way { setup: SetupId(p), tool, minutes: deed.minutes }).collect();
         let name = name(job, deed);
@@ -58,6 +58,13 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
         model.operation(operation);
     }
     model.agreements = super::accuracy::agreements(job, makings);
+    let out = super::accuracy::too_far_out(job, makings);
+    if !out.is_empty() {
+        let never = model.token("way to make it near enough so", Presence::Absent);
+        for (op, because) in out {
+            model.operations[op].needs.push(Need::new(never, because));
+        }
+    }
     model.agreements.extend(super::coaxial::agreements(job, makings));
     for tool in tools {
         model.tool(tool.words());
@@ -91,9 +98,11 @@ fn tokens(job: &Job, makings: &Makings, model: &mut Model) -> BTreeMap<Token, To
 }
 
 fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model: &mut Model) {
-    // The rotary table stands on the mill: what is in the spindle stays there.
+    // What is in the spindle stays there when the rotary table is put on the mill, but the
+    // table is centred under it: as much as a change of tool, and charged as one.
     let machine = |machine: Machine| match machine {
-        Machine::Mill | Machine::RotaryTable => "mill",
+        Machine::Mill => "mill",
+        Machine::RotaryTable => "rotary table",
         Machine::Lathe => "lathe",
         Machine::BenchVice => "bench",
     };
@@ -121,6 +130,23 @@ fn place_of<'a, T: PartialEq>(list: &mut Vec<&'a T>, item: &'a T) -> usize {
     })
 }
 
+fn aid_of<'a>(job: &Job, list: &mut Vec<&'a Aid>, item: &'a Aid) -> usize {
+    list.iter().position(|known| serves(job, known, item)).unwrap_or_else(|| {
+        list.push(item);
+        list.len() - 1
+    })
+}
+
+/// Whether one aid does for another: a stub fits every bore of its size.
+pub(super) fn serves(job: &Job, one: &Aid, other: &Aid) -> bool {
+    match (one, other) {
+        (Aid::StubMandrel { bore: a, on }, Aid::StubMandrel { bore: b, on: same }) => {
+            on == same && (a == b || job.bore_size(*a).is_some_and(|size| job.bore_size(*b) == Some(size)))
+        }
+        _ => one == other,
+    }
+}
+
 /// An operation's name, with whose it is.
 pub(super) fn name(job: &Job, deed: &Deed) -> String {
     match (deed.lot, job.scheme) {
@@ -146,6 +172,10 @@ fn token_name(job: &Job, token: Token) -> String {
     };
     match token {
         Token::Edges(p) => format!("pair of square edges{}", of(p)),
+        Token::OutlineOfPair => "outline untouched on either piece by itself".into(),
+        Token::OutlineOfEach => "outline untouched on the pair".into(),
+        Token::HolesOfPair => "set of holes untouched in either piece by itself".into(),
+        Token::HolesOfEach => "set of holes untouched in the pair".into(),
         Token::Lines(p) => format!("scribed outline{}", of(p)),
         Token::Bore(bore, p) => format!("finished {}{}", job.name(bore), of(p)),
         Token::Solid(bore, p) => format!("{} still in solid metal{}", job.name(bore), of(p)),

@@ -64,6 +64,7 @@ fn call(job: &Job, deed: &Deed) -> String {
         Work::MillSide { .. }
         | Work::StepArc { .. }
         | Work::FileSide { .. }
+        | Work::FileRidges { .. }
         | Work::MillFlanks { .. }
         | Work::FileFlanks { .. } => true,
         _ => false,

@@ -3,10 +3,12 @@
 mod hollow;
 mod squared;
 
+use super::accuracy::HeldDistance;
 use super::deed::{Deed, Job, Lot, Makings};
+use super::offers;
 use super::plates::deed;
 use super::work::{Aid, Deep, Tool, Work};
-use crate::drawing::{Axis, Body, Depth, DimensionId, Face, FeatureId, Kind};
+use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::tables::processes::{limit, locating, process};
 
@@ -39,8 +41,11 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
     if let Some(broached) = squared::broached(job, makings, id) {
         return squared::either(job, makings, id, [all, broached]);
     }
+    if let Some(trued) = trued(job, makings, id) {
+        return either_placed(job, makings, id, [all, trued]);
+    }
     let both = through_both(job, &all);
-    let choice = both.contains(&true).then(|| makings.choice("what goes through both pieces"));
+    let choice = both.contains(&true).then(|| makings.choice(offers::THROUGH_BOTH));
     for (cut, &both) in all.iter().zip(&both) {
         let variants: &[(bool, usize)] =
             if choice.is_some() { &[(both, 0), (false, 1)] } else { &[(false, 0)] };
@@ -52,6 +57,35 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
                 makings.deeds.push(deed);
             }
         }
+    }
+}
+
+/// Offers a reamed hole drilled and reamed, and trued between the two: for the pair or for
+/// each piece, like every hole that goes through both.
+fn either_placed(job: &Job, makings: &mut Makings, id: FeatureId, ways: [Vec<Cut>; 2]) {
+    const WORDS: [&str; 2] = ["drilled and reamed", "drilled, brought to its place by boring and reamed"];
+    let boths = ways.each_ref().map(|cuts| through_both(job, cuts));
+    let paired = boths.iter().all(|both| both.contains(&true));
+    let kinds: &[(bool, &str)] =
+        if paired { &[(true, offers::BOTH), (false, offers::EACH)] } else { &[(false, "")] };
+    let choice = makings.choices.len();
+    let mut variants = Vec::new();
+    for &(paired, kind) in kinds {
+        for (way, cuts) in ways.iter().enumerate() {
+            for (cut, &both) in cuts.iter().zip(&boths[way]) {
+                let lots = if paired && both { vec![Lot::Pair] } else { job.singles() };
+                for lot in lots {
+                    let mut deed = deed_of(job, makings, cut, lot);
+                    deed.choice = Some((choice, variants.len()));
+                    makings.deeds.push(deed);
+                }
+            }
+            variants.push(format!("{}{kind}", WORDS[way]));
+        }
+    }
+    makings.choices.push((job.name(id).to_owned(), variants));
+    if paired {
+        makings.aligns.push(choice);
     }
 }
 
@@ -123,9 +157,6 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             all
         }
         Kind::Hole { .. } if job.drilled_from_both_sides(id).is_some() => from_both_sides(job, makings, id),
-        Kind::Hole { diameter, depth, .. } if makings.trued.contains(&id) => {
-            trued(job, id, *diameter, *depth)
-        }
         Kind::Hole { .. } | Kind::Tapped { .. } => hole(job, id),
         Kind::ClampScrew { thread, clearance, across } => {
             let tapping = job.tapping_drill(*thread);
@@ -175,13 +206,19 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
     }
 }
 
-/// A reamed bore whose place has to be nearer than a drill's: drilled small, brought to
-/// its place with a boring tool, and reamed to size.
-fn trued(job: &Job, id: FeatureId, diameter: DimensionId, depth: Depth) -> Vec<Cut> {
+/// A reamed bore at the end of a distance with a tolerance: drilled small, brought to its
+/// place with a boring tool, and reamed to size. None where the bench or the hole does not
+/// allow it, or nothing asks for it.
+fn trued(job: &Job, makings: &Makings, id: FeatureId) -> Option<Vec<Cut>> {
+    let Kind::Hole { diameter, depth, .. } = job.part.feature(id).kind else { return None };
+    let asked = |held: &HeldDistance| held.said && (held.ends.0 == id || held.ends.1 == Some(id));
+    if !job.may_true(id) || !makings.held.iter().any(asked) {
+        return None;
+    }
     let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1, from: None };
     let (size, deep) = (job.part.size(diameter), reach(job, depth));
     let (pilot, then) = job.hole_tools(diameter);
-    let Some((small, to)) = job.truing(size) else { return hole(job, id) };
+    let (small, to) = job.truing(size)?;
     let first = hollow::below(job, small).unwrap_or(pilot);
     let true_hole = |diameter, deep| Work::TrueHole { diameter, deep };
     let mut all = vec![
@@ -189,7 +226,7 @@ fn trued(job: &Job, id: FeatureId, diameter: DimensionId, depth: Depth) -> Vec<C
         cut(true_hole, to, deep, Tool::BoringTool),
     ];
     all.extend(then.map(|reamer| cut(ream, size, deep, reamer)));
-    all
+    Some(all)
 }
 
 /// A hole deeper than its drill reaches: half way from either side.

@@ -149,6 +149,14 @@ pub(super) enum Token {
     Bore(FeatureId, usize),
     /// Lines scribed on a piece to file and saw to.
     Lines(usize),
+    /// Nothing of the outline has been cut on a piece by itself.
+    OutlineOfPair,
+    /// Nothing of the outline has been cut on the pair.
+    OutlineOfEach,
+    /// No hole that goes through both has been made in a piece by itself.
+    HolesOfPair,
+    /// No hole that goes through both has been made in the pair.
+    HolesOfEach,
     /// The metal round a bore of a piece, not yet slit.
     Solid(FeatureId, usize),
     /// A face of a piece, flat all over.
@@ -207,12 +215,28 @@ pub(super) struct Makings {
     pub choices: Vec<(String, Vec<String>)>,
     /// What was supposed.
     pub assumed: Vec<String>,
+    /// Ways of a choice that this bench or this part rules out.
+    pub refused: Vec<Refused>,
+    /// Whether parts of the outline may be cut on the pair or on each piece: then all of it
+    /// is cut alike.
+    pub blends: bool,
+    /// The choices how a hole is made that goes through both pieces: all such holes are made
+    /// in the pair, or all in each piece.
+    pub aligns: Vec<usize>,
     /// Distances whose ends have to agree.
     pub held: Vec<HeldDistance>,
     /// Surfaces of a turned part that have to run true to each other.
     pub coaxial: Vec<super::coaxial::Coaxial>,
-    /// Bores that are trued before they are reamed, so that they stand where they are to.
-    pub trued: Vec<FeatureId>,
+}
+
+/// A way of doing something that is out, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Refused {
+    /// The choice, by place.
+    pub choice: usize,
+    /// The way, in the words of a variant.
+    pub way: String,
+    pub because: String,
 }
 
 impl Makings {

@@ -1,23 +1,28 @@
-//! The outline of a plate: rounded ends, discs and straight flanks.
+//! The outline of a plate: rounded ends and straight flanks.
 //!
-//! A boss is rounded on the rotary table where its bore takes a stub and the blank
-//! swings clear of the column; else filed to buttons in its bore; else, with no bore,
-//! milled by stepped coordinates while there are edges to work from.
+//! A boss may be rounded on the rotary table where its bore takes a stub and the blank
+//! swings clear of the column; filed to buttons in its bore; or milled by stepped
+//! coordinates, the ridges filed off. Whatever of it this bench can do is offered, and the
+//! search takes what makes the whole order cheapest. Hand work is not had for nothing: each
+//! end is a holding of its own, and its minutes go with the metal.
 
-use super::deed::{Job, Lot, Makings};
-use super::places::{holding, plate_swung};
-use super::plates::{add, deed};
+use super::deed::{Deed, Job, Lot, Makings};
+use super::offers::{offer, pair_or_each};
+use super::places::{from_edges, from_plate, holding, plate_swung};
+use super::plates::deed;
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Body, Face, FeatureId, Kind};
-use crate::measure::{Length, Toward};
-use crate::problem::{Outcome, Problem};
-use crate::tables::processes::limit;
+use crate::geometry::Segment;
+use crate::measure::Length;
+use crate::problem::Outcome;
+use crate::tables::processes::{limit, process};
 
-/// How a boss is rounded.
+/// How a boss may be rounded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Rounding {
     Table { bore: FeatureId },
-    Buttons { bore: FeatureId, because: String },
-    Steps { because: String },
+    Buttons { bore: FeatureId },
+    Steps,
 }
 
 /// Adds what forms the outline.
@@ -37,69 +42,161 @@ pub(super) fn outline(job: &Job, makings: &mut Makings) -> Outcome<()> {
             }
             Ok(())
         }
-        Body::Disc { .. } => disc(job, makings),
+        Body::Disc { .. } => super::discs::disc(job, makings),
         Body::Outline { around, .. } => super::around::outline(job, makings, around),
         Body::Rectangle { .. } | Body::Turned { .. } => Ok(()),
     }
 }
 
-/// Both pieces at once where a cutter covers both, or each by itself, the whole outline
-/// alike so that it blends; the search chooses.
-pub(super) fn pair_or_each(job: &Job, makings: &mut Makings) -> Vec<(Lot, Option<(usize, usize)>)> {
-    let each = job.singles();
-    if !job.scheme.sticks() || !job.mill_covers(job.metal(Lot::Pair)) {
-        return each.into_iter().map(|lot| (lot, None)).collect();
+impl Rounding {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Table { .. } => "rounded on the rotary table",
+            Self::Buttons { .. } => "filed to buttons",
+            Self::Steps => "rounded by stepped coordinates",
+        }
     }
-    let choice = makings.choice("the outline");
-    let alone = each.into_iter().map(|lot| (lot, Some((choice, 1))));
-    std::iter::once((Lot::Pair, Some((choice, 0)))).chain(alone).collect()
-}
 
-pub(super) fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
-    let rounding = rounding(job, boss);
-    let lots = pair_or_each(job, makings);
-    match &rounding {
-        Rounding::Table { .. } => {}
-        Rounding::Buttons { because, .. } => {
-            makings.assume(format!("{} is filed to buttons: {because}", job.name(boss)));
-        }
-        Rounding::Steps { because } => {
-            makings.assume(format!("{} is rounded by stepped coordinates: {because}", job.name(boss)));
-        }
-    }
-    for (lot, choice) in lots {
-        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
-        let (work, tool, place, aid) = match rounding {
-            Rounding::Table { bore } => {
-                let place = makings.place(job, lot, on_table(job, lot, bore));
-                let aid = Aid::StubMandrel { bore, on: Machine::RotaryTable };
-                (Work::RoundEnd, mill, place, Some(aid))
-            }
-            Rounding::Buttons { bore, .. } => {
-                let place = makings.place(job, lot, buttons(job, lot));
-                (Work::FileEnd, Tool::File, place, Some(Aid::FilingButtons { boss, bore }))
-            }
-            Rounding::Steps { .. } => {
-                let place = makings.place(job, lot, super::places::from_edges(job, lot, Face::Front));
-                (Work::StepEnd, mill, place, None)
-            }
+    /// How near the radius comes.
+    fn size_within(self) -> Length {
+        let row = match self {
+            Self::Table { .. } => "round on the rotary table",
+            Self::Buttons { .. } => "file to buttons",
+            Self::Steps => "step an end",
         };
-        let mut deed = deed(job, work, Some(boss), lot, tool, vec![place]);
-        deed.aids.extend(aid);
-        deed.choice = choice;
-        makings.deeds.push(deed);
+        process(row).size.unwrap_or_default()
+    }
+
+    /// What is done to a boss, so.
+    fn deeds(self, job: &Job, makings: &mut Makings, boss: FeatureId, lot: Lot) -> Vec<Deed> {
+        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
+        let by_hand = |work: &Work| {
+            work.process().minutes_by_hand(round_of(job, boss), job.metal(lot)) * job.turns(lot)
+        };
+        match self {
+            Self::Table { bore } => {
+                let place = makings.place(job, lot, on_table(job, lot, bore));
+                let mut round = deed(job, Work::RoundEnd, Some(boss), lot, mill, vec![place]);
+                round.aids.push(Aid::StubMandrel { bore, on: Machine::RotaryTable });
+                vec![round]
+            }
+            Self::Buttons { bore } => {
+                let place = at_vice(job, lot, Held::FilingButtons, Located::Bore(bore));
+                let place = makings.place(job, lot, place);
+                let mut file = deed(job, Work::FileEnd, Some(boss), lot, Tool::File, vec![place]);
+                file.minutes = by_hand(&file.work);
+                file.aids.push(Aid::FilingButtons { boss, bore });
+                vec![file]
+            }
+            Self::Steps => {
+                // One end can stand out of the jaws of a vice while the holes are drilled; of
+                // more, the jaws are in the way of the cutter.
+                let in_vice = from_edges(job, lot, Face::Front);
+                let clamped = Holding { held: Held::ClampsMoved, ..in_vice.clone() };
+                let mut places = vec![makings.place(job, lot, clamped)];
+                if only_boreless(job, boss) {
+                    places.insert(0, makings.place(job, lot, in_vice));
+                }
+                if let Some(plate) = from_plate(job, lot, Face::Front) {
+                    places.push(makings.place(job, lot, plate));
+                }
+                let mut step = deed(job, Work::StepEnd, Some(boss), lot, mill, places);
+                step.minutes = step.work.process().minutes_for(round_of(job, boss)) * job.turns(lot);
+                // Turned in the vice over and over as it is filed: a holding for each end.
+                let located = match bore_of(job, boss) {
+                    Some((bore, _)) => Located::Bore(bore),
+                    None => Located::Marked(boss),
+                };
+                let place = makings.place(job, lot, at_vice(job, lot, Held::BenchVice, located));
+                let work = Work::FileRidges { piece: None };
+                let mut file = deed(job, work, Some(boss), lot, Tool::File, vec![place]);
+                file.minutes = by_hand(&file.work);
+                vec![step, file]
+            }
+        }
     }
 }
 
-fn rounding(job: &Job, boss: FeatureId) -> Rounding {
-    let place = job.part.xy(boss).unwrap_or_default();
-    let Some((bore, diameter)) = job.bore_on_axis(place) else {
-        return Rounding::Steps { because: "it has no bore right through for a stub or buttons".into() };
-    };
-    match no_turning(job, bore, diameter) {
-        None => Rounding::Table { bore },
-        Some(because) => Rounding::Buttons { bore, because },
+/// Offers every way to round a boss, and notes those that are out.
+pub(super) fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
+    let mut ways = Vec::new();
+    let mut out: Vec<(&str, String)> = Vec::new();
+    match turns_about(job, boss) {
+        Ok(bore) => ways.push(Rounding::Table { bore }),
+        Err(because) => out.push((Rounding::Table { bore: boss }.words(), because)),
     }
+    match bore_of(job, boss) {
+        Some((bore, _)) => ways.push(Rounding::Buttons { bore }),
+        None => out.push((Rounding::Buttons { bore: boss }.words(), NO_BORE.into())),
+    }
+    ways.push(Rounding::Steps);
+    out.extend(too_rough(job, boss, &mut ways));
+    let words: Vec<&str> = ways.iter().map(|way| way.words()).collect();
+    let name = job.name(boss).to_owned();
+    offer(job, makings, &name, &words, out, |makings, way, lot| ways[way].deeds(job, makings, boss, lot));
+}
+
+const NO_BORE: &str = "it has no bore right through for a stub or buttons";
+
+/// Takes out the ways that come no nearer to a radius than its tolerance allows, as long as
+/// one does.
+fn too_rough(job: &Job, boss: FeatureId, ways: &mut Vec<Rounding>) -> Vec<(&'static str, String)> {
+    let Kind::Boss { radius } = job.part.feature(boss).kind else { return Vec::new() };
+    let drawn = &job.part.drawing.dimensions[radius.0];
+    let Some(within) = drawn.within else { return Vec::new() };
+    let moved = job.metric.dimensions[radius.0].chosen.gap(drawn.written.length);
+    let room = (within - moved).max(Length::ZERO);
+    let rough = |way: &Rounding| way.size_within() > room;
+    if ways.iter().all(rough) {
+        return Vec::new();
+    }
+    let said = |way: &Rounding| {
+        let because =
+            format!("`{}` is to be within {room}, and that comes within {}", drawn.name, way.size_within());
+        (way.words(), because)
+    };
+    let out = ways.iter().filter(|way| rough(way)).map(said).collect();
+    ways.retain(|way| !rough(way));
+    out
+}
+
+/// The bore right through in the middle of a boss, and its size.
+fn bore_of(job: &Job, boss: FeatureId) -> Option<(FeatureId, Length)> {
+    job.bore_on_axis(job.part.xy(boss).unwrap_or_default())
+}
+
+/// The bore about which a boss turns on the rotary table, or why it cannot.
+fn turns_about(job: &Job, boss: FeatureId) -> Result<FeatureId, String> {
+    let (bore, diameter) = bore_of(job, boss).ok_or(NO_BORE)?;
+    no_turning(job, bore, diameter).map_or(Ok(bore), Err)
+}
+
+/// Whether a boss is the one that has no bore.
+fn only_boreless(job: &Job, boss: FeatureId) -> bool {
+    let bosses = job.part.features().filter(|(_, f)| matches!(f.kind, Kind::Boss { .. }));
+    let boreless = bosses.filter(|&(id, _)| bore_of(job, id).is_none());
+    boreless.map(|(id, _)| id).eq([boss])
+}
+
+/// How far round a boss the outline goes.
+fn round_of(job: &Job, boss: FeatureId) -> Length {
+    let Some(circle) = job.part.boss(boss) else { return Length::ZERO };
+    let arcs = job.part.outline().map(|outline| outline.segments().to_vec()).unwrap_or_default();
+    let own = arcs.iter().filter_map(|piece| match piece {
+        Segment::Arc(arc) if arc.centre.distance_mm(circle.centre) < SAME_CENTRE_MM => {
+            Some(arc.radius_mm * arc.sweep_rad.abs())
+        }
+        _ => None,
+    });
+    Length::nearest(own.sum())
+}
+
+/// Centres this near are one: far below what anybody measures.
+const SAME_CENTRE_MM: f64 = 1e-3;
+
+fn at_vice(job: &Job, lot: Lot, held: Held, located: Located) -> Holding {
+    let at_bench = holding(job, lot, Face::Front, held, located);
+    Holding { machine: Machine::BenchVice, ..at_bench }
 }
 
 /// Why work cannot turn about a bore on the rotary table; `None` when it can.
@@ -118,7 +215,7 @@ pub(super) fn no_turning(job: &Job, bore: FeatureId, diameter: Length) -> Option
 }
 
 /// From a place to the corner of the blank that swings widest, and a clamp beyond it.
-fn farthest(job: &Job, (x, y): (Length, Length)) -> Length {
+pub(super) fn farthest(job: &Job, (x, y): (Length, Length)) -> Length {
     let [left, right, bottom, top] = job.part.edges();
     let across = (x - left).max(right - x) + limit("blank margin");
     let up = (y - bottom).max(top - y) + limit("blank margin");
@@ -139,13 +236,9 @@ pub(super) fn on_table(job: &Job, lot: Lot, bore: FeatureId) -> Holding {
     Holding { machine: Machine::RotaryTable, ..holding(job, lot, up, held, located) }
 }
 
-fn buttons(job: &Job, lot: Lot) -> Holding {
-    let on_bench = holding(job, lot, Face::Front, Held::FilingButtons, Located::Nothing);
-    Holding { machine: Machine::BenchVice, ..on_bench }
-}
-
-/// The straight flanks between neighbouring bosses: on the rotary table of either end,
-/// on the plate swung to their angle, or filed to a line where no bore serves.
+/// The straight flanks between neighbouring bosses: on the rotary table about either end,
+/// on the plate swung to their angle, whichever comes cheaper; or filed to a line where no
+/// bore serves.
 pub(super) fn flanks(job: &Job, makings: &mut Makings, pairs: &[(FeatureId, FeatureId)]) {
     let mut joins: Vec<Vec<(FeatureId, FeatureId)>> = Vec::new();
     for &(from, to) in pairs {
@@ -160,13 +253,11 @@ pub(super) fn flanks(job: &Job, makings: &mut Makings, pairs: &[(FeatureId, Feat
         for (lot, choice) in pair_or_each(job, makings) {
             let mut places = Vec::new();
             for boss in [from, to] {
-                if let Rounding::Table { bore } = rounding(job, boss) {
+                if let Ok(bore) = turns_about(job, boss) {
                     places.push(makings.place(job, lot, on_table(job, lot, bore)));
                 }
             }
-            if places.is_empty()
-                && let Some(swung) = plate_swung(job, lot)
-            {
+            if let Some(swung) = plate_swung(job, lot) {
                 places.push(makings.place(job, lot, swung));
             }
             let (work, tool) = if places.is_empty() {
@@ -181,66 +272,5 @@ pub(super) fn flanks(job: &Job, makings: &mut Makings, pairs: &[(FeatureId, Feat
             deed.choice = choice;
             makings.deeds.push(deed);
         }
-    }
-}
-
-/// A disc is rounded on the rotary table about its bore, turned on a mandrel in it, or,
-/// with no bore, turned between pads.
-fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
-    let middle = (Length::ZERO, Length::ZERO);
-    let bore = job.bore_on_axis(middle).filter(|&(_, diameter)| Job::takes_a_stub(diameter));
-    let blocked = match bore {
-        None => "it has no bore of 3 mm or more, right through, in its middle".into(),
-        Some((bore, diameter)) => match no_turning(job, bore, diameter) {
-            None => {
-                disc_on_table(job, makings, bore);
-                return Ok(());
-            }
-            Some(because) => because,
-        },
-    };
-    let reaches = (farthest(job, middle) * 2).rounded(Length::mm(1), Toward::More).value;
-    let Some(lathe) = job.bench.lathe.as_ref().filter(|lathe| reaches <= lathe.swing) else {
-        let mend = match bore {
-            Some(_) => "add a rotary table or a larger lathe to the bench file".to_owned(),
-            None => format!(
-                "add a lathe that swings {reaches} to the bench file, or a hole of 3 mm or more in the middle of the disc, if only as a tooling hole to be plugged afterwards"
-            ),
-        };
-        let why = format!("{blocked}, and no lathe swings its blank of {reaches} across the corners");
-        let fault = Problem::new("the disc cannot be rounded on this bench").why(why).mend(mend);
-        return Err(vec![fault.at(job.part.drawing.file.clone())]);
-    };
-    let swings = lathe.swing;
-    let (held, located, how) = match bore {
-        Some((bore, _)) => (Held::StubMandrel { bore }, Located::Bore(bore), "on a stub mandrel"),
-        None => (Held::PressurePads, Located::Line, "between pressure pads"),
-    };
-    makings.assume(format!("the disc is turned {how} in the lathe, which swings {swings}: {blocked}"));
-    if bore.is_none() {
-        // From memory: a scriber held to a line shows about so much.
-        makings
-            .assume("the outside of the disc runs as true to its holes as a scribed circle, 0.2 mm".into());
-    }
-    for lot in if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() } {
-        let turned =
-            Holding { machine: Machine::Lathe, ..holding(job, lot, Face::Front, held.clone(), located) };
-        let place = makings.place(job, lot, turned);
-        add(job, makings, Work::TurnDisc, bore.map(|(id, _)| id), lot, Tool::LatheTool, vec![place]);
-        if let (Some(deed), Some((bore, _))) = (makings.deeds.last_mut(), bore) {
-            deed.aids.push(Aid::StubMandrel { bore, on: Machine::Lathe });
-        }
-    }
-    Ok(())
-}
-
-fn disc_on_table(job: &Job, makings: &mut Makings, bore: FeatureId) {
-    for (lot, choice) in pair_or_each(job, makings) {
-        let place = makings.place(job, lot, on_table(job, lot, bore));
-        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
-        let mut deed = deed(job, Work::RoundEnd, Some(bore), lot, mill, vec![place]);
-        deed.aids.push(Aid::StubMandrel { bore, on: Machine::RotaryTable });
-        deed.choice = choice;
-        makings.deeds.push(deed);
     }
 }

@@ -4,7 +4,9 @@
 //! [`OrderOfWork`] comes out, in shop words, proven and checked. On the way:
 //!
 //! 1. `plates` (with `chains`, `places`, `ends`) and `turned` list what may be
-//!    done to the part and where: deeds and places. Nothing is decided there.
+//!    done to the part and where: deeds and places. Nothing is decided there. Of an
+//!    end or hole that can be made in several ways, `offers` makes an either-or of the
+//!    model, and [`work::OrderOfWork::other_ways`] tells what the others would cost.
 //! 2. `rules` is the one list of what must come before what and why; it says
 //!    which locators a deed or holding needs, makes and spoils.
 //! 3. `accuracy` says which distances have to be kept and what each way of making their
@@ -40,6 +42,7 @@ mod coaxial;
 mod compile;
 pub mod conflict;
 mod deed;
+mod discs;
 mod ends;
 pub mod explain;
 mod harden;
@@ -48,6 +51,7 @@ mod left;
 pub mod model;
 pub mod moves;
 mod node;
+mod offers;
 mod pinned;
 mod places;
 mod plates;
@@ -66,6 +70,7 @@ mod turned_lathe;
 mod turned_mill;
 mod uses;
 mod waste;
+mod weighed;
 mod words;
 pub mod work;
 

@@ -61,6 +61,11 @@ impl OrderOfWork {
         (&self.certificate.model, &self.certificate.plan)
     }
 
+    /// Which of the setups that were planned with are only the bench.
+    pub(super) fn flat(&self) -> &[bool] {
+        &self.certificate.flat
+    }
+
     /// The step that words name: its number from one, its call, or its line on the sheet.
     ///
     /// # Errors
@@ -136,7 +141,8 @@ impl OrderOfWork {
         room
     }
 
-    /// Why a step stands where it does: what it needs, and what would be lost earlier or later.
+    /// Why a step stands where it does: what it needs, what would be lost earlier or later,
+    /// and what doing it otherwise would cost.
     pub fn why_here(&self, at: usize) -> Why {
         let step = &self.steps[at];
         let room = self.room(at);
@@ -150,6 +156,7 @@ impl OrderOfWork {
                 Why::new("nothing would be lost if it came first of all").source("worked out from the rules")
             }
         });
+        why = self.other_ways(at).into_iter().fold(why, Why::because);
         why.because(match room.not_later.first() {
             Some(_) => side(
                 "it cannot stand later than before",

@@ -224,6 +224,14 @@ impl Job<'_> {
         })
     }
 
+    /// The size of a plain hole.
+    pub(super) fn bore_size(&self, bore: FeatureId) -> Option<Length> {
+        match self.part.feature(bore).kind {
+            Kind::Hole { diameter, .. } => Some(self.part.size(diameter)),
+            _ => None,
+        }
+    }
+
     /// Whether a stub in a bore of this size carries a milling cut.
     pub(super) fn takes_a_stub(diameter: Length) -> bool {
         diameter >= least_bore()

@@ -18,7 +18,6 @@ pub(super) fn makings(job: &Job) -> Outcome<Makings> {
     let mut makings = Makings::default();
     blanks(job, &mut makings);
     makings.held = super::accuracy::held(job);
-    makings.trued = super::accuracy::trued(job, &makings.held);
     let in_patterns = job.in_patterns();
     for (id, _) in job.part.features().filter(|(id, _)| !in_patterns.contains(id)) {
         chains::chain(job, &mut makings, id);

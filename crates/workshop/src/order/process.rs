@@ -34,6 +34,7 @@ impl Work {
             Self::Broach { .. } => "broach a square",
             Self::MillSide { .. } => "mill a side",
             Self::StepArc { .. } => "step an arc",
+            Self::FileRidges { .. } => "file the ridges",
             Self::FileSide { .. } => "file a side",
             Self::MillStep { .. } => "mill a step",
             Self::MillSlot { .. } => "mill a slot",
@@ -98,7 +99,8 @@ impl Place {
             (Held::Mandrel { owned: true, .. }, _) => "mandrel",
             (Held::Mandrel { owned: false, .. }, _) => "stub in place",
             (Held::Faceplate { .. }, _) => "faceplate",
-            (Held::FilingButtons | Held::BenchVice | Held::Bench, _) => "bench",
+            (Held::FilingButtons, _) => "filing buttons",
+            (Held::BenchVice | Held::Bench, _) => "bench",
         };
         let steadied = match self.holding.steadied {
             Steadied::Not | Steadied::Tailstock => 0,

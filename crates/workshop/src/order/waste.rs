@@ -2,6 +2,7 @@
 //! off, by sawing or by chain drilling.
 
 use super::deed::{Deed, Job, Lot, Makings};
+use super::offers::{THE_OUTLINE, pair_or_each};
 use super::places::{at_bench, from_edges};
 use super::plates::deed;
 use super::work::{Held, Holding, Located, Machine, Tool, Work};
@@ -10,6 +11,11 @@ use crate::geometry::{Outline, Segment};
 use crate::measure::Length;
 use crate::tables::drills::Drill;
 use crate::tables::processes::limit;
+
+/// Whether a deed takes part in forming the outline: it cuts it, or saws it out.
+pub(super) fn forms_outline(deed: &Deed) -> bool {
+    cuts_outline(deed) || matches!(deed.work, Work::RoughOut { .. })
+}
 
 /// Adds the deeds that go before the outline's own, once those are listed.
 pub(super) fn before_outline(job: &Job, makings: &mut Makings) {
@@ -34,19 +40,8 @@ pub(super) fn cuts_outline(deed: &Deed) -> bool {
             | Work::MillSide { .. }
             | Work::StepArc { .. }
             | Work::FileSide { .. }
+            | Work::FileRidges { .. }
     )
-}
-
-type Share = (Lot, Option<(usize, usize)>);
-
-fn shares(makings: &Makings, of: fn(&Deed) -> bool) -> Vec<Share> {
-    let mut found: Vec<Share> = Vec::new();
-    for deed in makings.deeds.iter().filter(|deed| of(deed)) {
-        if !found.contains(&(deed.lot, deed.choice)) {
-            found.push((deed.lot, deed.choice));
-        }
-    }
-    found
 }
 
 /// Large waste, where the outline is then cut from bores: a saw spoils the edges.
@@ -61,9 +56,11 @@ fn rough_out(job: &Job, makings: &mut Makings) {
     if wide <= limit("wide waste").as_mm() {
         return;
     }
+    // What may as well be cut otherwise waits for no edges.
     let from_edges = |deed: &Deed| {
         let located = deed.places.iter().map(|&place| makings.places[place].holding.located);
-        located.into_iter().any(|located| matches!(located, Located::Edges(..)))
+        let only = deed.choice.is_none_or(|(choice, _)| makings.choices[choice].0 == THE_OUTLINE);
+        only && located.into_iter().any(|located| matches!(located, Located::Edges(..)))
     };
     let cut = || makings.deeds.iter().filter(|deed| cuts_outline(deed));
     if cut().next().is_none() || cut().any(from_edges) {
@@ -78,7 +75,7 @@ fn rough_out(job: &Job, makings: &mut Makings) {
         if chain { "chain drilled and broken away" } else { "sawn off" }
     ));
     let length = Length::nearest(outline.length_mm());
-    for (lot, choice) in shares(makings, cuts_outline) {
+    for (lot, choice) in pair_or_each(job, makings) {
         let place = at_bench(job, makings, lot);
         let mut rough = deed(job, Work::RoughOut { chain }, None, lot, tool.clone(), vec![place]);
         rough.minutes = rough.work.process().minutes_for(length) * job.turns(lot);
@@ -117,13 +114,32 @@ fn chain_drill(job: &Job) -> Option<Drill> {
     usual.min_by_key(|drill| (drill.diameter.gap(six), drill.diameter)).cloned()
 }
 
-/// Lines to file and saw to, scribed from the square edges while they are there.
+/// Lines to file and saw to, scribed from the square edges while they are there. Where
+/// what is filed may as well be milled, nothing need be scribed.
 fn mark_out(job: &Job, makings: &mut Makings) {
-    for (lot, choice) in shares(makings, to_a_line) {
-        let edges = from_edges(job, lot, Face::Front);
-        if !matches!(edges.located, Located::Edges(..)) {
-            continue;
+    let filed: Vec<&Deed> = makings.deeds.iter().filter(|deed| to_a_line(deed)).collect();
+    let sure = |deed: &&Deed| deed.choice.is_none_or(|(choice, _)| makings.choices[choice].0 == THE_OUTLINE);
+    let marked = |lot| matches!(from_edges(job, lot, Face::Front).located, Located::Edges(..));
+    if filed.is_empty() || !marked(filed[0].lot) {
+        return;
+    }
+    let both = filed.iter().any(|deed| deed.lot == Lot::Pair);
+    let lots: Vec<(Lot, Option<(usize, usize)>)> = if filed.iter().all(sure) {
+        pair_or_each(job, makings)
+    } else {
+        let choice = makings.choices.len();
+        let mut variants = vec![NOTHING_SCRIBED.to_owned(), "scribed on each piece".into()];
+        let each = job.singles().into_iter().map(|lot| (lot, Some((choice, 1))));
+        let mut lots: Vec<(Lot, Option<(usize, usize)>)> = each.collect();
+        if both {
+            variants.push("scribed on the pair".into());
+            lots.push((Lot::Pair, Some((choice, 2))));
         }
+        makings.choices.push(("the lines".into(), variants));
+        lots
+    };
+    for (lot, choice) in lots {
+        let edges = from_edges(job, lot, Face::Front);
         let bench = Holding { machine: Machine::BenchVice, held: Held::Bench, ..edges };
         let place = makings.place(job, lot, bench);
         let mut marking = deed(job, Work::MarkOut, None, lot, Tool::Scriber, vec![place]);
@@ -131,3 +147,6 @@ fn mark_out(job: &Job, makings: &mut Makings) {
         makings.deeds.push(marking);
     }
 }
+
+/// The variant of a choice that takes no step: what the rest needs decides it, not a wish.
+pub(super) const NOTHING_SCRIBED: &str = "not needed";

@@ -158,6 +158,8 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::MillPocket { .. } => format!("mill {name}"),
         Work::MillSide { piece } => format!("mill {}", side(job, *piece)),
         Work::StepArc { piece } => format!("round {} by stepped coordinates", side(job, *piece)),
+        Work::FileRidges { piece: Some(piece) } => format!("file the ridges off {}", side(job, *piece)),
+        Work::FileRidges { piece: None } => format!("file the ridges off {name}"),
         Work::FileSide { piece } => format!("file {}", side(job, *piece)),
         Work::FileHole => match feature.map(|id| &job.part.feature(id).kind) {
             Some(Kind::Flatted { .. }) => format!("file {name} to its flat"),

@@ -60,6 +60,8 @@ pub struct Chosen {
     pub taken: String,
     /// What may be wished for instead, as the part file says it.
     pub others: Vec<String>,
+    /// What is ruled out by the bench, the part or a tolerance, and why.
+    pub out: Vec<(String, String)>,
 }
 
 /// An operation that is done already.
@@ -260,7 +262,7 @@ pub enum Work {
     },
     /// Mill a boss or a disc round on the rotary table.
     RoundEnd,
-    /// Mill a boss round by stepped coordinates and file off the ridges.
+    /// Mill a boss round by stepped coordinates.
     StepEnd,
     /// File a boss round against filing buttons.
     FileEnd,
@@ -271,10 +273,16 @@ pub enum Work {
         /// Which of the outline's lines and arcs, as drawn.
         piece: usize,
     },
-    /// Mill an arc of an outline by stepped coordinates and file off the ridges.
+    /// Mill an arc of an outline by stepped coordinates.
     StepArc {
         /// Which of the outline's lines and arcs, as drawn.
         piece: usize,
+    },
+    /// File off the ridges that stepped coordinates leave, of an end or of a piece of an
+    /// outline.
+    FileRidges {
+        /// Which of the outline's lines and arcs, as drawn; of a round end none.
+        piece: Option<usize>,
     },
     /// File a side or rounding of an outline.
     FileSide {

@@ -20,6 +20,7 @@ use crate::why::{Figure, Why};
 pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
     match step.work {
         Work::FileSide { piece } => return file_side(setup, row, piece),
+        Work::FileRidges { piece } => return file_ridges(setup, step, row, piece),
         Work::MarkOut => return mark_out(setup, row),
         Work::Harden | Work::Temper => return heat(setup, step, row),
         Work::RoughOut { chain } => return rough_out(setup, step, row, chain),
@@ -31,6 +32,25 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
         Work::Broach { across } => broach(setup, id, across, row),
         _ => {}
     }
+}
+
+/// The ridges of stepped coordinates, filed until a gauge of the radius shows no light.
+fn file_ridges(setup: &Setup, step: &Step, row: &mut Row, piece: Option<usize>) {
+    let part = &setup.part;
+    let of_boss = || match part.feature(step.feature?).kind {
+        Kind::Boss { radius } => Some((part.size(radius), vec![setup.job.why_dimension(radius)])),
+        _ => None,
+    };
+    let of_piece = |piece: usize| match part.pieces().ok()?.outline.segments().get(piece)? {
+        Segment::Arc(arc) => Some((Length::nearest(arc.radius_mm), why_piece(setup, piece))),
+        Segment::Line(_) => None,
+    };
+    let Some((radius, why)) = piece.map_or_else(of_boss, of_piece) else { return };
+    let gauge = practice(
+        "file along the ridges until they are just gone, and try a gauge of the radius against the light",
+    );
+    let why = why.into_iter().fold(gauge, Why::because);
+    row.check = Some(Figure::new(setup.named(row.number, "radius"), mm(radius), why));
 }
 
 /// A square hole that a broach is pressed through.

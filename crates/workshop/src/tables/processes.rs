@@ -22,6 +22,8 @@ pub struct Process {
     pub minutes: u64,
     /// Minutes for each 100 mm of cut, beside those.
     pub minutes_per_100_mm: u64,
+    /// Minutes for each square centimetre that a hand tool brings to size, beside those.
+    pub minutes_per_cm2: u64,
     /// How far the cut may stand from where it was put, either way; none where it
     /// follows what is there, as a reamer does.
     pub position: Option<Length>,
@@ -64,6 +66,12 @@ impl Process {
         self.minutes + along.max(0.0) as u64
     }
 
+    /// Minutes by hand for a cut so long through metal so thick, whole ones.
+    pub fn minutes_by_hand(&self, cut: Length, thick: Length) -> u64 {
+        let square_cm = cut.as_mm() * thick.as_mm() / 100.0;
+        self.minutes + (square_cm * self.minutes_per_cm2 as f64).ceil().max(0.0) as u64
+    }
+
     /// Whether a tool of this diameter goes through so much metal.
     pub fn reaches(&self, diameter: Length, metal: Length) -> bool {
         self.reach.is_none_or(|times| metal <= diameter.scaled(times))
@@ -90,6 +98,7 @@ pub fn process(name: &str) -> &'static Process {
             name: row.text("process"),
             minutes: row.whole("minutes").into(),
             minutes_per_100_mm: row.whole("minutes_per_100_mm").into(),
+            minutes_per_cm2: row.whole("minutes_per_cm2").into(),
             position: row.length_if_any("position_mm"),
             size: row.length_if_any("size_mm"),
             reach: some(row, "reach"),

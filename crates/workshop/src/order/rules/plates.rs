@@ -6,8 +6,8 @@ use super::{
 };
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Deed, Flat, Lot, Token};
-use crate::order::waste;
 use crate::order::work::{Deep, Held, Located, Machine, Work};
+use crate::order::{offers, waste};
 
 /// The rules of plates; those of holes hold for turned parts too.
 pub(super) const RULES: &[Rule] = &[
@@ -213,6 +213,31 @@ pub(super) const RULES: &[Rule] = &[
         ),
     ),
     rule(
+        "step, then file the ridges",
+        "the file only takes off the ridges that the cutter leaves",
+        Before(|_, _, a, b| {
+            let (Work::StepArc { .. } | Work::StepEnd, Work::FileRidges { piece }) = (&a.work, &b.work)
+            else {
+                return false;
+            };
+            let same = match a.work {
+                Work::StepArc { piece: stepped } => *piece == Some(stepped),
+                _ => piece.is_none() && a.feature == b.feature,
+            };
+            same && overlap(a, b)
+        }),
+    ),
+    rule(
+        "the pair or each piece",
+        "what blends or lines up is cut on the pair all of it, or all of it on each piece",
+        Needs(|_, makings, deed| offers::whose(makings, deed).map(|(own, _)| own).into_iter().collect()),
+    ),
+    rule(
+        "begun on the one or the other",
+        "what is begun on the pair is not gone on with on a piece, nor the other way about",
+        Spoils(|_, makings, deed| offers::whose(makings, deed).map(|(_, other)| other).into_iter().collect()),
+    ),
+    rule(
         "mill, then file",
         "a rounding is filed to blend with the sides that are milled",
         Before(|_, _, a, b| {
@@ -325,15 +350,6 @@ pub(super) const RULES: &[Rule] = &[
             bores.sort();
             bores.dedup();
             bores.into_iter().flat_map(|bore| of(job, place.lot, |piece| Token::Bore(bore, piece))).collect()
-        }),
-    ),
-    rule(
-        "buttons turn in a bore",
-        "filing buttons sit in the finished bore",
-        Needs(|job, _, deed| {
-            let boss = deed.feature.filter(|_| deed.work == Work::FileEnd);
-            let bore = boss.and_then(|id| job.part.xy(id)).and_then(|place| job.bore_on_axis(place));
-            bore.map(|(bore, _)| of(job, deed.lot, |piece| Token::Bore(bore, piece))).unwrap_or_default()
         }),
     ),
     rule(

@@ -5,6 +5,7 @@ mod brute;
 mod held;
 mod held_parts;
 mod mutations;
+mod processes;
 mod published;
 mod rules;
 mod shop;

@@ -416,7 +416,9 @@ const CASES: &[Case] = &[
     case("squared edges", COVER, Alone, ("mill two edges", "drill shaft bore")),
     case("the outline takes the edges", LEVER, HandsApart, ("round rod boss", "mill arm step")),
     case("a bore to work from", LEVER, HandsApart, ("bolted to a plate", "in the vice on parallels")),
-    case("buttons turn in a bore", LEVER, HandsApart, ("file rod boss", "drill rod bore")),
+    case("step, then file the ridges", BORELESS, Alone, ("round small end", "file the ridges off small end")),
+    case("the pair or each piece", LEVER, HandsStuck, ("round pivot boss", "drill pivot bore")),
+    case("begun on the one or the other", LEVER, HandsStuck, ("round pivot boss", "drill pivot bore")),
     case("a finished bore", LEVER, HandsApart, ("ream rod bore", "drill rod bore")),
     case("flat on the table", LEVER, HandsApart, ("Rotary table", "Mill")),
     case("a step takes the flat", LEVER, HandsApart, ("mill arm step", "round rod boss")),
@@ -490,9 +492,6 @@ fn every_rule_holds_where_it_should_and_not_where_it_should_not() {
 
 fn check(rule: &Rule, case: &Case) {
     let mut bench = boathouse();
-    if case.rule == "buttons turn in a bore" {
-        bench.rotary_table = None;
-    }
     if case.rule == "face, then stick" || case.rule == "face, then square" {
         bench.stock.clear(); // so that the thickness has to be milled
     }

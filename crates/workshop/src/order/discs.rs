@@ -1,0 +1,74 @@
+//! A disc: rounded about its bore on the rotary table or in the lathe, or turned between
+//! pads where it has none.
+
+use super::deed::Lot;
+use super::deed::{Job, Makings};
+use super::ends::{farthest, no_turning, on_table};
+use super::offers::pair_or_each;
+use super::places::holding;
+use super::plates::{add, deed};
+use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
+use crate::drawing::{Face, FeatureId};
+use crate::measure::{Length, Toward};
+use crate::problem::{Outcome, Problem};
+
+/// A disc is rounded on the rotary table about its bore, turned on a mandrel in it, or,
+/// with no bore, turned between pads.
+pub(super) fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
+    let middle = (Length::ZERO, Length::ZERO);
+    let bore = job.bore_on_axis(middle).filter(|&(_, diameter)| Job::takes_a_stub(diameter));
+    let blocked = match bore {
+        None => "it has no bore of 3 mm or more, right through, in its middle".into(),
+        Some((bore, diameter)) => match no_turning(job, bore, diameter) {
+            None => {
+                disc_on_table(job, makings, bore);
+                return Ok(());
+            }
+            Some(because) => because,
+        },
+    };
+    let reaches = (farthest(job, middle) * 2).rounded(Length::mm(1), Toward::More).value;
+    let Some(lathe) = job.bench.lathe.as_ref().filter(|lathe| reaches <= lathe.swing) else {
+        let mend = match bore {
+            Some(_) => "add a rotary table or a larger lathe to the bench file".to_owned(),
+            None => format!(
+                "add a lathe that swings {reaches} to the bench file, or a hole of 3 mm or more in the middle of the disc, if only as a tooling hole to be plugged afterwards"
+            ),
+        };
+        let why = format!("{blocked}, and no lathe swings its blank of {reaches} across the corners");
+        let fault = Problem::new("the disc cannot be rounded on this bench").why(why).mend(mend);
+        return Err(vec![fault.at(job.part.drawing.file.clone())]);
+    };
+    let swings = lathe.swing;
+    let (held, located, how) = match bore {
+        Some((bore, _)) => (Held::StubMandrel { bore }, Located::Bore(bore), "on a stub mandrel"),
+        None => (Held::PressurePads, Located::Line, "between pressure pads"),
+    };
+    makings.assume(format!("the disc is turned {how} in the lathe, which swings {swings}: {blocked}"));
+    if bore.is_none() {
+        // From memory: a scriber held to a line shows about so much.
+        makings
+            .assume("the outside of the disc runs as true to its holes as a scribed circle, 0.2 mm".into());
+    }
+    for lot in if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() } {
+        let turned =
+            Holding { machine: Machine::Lathe, ..holding(job, lot, Face::Front, held.clone(), located) };
+        let place = makings.place(job, lot, turned);
+        add(job, makings, Work::TurnDisc, bore.map(|(id, _)| id), lot, Tool::LatheTool, vec![place]);
+        if let (Some(deed), Some((bore, _))) = (makings.deeds.last_mut(), bore) {
+            deed.aids.push(Aid::StubMandrel { bore, on: Machine::Lathe });
+        }
+    }
+    Ok(())
+}
+
+fn disc_on_table(job: &Job, makings: &mut Makings, bore: FeatureId) {
+    for (lot, choice) in pair_or_each(job, makings) {
+        let place = makings.place(job, lot, on_table(job, lot, bore));
+        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
+        let mut deed = deed(job, Work::RoundEnd, Some(bore), lot, mill, vec![place]);
+        deed.aids.push(Aid::StubMandrel { bore, on: Machine::RotaryTable });
+        deed.choice = choice;
+        makings.deeds.push(deed);
+    }
+}

@@ -1,0 +1,190 @@
+//! Process choice and sequence together: each end or hole is done as makes the whole order
+//! cheapest, and what the other ways would cost or break is told.
+
+use super::brute::cheapest;
+use super::planned;
+use super::shop::{boathouse, made};
+use super::stand_in::with_part;
+use crate::bench::Bench;
+use crate::measure::Length;
+use crate::order::deed::{Job, Scheme};
+use crate::order::work::{Aid, Machine};
+use crate::order::{OrderOfWork, Work, build, plates};
+
+/// A link with two bosses and reamed bores in them.
+fn link(bores: [&str; 2], radius: &str) -> String {
+    let mut text = format!(
+        "part = \"Link\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"bosses\"\n\
+         around = [\"big end\", \"small end\"]\nthickness = \"6\"\n\
+         [[feature]]\nname = \"big end\"\nkind = \"boss\"\nradius = {radius}\nplace = [\"datum\"]\n\
+         [[feature]]\nname = \"small end\"\nkind = \"boss\"\nradius = \"7\"\n\
+         place = [\"40 right of big end\", \"level with big end\"]\n"
+    );
+    for (name, diameter, boss) in [("big bore", bores[0], "big end"), ("small bore", bores[1], "small end")] {
+        text += &format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"{diameter}\"\n\
+             place = [\"concentric with {boss}\"]\n"
+        );
+    }
+    text
+}
+
+/// A plate with three square corners and one end rounded about a bore.
+fn tongue(radius: u32, thick: u32) -> String {
+    format!(
+        "part = \"Tongue\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"outline\"\n\
+         around = [\"near left\", \"near right\", \"nose\", \"far left\"]\nthickness = \"{thick}\"\n\
+         [[feature]]\nname = \"nose\"\nkind = \"boss\"\nradius = \"{radius}\"\nplace = [\"datum\"]\n\
+         [[feature]]\nname = \"near right\"\nkind = \"corner\"\nplace = [\"{radius} right of nose\", \"60 below nose\"]\n\
+         [[feature]]\nname = \"near left\"\nkind = \"corner\"\nplace = [\"80 left of nose\", \"60 below nose\"]\n\
+         [[feature]]\nname = \"far left\"\nkind = \"corner\"\nplace = [\"80 left of nose\", \"{radius} above nose\"]\n\
+         [[feature]]\nname = \"nose bore\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"6\"\nplace = [\"concentric with nose\"]\n\
+         [[feature]]\nname = \"tail bore\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"6\"\nplace = [\"60 left of nose\", \"40 below nose\"]\n"
+    )
+}
+
+fn wide() -> Bench {
+    let mut bench = boathouse();
+    bench.mill.column = Length::mm(400);
+    bench.end_mills.push(crate::bench::EndMill { diameter: Length::mm(20), flute: Length::mm(40), teeth: 4 });
+    bench
+}
+
+fn ends(order: &OrderOfWork) -> Vec<Work> {
+    let of = |work: &Work| matches!(work, Work::RoundEnd | Work::FileEnd | Work::StepEnd);
+    order.steps.iter().map(|step| step.work.clone()).filter(of).collect()
+}
+
+fn stubs(order: &OrderOfWork) -> usize {
+    order.aids.iter().filter(|aid| matches!(aid, Aid::StubMandrel { on: Machine::RotaryTable, .. })).count()
+}
+
+/// One stub fits both bores when they are of one size.
+#[test]
+fn two_ends_on_the_table_share_a_stub_where_one_fits_both() {
+    let alike = made(&link(["6", "6"], "\"9\""), &boathouse());
+    assert_eq!((ends(&alike), stubs(&alike)), (vec![Work::RoundEnd, Work::RoundEnd], 1));
+    let unlike = made(&link(["8", "6"], "\"9\""), &boathouse());
+    assert_eq!(
+        (ends(&unlike), stubs(&unlike), unlike.uses.aids),
+        (vec![Work::RoundEnd, Work::RoundEnd], 2, 2)
+    );
+    assert_eq!(alike.uses.aids, 1);
+}
+
+/// The sides are milled in any case, from the same plate: there the small nose is stepped,
+/// for no aid and nothing put on the mill. Buttons come within 0.05 and stepping within 0.1:
+/// where four hundredths are asked, it is worth the rotary table.
+#[test]
+fn one_small_end_does_not_pay_for_the_rotary_table_unless_its_size_asks_for_it() {
+    let free = tongue(6, 6);
+    assert_eq!(ends(&made(&free, &wide())), vec![Work::StepEnd]);
+    let held = free.replace("radius = \"6\"", "radius = { is = \"6\", within = \"0.04\" }");
+    assert_eq!(ends(&made(&held, &wide())), vec![Work::RoundEnd]);
+}
+
+/// Buttons come within 0.05 and stepping within 0.1, the table within 0.03.
+#[test]
+fn a_tolerance_rules_out_what_comes_no_nearer() {
+    let mut bench = boathouse();
+    let out = |bench: &Bench, within: &str| {
+        let radius = format!("{{ is = \"9\", within = \"{within}\" }}");
+        let order = made(&link(["8", "6"], &radius), bench);
+        let chosen = order.choices.iter().find(|chosen| chosen.name == "big end");
+        chosen.map_or(9, |chosen| {
+            chosen.out.iter().filter(|(_, because)| because.contains("comes within")).count()
+        })
+    };
+    assert_eq!((out(&bench, "0.1"), out(&bench, "0.05")), (0, 1));
+    let told = made(&link(["8", "6"], "{ is = \"9\", within = \"0.03\" }"), &bench);
+    assert!(told.assumed.iter().any(|a| a.contains("that comes within 0.05 mm")), "{:?}", told.assumed);
+    bench.rotary_table = None;
+    let order = made(&link(["8", "6"], "{ is = \"9\", within = \"0.03\" }"), &bench);
+    assert!(ends(&order).contains(&Work::FileEnd), "nothing comes nearer: {:?}", ends(&order));
+}
+
+#[test]
+fn what_the_other_ways_would_cost_is_told_of_each_step_that_has_them() {
+    let order = made(&link(["8", "6"], "\"9\""), &boathouse());
+    let at = order.steps.iter().position(|step| step.text.starts_with("round big end")).unwrap();
+    let told: Vec<String> = order.other_ways(at).iter().map(|why| why.statement.clone()).collect();
+    assert!(told.iter().any(|words| words.starts_with("big end filed to buttons would add")), "{told:?}");
+    assert!(
+        told.iter()
+            .any(|words| words.starts_with("big end rounded by stepped coordinates would add 1 setup")),
+        "{told:?}"
+    );
+    assert!(format!("{:?}", order.why_here(at)).contains("filed to buttons would add"));
+    let mut bench = boathouse();
+    bench.rotary_table = None;
+    let order = made(&link(["8", "6"], "\"9\""), &bench);
+    let at = order.steps.iter().position(|step| step.text.starts_with("file big end")).unwrap();
+    let told = format!("{:?}", order.other_ways(at));
+    assert!(told.contains("not rounded on the rotary table: there is no rotary table"), "{told}");
+    assert!(order.other_ways(0).is_empty(), "blanks are squared in one way");
+}
+
+/// A block with two reamed bores a held distance apart.
+fn block(head: &str, within: &str) -> String {
+    format!(
+        "part = \"Block\"\nunit = \"mm\"\n{head}\n[body]\nkind = \"rectangle\"\nwidth = \"60\"\nheight = \"40\"\nthickness = \"8\"\n\
+         [[feature]]\nname = \"one\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"8\"\n\
+         place = [\"10 right of datum\", \"20 above datum\"]\n\
+         [[feature]]\nname = \"two\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"6\"\n\
+         place = [{{ is = \"30 right of one\", role = \"hold\", within = \"{within}\" }}, \"level with one\"]\n"
+    )
+}
+
+fn boring() -> Bench {
+    let mut bench = boathouse();
+    bench.boring = Some(crate::bench::Boring { least: Length::mm(4), most: Length::mm(50) });
+    bench
+}
+
+/// Two drilled ends are out by twice 0.04, one of them bored by 0.055: of two hands stuck
+/// together both are made alike, and the way that would break the distance says so.
+#[test]
+fn a_position_held_picks_the_boring_and_the_other_way_says_what_it_breaks() {
+    for head in ["", "hands = [\"right\", \"left\"]", "make = 2"] {
+        let trues = |within: &str| {
+            let order = made(&block(head, within), &boring());
+            let pieces = |text: &str| {
+                let of = order.steps.iter().filter(|step| step.text.starts_with(text));
+                of.map(|step| order.setups[step.setup].pieces).collect::<Vec<_>>()
+            };
+            assert_eq!(pieces("drill one"), pieces("drill two"), "both are drilled in the same metal");
+            order.steps.iter().filter(|step| matches!(step.work, Work::TrueHole { .. })).count()
+        };
+        assert_eq!([trues("0.08"), trues("0.06"), trues("0.03")], [0, 1, 2], "{head}");
+    }
+    let order = made(&block("", "0.03"), &boring());
+    let at = order.steps.iter().position(|step| step.text.starts_with("ream one")).unwrap();
+    let told = format!("{:?}", order.other_ways(at));
+    assert!(
+        told.contains("one drilled and reamed cannot be") && told.contains("made so its ends come to"),
+        "{told}"
+    );
+}
+
+/// Of all orders of all ways there is none cheaper.
+#[test]
+fn no_order_of_any_ways_is_cheaper() {
+    for table in [true, false] {
+        let mut bench = boathouse();
+        bench.rotary_table = bench.rotary_table.filter(|_| table);
+        with_part(&link(["6", "6"], "\"9\""), &bench, |part, metric| {
+            let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+            let (model, _) = build::model(&job, &plates::makings(&job).expect("it can be made"));
+            assert!(model.groups.len() >= 2);
+            assert_eq!(Some(planned(&model).score), cheapest(&model));
+        });
+    }
+    for within in ["0.08", "0.06", "0.03"] {
+        with_part(&block("", within), &boring(), |part, metric| {
+            let job = Job { part, metric, bench: &boring(), scheme: Scheme::Alone };
+            let (model, _) = build::model(&job, &plates::makings(&job).expect("it can be made"));
+            assert!(model.groups.len() == 2 && !model.agreements.is_empty());
+            assert_eq!(Some(planned(&model).score), cheapest(&model), "{within}");
+        });
+    }
+}

@@ -1,0 +1,87 @@
+//! What the other ways of doing something would cost, or break.
+//!
+//! Each is asked of the planner anew, all else being free; so it is worked out when a
+//! person asks and not before.
+
+use super::model::{Choice, Need, OpId, Presence};
+use super::offers::{bare, same_metal};
+use super::search::{self, Effort, Outcome};
+use super::uses::Uses;
+use super::work::OrderOfWork;
+use crate::why::Why;
+
+/// States looked at for each of the other ways: past so many its cost is not told.
+const EFFORT: Effort = Effort { states: 20_000, beam: 1 };
+
+/// How many of the rules that rule a way out are told.
+const MOST_REASONS: usize = 3;
+
+impl OrderOfWork {
+    /// The ways in which a step, counted from nought, might have been done otherwise: what
+    /// each would add to the whole order, or what it would break, and those that the bench
+    /// or the part rules out. Nothing where there is no other way.
+    pub fn other_ways(&self, at: usize) -> Vec<Why> {
+        let (model, plan) = self.planned_from();
+        let Some(step) = plan.steps.get(at) else { return Vec::new() };
+        let Some(taken) = model.operations[step.op.0].choice else { return Vec::new() };
+        let group = &model.groups[taken.group.0];
+        let mine = &group.variants[taken.variant];
+        let rivals = (0..group.variants.len()).filter(|&v| v != taken.variant);
+        let rivals = rivals.filter(|&v| same_metal(mine, &group.variants[v]));
+        let weighed = rivals.map(|variant| {
+            let words = format!("{} {}", group.name, group.variants[variant]);
+            Why::new(self.weighed(Choice { variant, ..taken }, &words)).source("planned anew")
+        });
+        let out =
+            self.choices.iter().filter(|chosen| chosen.name == group.name).flat_map(|chosen| &chosen.out);
+        let out = out.map(|(way, because)| Why::new(format!("it is not {way}: {because}")));
+        let mut all: Vec<Why> = weighed.chain(out).collect();
+        if !all.is_empty() {
+            all.insert(
+                0,
+                Why::new(format!(
+                    "{} {}: of all ways the cheapest order has this one",
+                    group.name,
+                    bare(mine)
+                )),
+            );
+        }
+        all
+    }
+
+    /// What one variant of a choice would come to.
+    fn weighed(&self, rather: Choice, words: &str) -> String {
+        let mut model = self.planned_from().0.clone();
+        let never = model.token("leave to do it otherwise", Presence::Absent);
+        for op in &mut model.operations {
+            if op.choice.is_some_and(|own| own.group == rather.group && own.variant != rather.variant) {
+                op.needs.push(Need::new(never, "it is asked what the other way costs"));
+            }
+        }
+        match search::plan(&model, EFFORT) {
+            Ok(Outcome::Planned(plan)) => {
+                let uses = Uses::of(&model, &plan.steps, &plan.tally, self.flat());
+                format!("{words} would add {}", uses.more_than(&self.uses).words())
+            }
+            Ok(Outcome::Impossible(conflict)) => {
+                let told = conflict.core.iter().filter(|rule| !speaks_of(&model, rule, never));
+                let told: Vec<String> = told.take(MOST_REASONS).map(|&rule| model.sentence(rule)).collect();
+                match told.is_empty() {
+                    true => format!("{words} goes with no order of the rest"),
+                    false => format!("{words} cannot be: {}", told.join("; ")),
+                }
+            }
+            Ok(Outcome::Undecided { .. }) | Err(_) => {
+                format!("{words}: its cost was not found within the limit of the search")
+            }
+        }
+    }
+}
+
+/// Whether a rule is only the question itself.
+fn speaks_of(model: &super::Model, rule: &super::Rule, never: super::TokenId) -> bool {
+    match *rule {
+        super::Rule::Needs(OpId(op), n) => model.operations[op].needs[n].token == never,
+        _ => false,
+    }
+}
