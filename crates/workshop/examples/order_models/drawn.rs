@@ -119,6 +119,39 @@ pub fn weak(seed: u64, size: usize) -> Model {
     model
 }
 
+/// A plate with so many holes, no two of one drill: each is centred and drilled, some are
+/// reamed or countersunk after, some from one face only, once an edge is square.
+pub fn plate(seed: u64, holes: usize) -> Model {
+    let mut draw = Draw(seed * 2 + 1);
+    let mut model = Model::default();
+    let mill = model.machine("mill");
+    let edge = model.token("square edge", Presence::Absent);
+    for face in 0..3 {
+        let needs = if face > 0 { vec![Need::new(edge, because())] } else { vec![] };
+        model.setup(Setup { name: format!("face {face}"), machine: mill, needs, minutes: 8, count: 1 });
+    }
+    for tool in 0..holes + 6 {
+        model.tool(format!("tool {tool}"));
+    }
+    let jaws = Way { setup: SetupId(0), tool: ToolId(0), minutes: 10 };
+    let square =
+        Operation { name: "square".into(), ways: vec![jaws], makes: vec![edge], ..Operation::default() };
+    model.operation(square);
+    for hole in 0..holes {
+        let faces = if draw.one_in(3) { 1..2 } else { 1..3 };
+        let finished = draw.one_in(2).then(|| 2 + draw.below(4));
+        let mut before: Option<OpId> = None;
+        for tool in [Some(1), Some(6 + hole), finished].into_iter().flatten() {
+            let way = |face| Way { setup: SetupId(face), tool: ToolId(tool), minutes: 2 };
+            let after = before.map(|op| After::Operation(op, because())).into_iter().collect();
+            let name = format!("hole {hole}, tool {tool}");
+            let ways = faces.clone().map(way).collect();
+            before = Some(model.operation(Operation { name, ways, after, ..Operation::default() }));
+        }
+    }
+    model
+}
+
 /// Everything a model may hold: tokens made, spoiled, needed and in the way, choices with
 /// double and empty variants, aids, agreements, work done already. Where it is `planted`, the
 /// operations in their own order, with the first variants, keep every rule; else not all

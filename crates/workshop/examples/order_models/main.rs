@@ -61,6 +61,7 @@ fn models(word: &str) -> Vec<(String, Asked)> {
     let generated = |seed: u64| match words[0] {
         "ordinary" => drawn::ordinary(seed, number(1)),
         "weak" => drawn::weak(seed, number(1)),
+        "plate" => drawn::plate(seed, number(1)),
         "mixed" => drawn::mixed(seed, number(1), false),
         "planted" => drawn::mixed(seed, number(1), true),
         other => panic!("no family `{other}`"),

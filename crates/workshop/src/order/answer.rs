@@ -91,10 +91,10 @@ fn twice_one(job: &Job) -> Option<Key> {
     (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * 2, one.2 * 2, one.3, one.4 * 2))
 }
 
-/// The narrowest beam: the rules leave so little choice that the first order found is
-/// nearly always the best, and a part is planned at every keystroke. Past so many states
-/// an order is kept without its proof.
-const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 1 };
+/// A narrow beam: the rules leave so little choice that the first order found is nearly
+/// always the best, and a part is planned at every keystroke. Past so many states, a second
+/// or two of weakly ordered work, an order is kept without its proof.
+const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 2 };
 
 /// What orders are compared by: what does not run true as it has to, setups on machines, tool
 /// changes, aids, minutes.

@@ -25,6 +25,13 @@ pub(super) struct Stand {
     pub fit: u8,
 }
 
+impl Stand {
+    /// The setup, whatever the tool.
+    pub(super) const fn with_any_tool(self) -> Self {
+        Self { fit: 0, ..self }
+    }
+}
+
 /// Where a way stands, and what it costs beside changes.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct CompiledWay {
@@ -41,6 +48,7 @@ pub(super) struct CompiledWay {
 }
 
 /// One operation in bits.
+#[derive(Clone)]
 pub(super) struct Compiled {
     pub ways: Vec<CompiledWay>,
     pub needs: Bits,
@@ -59,10 +67,9 @@ pub(super) struct Compiled {
     /// The marks of operations that it has to agree with, and those operations.
     pub kin: Bits,
     pub kin_ops: Bits,
-    /// The setups, fits and machines of its ways.
+    /// The setups, fits, machines and stands of its ways; stands by place in
+    /// [`Book::stands`], none where there are more than [`MOST`].
     pub at: [Bits; KINDS],
-    /// The stands of its ways, by place in [`Book::stands`].
-    pub stands: Bits,
     pub least_minutes: u64,
     /// Operations that come before this one in every plan that holds both.
     pub before: Bits,
@@ -70,10 +77,19 @@ pub(super) struct Compiled {
     pub just_before: Bits,
 }
 
-/// What a change can be of: setup, fit (tool on a machine), machine.
-pub(super) const KINDS: usize = 3;
+/// What a change can be of.
+pub(super) const KINDS: usize = 4;
+/// Of the setup.
+pub(super) const SETUP: usize = 0;
+/// Of the fit: a tool on a machine.
+pub(super) const FIT: usize = 1;
+/// Of the machine.
+pub(super) const MACHINE: usize = 2;
+/// Of the stand: of setup, fit or both.
+pub(super) const STAND: usize = 3;
 
 /// The model in bits.
+#[derive(Clone)]
 pub(super) struct Book {
     pub ops: Vec<Compiled>,
     /// For each choice, the operations of each variant.
@@ -165,8 +181,8 @@ impl Book {
                         bits(ways.iter().map(|w| usize::from(w.stand.setup))),
                         bits(ways.iter().map(|w| usize::from(w.stand.fit))),
                         bits(op.ways.iter().map(|w| model.setups[w.setup.0].machine.0)),
+                        0,
                     ],
-                    stands: 0,
                     least_minutes: ways.iter().map(|w| w.minutes).min().unwrap_or(0),
                     ways,
                     before: 0,
@@ -195,15 +211,7 @@ impl Book {
             standing: model.start.standing.map(|(s, t)| Stand { setup: s.0 as u8, fit: fit(s.0, t.0) }),
             ops,
         };
-        let of_ways = book.ops.iter().flat_map(|op| &op.ways).map(|way| way.stand);
-        book.stands = of_ways.chain(book.standing).collect();
-        book.stands.sort();
-        book.stands.dedup();
-        if book.stands.len() <= MOST {
-            for i in 0..count {
-                book.ops[i].stands = book.ops[i].ways.iter().fold(0, |all, w| all | book.stand_bit(w.stand));
-            }
-        }
+        book.list_stands();
         let present = |&t: &usize| model.tokens[t].at_start == Presence::Present;
         let tokens = bits((0..model.tokens.len()).filter(present));
         book.find_before(tokens);
@@ -215,9 +223,54 @@ impl Book {
         book
     }
 
-    /// A stand as a set of one.
-    pub(super) fn stand_bit(&self, stand: Stand) -> Bits {
-        1 << self.stands.binary_search(&stand).expect("every stand is listed")
+    /// Lists every stand, and of each operation where it may stand.
+    fn list_stands(&mut self) {
+        let of_ways = self.ops.iter().flat_map(|op| &op.ways).map(|way| way.stand);
+        self.stands = of_ways.chain(self.standing).collect();
+        self.stands.sort();
+        self.stands.dedup();
+        if self.stands.len() <= MOST {
+            for i in 0..self.ops.len() {
+                let at = bits(self.ops[i].ways.iter().map(|way| self.stand_place(way.stand)));
+                self.ops[i].at[STAND] = at;
+            }
+        }
+    }
+
+    /// The place of a stand in the list.
+    pub(super) fn stand_place(&self, stand: Stand) -> usize {
+        self.stands.binary_search(&stand).expect("every stand is listed")
+    }
+
+    /// The same work where only setups and machines cost anything: whatever can be done in a
+    /// setup is done with one tool, in no time, without aids. No plan of the work itself
+    /// spends less on setups, setting up and machines than the best plan of this.
+    pub(super) fn by_setups(&self) -> Self {
+        let mut coarse = self.clone();
+        (coarse.weights.tool_change, coarse.weights.aid, coarse.start_aids) = (0, 0, 0);
+        coarse.standing = self.standing.map(Stand::with_any_tool);
+        for op in &mut coarse.ops {
+            (op.aids, op.least_minutes, op.at[FIT]) = (0, 0, 1);
+            for way in &mut op.ways {
+                (way.stand, way.minutes) = (way.stand.with_any_tool(), 0);
+            }
+            op.ways = one_of_each(&op.ways);
+        }
+        coarse.list_stands();
+        coarse
+    }
+
+    /// Leaves an operation only some of its ways.
+    pub(super) fn keep_ways(&mut self, i: usize, keep: impl Fn(&CompiledWay) -> bool) {
+        let op = &mut self.ops[i];
+        op.ways.retain(keep);
+        let ways = &op.ways;
+        op.at[SETUP] = bits(ways.iter().map(|w| usize::from(w.stand.setup)));
+        op.at[FIT] = bits(ways.iter().map(|w| usize::from(w.stand.fit)));
+        op.at[MACHINE] =
+            bits(ways.iter().map(|w| usize::from(self.setup_machine[usize::from(w.stand.setup)])));
+        op.least_minutes = ways.iter().map(|w| w.minutes).min().unwrap_or(0);
+        self.list_stands();
     }
 
     /// Works out which operations always come before which, from `after` and from
@@ -282,6 +335,18 @@ impl Book {
             op.just_before = places(mine & always).fold(*mine, |left, m| left & !before[m]);
         }
     }
+}
+
+/// The first of all ways that stand and agree alike.
+fn one_of_each(ways: &[CompiledWay]) -> Vec<CompiledWay> {
+    let like = |w: &CompiledWay| (w.stand, w.mark, w.apart, w.in_one);
+    let mut kept: Vec<CompiledWay> = Vec::new();
+    for way in ways {
+        if !kept.iter().any(|w| like(w) == like(way)) {
+            kept.push(*way);
+        }
+    }
+    kept
 }
 
 impl Compiled {

@@ -1,7 +1,8 @@
 //! When no order keeps all rules: a least set of them that cannot all hold.
 
+use super::feasible::feasible;
 use super::model::{After, Model, OpId, Rule};
-use super::search::{Effort, feasible};
+use super::search::Effort;
 use std::collections::BTreeSet;
 
 /// Rules in conflict.

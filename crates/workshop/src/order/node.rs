@@ -1,6 +1,6 @@
 //! A moment in the work, and what can still follow from it.
 
-use super::compile::{Bits, Book, CompiledWay, Stand, places};
+use super::compile::{Bits, Book, CompiledWay, FIT, SETUP, Stand, places};
 
 /// A moment: what is done, what exists, where the work stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -253,27 +253,36 @@ impl Book {
     /// by difference alone. So the moved plan costs no more. It comes in between no two
     /// operations that have to stay together, for it stands where the work stands; and
     /// where it is taken out, two stays may become one, which loosens only.
-    pub(super) fn free(&self, view: &View, moment: &Moment, stand: Stand) -> Option<(usize, CompiledWay)> {
-        places(view.required).find_map(|i| {
-            let op = &self.ops[i];
-            let quick = |w: &&CompiledWay| w.stand == stand && w.minutes == op.least_minutes;
-            let way = op.ways.iter().filter(quick).find(|way| self.holds(moment, i, way))?;
-            (view.ready(self, moment.tokens, i) && view.harmless(self, i)).then_some((i, *way))
-        })
+    ///
+    /// What is free stays free when another such operation is done: there are only fewer
+    /// left that it might hurt. So one look ahead serves for several of them.
+    fn free(&self, view: &View, moment: &Moment, stand: Stand, i: usize) -> Option<CompiledWay> {
+        let op = &self.ops[i];
+        let quick = |w: &&CompiledWay| w.stand == stand && w.minutes == op.least_minutes;
+        let way = op.ways.iter().filter(quick).find(|way| self.holds(moment, i, way))?;
+        (view.ready(self, moment.tokens, i) && view.harmless(self, i)).then_some(*way)
     }
 
     /// Does all that is free. Ends with the view from where it stops, or `None` when no
     /// plan goes through here. Tells each step to `each`.
     pub(super) fn settle(&self, moment: &mut Moment, mut each: impl FnMut(usize, usize)) -> Option<View> {
         loop {
-            let view = View::of(self, moment)?;
+            let mut view = View::of(self, moment)?;
             moment.tokens &= view.looked_at;
             moment.marks &= view.looked_at_marks;
             moment.here &= moment.marks;
-            let free = moment.stand.and_then(|stand| self.free(&view, moment, stand));
-            let Some((i, way)) = free else { return Some(view) };
-            each(i, way.way);
-            *moment = self.after(moment, i, &way);
+            let Some(stand) = moment.stand else { return Some(view) };
+            let before = moment.done;
+            for i in places(view.required) {
+                if let Some(way) = self.free(&view, moment, stand, i) {
+                    each(i, way.way);
+                    *moment = self.after(moment, i, &way);
+                    view.required &= !(1 << i);
+                }
+            }
+            if moment.done == before {
+                return Some(view);
+            }
         }
     }
 
@@ -289,13 +298,63 @@ impl Book {
             steps.extend(ways.map(|way| (i, *way)));
         }
         steps.sort_by_key(|(i, way)| (way.stand, *i));
+        let calm = places(view.required)
+            .filter(|&i| view.ready(self, moment.tokens, i) && view.harmless(self, i))
+            .fold(0, |all: Bits, i| all | 1 << i);
+        if let Some(last) = self.last_visit(moment, view, &steps, calm) {
+            return vec![last];
+        }
         let mut kept: Vec<(usize, CompiledWay)> = Vec::new();
         for at_one_stand in steps.chunk_by(|a, b| a.1.stand == b.1.stand) {
-            match self.free(view, moment, at_one_stand[0].1.stand) {
-                Some(free) => kept.push(free),
+            let free = |(i, way): &&(usize, CompiledWay)| {
+                calm >> i & 1 == 1 && way.minutes == self.ops[*i].least_minutes
+            };
+            match at_one_stand.iter().find(free) {
+                Some(free) => kept.push(*free),
                 None => kept.extend(at_one_stand),
             }
         }
         kept
+    }
+
+    /// A step to somewhere that can be done with for good at once, from somewhere that is done
+    /// with: nothing else is tried then.
+    ///
+    /// It must be gone to in every plan from here, and all that can ever be done there must be
+    /// harmless and quickest there, so that it may all be moved to the front. Where the tool
+    /// changes within the setup: as nothing is left for the present tool, every plan changes
+    /// it next anyway, so going by way of the other one adds a single change; where the other
+    /// one was used, one change at least is saved. Where only setups cost anything, the same
+    /// holds of them, as long as the machine stays.
+    fn last_visit(
+        &self,
+        moment: &Moment,
+        view: &View,
+        steps: &[(usize, CompiledWay)],
+        calm: Bits,
+    ) -> Option<(usize, CompiledWay)> {
+        let here = moment.stand?;
+        let machine = |stand: Stand| self.setup_machine[usize::from(stand.setup)];
+        let by_setup = self.weights.tool_change == 0;
+        let key = |stand: Stand| usize::from(if by_setup { stand.setup } else { stand.fit });
+        let kind = if by_setup { SETUP } else { FIT };
+        let users = |stand| places(view.viable).filter(move |&i| self.ops[i].at[kind] >> key(stand) & 1 == 1);
+        if users(here).next().is_some() {
+            return None;
+        }
+        let near = |stand: Stand| {
+            if by_setup { machine(stand) == machine(here) } else { stand.setup == here.setup }
+        };
+        steps.chunk_by(|a, b| a.1.stand == b.1.stand).find_map(|there| {
+            let stand = there[0].1.stand;
+            let last = |i: usize| {
+                let quickest =
+                    |(op, way): &(usize, CompiledWay)| *op == i && way.minutes == self.ops[i].least_minutes;
+                calm >> i & 1 == 1 && there.iter().any(quickest)
+            };
+            let must = users(stand).any(|i| self.ops[i].at[kind].is_power_of_two());
+            let quickest = |(i, way): &&(usize, CompiledWay)| way.minutes == self.ops[*i].least_minutes;
+            (near(stand) && must && users(stand).all(last)).then(|| there.iter().find(quickest).copied())?
+        })
     }
 }

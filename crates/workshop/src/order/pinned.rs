@@ -4,7 +4,7 @@
 use super::answer::{best, ways_about};
 use super::asking::{Heeded, Which, heed, wish};
 use super::calls::{calls, named};
-use super::search::feasible;
+use super::feasible::feasible;
 use super::work::{Answered, OrderOfWork};
 use super::{build, deed::Job};
 use crate::bench::Bench;

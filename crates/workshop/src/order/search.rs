@@ -4,7 +4,9 @@
 //! small: what is free now is done now; of moments with the same work done and the
 //! same tokens only those are kept that no other could reach by merely changing
 //! over; and every moment is judged by what the rest must cost at least
-//! (`bound.rs`). A narrow beam goes first, so that there is a plan to beat.
+//! (`bound.rs`, `coarse.rs`). A narrow beam goes first, so that there is a plan to beat,
+//! and ways that no better plan can take are left out. Where the limit is reached a wide
+//! beam goes last, so that the plan is good though its proof is a bound.
 //!
 //! The search is deterministic: ties go to the moment with more work done, then
 //! to the one found first.
@@ -14,7 +16,8 @@ use std::collections::{BinaryHeap, HashMap};
 use std::hash::{BuildHasherDefault, Hasher};
 
 use super::bound::Scratch;
-use super::compile::{Bits, Book, CompiledWay, Stand, places};
+use super::coarse::Coarse;
+use super::compile::{Bits, Book, CompiledWay, SETUP, Stand, places};
 use super::conflict::{Conflict, conflict};
 use super::model::{FirstSetup, Model, OpId, Plan, Proof, Step, Tally};
 use super::node::{Moment, View};
@@ -25,7 +28,7 @@ use crate::problem::Problem;
 pub struct Effort {
     /// States kept before the search stops with the best plan it has; about 150 bytes each.
     pub states: usize,
-    /// Width of the beam that goes first.
+    /// Width of the beam that goes first; the one that goes last is eight times as wide.
     pub beam: usize,
 }
 
@@ -61,14 +64,24 @@ pub fn plan(model: &Model, effort: Effort) -> Result<Outcome, Vec<Problem>> {
         return Err(faults);
     }
     let book = Book::new(model);
-    let mut search = Search::new(&book, effort);
-    search.beam();
-    Ok(match search.best_first() {
-        Some(proof) => match search.best.take() {
-            Some(steps) => Outcome::Planned(tidy(&book, steps, proof, search.nodes.len())),
-            None => Outcome::Impossible(conflict(model, effort)),
-        },
-        None => Outcome::Undecided { states: search.nodes.len() },
+    let mut search = Search::new(book.clone(), effort);
+    search.floor = search.least_of(&book, effort.states).0.unwrap_or(0);
+    search.beam(effort.beam);
+    if search.narrow() {
+        search.beam(effort.beam);
+    }
+    let proof = match search.best_first() {
+        None => Proof::Optimal,
+        Some(bound) => {
+            search.beam(effort.beam * LAST_BEAM);
+            Proof::Within { bound }
+        }
+    };
+    let states = search.nodes.len();
+    Ok(match search.best.take() {
+        Some(steps) => Outcome::Planned(tidy(&book, steps, proof, states)),
+        None if proof == Proof::Optimal => Outcome::Impossible(conflict(model, effort)),
+        None => Outcome::Undecided { states },
     })
 }
 
@@ -80,6 +93,13 @@ struct Node {
     way: u16,
 }
 
+/// How many moments by setups alone are looked at to leave out one way, and all of them.
+const TRIAL: usize = 40;
+const TRIALS: usize = 400;
+
+/// So much wider is the beam that goes last, where the limit was reached.
+const LAST_BEAM: usize = 8;
+
 /// No node: the moment planning begins.
 const START: u32 = u32::MAX;
 
@@ -88,63 +108,119 @@ type Kept = Vec<(At, u64, u32)>;
 
 /// Where the work stands, and what was made since it was set up there that something
 /// still has to agree with.
-type At = (Option<Stand>, Bits);
+pub(super) type At = (Option<Stand>, Bits);
 
 /// What is done, what exists, what is still to be agreed with.
-type State = (Bits, Bits, Bits);
+pub(super) type State = (Bits, Bits, Bits);
 
-const fn state(moment: &Moment) -> State {
+pub(super) const fn state(moment: &Moment) -> State {
     (moment.done, moment.tokens, moment.marks)
 }
 
-struct Search<'a> {
-    book: &'a Book,
+struct Search {
+    book: Book,
     effort: Effort,
     nodes: Vec<Node>,
     kept: HashMap<State, Kept, BuildHasherDefault<Mix>>,
+    /// What the moments come to had spent at least, before anything free was done.
+    come_to: HashMap<(State, At), u64, BuildHasherDefault<Mix>>,
     scratch: Scratch,
+    coarse: Coarse,
+    /// What no plan can go below.
+    floor: u64,
     /// The score to beat, and the plan that has it.
     least: u64,
     best: Option<Vec<Step>>,
 }
 
-impl<'a> Search<'a> {
-    fn new(book: &'a Book, effort: Effort) -> Self {
-        let (nodes, kept, scratch) = (Vec::new(), HashMap::default(), Scratch::default());
-        Self { book, effort, nodes, kept, scratch, least: u64::MAX, best: None }
+impl Search {
+    fn new(book: Book, effort: Effort) -> Self {
+        let (nodes, kept, come_to) = (Vec::new(), HashMap::default(), HashMap::default());
+        let scratch = Scratch::default();
+        let coarse = Coarse::new(&book, effort.states);
+        Self { book, effort, nodes, kept, come_to, scratch, coarse, floor: 0, least: u64::MAX, best: None }
     }
 
-    /// Runs until no kept moment could beat the best plan, or the limit is reached.
-    /// `None` when the limit came before any plan.
-    fn best_first(&mut self) -> Option<Proof> {
+    /// Leaves out the ways in setups that no plan better than the one to beat can take, for
+    /// what the rest would then cost at least.
+    /// Whether any was left out.
+    fn narrow(&mut self) -> bool {
+        if self.best.is_none() || self.floor >= self.least {
+            return false;
+        }
+        let (mut narrower, mut left) = (false, TRIALS);
+        for i in 0..self.book.ops.len() {
+            let setups = self.book.ops[i].at[SETUP];
+            for setup in places(setups).filter(|_| !setups.is_power_of_two()) {
+                let mut trial = self.book.clone();
+                trial.keep_ways(i, |way| usize::from(way.stand.setup) == setup);
+                let (least, looked_at) = self.least_of(&trial, TRIAL.min(left));
+                left -= looked_at;
+                if least.is_none_or(|least| least >= self.least) {
+                    self.book.keep_ways(i, |way| usize::from(way.stand.setup) != setup);
+                    narrower = true;
+                }
+            }
+        }
+        if narrower {
+            self.coarse = Coarse::new(&self.book, self.effort.states);
+        }
+        narrower
+    }
+
+    /// What the best plan of a book costs at least, `None` when it has none; and how many
+    /// moments by setups alone were looked at, at most so many.
+    fn least_of(&mut self, book: &Book, effort: usize) -> (Option<u64>, usize) {
+        let mut start = book.start();
+        let Some(view) = book.settle(&mut start, |_, _| {}) else { return (None, 0) };
+        let mut coarse = Coarse::new(book, effort);
+        let setting = coarse.least(&start, self.least.saturating_sub(start.spent));
+        let least = setting.map(|setting| book.bound(&start, &view, setting, &mut self.scratch));
+        (least, effort - coarse.left)
+    }
+
+    /// Runs until no kept moment could beat the best plan, or the limit is reached: then
+    /// what no plan can go below.
+    fn best_first(&mut self) -> Option<u64> {
         self.nodes.clear();
         self.kept.clear();
         let mut queue = BinaryHeap::new();
         let mut start = self.book.start();
         if let Some(view) = self.book.settle(&mut start, |_, _| {}) {
-            self.keep(start, &view, Node { moment: start, from: START, op: 0, way: 0 }, &mut queue);
+            self.keep(
+                start,
+                &view,
+                Node { moment: start, from: START, op: 0, way: 0 },
+                self.floor,
+                &mut queue,
+            );
         }
         while let Some(Reverse((bound, _, node))) = queue.pop() {
             if bound >= self.least {
                 break;
             }
             if self.nodes.len() >= self.effort.states {
-                return self.best.is_some().then_some(Proof::Within { bound });
+                return Some(bound);
             }
             let moment = self.nodes[node as usize].moment;
             let kept = &self.kept[&state(&moment)];
             if !kept.iter().any(|k| k.2 == node) {
                 continue; // a cheaper moment has taken its place
             }
-            let view = View::of(self.book, &moment).expect("a moment is kept only when its view exists");
+            let view = View::of(&self.book, &moment).expect("a moment is kept only when its view exists");
             for (op, way) in self.book.steps(&moment, &view) {
                 let mut next = self.book.after(&moment, op, &way);
+                let come_to = self.come_to.entry((state(&next), (next.stand, next.here))).or_insert(u64::MAX);
+                if *come_to <= next.spent {
+                    continue;
+                }
+                *come_to = next.spent;
                 let Some(view) = self.book.settle(&mut next, |_, _| {}) else { continue };
                 let node = Node { moment: next, from: node, op: op as u8, way: way.way as u16 };
-                self.keep(next, &view, node, &mut queue);
+                self.keep(next, &view, node, bound, &mut queue);
             }
         }
-        Some(Proof::Optimal)
+        None
     }
 
     /// Keeps a moment unless it is too dear or another could reach it by changing over.
@@ -155,7 +231,7 @@ impl<'a> Search<'a> {
     /// costs less than changing straight to the next step's. What was made since the work
     /// was set up here, and still has to be agreed with here, must have been made there in
     /// the same stay.
-    fn keep(&mut self, moment: Moment, view: &View, node: Node, queue: &mut Queue) {
+    fn keep(&mut self, moment: Moment, view: &View, node: Node, floor: u64, queue: &mut Queue) {
         let reaches = |(a, made): At, spent: u64, (b, wanted): At| {
             let same = a.map(|stand| stand.setup) == b.map(|stand| stand.setup);
             match (a, b) {
@@ -170,7 +246,9 @@ impl<'a> Search<'a> {
         if kept.iter().any(|&(at, spent, _)| reaches(at, spent, here) <= moment.spent) {
             return;
         }
-        let bound = self.book.bound(&moment, view, &mut self.scratch);
+        let limit = self.least.saturating_sub(moment.spent);
+        let Some(setting) = self.coarse.least(&moment, limit) else { return };
+        let bound = self.book.bound(&moment, view, setting, &mut self.scratch).max(floor);
         if bound >= self.least {
             return;
         }
@@ -197,11 +275,11 @@ impl<'a> Search<'a> {
             node = n.from;
         }
         chosen.reverse();
-        replay(self.book, &chosen)
+        replay(&self.book, &chosen)
     }
 
     /// A quick plan to beat: keeps the few most promising moments after each choice.
-    fn beam(&mut self) {
+    fn beam(&mut self, width: usize) {
         let mut start = self.book.start();
         if self.book.settle(&mut start, |_, _| {}).is_none() {
             return;
@@ -210,15 +288,17 @@ impl<'a> Search<'a> {
         while !layer.is_empty() {
             let mut next: Vec<(u64, Moment, usize, usize, CompiledWay)> = Vec::new();
             for (from, (moment, chosen)) in layer.iter().enumerate() {
-                let Some(view) = View::of(self.book, moment) else { continue };
+                let Some(view) = View::of(&self.book, moment) else { continue };
                 if view.finished && moment.spent < self.least {
                     self.least = moment.spent;
-                    self.best = Some(replay(self.book, chosen));
+                    self.best = Some(replay(&self.book, chosen));
                 }
                 for (op, way) in self.book.steps(moment, &view) {
                     let mut after = self.book.after(moment, op, &way);
                     let Some(view) = self.book.settle(&mut after, |_, _| {}) else { continue };
-                    let bound = self.book.bound(&after, &view, &mut self.scratch);
+                    let limit = self.least.saturating_sub(after.spent);
+                    let Some(setting) = self.coarse.least(&after, limit) else { continue };
+                    let bound = self.book.bound(&after, &view, setting, &mut self.scratch);
                     if bound < self.least {
                         next.push((bound, after, from, op, way));
                     }
@@ -231,7 +311,7 @@ impl<'a> Search<'a> {
             for (_, after, from, op, way) in next {
                 let same =
                     |m: &Moment| (state(m), m.stand, m.here) == (state(&after), after.stand, after.here);
-                if wide.len() < self.effort.beam && !wide.iter().any(|(m, _)| same(m)) {
+                if wide.len() < width && !wide.iter().any(|(m, _)| same(m)) {
                     let mut chosen = layer[from].1.clone();
                     chosen.push((op, way.way));
                     wide.push((after, chosen));
@@ -321,50 +401,9 @@ fn run(book: &Book, steps: &[Step]) -> Option<Moment> {
     Some(moment).filter(|m| View::of(book, m).is_some_and(|v| v.finished))
 }
 
-/// Whether any order at all keeps the rules, cost aside; `None` past the limit.
-pub(super) fn feasible(model: &Model, limit: usize) -> Option<bool> {
-    let book = Book::new(model);
-    let mut seen: HashMap<(State, At), (), BuildHasherDefault<Mix>> = HashMap::default();
-    let mut stack = vec![book.start()];
-    while let Some(mut moment) = stack.pop() {
-        let Some(view) = View::of(&book, &moment) else { continue };
-        moment.tokens &= view.looked_at;
-        moment.marks &= view.looked_at_marks;
-        moment.here &= moment.marks;
-        // Where the work stands matters only to what has to stay there.
-        moment.stand = moment.stand.filter(|_| moment.here != 0).map(|stand| Stand { fit: 0, ..stand });
-        (moment.aids, moment.spent) = (0, 0);
-        if view.finished {
-            return Some(true);
-        }
-        if seen.insert((state(&moment), (moment.stand, moment.here)), ()).is_some() {
-            continue;
-        }
-        if seen.len() > limit {
-            return None;
-        }
-        let mut ready: Vec<(usize, CompiledWay)> = Vec::new();
-        for i in places(view.viable).filter(|&i| view.ready(&book, moment.tokens, i)) {
-            let op = &book.ops[i];
-            let stays = |way: &CompiledWay| moment.stand.is_none_or(|stand| stand.setup == way.stand.setup);
-            let held: Vec<CompiledWay> =
-                op.ways.iter().filter(|way| book.holds(&moment, i, way)).copied().collect();
-            if let Some(way) = held.iter().find(|way| stays(way) && view.harmless(&book, i)) {
-                ready = vec![(i, *way)];
-                break;
-            }
-            // Ways that leave nothing to agree with differ only in ending a stay.
-            let plain = op.kin_ops == 0 && moment.here == 0;
-            ready.extend(held.into_iter().take(if plain { 1 } else { usize::MAX }).map(|way| (i, way)));
-        }
-        stack.extend(ready.into_iter().rev().map(|(i, way)| book.after(&moment, i, &way)));
-    }
-    Some(false)
-}
-
 /// Mixes words into a hash by multiplying and folding; nothing here comes from an adversary.
 #[derive(Default)]
-struct Mix(u64);
+pub(super) struct Mix(u64);
 
 impl Hasher for Mix {
     fn finish(&self) -> u64 {

@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use super::*;
-use draw::Draw;
+pub(super) use draw::Draw;
 use proptest::prelude::*;
 
 #[path = "../../../tests/draw/mod.rs"]
@@ -186,7 +186,7 @@ impl Shop {
 
 /// A small model of any kind: tokens that come and go, setups that need them, choices
 /// with empty and double variants, aids, work already done.
-fn any_model(draw: &mut Draw<'_>, most: usize) -> Model {
+pub(super) fn any_model(draw: &mut Draw<'_>, most: usize) -> Model {
     let mut model = Model::default();
     let because = || String::from("it was drawn so");
     for t in 0..1 + draw.below(4) {

@@ -6,6 +6,7 @@ mod held;
 mod held_parts;
 mod mutations;
 mod processes;
+mod properties;
 mod published;
 mod rules;
 mod shop;
