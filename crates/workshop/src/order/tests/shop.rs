@@ -45,9 +45,9 @@ fn the_order_of_the_lever() {
       drill stop hole 2.3 mm
     RotaryTable, Pair, Front up
       round pivot boss on the rotary table
+      mill the flanks of pivot boss and rod boss
     RotaryTable, Pair, Front up
       round rod boss on the rotary table
-      mill the flanks of pivot boss and rod boss
     BenchVice, Pair, Front up
       part the pair and clean it
     Mill, One(Right), Front up
