@@ -241,12 +241,13 @@ fn every_rule_has_a_part_that_shows_it() {
     )
     .replace("\"{ is", "{ is")
     .replace("mm\" }\"", "mm\" }");
-    let close_screws = {
+    let close_screws = |apart: &str| {
         let screw = |name: &str, place: &str| {
             hole(name, "\"No. 34\"", "drilled", place).replace("finish = \"drilled\"", "clears = \"6 BA\"")
         };
         let first = screw("p", &format!("\"3/4 from left edge\", {middle}"));
-        let second = screw("q", "{ is = \"0.23 right of p\", role = \"hold\" }, \"level with p\"");
+        let apart = format!("{{ is = \"{apart} right of p\", role = \"hold\" }}, \"level with p\"");
+        let second = screw("q", &apart);
         steel(small, &format!("{first}{second}"))
     };
     let crossing = steel(
@@ -287,7 +288,8 @@ fn every_rule_has_a_part_that_shows_it() {
         ("slot in two passes", slot("{ is = \"0.28\", role = \"free\", within = \"0.2 mm\" }", "1/8")),
         ("counterbore", counterbored),
         ("head of a screw", sunk_head),
-        ("room for heads", close_screws),
+        ("room for heads", close_screws("0.23")),
+        ("room for spanners", close_screws("0.32")),
         ("metric taper pin", arm()),
         ("filed", arm()),
         ("taper pin kept", arm().replace("pin = \"No. 0\"", "pin = { is = \"No. 0\", role = \"hold\" }")),

@@ -180,7 +180,7 @@ fn a_larger_head_keeps_clear_of_its_neighbour() {
         let part =
             metricate(&drawing, &solved, &bench()).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
         assert_eq!(part.threads[0].chosen.designation, first, "{apart}");
-        let said: String = part.threads[0].refused.iter().map(|other| other.reason()).collect();
+        let said: String = part.threads[0].refused.iter().map(|other| other.reason_in_full()).collect();
         assert_eq!(said.contains("hexagon heads"), apart == "0.23", "{apart} {said}");
     }
 }

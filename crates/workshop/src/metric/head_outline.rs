@@ -1,26 +1,38 @@
 //! Room for hexagon heads inside an outline that is not straight: bosses, corners and arcs of
-//! a plate, a disc, and the wall of a pocket in whose floor the head stands.
+//! a plate, a disc, and the wall of a pocket in whose floor the head stands. There the spanner
+//! must have it too; the outline of a face falls away, and a spanner may overhang it.
 //!
 //! What the outline leaves a head is measured on the part, late: where sizes are chosen that
 //! take from a head the room it has on the drawing, that room is demanded, and all is chosen
 //! again.
 
 use super::demands::Demands;
-use super::head_room::{Standing, to_corner_mm};
+use super::head_room::{HAIR_MM, Standing, Takes};
 use super::model::{Demand, Test};
-use super::rules::HEAD_ROOM;
-use crate::drawing::{Body, FeatureId, Part, Sizes};
+use crate::drawing::{Body, FeatureId, Part, Sizes, ThreadId};
 use crate::geometry::{Outline, Point};
 use crate::measure::Length;
-
-/// A hair for distances that geometry rounds.
-const HAIR_MM: f64 = 1e-6;
+use crate::tables::threads::Thread;
 
 /// From the middle of a hole to what stands round it: the outline, or the pocket it is in.
 struct Room {
     outline: bool,
     mm: f64,
 }
+
+impl Room {
+    /// What must have room in it.
+    const fn takes(&self) -> &'static [Takes] {
+        if self.outline { &[Takes::Head] } else { &[Takes::Head, Takes::Spanner] }
+    }
+
+    fn has(&self, takes: Takes, thread: &Thread) -> bool {
+        self.mm >= takes.mm(thread) - HAIR_MM
+    }
+}
+
+/// What stands round a head in a pocket.
+const POCKET: &str = "the wall of its pocket";
 
 /// What a head has round it; none where no outline says it.
 fn rooms(part: &Part, hole: FeatureId) -> Vec<Room> {
@@ -44,15 +56,19 @@ impl Demands<'_> {
         let made = self.job.part.with_sizes(sizes.clone());
         for head in self.heads_standing() {
             let drawn = rooms(&self.job.part, head.hole);
-            for (now, drawn) in rooms(&made, head.hole).iter().zip(&drawn) {
-                let had = drawn.mm >= to_corner_mm(self.drawn_thread(head.thread)) - HAIR_MM;
-                let has = now.mm >= to_corner_mm(sizes.threads[head.thread.0]) - HAIR_MM;
-                let what = if now.outline { "the outside" } else { "the wall of its pocket" };
-                let name = format!("room for the head on {} inside {what}", self.name(head.hole));
+            let rooms = rooms(&made, head.hole);
+            let pairs = rooms.iter().zip(&drawn).filter(|(now, drawn)| now.outline == drawn.outline);
+            for (now, drawn, &takes) in
+                pairs.flat_map(|(now, drawn)| now.takes().iter().map(move |takes| (now, drawn, takes)))
+            {
+                let had = drawn.has(takes, self.drawn_thread(head.thread));
+                let has = now.has(takes, sizes.threads[head.thread.0]);
+                let what = if now.outline { "the outside" } else { POCKET };
+                let name = format!("room for {} {} inside {what}", takes.words(), self.name(head.hole));
                 let known = self.model.constraints.iter().any(|constraint| constraint.name == name);
-                if had && !has && now.outline == drawn.outline && !known {
-                    let because = format!("the {name}: {}", HEAD_ROOM.because);
-                    let test = self.roomy(&head, now.outline, sizes);
+                if had && !has && !known {
+                    let because = format!("the {name}: {}", takes.rule().because);
+                    let test = self.roomy(&head, now.outline, takes, sizes);
                     self.model.demand(name, because, Demand::Test(test));
                 }
             }
@@ -60,8 +76,24 @@ impl Demands<'_> {
         self.model.constraints.len() > before
     }
 
+    /// The screws in pockets that leave their heads room, and neither as drawn nor as made
+    /// the spanner.
+    pub(super) fn pockets_without_spanner(&self, sizes: &Sizes) -> Vec<(ThreadId, String)> {
+        let made = self.job.part.with_sizes(sizes.clone());
+        let tight = |head: &Standing| {
+            let drawn = rooms(&self.job.part, head.hole);
+            let thread = self.drawn_thread(head.thread);
+            let only = |room: &Room| room.has(Takes::Head, thread) && !room.has(Takes::Spanner, thread);
+            let still = |room: &Room| !room.has(Takes::Spanner, sizes.threads[head.thread.0]);
+            drawn.iter().any(|room| !room.outline && only(room))
+                && rooms(&made, head.hole).iter().any(|room| !room.outline && still(room))
+        };
+        let heads = self.heads_standing().into_iter().filter(tight);
+        heads.map(|head| (head.thread, format!("{POCKET} at {}", self.name(head.hole)))).collect()
+    }
+
     /// The room measured on the part, once all that it depends on is settled.
-    fn roomy(&self, head: &Standing, outline: bool, chosen: &Sizes) -> Test {
+    fn roomy(&self, head: &Standing, outline: bool, takes: Takes, chosen: &Sizes) -> Test {
         let hole = head.hole;
         let room_mm = move |part: &Part| {
             rooms(part, hole)
@@ -75,7 +107,7 @@ impl Demands<'_> {
         let heads: Vec<(Length, f64)> = self.threads[head.thread.0]
             .ways
             .iter()
-            .map(|way| (way.thread.major, to_corner_mm(way.thread)))
+            .map(|way| (way.thread.major, takes.mm(way.thread)))
             .collect();
         self.as_made(head.thread, chosen, felt, move |part, across| {
             let of = heads.iter().filter(|(major, _)| *major == across);

@@ -10,7 +10,7 @@ use super::explain::Explained;
 use super::metricate::{material, variables};
 use super::model::Model;
 use super::pressure::Bound;
-use super::rules::{WALL_SAID, WALL_THINNED};
+use super::rules::{SPANNER_ROOM, WALL_SAID, WALL_THINNED};
 use super::shelf::Shelf;
 use super::stated::{Begun, EveryWay, Looked, OnBench, State};
 use super::together::Piece;
@@ -23,6 +23,7 @@ use crate::drawing::{
 };
 use crate::measure::Length;
 use crate::problem::Outcome;
+use crate::why::Why;
 
 /// How often walls that only the metric part has are added and all chosen again.
 const ROUNDS: usize = 8;
@@ -323,6 +324,11 @@ impl<'a> Making<'a> {
         let demands = Demands::new(&self.job, &self.ways, &self.threads, &mut model, &self.thinned);
         let stated = self.model.constraints.iter().map(|constraint| constraint.name.as_str()).collect();
         demands.look_in_depth(&mut part, &stated);
+        for (id, said) in demands.box_spanners(&part.sizes) {
+            let thread = part.threads.iter_mut().find(|thread| thread.id == id).expect("one for each thread");
+            thread.why.because.push(Why::new(said.clone()).source(SPANNER_ROOM.source));
+            part.assumed.push(said);
+        }
         part.assumed.extend(pinned::remarks(&self.job));
         part.assumed.extend(self.alone.iter().cloned());
         part.assumed.extend(self.job.drawing.walls.iter().map(|wall| self.said_of(wall)));

@@ -55,6 +55,9 @@ rules! {
     HEAD_ROOM: "room for heads", "where hexagon heads or nuts have room on the drawing those of the new screws have it too: corner to corner, and up to an edge, a curved outline, a shoulder or the wall of a pocket",
         "ISO 272:1982 for metric heads; British Association heads, 1.75 diameters across their flats, a published page";
     /// See the row.
+    SPANNER_ROOM: "room for spanners", "where the ring or socket that turns a hexagon head or nut has room on the drawing, that of the new screw has it too: beside the corners of its neighbour, up to a shoulder that rises from where the head stands, or to the wall of a pocket; it may overhang an edge that falls away, and where it has none on the drawing a box spanner from above turns the head",
+        "GOST 13682-80, places for spanners, a published table; ISO 272:1982 for metric heads";
+    /// See the row.
     PIN_METRIC: "metric taper pin", "an inch taper pin gives way to the metric one nearest it at the face that keeps 0.8 of its area in shear, and the hole to its 1:50 reamer",
         "ISO 2339:1986";
     /// See the row.

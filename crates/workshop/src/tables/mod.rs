@@ -21,6 +21,7 @@ mod near;
 pub mod processes;
 mod rows;
 mod source;
+pub mod spanners;
 pub mod surface;
 pub mod taper_pins;
 pub mod threads;
