@@ -9,89 +9,21 @@
 //! never taken together, as long as some are not.
 
 use super::deed::{Deed, Job, Makings};
+use super::kept::HeldDistance;
 use super::model::{Agreement, OpId};
 use super::process::{datum_bore, way_of};
 use super::work::{Located, Work};
-use crate::drawing::{Body, DimensionId, Face, FeatureId, Finish, Kind, Measures, Reference, Role, Says};
+use crate::drawing::{FeatureId, Finish, Kind};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
 use crate::tables::processes::{limit, locating, process};
 
-/// A distance that has to be kept, and what lies at its ends.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct HeldDistance {
-    pub dimension: DimensionId,
-    /// The holes at its ends; of a distance from an edge there is but one.
-    pub ends: (FeatureId, Option<FeatureId>),
-    /// What is left of its tolerance after the metric choice.
-    pub room: Length,
-    /// Whether the drawing gives the tolerance.
-    pub said: bool,
-}
-
 /// One thing that a distance may be out by.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Share {
     pub of: String,
     pub error: Length,
     pub source: String,
-}
-
-/// The distances that have to be kept: those that are held, and those between two places
-/// that the drawing gives a tolerance of their own. What stands on a boss is its bore.
-pub(super) fn held(job: &Job) -> Vec<HeldDistance> {
-    let mut all: Vec<HeldDistance> = Vec::new();
-    // Of other bodies the edges are gone by the end: nothing is measured from them.
-    let rectangle = matches!(job.part.drawing.body, Body::Rectangle { .. });
-    for (id, feature) in job.part.features() {
-        for statement in &feature.placing {
-            let (dimension, from) = match statement.says {
-                Says::Along { dimension, from, .. }
-                | Says::Polar { dimension, from, .. }
-                | Says::Distance { dimension, from, .. } => (dimension, from),
-                _ => continue,
-            };
-            let drawn = &job.part.drawing.dimensions[dimension.0];
-            let toleranced = drawn.within.is_some() && drawn.measures == Measures::Position;
-            if drawn.role.0 != Role::Hold && !toleranced {
-                continue;
-            }
-            let Some(end) = hole_at(job, id) else { continue };
-            let other = match from {
-                Reference::Feature(from) => match hole_at(job, from) {
-                    Some(other) if other != end => Some(other),
-                    _ => continue,
-                },
-                _ if drawn.within.is_some() && rectangle => None,
-                _ => continue,
-            };
-            let choice = &job.metric.dimensions[dimension.0];
-            let moved = choice.chosen.gap(drawn.written.length);
-            let room = (drawn.within.unwrap_or(choice.limit) - moved).max(Length::ZERO);
-            all.push(HeldDistance { dimension, ends: (end, other), room, said: drawn.within.is_some() });
-        }
-    }
-    all
-}
-
-/// The hole from the front or back that a feature's place is realised by.
-fn hole_at(job: &Job, id: FeatureId) -> Option<FeatureId> {
-    let feature = job.part.feature(id);
-    match feature.kind {
-        Kind::Hole { .. }
-        | Kind::Tapped { .. }
-        | Kind::Slot { .. }
-        | Kind::TaperPin { .. }
-        | Kind::Pocket { .. }
-        | Kind::Square { .. }
-        | Kind::Flatted { .. } => {
-            let from_front = matches!(feature.face, Face::Front | Face::Back);
-            (from_front && !job.in_patterns().contains(&id)).then_some(id)
-        }
-        Kind::PitchCircle { .. } | Kind::Row { .. } => Some(id),
-        Kind::Boss { .. } => job.part.xy(id).and_then(|place| job.bore_on_axis(place)).map(|(bore, _)| bore),
-        _ => None,
-    }
 }
 
 impl Job<'_> {
@@ -274,10 +206,27 @@ fn least(job: &Job, makings: &Makings, pairs: &[[usize; 2]]) -> Length {
     pairs.iter().map(of).min().unwrap_or_default()
 }
 
+/// Whether a distance comes near enough whichever way and wherever its ends are made.
+pub(super) fn always_kept(job: &Job, makings: &Makings, distance: &HeldDistance) -> bool {
+    if distance.ends.1.is_some() {
+        return pairs(job, makings, distance).into_iter().all(|[a, b]| {
+            let ways = makings.deeds[a].places.len() * makings.deeds[b].places.len();
+            kept_apart(job, makings, distance, [a, b]).len() == ways
+        });
+    }
+    let edge = distance.edge.as_ref().map_or(Length::ZERO, |edge| edge.error);
+    placing(makings, distance.ends.0).into_iter().all(|n| {
+        let deed = &makings.deeds[n];
+        let own = end_share(job, deed).error + edge;
+        let found = deed.places.iter().map(|&p| job.located_within(makings.places[p].holding.located));
+        found.into_iter().all(|found| own + found <= distance.room)
+    })
+}
+
 /// What has to agree in a model whose operation `n` is deed `n`.
 pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
     let mut all = Vec::new();
-    for distance in &makings.held {
+    for distance in makings.held.iter().filter(|distance| distance.bound) {
         let pairs = pairs(job, makings, distance);
         // Where nothing helps, the ends are made together and what is short is told.
         let helps = distance.said && least(job, makings, &pairs) <= distance.room;
@@ -288,19 +237,19 @@ pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
                 continue;
             }
             let together = in_one_stay(job, makings, [a, b]);
+            if distance.may_go && together.is_none() && apart.is_empty() {
+                continue; // no order keeps it: it is told
+            }
             let in_one = !helps || together.is_none_or(|together| together <= distance.room);
-            let name = &job.part.drawing.dimensions[distance.dimension.0].name;
             let least = least_apart(job, makings, [a, b]);
+            let asks = distance.words();
             let because = match together.filter(|_| !in_one) {
                 None => format!(
-                    "`{name}` is held within {}, and each new holding adds its own locating error to it: two come to {least} at the least",
-                    distance.room
+                    "{asks}, and each new holding adds its own locating error to it: two come to {least} at the least"
                 ),
-                Some(together) => format!(
-                    "`{name}` is held within {}, and made so its ends come to {} at the least",
-                    distance.room,
-                    together.min(least)
-                ),
+                Some(together) => {
+                    format!("{asks}, and made so its ends come to {} at the least", together.min(least))
+                }
             };
             all.push(Agreement { ops: [OpId(a), OpId(b)], in_one, apart, because });
         }
@@ -312,21 +261,21 @@ pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
 /// making it does not; each with the reason.
 pub(super) fn too_far_out(job: &Job, makings: &Makings) -> Vec<(usize, String)> {
     let mut out = Vec::new();
-    for distance in makings.held.iter().filter(|held| held.said && held.ends.1.is_none()) {
+    let from_edge = |held: &&HeldDistance| held.bound && held.said && held.ends.1.is_none();
+    for distance in makings.held.iter().filter(from_edge) {
         let ends = placing(makings, distance.ends.0);
         let comes_to = |n: usize| {
             let deed = &makings.deeds[n];
             let found = deed.places.iter().map(|&p| job.located_within(makings.places[p].holding.located));
-            found.min().unwrap_or_default() + end_share(job, deed).error
+            let edge = distance.edge.as_ref().map_or(Length::ZERO, |edge| edge.error);
+            found.min().unwrap_or_default() + end_share(job, deed).error + edge
         };
         if ends.iter().all(|&n| comes_to(n) > distance.room) {
             continue;
         }
-        let name = &job.part.drawing.dimensions[distance.dimension.0].name;
+        let asks = distance.words();
         let far = ends.iter().filter(|&&n| comes_to(n) > distance.room);
-        out.extend(far.map(|&n| {
-            (n, format!("`{name}` is held within {}, and made so it comes to {}", distance.room, comes_to(n)))
-        }));
+        out.extend(far.map(|&n| (n, format!("{asks}, and made so it comes to {}", comes_to(n)))));
     }
     out
 }
@@ -340,7 +289,8 @@ pub(super) fn too_far_out(job: &Job, makings: &Makings) -> Vec<(usize, String)> 
 /// with by how much, and what would help.
 pub(super) fn can_be_kept(job: &Job, makings: &Makings, done: &[OpId]) -> Outcome<()> {
     let mut faults = Vec::new();
-    for distance in &makings.held {
+    for distance in makings.held.iter().filter(|distance| !distance.may_go) {
+        let Some(dimension) = distance.dimension else { continue };
         let pairs = pairs(job, makings, distance);
         let shares_place = |&[a, b]: &[usize; 2]| {
             makings.deeds[a].places.iter().any(|place| makings.deeds[b].places.contains(place))
@@ -354,7 +304,7 @@ pub(super) fn can_be_kept(job: &Job, makings: &Makings, done: &[OpId]) -> Outcom
             continue;
         }
         let least = pairs.iter().map(|&pair| least_apart(job, makings, pair)).min().unwrap_or_default();
-        let drawn = &job.part.drawing.dimensions[distance.dimension.0];
+        let drawn = &job.part.drawing.dimensions[dimension.0];
         let mut ends: Vec<FeatureId> = std::iter::once(distance.ends.0).chain(distance.ends.1).collect();
         ends.sort();
         let names: Vec<&str> = ends.into_iter().map(|id| job.name(id)).collect();

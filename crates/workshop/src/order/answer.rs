@@ -7,8 +7,8 @@ use super::moves::Certificate;
 use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Proof, Step, Sure};
 use super::{
-    accuracy, build, calls, charges, check, coaxial, left, model, pinned, plates, rules, search, traps,
-    turned, turned_held,
+    accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, pinned, plates, rules, search,
+    sizes, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Form, Kind, Part};
@@ -155,10 +155,13 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
     };
     let Some((mut model, mut tokens)) = modelled(&makings) else { return Err(Vec::new()) };
     accuracy::can_be_kept(job, &makings, &model.start.done)?;
+    if agree::count(&model) > model::MOST && kept::let_all_go(&mut makings) {
+        (model, tokens) = modelled(&makings).expect("wishes are heeded as before");
+    }
     let mut outcome = search::plan(&model, EFFORT)?;
-    if matches!(outcome, search::Outcome::Impossible(_)) && !makings.coaxial.is_empty() {
-        // What nothing on the bench holds true enough is let go, and told.
-        coaxial::let_go(&mut makings, |makings| {
+    if !matches!(outcome, search::Outcome::Planned(_)) && kept::may_go(&makings) {
+        // What nothing on the bench keeps or holds true enough is let go, and told.
+        kept::let_go(&mut makings, |makings| {
             let planned = modelled(makings).map(|(model, _)| search::plan(&model, EFFORT));
             matches!(planned, Some(Ok(search::Outcome::Planned(_))))
         });
@@ -314,7 +317,9 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
     };
     let charges = charges::charges(job, makings, plan, &model.start.done);
     let true_to = coaxial::charges(job, makings, plan);
+    let sized = sizes::sizes(job, makings, plan);
     let told = charges.iter().filter_map(|charge| charge.told(job, makings));
+    let told = told.chain(sized.iter().filter_map(sizes::Size::short));
     for told in told.chain(true_to.iter().filter_map(|charge| charge.short(job))) {
         if !order.assumed.contains(&told) {
             order.assumed.push(told);
@@ -370,8 +375,10 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             why: {
                 let held = charges.iter().filter(|charge| charge.ops.contains(&step.op.0));
                 let runs = true_to.iter().filter(|charge| charge.ops.contains(&step.op.0));
-                held.map(|charge| charge.why(job))
+                let near = sized.iter().filter(|size| size.op == step.op.0);
+                held.map(charges::Charge::why)
                     .chain(runs.map(|charge| charge.why(job)))
+                    .chain(near.map(sizes::Size::why))
                     .fold(why(model, plan, step.op, place), Why::because)
             },
             takes_away: losses(model, step.op),

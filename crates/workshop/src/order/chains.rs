@@ -3,8 +3,8 @@
 mod hollow;
 mod squared;
 
-use super::accuracy::HeldDistance;
 use super::deed::{Deed, Job, Lot, Makings};
+use super::kept::HeldDistance;
 use super::offers;
 use super::plates::deed;
 use super::work::{Aid, Deep, Tool, Work};

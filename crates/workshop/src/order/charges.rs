@@ -1,8 +1,9 @@
 //! What each held distance of a finished order may be out by, and what has to be measured
 //! because one of its ends was made before.
 
-use super::accuracy::{HeldDistance, Share, end_share, locating_share, pairs, placing, shares, worst};
+use super::accuracy::{Share, end_share, locating_share, pairs, placing, shares, worst};
 use super::deed::{Job, Makings};
+use super::kept::HeldDistance;
 use super::model::{OpId, Plan};
 use crate::measure::Length;
 use crate::why::Why;
@@ -66,7 +67,8 @@ pub(super) fn charges<'a>(job: &Job, makings: &'a Makings, plan: &Plan, done: &[
         if held.ends.1.is_none() {
             for (op, place, _) in placing(makings, held.ends.0).into_iter().filter_map(of) {
                 let found = locating_share(job, makings.places[place].holding.located);
-                let shares = vec![found, end_share(job, &makings.deeds[op])];
+                let mut shares = vec![found, end_share(job, &makings.deeds[op])];
+                shares.extend(held.edge.clone());
                 charges.push(Charge { held, ops: vec![op], shares, how: How::Edge });
             }
         }
@@ -97,12 +99,8 @@ impl Charge<'_> {
         root.rounded(Length::microns(1), crate::measure::Toward::More).value
     }
 
-    fn name<'j>(&self, job: &'j Job) -> &'j str {
-        &job.part.drawing.dimensions[self.held.dimension.0].name
-    }
-
     /// What is charged, for the steps that place its ends.
-    pub(super) fn why(&self, job: &Job) -> Why {
+    pub(super) fn why(&self) -> Why {
         let how = match &self.how {
             How::Edge => "made from the edge".to_owned(),
             How::OneStay => "made with its other end in the same holding".to_owned(),
@@ -110,13 +108,15 @@ impl Charge<'_> {
             How::Measured { done } => format!("set from its other end as measured (`{done}` is done)"),
         };
         let words = format!(
-            "`{}` is held within {} and {how}: at the worst it is out by {}, hardly ever by more than {} (root of the sum of squares)",
-            self.name(job),
-            self.held.room,
+            "{} and {how}: at the worst it is out by {}, hardly ever by more than {} (root of the sum of squares)",
+            self.held.words(),
             worst(&self.shares),
             self.likely()
         );
-        let why = if self.held.said { Why::new(words) } else { Why::assumed(words) };
+        let mut why = if self.held.said { Why::new(words) } else { Why::assumed(words) };
+        if let Some((because, source)) = &self.held.asked {
+            why = why.because(Why::new(because.clone()).source(source.clone()));
+        }
         let share =
             |share: &Share| Why::new(format!("{}: {}", share.of, share.error)).source(share.source.clone());
         self.shares.iter().map(share).fold(why.source("common practice"), Why::because)
@@ -127,7 +127,7 @@ impl Charge<'_> {
     pub(super) fn told(&self, job: &Job, makings: &Makings) -> Option<String> {
         if let How::Measured { done } = &self.how {
             let binds = &makings.deeds[self.ops[0]];
-            let (own, name) = (worst(&self.shares), self.name(job));
+            let (own, name) = (worst(&self.shares), &self.held.name);
             let left = self.held.room - own;
             let said = match (self.held.said, left < Length::ZERO) {
                 (false, _) => String::new(),
@@ -151,12 +151,17 @@ impl Charge<'_> {
         if !self.held.said || !over.is_positive() {
             return None;
         }
-        Some(format!(
-            "`{}` may be out by {} at the worst, {over} more than its tolerance leaves ({}): hardly ever more than {}; measure it before the holes are finished, or bore them to their places",
-            self.name(job),
-            worst(&self.shares),
-            self.held.room,
-            self.likely()
-        ))
+        let (name, out, room, likely) = (&self.held.name, worst(&self.shares), self.held.room, self.likely());
+        Some(match (&self.held.asked, self.held.dimension) {
+            (Some((because, _)), None) => format!(
+                "`{name}` may be out by {out} at the worst, {over} more than {room} ({because}): hardly ever more than {likely}; drill them through both parts clamped together, or give the fit more clearance"
+            ),
+            (Some((because, _)), Some(_)) => format!(
+                "`{name}` may be out by {out} at the worst, {over} more than {because} ({room}): hardly ever more than {likely}; measure it before it is finished, or allow it more (`within`)"
+            ),
+            _ => format!(
+                "`{name}` may be out by {out} at the worst, {over} more than its tolerance leaves ({room}): hardly ever more than {likely}; measure it before the holes are finished, or bore them to their places"
+            ),
+        })
     }
 }

@@ -289,14 +289,3 @@ pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
     }
     all
 }
-
-/// Lets go of what no order keeps: the fewest from the end of the list, as `possible` tells.
-pub(super) fn let_go(makings: &mut Makings, mut possible: impl FnMut(&Makings) -> bool) {
-    for demand in &mut makings.coaxial {
-        demand.bound = false;
-    }
-    for n in 0..makings.coaxial.len() {
-        makings.coaxial[n].bound = true;
-        makings.coaxial[n].bound = possible(makings);
-    }
-}

@@ -4,7 +4,7 @@
 //! one holding it may be done in. [`super::rules`] says which [`Token`] each of
 //! them needs, makes and spoils; [`super::build`] turns all of it into a model.
 
-use super::accuracy::HeldDistance;
+use super::kept::HeldDistance;
 use super::work::{Aid, Holding, Pieces, Tool, Work};
 use crate::bench::Bench;
 use crate::drawing::{FeatureId, Hand, Image, Kind, Part};

@@ -9,8 +9,8 @@
 //!    model, and [`work::OrderOfWork::other_ways`] tells what the others would cost.
 //! 2. `rules` is the one list of what must come before what and why; it says
 //!    which locators a deed or holding needs, makes and spoils.
-//! 3. `accuracy` says which distances have to be kept and what each way of making their
-//!    ends adds up to; the figures are those of `tables/processes/`, named in `process`.
+//! 3. `kept` says which distances have to be kept and what asks for each, `accuracy` what each
+//!    way of making their ends adds up to, `sizes` how near sizes come; the figures are those of `tables/processes/`, named in `process`.
 //! 4. `build` turns all of it into an exact [`Model`]: operations, setups, tools, and tokens
 //!    (faces, edges, bores, "still stuck together"). The engine knows no drawing:
 //!    [`search`] finds the cheapest [`Plan`] and proves it, [`mod@check`] replays it and
@@ -49,6 +49,7 @@ pub mod explain;
 mod feasible;
 mod harden;
 mod holding;
+mod kept;
 mod left;
 pub mod model;
 pub mod moves;
@@ -60,6 +61,7 @@ mod plates;
 mod process;
 mod rules;
 pub mod search;
+mod sizes;
 mod sound;
 #[cfg(test)]
 mod tests;

@@ -17,7 +17,7 @@ use crate::problem::Outcome;
 pub(super) fn makings(job: &Job) -> Outcome<Makings> {
     let mut makings = Makings::default();
     blanks(job, &mut makings);
-    makings.held = super::accuracy::held(job);
+    makings.held = super::kept::held(job);
     let in_patterns = job.in_patterns();
     for (id, _) in job.part.features().filter(|(id, _)| !in_patterns.contains(id)) {
         chains::chain(job, &mut makings, id);
@@ -25,6 +25,8 @@ pub(super) fn makings(job: &Job) -> Outcome<Makings> {
     ends::outline(job, &mut makings)?;
     super::waste::before_outline(job, &mut makings);
     super::harden::all(job, &mut makings);
+    let general = super::kept::general(job, &makings);
+    makings.held.extend(general);
     Ok(makings)
 }
 

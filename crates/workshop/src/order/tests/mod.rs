@@ -4,6 +4,7 @@ mod accuracy;
 mod brute;
 mod held;
 mod held_parts;
+mod kept;
 mod mutations;
 mod processes;
 mod properties;
