@@ -8,12 +8,12 @@
 mod hard;
 mod held;
 mod plates;
+mod thin;
 mod turned;
 
 use super::deed::{Deed, Flat, Job, Lot, Makings, Place, Token};
-use super::work::{Deep, Tool, Work};
-use crate::drawing::{Depth, Face, FeatureId, Kind};
-use crate::tables::processes::limit;
+use super::work::{Tool, Work};
+use crate::drawing::{Face, FeatureId, Kind};
 
 /// One rule of the trade.
 pub(super) struct Rule {
@@ -157,36 +157,6 @@ fn underside(job: &Job, place: &Place) -> Token {
             Token::Flat(if front_up { Flat::Back } else { Flat::Front }, piece)
         }
     }
-}
-
-/// Whether a deed goes right through metal that another leaves thin.
-fn through_thin(job: &Job, deed: &Deed, thinning: &Deed) -> bool {
-    let (Some(hole), Some(cut)) = (deed.feature, thinning.feature) else { return false };
-    let part = job.part;
-    let left = match (&thinning.work, &part.feature(cut).kind) {
-        (Work::MillPocket { .. }, Kind::Pocket { depth: Depth::To(deep), .. }) => {
-            part.whole(part.feature(cut).face.axis()) - part.size(*deep)
-        }
-        (&Work::MillStep { leaves }, _) => leaves,
-        _ => return false,
-    };
-    let stands_in = |id| match thinning.work {
-        Work::MillStep { .. } => {
-            part.feature(id).face.axis() == part.feature(cut).face.axis() && part.beyond(cut, id)
-        }
-        _ => part.in_pocket(id).is_some_and(|(pocket, _)| pocket == cut),
-    };
-    let holes = part.feature(hole).kind.pattern().map_or_else(|| vec![hole], <[FeatureId]>::to_vec);
-    let through = matches!(
-        deed.work,
-        Work::Drill { deep: Deep::Through(_), .. }
-            | Work::Ream { deep: Deep::Through(_), .. }
-            | Work::Bore { deep: Deep::Through(_), .. }
-            | Work::TrueHole { deep: Deep::Through(_), .. }
-            | Work::Tap { deep: Deep::Through(_) }
-            | Work::MillSlot { deep: Deep::Through(_) }
-    );
-    through && hole != cut && left < limit("thin wall") && holes.into_iter().all(stands_in)
 }
 
 const fn faced(end: Face) -> Token {

@@ -2,7 +2,7 @@
 
 use super::{
     Before, HoldingNeeds, Makes, Needs, Rule, Spoils, finishes, from_edges, goes_first, is_drill, is_for,
-    is_piece, of, outlines, overlap, rule, same_hole, slit_into, through_thin, underside,
+    is_piece, of, outlines, overlap, rule, same_hole, slit_into, thin, underside,
 };
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Deed, Flat, Lot, Token};
@@ -97,14 +97,30 @@ pub(super) const RULES: &[Rule] = &[
             let pocket = b.feature.and_then(|id| job.part.in_pocket(job.part.hole_of(id)));
             matches!(a.work, Work::MillPocket { .. })
                 && pocket.is_some_and(|(pocket, _)| a.feature == Some(pocket))
-                && !through_thin(job, b, a)
+                && !thin::through_thin(job, b, a)
                 && overlap(a, b)
         }),
     ),
     rule(
         "through, then thin",
         "a thin floor or web gives under a drill and a cutter: what goes through it is made in the whole metal",
-        Before(|job, _, a, b| through_thin(job, a, b) && overlap(a, b)),
+        Before(|job, _, a, b| thin::through_thin(job, a, b) && overlap(a, b)),
+    ),
+    rule(
+        "through the wall, then the pocket",
+        "the wall that a pocket leaves thin gives under a drill from the side, and bulges under a tap",
+        Before(|job, _, a, b| thin::through_thin_wall(job, a, b) && overlap(a, b)),
+    ),
+    rule(
+        "milled beside a slit",
+        "metal that a slit has cut free on one side springs under the cutter",
+        Needs(|job, _, deed| {
+            let mut bores = thin::beside_slits(job, deed);
+            bores.extend(thin::stepped_slits(job, deed));
+            bores.sort();
+            bores.dedup();
+            bores.into_iter().flat_map(|bore| of(job, deed.lot, |piece| Token::Solid(bore, piece))).collect()
+        }),
     ),
     rule(
         "one half, then the other",

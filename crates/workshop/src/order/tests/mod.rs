@@ -12,6 +12,7 @@ mod published;
 mod rules;
 mod shop;
 mod stand_in;
+mod thin;
 mod traps;
 mod true_running;
 mod variations;

@@ -103,6 +103,68 @@ over = "shaft bore"
 diameter = "10"
 "#;
 
+const WALLED: &str = r#"
+part = "Body"
+unit = "mm"
+[body]
+kind = "rectangle"
+width = "60"
+height = "40"
+thickness = "12"
+[[feature]]
+name = "well"
+kind = "pocket"
+width = "40"
+height = "20"
+corner = "3"
+depth = "8"
+place = ["30 right of datum", "28.5 above datum"]
+[[feature]]
+name = "vent"
+kind = "hole"
+face = "top"
+diameter = "3"
+depth = "1.5"
+place = ["30 right of datum", "8 in front of back face"]
+"#;
+
+const SPLIT: &str = r#"
+part = "Clip"
+unit = "mm"
+[body]
+kind = "outline"
+around = ["a", "b", "c", "d"]
+thickness = "6"
+[[feature]]
+name = "a"
+kind = "corner"
+place = ["datum"]
+[[feature]]
+name = "b"
+kind = "corner"
+place = ["50 right of a", "level with a"]
+[[feature]]
+name = "c"
+kind = "corner"
+place = ["plumb with b", "16 above b"]
+[[feature]]
+name = "d"
+kind = "corner"
+place = ["plumb with a", "level with c"]
+[[feature]]
+name = "bore"
+kind = "hole"
+finish = "reamed"
+diameter = "6"
+place = ["40 right of a", "8 above a"]
+[[feature]]
+name = "split"
+kind = "slit"
+width = "1"
+into = "bore"
+toward = "right"
+"#;
+
 const THIN: &str = r#"
 part = "Thin"
 unit = "mm"
@@ -368,6 +430,8 @@ const CASES: &[Case] = &[
     case("drill, then finish", LEVER, HandsStuck, ("drill pivot bore", "ream pivot bore")),
     case("true, then ream", THIN, Alone, ("bring one to its place", "ream one")),
     case("through, then thin", THIN, Alone, ("drill drain", "mill well")),
+    case("through the wall, then the pocket", WALLED, Alone, ("drill vent", "mill well")),
+    case("milled beside a slit", SPLIT, Alone, ("mill b to c", "saw split")),
     case(
         "one half, then the other",
         THIN,
