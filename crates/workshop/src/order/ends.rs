@@ -2,7 +2,8 @@
 //!
 //! A boss may be rounded on the rotary table where its bore takes a stub and the blank
 //! swings clear of the column; filed to buttons in its bore; or milled by stepped
-//! coordinates, the ridges filed off. Whatever of it this bench can do is offered, and the
+//! coordinates, the ridges filed off; where neither a bore nor a long enough cutter serves, it
+//! may be filed to a scribed line. Whatever of it this bench can do is offered, and the
 //! search takes what makes the whole order cheapest. Hand work is not had for nothing: each
 //! end is a holding of its own, and its minutes go with the metal.
 
@@ -11,7 +12,7 @@ use super::offers::{offer, pair_or_each};
 use super::places::{from_edges, from_plate, holding, plate_swung};
 use super::plates::deed;
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
-use crate::drawing::{Body, Face, FeatureId, Kind};
+use crate::drawing::{Body, Face, FeatureId, Image, Kind};
 use crate::geometry::Segment;
 use crate::measure::Length;
 use crate::problem::Outcome;
@@ -20,9 +21,15 @@ use crate::tables::processes::{limit, process};
 /// How a boss may be rounded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Rounding {
-    Table { bore: FeatureId },
-    Buttons { bore: FeatureId },
+    Table {
+        bore: FeatureId,
+    },
+    Buttons {
+        bore: FeatureId,
+    },
     Steps,
+    /// By hand to a scribed line, where nothing else serves.
+    Line,
 }
 
 /// Adds what forms the outline.
@@ -54,6 +61,7 @@ impl Rounding {
             Self::Table { .. } => "rounded on the rotary table",
             Self::Buttons { .. } => "filed to buttons",
             Self::Steps => "rounded by stepped coordinates",
+            Self::Line => "filed to a scribed line",
         }
     }
 
@@ -63,6 +71,7 @@ impl Rounding {
             Self::Table { .. } => "round on the rotary table",
             Self::Buttons { .. } => "file to buttons",
             Self::Steps => "step an end",
+            Self::Line => "file a side",
         };
         process(row).size.unwrap_or_default()
     }
@@ -113,6 +122,15 @@ impl Rounding {
                 file.minutes = by_hand(&file.work);
                 vec![step, file]
             }
+            Self::Line => {
+                let place = super::places::at_bench(job, makings, lot);
+                let filed = pieces_of(job, boss).into_iter().map(|piece| {
+                    let work = Work::FileSide { piece };
+                    let minutes = by_hand(&work);
+                    Deed { minutes, ..deed(job, work, Some(boss), lot, Tool::File, vec![place]) }
+                });
+                filed.collect()
+            }
         }
     }
 }
@@ -130,6 +148,12 @@ pub(super) fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
         None => out.push((Rounding::Buttons { bore: boss }.words(), NO_BORE.into())),
     }
     ways.push(Rounding::Steps);
+    // A cutter in two depths rings and leaves a shelf: with no bore to turn or file about
+    // either, a scribed line and a file may be the quicker.
+    let only_steps = ways == [Rounding::Steps];
+    if only_steps && !job.mill_covers(job.metal(Lot::Piece(0))) && !pieces_of(job, boss).is_empty() {
+        ways.push(Rounding::Line);
+    }
     out.extend(too_rough(job, boss, &mut ways));
     let words: Vec<&str> = ways.iter().map(|way| way.words()).collect();
     let name = job.name(boss).to_owned();
@@ -189,6 +213,21 @@ fn round_of(job: &Job, boss: FeatureId) -> Length {
         _ => None,
     });
     Length::nearest(own.sum())
+}
+
+/// The arcs that go round a boss, by number, of a body whose outline has numbers.
+fn pieces_of(job: &Job, boss: FeatureId) -> Vec<usize> {
+    let Some((circle, named)) = job.part.boss(boss).zip(job.part.pieces().ok()) else { return Vec::new() };
+    let image = job.part.image;
+    let own = |segment: &Segment| match segment {
+        Segment::Arc(arc) => {
+            let centre = if image == Image::Mirrored { arc.centre.mirrored() } else { arc.centre };
+            centre.distance_mm(circle.centre) < SAME_CENTRE_MM
+        }
+        Segment::Line(_) => false,
+    };
+    let segments = named.outline.segments();
+    (0..segments.len()).filter(|&n| own(&segments[n])).collect()
 }
 
 /// Centres this near are one: far below what anybody measures.

@@ -275,7 +275,9 @@ fn line_up(job: &Job, a: &Over, b: &Over) -> Option<HeldDistance> {
     let part = job.part;
     let same_part = a.partner.part.eq_ignore_ascii_case(&b.partner.part);
     let abreast = part.feature(a.hole).face.axis() == part.feature(b.hole).face.axis();
-    if !same_part || !abreast || a.hole == b.hole {
+    // What is finished in assembly is drilled through both parts there.
+    let in_assembly = [a, b].iter().any(|over| part.drawing.left(over.hole).is_some());
+    if !same_part || !abreast || a.hole == b.hole || in_assembly {
         return None;
     }
     let through_both = a.partner.feature == b.partner.feature && part.xy(a.hole) == part.xy(b.hole);
@@ -322,6 +324,9 @@ pub(super) fn let_all_go(makings: &mut Makings) -> bool {
     goes.map(|distance| distance.bound = false).count() > 0
 }
 
+/// Of so many distances that may go each is tried by itself; past it all are let go.
+const MOST_TRIED: usize = 12;
+
 /// Lets go of what no order keeps, as `possible` tells: what runs true is kept before
 /// distances, and of either what stands earlier in its list.
 pub(super) fn let_go(makings: &mut Makings, mut possible: impl FnMut(&Makings) -> bool) {
@@ -333,10 +338,9 @@ pub(super) fn let_go(makings: &mut Makings, mut possible: impl FnMut(&Makings) -
         makings.coaxial[n].bound = true;
         makings.coaxial[n].bound = possible(makings);
     }
-    for n in 0..makings.held.len() {
-        if makings.held[n].may_go {
-            makings.held[n].bound = true;
-            makings.held[n].bound = possible(makings);
-        }
+    let go: Vec<usize> = (0..makings.held.len()).filter(|&n| makings.held[n].may_go).collect();
+    for n in go.into_iter().take(MOST_TRIED) {
+        makings.held[n].bound = true;
+        makings.held[n].bound = possible(makings);
     }
 }

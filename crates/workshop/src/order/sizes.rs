@@ -98,7 +98,9 @@ fn brings_out(job: &Job, deed: &Deed) -> Vec<(DimensionId, bool)> {
             plain([*width, *height].into_iter().chain(depth(*deep)).collect())
         }
         (Work::Counterbore { .. }, Kind::Counterbore { depth, .. }) => plain(vec![*depth]),
-        (Work::RoundEnd | Work::StepEnd | Work::FileEnd, Kind::Boss { radius }) => plain(vec![*radius]),
+        (Work::RoundEnd | Work::StepEnd | Work::FileEnd | Work::FileSide { .. }, Kind::Boss { radius }) => {
+            plain(vec![*radius])
+        }
         (
             Work::Drill { deep: Deep::To(_), .. },
             Kind::Hole { depth: deep, .. } | Kind::Tapped { depth: deep, .. },

@@ -265,8 +265,10 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "ends, then the line between",
         "flanks are filed to a line drawn tangent to the rounded ends",
-        Before(|_, _, a, b| {
-            matches!(a.work, Work::RoundEnd | Work::FileEnd | Work::StepEnd)
+        Before(|job, _, a, b| {
+            let to_a_line = matches!(a.work, Work::FileSide { .. })
+                && a.feature.is_some_and(|id| matches!(job.part.feature(id).kind, Kind::Boss { .. }));
+            (to_a_line || matches!(a.work, Work::RoundEnd | Work::FileEnd | Work::StepEnd))
                 && matches!(b.work, Work::FileFlanks { .. })
                 && overlap(a, b)
         }),

@@ -77,3 +77,34 @@ fn lines_are_scribed_before_the_edges_go() {
     let setup = order.steps[at(&order, "mark out")].setup;
     assert_eq!(order.setups[setup].held, Held::Bench);
 }
+
+/// Twenty-five millimetres thick, with no bore in its small end and no cutter as long as
+/// that: the end may be filed to a line that is scribed before the edges go. At 10 mm
+/// cutters reach, and nobody is sent to the file.
+#[test]
+fn an_end_that_nothing_else_rounds_may_be_filed_to_a_line() {
+    let text = |thick: u32| {
+        format!(
+            "part = \"Latch\"\nunit = \"mm\"\n[body]\nkind = \"outline\"\naround = [\"big\", \"small\"]\nthickness = \"{thick}\"\n\
+             [[feature]]\nname = \"big\"\nkind = \"boss\"\nradius = \"12\"\nplace = [\"datum\"]\n\
+             [[feature]]\nname = \"small\"\nkind = \"boss\"\nradius = \"8\"\nplace = [\"40 right of big\", \"level with big\"]\n\
+             [[feature]]\nname = \"big bore\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"8\"\nplace = [\"concentric with big\"]\n"
+        )
+    };
+    let mut bench = boathouse();
+    bench.stock.clear();
+    bench.end_mills.retain(|mill| mill.flute < Length::mm(25));
+    let ways = |thick: u32| {
+        let order = made(&text(thick), &bench);
+        let small = order.choices.iter().find(|chosen| chosen.name == "small").cloned();
+        (small, order)
+    };
+    let (small, order) = ways(25);
+    let small = small.expect("there is a choice");
+    assert_eq!(small.taken, "filed to a scribed line");
+    in_turn(&order, &["mill two edges", "mark out", "file small"]);
+    assert!(order.steps.iter().any(|step| matches!(step.work, Work::FileSide { .. })));
+    let (small, order) = ways(10);
+    assert!(small.is_none_or(|small| !small.taken.contains("line")));
+    assert!(!order.steps.iter().any(|step| matches!(step.work, Work::FileSide { .. })));
+}
