@@ -6,14 +6,14 @@
 //! among them costs no more than any candidate left aside would, it is the best of all.
 
 use super::branch::ANY;
-use super::factor::{Domain, each};
+use super::factor::{Domain, each, full};
 use super::hitting::Things;
 use super::lots::Known;
 use super::memory::Notes;
 use super::needs::Part;
 use super::network::{Group, NEVER, Weight};
 use super::prices::{Market, Patience};
-use super::search::reaches;
+use super::search::{best_of, outright_tables, search};
 
 /// How often the demands of a part bid for the prices that tell how much dearer it is.
 const BIDS: u64 = 10;
@@ -24,35 +24,69 @@ const FIRST: usize = 3;
 /// One part with all that may be bought for it.
 pub struct Ample {
     group: Group,
-    /// What any choice with each candidate costs at least.
-    least: Vec<Vec<Weight>>,
+    /// Which of the candidates left need which thing.
+    users: Vec<(usize, usize, Domain)>,
+    /// What any choice with each candidate costs at least, where that is known.
+    least: Option<Vec<Vec<Weight>>>,
+    /// What each combination of things leaves open, where it matters.
+    open: Vec<Vec<Domain>>,
 }
 
 impl Ample {
-    /// With these things; nothing where the part hangs together too closely.
-    pub fn of(part: &Part, every: &Things) -> Option<Self> {
+    /// With these things, and the best with them; nothing where nothing can be had. What
+    /// each candidate costs is only found out where one of these combinations makes do
+    /// with fewer things than the best uses.
+    pub fn of(
+        part: &Part,
+        every: &Things,
+        combinations: &[Things],
+        effort: u64,
+        notes: &mut Notes,
+    ) -> Option<(Self, Known)> {
         let group = part.group.narrowed(part.open(every))?;
-        let least = reaches(&group)?;
-        Some(Self { group, least })
+        let mut tables = None;
+        let answer = notes.answer_by(&group, effort, || match outright_tables(&group) {
+            Some(found) => {
+                let answer = best_of(&group, &found);
+                tables = Some(found);
+                answer
+            }
+            None => search(&group, effort),
+        });
+        let known = Known::of(part, &group, answer);
+        let least = if combinations.iter().all(|bought| known.used.is_subset(bought)) {
+            None
+        } else {
+            tables.or_else(|| outright_tables(&group)).map(|tables| tables.least_with())
+        };
+        let left = |&(v, thing, needs): &(usize, usize, Domain)| {
+            let kept = group.variables[v].1.iter().enumerate().filter(|(_, at)| needs >> **at & 1 == 1);
+            (v, thing, kept.fold(0, |needs, (at, _)| needs | 1 << at))
+        };
+        let users = part.users.iter().map(left).filter(|(.., needs)| *needs != 0).collect();
+        let mut ample = Self { group, users, least, open: Vec::new() };
+        if ample.least.is_some() {
+            ample.open = combinations.iter().map(|bought| ample.open(bought)).collect();
+        }
+        Some((ample, known))
     }
 
     /// The best with only these bought, which are among them.
     pub fn with(&self, part: &Part, bought: &Things, effort: u64, notes: &mut Notes) -> Known {
-        let open = open_of(part, &self.group, bought);
-        let mut costs: Vec<Weight> = self.each_open(&open).map(|(_, _, least)| least).collect();
+        let open = self.open(bought);
+        let Some(least) = &self.least else { return self.among(part, open, effort, notes) };
+        let each_open = || {
+            let of = |(v, open): (usize, &Domain)| each(*open).map(move |at| (v, at, least[v][at]));
+            open.iter().enumerate().flat_map(of).filter(|&(.., least)| least < NEVER)
+        };
+        let mut costs: Vec<Weight> = each_open().map(|(.., least)| least).collect();
         costs.sort_unstable();
         let (mut count, mut nodes) = (FIRST * open.len(), 0);
         loop {
-            let limit = costs.get(count).map_or(NEVER, |cost| cost - 1);
             let beyond = costs.get(count).copied().unwrap_or(NEVER);
             let mut near: Vec<Domain> = vec![0; open.len()];
-            self.each_open(&open)
-                .filter(|&(.., least)| least <= limit)
-                .for_each(|(v, at, _)| near[v] |= 1 << at);
-            let mut known = match self.group.narrowed(near) {
-                Some(narrowed) => Known::of(part, &narrowed, effort, notes),
-                None => Known::never(),
-            };
+            each_open().filter(|&(.., least)| least < beyond).for_each(|(v, at, _)| near[v] |= 1 << at);
+            let mut known = self.among(part, near, effort, notes);
             nodes += known.nodes;
             known.nodes = nodes;
             known.bound = known.bound.min(beyond);
@@ -67,46 +101,58 @@ impl Ample {
         }
     }
 
-    fn each_open<'a>(&'a self, open: &'a [Domain]) -> impl Iterator<Item = (usize, usize, Weight)> + 'a {
-        let of = |(v, (open, least)): (usize, (&'a Domain, &'a Vec<Weight>))| {
-            each(*open).map(move |at| (v, at, least[at])).filter(|&(.., least)| least < NEVER)
-        };
-        open.iter().zip(&self.least).enumerate().flat_map(of)
+    /// What any choice costs at least that one combination of those given leaves open and
+    /// another does not.
+    ///
+    /// What is known of the other then holds of the one as far as it comes to no more.
+    pub fn beyond(&self, one: usize, other: usize) -> Weight {
+        let Some(least) = &self.least else { return 0 };
+        let sizes = self.open[one].iter().zip(&self.open[other]).zip(least);
+        let more = sizes.flat_map(|((one, other), least)| each(one & !other).map(|at| least[at]));
+        more.min().unwrap_or(NEVER)
     }
 
-    /// What the part costs at least with each of these combinations of things.
-    pub fn floors(&self, part: &Part, bought: &[Things]) -> Vec<Weight> {
+    fn among(&self, part: &Part, open: Vec<Domain>, effort: u64, notes: &mut Notes) -> Known {
+        match self.group.narrowed(open) {
+            Some(narrowed) => Known::of(part, &narrowed, notes.answer(&narrowed, effort)),
+            None => Known::never(),
+        }
+    }
+
+    /// What the part costs at least with each of these combinations of things; and how many
+    /// bids of prices that took.
+    ///
+    /// Told by the prices that the sizes have with every thing, and by the dearest of the
+    /// sizes, whichever comes to more.
+    pub fn floors(&self, combinations: &[Things]) -> (Vec<Weight>, u64) {
+        let market = Market::of(&self.group);
+        let (mut prices, mut bids) = (market.first(), 0);
+        let patience = Patience { gain: 0, bids: BIDS * self.group.factors.len() as u64 };
+        market.bid(&mut prices, ANY, market.everyone(), patience, &mut bids);
         let floor = |bought: &Things| {
-            let open = open_of(part, &self.group, bought);
-            let least = |(open, least): (&Domain, &Vec<Weight>)| each(*open).map(|at| least[at]).min();
-            open.iter().zip(&self.least).map(|one| least(one).unwrap_or(NEVER)).max().unwrap_or(0)
+            let open = self.open(bought);
+            let priced = market.floor_with(&prices, &open);
+            let priced = priced.map_or(NEVER, |floor| market.packing.unpacked(floor));
+            let cheapest = |(open, least): (&Domain, &Vec<Weight>)| each(*open).map(|at| least[at]).min();
+            let sizes = open.iter().zip(self.least.iter().flatten());
+            sizes.map(|size| cheapest(size).unwrap_or(NEVER)).fold(priced, Weight::max)
         };
-        bought.iter().map(floor).collect()
+        (combinations.iter().map(floor).collect(), bids)
     }
-}
 
-/// What a part costs at least with each of these combinations of things, by the prices that
-/// its sizes have with every thing; and how many nodes that took.
-pub fn floors(part: &Part, every: &Things, bought: &[Things]) -> Option<(Vec<Weight>, u64)> {
-    let with_all = part.group.narrowed(part.open(every))?;
-    let market = Market::of(&with_all);
-    let (mut prices, mut bids) = (market.first(), 0);
-    let patience = Patience { gain: 0, bids: BIDS * with_all.factors.len() as u64 };
-    market.bid(&mut prices, ANY, market.everyone(), patience, &mut bids);
-    let floor = |bought: &Things| {
-        let open = open_of(part, &with_all, bought);
-        market.floor_with(&prices, &open).map_or(NEVER, |floor| market.packing.unpacked(floor))
-    };
-    Some((bought.iter().map(floor).collect(), bids))
-}
-
-/// Which candidates that a narrowed part keeps can be had with these things.
-fn open_of(part: &Part, narrowed: &Group, bought: &Things) -> Vec<Domain> {
-    let of = |((_, kept), open): (&(usize, Vec<usize>), Domain)| {
-        let kept = kept.iter().enumerate().filter(|(_, at)| open >> **at & 1 == 1);
-        kept.fold(0, |open, (at, _)| open | 1 << at)
-    };
-    narrowed.variables.iter().zip(part.open(bought)).map(of).collect()
+    /// Which candidates can be had with these things.
+    fn open(&self, bought: &Things) -> Vec<Domain> {
+        let mut open: Vec<Domain> = self.group.costs.iter().map(|costs| full(costs.len())).collect();
+        let most = self.users.iter().map(|user| user.1 + 1).max().unwrap_or(0);
+        let mut at_hand = vec![false; most];
+        bought.range(..most).for_each(|&thing| at_hand[thing] = true);
+        for &(v, thing, needs) in &self.users {
+            if !at_hand[thing] {
+                open[v] &= !needs;
+            }
+        }
+        open
+    }
 }
 
 #[cfg(test)]
@@ -137,14 +183,20 @@ mod tests {
             let network = Network::of(&model).unwrap();
             let Boiled::Groups { groups, .. } = network.boiled(&all, Minding::Cost) else { return Ok(()) };
             for part in groups.iter().flat_map(|group| parts(group).0) {
-                let Some(ample) = Ample::of(&part, &part.things) else { continue };
                 let bought: Things = part.things.iter().copied().filter(|thing| few >> (thing % 2) & 1 == 1).collect();
-                let floor = ample.floors(&part, std::slice::from_ref(&bought))[0];
-                let near = Memory::new().abreast(&[()], |(), notes| ample.with(&part, &bought, u64::MAX, notes));
-                let whole = Memory::new().abreast(&[()], |(), notes| with(&part, &bought, u64::MAX, notes));
-                prop_assert_eq!(near[0].ceiling(), whole[0].ceiling());
-                prop_assert_eq!(near[0].bound, whole[0].bound);
-                prop_assert!(floor <= whole[0].ceiling());
+                let found = Memory::new().abreast(&[()], |(), notes| {
+                    let whole = with(&part, &bought, u64::MAX, notes);
+                    let ample = Ample::of(&part, &part.things, std::slice::from_ref(&bought), u64::MAX, notes);
+                    let Some((ample, all)) = ample else { return (whole, Known::never(), NEVER) };
+                    let floor = ample.floors(std::slice::from_ref(&bought)).0[0];
+                    let near = ample.with(&part, &bought, u64::MAX, notes);
+                    assert!(all.ceiling() <= near.ceiling());
+                    (whole, near, floor)
+                });
+                let (whole, near, floor) = &found[0];
+                prop_assert_eq!(near.ceiling(), whole.ceiling());
+                prop_assert_eq!(near.bound, whole.bound);
+                prop_assert!(*floor <= whole.ceiling());
             }
         }
     }

@@ -13,11 +13,12 @@
 //! is searched is never more than it costs.
 
 use super::factor::{Ask, Domain, Factor};
-use super::fewer::{Ample, floors};
+use super::fewer::Ample;
 use super::hitting::Things;
 use super::memory::{Memory, Notes};
 use super::needs::Part;
 use super::network::{Group, NEVER, Weight, split};
+use super::search::Answer;
 
 /// The most sets of things that are looked into for one lot, and the most combinations
 /// that may matter to one part.
@@ -38,7 +39,7 @@ pub struct Known {
     /// It costs no less.
     pub bound: Weight,
     /// Those of the things that the choice uses.
-    used: Things,
+    pub used: Things,
     /// How many partial choices were opened.
     pub nodes: u64,
 }
@@ -49,9 +50,8 @@ impl Known {
         Self { best: None, bound: NEVER, used: Things::new(), nodes: 0 }
     }
 
-    /// The best of what was kept of a part.
-    pub fn of(part: &Part, narrowed: &Group, effort: u64, notes: &mut Notes) -> Self {
-        let answer = notes.answer(narrowed, effort);
+    /// The answer for what was kept of a part.
+    pub fn of(part: &Part, narrowed: &Group, answer: Answer) -> Self {
         let best = answer.best.map(|(cost, picked)| {
             let kept = narrowed.variables.iter().zip(picked).map(|((_, kept), at)| kept[at]);
             (cost, kept.collect::<Vec<usize>>())
@@ -86,7 +86,7 @@ struct Weighed<'p> {
     /// It costs no less.
     least: Vec<Weight>,
     known: Vec<Option<Known>>,
-    /// With all of them, where that tells what fewer come to.
+    /// With all of them; none where nothing can be had.
     ample: Option<Ample>,
     nodes: u64,
 }
@@ -253,7 +253,7 @@ fn left_of(lot: &Lot, part: &Part) -> (Vec<Things>, Vec<usize>) {
 /// The best of one part when all of these can be had for nothing.
 pub fn with(part: &Part, bought: &Things, effort: u64, notes: &mut Notes) -> Known {
     match part.group.narrowed(part.open(bought)) {
-        Some(narrowed) => Known::of(part, &narrowed, effort, notes),
+        Some(narrowed) => Known::of(part, &narrowed, notes.answer(&narrowed, effort)),
         None => Known::never(),
     }
 }
@@ -279,21 +279,17 @@ impl<'p> Weighed<'p> {
             }
         }
         let every: Things = bought.iter().flatten().copied().collect();
-        let known = with(part, &every, effort, notes);
+        let (ample, known) = match Ample::of(part, &every, &bought, effort, notes) {
+            Some((ample, known)) => (Some(ample), known),
+            None => (None, Known::never()),
+        };
         let (mut least, mut nodes) = (vec![known.bound; bought.len()], known.nodes);
-        let mut ample = None;
-        if bought.iter().any(|bought| !known.used.is_subset(bought)) {
-            let mut raise = |floors: Vec<Weight>| {
-                least.iter_mut().zip(floors).for_each(|(least, floor)| *least = floor.max(*least));
-            };
-            if let Some((floors, bids)) = floors(part, &every, &bought) {
-                raise(floors);
-                nodes += bids;
-            }
-            ample = Ample::of(part, &every);
-            if let Some(ample) = &ample {
-                raise(ample.floors(part, &bought));
-            }
+        if let Some(ample) = &ample
+            && bought.iter().any(|bought| !known.used.is_subset(bought))
+        {
+            let (floors, bids) = ample.floors(&bought);
+            least.iter_mut().zip(floors).for_each(|(least, floor)| *least = floor.max(*least));
+            nodes += bids;
         }
         let none = vec![None; bought.len()];
         let mut weighed = Self { part, count, lots: minded, sets, bought, least, known: none, ample, nodes };
@@ -312,16 +308,25 @@ impl<'p> Weighed<'p> {
     /// The best with one of its combinations.
     fn with(&self, place: usize, effort: u64, notes: &mut Notes) -> Known {
         let bought = &self.bought[place];
-        match &self.ample {
-            Some(ample) => ample.with(self.part, bought, effort, notes),
-            None => with(self.part, bought, effort, notes),
-        }
+        let with = |ample: &Ample| ample.with(self.part, bought, effort, notes);
+        self.ample.as_ref().map_or_else(Known::never, with)
     }
 
     /// Takes in what a combination was found to come to.
     fn learn(&mut self, place: usize, known: Known) {
         let bought = self.bought[place].clone();
         self.learn_with(&bought, &known);
+        if let Some(ample) = &self.ample {
+            for at in 0..self.bought.len() {
+                // What it leaves besides costs so much; all else is known.
+                let floor = known.bound.min(ample.beyond(at, place));
+                self.least[at] = self.least[at].max(floor);
+                let does = known.ceiling() <= floor && known.used.is_subset(&self.bought[at]);
+                if self.known[at].is_none() && does {
+                    self.known[at] = Some(known.clone());
+                }
+            }
+        }
         self.known[place] = Some(known);
     }
 

@@ -113,6 +113,11 @@ pub(super) struct Notes<'m> {
 impl Notes<'_> {
     /// The answer for a group: kept, or searched for now and noted.
     pub fn answer(&mut self, group: &Group, effort: u64) -> Answer {
+        self.answer_by(group, effort, || search(group, effort))
+    }
+
+    /// The same, searched for in a way that finds what the search would.
+    pub fn answer_by(&mut self, group: &Group, effort: u64, search: impl FnOnce() -> Answer) -> Answer {
         let content = Content::of(group, effort);
         if let Some(answer) = self.memory.recent.answers.get(&content) {
             return answer.clone();
@@ -121,7 +126,7 @@ impl Notes<'_> {
             return answer.clone();
         }
         let older = self.memory.older.answers.get(&content).cloned();
-        let answer = older.unwrap_or_else(|| search(group, effort));
+        let answer = older.unwrap_or_else(search);
         self.fresh.push((content, answer.clone()));
         answer
     }

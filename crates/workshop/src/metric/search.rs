@@ -184,10 +184,25 @@ pub(super) fn search(group: &Group, effort: u64) -> Answer {
     search_by(&STEPS, OUTRIGHT, group, effort)
 }
 
-/// What any choice with each candidate costs at least, to the last bit, where the group can
-/// be eliminated outright.
-pub(super) fn reaches(group: &Group) -> Option<Vec<Vec<Weight>>> {
-    Some(Buckets::whole(group, &outright(group, OUTRIGHT)?).least_with())
+/// The tables of a group that can be eliminated outright.
+pub(super) fn outright_tables(group: &Group) -> Option<Buckets> {
+    Some(Buckets::whole(group, &outright(group, OUTRIGHT)?))
+}
+
+/// The best of a group by tables that hold everything.
+pub(super) fn best_of(group: &Group, tables: &Buckets) -> Answer {
+    let mut answer = Answer { best: None, bound: NEVER, nodes: 0 };
+    if tables.least < NEVER {
+        walk(group, tables, u64::MAX, &mut answer);
+        answer.bound = answer.ceiling();
+    }
+    // A walk names candidates as the group's variables do, an answer by their place.
+    if let Some((_, picked)) = &mut answer.best {
+        for (at, (_, kept)) in picked.iter_mut().zip(&group.variables) {
+            *at = kept.binary_search(at).expect("it was picked of them");
+        }
+    }
+    answer
 }
 
 fn search_by(steps: &[Step], outright_most: usize, group: &Group, effort: u64) -> Answer {
