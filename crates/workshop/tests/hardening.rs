@@ -84,28 +84,34 @@ fn what_does_not_harden_is_refused_with_a_way_out() {
     }
 }
 
-/// What fits closely is brought to size once it is hard, and is named on the sheet; what only
-/// clears something is not.
+/// What fits closely is brought to size once it is hard, as an operation of its own after
+/// tempering; what only clears something is as it is.
 #[test]
-fn close_fits_are_named_to_be_lapped_once_hard() {
+fn close_fits_are_lapped_once_hard() {
     let eye = "name = \"eye\"\nkind = \"hole\"\ndiameter = \"5\"";
     let text = pawl("gauge plate", "harden = \"straw\"", 1);
-    let sets = |text: &str| -> Vec<(String, String)> {
+    let lapped = |text: &str| -> Vec<(String, Vec<String>, String)> {
         let plan = planned(text);
-        let rows = plan.setups.iter().flat_map(|setup| &setup.rows);
-        rows.filter(|row| row.what.starts_with("temper"))
-            .flat_map(|row| &row.sets)
-            .map(|f| (f.name.clone(), f.shown.clone()))
-            .collect()
+        let rows: Vec<_> = plan.setups.iter().flat_map(|setup| &setup.rows).collect();
+        let tempered = rows.iter().position(|row| row.what.starts_with("temper")).unwrap();
+        assert!(rows[..tempered].iter().all(|row| !row.what.starts_with("lap ")), "{:?}", works(&plan));
+        assert!(rows[tempered + 1..].iter().all(|row| row.what.starts_with("lap ")), "{:?}", works(&plan));
+        let laps = rows[tempered + 1..].iter();
+        laps.map(|row| {
+            let sets = row.sets.iter().map(|set| set.shown.clone()).collect();
+            (row.what.clone(), sets, row.check.as_ref().unwrap().shown.clone())
+        })
+        .collect()
     };
-    let to_size = |sets: &[(String, String)]| {
-        sets.iter().filter(|(name, _)| name.contains("to size, hard")).cloned().collect::<Vec<_>>()
-    };
-    assert_eq!(to_size(&sets(&text)), [], "a drilled hole is as it is");
-    let reamed = sets(&text.replace(eye, &format!("{eye}\nfinish = \"reamed\"")));
-    let [(name, shown)] = &to_size(&reamed)[..] else { panic!("{reamed:?}") };
-    assert!(name.contains("bring eye to size, hard") && shown == "5 mm", "{name}: {shown}");
+    assert_eq!(lapped(&text), [], "a drilled hole is as it is");
+    let reamed = text.replace(eye, &format!("{eye}\nfinish = \"reamed\""));
+    let [(what, sets, check)] = &lapped(&reamed)[..] else { panic!("{:?}", lapped(&reamed)) };
+    assert!(what.starts_with("lap eye 5 mm, hard"), "{what}");
+    assert_eq!((sets[0].as_str(), check.as_str()), ("0.05 to 0.1 mm under size", "5 mm"));
     let pin = format!("{PIN}[[mate]]\nname = \"bush\"\nin = \"shank\"\nsize = \"6\"\nfit = \"running\"\n");
-    let pin = to_size(&sets(&pin));
-    assert!(pin.len() == 1 && pin[0].0.contains("bring shank to size"), "{pin:?}");
+    let pin = lapped(&pin);
+    assert!(
+        pin.len() == 1 && pin[0].0.starts_with("lap shank") && pin[0].1[0].contains("over size"),
+        "{pin:?}"
+    );
 }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
+use workshop::sheet::AidSheet;
 
 use crate::answer::Answer;
 use crate::chosen::plans;
@@ -24,7 +25,7 @@ pub struct Sheets {
 }
 
 impl Sheets {
-    /// Writes an HTML, a PDF and one SVG a page for every part.
+    /// Writes an HTML, a PDF and one SVG a page for every part, and the part files of its aids.
     pub fn run(&self) -> Outcome<Answer> {
         let planned = plans(&self.path)?;
         fs::create_dir_all(&self.output).map_err(|fault| vec![unwritable(&self.output, &fault)])?;
@@ -42,6 +43,7 @@ impl Sheets {
             ];
             let pages = sheets::make_list_svgs(list, &project).into_iter();
             files.extend(pages.map(|(page, svg)| (format!("make-list-{page}.svg"), svg.into_bytes())));
+            files.extend(part_files("make-list", &list.aids));
             answer = answer.lines("make list", self.put_all(files)?);
         }
         Ok(answer.problems(planned.problems))
@@ -56,6 +58,7 @@ impl Sheets {
         ];
         let svgs = sheets::page_svgs(&pages).into_iter();
         files.extend(svgs.map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())));
+        files.extend(part_files(stem, &plan.aids));
         self.put_all(files)
     }
 
@@ -67,6 +70,30 @@ impl Sheets {
         }
         Ok(files.into_iter().map(|(name, _)| self.output.join(name).display().to_string()).collect())
     }
+}
+
+/// The part file of each aid that is made as parts are, named after whose sheets it is among.
+fn part_files(stem: &str, aids: &[AidSheet]) -> Vec<(String, Vec<u8>)> {
+    let mut files: Vec<(String, Vec<u8>)> = Vec::new();
+    for aid in aids {
+        let Some(file) = &aid.own.file else { continue };
+        let plain = format!("{stem}-{}", in_a_name(&aid.name));
+        let taken = |name: &str| files.iter().any(|(known, _)| known == name);
+        // Two aids may go by one name.
+        let name = std::iter::once(format!("{plain}.toml"))
+            .chain((2..).map(|n| format!("{plain}-{n}.toml")))
+            .find(|name| !taken(name))
+            .expect("there is no end of numbers");
+        files.push((name, file.clone().into_bytes()));
+    }
+    files
+}
+
+/// Words as they stand in the name of a file: small letters and figures, a stroke between words.
+fn in_a_name(words: &str) -> String {
+    let plain: String =
+        words.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    plain.split_whitespace().collect::<Vec<_>>().join("-")
 }
 
 /// Writes a file whole or not at all: beside its place first, then into it.

@@ -206,7 +206,20 @@ fn the_sheets_of_a_shared_aid_say_so() {
         long.len()
     );
     assert!(short.contains("Not made again: the stub mandrel"), "{}", short.len());
+    // The aid's own part file stands beside the sheets, and is a part like any other.
+    let out = fs::read_dir(folder.path().join("out")).unwrap().flatten();
+    let stub = out.map(|entry| entry.path()).find(|path| {
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        name.starts_with("long-lever-stub-mandrel-for-the-") && name.ends_with(".toml")
+    });
+    let stub = stub.expect("the mandrel has a part file");
     let serving = Serving::of(folder.path());
     let page = serving.get("/parts/short-lever/print", &serving.address);
     assert!(page.contains("Not made again: the stub mandrel"), "{}", page.len());
+    let page = serving.get("/make-list", &serving.address);
+    assert!(page.contains("its own part file") && page.contains("in one holding"), "{}", page.len());
+    fs::copy(stub, folder.path().join("parts/stub.toml")).unwrap();
+    let order = oddleg(folder.path(), &["order", "parts/stub.toml"]);
+    assert_eq!(order.status.code(), Some(0), "{}", complained(&order));
+    assert!(crate::printed(&order).contains("turn stub"), "{}", crate::printed(&order));
 }

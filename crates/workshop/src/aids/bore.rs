@@ -21,6 +21,8 @@ pub(super) struct Bore {
     pub limits: Limits,
     /// The drill before it is finished, where there is one.
     pub pilot: Option<Drill>,
+    /// Bored, where it is not reamed.
+    pub bored: bool,
     /// Its place in the axes of the part.
     pub xy: (Length, Length),
     /// Least thickness of one piece there: no step leaves less.
@@ -74,6 +76,11 @@ pub(super) fn bore(ask: &Ask, id: FeatureId) -> Result<Bore, Problem> {
             MadeWith::Reamer { pilot, .. } | MadeWith::Boring { pilot } => Some(pilot.clone()),
             _ => None,
         }),
+        bored: ask
+            .metric
+            .dimensions
+            .get(diameter.0)
+            .is_some_and(|choice| matches!(choice.made, MadeWith::Boring { .. })),
         xy,
         thickness: if turned { ask.part.thickness() } else { ask.part.thickness_at(id) },
         round_it: round_it(ask, id, Point::at(xy.0, xy.1))?,

@@ -77,7 +77,7 @@ pub fn aid_sheet_for(
     }
 }
 
-/// What an aid itself needs that has a sheet of its own: the shouldered screws of a plate.
+/// What an aid itself needs that has a sheet of its own: the studs and shouldered screws of a plate.
 ///
 /// # Errors
 ///
@@ -91,7 +91,7 @@ pub fn needed_by(
 ) -> Result<Vec<AidSheet>, Problem> {
     let Aid::BoltOnPlate { bores } = aid else { return Ok(Vec::new()) };
     let ask = Ask { part, metric, bench, load: load(aid, setups, part) };
-    let made = bolt_on_plate::screws(&ask, bores);
+    let made = bolt_on_plate::needed(&ask, bores);
     Ok(made.map_err(|fault| fault.at(part.drawing.file.clone()))?.into_iter().map(with_full_names).collect())
 }
 

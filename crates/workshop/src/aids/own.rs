@@ -40,6 +40,28 @@ impl Turned {
         }
     }
 
+    /// Held as it says: `in one holding`, or `where it stays`.
+    pub fn held(mut self, turned: &str) -> Self {
+        self.head = self.head.replacen("usual_roles", &format!("turned = {}\nusual_roles", text(turned)), 1);
+        self
+    }
+
+    /// A thread in an end, so deep.
+    pub fn tapped(self, name: &str, end: &str, thread: &Thread, deep: Length) -> Self {
+        let thread = text(&thread.designation);
+        let rows = format!(
+            "face = \"{end}\"\nthread = {{ is = {thread}, pin = {thread} }}\ndepth = \"{}\"\n",
+            exact(deep)
+        );
+        self.feature(name, "tapped hole", &rows)
+    }
+
+    /// The edge at an end of a section taken off at 45°.
+    pub fn chamfer(self, name: &str, of: &str, end: &str, size: Length) -> Self {
+        let rows = format!("of = {}\nend = \"{end}\"\nsize = \"{}\"\n", text(of), exact(size));
+        self.feature(name, "chamfer", &rows)
+    }
+
     fn feature(mut self, name: &str, kind: &str, rows: &str) -> Self {
         self.features += &format!("\n[[feature]]\nname = {}\nkind = \"{kind}\"\n{rows}", text(name));
         self
@@ -111,4 +133,77 @@ impl Turned {
     pub fn file(self) -> String {
         self.head + &self.features
     }
+}
+
+/// A rectangular plate with holes, from the lower left corner; its lower edge is the one that
+/// carries the direction.
+pub(super) struct Milled {
+    head: String,
+    features: String,
+}
+
+impl Milled {
+    /// One of a material, so long, wide and thick.
+    pub fn new(name: &str, material: &str, [long, wide, thick]: [Length; 3]) -> Self {
+        let thick = exact(thick);
+        Self {
+            head: format!(
+                "part = {}\nunit = \"mm\"\nmaterial = {}\nmake = 1\nusual_roles = true\n\
+                 general_tolerance = \"medium\"\n\n[body]\nkind = \"rectangle\"\nwidth = \"{}\"\nheight = \"{}\"\n\
+                 thickness = {{ is = \"{thick}\", pin = \"{thick}\" }}\ndatum = \"bottom left\"\n",
+                text(name),
+                text(material),
+                exact(long),
+                exact(wide)
+            ),
+            features: String::new(),
+        }
+    }
+
+    /// A hole from above: so deep, finished so, its middle held as near as given.
+    pub fn hole(mut self, name: &str, (x, y): (Length, Length), near: Length, seat: &Seat) -> Self {
+        let held = |distance: Length, words: &str| {
+            format!(
+                "{{ is = \"{} {words}\", role = \"hold\", within = \"{}\" }}",
+                exact(distance),
+                exact(near)
+            )
+        };
+        self.features += &format!(
+            "\n[[feature]]\nname = {}\nkind = \"hole\"\ndiameter = {{ is = \"{1}\", pin = \"{1}\" }}\nfinish = \"{2}\"\n\
+             depth = \"{3}\"\nplace = [{4}, {5}]\n",
+            text(name),
+            exact(seat.diameter),
+            seat.finish,
+            exact(seat.deep),
+            held(x, "right of datum"),
+            held(y, "above datum")
+        );
+        self
+    }
+
+    /// A thread right through below a hole.
+    pub fn tapped_below(mut self, name: &str, hole: &str, thread: &Thread) -> Self {
+        let thread = text(&thread.designation);
+        self.features += &format!(
+            "\n[[feature]]\nname = {}\nkind = \"tapped hole\"\nthread = {{ is = {thread}, pin = {thread} }}\n\
+             place = [{}]\n",
+            text(name),
+            text(&format!("concentric with {hole}"))
+        );
+        self
+    }
+
+    /// The file.
+    pub fn file(self) -> String {
+        self.head + &self.features
+    }
+}
+
+/// A hole that a stud or a shoulder stands in.
+pub(super) struct Seat {
+    pub diameter: Length,
+    pub deep: Length,
+    /// `reamed` or `bored`.
+    pub finish: &'static str,
 }

@@ -498,6 +498,13 @@ pub const PART: &[Ask] = &[
         "straw",
         "silver steel or gauge plate; empty: left soft",
     ),
+    may(
+        "turned",
+        "turned",
+        Takes::One(&["in one holding", "where it stays"]),
+        "in one holding",
+        "where it stays: used in the chuck it is turned in; empty: as is best",
+    ),
     may("make", "how many", Takes::Count, "1", "of each hand; empty: 1"),
     may("hands", "hands, the drawn one first", Takes::Any(&["right", "left"]), "right", "empty: only one"),
     may("holds_pressure", "holds pressure", Takes::YesNo, "true", "yes: its sizes are never changed"),

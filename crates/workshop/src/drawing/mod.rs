@@ -38,6 +38,7 @@ mod left;
 mod linear;
 mod missing;
 mod newton;
+mod one_holding;
 mod open;
 mod outline;
 mod part;
@@ -118,6 +119,8 @@ pub struct Drawing {
     pub material: Option<String>,
     /// What it is hardened and let down to, where the file says.
     pub harden: Option<&'static Temper>,
+    /// Whether it is turned in one holding, where the file says.
+    pub turned: Turning,
     /// How many of each hand.
     pub make: u32,
     /// The hands wanted; the first is the one drawn.
@@ -159,6 +162,18 @@ pub struct Drawing {
     pub left: Vec<Left>,
     /// What the reader supposed because the file does not say.
     pub assumed: Vec<String>,
+}
+
+/// How a turned part wants to be held while it is turned.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Turning {
+    /// As the order of work finds best.
+    #[default]
+    Anyhow,
+    /// All its outside in one holding from the right end, so that it all runs true together.
+    OneHolding,
+    /// In the holding it is used in, from the right end: it is never taken out of it.
+    WhereItStays,
 }
 
 /// One of a pair of mirror images.

@@ -8,7 +8,7 @@ use super::place::find_reference;
 use super::reader::{Reader, Wanted};
 use super::{
     Body, Corner, DimensionId, Drawing, Equal, Feature, FeatureId, Given, Hand, Kind, Measures, Pressure,
-    Reference, Source,
+    Reference, Source, Turning,
 };
 use crate::document::{Content, Sheet, nearest_word, read_document};
 use crate::measure::Unit;
@@ -83,6 +83,11 @@ impl Reader {
         let pressure = if sheet.flag("holds_pressure", faults) { Pressure::Holds } else { Pressure::None };
         let source = if sheet.flag("bought", faults) { Source::Bought } else { Source::Made };
         let harden = self.harden(sheet, material.as_deref());
+        let turning = self.one_of(
+            sheet,
+            "turned",
+            &[("in one holding", Turning::OneHolding), ("where it stays", Turning::WhereItStays)],
+        );
         self.unit = self.one_of(sheet, "unit", &[("inch", Unit::Inch), ("mm", Unit::Mm)]);
         let make = sheet.count("make", &mut self.faults).unwrap_or(1);
         let classes = Class::ALL.map(|class| (class.name(), class));
@@ -136,6 +141,9 @@ impl Reader {
         {
             self.faults.push(fault.at(format!("line {}, `surface`", stock.line)));
         }
+        if let (Some(turning), Some(body)) = (turning, &body) {
+            self.turned_at_one_end(sheet, turning, (body, &features));
+        }
         let mates = self.mates(sheet);
         let screwed = self.screwed(sheet, &features);
         let equal = self.equal(sheet);
@@ -157,6 +165,7 @@ impl Reader {
             unit: self.unit,
             material,
             harden,
+            turned: turning.unwrap_or_default(),
             make,
             hands,
             pressure,

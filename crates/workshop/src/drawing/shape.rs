@@ -1,7 +1,7 @@
 //! The part as lines and arcs, its walls, and what is impossible about it.
 
 use super::across_corners;
-use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part, SectionSize};
+use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part, Reference, Says, SectionSize};
 use crate::geometry::wall::{Shape, wall};
 use crate::geometry::{Circle, Line, Outline, Point, Segment, tangents};
 use crate::measure::Length;
@@ -290,10 +290,17 @@ impl Part<'_> {
             Kind::Slot { .. } if self.crosses_gap(a, b) => true,
             // A cross hole that lies over a bore's own axis is meant to reach it:
             // a lock screw, an oil hole.
-            Kind::Hole { .. } | Kind::Tapped { .. } => self.aims_at(a, b),
+            Kind::Hole { .. } | Kind::Tapped { .. } => self.aims_at(a, b) || self.stepped(a, b),
             _ => false,
         };
         one_way(a, b) || one_way(b, a)
+    }
+
+    /// True when the drawing itself says that a hole goes on from another: a thread below a bore.
+    fn stepped(&self, a: FeatureId, b: FeatureId) -> bool {
+        let along = matches!(self.feature(b).kind, Kind::Hole { .. } | Kind::Tapped { .. });
+        let said = Says::Concentric(Reference::Feature(b));
+        along && self.feature(a).placing.iter().any(|statement| statement.says == said)
     }
 
     /// True when a hole from an edge points at the axis of a hole from the front.

@@ -94,6 +94,15 @@ fn row(world: &World, stage: &Stage, deed: Deed, number: usize) -> MakeRow {
         Deed::Part(part) => Some(world.parts[part].drawing.file.clone()),
         _ => None,
     };
+    let file = match deed {
+        Deed::Aid(n) => world.aids[n].sheet.own.file.clone(),
+        Deed::Task(id) => world
+            .sheets
+            .get(&id)
+            .and_then(|sheet| sheet.as_ref().ok())
+            .and_then(|sheet| sheet.own.file.clone()),
+        _ => None,
+    };
     MakeRow {
         number,
         kind,
@@ -104,6 +113,7 @@ fn row(world: &World, stage: &Stage, deed: Deed, number: usize) -> MakeRow {
         minutes,
         why: quoted_why(why(world, stage, deed)),
         part,
+        file,
     }
 }
 

@@ -3,9 +3,32 @@
 use super::deed::{Job, Makings};
 use super::plates::add;
 use super::work::{Held, Holding, Located, Machine, Tool, Work};
-use crate::drawing::Face;
+use crate::drawing::{Face, FeatureId, Finish, Kind, Part, SectionSize};
+use crate::measure::Length;
 
-/// Adds the two deeds for each piece of a part that is hardened.
+/// What of a part fits something closely: each with its size and whether it is a hole. Reamed and
+/// bored holes, and what a mate meets; what is finished in assembly is not there yet.
+fn close_fits(part: &Part) -> Vec<(FeatureId, Length, bool)> {
+    let found = part.features().filter_map(|(id, feature)| {
+        let fits = part.drawing.mates.iter().any(|mate| mate.with == id);
+        if part.drawing.left(id).is_some() {
+            return None;
+        }
+        match feature.kind {
+            Kind::Hole { diameter, finish, .. } if fits || finish != Finish::Drilled => {
+                Some((id, part.size(diameter), true))
+            }
+            Kind::Section { size: SectionSize::Plain(diameter), .. } if fits => {
+                Some((id, part.size(diameter), false))
+            }
+            _ => None,
+        }
+    });
+    found.collect()
+}
+
+/// Adds what is done to each piece of a part that is hardened: hardening, tempering, and what fits
+/// closely brought to size after it.
 pub(super) fn all(job: &Job, makings: &mut Makings) {
     if job.part.drawing.harden.is_none() {
         return;
@@ -23,6 +46,10 @@ pub(super) fn all(job: &Job, makings: &mut Makings) {
         let place = makings.place(job, lot, holding);
         for work in [Work::Harden, Work::Temper] {
             add(job, makings, work, None, lot, Tool::Hearth, vec![place]);
+        }
+        for (id, diameter, hole) in close_fits(job.part) {
+            let (work, tool) = (Work::Lap { diameter, hole }, Tool::Lap { diameter, hole });
+            add(job, makings, work, Some(id), lot, tool, vec![place]);
         }
     }
 }

@@ -20,6 +20,8 @@ impl Work {
             Self::Part => "part the pair",
             Self::Harden => "harden",
             Self::Temper => "temper",
+            Self::Lap { hole: true, .. } => "lap a bore",
+            Self::Lap { hole: false, .. } => "lap an outside",
             Self::Drill { .. } => "drill",
             Self::Ream { .. } => "ream",
             Self::Bore { .. } => "bore",
@@ -59,6 +61,7 @@ impl Work {
             Self::CutThread => "thread",
             Self::Groove { .. } => "groove",
             Self::PartOff => "part off",
+            Self::Leave => "leave in place",
         })
     }
 

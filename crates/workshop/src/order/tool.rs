@@ -56,6 +56,15 @@ pub enum Tool {
     Warmth,
     /// A hearth or furnace, and what the work is quenched in.
     Hearth,
+    /// A charged lap for a hole, or a ring for an outside, of about this diameter.
+    Lap {
+        /// Across what it laps.
+        diameter: Length,
+        /// Whether it is a hole.
+        hole: bool,
+    },
+    /// The chuck or collet the work is in.
+    Chuck,
 }
 
 impl Tool {
@@ -80,7 +89,9 @@ impl Tool {
             | Self::Scriber
             | Self::Adhesive
             | Self::Warmth
-            | Self::Hearth => None,
+            | Self::Hearth
+            | Self::Lap { .. }
+            | Self::Chuck => None,
         }
     }
 
@@ -111,6 +122,13 @@ impl Tool {
             Self::Scriber => "scriber, square and rule".into(),
             Self::Adhesive => "adhesive, clamps".into(),
             Self::Warmth => "warmth, a thin blade".into(),
+            Self::Lap { diameter, hole: true } => {
+                format!("brass or copper lap for {diameter}, to be turned, with fine compound")
+            }
+            Self::Lap { diameter, hole: false } => {
+                format!("split ring lap for {diameter}, to be bored, with fine compound")
+            }
+            Self::Chuck => "chuck or collet as it stands".into(),
             Self::Hearth => "hearth or furnace, tongs, quenching bath".into(),
         }
     }

@@ -11,7 +11,7 @@ use super::turned_held::{self, Grips};
 use super::turned_lathe::{CentreHoles, at_the_parting, one_end};
 use super::work::{Tool, Work};
 use super::{coaxial, turned_mill, work};
-use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize};
+use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, Turning};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
 
@@ -46,6 +46,10 @@ impl First {
 /// The ways of going about a turned part: either end first; and where something has to run
 /// true to a bore, or nothing else holds the work, with the bore cut from that end.
 pub(super) fn ways(part: &crate::drawing::Part) -> Vec<First> {
+    // Turned in one holding, it stands out of the chuck by its right end.
+    if part.drawing.turned != Turning::Anyhow {
+        return vec![First::Right];
+    }
     let mut ways = vec![First::Right, First::Left];
     let no_grip = part.sections().iter().all(|&id| part.section_length(id) < Length::mm(6));
     for (first, bored) in [(First::Right, First::RightBored), (First::Left, First::LeftBored)] {
@@ -91,6 +95,9 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     let demands = makings.coaxial.clone();
     let (ends, near, far) = split(job, sections, first.end());
     let mut bar = Grips::bar();
+    if job.part.drawing.turned == Turning::WhereItStays {
+        return Ok(where_it_stays(job, makings, first, &near, &bar));
+    }
     let mut grips = turned_held::second(job, &mut makings, first, (&near, &far), &demands).map_err(fault)?;
     turned_held::beside(job, first, (&near, &far), &demands, [&mut bar, &mut grips]);
     turned_held::thrown_within_the_grip(job, &far, &grips.on).map_err(fault)?;
@@ -112,6 +119,23 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     nearly_flush_tapers(job, &mut makings);
     super::harden::all(job, &mut makings);
     Ok(makings)
+}
+
+/// A stub that is used in the holding it is turned in: everything from its free end, and then it
+/// is left there.
+fn where_it_stays(
+    job: &Job,
+    mut makings: Makings,
+    first: First,
+    sections: &[FeatureId],
+    bar: &Grips,
+) -> Makings {
+    let centres = CentreHoles::of(job, &mut makings, [(sections, bar), (&[], bar)]);
+    one_end(job, &mut makings, (first.end(), first), sections, bar, &centres);
+    let on_bar = |place: &Place| place.holding.held == bar.on[0];
+    let places = (0..makings.places.len()).filter(|&n| on_bar(&makings.places[n])).collect();
+    add(job, &mut makings, Work::Leave, None, Lot::Piece(0), Tool::Chuck, places);
+    makings
 }
 
 /// Whether the lathe is there, long enough, and swings what turns in it.
@@ -148,6 +172,9 @@ fn fits_the_lathe(job: &Job) -> Result<(), Problem> {
 /// The ends in order, the sections turned at the first, and those at the second. The
 /// largest section goes with the first end, since the bar behind it is parted there.
 fn split(job: &Job, sections: &[FeatureId], first: Face) -> ([Face; 2], Vec<FeatureId>, Vec<FeatureId>) {
+    if job.part.drawing.turned != Turning::Anyhow {
+        return ([Face::Right, Face::Left], sections.to_vec(), Vec::new());
+    }
     let size = |id: &FeatureId| job.part.reach_of(*id).unwrap_or_default();
     let most = sections.iter().map(size).max().unwrap_or_default();
     match first {

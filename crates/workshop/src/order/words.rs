@@ -127,6 +127,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             Some(temper) => format!("temper to {}", temper.colour),
             None => "temper".into(),
         },
+        Work::Lap { diameter, .. } => format!("lap {name} {diameter}, hard"),
         Work::Drill { deep: Deep::To(_), .. }
             if feature.is_some_and(|id| job.drilled_from_both_sides(id).is_some()) =>
         {
@@ -196,6 +197,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         },
         Work::Groove { diameter, .. } => format!("groove {name} down to {diameter}"),
         Work::PartOff => "part off".into(),
+        Work::Leave => "leave it in the chuck: it is used where it stands".into(),
     }
 }
 

@@ -176,6 +176,13 @@ pub enum Work {
     Harden,
     /// Let it down at once to its colour.
     Temper,
+    /// Bring what fits closely to size once it is hard.
+    Lap {
+        /// To this.
+        diameter: Length,
+        /// A hole, not an outside.
+        hole: bool,
+    },
     /// Centre drill and drill.
     Drill {
         /// Across.
@@ -364,6 +371,8 @@ pub enum Work {
     },
     /// Part off, over length by the facing allowance.
     PartOff,
+    /// Leave it in the holding it was turned in, where it is used.
+    Leave,
 }
 
 /// A thing made only to make the part.

@@ -277,6 +277,8 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         | Tool::Scriber
         | Tool::Adhesive
         | Tool::Warmth
+        | Tool::Lap { .. }
+        | Tool::Chuck
         | Tool::Hearth => true,
     }
 }

@@ -3,7 +3,7 @@
 use super::job::Setup;
 use super::rows_outline::why_piece;
 use super::sheet::Row;
-use crate::drawing::{Axis, Body, DimensionId, FeatureId, Finish, Kind, Part, SectionSize};
+use crate::drawing::{Axis, Body, FeatureId, Kind, SectionSize};
 use crate::geometry::Segment;
 use crate::measure::{Length, Toward};
 use crate::order::Work;
@@ -30,6 +30,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
     match step.work {
         Work::FileHole => file_hole(setup, id, row),
         Work::Broach { across } => broach(setup, id, across, row),
+        Work::Lap { hole, .. } => lap(setup, id, hole, row),
         _ => {}
     }
 }
@@ -120,22 +121,32 @@ fn file_hole(setup: &Setup, id: FeatureId, row: &mut Row) {
     }
 }
 
-/// The sizes of a part that fit something closely, each with its name and whether it is a hole:
-/// reamed and bored holes, and what a mate meets.
-fn close_fits(part: &Part) -> Vec<(String, DimensionId, bool)> {
-    let found = part.features().filter_map(|(id, feature)| {
-        let fits = part.drawing.mates.iter().any(|mate| mate.with == id);
-        match feature.kind {
-            Kind::Hole { diameter, finish, .. } if fits || finish != Finish::Drilled => {
-                Some((feature.name.clone(), diameter, true))
-            }
-            Kind::Section { size: SectionSize::Plain(diameter), .. } if fits => {
-                Some((feature.name.clone(), diameter, false))
-            }
-            _ => None,
-        }
-    });
-    found.collect()
+/// What is brought to size once it is hard.
+fn lap(setup: &Setup, id: FeatureId, hole: bool, row: &mut Row) {
+    let number = row.number;
+    let (Kind::Hole { diameter: size, .. } | Kind::Section { size: SectionSize::Plain(size), .. }) =
+        setup.part.feature(id).kind
+    else {
+        return;
+    };
+    let way = if hole {
+        "a lap that just enters, charged and run slowly, moved from end to end without stopping; a new one as it opens"
+    } else {
+        "a ring closed a little at a time, run slowly, moved from end to end without stopping"
+    };
+    row.sets = vec![Figure::new(
+        setup.named(number, "left before hardening"),
+        format!("0.05 to 0.1 mm {}", if hole { "under size" } else { "over size" }),
+        practice(
+            "hardening moves it by so much and leaves scale on it: what is cut to size is too far afterwards",
+        ),
+    )];
+    row.check = Some(Figure::new(
+        setup.named(number, "to size, hard"),
+        mm(setup.part.size(size)),
+        practice(format!("{way}; every grain washed off before it is tried"))
+            .because(setup.job.why_dimension(size)),
+    ));
 }
 
 /// To what heat, how long, and in what.
@@ -156,21 +167,6 @@ fn heat(setup: &Setup, step: &Step, row: &mut Row) {
                 practice("at its colour the heat has done its work"),
             ),
         ];
-        let part = &setup.part;
-        row.sets.extend(close_fits(part).into_iter().map(|(name, dimension, hole)| {
-            let size = part.size(dimension);
-            let way = if hole {
-                "lap it with a copper or brass lap that is charged"
-            } else {
-                "grind it, or lap it with a ring"
-            };
-            let why = practice(format!(
-                "hardening moves it and leaves scale on it: cut it {} by 0.05 to 0.1 mm before, then {way}",
-                if hole { "under size" } else { "over size" }
-            ))
-            .because(setup.job.why_dimension(dimension));
-            figure(&format!("bring {name} to size, hard"), mm(size), why)
-        }));
         return;
     }
     let thick = match setup.part.drawing.body {

@@ -57,6 +57,8 @@ pub struct MakeRow {
     pub why: Why,
     /// The part whose sheets it goes by, by the name of its file.
     pub part: Option<String>,
+    /// Of an aid that is made as a part: its own part file.
+    pub file: Option<String>,
 }
 
 /// One row that has to stand before another, by their numbers.

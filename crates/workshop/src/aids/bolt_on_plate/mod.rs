@@ -10,9 +10,10 @@
 
 mod sheet;
 mod stud;
+mod stud_own;
 mod stud_sheet;
 
-pub(super) use sheet::{screws, sheet};
+pub(super) use sheet::{needed, sheet};
 pub use stud::{Second, Stud};
 
 use super::bore::{Bore, bore};

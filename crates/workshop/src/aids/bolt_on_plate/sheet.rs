@@ -1,8 +1,9 @@
 //! The sheet of a bolt-on plate.
 
-use super::stud::reamer_lead;
+use super::stud::{reamer_lead, spacing_error};
 use super::{Plate, Second, Stud, jaw_hold, overhang, plate};
 use crate::aids::Ask;
+use crate::aids::own::Milled;
 use crate::aids::picture::dimension;
 use crate::aids::shouldered_screw::Screw;
 use crate::drawing::FeatureId;
@@ -13,9 +14,9 @@ use crate::settings::show::{mm, practice};
 use crate::sheet::{AidSheet, Own, Runs, Scene, SceneHole, SceneNote, Serves, When, blank_scene, box_lines};
 use crate::why::Figure;
 
-/// The shouldered screws that hold work to the plate where a stud has no room for a screw; those
-/// alike are one sheet.
-pub(in crate::aids) fn screws(ask: &Ask, ids: &[FeatureId]) -> Result<Vec<AidSheet>, Problem> {
+/// What places the work on the plate: its hollow studs, and the shouldered screws where a stud has
+/// no room for a screw; screws alike are one sheet.
+pub(in crate::aids) fn needed(ask: &Ask, ids: &[FeatureId]) -> Result<Vec<AidSheet>, Problem> {
     let made = plate(ask, ids)?;
     let mut screws: Vec<Screw> = Vec::new();
     for screw in made.studs.iter().filter_map(|stud| stud.shouldered_screw(&ask.part.drawing.file)) {
@@ -32,7 +33,8 @@ pub(in crate::aids) fn screws(ask: &Ask, ids: &[FeatureId]) -> Result<Vec<AidShe
             None => screws.push(screw),
         }
     }
-    screws.iter().map(|screw| screw.sheet(ask.bench)).collect()
+    let studs = made.studs.iter().filter_map(|stud| stud.sheet(ask)).map(Ok);
+    studs.chain(screws.iter().map(|screw| screw.sheet(ask.bench))).collect()
 }
 
 /// The plate's sheet.
@@ -41,13 +43,7 @@ pub(in crate::aids) fn sheet(ask: &Ask, ids: &[FeatureId]) -> Result<AidSheet, P
     let bores: Vec<&str> = made.studs.iter().map(|stud| stud.bore.as_str()).collect();
     Ok(AidSheet {
         serves: made.serves(),
-        own: Own {
-            kept_as: made.kept_as(),
-            unplanned: Some(
-                "its holes are finished with the tools that made the work's own, at one setting".into(),
-            ),
-            ..Own::default()
-        },
+        own: Own { kept_as: made.kept_as(), file: Some(made.file(ask)), ..Own::default() },
         name: format!("Bolt-on plate for the {}", bores.join(" and the ")),
         purpose:
             "Holds the work flat by its own bores, flat in the vice or by its milled edge, with nothing in \
@@ -136,6 +132,21 @@ impl Plate {
         let stands = self.studs.iter().enumerate();
         at_most.extend(stands.map(|(n, stud)| (format!("height of stud {}", n + 1), stud.stands)));
         Serves { same, at_most }
+    }
+
+    /// As a part, from the lower left corner. A hole that is spotted through the work is not in it.
+    fn file(&self, ask: &Ask) -> String {
+        let sizes = [self.length(), self.width(), self.flat.size];
+        let mut part = Milled::new("Bolt-on plate", &self.flat.material, sizes);
+        for stud in self.studs.iter().filter(|stud| stud.second != Second::Spotted) {
+            let at = (self.left + stud.x, self.edge + stud.y);
+            let name = format!("seat of {}", stud.bore);
+            part = part.hole(&name, at, spacing_error(ask), &stud.seat_hole());
+            if let Some(thread) = stud.thread() {
+                part = part.tapped_below(&format!("thread below {}", stud.bore), &name, thread);
+            }
+        }
+        part.file()
     }
 
     fn kept_as(&self) -> String {

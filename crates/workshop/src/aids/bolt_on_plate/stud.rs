@@ -6,6 +6,7 @@ use super::Placed;
 use crate::aids::Ask;
 use crate::aids::bore::Bore;
 use crate::aids::locating::{SLIDES_IN, Shaft, shaft};
+use crate::aids::own::Seat;
 use crate::aids::rack::{Piece, largest_tap, round_bar};
 use crate::aids::shouldered_screw::{Screw, Task, thread_below};
 use crate::measure::{Length, Toward};
@@ -44,6 +45,8 @@ pub struct Stud {
     pub washer: (Length, Length),
     /// The drill before the plate's hole is finished, where the bore has one.
     pub pilot: Option<Drill>,
+    /// Bored, where the bore is not reamed.
+    pub(super) bored: bool,
     /// Where the bore's size comes from.
     pub(super) why: Why,
     /// The bore, for the words that name its fit.
@@ -62,8 +65,8 @@ pub(super) struct BoreLimits {
 pub enum Second {
     /// Full round: it places the work along and across.
     Round,
-    /// Flats filed across the line of centres, which leave a land this wide on
-    /// both sides: it only gives the direction.
+    /// Eased on the two sides that face along the line of centres, which leaves a land this
+    /// wide on the two others: it only gives the direction.
     Flats {
         /// The greatest width of the land.
         land: Length,
@@ -127,6 +130,7 @@ pub(super) fn stud(ask: &Ask, placed: Placed, at: usize) -> Result<Stud, Problem
         bar: round_bar(ask.bench, bore.size + Length::mm_ratio(1, 2)),
         washer: (ring, super::down_to_half_mm(bore.round_it - Length::mm(1)).min(bore.size * 3).max(ring)),
         pilot: bore.pilot,
+        bored: bore.bored,
         why: bore.why.clone(),
         of: BoreLimits { size: bore.size, thickness },
         bore: bore.name,
@@ -165,6 +169,12 @@ impl Stud {
     pub(super) fn least_thickness(&self) -> Length {
         let thread = self.thread().map_or(Length::ZERO, |thread| self.engagement(thread));
         self.seat + reamer_lead() + thread
+    }
+
+    /// Its hole in the plate: made with the tool that makes the bore.
+    pub(super) fn seat_hole(&self) -> Seat {
+        let finish = if self.bored { "bored" } else { "reamed" };
+        Seat { diameter: self.of.size, deep: self.seat, finish }
     }
 
     /// The thread in the plate below it.

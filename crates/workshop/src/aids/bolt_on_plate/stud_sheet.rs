@@ -163,24 +163,6 @@ impl Stud {
         if self.shouldered.is_some() {
             return format!("Make the shouldered screw for the {} by its own sheet.", self.bore);
         }
-        let hollow = match self.screw {
-            Some((_, hole)) => format!(", drill {} through it", mm(hole)),
-            None => String::new(),
-        };
-        let flats = match self.second {
-            Second::Flats { land } => format!(
-                " File two flats on it that face along the line of centres, so that lands of {} at most are left on \
-                 the two other sides.",
-                mm(land)
-            ),
-            Second::Round | Second::Spotted => String::new(),
-        };
-        format!(
-            "Turn the stud for the {} from {}: {} across{hollow}, {} long.{flats}",
-            self.bore,
-            self.bar.words("round bar", &format!("{} long", mm(self.length() + Length::mm(25)))),
-            self.shaft.shown(),
-            mm(self.length())
-        )
+        format!("Make the hollow stud for the {} by its own sheet.", self.bore)
     }
 }

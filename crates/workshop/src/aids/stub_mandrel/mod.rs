@@ -173,17 +173,18 @@ fn table_body(ask: &Ask, shoulder: Length) -> Result<(Body, Length), Problem> {
         }),
         spigot: Box::new(spigot),
         flange,
-        thick: Length::mm(4),
+        // Jaws take it up again by the flange, for its lower end.
+        thick: Length::mm(6),
         height,
     };
     Ok((body, flange + Length::mm(1)))
 }
 
-/// The thinnest flat owned that lifts the work clear of the table's top: 8 mm at
+/// The thinnest flat owned that lifts the work clear of the table's top: 10 mm at
 /// least, for the flange, the cutter's overrun and room to see. 10 mm where none is owned.
 fn packing(ask: &Ask) -> Length {
     let flats = ask.bench.stock.iter().filter_map(|stock| match stock.section {
-        Section::Flat { thickness, .. } if thickness >= Length::mm(8) => Some(thickness),
+        Section::Flat { thickness, .. } if thickness >= Length::mm(10) => Some(thickness),
         _ => None,
     });
     flats.min().unwrap_or(Length::mm(10))

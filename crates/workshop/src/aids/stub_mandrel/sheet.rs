@@ -4,6 +4,7 @@ use super::{Body, Grip, StubMandrel, cutter_room, stub_mandrel, wall_left};
 use crate::aids::Ask;
 use crate::aids::bore::{Bore, bore};
 use crate::aids::locating::limits_shown;
+use crate::aids::own::Turned;
 use crate::aids::rack::tapped;
 use crate::drawing;
 use crate::drawing::FeatureId;
@@ -41,7 +42,7 @@ pub(in crate::aids) fn sheet(ask: &Ask, id: FeatureId, on: Machine) -> Result<Ai
         scene: made.scene(),
         cautions: made.cautions(ask, &bore),
         serves: made.serves(),
-        own: Own { kept_as: made.kept_as(), unplanned: Some(made.unplanned().into()), ..Own::default() },
+        own: Own { kept_as: made.kept_as(), file: Some(made.file()), ..Own::default() },
     })
 }
 
@@ -69,16 +70,33 @@ impl StubMandrel {
         }
     }
 
-    /// Why its steps are its order.
-    const fn unplanned(&self) -> &'static str {
-        match self.body {
-            Body::Table { .. } => {
-                "stub, shoulder and spigot are turned in one holding so that they run true together"
-            }
-            Body::Chuck { .. } => {
-                "it stays in the chuck it is turned in, and is never parted off before the work is done"
-            }
+    /// As a part: a stub for the chuck is turned where it stays, one for the table in one holding.
+    fn file(&self) -> String {
+        let stub = self.stub.aim();
+        let name = match &self.body {
+            Body::Chuck { .. } => "Stub mandrel in the lathe",
+            Body::Table { .. } => "Stub mandrel",
+        };
+        let part = Turned::new(name, &self.bar.material, 1, false);
+        let part = match &self.body {
+            Body::Chuck { out, .. } => part.held("where it stays").section("shoulder", self.shoulder, *out),
+            Body::Table { spigot, length, flange, thick, height, .. } => part
+                .held("in one holding")
+                .section("spigot", (spigot.least() + spigot.greatest()).half(), *length)
+                .section("flange", *flange, *thick)
+                .section("shoulder", self.shoulder, *height - *thick),
+        };
+        let mut part = part
+            .section("stub", stub, self.stub_length)
+            .groove("undercut", "stub", stub - self.undercut * 2, Length::mm(1))
+            .chamfer("lead", "stub", "right", Length::mm_ratio(1, 2));
+        if let Grip::Screw { thread, deep, .. } = &self.grip {
+            part = part.tapped("retaining screw", "right", thread, *deep);
         }
+        if let Body::Table { draw: Some(thread), .. } = &self.body {
+            part = part.tapped("draw thread", "left", thread, thread.major * 3 / 2);
+        }
+        part.file()
     }
 
     /// Kept where it goes back true: on the table. In the chuck it is turned anew.
@@ -174,7 +192,7 @@ impl StubMandrel {
                 figures.push(row(
                     "flange thickness",
                     mm(*thick),
-                    "enough not to dish when it is pulled down",
+                    "enough not to dish when it is pulled down, and for jaws to take it up by",
                 ));
                 figures.push(row(
                     "height of the shoulder",
@@ -282,7 +300,8 @@ impl StubMandrel {
                 steps.push("Part it off behind the spigot.".into());
                 if let Some(thread) = draw {
                     steps.push(format!(
-                        "Hold it by the flange, and drill and tap the lower end {}, {} deep.",
+                        "Take it up again as its order says, soft packing under the jaws, face the lower end, and drill \
+                         and tap it {}, {} deep.",
                         thread.designation,
                         mm(thread.major * 3 / 2)
                     ));

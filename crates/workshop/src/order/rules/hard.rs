@@ -9,7 +9,8 @@ pub(super) const RULES: &[Rule] = &[
         "cut before hardened",
         "no drill, tap, file or cutter takes hard steel: every hole, thread and mark comes first",
         Before(|_, _, a, b| {
-            b.work == Work::Harden && !matches!(a.work, Work::Harden | Work::Temper) && overlap(a, b)
+            let hot = matches!(a.work, Work::Harden | Work::Temper | Work::Lap { .. });
+            b.work == Work::Harden && !hot && overlap(a, b)
         }),
     ),
     rule(
@@ -21,5 +22,10 @@ pub(super) const RULES: &[Rule] = &[
         "one hardened piece, then the next",
         "a piece is let down before the next is hardened, so that none waits hard",
         Before(|_, _, a, b| a.work == Work::Temper && b.work == Work::Harden && a.lot < b.lot),
+    ),
+    rule(
+        "lap once tempered",
+        "the quench moves what fits closely and leaves scale on it: the last hundredths come off hard steel",
+        Before(|_, _, a, b| a.work == Work::Temper && matches!(b.work, Work::Lap { .. }) && overlap(a, b)),
     ),
 ];

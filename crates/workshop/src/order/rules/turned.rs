@@ -27,6 +27,11 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "it stays where it is turned",
+        "taken out and put back it runs true no more: everything is done before it is used, in the one holding",
+        Before(|_, _, a, b| a.work != Work::Leave && b.work == Work::Leave),
+    ),
+    rule(
         "a faced end",
         "lengths are measured from it",
         Makes(|_, _, deed| match deed.work {

@@ -334,6 +334,44 @@ diameter = "5"
 place = ["10 right of datum", "8 above datum"]
 "#;
 
+const LAPPED: &str = r#"
+part = "Guide"
+unit = "mm"
+material = "silver steel"
+harden = "straw"
+[body]
+kind = "rectangle"
+width = "40"
+height = "20"
+thickness = "6"
+datum = "bottom left"
+[[feature]]
+name = "eye"
+kind = "hole"
+diameter = { is = "5", pin = "5 mm" }
+finish = "reamed"
+place = ["10 right of datum", "8 above datum"]
+"#;
+
+const STAYS: &str = r#"
+part = "Stub"
+unit = "mm"
+material = "mild steel"
+turned = "where it stays"
+[body]
+kind = "turned"
+[[feature]]
+name = "shoulder"
+kind = "section"
+diameter = "14"
+length = "8"
+[[feature]]
+name = "stub"
+kind = "section"
+diameter = "8"
+length = "5"
+"#;
+
 const NECKED: &str = r#"
 part = "Necked stud"
 unit = "mm"
@@ -524,6 +562,8 @@ const CASES: &[Case] = &[
     case("cut before hardened", HARD_PIECES, HandsApart, ("drill eye", "harden")),
     case("temper at once", HARD_PIECES, HandsApart, ("harden", "temper to straw")),
     case("one hardened piece, then the next", HARD_PIECES, HandsApart, ("temper to straw", "harden")),
+    case("lap once tempered", LAPPED, Alone, ("temper to straw", "lap eye")),
+    case("it stays where it is turned", STAYS, Alone, ("turn stub", "leave it in the chuck")),
     case("bore while the wall is thick", TUBE, Alone, ("bore through bore", "turn barrel")),
     case("centre before drilling", LONG, Alone, ("centre the right end", "drill eye")),
     case("a bore to hold by", WASHER, Alone, ("on a stub turned in place", "in the chuck by the bar")),
