@@ -456,7 +456,7 @@ fn the_plate_of_the_lever() {
       rod bore: hole in the plate: ⌀ 5 mm, 4 mm deep at full size
       rod bore: stud diameter: 4.988 to 4.996 mm
       rod bore: stud length *: 8.5 mm
-      rod bore: land left by the flats: 0.4 mm at most
+      rod bore: land left on two sides: 0.4 mm at most
       rod bore: screw: M2.5: drill 2.1 mm, 3.75 mm deep; full thread 3.75 mm
       rod bore: washer: 7 mm to 13 mm across
     1. Saw the blank 65 mm by 38 mm from the flat, and take off the burrs.
@@ -464,8 +464,8 @@ fn the_plate_of_the_lever() {
     3. Lay the plate flat on parallels, the marked edge to the fixed jaw. Pick up that edge and the left end: the first centre lies 30 mm from the edge and 10 mm from the end. Set both axes to nought there.
     4. At X 0.000 mm, Y 0.000 mm: centre, drill 3.4 mm right through, open to 7.8 mm for 8 mm, and finish 8 mm with the tool that makes the pivot bore, 6 mm deep at full size. Open it from below with 4.5 mm for 2 mm, which leaves 6 mm to tap. Tap the rest M4.
     5. At X 47.000 mm, Y 0.000 mm: centre, drill 2.1 mm right through, open to 4.8 mm for 6 mm, and finish 5 mm with the tool that makes the rod bore, 4 mm deep at full size. Open it from below with 2.9 mm for 6.25 mm, which leaves 3.75 mm to tap. Tap the rest M2.5.
-    6. Turn the stud for the pivot bore from 10 mm mild steel round bar, 40 mm long, from the rack: 7.986 to 7.995 mm across, drill 4.5 mm through it, 15 mm long.
-    7. Turn the stud for the rod bore from 6 mm mild steel round bar, 33.5 mm long, from the rack: 4.988 to 4.996 mm across, drill 2.9 mm through it, 8.5 mm long. File two flats on it that face along the line of centres, so that lands of 0.4 mm at most are left on the two other sides.
+    6. Make the hollow stud for the pivot bore by its own sheet.
+    7. Make the hollow stud for the rod bore by its own sheet.
     8. Lay the work on the studs and scribe round it: file the plate’s top corners back to 1 mm inside the line.
     9. Put the work on the studs; washers and screws pull it down flat: M4 in the pivot bore, M2.5 in the rod bore. A cigarette paper under it is held all round.
     ! Below the work the plate goes on to the jaws: along that side let the cutter run no more than 0.5 mm into the plate, and see that it clears the vice (15 mm of plate are in the jaws).

@@ -170,6 +170,8 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         let own = own.replace("rod boss at", "pivot bore at");
         // Of mild steel nothing is hardened.
         let own = own.replace("mild steel", "silver steel");
+        // A plate is not turned.
+        let own = own.replace("turned = \"in one holding\"\n", "");
         let text = match heading {
             "" => format!("{own}{STRAY}{rest}"),
             _ => format!("part = \"Try\"\nunit = \"inch\"\n{rest}{heading}{own}{STRAY}"),

@@ -265,6 +265,21 @@ fn an_eccentric_is_turned_while_the_bar_is_whole() {
     assert_eq!(shown(row(&pin, "turn crank pin"), "stop at"), "58.000 mm");
 }
 
+/// 0.01 set over by an indicator and 0.05 where a scroll chuck grips the bar again (the tables of
+/// locating): 0.06 is told of a throw that is held nearer, and not of one that is not.
+#[test]
+fn a_throw_held_nearer_than_it_comes_is_told() {
+    let held = |within: &str| {
+        let offset = SHEAVE.lines().find(|line| line.starts_with("offset =")).unwrap();
+        let value = offset.split('"').nth(1).unwrap();
+        let held = format!("offset = {{ is = \"{value}\", role = \"hold\", within = \"{within} mm\" }}");
+        planned(&SHEAVE.replace(offset, &held), "everything").cover.assumed
+    };
+    let told = |assumed: &[String]| assumed.iter().any(|words| words.contains("and comes within 0.06 mm"));
+    assert!(told(&held("0.02")), "{:?}", held("0.02"));
+    assert!(!told(&held("0.1")), "{:?}", held("0.1"));
+}
+
 /// With webs on both sides of the only journal nothing goes into a chuck; a plain end does.
 #[test]
 fn what_does_not_go_into_the_chuck_is_no_grip() {

@@ -116,6 +116,7 @@ fn row(job: &Job, held: &Held) -> Option<&'static str> {
         }
         Held::SoftJaws { .. } => "soft jaws",
         Held::Clocked { .. } | Held::FourJaw { on: Some(_), .. } => "four-jaw clocked",
+        Held::Packed { on: Some(_), .. } => "packing set by indicator",
         Held::Centres => "between centres",
         Held::Mandrel { owned: true, .. } => "mandrel",
         Held::Mandrel { owned: false, .. } => "stub in place",

@@ -142,6 +142,13 @@ pub enum Held {
         /// The first of the sections that then run true.
         section: FeatureId,
     },
+    /// Off centre in the three-jaw chuck by packing under one jaw, likewise.
+    Packed {
+        /// What the jaws grip; `None` for the bar.
+        on: Option<FeatureId>,
+        /// The first of the sections that then run true.
+        section: FeatureId,
+    },
     /// On end in a chuck that stands on the mill's table.
     Upright {
         /// The section that is gripped.
@@ -181,7 +188,9 @@ impl Held {
     /// The finished section of a turned part that something closes on.
     pub const fn grips(&self) -> Option<FeatureId> {
         match self {
-            Self::Chuck { on } | Self::Collet { on } | Self::FourJaw { on, .. } => *on,
+            Self::Chuck { on } | Self::Collet { on } | Self::FourJaw { on, .. } | Self::Packed { on, .. } => {
+                *on
+            }
             Self::SoftJaws { on }
             | Self::Clocked { on }
             | Self::Upright { on }
@@ -201,6 +210,14 @@ impl Held {
         }
     }
 
+    /// What it is set over for: the first of the sections that run true off the work's own axis.
+    pub const fn set_over(&self) -> Option<FeatureId> {
+        match self {
+            Self::FourJaw { section, .. } | Self::Packed { section, .. } => Some(*section),
+            _ => None,
+        }
+    }
+
     /// Whether jaws or a collet in the lathe's spindle close on it.
     pub const fn in_jaws(&self) -> bool {
         matches!(
@@ -210,6 +227,7 @@ impl Held {
                 | Self::SoftJaws { .. }
                 | Self::Clocked { .. }
                 | Self::FourJaw { .. }
+                | Self::Packed { .. }
         )
     }
 

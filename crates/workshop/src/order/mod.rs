@@ -65,6 +65,7 @@ mod sizes;
 mod sound;
 #[cfg(test)]
 mod tests;
+mod throws;
 mod tool;
 mod tooling;
 mod traps;

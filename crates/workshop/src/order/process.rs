@@ -92,6 +92,7 @@ impl Place {
             (Held::VeeBlock { .. }, _) => "vee block",
             (Held::ColletBlock { .. }, _) => "collet block",
             (Held::FourJaw { .. }, _) => "four-jaw",
+            (Held::Packed { .. }, _) => "packed three-jaw",
             (Held::Indexed { .. }, _) => "indexed",
             (Held::DividingHead { .. }, _) => "dividing head",
             (Held::Chuck { .. } | Held::Collet { .. }, _) => "chuck",

@@ -10,7 +10,7 @@ use super::plates::add;
 use super::turned_held::{self, Grips};
 use super::turned_lathe::{CentreHoles, at_the_parting, one_end};
 use super::work::{Tool, Work};
-use super::{coaxial, turned_mill, work};
+use super::{coaxial, throws, turned_mill, work};
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, Turning};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
@@ -90,7 +90,7 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     let sections = job.part.sections();
     let fault = |fault: Problem| vec![fault.at(job.part.drawing.file.clone())];
     fits_the_lathe(job).map_err(fault)?;
-    turned_held::off_centre_at_all(job).map_err(fault)?;
+    throws::off_centre_at_all(job).map_err(fault)?;
     let mut makings = Makings { coaxial: coaxial::demands(job), ..Makings::default() };
     let demands = makings.coaxial.clone();
     let (ends, near, far) = split(job, sections, first.end());
@@ -100,7 +100,7 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     }
     let mut grips = turned_held::second(job, &mut makings, first, (&near, &far), &demands).map_err(fault)?;
     turned_held::beside(job, first, (&near, &far), &demands, [&mut bar, &mut grips]);
-    turned_held::thrown_within_the_grip(job, &far, &grips.on).map_err(fault)?;
+    throws::thrown_within_the_grip(job, &far, &grips.on).map_err(fault)?;
     let centres = CentreHoles::of(job, &mut makings, [(&near, &bar), (&far, &grips)]);
     one_end(job, &mut makings, (ends[0], first), &near, &bar, &centres);
     // A casting comes by itself: nothing is parted from a bar.
@@ -117,6 +117,7 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     at_the_parting(job, &mut makings, ends, &near, &grips, &centres);
     turned_mill::all(job, &mut makings).map_err(fault)?;
     nearly_flush_tapers(job, &mut makings);
+    throws::charged(job, &mut makings);
     super::harden::all(job, &mut makings);
     Ok(makings)
 }
@@ -164,7 +165,12 @@ fn fits_the_lathe(job: &Job) -> Result<(), Problem> {
     if swings > lathe.swing {
         return Err(Problem::new(format!("`{name}` is too large for the lathe"))
             .why(format!("turning, it takes {swings}, and the lathe swings {}", lathe.swing))
-            .mend("correct `swing` in the bench file, or use a larger lathe"));
+            .mend(if thrown.is_positive() {
+                "correct `swing` in the bench file, use a larger lathe, or make what is off centre by itself and fix it to \
+                 its shaft: then nothing swings wider than it is"
+            } else {
+                "correct `swing` in the bench file, or use a larger lathe"
+            }));
     }
     Ok(())
 }

@@ -137,6 +137,7 @@ pub(super) fn holders(held: &Held) -> Vec<WorkHolder> {
     match held {
         Held::SoftJaws { .. } => vec![WorkHolder::SoftJaws],
         Held::Clocked { .. } | Held::FourJaw { .. } => vec![WorkHolder::FourJaw],
+        Held::Packed { .. } => vec![WorkHolder::ThreeJaw],
         Held::Centres => vec![WorkHolder::Centres],
         Held::Faceplate { .. } => vec![WorkHolder::Faceplate],
         _ => Vec::new(),
@@ -344,33 +345,6 @@ fn held_by(
     Some(vec![on])
 }
 
-/// Whether jaws still hold a section round when an eccentric section runs true: no jaw
-/// passes the middle of the chuck.
-pub(super) fn throws_in(job: &Job, section: FeatureId, on: FeatureId) -> bool {
-    let Kind::Section { throw: Some(throw), .. } = job.part.feature(section).kind else { return true };
-    job.part.cut_diameter(on).is_some_and(|gripped| gripped.half() > job.part.size(throw.offset))
-}
-
-/// Every eccentric section of the second end can be set true by some section.
-pub(super) fn thrown_within_the_grip(job: &Job, far: &[FeatureId], on: &[Held]) -> Result<(), Problem> {
-    let stuck = |&&id: &&FeatureId| !on.iter().filter_map(Held::grips).any(|on| throws_in(job, id, on));
-    match far.iter().find(stuck) {
-        None => Ok(()),
-        Some(&id) => Err(Problem::new(format!("`{}` cannot be set true in the chuck", job.name(id)))
-            .at(format!("line {}", job.part.feature(id).line))
-            .why("its throw is more than half of every section that could be gripped: a jaw would have to pass the middle of the chuck")
-            .mend("turn it between offset centres, or leave a thicker chucking piece on the drawing")),
-    }
-}
-
-/// Held off centre, so that a section's own axis runs true.
-pub(super) fn off_centre(job: &Job, end: Face, on: Option<FeatureId>, section: FeatureId) -> Holding {
-    // Sections on one axis share a holding: it is named for the first of them.
-    let same = |id: &&FeatureId| job.part.section_axis(**id) == job.part.section_axis(section);
-    let first = job.part.sections().iter().find(same).copied().unwrap_or(section);
-    in_lathe(job, end, Held::FourJaw { on, section: first })
-}
-
 pub(super) fn in_lathe(job: &Job, end: Face, held: Held) -> Holding {
     Holding {
         machine: Machine::Lathe,
@@ -380,20 +354,6 @@ pub(super) fn in_lathe(job: &Job, end: Face, held: Held) -> Holding {
         located: Located::EndAndAxis(end),
         image: job.part.image,
         steadied: Steadied::Not,
-    }
-}
-
-/// Whether there is a chuck to hold work off centre in, where something is eccentric.
-pub(super) fn off_centre_at_all(job: &Job) -> Result<(), Problem> {
-    let thrown = job.part.sections().iter().find(|&&id| job.part.is_eccentric(id));
-    match thrown {
-        Some(&id) if job.bench.has(WorkHolder::FourJaw) == There::No => {
-            Err(Problem::new(format!("`{}` is off centre, and there is no four-jaw chuck", job.name(id)))
-                .at(format!("line {}", job.part.feature(id).line))
-                .why("work is set over by its throw between four jaws that move one by one")
-                .mend("add `four-jaw chuck` to `work_holding` of the bench file, or have it turned"))
-        }
-        _ => Ok(()),
     }
 }
 

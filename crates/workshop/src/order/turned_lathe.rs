@@ -4,8 +4,9 @@
 use super::chains::{Reach, cuts};
 use super::deed::{Deed, Job, Lot, Makings};
 use super::plates::{add, deed};
+use super::throws::{off_centre, throws_in};
 use super::turned::{First, axial, metal};
-use super::turned_held::{self, Grips, in_lathe, off_centre, throws_in};
+use super::turned_held::{self, Grips, in_lathe};
 use super::work::{Deep, Held, Holding, Steadied, Tool, Work};
 use crate::bench::Stock;
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
@@ -100,7 +101,7 @@ impl End<'_, '_> {
 
     /// A holding for this end, steadied where it stands out of jaws.
     fn place(&self, makings: &mut Makings, held: Held, steadied: Steadied) -> usize {
-        let jaws = held.in_jaws() && !matches!(held, Held::FourJaw { .. });
+        let jaws = held.in_jaws() && held.set_over().is_none();
         let steadied = if jaws { steadied } else { Steadied::Not };
         let holding = Holding { steadied, ..in_lathe(self.job, self.end, held) };
         makings.place(self.job, Lot::Piece(0), holding)
@@ -119,7 +120,7 @@ impl End<'_, '_> {
         let mut places = Vec::new();
         for held in self.grips.on.iter().filter(|held| held.in_jaws()) {
             let on = held.grips();
-            if on.is_none_or(|on| throws_in(self.job, section, on)) {
+            if throws_in(self.job, section, on) {
                 places.push(makings.place(
                     self.job,
                     Lot::Piece(0),

@@ -41,6 +41,11 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
             on(gripped),
             job.name(*section)
         ),
+        Held::Packed { on: gripped, section } => format!(
+            "off centre in the three-jaw with packing, by {}, {} running true, {up} end out",
+            on(gripped),
+            job.name(*section)
+        ),
         Held::VeeBlock { on } if super::turned::is_bar(job, *on) => {
             format!("in the vice by the flats of {}, {up} up", job.name(*on))
         }

@@ -60,7 +60,7 @@ const CAUTIONS: [Caution; 24] = [
     },
     Caution {
         words: "Work off centre is out of balance: begin at the lowest speed, and turn it round once by hand past tool and slide before every start.",
-        applies: |h, _| matches!(h.held, Held::FourJaw { .. }),
+        applies: |h, _| h.held.set_over().is_some(),
     },
     Caution {
         words: "Between centres: the carrier's tail guarded, no cut before the tailstock is locked; stop and feel the centre for warmth, slacken and oil it as the work grows.",

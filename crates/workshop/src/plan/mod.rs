@@ -40,7 +40,7 @@ use crate::drawing::solid::broken_in_space;
 use crate::drawing::{Drawing, Part, Solved, Source, Stated, solve};
 use crate::metric::{MetricPart, material, metricate};
 use crate::order::work::{Machine, Step};
-use crate::order::{Held, OrderOfWork, order_of_work};
+use crate::order::{OrderOfWork, order_of_work};
 use crate::problem::{Outcome, Problem};
 use crate::why::Figure;
 
@@ -160,7 +160,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => setup.presets(),
-        Machine::Lathe if matches!(setup.holding.held, Held::FourJaw { .. }) => setup.presets(),
+        Machine::Lathe if setup.holding.held.set_over().is_some() => setup.presets(),
         Machine::Lathe | Machine::BenchVice => Vec::new(),
     };
     let notes = words::notes(setup, &steps);

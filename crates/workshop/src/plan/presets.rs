@@ -53,7 +53,9 @@ impl Setup<'_> {
             | Held::DividingHead { on }
             | Held::ColletBlock { on, .. } => on,
             Held::Upright { on } => return self.upright_presets(on),
-            Held::FourJaw { on, section } => return self.off_centre_presets(on, section),
+            Held::FourJaw { on, section } | Held::Packed { on, section } => {
+                return self.off_centre_presets(on, section);
+            }
             _ => return Vec::new(),
         };
         let across = self.part.along(on).and_then(|at| self.part.diameter_at(on, at));

@@ -84,6 +84,14 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::FourJaw { on: Some(id), section } => {
             format!("off centre in the four-jaw by {}, for {}", name(drawing, *id), name(drawing, *section))
         }
+        Held::Packed { on: None, section } => {
+            format!("bar off centre in the three-jaw with packing, for {}", name(drawing, *section))
+        }
+        Held::Packed { on: Some(id), section } => format!(
+            "off centre in the three-jaw with packing by {}, for {}",
+            name(drawing, *id),
+            name(drawing, *section)
+        ),
         Held::Upright { on } => format!("on end in a chuck, by {}", name(drawing, *on)),
         Held::DividingHead { on } => format!("in the dividing head, by {}", name(drawing, *on)),
         Held::Indexed { on } => format!("in a chuck on the rotary table, by {}", name(drawing, *on)),
@@ -198,6 +206,11 @@ fn held_plain(setup: &Setup) -> String {
             let whole = if casting(drawing) { "The casting" } else { "The bar" };
             let gripped = on.map_or(whole.to_owned(), |id| format!("By {}, soft packing under the jaws,", name(drawing, id)));
             format!("{gripped} set over by {} in the four-jaw chuck, so that the axis of {} runs true: set it by the indicator as below, the throw lying as drawn. Weigh the chuck's balance and begin slowly.", mm(setup.throw_of(*section)), name(drawing, *section))
+        }
+        Held::Packed { on, section } => {
+            let whole = if casting(drawing) { "the casting" } else { "the bar" };
+            let gripped = on.map_or(whole.to_owned(), |id| name(drawing, id).to_owned());
+            format!("In the three-jaw chuck by {gripped}, packing of the thickness below under one jaw, as wide as the jaw and bent to the round: {} off centre, so that the axis of {} runs true and the throw lies as drawn. Shim it until the indicator reads as below; the packing must not be able to fly: tie it, tighten all three, begin slowly.", mm(setup.throw_of(*section)), name(drawing, *section))
         }
         Held::Upright { on } => {
             format!("On end in a chuck bolted to the table, by {}, soft packing under the jaws; clock the section upright.", name(drawing, *on))

@@ -78,7 +78,7 @@ impl Stud {
         if let Second::Flats { land } = self.second {
             let error = spacing_error(ask);
             figures.push(Figure::new(
-                self.named("land left by the flats"),
+                self.named("land left on two sides"),
                 format!("{} at most", mm(land)),
                 Why::new(format!(
                     "the two centres may differ by {} between work and plate; with that land the stud still goes in",

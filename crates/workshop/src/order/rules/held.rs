@@ -9,7 +9,13 @@ use crate::order::work::{Held, Located, Steadied, Work};
 
 /// The bar itself in the chuck, true or off centre.
 const fn is_bar(held: &Held) -> bool {
-    matches!(held, Held::Chuck { on: None } | Held::Collet { on: None } | Held::FourJaw { on: None, .. })
+    matches!(
+        held,
+        Held::Chuck { on: None }
+            | Held::Collet { on: None }
+            | Held::FourJaw { on: None, .. }
+            | Held::Packed { on: None, .. }
+    )
 }
 
 /// Hard jaws, which press a thin wall out of round; a collet and soft jaws close all round.
@@ -19,6 +25,7 @@ const fn hard_jaws(held: &Held) -> bool {
         Held::Chuck { .. }
             | Held::Clocked { .. }
             | Held::FourJaw { .. }
+            | Held::Packed { .. }
             | Held::Upright { .. }
             | Held::Indexed { .. }
             | Held::DividingHead { .. }

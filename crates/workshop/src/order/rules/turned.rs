@@ -46,7 +46,7 @@ pub(super) const RULES: &[Rule] = &[
             // Off centre, no tailstock is brought up.
             let off_centre = |deed: &Deed| {
                 let first = deed.places.first().map(|&place| &makings.places[place].holding.held);
-                matches!(first, Some(Held::FourJaw { .. }))
+                first.is_some_and(|held| held.set_over().is_some())
             };
             matches!(a.work, Work::CentreEnd { .. })
                 && same_end(makings, a, b)

@@ -160,9 +160,24 @@ fn flats_are_divided_on_a_head_where_one_is_owned() {
     assert!(matches!(held_at(&order, "mill spanner way"), Held::ColletBlock { .. }), "{}", listed(&order));
 }
 
+/// A quarter of what is gripped is as far as packing goes: half the radius, past which two jaws
+/// close beyond the middle.
 #[test]
-fn what_is_off_centre_wants_a_four_jaw() {
-    let part = ROLLER.replace("diameter = \"14\"", "diameter = \"14\"\noffset = \"1\"");
-    let faults = super::stand_in::order(&part, &with(&[ThreeJaw], true)).unwrap_err();
-    assert!(faults[0].to_string().contains("four-jaw chuck"), "{}", faults[0]);
+fn what_is_off_centre_is_set_over_by_four_jaws_or_by_packing_as_far_as_that_goes() {
+    let part = |throw: &str| {
+        ROLLER.replace("diameter = \"14\"", &format!("diameter = \"14\"\noffset = \"{throw}\""))
+    };
+    let over = |holders: &[WorkHolder]| {
+        let order = made(&part("1"), &with(holders, true));
+        order.setups.iter().find(|setup| setup.held.set_over().is_some()).unwrap().held.clone()
+    };
+    assert!(matches!(over(&[ThreeJaw, FourJaw]), Held::FourJaw { .. }));
+    assert!(matches!(over(&[ThreeJaw]), Held::Packed { .. }));
+    let refused = |throw: &str, holders: &[WorkHolder]| {
+        super::stand_in::order(&part(throw), &with(holders, true)).unwrap_err()[0].to_string()
+    };
+    let far = refused("12", &[ThreeJaw]);
+    assert!(far.contains("four-jaw chuck") && far.contains("from a bar of 48 mm or more"), "{far}");
+    let none = refused("1", &[Centres]);
+    assert!(none.contains("or by packing under one jaw of three"), "{none}");
 }

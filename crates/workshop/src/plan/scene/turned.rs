@@ -136,7 +136,7 @@ fn around(setup: &Setup, along: &dyn Fn(f64) -> f64, bar: f64, length: f64) -> V
         }
         Held::Faceplate { .. } => box_lines(-length - grip / 2.0, -bar - grip, -length, bar + grip),
         ref held => match held.grips() {
-            Some(on) if held.in_jaws() && !matches!(held, Held::FourJaw { .. }) => {
+            Some(on) if held.in_jaws() && held.set_over().is_none() => {
                 let (from, to, radius) = reach(on);
                 let mut lines = pairs(from, to, radius, radius + grip / 2.0);
                 lines.extend(box_lines(
