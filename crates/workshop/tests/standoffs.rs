@@ -393,3 +393,18 @@ fn sets_on_parts_made_up_are_the_least() {
     }
     assert!(sets >= 15 && demands >= 40 && solvable >= 20, "{sets} sets of {demands}, {solvable} alone");
 }
+
+/// A place 12 mm off, held to two hundredths, beside a bore made so large that it must go to
+/// 12.72: of the round numbers 12.75 is the nearest, and that tolerance is offered.
+#[test]
+fn a_tolerance_that_a_whole_number_needs_is_offered() {
+    let place = "{ is = \"12 mm right of p\", role = \"hold\" }, \"level with p\"";
+    let first =
+        hole("p", "{ is = \"8 mm\", pin = \"8 mm\" }", "\"1 from left edge\", \"1/2 from bottom edge\"");
+    // Half of 8 mm stands between: 4 + 4 + 4.72.
+    let text = plate(&(first + &hole("q", "{ is = \"8 mm\", made = \"9.44 mm\" }", place)));
+    let sets = found(&text);
+    let told: Vec<String> = sets.iter().flat_map(|set| &set.ways_out).map(|way| way.advice.clone()).collect();
+    let wider = "(`within = \"0.75 mm\"`), so that it can be 12.75 mm";
+    assert!(told.iter().any(|way| way.contains("`q: right of p`") && way.contains(wider)), "{told:#?}");
+}

@@ -215,10 +215,11 @@ pub fn unround(value: Length) -> u32 {
 const SPREAD: i64 = 16;
 
 /// Round numbers within `limit` of a size, more than nought: two on either side
-/// in every step, and all over what is allowed in the finest step that is not too fine.
+/// in every step, and all over what is allowed in every step that is not too fine. What
+/// is found with a wider limit is found with every narrower one that it lies within.
 pub fn convenient(exact: Length, limit: Length) -> Vec<Length> {
-    let finest = steps().into_iter().rev().find(|&step| limit * 2 <= step * SPREAD);
-    let spread = finest.into_iter().flat_map(|step| {
+    let coarse = steps().into_iter().filter(|&step| limit * 2 <= step * SPREAD);
+    let spread = coarse.flat_map(|step| {
         let (first, last) = ((exact - limit).ratio_to(step).ceil(), (exact + limit).ratio_to(step).floor());
         (first.to_integer()..=last.to_integer()).map(move |n| step.scaled(n.into()))
     });
@@ -249,6 +250,21 @@ mod tests {
             for tenths in 1..400 {
                 assert!((1001..=1009).contains(&priced(tenths)), "{goods:?}");
                 assert!(priced(tenths) <= priced(tenths + 1), "{goods:?} {tenths}");
+            }
+        }
+    }
+
+    /// A size that is found when much is allowed is there too when just so much is: a
+    /// tolerance told as a way out then brings it.
+    #[test]
+    fn what_a_wider_limit_finds_a_narrower_one_finds_too() {
+        for exact in [8000, 7960, 7938, 12_000, 25_400, 317] {
+            let exact = Length::microns(exact);
+            for wide in [50, 200, 800, 1000, 2000, 5000] {
+                for found in convenient(exact, Length::microns(wide)) {
+                    let just = found.gap(exact);
+                    assert!(convenient(exact, just).contains(&found), "{exact}: {found} within {wide}");
+                }
             }
         }
     }
