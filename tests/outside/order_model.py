@@ -302,24 +302,39 @@ class Stated:
         self.total += weights(self.model)[3] * sum(aids)
 
 
-def solved(model, workers, seconds=60.0, stated=None, most=None):
-    """The steps of a plan of least cost, and whether it is proven to be least; `None` for
-    the steps when there is proven to be none, or when none was found. Only plans that cost
-    `most` at the most are looked at, where that is given."""
-    stated = stated or Stated(model)
-    solver = cp_model.CpSolver()
-    if workers:
-        solver.parameters.num_workers = workers
-    solver.parameters.random_seed = 1
-    solver.parameters.max_time_in_seconds = seconds
+    def steps(self, solver):
+        """The plan that the other solver has found."""
+        way = {at: n for at in self.left for n, x in enumerate(self.ways[at]) if solver.value(x)}
+        return [[at, way[at]] for at in sorted(way, key=lambda at: solver.value(self.place[at]))]
+
+
+class Effort:
+    """The other solver with so much effort left, in seconds of its own that it counts by what
+    it does: no answer hangs on how busy the machine is. `took` is in seconds of the clock."""
+
+    def __init__(self, workers, effort):
+        self.workers, self.left, self.took = workers, effort, 0.0
+
+    def least(self, stated, aim):
+        """The solver after looking for the least; whether it has found any plan; and whether
+        it has proven that none has less."""
+        stated.cp.minimize(aim)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers, solver.parameters.random_seed = self.workers, 1
+        solver.parameters.max_deterministic_time = max(self.left, 0.01)
+        status = solver.solve(stated.cp)
+        self.took += solver.wall_time
+        self.left -= solver.response_proto.deterministic_time
+        found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+        return solver, found, status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
+
+
+def solved(model, workers, effort, most=None):
+    """The steps of a plan of least cost, `None` where none is found; whether it is proven to
+    be least, or that there is none; and the seconds it took. Only plans that cost `most` at
+    the most are looked at, where that is given."""
+    stated, run = Stated(model), Effort(workers, effort)
     if most is not None:
         stated.cp.add(stated.total <= most)
-    stated.cp.minimize(stated.total)
-    status = solver.solve(stated.cp)
-    proven = status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return None, proven
-    took = lambda at: next(n for n, x in enumerate(stated.ways[at]) if solver.value(x))
-    done = [at for at in stated.left if solver.value(stated.done[at])]
-    done.sort(key=lambda at: solver.value(stated.place[at]))
-    return [[at, took(at)] for at in done], proven
+    solver, found, sure = run.least(stated, stated.total)
+    return stated.steps(solver) if found else None, sure, run.took
