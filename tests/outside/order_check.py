@@ -11,7 +11,8 @@ from order_model import replay, score, solved
 from order_visits import proven, room
 from program import ROOT, example
 
-# FAMILY:SIZE:SEEDS, the size in operations.
+# FAMILY:SIZE:SEEDS, the size in operations: a hundred that both prove, and such as mostly
+# have no order.
 ORDERED = [
     "ordinary:8:8", "ordinary:12:8", "ordinary:16:8", "ordinary:24:8", "ordinary:32:8", "ordinary:40:12",
     "planted:8:14", "planted:12:10", "planted:20:4", "planted:30:6", "weak:14:6", "weak:24:6", "weak:40:2",
@@ -96,8 +97,7 @@ class Order(unittest.TestCase):
 
     def test_where_there_is_no_order_neither_finds_one(self):
         became = [what for _, what in self.held_against(MIXED)]
-        self.assertGreaterEqual(became.count("none"), 15)
-        self.assertGreaterEqual(became.count("same"), 15)
+        self.assertGreaterEqual(became.count("none"), 50)
 
     def test_the_published_instances_are_proven_at_what_was_published(self):
         lines = self.lines(["published"])
