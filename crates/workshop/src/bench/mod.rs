@@ -6,6 +6,7 @@
 
 pub mod asks;
 pub mod form;
+mod kept;
 mod machines;
 mod ranges;
 mod read;
@@ -72,11 +73,6 @@ impl Bench {
     /// Whether the person has said that they would buy a thing of this name.
     pub fn would_buy(&self, name: &str) -> bool {
         self.would_buy.iter().any(|wanted| same_thing(wanted, name))
-    }
-
-    /// Whether an aid that is kept as this is in the drawer.
-    pub fn keeps(&self, kept_as: &str) -> bool {
-        !kept_as.is_empty() && self.aids.iter().any(|aid| same_thing(aid, kept_as))
     }
 }
 
