@@ -114,6 +114,7 @@ pub(super) fn have(ready: &Ready) -> String {
     match ready.state {
         ReadyState::Owned => ready.what.clone(),
         ReadyState::Buy => format!("{} (to buy)", ready.what),
-        ReadyState::Make => format!("{} (to make first)", ready.what),
+        // The heading says so.
+        ReadyState::Make => ready.what.clone(),
     }
 }

@@ -12,6 +12,8 @@
 //! no use of a thing is the same without it. So what is known of a combination before it
 //! is searched is never more than it costs.
 
+use std::cmp::Reverse;
+
 use super::factor::{Ask, Domain, Factor};
 use super::fewer::Ample;
 use super::hitting::Things;
@@ -27,6 +29,11 @@ pub const MOST_SETS: usize = 128;
 /// Combinations are searched throughout until that takes so many times the effort of a
 /// group: it is an effort for all parts together.
 const TRIES: u64 = 20;
+
+/// Once all is known of one combination, so manieth a part of what is open of another is
+/// searched before they are compared again, and never fewer parts than these.
+const AT_ONCE: usize = 4;
+const FEW: usize = 8;
 
 /// Sets of things, one of which is bought.
 pub type Lot = Vec<Things>;
@@ -121,8 +128,14 @@ pub fn serve(parts: &[(&Part, usize)], mut lots: Vec<Lot>, effort: u64, memory: 
             return Served { picked: best.map(|(_, picked)| picked), floor, whole, nodes };
         };
         let places: Vec<usize> = weighed.iter().map(|one| one.place(&chosen)).collect();
-        let open: Vec<usize> =
+        let mut open: Vec<usize> =
             (0..weighed.len()).filter(|&at| weighed[at].known[places[at]].is_none()).collect();
+        let done = open.is_empty();
+        if best.is_some() {
+            // Those first that are likeliest to make another combination the better.
+            open.sort_by_key(|&at| Reverse(weighed[at].promise(places[at])));
+            open.truncate((open.len() / AT_ONCE).max(FEW));
+        }
         let found = memory.abreast(&open, |&at, notes| weighed[at].with(places[at], effort, notes));
         nodes += found.iter().map(|known| known.nodes).sum::<u64>();
         for (&at, known) in open.iter().zip(found) {
@@ -138,7 +151,7 @@ pub fn serve(parts: &[(&Part, usize)], mut lots: Vec<Lot>, effort: u64, memory: 
                 best = Some((cost, all.into_iter().map(|(_, picked)| picked).collect()));
             }
         }
-        if open.is_empty() || (nodes > most && best.is_some()) {
+        if done || (nodes > most && best.is_some()) {
             return Served { picked: best.map(|(_, picked)| picked), floor, whole, nodes };
         }
     }
@@ -303,6 +316,12 @@ impl<'p> Weighed<'p> {
             .iter()
             .zip(&self.sets)
             .fold(0, |place, (&lot, sets)| place * count(sets) + sets[chosen[lot]])
+    }
+
+    /// How much more one of its combinations may turn out to come to than is known.
+    fn promise(&self, place: usize) -> Weight {
+        let known = self.known.iter().flatten().map(Known::ceiling).filter(|&cost| cost < NEVER);
+        times(known.min().map_or(0, |cost| cost - self.least[place]), self.count)
     }
 
     /// The best with one of its combinations.
