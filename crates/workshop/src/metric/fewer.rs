@@ -6,11 +6,11 @@
 //! among them costs no more than any candidate left aside would, it is the best of all.
 
 use super::branch::ANY;
-use super::factor::{Domain, each, full};
+use super::factor::{Domain, each};
 use super::hitting::Things;
 use super::lots::Known;
 use super::memory::Notes;
-use super::needs::Part;
+use super::needs::{Part, open};
 use super::network::{Group, NEVER, Weight};
 use super::prices::{Market, Patience};
 use super::search::{best_of, outright_tables, search};
@@ -142,16 +142,7 @@ impl Ample {
 
     /// Which candidates can be had with these things.
     fn open(&self, bought: &Things) -> Vec<Domain> {
-        let mut open: Vec<Domain> = self.group.costs.iter().map(|costs| full(costs.len())).collect();
-        let most = self.users.iter().map(|user| user.1 + 1).max().unwrap_or(0);
-        let mut at_hand = vec![false; most];
-        bought.range(..most).for_each(|&thing| at_hand[thing] = true);
-        for &(v, thing, needs) in &self.users {
-            if !at_hand[thing] {
-                open[v] &= !needs;
-            }
-        }
-        open
+        open(&self.group, &self.users, bought)
     }
 }
 

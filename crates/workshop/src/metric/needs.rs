@@ -103,6 +103,21 @@ pub fn parts(group: &Group) -> (Vec<Part>, Vec<u64>) {
     (parts, prices)
 }
 
+/// The candidates of a group that can be had with these things bought, where `users` says
+/// which candidates of which size need which thing.
+pub fn open(group: &Group, users: &[(usize, usize, Domain)], bought: &Things) -> Vec<Domain> {
+    let mut open: Vec<Domain> = group.costs.iter().map(|costs| full(costs.len())).collect();
+    let most = users.iter().map(|user| user.1 + 1).max().unwrap_or(0);
+    let mut at_hand = vec![false; most];
+    bought.range(..most).for_each(|&thing| at_hand[thing] = true);
+    for &(v, thing, needs) in users {
+        if !at_hand[thing] {
+            open[v] &= !needs;
+        }
+    }
+    open
+}
+
 impl Part {
     /// The points that single candidates pay for themselves become things to buy, one for
     /// each sum; what every candidate pays stays with it.
@@ -124,16 +139,7 @@ impl Part {
 
     /// The candidates that can be had with these things bought.
     pub fn open(&self, bought: &Things) -> Vec<Domain> {
-        let mut open: Vec<Domain> = self.group.costs.iter().map(|costs| full(costs.len())).collect();
-        let most = self.things.last().map_or(0, |last| last + 1);
-        let mut at_hand = vec![false; most];
-        bought.range(..most).for_each(|&thing| at_hand[thing] = true);
-        for (v, thing, needs) in &self.users {
-            if !at_hand[*thing] {
-                open[*v] &= !needs;
-            }
-        }
-        open
+        open(&self.group, &self.users, bought)
     }
 
     /// What the part still needs when these things are bought: none when it can be had
