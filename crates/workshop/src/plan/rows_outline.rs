@@ -69,21 +69,22 @@ fn swung_flank(
 ) -> Result<Vec<Figure>, Problem> {
     let Some(centre) = swung_about(setup) else { return Ok(Vec::new()) };
     let line = flank_between(setup, laid_at(setup, centre), 0.0, (a, b))?;
-    let along_rad = line.direction_rad();
-    let (start, end) = (line.start.rotated(-along_rad), line.end.rotated(-along_rad));
     let name = |label: &str| format!("flank {index}, {label}");
-    let mut figures = swing(setup, row, centre, along_rad, &name);
+    let (mut figures, laid_rad) = swing(setup, row, centre, line.direction_rad(), &name);
+    let (start, end) = (line.start.rotated(laid_rad), line.end.rotated(laid_rad));
+    // Of a flank that lies askew one end stands out: the cutter keeps clear of that one.
+    let outermost_mm = start.y_mm.min(end.y_mm);
     let step = setup.job.bench.mill.readout.step();
     let reach = cutter.half();
     let bore = &setup.part.feature(centre).name;
     let level = practice(format!(
         "the flank is {} from {bore}; the cutter's radius {} is nearer still, rounded to leave metal",
-        mm(Length::nearest(start.y_mm.abs())),
+        mm(Length::nearest(outermost_mm.abs())),
         mm(reach)
     ));
     let tangent = geometry("level with the tangent point, rounded to stay within the flank");
     let set = |mm_value: f64, toward| Length::nearest(mm_value).rounded(step, toward).value;
-    let y = (Length::nearest(start.y_mm) - reach).rounded(step, Toward::Less).value;
+    let y = (Length::nearest(outermost_mm) - reach).rounded(step, Toward::Less).value;
     figures.push(setup.slide(row, &name("Y"), y, level));
     figures.push(setup.slide(row, &name("X start"), set(start.x_mm, Toward::More), tangent.clone()));
     figures.push(setup.slide(row, &name("X stop"), set(end.x_mm, Toward::Less), tangent));
@@ -103,35 +104,42 @@ fn laid_at(setup: &Setup, id: FeatureId) -> Point {
     Point::at(x, y)
 }
 
-/// How the plate is swung so that a direction of the work lies along X.
+/// How the plate is swung so that a direction of the work lies along X, and the angle in
+/// radians, anticlockwise from above, by which what will be set turns the work.
 fn swing(
     setup: &Setup,
     row: usize,
     centre: FeatureId,
     along_rad: f64,
     name: &dyn Fn(&str) -> String,
-) -> Vec<Figure> {
+) -> (Vec<Figure>, f64) {
     let bore = &setup.part.feature(centre).name;
     if let Located::TwoBores(_, other) = setup.holding.located {
         // Two centres show the swing far finer than any protractor.
-        let lies = (laid_at(setup, other) - laid_at(setup, centre)).rotated(-along_rad);
+        let apart = laid_at(setup, other) - laid_at(setup, centre);
+        let lies = apart.rotated(-along_rad);
         let words = &setup.part.feature(other).name;
         let why = geometry(format!(
             "with the flank along X, {words} lies there from {bore}: swing the plate until an indicator finds it so"
         ))
         .because(practice(format!("find {bore} again after every swing, and set nought over it")));
-        return [("X", lies.x_mm), ("Y", lies.y_mm)]
+        let places = [("X", lies.x_mm), ("Y", lies.y_mm)];
+        let step = setup.job.bench.mill.readout.step();
+        let [x, y] = places.map(|(_, value)| Length::nearest(value).rounded(step, Toward::Nearest).value);
+        let figures = places
             .map(|(axis, value)| {
                 let label = name(&format!("{axis} of {words} after the swing"));
                 setup.slide(row, &label, Length::nearest(value), why.clone())
             })
             .to_vec();
+        let turned_rad = Point::ORIGIN.direction_rad(Point::at(x, y)) - Point::ORIGIN.direction_rad(apart);
+        return (figures, turned_rad);
     }
     let degrees = -along_rad.to_degrees();
     let way = if degrees < 0.0 { "clockwise" } else { "anticlockwise" };
     let why = geometry(format!("from where the work lies as drawn, about {bore}, seen from above"));
     let words = format!("{}° {way}", number(degrees.abs(), 3));
-    vec![Figure::new(setup.named(row, &name("swing the plate")), words, why)]
+    (vec![Figure::new(setup.named(row, &name("swing the plate")), words, why)], -along_rad)
 }
 
 /// A straight side of an outline of corners and arcs: along an axis, or swung to lie so.
@@ -149,17 +157,20 @@ fn side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<()
     }
     if let (Held::PlateSwung { .. }, Some(centre)) = (&setup.holding.held, swung_about(setup)) {
         let along_rad = from.direction_rad(to);
-        row.sets = swing(setup, number, centre, along_rad, &plain);
-        (from, to) = (from.rotated(-along_rad), to.rotated(-along_rad));
+        let (figures, laid_rad) = swing(setup, number, centre, along_rad, &plain);
+        row.sets = figures;
+        (from, to) = (from.rotated(laid_rad), to.rotated(laid_rad));
     }
     let step = setup.job.bench.mill.readout.step();
     let way = to - from;
     let along_x = way.x_mm.abs() > way.y_mm.abs();
     let (fixed, moved) = if along_x { ("Y", "X") } else { ("X", "Y") };
     let pick = |point: Point| if along_x { (point.y_mm, point.x_mm) } else { (point.x_mm, point.y_mm) };
-    let ((level, start), (_, stop)) = (pick(from), pick(to));
+    let ((one, start), (other, stop)) = (pick(from), pick(to));
     // The metal lies left of the way: less is away from it when that way is +X or −Y.
     let away = if (if along_x { way.x_mm } else { -way.y_mm }) > 0.0 { Toward::Less } else { Toward::More };
+    // Of a side that lies askew one end stands out: the cutter keeps clear of that one.
+    let level = if away == Toward::Less { one.min(other) } else { one.max(other) };
     let inward = if stop > start { (Toward::More, Toward::Less) } else { (Toward::Less, Toward::More) };
     let set = |value: f64, toward| Length::nearest(value).rounded(step, toward).value;
     let ends = geometry(

@@ -7,7 +7,7 @@
 
 use std::f64::consts::PI;
 
-use super::rotary::{RotaryTable, check_table, reading, why_nought};
+use super::rotary::{Grows, RotaryTable, check_table, reading, why_nought};
 use super::show::{both_angles, geometry, mm, positive, practice, set_mm, to_division};
 use crate::geometry::{Line, SAME_POINT_MM};
 use crate::measure::{Angle, Length, Rounded, Toward};
@@ -52,7 +52,8 @@ pub struct FlankSetting {
     pub reading_set: Angle,
     /// How far out of parallel the edge lies, end to end, for that rounding.
     pub out_of_parallel: Length,
-    /// Y of the spindle from the table's centre: rounded away from the metal.
+    /// Y of the spindle from the table's centre, clear of both ends of the edge as the
+    /// table will be set: rounded away from the metal.
     pub y: Rounded,
     /// X of the spindle where the cut begins.
     pub x_from: Rounded,
@@ -60,7 +61,7 @@ pub struct FlankSetting {
     pub x_to: Rounded,
     /// The step of the readout used.
     pub step: Length,
-    /// Y of the edge itself from the table's centre.
+    /// Y of the edge itself from the table's centre, where it stands out farthest.
     pub edge_y: Length,
     /// The diameter of the cutter.
     pub cutter: Length,
@@ -100,12 +101,23 @@ pub fn set_flank(
         Facing::Front => -along_rad,
         Facing::Back => PI - along_rad,
     };
-    let (start, end) = (edge.line.start.rotated(lay_rad), edge.line.end.rotated(lay_rad));
+    // Turned anticlockwise by `lay_rad`, the direction −lay_rad lies along +X.
+    let exact = reading(-Angle::nearest_rad(lay_rad), table);
+    let divided = to_division(exact, table.division, Toward::Nearest);
+    let skew_rad = (divided - exact).as_rad();
+    // The edge as the table will be set: from here on nothing is rounded but the slides.
+    let laid_rad = lay_rad + if table.grows == Some(Grows::Anticlockwise) { skew_rad } else { -skew_rad };
+    let (start, end) = (edge.line.start.rotated(laid_rad), edge.line.end.rotated(laid_rad));
     let (outward, ahead, away) = match facing {
         Facing::Front => (-1, 1.0, Toward::Less),
         Facing::Back => (1, -1.0, Toward::More),
     };
-    let edge_y = Length::nearest(start.y_mm);
+    // Of an edge that lies askew one end stands out: the cutter keeps clear of that one.
+    let outermost_mm = match facing {
+        Facing::Front => start.y_mm.min(end.y_mm),
+        Facing::Back => start.y_mm.max(end.y_mm),
+    };
+    let edge_y = Length::nearest(outermost_mm);
     let run_out = |beyond| match beyond {
         Beyond::Blend => 0.0,
         Beyond::Open => ahead * cutter.half().as_mm(),
@@ -118,10 +130,6 @@ pub fn set_flank(
         Facing::Back => (Toward::More, Toward::Less),
     };
     let limit = |beyond, inner, outer| if beyond == Beyond::Blend { inner } else { outer };
-    // Turned anticlockwise by `lay_rad`, the direction −lay_rad lies along +X.
-    let exact = reading(-Angle::nearest_rad(lay_rad), table);
-    let divided = to_division(exact, table.division, Toward::Nearest);
-    let skew_rad = (divided - exact).as_rad();
     Ok(FlankSetting {
         reading: exact,
         reading_set: divided.within_turn(),
@@ -203,8 +211,10 @@ mod tests {
         assert_eq!(set.reading.decimals(3), "143.130°");
         // 0.130° over its length of 10.
         assert_eq!((set.reading_set, set.out_of_parallel.decimals(3)), (Angle::degrees(143), "0.023".into()));
-        assert_eq!(set.y.value, Length::mm_ratio(-78, 10));
-        assert_eq!((set.x_from.value, set.x_to.value), (Length::mm_ratio(-64, 10), Length::mm_ratio(36, 10)));
+        // Askew by 0.130° the near end, 6.4 from the foot, stands 0.015 farther out than 4.8
+        // and 0.011 nearer: −7.815 and −6.389 go to the next tenth that leaves metal.
+        assert_eq!(set.y.value, Length::mm_ratio(-79, 10));
+        assert_eq!((set.x_from.value, set.x_to.value), (Length::mm_ratio(-63, 10), Length::mm_ratio(36, 10)));
     }
 
     #[test]
@@ -228,12 +238,15 @@ mod tests {
             let step = Length::microns(10);
             let flank = Edge { line, before: Beyond::Blend, after: Beyond::Blend };
             let set = set_flank(flank, Length::mm(8), facing, TABLE, step).unwrap();
-            let turned = |p: Point| p.rotated(-set.reading.as_rad());
+            let exactly = |p: Point| p.rotated(-set.reading.as_rad());
+            prop_assert!((exactly(line.start).y_mm - exactly(line.end).y_mm).abs() < 1e-4);
+            // As the table is set: clear of both ends, and a step at most from one of them.
+            let turned = |p: Point| p.rotated(-set.reading_set.as_rad());
             let (start, end) = (turned(line.start), turned(line.end));
-            prop_assert!((start.y_mm - end.y_mm).abs() < 1e-4);
+            prop_assert!(((start.y_mm - end.y_mm).abs() - set.out_of_parallel.as_mm()).abs() < 1e-4);
             let beyond = set.y.value.as_mm() - start.y_mm;
-            let clear = beyond.abs() - 4.0;
-            prop_assert!(clear > -1e-4 && clear < 0.0101);
+            let clear = [start, end].map(|end| (set.y.value.as_mm() - end.y_mm).abs() - 4.0);
+            prop_assert!(clear[0].min(clear[1]) > -1e-4 && clear[0].min(clear[1]) < 0.0101);
             // On the outside: the boss's centre is on the other side of the edge.
             prop_assert!(beyond * (turned(a.centre).y_mm - start.y_mm) < 0.0);
             prop_assert_eq!(beyond > 0.0, back);
