@@ -1,0 +1,31 @@
+//! Planar mechanisms: solved, judged and designed.
+//!
+//! A [`Mechanism`] is described in links, points, joints and a drive, with every size a named
+//! parameter. [`Model::new`] makes it ready or says what is wrong with it;
+//! [`Model::assemble`] puts it together; a [`State`] is where every link stands. Nothing here
+//! opens a file, reads a clock or uses the network: the same input gives the same output.
+
+mod build;
+mod closed;
+pub mod describe;
+pub mod fault;
+pub mod hyper;
+#[allow(dead_code)]
+mod linear;
+mod model;
+mod modes;
+pub mod num;
+mod plan;
+#[allow(dead_code)]
+mod rows;
+#[allow(dead_code)]
+mod sized;
+
+pub use describe::{
+    At, Drive, FRAME, Joint, JointId, Kind, Line, Link, LinkId, Mechanism, Param, ParamId, Point, PointId,
+    Side, Size,
+};
+pub use fault::Fault;
+pub use model::{Model, State, Stuck};
+pub use modes::Assembly;
+pub use rows::Pose;
