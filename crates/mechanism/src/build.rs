@@ -124,11 +124,6 @@ impl Model {
         let links = (0..self.of.links.len() - 1).filter(moved);
         Some(links.map(|l| self.of.links[l + 1].name.clone()).collect())
     }
-
-    /// Whether the links settle one another where they stand: false at a dead centre.
-    pub(crate) fn settled(&self, state: &State) -> bool {
-        self.free(&state.poses).is_none()
-    }
 }
 
 pub(crate) fn crowded(names: Vec<String>, spare: usize) -> Fault {

@@ -43,7 +43,7 @@ pub(crate) fn lu(a: &mut [f64], n: usize, swap: &mut [usize]) -> Option<f64> {
             }
         }
         swap[k] = row;
-        if !(best > 0.0) {
+        if best.is_nan() || best <= 0.0 {
             return None;
         }
         least = least.min(best / largest);
@@ -70,9 +70,7 @@ pub(crate) fn lu(a: &mut [f64], n: usize, swap: &mut [usize]) -> Option<f64> {
 
 pub(crate) fn lu_solve(a: &[f64], n: usize, swap: &[usize], b: &mut [f64]) {
     // Row exchanges were made on whole rows, factors included, so all come first.
-    for k in 0..n {
-        b.swap(k, swap[k]);
-    }
+    swap.iter().take(n).enumerate().for_each(|(k, &row)| b.swap(k, row));
     for i in 1..n {
         let sum: f64 = a[i * n..i * n + i].iter().zip(&*b).map(|(m, v)| m * v).sum();
         b[i] -= sum;

@@ -380,7 +380,7 @@ impl Model {
         self.fill(k, state, &column, &mut a, &mut b);
         let mut now = norm(&b);
         for _ in 0..steps {
-            if !(now > 1e-15) {
+            if now.is_nan() || now <= 1e-15 {
                 break;
             }
             normal.fill(0.0);

@@ -54,7 +54,7 @@ impl Model {
                             next.push(state);
                         }
                     }
-                    Way::Newton | Way::Least => next.extend(self.from_starts(k, state, rough)),
+                    Way::Newton | Way::Least => next.extend(self.tried_starts(k, state, rough)),
                     _ => {
                         for side in [1.0, -1.0] {
                             let mut state = state.clone();
@@ -108,7 +108,7 @@ impl Model {
     }
 
     /// Solutions of a block from many fixed starts, each once.
-    fn from_starts(&self, k: usize, state: &State, rough: &[(PointId, [f64; 2])]) -> Vec<State> {
+    fn tried_starts(&self, k: usize, state: &State, rough: &[(PointId, [f64; 2])]) -> Vec<State> {
         let links = self.blocks[k].links.clone();
         let meant = links.iter().any(|&l| rough.iter().any(|(p, _)| p.link.0 == l));
         let starts = if meant { 24 } else { (40 * links.len()).min(320) };
@@ -207,18 +207,18 @@ impl Model {
 
     /// Where a link was drawn, a little turned for later starts; none where too little is said.
     fn drawn(&self, link: usize, rough: &[(PointId, [f64; 2])], i: usize, j: usize) -> Option<Pose<f64>> {
-        let own: Vec<([f64; 2], [f64; 2])> = rough
+        let own: Vec<[[f64; 2]; 2]> = rough
             .iter()
             .filter(|(p, _)| p.link.0 == link)
-            .map(|&(p, at)| (self.by.points[self.rows.at(p)], at))
+            .map(|&(p, at)| [self.by.points[self.rows.at(p)], at])
             .collect();
         let one = 1.0 / own.len() as f64;
-        let mean = |pick: fn(&([f64; 2], [f64; 2])) -> [f64; 2]| {
+        let mean = |pick: fn(&[[f64; 2]; 2]) -> [f64; 2]| {
             own.iter().map(pick).fold([0.0; 2], |s, p| [s[0] + p[0] * one, s[1] + p[1] * one])
         };
-        let (from, to) = (mean(|p| p.0), mean(|p| p.1));
+        let (from, to) = (mean(|p| p[0]), mean(|p| p[1]));
         let (mut c, mut s) = (0.0, 0.0);
-        for (p, q) in &own {
+        for [p, q] in &own {
             let (p, q) = ([p[0] - from[0], p[1] - from[1]], [q[0] - to[0], q[1] - to[1]]);
             c += p[0] * q[0] + p[1] * q[1];
             s += p[0] * q[1] - p[1] * q[0];

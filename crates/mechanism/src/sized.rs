@@ -101,9 +101,10 @@ pub(crate) fn sized<S: Field>(of: &Mechanism, rows: &Rows, params: &[S]) -> Resu
     }
     let sizes: Vec<S> = rows.sizes.iter().map(|s| size(s, params)).collect();
     for &(index, ref name) in &rows.above_nought {
-        if !(sizes[index].value() > 0.0) {
+        let radius = sizes[index].value();
+        if radius.is_nan() || radius <= 0.0 {
             return Err(Fault::new(
-                format!("{name} has a radius of {:.4} mm", sizes[index].value()),
+                format!("{name} has a radius of {radius:.4} mm"),
                 vec![name.clone()],
                 "a curved slot needs a radius above nought",
                 "give the radius of the slot's centre line",
