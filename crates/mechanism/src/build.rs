@@ -3,7 +3,7 @@
 use crate::describe::{At, Drive, FRAME, Kind, Line, LinkId, Mechanism, PointId, Size};
 use crate::fault::Fault;
 use crate::linear::Qr;
-use crate::model::{Model, State};
+use crate::model::Model;
 use crate::plan::{Arm, Hold, Shares, Way, blocks, crowded_blocks};
 use crate::rows::{Pose, Rows};
 use crate::sized::{Sized, sized};
