@@ -7,25 +7,34 @@
 
 mod build;
 mod closed;
+pub mod curve;
+pub mod derive;
 pub mod describe;
 pub mod fault;
 pub mod hyper;
-#[allow(dead_code)]
 mod linear;
+pub mod measure;
 mod model;
 mod modes;
 pub mod num;
 mod plan;
-#[allow(dead_code)]
+pub mod reading;
 mod rows;
-#[allow(dead_code)]
 mod sized;
+pub mod transmission;
+pub mod turn;
+pub mod valve;
+mod vary;
 
 pub use describe::{
     At, Drive, FRAME, Joint, JointId, Kind, Line, Link, LinkId, Mechanism, Param, ParamId, Point, PointId,
     Side, Size,
 };
 pub use fault::Fault;
+pub use measure::{Measure, Reckoned};
 pub use model::{Model, State, Stuck};
 pub use modes::Assembly;
+pub use reading::{Judge, Moment, Reading, Valued};
 pub use rows::Pose;
+pub use turn::{Event, Span, Turn};
+pub use valve::{Admission, EndEvents, PortEnd, Timed, Valve, ValveEvents};

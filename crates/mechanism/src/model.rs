@@ -124,7 +124,7 @@ impl Model {
 
     /// Sets the drive's angle and puts the links of Newton's blocks where they would be if
     /// they went on as they came.
-    fn guess(&self, state: &mut State, angle: f64) {
+    pub(crate) fn guess(&self, state: &mut State, angle: f64) {
         if self.blocks.iter().any(|b| matches!(b.way, Way::Newton | Way::Least)) {
             let now: Vec<[f64; 3]> = state.poses.iter().map(|p| [p.x, p.y, p.t]).collect();
             let step = angle - state.angle;
@@ -333,8 +333,8 @@ impl Model {
             }
             let share = if size > 0.5 { 0.5 / size } else { 1.0 };
             self.step(k, state, &work.b, share);
-            // Quadratic: from 1e-8 the next step would be below rounding.
-            if size < 1e-8 || (size < 1e-6 && size >= last) {
+            // Quadratic: from 1e-9 the next step would be below rounding.
+            if size < 1e-9 || (size < 1e-6 && size >= last) {
                 answer = Ok(());
                 break;
             }

@@ -117,7 +117,8 @@ pub fn link_motion(open: bool, lift_rad: f64) -> LinkMotion {
     let saddle = m.point(link, "saddle", At::xy(0.0, 0.0));
     let centre = m.point(link, "slot centre", At::xy(-mechanism::Size::from(radius), 0.0));
     let rods = [m.link("fore rod"), m.link("back rod")];
-    let ends = if open { [top, foot] } else { [foot, top] };
+    // Open or crossed as seen with both sheaves towards the link, the crank away from it.
+    let ends = if open { [foot, top] } else { [top, foot] };
     let mut rough = Vec::new();
     for ((rod, sheave), end) in rods.into_iter().zip([fore, back]).zip(ends) {
         let big = m.point(rod, "strap", At::xy(0.0, 0.0));

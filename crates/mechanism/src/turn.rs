@@ -1,0 +1,385 @@
+//! A mechanism followed round: where it stops, where two ways part, and every position.
+
+use std::f64::consts::TAU;
+
+use crate::closed::TOUCH;
+use crate::derive::Motion;
+use crate::describe::Drive;
+use crate::measure::{Measure, Reckoned};
+use crate::model::{Model, State};
+use crate::plan::Way;
+
+/// How far and how finely a mechanism is followed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// How far the drive goes: radians, or millimetres where a point is pushed.
+    pub long: f64,
+    /// In how many equal steps.
+    pub steps: usize,
+}
+
+impl Span {
+    /// One turn in half degrees.
+    pub const TURN: Self = Self { long: TAU, steps: 720 };
+}
+
+/// What happens on the way round.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Event {
+    /// The links do not reach any further: the drive cannot go beyond.
+    Lock {
+        /// The drive's angle, to 1e-9 radian.
+        angle: f64,
+        /// The links that come into line.
+        links: Vec<String>,
+    },
+    /// Two assemblies meet: the links come into line and could go on either way. It is
+    /// followed smoothly, as a flywheel would carry it.
+    Change {
+        /// The drive's angle, to 1e-9 radian.
+        angle: f64,
+        /// The links that come into line.
+        links: Vec<String>,
+    },
+}
+
+impl Event {
+    /// The drive's angle.
+    pub fn angle(&self) -> f64 {
+        match self {
+            Self::Lock { angle, .. } | Self::Change { angle, .. } => *angle,
+        }
+    }
+}
+
+/// Every position on the way round, in the drive's order.
+#[derive(Clone, Debug)]
+pub struct Turn {
+    /// The mechanism followed.
+    pub model: Model,
+    /// Positions at equal steps: from the start to the start again, or between two locks.
+    pub states: Vec<State>,
+    /// How the links move at each; none where they come into line and no mean is to be had.
+    pub motions: Vec<Option<Motion>>,
+    /// Locks and changes, in the drive's order.
+    pub events: Vec<Event>,
+    /// Whether it goes all the way.
+    pub whole: bool,
+    /// Whether the end is the beginning again: the same position one turn on.
+    pub closed: bool,
+}
+
+/// A link may move at most so much between two positions beyond what was foreseen, as a
+/// share of the reach or in radians, before smaller steps are taken.
+const JUMP: f64 = 0.02;
+/// The smallest share of a step that is tried before the links are said to stop.
+const LEAST_SHARE: f64 = 1e-7;
+/// A sine below this between two links of a pair is worth looking at more closely.
+const NEAR_LINE: f64 = 0.3;
+
+impl Model {
+    /// Follows the mechanism from a position over the span; where it locks, back from the
+    /// start too, so that everything it can reach is there.
+    pub fn turn(&self, start: &State, span: Span) -> Turn {
+        let step = span.long.abs() / span.steps.max(1) as f64;
+        let (mut states, mut events) = (vec![start.clone()], Vec::new());
+        let mut whole = self.follow(start, step, span.steps.max(1), &mut states, &mut events);
+        if !whole {
+            let (mut back, mut earlier) = (vec![start.clone()], Vec::new());
+            whole = self.follow(start, -step, span.steps.max(1), &mut back, &mut earlier);
+            back.remove(0);
+            back.reverse();
+            back.extend(states);
+            states = back;
+            earlier.reverse();
+            earlier.append(&mut events);
+            events = earlier;
+            // Going round backwards finds what going round forwards does; a lock stays one.
+            whole &= false;
+        }
+        let motions = states.iter().map(|state| self.mean_motion(state)).collect();
+        let closed = whole && self.same(&states[0], &states[states.len() - 1]);
+        Turn { model: self.clone(), states, motions, events, whole, closed }
+    }
+
+    fn same(&self, a: &State, b: &State) -> bool {
+        let turns = !matches!(self.of.drive, Some(Drive::Slide { .. }));
+        let whole = ((b.angle - a.angle) / TAU).fract().abs();
+        turns
+            && whole.min(1.0 - whole) < 1e-9
+            && a.poses.iter().zip(&b.poses).all(|(p, q)| {
+                (p.x - q.x).hypot(p.y - q.y) < 1e-6 * self.reach && (p.c - q.c).hypot(p.s - q.s) < 1e-6
+            })
+    }
+
+    /// The motion at a position; where links are in line, the mean of either side.
+    pub(crate) fn mean_motion(&self, state: &State) -> Option<Motion> {
+        let in_line =
+            self.blocks.iter().zip(&state.room).any(|(b, &room)| {
+                !matches!(b.way, Way::Newton | Way::Least | Way::Spin { .. }) && room < 1e-12
+            });
+        if !in_line && let Some(motion) = self.motion(state) {
+            return Some(motion);
+        }
+        let side = |by: f64| {
+            let mut other = state.clone();
+            Self::stand(&mut other);
+            if by > 0.0 {
+                // Beyond the line a pair goes on smoothly on its other side.
+                for (k, room) in state.room.iter().enumerate() {
+                    if *room < 1e-12 {
+                        other.sides[k] = -other.sides[k];
+                    }
+                }
+            }
+            self.go(&mut other, state.angle + by).ok()?;
+            self.motion(&other)
+        };
+        let (a, b) = (side(-1e-4)?, side(1e-4)?);
+        let mean = |a: &[[f64; 3]], b: &[[f64; 3]]| {
+            a.iter().zip(b).map(|(a, b)| [0, 1, 2].map(|i| 0.5 * (a[i] + b[i]))).collect()
+        };
+        Some(Motion { first: mean(&a.first, &b.first), second: mean(&a.second, &b.second) })
+    }
+
+    /// Follows it so many steps; false where it stopped.
+    fn follow(
+        &self,
+        start: &State,
+        step: f64,
+        steps: usize,
+        states: &mut Vec<State>,
+        events: &mut Vec<Event>,
+    ) -> bool {
+        let from = start.angle;
+        let mut state = start.clone();
+        Self::stand(&mut state);
+        // One step more than is kept, to see what happens about the last one.
+        for i in 1..=steps + 1 {
+            let before = state.clone();
+            let seen = events.len();
+            if let Err(lock) = self.advance(&mut state, from + step * i as f64, events) {
+                events.truncate(if i > steps { seen } else { events.len() });
+                if i > steps {
+                    return true;
+                }
+                events.push(lock);
+                return false;
+            }
+            events.truncate(if i > steps { seen } else { events.len() });
+            let n = states.len();
+            if n >= 2
+                && let Some(event) = self.in_line(&states[n - 2], &before, &state)
+            {
+                let (k, event) = event;
+                let at = event.angle();
+                let lock = matches!(event, Event::Lock { .. });
+                if i > steps && (at - before.angle) * step > 0.0 {
+                    return true;
+                }
+                events.push(event);
+                if lock {
+                    // What was reached beyond the lock was reached by jumping over it.
+                    states.retain(|s| (s.angle - at) * step < 0.0);
+                    return false;
+                }
+                for later in states.iter_mut().rev().take(2) {
+                    if (later.angle - at) * step > 1e-9 * step.abs() {
+                        later.sides[k] = -later.sides[k];
+                        let angle = later.angle;
+                        let _ = self.go(later, angle);
+                    }
+                }
+                state.sides[k] = -state.sides[k];
+                let angle = state.angle;
+                let _ = self.go(&mut state, angle);
+            }
+            if i <= steps {
+                states.push(state.clone());
+            }
+        }
+        true
+    }
+
+    /// Whether a position follows from another without a jump; Newton's blocks only.
+    fn smooth(&self, from: &State, to: &State, ahead: &State) -> bool {
+        self.blocks.iter().enumerate().all(|(k, block)| {
+            if !matches!(block.way, Way::Newton | Way::Least) {
+                return true;
+            }
+            let near = block.links.iter().all(|&l| {
+                let (p, q) = (&ahead.poses[l], &to.poses[l]);
+                (p.x - q.x).hypot(p.y - q.y) < JUMP * self.reach && (p.t - q.t).abs() < JUMP
+            });
+            near && (matches!(block.way, Way::Least) || from.room[k] * to.room[k] > 0.0)
+        })
+    }
+
+    /// Goes to an angle in as many smaller steps as it takes.
+    fn advance(&self, state: &mut State, to: f64, events: &mut Vec<Event>) -> Result<(), Event> {
+        let from = state.angle;
+        let step = to - from;
+        let (mut done, mut share) = (0.0_f64, 1.0_f64);
+        while done < 1.0 {
+            let next = if done + share >= 1.0 { to } else { from + step * (done + share) };
+            let mut ahead = state.clone();
+            self.guess(&mut ahead, next);
+            let mut one = state.clone();
+            match self.go(&mut one, next) {
+                Ok(()) if self.smooth(state, &one, &ahead) => {
+                    *state = one;
+                    done += share;
+                    share = (2.0 * share).min(1.0);
+                    continue;
+                }
+                Ok(()) if share > LEAST_SHARE => {}
+                Ok(()) => {
+                    let k = self.turned_over(state, &one);
+                    let far = one.poses.iter().zip(&state.poses).any(|(p, q)| {
+                        (p.x - q.x).hypot(p.y - q.y) > JUMP * self.reach || (p.t - q.t).abs() > JUMP
+                    });
+                    match k {
+                        Some(k) if !far => {
+                            events.push(Event::Change {
+                                angle: 0.5 * (state.angle + next),
+                                links: self.names(k),
+                            });
+                            *state = one;
+                            Self::stand(state);
+                            done += share;
+                            continue;
+                        }
+                        _ => return Err(self.lock(state, next, k.unwrap_or(0))),
+                    }
+                }
+                Err(stuck) if share > LEAST_SHARE && stuck.room.is_nan() => {}
+                Err(stuck) => return Err(self.lock(state, next, stuck.block)),
+            }
+            share *= 0.5;
+        }
+        Ok(())
+    }
+
+    /// The block whose determinant changed its sign.
+    fn turned_over(&self, a: &State, b: &State) -> Option<usize> {
+        (0..self.blocks.len())
+            .find(|&k| matches!(self.blocks[k].way, Way::Newton) && a.room[k] * b.room[k] < 0.0)
+    }
+
+    /// The angle beyond which the links do not reach, between a position and an angle that is
+    /// none, by halving.
+    fn lock(&self, good: &State, bad: f64, block: usize) -> Event {
+        let (mut state, mut lo, mut hi) = (good.clone(), good.angle, bad);
+        for _ in 0..80 {
+            let mid = 0.5 * (lo + hi);
+            if mid == lo || mid == hi {
+                break;
+            }
+            let mut one = state.clone();
+            Self::stand(&mut one);
+            let reached = self.go(&mut one, mid).is_ok()
+                && one.poses.iter().zip(&state.poses).all(|(p, q)| {
+                    (p.x - q.x).hypot(p.y - q.y) < 5.0 * JUMP * self.reach && (p.t - q.t).abs() < 5.0 * JUMP
+                });
+            if reached {
+                (state, lo) = (one, mid);
+            } else {
+                hi = mid;
+            }
+        }
+        Event::Lock { angle: 0.5 * (lo + hi), links: self.names(block) }
+    }
+
+    /// A pair of links that came into line at or about the middle of three positions.
+    fn in_line(&self, a: &State, b: &State, c: &State) -> Option<(usize, Event)> {
+        for (k, block) in self.blocks.iter().enumerate() {
+            if matches!(block.way, Way::Spin { .. } | Way::Newton | Way::Least) {
+                continue;
+            }
+            let (ra, rb, rc) = (a.room[k], b.room[k], c.room[k]);
+            if !(rb <= ra && rb < rc && rb < NEAR_LINE * NEAR_LINE) {
+                continue;
+            }
+            let room = |angle: f64| {
+                let mut one = b.clone();
+                // Below nought too: how far the links fall short.
+                let _ = self.go(&mut one, angle);
+                one.room[k]
+            };
+            // The least room by golden section: it is smooth and turns once in between.
+            let (mut lo, mut hi) = (a.angle, c.angle);
+            const GOLD: f64 = 0.381_966_011_250_105;
+            let (mut p, mut q) = (lo + GOLD * (hi - lo), hi - GOLD * (hi - lo));
+            let (mut rp, mut rq) = (room(p), room(q));
+            for _ in 0..60 {
+                if rp < rq {
+                    (hi, q, rq) = (q, p, rp);
+                    p = lo + GOLD * (hi - lo);
+                    rp = room(p);
+                } else {
+                    (lo, p, rp) = (p, q, rq);
+                    q = hi - GOLD * (hi - lo);
+                    rq = room(q);
+                }
+            }
+            let (at, least) = if rp < rq { (p, rp) } else { (q, rq) };
+            let links = self.names(k);
+            if least < -TOUCH.max(1e-13) {
+                let (mut good, mut bad) = (a.angle, at);
+                for _ in 0..80 {
+                    let mid = 0.5 * (good + bad);
+                    if room(mid) >= 0.0 { good = mid } else { bad = mid }
+                }
+                return Some((k, Event::Lock { angle: good, links }));
+            }
+            if least < 1e-12 {
+                // The sine itself passes nought evenly: from either side to where it would.
+                let near = 1e-5 * (c.angle - a.angle).signum();
+                let (s, t) = (room(at - near).max(0.0).sqrt(), room(at + near).max(0.0).sqrt());
+                let angle = if s + t > 0.0 { at + near * (s - t) / (s + t) } else { at };
+                return Some((k, Event::Change { angle, links }));
+            }
+        }
+        None
+    }
+}
+
+impl Turn {
+    /// The position at an angle of the drive, from the nearest one that was followed; angles
+    /// beyond the turn are brought back into it. `None` where the links do not reach.
+    pub fn at(&self, angle: f64) -> Option<State> {
+        let angle = self.within(angle);
+        let i = self.states.partition_point(|s| s.angle < angle).min(self.states.len() - 1);
+        let near =
+            if i > 0 && angle - self.states[i - 1].angle < self.states[i].angle - angle { i - 1 } else { i };
+        let mut state = self.states[near].clone();
+        if state.angle != angle {
+            Model::stand(&mut state);
+            self.model.go(&mut state, angle).ok()?;
+        }
+        Some(state)
+    }
+
+    /// The same angle within the turn, where the turn closes.
+    pub fn within(&self, angle: f64) -> f64 {
+        let (first, last) = (self.states[0].angle, self.states[self.states.len() - 1].angle);
+        if self.closed && last > first && !(first..=last).contains(&angle) {
+            first + (angle - first).rem_euclid(last - first)
+        } else {
+            angle
+        }
+    }
+
+    /// A measure with its derivatives at every position that has a motion.
+    pub fn curve(&self, what: &Measure) -> Vec<Reckoned> {
+        let all = self.states.iter().zip(&self.motions);
+        all.filter_map(|(state, motion)| Some(self.model.reckon(state, motion.as_ref()?, what))).collect()
+    }
+
+    /// A measure with its derivatives at an angle.
+    pub fn reckon(&self, angle: f64, what: &Measure) -> Option<Reckoned> {
+        let state = self.at(angle)?;
+        let motion = self.model.mean_motion(&state)?;
+        Some(self.model.reckon(&state, &motion, what))
+    }
+}
