@@ -26,6 +26,9 @@ pub mod settings;
 pub mod exchange;
 
 pub mod metric;
+
+pub mod stack;
+
 pub mod order;
 
 pub mod sheet;

@@ -14,6 +14,7 @@ const LEVELS: &[&[&str]] = &[
     &["assembly", "scan", "settings"],
     &["exchange"],
     &["metric"],
+    &["stack"],
     &["order"],
     &["sheet"],
     &["aids"],

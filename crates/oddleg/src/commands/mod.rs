@@ -15,6 +15,7 @@ mod order;
 mod reckon;
 mod sheets;
 mod shelf;
+mod stack;
 mod why;
 
 use clap::Subcommand;
@@ -34,6 +35,8 @@ pub enum Command {
     Import(Box<import::Import>),
     /// Choose the metric part: each size, what makes it, what was refused and why
     Metric(metric::Metric),
+    /// Add up sizes across parts: worst case, spread, how often it is good, and who contributes
+    Stack(stack::Stack),
     /// Plan the order of work, setup by setup, and what must not be done early
     Order(order::Order),
     /// Write the sheets of every part: SVG drawings, one HTML and one PDF
@@ -65,6 +68,7 @@ impl Command {
             Self::Check(command) => command.run(),
             Self::Import(command) => command.run(),
             Self::Metric(command) => command.run(),
+            Self::Stack(command) => command.run(),
             Self::Order(command) => command.run(),
             Self::Sheets(command) => command.run(),
             Self::Export(command) => command.run(),

@@ -16,12 +16,14 @@ mod names;
 mod read;
 mod resolve;
 mod said;
+mod stacks;
 
 pub use how::{Doing, Heat, How, Place};
 pub use leave::leave;
 pub use read::read_assembly;
 pub use resolve::resolve;
 pub use said::{Assembly, Said, SaidTask};
+pub use stacks::{Lie, OwnSize, PinLies, SaidPlay, SaidStack, Times};
 
 use crate::drawing::{self, Drawing, FeatureId, Hand};
 use crate::measure::Length;

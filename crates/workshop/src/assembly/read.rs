@@ -31,6 +31,11 @@ pub fn read_assembly(file: &str, text: &str) -> Outcome<Assembly> {
             assembly.tasks.extend(task);
         }
     }
+    for table in sheet.tables("stack", &mut reader.faults) {
+        let stack = reader.stack(table);
+        table.finish(&mut reader.faults);
+        assembly.stacks.extend(stack);
+    }
     sheet.finish(&mut reader.faults);
     if reader.faults.is_empty() {
         Ok(assembly)
@@ -137,7 +142,7 @@ impl Reader {
         task
     }
 
-    fn name(&mut self, table: &Sheet, such_as: &str) -> Option<Said> {
+    pub(super) fn name(&mut self, table: &Sheet, such_as: &str) -> Option<Said> {
         let (text, line) = table.need("name", such_as, &mut self.faults)?;
         let text = text.trim().to_owned();
         if text.is_empty() || text.contains(':') {
@@ -153,7 +158,7 @@ impl Reader {
     }
 
     /// A word that must be one of a list.
-    fn word<T>(
+    pub(super) fn word<T>(
         &mut self,
         table: &Sheet,
         key: &'static str,

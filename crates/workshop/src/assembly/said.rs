@@ -1,6 +1,6 @@
 //! What `assembly.toml` says, in its own words, before any name is looked up.
 
-use super::{Apart, Design, Have, Kind, Place};
+use super::{Apart, Design, Have, Kind, Place, SaidStack};
 
 /// One statement of a file: its text and its line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,6 +22,8 @@ pub struct Assembly {
     pub pieces: Vec<(Said, Option<String>)>,
     /// Joins, works, heats and aids, in the order of the file.
     pub tasks: Vec<SaidTask>,
+    /// Sizes across parts whose sum is asked for.
+    pub stacks: Vec<SaidStack>,
 }
 
 /// One join, work, heat treatment or aid, with the names it says.

@@ -110,6 +110,7 @@ pub use choice::{
 };
 pub use clash::{Core, Relaxation, cores, relaxations};
 pub use gauge::{Gauge, Read, Reading};
+pub use holes::DRILLED_CLASS;
 pub use instead::{Follows, Moved, instead};
 pub use mates::clearance_asked;
 pub use memory::Memory;
@@ -122,4 +123,4 @@ pub use search::{Outcome, Proof, Solved, solve, solve_with};
 pub use standoff::{Edit, Sized, Standoff, WayOut, all_can_be_had, can_be_had, standoffs, these_can_hold};
 pub use together::{Piece, asked, some_together, standoffs_among, together};
 pub use way::{drill_name, reamer_name, saw_name, taper_reamer_name};
-pub use weigh::{Weight, weights};
+pub use weigh::{Weight, limit, weights};
