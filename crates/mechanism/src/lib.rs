@@ -5,11 +5,14 @@
 //! [`Model::assemble`] puts it together; a [`State`] is where every link stands. Nothing here
 //! opens a file, reads a clock or uses the network: the same input gives the same output.
 
+pub mod aids;
+pub mod allowance;
 mod build;
 mod closed;
 pub mod curve;
 pub mod derive;
 pub mod describe;
+pub mod design;
 pub mod fault;
 pub mod hyper;
 mod linear;

@@ -37,6 +37,13 @@ pub struct State {
     work: Work,
 }
 
+impl State {
+    /// The narrowest of all rooms: how far the closest pair of links is from being in line.
+    pub(crate) fn least_room(&self) -> f64 {
+        self.room.iter().fold(1.0_f64, |m, &r| m.min(r.abs()))
+    }
+}
+
 #[derive(Clone, Debug, Default)]
 struct Work {
     a: Vec<f64>,
