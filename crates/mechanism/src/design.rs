@@ -37,7 +37,7 @@ pub enum Ask {
     /// A reading.
     Reading(Reading),
     /// Something of a valve, found anew at every step.
-    Valve(Box<Valve>, ValveAsk),
+    Valve(Valve, ValveAsk),
 }
 
 /// A result and the value it is to have.
@@ -143,7 +143,7 @@ impl Turn {
     pub fn design(&self, wishes: &[Wish], freed: &[Freed]) -> Result<Design, Fault> {
         for f in freed {
             if f.param.0 >= self.model.params.len()
-                || !(f.from <= f.to)
+                || f.from > f.to
                 || !f.from.is_finite()
                 || !f.to.is_finite()
             {

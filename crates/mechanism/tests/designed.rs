@@ -74,7 +74,7 @@ fn engine() -> (Engine, Turn, Valve) {
 #[test]
 fn equal_leads_are_found_by_the_nut_and_the_advance() {
     let (engine, turn, valve) = engine();
-    let ask = |what| Ask::Valve(Box::new(valve.clone()), what);
+    let ask = |what| Ask::Valve(valve.clone(), what);
     let wishes = [
         Wish { ask: ask(ValveAsk::Lead(0)), want: 0.3, close: 1e-10 },
         Wish { ask: ask(ValveAsk::LeadGap), want: 0.0, close: 1e-10 },
@@ -95,7 +95,7 @@ fn equal_leads_are_found_by_the_nut_and_the_advance() {
 #[test]
 fn a_lap_is_found_for_a_cut_off() {
     let (engine, turn, valve) = engine();
-    let ask = |what| Ask::Valve(Box::new(valve.clone()), what);
+    let ask = |what| Ask::Valve(valve.clone(), what);
     let wishes = [
         Wish { ask: ask(ValveAsk::CutOff(0)), want: 0.7, close: 1e-10 },
         Wish { ask: ask(ValveAsk::Lead(0)), want: 0.2, close: 1e-10 },
