@@ -133,6 +133,11 @@ impl Factored<'_> {
         x
     }
 
+    /// The factors of each block, in their order.
+    pub fn factors(&self) -> &[Factors] {
+        &self.factors
+    }
+
     pub fn motion(&self) -> Motion {
         let rows = &self.model.rows.rows;
         let right: Vec<f64> = rows.iter().map(|row| -row.by_drive()).collect();
