@@ -25,6 +25,7 @@ pub mod num;
 pub mod outline;
 mod plan;
 pub mod reading;
+mod relax;
 mod rows;
 mod sized;
 pub mod transmission;

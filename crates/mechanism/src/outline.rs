@@ -110,8 +110,8 @@ impl Piece {
         on <= sweep.abs() + 1e-12 || TAU - on <= 1e-12
     }
 
-    fn to_point(&self, p: [f64; 2]) -> f64 {
-        match *self {
+    fn to_point(self, p: [f64; 2]) -> f64 {
+        match self {
             Self::Line { from, to } => {
                 let (d, q) = (minus(to, from), minus(p, from));
                 let square = d[0] * d[0] + d[1] * d[1];
