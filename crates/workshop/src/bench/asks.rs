@@ -96,6 +96,15 @@ pub(super) const MACHINES: &[(&str, &str, &[Ask])] = &[
         ],
     ),
     (
+        "drill_press",
+        "Drill press",
+        &[
+            ask("speeds", "spindle speeds, turns a minute", Speeds, "500 850 1300 1900 2600"),
+            ask("travel", "the quill comes down", Length, "50 mm"),
+            ask("throat", "spindle to column", Length, "100 mm"),
+        ],
+    ),
+    (
         "lathe",
         "Lathe",
         &[

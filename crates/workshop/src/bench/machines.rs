@@ -15,6 +15,18 @@ pub struct Mill {
     pub column: Length,
 }
 
+/// A drill press: a spindle in a quill over a plain table. Nothing on it moves the work by a
+/// measured amount, so a hole stands where its centre was punched.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DrillPress {
+    /// Spindle speeds in turns a minute, least first.
+    pub speeds: Vec<u32>,
+    /// How far the quill comes down.
+    pub travel: Length,
+    /// From the spindle's centre to the column.
+    pub throat: Length,
+}
+
 /// How positions are read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Readout {

@@ -14,7 +14,7 @@ mod read_machines;
 pub mod sets;
 mod work_holding;
 
-pub use machines::{DialReads, Grows, Lathe, Mill, Readout, RotaryTable};
+pub use machines::{DialReads, DrillPress, Grows, Lathe, Mill, Readout, RotaryTable};
 pub use read::{empty_bench, read_bench};
 pub use work_holding::{There, WorkHolder};
 
@@ -29,8 +29,12 @@ use crate::tables::threads::Thread;
 pub struct Bench {
     /// What the person calls it.
     pub name: String,
-    /// The milling machine.
+    /// The milling machine; where there is none, an ordinary one that nothing is set on.
     pub mill: Mill,
+    /// Whether there is a mill.
+    pub mills: bool,
+    /// The drill press, where there is one.
+    pub drill_press: Option<DrillPress>,
     /// The lathe, where there is one.
     pub lathe: Option<Lathe>,
     /// The rotary table, where there is one.
@@ -70,6 +74,15 @@ pub struct Bench {
 }
 
 impl Bench {
+    /// The speeds of what drills: the mill, or the drill press where there is none. A hand drill
+    /// has none to set.
+    pub fn drilling_speeds(&self) -> Option<&[u32]> {
+        if self.mills {
+            return Some(&self.mill.speeds);
+        }
+        self.drill_press.as_ref().map(|press| press.speeds.as_slice())
+    }
+
     /// Whether the person has said that they would buy a thing of this name.
     pub fn would_buy(&self, name: &str) -> bool {
         self.would_buy.iter().any(|wanted| same_thing(wanted, name))

@@ -55,11 +55,15 @@ pub(super) struct Reader {
 impl Reader {
     fn bench(&mut self, sheet: &Sheet) -> Bench {
         let name = sheet.text("name", &mut self.faults).map_or("the bench", |(text, _)| text).to_owned();
-        let mill = self.mill(sheet);
+        let drill_press = self.heading(sheet, "drill_press").map(|table| self.drill_press(table));
+        let mills = self.mills(sheet, drill_press.is_some());
+        let mill = self.mill(sheet, mills);
         let lathe = self.heading(sheet, "lathe").map(|table| self.lathe(table));
         let rotary_table = self.heading(sheet, "rotary_table").map(|table| self.rotary_table(table));
         let edge_finder = self.length(sheet, "edge_finder").unwrap_or_else(|| {
-            self.assumed.push("an edge finder with a 10 mm tip".into());
+            if mills {
+                self.assumed.push("an edge finder with a 10 mm tip".into());
+            }
             Length::mm(10)
         });
         let drills = self.drills(sheet);
@@ -100,6 +104,8 @@ impl Reader {
         Bench {
             name,
             mill,
+            mills,
+            drill_press,
             lathe,
             rotary_table,
             edge_finder,

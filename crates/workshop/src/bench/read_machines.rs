@@ -1,18 +1,58 @@
 //! Reading the machines of a bench file, and what turns in their spindles.
 
 use super::read::Reader;
-use super::{DialReads, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw};
-use crate::document::Sheet;
+use super::{DialReads, DrillPress, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw};
+use crate::document::{Content, Sheet};
 use crate::measure::{Angle, Length, read_angle};
 use crate::problem::Problem;
 
 impl Reader {
-    pub(super) fn mill(&mut self, sheet: &Sheet) -> Mill {
-        let Some(table) = self.heading(sheet, "mill") else {
-            self.assumed.push(
-                "a mill with a readout to 0.005 mm, 300 × 140 × 200 mm of travel and speeds from 100 to 2500"
-                    .into(),
-            );
+    /// Whether there is a mill: one is supposed, unless the file says `mill = "none"` or has a
+    /// drill press and no mill.
+    pub(super) fn mills(&mut self, sheet: &Sheet, press: bool) -> bool {
+        match sheet.get("mill").map(|entry| (&entry.value, entry)) {
+            Some((Content::Table(_), _)) => true,
+            Some((Content::Text(text), _)) if text.trim().eq_ignore_ascii_case("none") => false,
+            Some((_, entry)) => {
+                self.faults.push(entry.fault(
+                    "is neither a heading nor `none`",
+                    "write `[mill]` on a line of its own, or `mill = \"none\"` where there is no mill",
+                ));
+                true
+            }
+            None => {
+                if press {
+                    self.assumed
+                        .push("there is no mill: the bench file has a drill press and no `[mill]`".into());
+                }
+                !press
+            }
+        }
+    }
+
+    pub(super) fn drill_press(&mut self, table: &Sheet) -> DrillPress {
+        let speeds = self.speeds(table, "the drill press's", &[500, 850, 1300, 1900, 2600]);
+        let travel = self.length(table, "travel").unwrap_or_else(|| {
+            self.assumed.push("the quill of the drill press comes down 50 mm".into());
+            Length::mm(50)
+        });
+        let throat = self.length(table, "throat").unwrap_or_else(|| {
+            self.assumed.push("there are 100 mm from the spindle of the drill press to its column".into());
+            Length::mm(100)
+        });
+        table.finish(&mut self.faults);
+        DrillPress { speeds, travel, throat }
+    }
+
+    pub(super) fn mill(&mut self, sheet: &Sheet, there: bool) -> Mill {
+        let table = if there { self.heading(sheet, "mill") } else { None };
+        let Some(table) = table else {
+            if there {
+                self.assumed.push(
+                    "a mill with a readout to 0.005 mm, 300 × 140 × 200 mm of travel and speeds from 100 to 2500"
+                        .into(),
+                );
+            }
             return Mill {
                 speeds: vec![100, 250, 500, 1000, 1600, 2500],
                 readout: Readout::Digital { step: Length::microns(5) },

@@ -247,7 +247,7 @@ impl<'a> World<'a> {
             let place = match line.machine {
                 Machine::Lathe => Place::Lathe,
                 Machine::Mill | Machine::RotaryTable => Place::Mill,
-                Machine::BenchVice => Place::Bench,
+                Machine::DrillPress | Machine::BenchVice => Place::Bench,
             };
             *spent.entry(place).or_default() += line.minutes;
         }

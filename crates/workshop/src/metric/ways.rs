@@ -6,7 +6,7 @@ use super::rules::{FILED, HELD, SET, TURNED};
 use super::way::{Costs, Job, Owner, ThreadWays, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
 use super::{cast, cutters, heads, holes, mates, pinned, pins, stock, turned};
-use crate::drawing::{DimensionId, Mate, Measures, Role};
+use crate::drawing::{Depth, DimensionId, Kind, Mate, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
 
@@ -87,6 +87,9 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
             }
             _ => holes::by_finish(job, id, finish, limit),
         },
+        Measures::SawWidth | Measures::SlotWidth | Measures::InsideCorner if files(job, id) => {
+            plain(filed(exact, limit, role))
+        }
         Measures::SawWidth => cutters::saw_cut(job, id, limit),
         Measures::SlotWidth => cutters::slot(job, id, role, limit),
         Measures::Counterbore => {
@@ -94,6 +97,12 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
             if role != Role::Hold {
                 further(&mut ways, heads::wide_enough(job, id, limit, threads));
                 limit = furthest(&ways, exact, limit);
+            }
+            if !job.bench.mills {
+                // A counterbore with a pilot is listed with the tools of the order.
+                for way in &mut ways {
+                    (way.made, way.buys) = (MadeWith::Setting, Vec::new());
+                }
             }
             plain(ways)
         }
@@ -110,13 +119,9 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
             limit = limit.max(pins::furthest(&ways, exact));
             plain(ways)
         }
-        Measures::Filed => {
-            let (rule, made) = (if role == Role::Hold { &HELD } else { &FILED }, MadeWith::File);
-            let filed = |value| Way::new(value, made.clone(), rule).unround(unround(value));
-            plain(convenient(exact, limit).into_iter().map(filed).collect())
-        }
+        Measures::Filed => plain(filed(exact, limit, role)),
         Measures::InsideCorner => cutters::inside_corner(job, id, limit),
-        Measures::Radius if role != Role::Hold && job.hollow_corner(id) => {
+        Measures::Radius if role != Role::Hold && job.bench.mills && job.hollow_corner(id) => {
             // Cut by its own cutter where one is near; stepped round with a smaller one else.
             let (mut ways, refused) = cutters::inside_corner(job, id, limit);
             ways.extend(convenient(exact, limit).into_iter().map(|value| {
@@ -162,6 +167,9 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
     let made = match dimension.measures {
         Measures::Turned => Some(MadeWith::Lathe),
         Measures::Filed => Some(MadeWith::File),
+        Measures::SawWidth | Measures::SlotWidth | Measures::InsideCorner if files(job, id) => {
+            Some(MadeWith::File)
+        }
         Measures::Position
         | Measures::Radius
         | Measures::Web
@@ -183,6 +191,26 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
         ways.push(Way::new(exact, made, rule).unround(UNROUND));
     }
     Ways { ways, limit, limit_why, ruled_out, costs: Costs::Here }
+}
+
+/// Sizes that are filed.
+fn filed(exact: Length, limit: Length, role: Role) -> Vec<Way> {
+    let rule = if role == Role::Hold { &HELD } else { &FILED };
+    let way = |value| Way::new(value, MadeWith::File, rule).unround(unround(value));
+    convenient(exact, limit).into_iter().map(way).collect()
+}
+
+/// Whether a cut that a mill would make is filed or sawn by hand: there is no mill, and it goes
+/// right through.
+fn files(job: &Job, id: DimensionId) -> bool {
+    let blind = match job.owner(id) {
+        Owner::Feature(feature) => match &job.feature(feature).kind {
+            Kind::Slot { depth, .. } | Kind::Pocket { depth, .. } => *depth != Depth::Through,
+            _ => false,
+        },
+        _ => false,
+    };
+    !job.bench.mills && !blind
 }
 
 /// Adds ways of sizes that are not there yet.

@@ -52,6 +52,7 @@ impl Job<'_> {
         let (_, then) = self.hole_tools(diameter);
         let size = self.part.size(diameter);
         matches!(then, Some(super::work::Tool::Reamer(_)))
+            && self.mills()
             && self.truing(size).is_some()
             && process("true by boring").reaches(size, self.part.thickness())
     }
@@ -66,7 +67,7 @@ pub(super) fn placing(makings: &Makings, id: FeatureId) -> Vec<usize> {
     };
     let mut found: Vec<usize> = Vec::new();
     for (n, deed) in makings.deeds.iter().enumerate() {
-        if deed.feature != Some(id) || deed.work.process().position.is_none() {
+        if deed.feature != Some(id) || deed.process().position.is_none() {
             continue;
         }
         let same = |&&mut m: &&mut usize| {
@@ -99,18 +100,17 @@ pub(super) fn pairs(job: &Job, makings: &Makings, distance: &HeldDistance) -> Ve
     .collect()
 }
 
-/// What one end may be out by, as the slides and the tool make it.
-pub(super) fn end_share(job: &Job, deed: &Deed) -> Share {
-    let row = deed.work.process();
+/// What one end may be out by, made in a place: as the slides and the tool make it, or as it
+/// was marked out.
+pub(super) fn end_share(job: &Job, makings: &Makings, deed: &Deed, place: usize) -> Share {
+    if let Some(by_eye) = super::by_eye::share(deed, &makings.places[place].holding) {
+        return by_eye;
+    }
+    let row = deed.process();
+    let wanders = row.position.unwrap_or_default();
     Share {
-        of: format!(
-            "`{}`: slides {} and {} {}",
-            deed.text,
-            job.slides_within(),
-            row.name,
-            row.position.unwrap_or_default()
-        ),
-        error: job.placed_within(&deed.work).unwrap_or_default(),
+        of: format!("`{}`: slides {} and {} {wanders}", deed.text, job.slides_within(), row.name),
+        error: wanders + job.slides_within(),
         source: row.source.to_string(),
     }
 }
@@ -121,6 +121,7 @@ pub(super) fn locating_share(job: &Job, located: Located) -> Share {
         Located::Bore(bore) => format!("centred on {}", job.name(bore)),
         Located::TwoBores(bore, _) => format!("held by dowels in {}", job.name(bore)),
         Located::Marked(id) => format!("set to the marked centre of {}", job.name(id)),
+        Located::Punched => "each set to its own centre".to_owned(),
         _ => "set to a line".to_owned(),
     };
     let error = job.located_within(located);
@@ -137,7 +138,7 @@ pub(super) fn shares(
     one_stay: bool,
 ) -> Vec<Share> {
     let deeds = [&makings.deeds[a], &makings.deeds[b]];
-    let ends = deeds.map(|deed| end_share(job, deed));
+    let ends = [0, 1].map(|end| end_share(job, makings, deeds[end], places[end]));
     if one_stay {
         return ends.into();
     }
@@ -206,6 +207,12 @@ fn least(job: &Job, makings: &Makings, pairs: &[[usize; 2]]) -> Length {
     pairs.iter().map(of).min().unwrap_or_default()
 }
 
+/// What a cut made in a place may be out by from what the work is located from there.
+fn off_its_datum(job: &Job, makings: &Makings, deed: &Deed, place: usize) -> Length {
+    let found = job.located_within(makings.places[place].holding.located);
+    found + end_share(job, makings, deed, place).error
+}
+
 /// Whether a distance comes near enough whichever way and wherever its ends are made.
 pub(super) fn always_kept(job: &Job, makings: &Makings, distance: &HeldDistance) -> bool {
     if distance.ends.1.is_some() {
@@ -217,9 +224,8 @@ pub(super) fn always_kept(job: &Job, makings: &Makings, distance: &HeldDistance)
     let edge = distance.edge.as_ref().map_or(Length::ZERO, |edge| edge.error);
     placing(makings, distance.ends.0).into_iter().all(|n| {
         let deed = &makings.deeds[n];
-        let own = end_share(job, deed).error + edge;
-        let found = deed.places.iter().map(|&p| job.located_within(makings.places[p].holding.located));
-        found.into_iter().all(|found| own + found <= distance.room)
+        let comes_to = |&p: &usize| off_its_datum(job, makings, deed, p) + edge;
+        deed.places.iter().all(|p| comes_to(p) <= distance.room)
     })
 }
 
@@ -266,9 +272,9 @@ pub(super) fn too_far_out(job: &Job, makings: &Makings) -> Vec<(usize, String)> 
         let ends = placing(makings, distance.ends.0);
         let comes_to = |n: usize| {
             let deed = &makings.deeds[n];
-            let found = deed.places.iter().map(|&p| job.located_within(makings.places[p].holding.located));
+            let found = deed.places.iter().map(|&p| off_its_datum(job, makings, deed, p));
             let edge = distance.edge.as_ref().map_or(Length::ZERO, |edge| edge.error);
-            found.min().unwrap_or_default() + end_share(job, deed).error + edge
+            found.min().unwrap_or_default() + edge
         };
         if ends.iter().all(|&n| comes_to(n) > distance.room) {
             continue;

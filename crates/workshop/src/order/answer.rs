@@ -215,7 +215,13 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
                 Body::Disc { .. } => "disc",
                 Body::Turned { .. } => "turned part",
             };
-            let (why, mend) = not_made(feature);
+            let (why, mend) = match by_hand(job, feature) {
+                Some(why) => (
+                    why,
+                    "add a mill to the bench file, have it milled, or draw it as what a drill and files make",
+                ),
+                None => not_made(feature),
+            };
             Problem::new(format!("no way is known to make `{}` on a {body}", feature.name))
                 .at(format!("line {}", feature.line))
                 .at(job.part.drawing.file.clone())
@@ -225,6 +231,20 @@ fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
         })
         .collect();
     if faults.is_empty() { Ok(()) } else { Err(faults) }
+}
+
+/// Why a bench without a mill has no way to make a feature.
+fn by_hand(job: &Job, feature: &Feature) -> Option<String> {
+    if job.mills() {
+        return None;
+    }
+    let (id, _) =
+        job.part.features().find(|(_, own)| own.line == feature.line && own.name == feature.name)?;
+    if job.is_turned() {
+        let slot = matches!(feature.kind, Kind::Slot { .. });
+        return slot.then(|| "it is milled, and there is no mill".into());
+    }
+    super::chains::refused(job, id)
 }
 
 /// Why a feature has no deed, and what to do about it.

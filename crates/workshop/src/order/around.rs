@@ -163,9 +163,12 @@ fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -
     let segments = named.outline.segments();
     let elsewhere: Vec<bool> = named.names.iter().map(|name| is_elsewhere(job, name, bosses)).collect();
     let swings = plate_swung(job, Lot::Piece(0)).is_some();
-    let milled = |piece: usize| match segments[piece] {
-        Segment::Line(line) => swings || along_axis(line.direction_rad()),
-        Segment::Arc(arc) => arc.sweep_rad < 0.0 || arc.radius_mm >= stepped_from_mm(),
+    let milled = |piece: usize| {
+        job.mills()
+            && match segments[piece] {
+                Segment::Line(line) => swings || along_axis(line.direction_rad()),
+                Segment::Arc(arc) => arc.sweep_rad < 0.0 || arc.radius_mm >= stepped_from_mm(),
+            }
     };
     let wanted: Vec<usize> = (0..segments.len()).filter(|&n| !elsewhere[n] && milled(n)).collect();
     let mills = mills(job, makings);
@@ -192,14 +195,17 @@ fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -
     left_by_cutter(segments, &mut ways);
     for (piece, ways) in ways.iter().enumerate() {
         for how in ways.iter().filter(|how| ways.len() == 1 || **how != How::File) {
-            say(makings, named, piece, how);
+            say(job, makings, named, piece, how);
         }
     }
     ways
 }
 
 /// What a person would ask about a piece, on the cover.
-fn say(makings: &mut Makings, named: &Named, piece: usize, how: &How) {
+fn say(job: &Job, makings: &mut Makings, named: &Named, piece: usize, how: &How) {
+    if !job.mills() {
+        return; // all of it is filed, and the cover says so once
+    }
     let name = &named.names[piece];
     if let How::Mill(mill) | How::Step(mill) | How::Swing(mill) = how {
         let found = road(&named.outline, piece, mill.diameter.half().as_mm());
@@ -228,7 +234,7 @@ fn mills(job: &Job, makings: &mut Makings) -> Vec<EndMill> {
     let mut mills: Vec<EndMill> =
         job.bench.end_mills.iter().filter(|mill| mill.flute >= deep).cloned().collect();
     mills.sort_by_key(|mill| std::cmp::Reverse(mill.diameter));
-    if mills.is_empty() {
+    if mills.is_empty() && job.mills() {
         mills.push(job.mill_along(deep, makings));
     }
     mills

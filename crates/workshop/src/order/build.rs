@@ -104,6 +104,7 @@ fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model
         Machine::Mill => "mill",
         Machine::RotaryTable => "rotary table",
         Machine::Lathe => "lathe",
+        Machine::DrillPress => "drill press",
         Machine::BenchVice => "bench",
     };
     for place in &makings.places {

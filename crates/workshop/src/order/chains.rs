@@ -1,5 +1,7 @@
 //! What is done to one feature of a plate, in order, and whether to both pieces at once.
 
+mod by_hand;
+pub(super) use by_hand::refused;
 mod hollow;
 mod squared;
 
@@ -37,7 +39,7 @@ pub(super) enum Reach {
 /// or to each, all of it alike: drilling one hole of many apart would only leave it out of
 /// line with the others. The search chooses which.
 pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
-    let all = cuts(job, makings, id);
+    let all = if job.mills() { cuts(job, makings, id) } else { by_hand::cuts(job, makings, id) };
     if let Some(broached) = squared::broached(job, makings, id) {
         return squared::either(job, makings, id, [all, broached]);
     }
@@ -92,7 +94,10 @@ fn either_placed(job: &Job, makings: &mut Makings, id: FeatureId, ways: [Vec<Cut
 /// A cut as a deed, whose metal being known.
 fn deed_of(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Deed {
     let places = match cut.tool {
-        Tool::File | Tool::Broach(_) => vec![super::places::at_bench(job, makings, lot)],
+        Tool::File | Tool::Broach(_) | Tool::HandSaw => vec![super::places::at_bench(job, makings, lot)],
+        _ if super::by_eye::bored_in_lathe(job, cut.feature) => {
+            vec![super::by_eye::on_faceplate(job, makings, lot, cut.feature)]
+        }
         _ => super::places::of_cut(job, makings, cut, lot),
     };
     let deep = match cut.reach {
@@ -103,6 +108,9 @@ fn deed_of(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Deed {
     let by_button = work == Work::FileHole;
     let mut deed = deed(job, work, Some(cut.feature), lot, cut.tool.clone(), places);
     deed.minutes *= cut.times;
+    if deed.tool == Tool::File && !by_button {
+        deed.minutes = by_hand::minutes(job, &deed);
+    }
     if by_button {
         deed.aids.push(Aid::MarkingButton { hole: cut.feature });
     }
@@ -123,10 +131,10 @@ fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
                 && from_the_front
                 && cut.reach == Reach::Through
                 && cut.from.is_none()
-                && !matches!(cut.tool, Tool::Saw(_) | Tool::File)
+                && !matches!(cut.tool, Tool::Saw(_) | Tool::File | Tool::HandSaw)
                 && !matches!(job.part.feature(cut.feature).kind, Kind::TaperPin { .. })
                 && job.reaches(&cut.tool, Lot::Pair)
-                && (!bored || job.bores_through(cut.size, Lot::Pair)),
+                && (!bored || job.mills() && job.bores_through(cut.size, Lot::Pair)),
         );
     }
     both

@@ -67,7 +67,7 @@ pub(super) fn charges<'a>(job: &Job, makings: &'a Makings, plan: &Plan, done: &[
         if held.ends.1.is_none() {
             for (op, place, _) in placing(makings, held.ends.0).into_iter().filter_map(of) {
                 let found = locating_share(job, makings.places[place].holding.located);
-                let mut shares = vec![found, end_share(job, &makings.deeds[op])];
+                let mut shares = vec![found, end_share(job, makings, &makings.deeds[op], place)];
                 shares.extend(held.edge.clone());
                 charges.push(Charge { held, ops: vec![op], shares, how: How::Edge });
             }
@@ -86,7 +86,7 @@ fn measured<'a>(
     done: usize,
 ) -> Charge<'a> {
     let located = makings.places[place].holding.located;
-    let shares = vec![end_share(job, &makings.deeds[op]), locating_share(job, located)];
+    let shares = vec![end_share(job, makings, &makings.deeds[op], place), locating_share(job, located)];
     let how = How::Measured { done: super::build::name(job, &makings.deeds[done]) };
     Charge { held, ops: vec![op], shares, how }
 }
@@ -158,6 +158,9 @@ impl Charge<'_> {
             ),
             (Some((because, _)), Some(_)) => format!(
                 "`{name}` may be out by {out} at the worst, {over} more than {because} ({room}): hardly ever more than {likely}; measure it before it is finished, or allow it more (`within`)"
+            ),
+            _ if super::by_eye::is_by_eye(&self.shares) => format!(
+                "`{name}` may be out by {out} at the worst, {over} more than its tolerance leaves ({room}): hardly ever more than {likely}; drill small first, measure, and draw the holes over with a round file before they are opened"
             ),
             _ => format!(
                 "`{name}` may be out by {out} at the worst, {over} more than its tolerance leaves ({room}): hardly ever more than {likely}; measure it before the holes are finished, or bore them to their places"

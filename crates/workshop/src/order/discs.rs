@@ -29,6 +29,10 @@ pub(super) fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
     };
     let reaches = (farthest(job, middle) * 2).rounded(Length::mm(1), Toward::More).value;
     let Some(lathe) = job.bench.lathe.as_ref().filter(|lathe| reaches <= lathe.swing) else {
+        if !job.mills() {
+            super::by_eye::file_disc(job, makings, &blocked);
+            return Ok(());
+        }
         let mend = match bore {
             Some(_) => "add a rotary table or a larger lathe to the bench file".to_owned(),
             None => format!(

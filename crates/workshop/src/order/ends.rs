@@ -78,7 +78,10 @@ impl Rounding {
 
     /// What is done to a boss, so.
     fn deeds(self, job: &Job, makings: &mut Makings, boss: FeatureId, lot: Lot) -> Vec<Deed> {
-        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
+        let mill = match self {
+            Self::Table { .. } | Self::Steps => Tool::EndMill(job.mill_along(job.metal(lot), makings)),
+            Self::Buttons { .. } | Self::Line => Tool::File,
+        };
         let by_hand = |work: &Work| {
             work.process().minutes_by_hand(round_of(job, boss), job.metal(lot)) * job.turns(lot)
         };
@@ -124,8 +127,12 @@ impl Rounding {
             }
             Self::Line => {
                 let place = super::places::at_bench(job, makings, lot);
-                let filed = pieces_of(job, boss).into_iter().map(|piece| {
-                    let work = Work::FileSide { piece };
+                let pieces = pieces_of(job, boss).into_iter().map(|piece| Work::FileSide { piece });
+                let mut works: Vec<Work> = pieces.collect();
+                if works.is_empty() {
+                    works.push(Work::FileRound);
+                }
+                let filed = works.into_iter().map(|work| {
                     let minutes = by_hand(&work);
                     Deed { minutes, ..deed(job, work, Some(boss), lot, Tool::File, vec![place]) }
                 });
@@ -147,11 +154,15 @@ pub(super) fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
         Some((bore, _)) => ways.push(Rounding::Buttons { bore }),
         None => out.push((Rounding::Buttons { bore: boss }.words(), NO_BORE.into())),
     }
-    ways.push(Rounding::Steps);
+    if job.mills() {
+        ways.push(Rounding::Steps);
+    } else {
+        out.push((Rounding::Steps.words(), "there is no mill".into()));
+    }
     // A cutter in two depths rings and leaves a shelf: with no bore to turn or file about
     // either, a scribed line and a file may be the quicker.
     let only_steps = ways == [Rounding::Steps];
-    if only_steps && !job.mill_covers(job.metal(Lot::Piece(0))) && !pieces_of(job, boss).is_empty() {
+    if !job.mills() || only_steps && !job.mill_covers(job.metal(Lot::Piece(0))) {
         ways.push(Rounding::Line);
     }
     out.extend(too_rough(job, boss, &mut ways));
@@ -240,7 +251,7 @@ fn at_vice(job: &Job, lot: Lot, held: Held, located: Located) -> Holding {
 
 /// Why work cannot turn about a bore on the rotary table; `None` when it can.
 pub(super) fn no_turning(job: &Job, bore: FeatureId, diameter: Length) -> Option<String> {
-    if job.bench.rotary_table.is_none() {
+    if job.bench.rotary_table.is_none() || !job.mills() {
         return Some("there is no rotary table".into());
     }
     if !Job::takes_a_stub(diameter) {

@@ -48,6 +48,8 @@ pub enum Machine {
     RotaryTable,
     /// The lathe.
     Lathe,
+    /// The drill press.
+    DrillPress,
     /// The bench and its vice.
     BenchVice,
 }
@@ -134,6 +136,11 @@ pub enum Held {
     Faceplate {
         /// The bore.
         bore: FeatureId,
+    },
+    /// A plate clamped flat to the faceplate, the punched centre of one of its holes running true.
+    PlateOnFaceplate {
+        /// The hole that is bored.
+        hole: FeatureId,
     },
     /// Off centre in the four-jaw chuck, so that a section's own axis runs true.
     FourJaw {
@@ -256,6 +263,8 @@ pub enum Located {
     Marked(FeatureId),
     /// Nothing finished yet: by rule from the sawn blank.
     SawnBlank,
+    /// Each hole's own centre, marked out and punched.
+    Punched,
     /// A line scribed on the work.
     Line,
     /// Nothing: no position matters.

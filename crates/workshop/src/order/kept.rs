@@ -203,10 +203,12 @@ fn edge_itself(job: &Job, from: Reference) -> Option<Share> {
         return None;
     }
     let row = match &job.part.drawing.body {
-        Body::Rectangle { .. } if !matches!(face, Face::Front | Face::Back) => process("mill to size"),
+        Body::Rectangle { .. } if !matches!(face, Face::Front | Face::Back) => {
+            process(if job.mills() { "mill to size" } else { "file to size" })
+        }
         // Bought to its thickness, it is as near as the mill that rolled it.
         _ if thickness_from_stock(job) => return None,
-        _ => process("face to thickness"),
+        _ => process(if job.mills() { "face to thickness" } else { "file to thickness" }),
     };
     let error = row.size.unwrap_or_default();
     let of = format!("the {} itself: {}", said_of(face), row.name);

@@ -33,6 +33,7 @@ mod around;
 mod asking;
 mod bound;
 mod build;
+mod by_eye;
 mod calls;
 mod cast;
 mod chains;

@@ -27,6 +27,12 @@ pub(super) fn of_cut(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> V
     // A locating bore is not placed from another locating bore.
     let from_bores = !job.locators().contains(&cut.feature);
     let mut places = Vec::new();
+    if !job.mills() {
+        return faces
+            .into_iter()
+            .map(|face| super::by_eye::drilled(job, makings, (lot, cut.feature), face))
+            .collect();
+    }
     for face in faces {
         let holding = from_edges(job, lot, face);
         held_well(job, makings, &holding, face);
@@ -190,7 +196,9 @@ impl Job<'_> {
     /// The one or two bores a plate is made to: finished before drilled, not slit before
     /// slit, far apart before near. Drilled holes alone are not trusted with a position.
     pub(super) fn plate_bores(&self) -> Vec<FeatureId> {
-        if matches!(self.part.drawing.body, Body::Rectangle { .. } | Body::Turned { .. }) {
+        // Without a mill there is nothing to cut it by.
+        let kept = matches!(self.part.drawing.body, Body::Rectangle { .. } | Body::Turned { .. });
+        if kept || !self.mills() {
             return Vec::new();
         }
         let bores = self.locators();

@@ -48,6 +48,10 @@ fn blanks(job: &Job, makings: &mut Makings) {
             makings.assume(format!("{} is left on each face of the casting that is cut", casting.left_on()));
         }
         for lot in job.singles() {
+            if !job.mills() {
+                super::by_eye::faces(job, makings, lot);
+                continue;
+            }
             let place = makings.place(job, lot, facing(job, lot));
             let mill = job.mill_along(Length::ZERO, makings);
             add(job, makings, Work::FaceToThickness, None, lot, Tool::EndMill(mill), vec![place]);
@@ -73,11 +77,15 @@ fn blanks(job: &Job, makings: &mut Makings) {
         return;
     }
     for lot in lots {
+        let sized = matches!(job.part.drawing.body, Body::Rectangle { .. }) && !then.is_empty();
+        if !job.mills() {
+            super::by_eye::squares(job, makings, lot, sized);
+            continue;
+        }
         let place = makings.place(job, lot, squaring(job, lot));
         let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
         add(job, makings, Work::SquareEdges, None, lot, mill.clone(), vec![place]);
-        let sized = matches!(job.part.drawing.body, Body::Rectangle { .. });
-        if sized && !then.is_empty() {
+        if sized {
             add(job, makings, Work::MillToSize, None, lot, mill, vec![place]);
         }
     }
@@ -130,6 +138,6 @@ pub(super) fn deed(
     places: Vec<usize>,
 ) -> Deed {
     let text = words::text(job, &work, feature, &tool);
-    let spent = work.minutes() * job.turns(lot);
+    let spent = work.minutes(&tool) * job.turns(lot);
     Deed { work, feature, lot, tool, minutes: spent, text, places, aids: Vec::new(), choice: None }
 }

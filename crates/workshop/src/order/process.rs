@@ -2,15 +2,37 @@
 //!
 //! The figures stand in `tables/processes/`; here are only their names.
 
-use super::deed::{Job, Place};
-use super::work::{Held, Located, Machine, Steadied, Work};
+use super::deed::{Deed, Job, Place};
+use super::work::{Held, Located, Machine, Steadied, Tool, Work};
 use crate::bench::Readout;
 use crate::drawing::{FeatureId, Kind};
 use crate::measure::Length;
 use crate::tables::processes::{self, Locating, Process, locating, process};
 
-impl Work {
+impl Deed {
     /// Its row of the table of processes.
+    pub(super) fn process(&self) -> &'static Process {
+        self.work.process_with(&self.tool)
+    }
+}
+
+impl Work {
+    /// Its row of the table of processes, by hand where the tool is a hand tool.
+    pub(super) fn process_with(&self, tool: &Tool) -> &'static Process {
+        process(match (self, tool) {
+            (Self::SquareEdges, Tool::File) => "file edges square",
+            (Self::MillToSize, Tool::File) => "file to size",
+            (Self::FaceToThickness, Tool::File) => "file to thickness",
+            (Self::MillStep { .. } | Self::MillSlot { .. } | Self::MillPocket { .. }, Tool::File) => {
+                "file out"
+            }
+            (Self::MillFlats { .. }, Tool::File) => "file a flat",
+            (Self::Slit, Tool::HandSaw) => "saw a slit by hand",
+            _ => return self.process(),
+        })
+    }
+
+    /// Its row of the table of processes, by machine.
     pub fn process(&self) -> &'static Process {
         process(match self {
             Self::SquareEdges => "square edges",
@@ -37,7 +59,7 @@ impl Work {
             Self::MillSide { .. } => "mill a side",
             Self::StepArc { .. } => "step an arc",
             Self::FileRidges { .. } => "file the ridges",
-            Self::FileSide { .. } => "file a side",
+            Self::FileSide { .. } | Self::FileRound => "file a side",
             Self::MillStep { .. } => "mill a step",
             Self::MillSlot { .. } => "mill a slot",
             Self::RoundEnd => "round on the rotary table",
@@ -65,14 +87,14 @@ impl Work {
         })
     }
 
-    /// Minutes at the work for one piece.
-    pub(super) fn minutes(&self) -> u64 {
+    /// Minutes at the work for one piece, however long the cut.
+    pub(super) fn minutes(&self, tool: &Tool) -> u64 {
         let cuts = match self {
             Self::MillFlanks { joins } | Self::FileFlanks { joins } => joins.len() as u64,
             Self::MillFlats { count, .. } => u64::from(*count),
             _ => 1,
         };
-        self.process().minutes * cuts
+        self.process_with(tool).minutes * cuts
     }
 }
 
@@ -81,6 +103,9 @@ impl Place {
     /// of two equal orders the one that needs no aid is preferred.
     pub(super) fn minutes(&self) -> u64 {
         let held = match (&self.holding.held, self.holding.machine) {
+            (_, Machine::DrillPress) => "drill press",
+            (_, Machine::BenchVice) if self.holding.located == Located::Punched => "hand drill",
+            (Held::PlateOnFaceplate { .. }, _) => "faceplate by a punched centre",
             (Held::ViceOnParallels, _) => "vice on parallels",
             (Held::ViceOnEdge, _) => "vice on edge",
             (Held::BoltOnPlate { .. } | Held::PlateOnEdge { .. } | Held::PlateSwung { .. }, _) => "plate",
@@ -124,7 +149,8 @@ pub(super) fn way_of(located: Located) -> &'static Locating {
         Located::Line => "scribed line",
         Located::SawnBlank => "sawn blank",
         Located::EndAndAxis(_) => "end and axis",
-        Located::Nothing => "free",
+        // What a punched centre is out by belongs to each hole, not to the holding.
+        Located::Nothing | Located::Punched => "free",
     })
 }
 
@@ -155,11 +181,5 @@ impl Job<'_> {
             Readout::Handwheels { .. } => "by handwheel",
         };
         readout.step() + locating(read).error
-    }
-
-    /// How far a cut may stand from where its datum says, either way; none where it
-    /// follows what is there.
-    pub(super) fn placed_within(&self, work: &Work) -> Option<Length> {
-        work.process().position.map(|wanders| wanders + self.slides_within())
     }
 }

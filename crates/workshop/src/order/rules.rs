@@ -109,6 +109,7 @@ fn outlines(makings: &Makings, deed: &Deed) -> bool {
         | Work::MillFlanks { .. }
         | Work::FileFlanks { .. }
         | Work::FileSide { .. }
+        | Work::FileRound
         | Work::FileRidges { .. }
         | Work::RoughOut { .. } => true,
         // Picked up from those edges once, it is finished before anything else is begun.

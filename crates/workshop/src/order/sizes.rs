@@ -53,7 +53,7 @@ pub(super) fn sizes(job: &Job, makings: &Makings, plan: &Plan) -> Vec<Size> {
                 let row = locating("quill");
                 (row.error, ("the depth set at the quill".to_owned(), row.source.to_string()))
             } else {
-                let row = deed.work.process();
+                let row = deed.process();
                 let Some(size) = row.size else { continue };
                 (size, (row.name.to_owned(), row.source.to_string()))
             };

@@ -42,7 +42,10 @@ pub(super) fn throws_in(job: &Job, section: FeatureId, on: Option<FeatureId>) ->
 
 /// Every eccentric section of the second end can be set true by some section.
 pub(super) fn thrown_within_the_grip(job: &Job, far: &[FeatureId], on: &[Held]) -> Result<(), Problem> {
-    let stuck = |&&id: &&FeatureId| !on.iter().filter_map(Held::grips).any(|on| throws_in(job, id, Some(on)));
+    let thrown = |id| throw_of(job, id) > Length::ZERO;
+    let stuck = |&&id: &&FeatureId| {
+        thrown(id) && !on.iter().filter_map(Held::grips).any(|on| throws_in(job, id, Some(on)))
+    };
     let Some(&id) = far.iter().find(stuck) else { return Ok(()) };
     let widest = on.iter().filter_map(Held::grips).filter_map(|on| job.part.cut_diameter(on)).max();
     let (throw, widest) = (throw_of(job, id), widest.unwrap_or_default());

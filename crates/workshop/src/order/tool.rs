@@ -27,6 +27,8 @@ pub enum Tool {
     EndMill(EndMill),
     /// A slitting saw.
     Saw(Saw),
+    /// A counterbore with a pilot that follows the hole, across its cutting end.
+    PilotedCounterbore(Length),
     /// The boring head, or a boring tool in the lathe.
     BoringTool,
     /// A knife tool in the lathe.
@@ -74,6 +76,7 @@ impl Tool {
             Self::Drill(drill) => Some(drill.diameter),
             Self::Reamer(reamer) => Some(reamer.diameter),
             Self::EndMill(mill) => Some(mill.diameter),
+            Self::PilotedCounterbore(diameter) => Some(*diameter),
             Self::Saw(saw) => Some(saw.diameter),
             Self::Tap(thread) | Self::Die(thread) => Some(thread.major),
             Self::TaperReamer(pin) => Some(pin.nominal),
@@ -106,6 +109,7 @@ impl Tool {
             Self::Die(thread) => format!("die {}", thread.designation),
             Self::EndMill(mill) => format!("end mill {}, {} teeth", mm(mill.diameter), mill.teeth),
             Self::Saw(saw) => format!("slitting saw {} × {}", mm(saw.diameter), mm(saw.width)),
+            Self::PilotedCounterbore(diameter) => format!("counterbore {} with a pilot", mm(*diameter)),
             Self::BoringTool => "boring tool".into(),
             Self::LatheTool => "knife tool".into(),
             Self::PartingTool => "parting tool".into(),

@@ -110,9 +110,9 @@ impl Job<'_> {
         EndMill { diameter: Length::mm(10), flute: Length::mm(22), teeth: 4 }
     }
 
-    /// Whether some cutter owned covers an edge this thick.
+    /// Whether some cutter owned covers an edge this thick; where there is no mill, a file does.
     pub(super) fn mill_covers(&self, thick: Length) -> bool {
-        self.bench.end_mills.iter().any(|mill| mill.flute >= thick)
+        !self.mills() || self.bench.end_mills.iter().any(|mill| mill.flute >= thick)
     }
 
     /// The saw for a slit.

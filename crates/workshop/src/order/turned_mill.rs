@@ -30,7 +30,7 @@ pub(super) fn all(job: &Job, makings: &mut Makings) -> Result<(), Problem> {
 
 fn on_mill(job: &Job, up: Face, held: Held, end: Face) -> Holding {
     Holding {
-        machine: Machine::Mill,
+        machine: if job.mills() { Machine::Mill } else { job.drills_on() },
         pieces: job.pieces(Lot::Piece(0)),
         up,
         held,
@@ -85,6 +85,9 @@ fn across(job: &Job, makings: &mut Makings) {
 
 /// Adds the cuts of one feature at some places.
 fn each(job: &Job, makings: &mut Makings, id: FeatureId, places: &[usize]) {
+    if !job.mills() && matches!(job.part.feature(id).kind, Kind::Slot { .. }) {
+        return; // nothing else cuts it, and the order says so
+    }
     for cut in cuts(job, makings, id) {
         let work = cut.work(deep(job, id, cut.reach));
         let mut deed =
@@ -171,6 +174,16 @@ fn flats(job: &Job, makings: &mut Makings, id: FeatureId) -> Result<(), Problem>
     }
     if held.is_empty() {
         return Err(no_hold(job, id));
+    }
+    if !job.mills() {
+        let line = Holding {
+            machine: Machine::BenchVice,
+            ..on_mill(job, Face::Top, Held::BenchVice, nearer_end(job, id))
+        };
+        let place = makings.place(job, Lot::Piece(0), line);
+        let work = Work::MillFlats { across: job.part.size(across), count };
+        add(job, makings, work, Some(id), Lot::Piece(0), Tool::File, vec![place]);
+        return Ok(());
     }
     let turns = job.bench.rotary_table.is_some();
     let divides = job.bench.has(WorkHolder::DividingHead) == There::Owned;

@@ -25,7 +25,22 @@ pub(super) fn before_outline(job: &Job, makings: &mut Makings) {
 
 /// Whether a deed is done to scribed lines.
 pub(super) fn to_a_line(deed: &Deed) -> bool {
-    matches!(deed.work, Work::FileFlanks { .. } | Work::FileSide { .. } | Work::RoughOut { .. })
+    let cut_by_hand = match deed.work {
+        Work::MillStep { .. } | Work::MillSlot { .. } | Work::MillPocket { .. } => deed.tool == Tool::File,
+        Work::Slit => deed.tool == Tool::HandSaw,
+        _ => false,
+    };
+    cut_by_hand
+        || matches!(
+            deed.work,
+            Work::FileFlanks { .. } | Work::FileSide { .. } | Work::FileRound | Work::RoughOut { .. }
+        )
+}
+
+/// Whether a deed waits for what is marked out: lines to work to, or a punched centre.
+fn wants_marks(makings: &Makings, deed: &Deed) -> bool {
+    let punched = |&place: &usize| makings.places[place].holding.located == Located::Punched;
+    to_a_line(deed) || !deed.places.is_empty() && deed.places.iter().all(punched)
 }
 
 /// Whether a deed cuts the outline to size.
@@ -40,6 +55,7 @@ pub(super) fn cuts_outline(deed: &Deed) -> bool {
             | Work::MillSide { .. }
             | Work::StepArc { .. }
             | Work::FileSide { .. }
+            | Work::FileRound
             | Work::FileRidges { .. }
     )
 }
@@ -53,7 +69,8 @@ fn rough_out(job: &Job, makings: &mut Makings) {
     let Ok(outline) = job.part.outline() else { return };
     let outline = outline.anticlockwise();
     let wide = waste_mm(job, &outline);
-    if wide <= limit("wide waste").as_mm() {
+    // Nobody files away what a saw takes in a tenth of the time.
+    if job.mills() && wide <= limit("wide waste").as_mm() {
         return;
     }
     // What may as well be cut otherwise waits for no edges.
@@ -117,7 +134,7 @@ fn chain_drill(job: &Job) -> Option<Drill> {
 /// Lines to file and saw to, scribed from the square edges while they are there. Where
 /// what is filed may as well be milled, nothing need be scribed.
 fn mark_out(job: &Job, makings: &mut Makings) {
-    let filed: Vec<&Deed> = makings.deeds.iter().filter(|deed| to_a_line(deed)).collect();
+    let filed: Vec<&Deed> = makings.deeds.iter().filter(|deed| wants_marks(makings, deed)).collect();
     let sure = |deed: &&Deed| deed.choice.is_none_or(|(choice, _)| makings.choices[choice].0 == THE_OUTLINE);
     let marked = |lot| matches!(from_edges(job, lot, Face::Front).located, Located::Edges(..));
     if filed.is_empty() || !marked(filed[0].lot) {

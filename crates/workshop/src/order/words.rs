@@ -13,6 +13,9 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
     let held = match &holding.held {
         Held::ViceOnParallels => format!("in the vice on parallels, {up} up"),
         Held::ViceOnEdge => format!("in the vice on edge, {up} up"),
+        Held::PlateOnFaceplate { hole } => {
+            format!("on the faceplate, the punched centre of {} running true, {up} out", job.name(*hole))
+        }
         Held::BoltOnPlate { bores } => format!("bolted to a plate through {}, {up} up", names(bores)),
         Held::PlateOnEdge { bores } => {
             format!("on the plate through {}, the plate on edge, {up} up", names(bores))
@@ -75,6 +78,7 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Machine::Mill => "Mill",
         Machine::RotaryTable => "Rotary table",
         Machine::Lathe => "Lathe",
+        Machine::DrillPress => "Drill press",
         Machine::BenchVice => "Bench",
     };
     let pieces = match holding.pieces {
@@ -93,6 +97,7 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Located::Marked(id) => format!("; from the marked centre of {}", job.name(id)),
         Located::SawnBlank if job.casting().is_some() => "; from the casting as it is".into(),
         Located::SawnBlank => "; from the sawn blank".into(),
+        Located::Punched => "; at punched centres".into(),
         Located::Line => "; to a line".into(),
         Located::Nothing => String::new(),
     };
@@ -116,6 +121,9 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         bosses.join(" and ")
     };
     match work {
+        Work::SquareEdges | Work::MillToSize | Work::FaceToThickness if *tool == Tool::File => {
+            by_hand(job, work)
+        }
         Work::SquareEdges if job.casting().is_some() => {
             format!("mill the {} of the casting", edges(&job.cast_edges().0))
         }
@@ -161,17 +169,21 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             }
             _ => format!("ream {name} taper"),
         },
+        Work::MillPocket { .. } | Work::MillSlot { .. } if *tool == Tool::File => format!("file out {name}"),
         Work::MillPocket { .. } => format!("mill {name}"),
         Work::MillSide { piece } => format!("mill {}", side(job, *piece)),
         Work::StepArc { piece } => format!("round {} by stepped coordinates", side(job, *piece)),
         Work::FileRidges { piece: Some(piece) } => format!("file the ridges off {}", side(job, *piece)),
         Work::FileRidges { piece: None } => format!("file the ridges off {name}"),
         Work::FileSide { piece } => format!("file {}", side(job, *piece)),
+        Work::FileRound if name.is_empty() => "file the outside round to its line".into(),
+        Work::FileRound => format!("file {name} round to its line"),
         Work::FileHole => match feature.map(|id| &job.part.feature(id).kind) {
             Some(Kind::Flatted { .. }) => format!("file {name} to its flat"),
             _ => format!("file {name} square"),
         },
         Work::Broach { across } => format!("broach {name} square {across}"),
+        Work::MillStep { leaves } if *tool == Tool::File => format!("saw and file {name} down to {leaves}"),
         Work::MillStep { leaves } => format!("mill {name} down to {leaves}"),
         Work::MillSlot { .. } => format!("mill {name}"),
         Work::RoundEnd => match feature.map(|id| &job.part.feature(id).kind) {
@@ -183,9 +195,11 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::TurnDisc => "turn the outside".into(),
         Work::MillFlanks { joins } => format!("mill the flanks of {}", joined(joins)),
         Work::FileFlanks { joins } => format!("file the flanks of {} to a line", joined(joins)),
+        Work::MarkOut if super::by_eye::punches(job) => "mark out the outline and the holes".into(),
         Work::MarkOut => "mark out the outline".into(),
         Work::RoughOut { chain: true } => "chain drill round the outline and break the waste away".into(),
         Work::RoughOut { chain: false } => "saw the waste off outside the line".into(),
+        Work::Slit if *tool == Tool::HandSaw => format!("saw {name} by hand"),
         Work::Slit => format!("saw {name}"),
         Work::FaceEnd { end } => format!("face the {} end", end.word()),
         Work::CentreEnd { end } => format!("centre the {} end", end.word()),
@@ -194,6 +208,10 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::Knurl => format!("knurl {name}"),
         Work::Chamfer { size } => format!("chamfer {name} {size}"),
         Work::Recess { diameter, .. } => format!("recess {name} {diameter}"),
+        Work::MillFlats { across, count } if *tool == Tool::File => match count {
+            1 => format!("file {name} to {across}"),
+            _ => format!("file {name}, {count} flats {across} across"),
+        },
         Work::MillFlats { across, count: 1 } => format!("mill {name} to {across}"),
         Work::MillFlats { across, count } => format!("mill {name}, {count} flats {across} across"),
         Work::CutThread => match tool {
@@ -203,6 +221,19 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::Groove { diameter, .. } => format!("groove {name} down to {diameter}"),
         Work::PartOff => "part off".into(),
         Work::Leave => "leave it in the chuck: it is used where it stands".into(),
+    }
+}
+
+/// What is filed where there is no mill.
+fn by_hand(job: &Job, work: &Work) -> String {
+    let (first, then) = job.cast_edges();
+    let cast = job.casting().is_some();
+    match work {
+        Work::FaceToThickness => format!("file to {} thick", job.part.thickness()),
+        Work::SquareEdges if cast => format!("file the {} of the casting", edges(&first)),
+        Work::MillToSize if cast => format!("file the {} to size", edges(&then)),
+        Work::SquareEdges => "file two edges square".into(),
+        _ => "file the other two edges to size".into(),
     }
 }
 

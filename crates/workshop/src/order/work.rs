@@ -159,7 +159,8 @@ impl Deep {
     }
 }
 
-/// What is done.
+/// What is done. On a bench without a mill some of it is done by hand: then its tool is a file
+/// or a hand saw.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Work {
     /// Mill two edges of the sawn blank square to each other: the locators.
@@ -291,6 +292,8 @@ pub enum Work {
         /// Which of the outline's lines and arcs, as drawn; of a round end none.
         piece: Option<usize>,
     },
+    /// File a boss or a disc round to a scribed circle.
+    FileRound,
     /// File a side or rounding of an outline.
     FileSide {
         /// Which of the outline's lines and arcs, as drawn.

@@ -240,7 +240,9 @@ fn gauges(job: &Job) -> Vec<Ready> {
     let have = |what: String| Ready { what, state: ReadyState::Owned };
     let mut gauges = vec![have("micrometer or caliper".into())];
     if !matches!(job.part.drawing.body, Body::Turned { .. }) {
-        gauges.push(have(format!("edge finder, tip {}", mm(job.bench.edge_finder))));
+        if job.bench.mills {
+            gauges.push(have(format!("edge finder, tip {}", mm(job.bench.edge_finder))));
+        }
         gauges.push(have("square".into()));
     }
     for step in &job.order.steps {
@@ -267,6 +269,7 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         Tool::Broach(across) => bench.broaches.contains(across),
         Tool::Saw(saw) => bench.saws.contains(saw),
         Tool::BoringTool => bench.boring.is_some() || bench.lathe.is_some(),
+        Tool::PilotedCounterbore(_) => false,
         Tool::LatheTool
         | Tool::PartingTool
         | Tool::KnurlingTool { .. }

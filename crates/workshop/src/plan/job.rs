@@ -97,7 +97,7 @@ impl<'a> Setup<'a> {
                 let x = if end == Face::Right { self.part.thickness() } else { Length::ZERO };
                 self.frame.place([x, Length::ZERO, Length::ZERO])
             }
-            Located::SawnBlank | Located::Line | Located::Nothing => (x0, y0),
+            Located::SawnBlank | Located::Punched | Located::Line | Located::Nothing => (x0, y0),
         }
     }
 
@@ -309,6 +309,7 @@ impl<'a> Setup<'a> {
             Located::EndAndAxis(face) => format!("the {} end and the axis", face.word()),
             Located::Marked(id) => format!("the marked centre of {}", self.job.part.feature(id).name),
             Located::SawnBlank => "the sawn blank".into(),
+            Located::Punched => "the left-hand and near edges".into(),
             Located::Line => "the scribed line".into(),
             Located::Nothing => "nothing".into(),
         }

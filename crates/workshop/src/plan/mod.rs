@@ -12,11 +12,13 @@ mod presets;
 mod rounds;
 mod rows;
 mod rows_bench;
+mod rows_filed;
 mod rows_hole;
 mod rows_hollow;
 mod rows_lathe;
 mod rows_mill;
 mod rows_outline;
+mod rows_press;
 mod rows_rotary;
 mod rows_turned;
 mod scene;
@@ -39,6 +41,7 @@ use crate::bench::Bench;
 use crate::drawing::solid::broken_in_space;
 use crate::drawing::{Drawing, Part, Solved, Source, Stated, solve};
 use crate::metric::{MetricPart, material, metricate};
+use crate::order::Held;
 use crate::order::work::{Machine, Step};
 use crate::order::{OrderOfWork, order_of_work};
 use crate::problem::{Outcome, Problem};
@@ -161,7 +164,11 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => setup.presets(),
         Machine::Lathe if setup.holding.held.set_over().is_some() => setup.presets(),
-        Machine::Lathe | Machine::BenchVice => Vec::new(),
+        Machine::Lathe => match setup.holding.held {
+            Held::PlateOnFaceplate { hole } => rows_press::clocked(setup, hole),
+            _ => Vec::new(),
+        },
+        Machine::DrillPress | Machine::BenchVice => Vec::new(),
     };
     let notes = words::notes(setup, &steps);
     Ok(SetupSheet {

@@ -41,7 +41,7 @@ impl Setup<'_> {
                     .to_vec()
             }
             Located::EndAndAxis(end) => self.end_presets(end),
-            Located::SawnBlank | Located::Line | Located::Nothing => Vec::new(),
+            Located::SawnBlank | Located::Punched | Located::Line | Located::Nothing => Vec::new(),
         }
     }
 

@@ -2,10 +2,10 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{rows_bench, rows_lathe, rows_mill, rows_rotary};
+use super::{rows_bench, rows_lathe, rows_mill, rows_press, rows_rotary};
 use crate::drawing::{FeatureId, Kind};
 use crate::order::work::Step;
-use crate::order::{Machine, Work};
+use crate::order::{Held, Located, Machine, Work};
 use crate::problem::Problem;
 
 /// A row and the features it is cut at, for the picture's numbers.
@@ -33,6 +33,9 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         number,
         what: step.text.clone(),
         tool: match &step.work {
+            Work::Drill { .. } if setup.holding.machine == Machine::BenchVice => {
+                format!("hand drill, {}", step.tool.words())
+            }
             Work::Drill { .. } => format!("centre drill, {}", step.tool.words()),
             _ => step.tool.words(),
         },
@@ -45,6 +48,8 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         Machine::Mill => rows_mill::fill(setup, step, &mut row)?,
         Machine::RotaryTable => rows_rotary::fill(setup, step, &mut row)?,
         Machine::Lathe => rows_lathe::fill(setup, step, &mut row)?,
+        Machine::DrillPress => rows_press::fill(setup, step, &mut row)?,
+        Machine::BenchVice if drills(setup) => rows_press::fill(setup, step, &mut row)?,
         Machine::BenchVice => rows_bench::fill(setup, step, &mut row),
     }
     let at = match step.feature {
@@ -52,6 +57,12 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         None => Vec::new(),
     };
     Ok(Keyed { row, at })
+}
+
+/// Whether holes are drilled by hand in a holding at the bench.
+fn drills(setup: &Setup) -> bool {
+    matches!(setup.holding.located, Located::Punched)
+        || matches!(setup.holding.held, Held::VeeBlock { .. } | Held::Upright { .. })
 }
 
 /// The holes of a pitch circle or a row, those that a countersink stands over, or the

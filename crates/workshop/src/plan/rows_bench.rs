@@ -18,6 +18,9 @@ use crate::why::{Figure, Why};
 
 /// Fills a row at the bench.
 pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
+    if super::rows_filed::fill(setup, step, row) {
+        return;
+    }
     match step.work {
         Work::FileSide { piece } => return file_side(setup, row, piece),
         Work::FileRidges { piece } => return file_ridges(setup, step, row, piece),
@@ -198,7 +201,7 @@ fn heat(setup: &Setup, step: &Step, row: &mut Row) {
 }
 
 /// To the nearest hundredth: no rule or height gauge shows less.
-fn scribed(at: (Length, Length)) -> String {
+pub fn scribed(at: (Length, Length)) -> String {
     let shown = |length: Length| mm(length.rounded(Length::microns(10), Toward::Nearest).value);
     format!("{} along, {} up", shown(at.0), shown(at.1))
 }
@@ -221,6 +224,17 @@ fn mark_out(setup: &Setup, row: &mut Row) {
             }
             Kind::Corner { .. } => {
                 row.sets.push(Figure::new(setup.named(number, &feature.name), at(), why(id)));
+            }
+            // Of holes in the edges their own rows say where they are punched.
+            Kind::Hole { .. } | Kind::Tapped { .. }
+                if !setup.job.bench.mills && feature.face == setup.holding.up =>
+            {
+                let label = format!("{}, punched", feature.name);
+                row.sets.push(Figure::new(
+                    setup.named(number, &label),
+                    at(),
+                    super::rows_press::why_scribed(setup, id),
+                ));
             }
             _ => {}
         }
@@ -254,8 +268,8 @@ fn rough_out(setup: &Setup, step: &Step, row: &mut Row, chain: bool) {
     match (chain, &step.tool, setup.part.outline()) {
         (true, Tool::Drill(drill), Ok(outline)) => {
             let chain = Chain { drill: drill.diameter, web: limit("chain web"), allowance: margin };
-            row.speed =
-                setup.speed(number, Operation::Drilling, drill.diameter, &setup.job.bench.mill.speeds);
+            let speeds = setup.job.bench.drilling_speeds();
+            row.speed = speeds.and_then(|s| setup.speed(number, Operation::Drilling, drill.diameter, s));
             if let Ok(found) = chain_drilling::row(chain, Length::nearest(outline.length_mm())) {
                 row.sets = setup.place_all(number, found.figures());
             }

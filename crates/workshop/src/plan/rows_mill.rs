@@ -112,7 +112,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     Ok(())
 }
 
-fn thickness_check(setup: &Setup, number: usize) -> Figure {
+pub fn thickness_check(setup: &Setup, number: usize) -> Figure {
     let whole = setup.part.thickness();
     let cast = setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting);
     let kept = cast.and_then(|cast| [Face::Front, Face::Back].into_iter().find(|&face| !cast.cuts(face)));
@@ -141,7 +141,7 @@ fn thickness_check(setup: &Setup, number: usize) -> Figure {
     Figure::new(setup.named(number, "thickness"), mm(whole), why)
 }
 
-fn square_check(setup: &Setup, number: usize) -> Figure {
+pub fn square_check(setup: &Setup, number: usize) -> Figure {
     let why = practice("everything located from these edges is only as square as they are");
     Figure::new(setup.named(number, "check"), "square, no light under the blade", why)
 }

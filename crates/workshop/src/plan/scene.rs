@@ -218,7 +218,7 @@ fn datum_dimensions(setup: &Setup, rows: &[Keyed], scene: &mut Scene) {
     if setup.holding.machine == Machine::RotaryTable {
         return;
     }
-    if matches!(setup.holding.located, Located::SawnBlank | Located::Line) {
+    if matches!(setup.holding.located, Located::SawnBlank | Located::Punched | Located::Line) {
         return;
     }
     let mut shown: Vec<FeatureId> = Vec::new();

@@ -14,6 +14,7 @@ pub fn title(drawing: &Drawing, holding: &Holding) -> String {
         Machine::Mill => "Mill",
         Machine::RotaryTable => "Rotary table",
         Machine::Lathe => "Lathe",
+        Machine::DrillPress => "Drill press",
         Machine::BenchVice => "Bench",
     };
     let held = short_held(drawing, holding);
@@ -28,7 +29,7 @@ pub fn title(drawing: &Drawing, holding: &Holding) -> String {
             let end = if matches!(drawing.body, Body::Turned { .. }) { "end" } else { "face" };
             format!("{machine}: {held}, {} {end} outwards", holding.up.word())
         }
-        Machine::Mill | Machine::RotaryTable => {
+        Machine::Mill | Machine::RotaryTable | Machine::DrillPress => {
             format!("{machine}: {held}, {} {} up", holding.up.word(), face_or_edge(holding))
         }
     }
@@ -58,6 +59,9 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
     match &holding.held {
         Held::ViceOnParallels => "in the vice on parallels".into(),
         Held::ViceOnEdge => "on edge in the vice".into(),
+        Held::PlateOnFaceplate { hole } => {
+            format!("on the faceplate, the punched centre of {} running true", name(drawing, *hole))
+        }
         Held::BoltOnPlate { .. } => "bolted to the plate".into(),
         Held::PlateOnEdge { .. } => "on the plate, its edge in the vice".into(),
         Held::PlateSwung { .. } => "on the plate, swung for each flank".into(),
@@ -128,8 +132,26 @@ fn held_plain(setup: &Setup) -> String {
         ids.iter().map(|&id| name(drawing, id)).collect::<Vec<_>>().join(" and ")
     };
     match &setup.holding.held {
+        Held::ViceOnParallels if setup.holding.machine == Machine::DrillPress => {
+            "In the drilling vice, down on two parallels or on wood that drills may come into; the vice or a clamp against a stop, so that it cannot turn with the drill.".into()
+        }
         Held::ViceOnParallels => {
             "In the vice, down on parallels that leave a way for drills to come through; tap it down until both parallels are tight.".into()
+        }
+        Held::PlateOnFaceplate { hole } => {
+            format!("Clamped flat to the faceplate on packing that the tool may pass over, two clamps at least; tap it until the punched centre of {} runs true, then tighten. Balance it with a weight opposite.", name(drawing, *hole))
+        }
+        Held::ViceOnEdge if setup.holding.machine == Machine::DrillPress => {
+            "On edge in the drilling vice, tried upright with a square; the vice against a stop, so that it cannot turn with the drill.".into()
+        }
+        Held::ClampsMoved if setup.holding.machine == Machine::DrillPress => {
+            "Clamped flat on wood on the table of the drill press, two clamps at least, moved one at a time; never held by hand.".into()
+        }
+        Held::Upright { on } if !setup.job.bench.mills => {
+            format!("On end in a drilling vice or vee block by {}, tried upright with a square.", name(drawing, *on))
+        }
+        Held::BenchVice if setup.holding.located == Located::Punched => {
+            "In the bench vice between soft jaws, a square stood beside the drill both ways.".into()
         }
         Held::ViceOnEdge => "On edge in the vice, the opposite edge down on a parallel, the front face towards you.".into(),
         Held::BoltOnPlate { bores } => {
@@ -244,6 +266,9 @@ pub fn located(setup: &Setup) -> String {
         Located::Edges(..) => format!("From {}: pick both up with the edge finder.", setup.datum_words()),
         Located::Bore(id) => format!("From the centre of {}.", name(setup.part.drawing, id)),
         Located::TwoBores(..) => format!("From {}.", setup.datum_words()),
+        Located::EndAndAxis(face) if !setup.job.bench.mills && setup.holding.machine != Machine::Lathe => {
+            format!("At centres scribed from the {} end and on the line of the axis, and punched.", face.word())
+        }
         Located::EndAndAxis(face) => format!("From the {} end: lengths count from its face.", face.word()),
         Located::Marked(id) => format!(
             "From the centre of {}, marked out on the casting: no face is cut yet to work from.",
@@ -253,6 +278,7 @@ pub fn located(setup: &Setup) -> String {
             "Nothing is cut yet: by rule from the casting, its lumps and slants evened out.".into()
         }
         Located::SawnBlank => "Nothing is finished yet: by rule from the sawn blank.".into(),
+        Located::Punched => "Each hole at its own centre, marked out and punched.".into(),
         Located::Line if setup.holding.held == Held::PressurePads => {
             "To a circle scribed round the middle of the disc, which lies as far from the squared edges as row 1 says.".into()
         }

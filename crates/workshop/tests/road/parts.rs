@@ -68,6 +68,12 @@ pub const BENCHES: &[(&str, &str)] = &[
     ("no-rotary", include_str!("../benches/no-rotary.toml")),
 ];
 
+/// The trial benches without a mill.
+pub const BY_HAND: &[(&str, &str)] = &[
+    ("drill-press", include_str!("../benches/drill-press.toml")),
+    ("hand-tools", include_str!("../benches/hand-tools.toml")),
+];
+
 /// A part by its name.
 pub fn drawing(name: &str) -> Drawing {
     let (_, text) = PARTS.iter().find(|(part, _)| *part == name).expect("a trial part has that name");
@@ -76,6 +82,7 @@ pub fn drawing(name: &str) -> Drawing {
 
 /// A bench by its name.
 pub fn bench(name: &str) -> Bench {
-    let (_, text) = BENCHES.iter().find(|(bench, _)| *bench == name).expect("a trial bench has that name");
+    let (_, text) =
+        BENCHES.iter().chain(BY_HAND).find(|(bench, _)| *bench == name).expect("a trial bench has that name");
     read_bench(name, text).unwrap_or_else(|faults| panic!("{name}: {faults:?}"))
 }

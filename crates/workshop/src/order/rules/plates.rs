@@ -213,11 +213,13 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "a line to work to",
         "it is sawn or filed to scribed lines",
-        Needs(
-            |job, _, deed| {
-                if waste::to_a_line(deed) { of(job, deed.lot, Token::Lines) } else { Vec::new() }
-            },
-        ),
+        Needs(|job, _, deed| {
+            if waste::to_a_line(deed) && !job.is_turned() {
+                of(job, deed.lot, Token::Lines)
+            } else {
+                Vec::new()
+            }
+        }),
     ),
     rule(
         "scribed lines",
@@ -227,6 +229,31 @@ pub(super) const RULES: &[Rule] = &[
                 if deed.work == Work::MarkOut { of(job, deed.lot, Token::Lines) } else { Vec::new() }
             },
         ),
+    ),
+    rule(
+        "a punched centre to drill at",
+        "a drill starts where the punch has marked the crossing of two scribed lines",
+        HoldingNeeds(|job, place| match place.holding.located {
+            Located::Punched => of(job, place.lot, Token::Lines),
+            _ => Vec::new(),
+        }),
+    ),
+    rule(
+        "edges to hold by",
+        "the drilling vice holds the blank by square edges, which the outline takes away",
+        HoldingNeeds(|job, place| {
+            let held = matches!(place.holding.held, Held::ViceOnParallels | Held::ViceOnEdge);
+            if held && place.holding.located == Located::Punched && job.casting().is_none() {
+                of(job, place.lot, Token::Edges)
+            } else {
+                Vec::new()
+            }
+        }),
+    ),
+    rule(
+        "drill, then file out",
+        "a file or a saw goes in through the drilled holes",
+        Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && matches!(b.work, Work::MillSlot { .. })),
     ),
     rule(
         "step, then file the ridges",
@@ -258,7 +285,7 @@ pub(super) const RULES: &[Rule] = &[
         "a rounding is filed to blend with the sides that are milled",
         Before(|_, _, a, b| {
             matches!(a.work, Work::MillSide { .. } | Work::StepArc { .. } | Work::RoundEnd | Work::StepEnd)
-                && matches!(b.work, Work::FileSide { .. })
+                && matches!(b.work, Work::FileSide { .. } | Work::FileRound)
                 && overlap(a, b)
         }),
     ),
@@ -266,7 +293,7 @@ pub(super) const RULES: &[Rule] = &[
         "ends, then the line between",
         "flanks are filed to a line drawn tangent to the rounded ends",
         Before(|job, _, a, b| {
-            let to_a_line = matches!(a.work, Work::FileSide { .. })
+            let to_a_line = matches!(a.work, Work::FileSide { .. } | Work::FileRound)
                 && a.feature.is_some_and(|id| matches!(job.part.feature(id).kind, Kind::Boss { .. }));
             (to_a_line || matches!(a.work, Work::RoundEnd | Work::FileEnd | Work::StepEnd))
                 && matches!(b.work, Work::FileFlanks { .. })

@@ -2,6 +2,7 @@
 
 mod accuracy;
 mod brute;
+mod by_hand;
 mod held;
 mod held_parts;
 mod kept;

@@ -103,6 +103,28 @@ over = "shaft bore"
 diameter = "10"
 "#;
 
+const FILED: &str = r#"
+part = "Guide"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "rectangle"
+width = "50"
+height = "30"
+thickness = "6"
+[[feature]]
+name = "way"
+kind = "slot"
+width = "8"
+centres = "16"
+place = ["20 right of datum", "15 above datum"]
+[[feature]]
+name = "screw hole"
+kind = "hole"
+diameter = "5"
+place = ["42 right of datum", "15 above datum"]
+"#;
+
 const WALLED: &str = r#"
 part = "Body"
 unit = "mm"
@@ -581,6 +603,14 @@ const CASES: &[Case] = &[
         Alone,
         ("in the fixed steady", "in the chuck by the bar"),
     ),
+    case(
+        "a punched centre to drill at",
+        FILED,
+        Alone,
+        ("at punched centres", "in the bench vice; to a line"),
+    ),
+    case("edges to hold by", FILED, Alone, ("at punched centres", "in the bench vice; to a line")),
+    case("drill, then file out", FILED, Alone, ("drill way", "file out way")),
     case("measure from a faced end", SPINDLE, Alone, ("in a vee block", "in the chuck by tail")),
 ];
 
@@ -601,6 +631,9 @@ fn check(rule: &Rule, case: &Case) {
     }
     if case.rule == "true, then ream" {
         bench.boring = Some(crate::bench::Boring { least: Length::mm(4), most: Length::mm(50) });
+    }
+    if case.part == FILED {
+        bench = super::by_hand::pressed();
     }
     with_part(case.part, &bench, |part, metric| {
         let job = Job { part, metric, bench: &bench, scheme: case.scheme };

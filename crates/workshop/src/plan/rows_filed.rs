@@ -1,0 +1,134 @@
+//! Rows of what is filed and sawn where there is no mill: edges, faces, steps, slots, slits, rounds.
+
+use super::job::Setup;
+use super::rows_bench::scribed;
+use super::rows_mill::{square_check, thickness_check};
+use super::sheet::Row;
+use crate::drawing::{Body, FeatureId, Kind};
+use crate::measure::Length;
+use crate::order::Work;
+use crate::order::work::Step;
+use crate::settings::show::{mm, practice};
+use crate::why::{Figure, Why};
+
+/// Fills a row that is done by hand; whether it was one.
+pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
+    let number = row.number;
+    let named = |label: &str| setup.named(number, label);
+    match (&step.work, step.feature) {
+        (Work::SquareEdges, _) => row.check = Some(square_check(setup, number)),
+        (Work::FaceToThickness, _) => row.check = Some(thickness_check(setup, number)),
+        (Work::MillToSize, _) => row.check = to_size(setup, number),
+        (Work::FileRound, id) => file_round(setup, id, row),
+        (Work::MillStep { leaves }, Some(id)) => {
+            let Kind::Step { side, leaves: said } = setup.part.feature(id).kind else { return true };
+            let at = setup.part.at(id, side.axis()).unwrap_or_default();
+            let [left, right, bottom, top] = setup.part.edges();
+            let from = match setup.part.side(side) {
+                crate::drawing::Face::Left => at - left,
+                crate::drawing::Face::Right => right - at,
+                crate::drawing::Face::Bottom => at - bottom,
+                _ => top - at,
+            };
+            let why = practice(
+                "scribed round all three sides; saw a millimetre clear of the lines and file to them",
+            )
+            .because(setup.why_place(id, side.axis()));
+            row.sets =
+                vec![Figure::new(named(&format!("shoulder from the {} edge", side.word())), mm(from), why)];
+            let why = practice("a caliper over it, and a square in the corner")
+                .because(setup.job.why_dimension(said));
+            row.check = Some(Figure::new(named("leaves"), mm(*leaves), why));
+        }
+        (Work::MillSlot { .. }, Some(id)) => {
+            let Kind::Slot { width, .. } = setup.part.feature(id).kind else { return true };
+            let why = |words| practice(words).because(setup.job.why_dimension(width));
+            if let Some(ends) = setup.slot_ends(id, Length::ZERO) {
+                for (end, word) in ends.into_iter().zip(["from", "to"]) {
+                    let at = scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
+                    let why = why("the centres of its ends; its sides lie half the width to either side");
+                    row.sets.push(Figure::new(named(&format!("line {word}")), at, why));
+                }
+            }
+            let shown = mm(setup.part.size(width));
+            row.check = Some(Figure::new(
+                named("width"),
+                shown,
+                why("tried with what goes in it, or a piece of stock that thick"),
+            ));
+        }
+        (Work::MillPocket { .. }, Some(id)) => {
+            let Kind::Pocket { width, height, .. } = setup.part.feature(id).kind else { return true };
+            let why =
+                practice("half of the scribed line left, the corners last, with a file that has a safe edge")
+                    .because(setup.job.why_dimension(width))
+                    .because(setup.job.why_dimension(height));
+            row.sets = vec![Figure::new(
+                named("middle"),
+                scribed(setup.read(id)),
+                super::rows_press::why_scribed(setup, id),
+            )];
+            let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
+            row.check = Some(Figure::new(named("size"), shown, why));
+        }
+        (Work::Slit, Some(id)) => {
+            let Kind::Slit { into, width, .. } = setup.part.feature(id).kind else { return true };
+            let why =
+                practice("a line scribed through the middle of the bore, on both faces and over the edge")
+                    .because(setup.job.why_dimension(width));
+            row.sets = vec![Figure::new(named("line through"), scribed(setup.read(into)), why)];
+            let why = practice("a blade as thick as the slit is wide, or two side by side in one frame");
+            row.check = Some(Figure::new(named("width"), mm(setup.part.size(width)), why));
+        }
+        (Work::MillFlats { across, count }, Some(id)) => {
+            let Kind::Flats { across: said, length, .. } = setup.part.feature(id).kind else { return true };
+            let why = practice("scribed round the section").because(setup.job.why_dimension(length));
+            row.sets = vec![Figure::new(named("as long as"), mm(setup.part.size(length)), why)];
+            let how = if *count > 1 {
+                "opposite sides measured in turn, a square or an angle gauge from one to the next"
+            } else {
+                "measured to the far side of the round"
+            };
+            let why = practice(how).because(setup.job.why_dimension(said));
+            row.check = Some(Figure::new(named("across"), mm(*across), why));
+        }
+        _ => return false,
+    }
+    true
+}
+
+/// Width and height of a rectangle.
+fn to_size(setup: &Setup, number: usize) -> Option<Figure> {
+    let Body::Rectangle { width, height, .. } = setup.part.drawing.body else { return None };
+    let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
+    let why = practice("a line scribed from the square edges; measured at both ends of each side")
+        .because(setup.job.why_dimension(width))
+        .because(setup.job.why_dimension(height));
+    Some(Figure::new(setup.named(number, "size"), shown, why))
+}
+
+/// A boss or disc that is filed round.
+fn file_round(setup: &Setup, boss: Option<FeatureId>, row: &mut Row) {
+    let number = row.number;
+    let whole = |why: Why, radius: Length, at: (Length, Length)| {
+        let shown = format!("R {} about {}", mm(radius), scribed(at));
+        Figure::new(setup.named(number, "circle"), shown, why)
+    };
+    let rule = practice("scribed with dividers from the punched centre, on both faces");
+    let radius = match (boss.map(|id| (id, &setup.part.feature(id).kind)), &setup.part.drawing.body) {
+        (Some((id, &Kind::Boss { radius })), _) => {
+            let size = setup.part.size(radius);
+            row.sets = vec![whole(rule.because(setup.job.why_dimension(radius)), size, setup.read(id))];
+            size
+        }
+        (_, &Body::Disc { diameter, .. }) => {
+            let size = setup.part.size(diameter).half();
+            let middle = setup.off_datum(setup.frame.place([Length::ZERO; 3]));
+            row.sets = vec![whole(rule.because(setup.job.why_dimension(diameter)), size, middle)];
+            size
+        }
+        _ => return,
+    };
+    let why = practice("half the scribed line left; a radius gauge, or a caliper over it all ways round");
+    row.check = Some(Figure::new(setup.named(number, "radius"), mm(radius), why));
+}

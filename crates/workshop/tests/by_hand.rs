@@ -1,0 +1,127 @@
+//! Benches without a mill, from the drawing to the sheets: a plan, or what is missing.
+
+mod road {
+    #[allow(dead_code, reason = "other tests use the rest")]
+    pub mod parts;
+}
+
+use road::parts::{PARTS, bench, drawing};
+use workshop::bench::read_bench;
+use workshop::order::work::Tool;
+use workshop::order::{Located, Machine, Work};
+use workshop::plan::{Plan, plan};
+
+fn planned(part: &str, bench_name: &str) -> Plan {
+    let found = plan(&drawing(part), &bench(bench_name));
+    found.unwrap_or_else(|faults| panic!("{part} on {bench_name}: {}", faults[0]))
+}
+
+/// Whatever has neither a floor to mill nor a round to turn is made; what cannot be is told with
+/// what it wants.
+#[test]
+fn every_part_is_planned_or_told_what_it_wants() {
+    for (name, least) in [("drill-press", 40), ("hand-tools", 30)] {
+        let mut planned = 0;
+        for (part, _) in PARTS {
+            match plan(&drawing(part), &bench(name)) {
+                Ok(found) => {
+                    planned += 1;
+                    assert!(
+                        found.setups.iter().all(|sheet| !sheet.title.starts_with("Mill")),
+                        "{part} on {name}"
+                    );
+                    let milled = found.cover.ready.iter().flat_map(|(_, all)| all).find(|ready| {
+                        ready.what.contains("end mill")
+                            || ready.what.contains("slitting saw")
+                            || ready.what.contains("edge finder")
+                    });
+                    assert!(milled.is_none(), "{part} on {name}: {milled:?}");
+                }
+                Err(faults) => {
+                    let why = faults[0].to_string();
+                    let wants = ["there is no mill", "there is no lathe", "neither a mill"];
+                    assert!(wants.iter().any(|words| why.contains(words)), "{part} on {name}: {why}");
+                }
+            }
+        }
+        assert!(planned >= least, "{name}: {planned} of {}", PARTS.len());
+    }
+}
+
+/// Every figure has a name of its own and a reason that ends in a source or in a number of the
+/// drawing, by hand as on a mill.
+#[test]
+fn every_figure_has_a_name_and_a_reason() {
+    for name in ["drill-press", "hand-tools"] {
+        for (part, _) in PARTS {
+            let Ok(found) = plan(&drawing(part), &bench(name)) else { continue };
+            let mut names = std::collections::BTreeSet::new();
+            for figure in &found.figures {
+                assert!(names.insert(&figure.name), "{part} on {name}: {} twice", figure.name);
+                assert!(
+                    !figure.shown.is_empty() && !figure.why.statement.is_empty(),
+                    "{part}: {}",
+                    figure.name
+                );
+            }
+            for step in &found.order.steps {
+                assert!(step.minutes > 0 || step.work == Work::Leave, "{part} on {name}: {}", step.text);
+            }
+        }
+    }
+}
+
+/// The figures of a row are those that were marked out, read from the same two edges.
+#[test]
+fn a_hole_is_drilled_where_it_was_marked_out() {
+    let found = planned("plain-latch", "drill-press");
+    let figure = |name: &str| {
+        let rows = found.setups.iter().flat_map(|sheet| &sheet.rows).flat_map(|row| &row.sets);
+        rows.filter(|figure| figure.name.ends_with(name)).map(|figure| figure.shown.clone()).next()
+    };
+    let (marked, drilled) = (figure("rivet hole, punched"), figure(": centre"));
+    assert!(marked.is_some() && marked == drilled, "{marked:?} {drilled:?}");
+    // 8.5 and 10 from the edges that are filed 2 mm clear of it: 6.5 and 8 on the metric part.
+    assert_eq!(marked.as_deref(), Some("8.5 mm along, 10 mm up"));
+}
+
+#[test]
+fn a_bench_says_what_it_has_instead_of_a_mill() {
+    let press = read_bench("b", "[drill_press]\nthroat = \"120 mm\"\n").unwrap();
+    assert!(!press.mills && press.drill_press.is_some());
+    assert!(press.assumed.iter().any(|told| told.contains("there is no mill")), "{:?}", press.assumed);
+    let both = read_bench("b", "[drill_press]\n[mill]\nreadout_step = \"0.01 mm\"\n").unwrap();
+    assert!(both.mills && both.drill_press.is_some());
+    assert!(read_bench("b", "name = \"x\"\n").unwrap().mills, "a mill is supposed where nothing is said");
+    let none = read_bench("b", "mill = \"none\"\n").unwrap();
+    assert!(!none.mills && none.drill_press.is_none());
+    for wrong in
+        ["mill = \"soon\"\n", "mill = 3\n", "[drill_press]\nthroat = \"nothing\"\n", "drill_press = 4\n"]
+    {
+        let faults = read_bench("b", wrong).expect_err(wrong);
+        assert!(faults[0].remedy().is_some() && faults[0].place().contains("line"), "{wrong}: {}", faults[0]);
+    }
+}
+
+/// A spindle 104 mm from its column reaches no hole 130 mm from every edge: a hand drill does.
+#[test]
+fn a_hole_beyond_the_throat_is_drilled_by_hand() {
+    let plate = |size: &str| {
+        format!(
+            "part = \"Base\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"rectangle\"\nwidth = \"{size}\"\n\
+             height = \"{size}\"\nthickness = \"6\"\n[[feature]]\nname = \"eye\"\nkind = \"hole\"\ndiameter = \"6\"\n\
+             place = [\"130 right of datum\", \"130 above datum\"]\n"
+        )
+    };
+    let machine = |size: &str| {
+        let drawing = workshop::drawing::read_drawing("base", &plate(size)).unwrap();
+        let found = plan(&drawing, &bench("drill-press")).unwrap();
+        let drilled = found.order.steps.iter().find(|step| matches!(step.work, Work::Drill { .. })).unwrap();
+        assert!(matches!(drilled.tool, Tool::Drill(_)));
+        let held = &found.order.setups[drilled.setup];
+        assert_eq!(held.located, Located::Punched);
+        held.machine
+    };
+    assert_eq!(machine("260"), Machine::BenchVice);
+    assert_eq!(machine("200"), Machine::DrillPress);
+}
