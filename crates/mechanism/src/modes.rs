@@ -111,7 +111,7 @@ impl Model {
     fn tried_starts(&self, k: usize, state: &State, rough: &[(PointId, [f64; 2])]) -> Vec<State> {
         let links = self.blocks[k].links.clone();
         let meant = links.iter().any(|&l| rough.iter().any(|(p, _)| p.link.0 == l));
-        let starts = if meant { 24 } else { (40 * links.len()).min(320) };
+        let starts = if meant { 12 } else { (40 * links.len()).min(320) };
         let mut found: Vec<State> = Vec::new();
         for i in 0..starts {
             let mut one = state.clone();

@@ -1,6 +1,8 @@
 //! Mechanisms of the kinds a small engine has, made up for the tests.
 #![allow(dead_code, reason = "each test file uses some of them")]
 
+pub mod generated;
+
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use mechanism::{At, Drive, FRAME, Kind, Line, LinkId, Mechanism, PointId, Side};
