@@ -30,9 +30,10 @@ pub struct Size {
 }
 
 impl Size {
-    /// Its value when the parameters have these values.
+    /// Its value when the parameters have these values; not a number where one is missing.
     pub fn value(&self, params: &[f64]) -> f64 {
-        self.terms.iter().fold(self.plus, |sum, &(p, by)| sum + by * params[p.0])
+        let of = |p: ParamId| params.get(p.0).copied().unwrap_or(f64::NAN);
+        self.terms.iter().fold(self.plus, |sum, &(p, by)| sum + by * of(p))
     }
 }
 

@@ -28,6 +28,8 @@ pub enum Assembly {
 
 /// More ways than this are not looked for.
 const MOST: usize = 256;
+/// So many of the ways nearest to a rough position are kept while it is put together.
+const NEAREST: usize = 24;
 /// Two positions closer than this share of the reach are one.
 const SAME: f64 = 1e-7;
 
@@ -39,12 +41,16 @@ impl Model {
     ///
     /// Where it does not go together at all: which links do not reach, and by how much.
     pub fn modes(&self, angle: f64) -> Result<Vec<State>, Fault> {
-        self.modes_near(angle, &[])
+        self.modes_near(angle, &Assembly::Only)
     }
 
-    fn modes_near(&self, angle: f64, rough: &[(PointId, [f64; 2])]) -> Result<Vec<State>, Fault> {
+    fn modes_near(&self, angle: f64, how: &Assembly) -> Result<Vec<State>, Fault> {
+        let rough: &[(PointId, [f64; 2])] = if let Assembly::Rough(points) = how { points } else { &[] };
         let mut states = vec![self.fresh(angle)];
+        let mut known = vec![false; self.of.links.len()];
+        known[0] = true;
         for k in 0..self.blocks.len() {
+            self.blocks[k].links.iter().for_each(|&link| known[link] = true);
             let mut next: Vec<State> = Vec::new();
             for state in &states {
                 match self.blocks[k].way {
@@ -72,10 +78,52 @@ impl Model {
             if next.is_empty() {
                 return Err(self.does_not_reach(k, states.swap_remove(0)));
             }
+            // What is said of the links that stand by now leaves out what cannot be meant.
+            match how {
+                Assembly::Rough(_) => {
+                    let far = |state: &State| self.away(state, rough, &known);
+                    next.sort_by(|a, b| far(a).total_cmp(&far(b)));
+                    next.truncate(NEAREST);
+                }
+                Assembly::Sides(sides) => {
+                    next.retain(|state| self.on_sides(state, sides, &known));
+                    if next.is_empty() {
+                        return Err(self.no_such_sides(sides));
+                    }
+                }
+                Assembly::Only | Assembly::Mode(_) => {}
+            }
             next.truncate(MOST);
             states = next;
         }
         Ok(states)
+    }
+
+    /// How far points of known links lie from where they were drawn.
+    fn away(&self, state: &State, rough: &[(PointId, [f64; 2])], known: &[bool]) -> f64 {
+        let drawn = rough.iter().filter(|(p, _)| known[p.link.0]);
+        let square = |&(p, at): &(PointId, [f64; 2])| {
+            let q = self.place(state, p);
+            (q[0] - at[0]).powi(2) + (q[1] - at[1]).powi(2)
+        };
+        drawn.map(square).sum::<f64>().sqrt()
+    }
+
+    fn on_sides(&self, state: &State, sides: &[([PointId; 3], Side)], known: &[bool]) -> bool {
+        sides.iter().filter(|(p, _)| p.iter().all(|p| known[p.link.0])).all(|(points, side)| {
+            let [a, b, c] = points.map(|p| self.place(state, p));
+            let round = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
+            round * side.sign() > 0.0
+        })
+    }
+
+    fn no_such_sides(&self, sides: &[([PointId; 3], Side)]) -> Fault {
+        Fault::new(
+            "no way of putting it together has its points to those sides",
+            sides.iter().flat_map(|(p, _)| p.map(|p| self.of.point_name(p))).collect(),
+            "of the ways that were found none is so",
+            "turn a side round, or give a rough position",
+        )
     }
 
     fn does_not_reach(&self, k: usize, mut state: State) -> Fault {
@@ -250,8 +298,8 @@ impl Model {
                 "give the angle of the drive",
             ));
         }
-        let rough: &[(PointId, [f64; 2])] = if let Assembly::Rough(points) = how { points } else { &[] };
-        let mut found = self.modes_near(angle, rough)?;
+        self.names_points(how)?;
+        let mut found = self.modes_near(angle, how)?;
         let number = match how {
             Assembly::Only if found.len() == 1 => 0,
             Assembly::Only => return Err(self.several(angle, found.len())),
@@ -265,15 +313,10 @@ impl Model {
                 ));
             }
             Assembly::Rough(points) => {
-                let away = |state: &State| {
-                    let one = |&(p, at): &(PointId, [f64; 2])| {
-                        let q = self.place(state, p);
-                        (q[0] - at[0]).powi(2) + (q[1] - at[1]).powi(2)
-                    };
-                    points.iter().map(one).sum::<f64>().sqrt()
-                };
+                let known = vec![true; self.of.links.len()];
+                let away = |state: &State| self.away(state, points, &known);
                 let mut by: Vec<(f64, usize)> =
-                    found.iter().map(&away).enumerate().map(|(i, far)| (far, i)).collect();
+                    found.iter().map(away).enumerate().map(|(i, far)| (far, i)).collect();
                 by.sort_by(|a, b| a.0.total_cmp(&b.0));
                 if by.len() > 1 && by[1].0 - by[0].0 < 1e-6 * self.reach {
                     return Err(
@@ -282,32 +325,35 @@ impl Model {
                 }
                 by[0].1
             }
-            Assembly::Sides(sides) => {
-                let fits = |state: &State| {
-                    sides.iter().all(|([a, b, c], side)| {
-                        let [a, b, c] = [a, b, c].map(|&p| self.place(state, p));
-                        let round = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
-                        round * side.sign() > 0.0
-                    })
-                };
-                let fit: Vec<usize> = (0..found.len()).filter(|&i| fits(&found[i])).collect();
-                match fit[..] {
-                    [one] => one,
-                    [] => {
-                        return Err(Fault::new(
-                            "no way of putting it together has its points to those sides",
-                            sides.iter().flat_map(|(p, _)| p.map(|p| self.of.point_name(p))).collect(),
-                            format!("{} ways were found, none of them so", found.len()),
-                            "turn a side round, or give a rough position",
-                        ));
-                    }
-                    _ => return Err(self.several(angle, fit.len())),
-                }
-            }
+            Assembly::Sides(_) if found.len() == 1 => 0,
+            Assembly::Sides(_) => return Err(self.several(angle, found.len())),
         };
         let state = found.swap_remove(number);
         self.moves(&state)?;
         Ok(state)
+    }
+
+    /// A fault where a rough position names a point that is not there, or a place that is none.
+    fn names_points(&self, how: &Assembly) -> Result<(), Fault> {
+        let points: Vec<PointId> = match how {
+            Assembly::Rough(rough) => rough.iter().map(|(p, _)| *p).collect(),
+            Assembly::Sides(sides) => sides.iter().flat_map(|(p, _)| *p).collect(),
+            Assembly::Only | Assembly::Mode(_) => Vec::new(),
+        };
+        let there = |p: &PointId| self.of.links.get(p.link.0).is_some_and(|l| p.point < l.points.len());
+        let numbers = match how {
+            Assembly::Rough(rough) => rough.iter().all(|(_, at)| at[0].is_finite() && at[1].is_finite()),
+            _ => true,
+        };
+        if numbers && points.iter().all(there) {
+            return Ok(());
+        }
+        Err(Fault::new(
+            "the rough position speaks of a point that is not there, or of no place",
+            vec!["assembly".into()],
+            "without it the way that is meant cannot be told",
+            "name points of the mechanism, and give both their coordinates",
+        ))
     }
 
     fn several(&self, angle: f64, ways: usize) -> Fault {

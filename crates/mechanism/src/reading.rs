@@ -291,7 +291,11 @@ impl Judge<'_> {
 
     fn size(&self, size: &Size) -> Valued {
         let mut by = vec![0.0; self.along.len()];
-        size.terms.iter().for_each(|(p, f)| by[p.0] += f);
+        for (p, factor) in &size.terms {
+            if let Some(by) = by.get_mut(p.0) {
+                *by += factor;
+            }
+        }
         Valued { value: size.value(&self.turn.model.params), by }
     }
 
