@@ -19,6 +19,8 @@ use workshop::problem::{Outcome, Problem};
 pub const BENCH_FILE: &str = "bench.toml";
 /// The name of the file that says how the parts go together.
 pub const ASSEMBLY_FILE: &str = "assembly.toml";
+/// The name of the file of mechanisms.
+pub const MECHANISM_FILE: &str = "mechanism.toml";
 /// The name of the folder of parts.
 pub const PARTS_FOLDER: &str = "parts";
 /// The longest file that is read: as long as any file the reader takes.

@@ -29,6 +29,8 @@ pub mod metric;
 
 pub mod stack;
 
+pub mod linkage;
+
 pub mod order;
 
 pub mod sheet;

@@ -15,6 +15,7 @@ const LEVELS: &[&[&str]] = &[
     &["exchange"],
     &["metric"],
     &["stack"],
+    &["linkage"],
     &["order"],
     &["sheet"],
     &["aids"],

@@ -9,6 +9,7 @@ mod earlier;
 mod export;
 mod import;
 mod metric;
+mod motion;
 mod new;
 mod open;
 mod order;
@@ -37,6 +38,8 @@ pub enum Command {
     Metric(metric::Metric),
     /// Add up sizes across parts: worst case, spread, how often it is good, and who contributes
     Stack(stack::Stack),
+    /// Follow the mechanisms of a project round: strokes, valve events, and what each size does to them
+    Motion(motion::Motion),
     /// Plan the order of work, setup by setup, and what must not be done early
     Order(order::Order),
     /// Write the sheets of every part: SVG drawings, one HTML and one PDF
@@ -69,6 +72,7 @@ impl Command {
             Self::Import(command) => command.run(),
             Self::Metric(command) => command.run(),
             Self::Stack(command) => command.run(),
+            Self::Motion(command) => command.run(),
             Self::Order(command) => command.run(),
             Self::Sheets(command) => command.run(),
             Self::Export(command) => command.run(),

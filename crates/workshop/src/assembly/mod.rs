@@ -23,7 +23,7 @@ pub use leave::leave;
 pub use read::read_assembly;
 pub use resolve::resolve;
 pub use said::{Assembly, Said, SaidTask};
-pub use stacks::{Lie, OwnSize, PinLies, SaidPlay, SaidStack, Times};
+pub use stacks::{Lie, OwnSize, PinLies, SaidPlay, SaidStack, Times, timed};
 
 use crate::drawing::{self, Drawing, FeatureId, Hand};
 use crate::measure::Length;

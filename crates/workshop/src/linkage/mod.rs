@@ -1,0 +1,36 @@
+//! Mechanisms of a project: what its parts do when they are put together.
+//!
+//! The text of `mechanism.toml` goes in through [`read_mechanisms`], with the parts whose
+//! sizes it names; each [`Machine`] is a mechanism of the crate `mechanism` whose
+//! parameters know where they come from. [`Machine::told`] follows it round as drawn and as
+//! it will be made: strokes, swings, valve events, where it binds, and how every result
+//! depends on every size. [`closest`] goes the other way: from what results may depart by to
+//! what sizes may.
+//!
+//! Begin with [`read_mechanisms`]; what is asked of a mechanism without being told to is
+//! one list, [`asked::asked`].
+
+pub mod asked;
+mod closest;
+mod design;
+mod joints;
+mod links;
+mod look;
+mod read;
+mod run;
+mod size;
+
+pub use asked::{Asked, Shown};
+pub use closest::{Closest, Room, closest};
+pub use look::{Curve, Look, Trace, look};
+pub use read::{Hold, Machine, Setting, ValveSaid, read_mechanisms};
+pub use run::{Run, Told, ValueOf};
+pub use size::{Kind, Known};
+
+use crate::problem::Problem;
+
+/// A fault of the crate `mechanism` in the words of the project.
+fn problem(fault: mechanism::Fault) -> Problem {
+    let problem = Problem::new(fault.what).why(fault.why).mend(fault.mend);
+    if fault.place.is_empty() { problem } else { problem.at(fault.place.join(", ")) }
+}
