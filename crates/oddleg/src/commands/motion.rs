@@ -71,7 +71,7 @@ impl Motion {
             Answer::new(format!("how it moves: {}", self.path.display())).detail(Detail::asked(self.why));
         let mut any = false;
         for machine in wanted {
-            match self.one(machine, answer.clone()) {
+            match self.one(machine, &held, answer.clone()) {
                 Ok(more) => {
                     answer = more;
                     any = true;
@@ -112,7 +112,7 @@ impl Motion {
         Ok((found.collect(), chosen.problems))
     }
 
-    fn one(&self, machine: &Machine, answer: Answer) -> Outcome<Answer> {
+    fn one(&self, machine: &Machine, held: &[Held], answer: Answer) -> Outcome<Answer> {
         let mut machine = machine.clone();
         for set in &self.set {
             machine = machine.with(set).map_err(|fault| vec![fault.at("--set")])?;
@@ -132,7 +132,7 @@ impl Motion {
             };
             answer = setting(answer, &machine, &title, one, n == 0, self.why);
         }
-        match closest(&machine, &told) {
+        match closest(&machine, &told, held) {
             Ok(Some(close)) => {
                 let known = |param: usize| &machine.known[param];
                 let say = |param: usize, room: f64| match known(param).kind {
@@ -141,17 +141,22 @@ impl Motion {
                 };
                 let rows = close.rooms.iter().map(|room| {
                     let name = known(room.param).name.clone();
-                    vec![name, say(room.param, room.worst), say(room.param, room.likely)]
+                    vec![
+                        name,
+                        say(room.param, room.worst),
+                        say(room.param, room.likely),
+                        room.bound_by.clone(),
+                    ]
                 });
                 let heading =
                     format!("{}: what sizes may depart by, so that {}", machine.name, close.asked.join("; "));
                 answer = answer
-                    .table(heading, &["size", "all at their worst", "squares summed"], rows.collect())
+                    .table(heading, &["size", "all at their worst", "squares summed", "bounded by"], rows.collect())
                     .lines(
                         format!("{}: how these are found", machine.name),
                         vec![
-                            format!("one grade for all sizes, the widest that keeps {}", close.tightest),
-                            "the unit of a grade grows with the size as in ISO 286-1: 0.45 ∛D + 0.001 D"
+                        "the widest shares that keep every result; what one leaves free is shared out again".into(),
+                            "a share grows with its size as the unit of ISO 286-1: 0.45 ∛D + 0.001 D"
                                 .into(),
                         ],
                     );
@@ -196,4 +201,42 @@ fn setting(answer: Answer, machine: &Machine, title: &str, told: &Told, first: b
         .figures(format!("{title}: on what each rests"), figures)
         .table(format!("{title}: sizes"), &["size", "as drawn", "as it will be made"], settled)
         .lines(format!("{title}: to know"), notes)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+    use std::path::Path;
+
+    use crate::commands::answer_to;
+
+    /// Every example goes together, goes round and says something; none has a problem.
+    #[test]
+    fn every_example_goes_round() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/mechanisms");
+        let mut seen = 0;
+        for entry in fs::read_dir(folder).expect("the examples are there") {
+            let path = entry.expect("the folder can be read").path();
+            let answer = answer_to(&["motion", &path.display().to_string()])
+                .unwrap_or_else(|f| panic!("{path:?}: {f:#?}"));
+            assert!(answer.problems.is_empty() && answer.sections.len() >= 2, "{path:?}");
+            seen += 1;
+        }
+        assert_eq!(seen, 7);
+    }
+
+    #[test]
+    fn what_is_asked_wrongly_is_told() {
+        let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/mechanisms/four-bar.toml");
+        let example = example.display().to_string();
+        for (more, word) in [
+            (["--set", "rocer = 70 mm"], "did you mean `rocker`"),
+            (["--set", "rocker"], "rocker"),
+            (["--set", "rocker = 9 mm"], "mend"),
+            (["crank", "--why"], "four-bar"),
+        ] {
+            let faults = answer_to(&["motion", &example, more[0], more[1]]).expect_err(more[1]);
+            assert!(faults.iter().any(|fault| fault.to_string().contains(word)), "{more:?}: {faults:#?}");
+        }
+    }
 }

@@ -1,22 +1,24 @@
 //! From what results may depart by to what sizes may.
 //!
-//! Every size gets the same grade: a factor of the unit that the standard tolerances grow
-//! by, 0.45 ∛D + 0.001 D thousandths of a millimetre (ISO 286-1). The greatest factor that keeps
-//! every result, with every size at its worst, is exact: what each result leaves is its
-//! allowance over the sum of what the sizes do to it.
+//! Every size wants room in proportion to the unit that standard tolerances grow by,
+//! 0.45 ∛D + 0.001 D thousandths of a millimetre (ISO 286-1); the widest shares that keep every
+//! result are found by the crate `mechanism`. Of several settings the closest counts.
+
+use mechanism::ParamId;
+use mechanism::allowance::{Allowed, Kept, Together};
 
 use super::run::Run;
-use super::{Kind, Machine, Told};
+use super::{Kind, Machine, Told, problem};
 use crate::document::nearest_word;
+use crate::drawing::Size;
 use crate::problem::Problem;
+use crate::stack::Held;
 
 /// What sizes may depart by so that results keep to what they may.
 #[derive(Clone, Debug)]
 pub struct Closest {
     /// Every size that matters, the closest first.
     pub rooms: Vec<Room>,
-    /// The result that is kept with nothing to spare.
-    pub tightest: String,
     /// What is asked of the results, in words.
     pub asked: Vec<String>,
 }
@@ -30,72 +32,89 @@ pub struct Room {
     pub worst: f64,
     /// With their squares summed.
     pub likely: f64,
+    /// The result that bounds it.
+    pub bound_by: String,
 }
 
-/// The widest common grade of tolerances that keeps what the file asks for.
+/// The widest tolerances that keep what the file asks for; none where it asks for nothing.
 ///
 /// # Errors
 ///
-/// That a result it names is not there.
-pub fn closest(machine: &Machine, told: &[Told]) -> Result<Option<Closest>, Problem> {
+/// That a result it names is not there, or that nothing keeps it.
+pub fn closest(machine: &Machine, told: &[Told], parts: &[Held]) -> Result<Option<Closest>, Problem> {
     if machine.holds.is_empty() {
         return Ok(None);
     }
-    let runs: Vec<&Run> = told.iter().map(|told| &told.drawn).collect();
-    let units: Vec<f64> = (0..machine.known.len()).map(|at| unit(machine, at)).collect();
-    let (mut worst, mut likely) = (f64::INFINITY, f64::INFINITY);
-    let mut tightest = String::new();
-    let mut hangs = vec![false; units.len()];
-    for hold in &machine.holds {
-        let mut found = false;
-        for run in &runs {
-            for result in run.results.iter().filter(|r| r.asked.name.eq_ignore_ascii_case(&hold.result)) {
-                found = true;
-                let does: Vec<f64> =
-                    result.by.iter().zip(&units).map(|(by, unit)| (by * unit).abs()).collect();
-                does.iter().zip(&mut hangs).for_each(|(does, hangs)| *hangs |= *does > 1e-9);
-                let sum: f64 = does.iter().sum();
-                let squares: f64 = does.iter().map(|does| does * does).sum();
-                if sum > 0.0 && hold.within / sum < worst {
-                    worst = hold.within / sum;
-                    tightest = result.asked.name.clone();
-                }
-                if squares > 0.0 {
-                    likely = likely.min(hold.within / squares.sqrt());
-                }
+    let sizes: Vec<(ParamId, Kept)> =
+        (0..machine.known.len()).map(|at| (ParamId(at), kept(machine, at, parts))).collect();
+    let endless = || vec![f64::INFINITY; sizes.len()];
+    let (mut worst, mut likely, mut bound_by) = (endless(), endless(), vec![String::new(); sizes.len()]);
+    let mut found = vec![false; machine.holds.len()];
+    for one in told {
+        let run = &one.drawn;
+        let (allowed, names) = allowed(machine, run, &mut found);
+        if allowed.is_empty() {
+            continue;
+        }
+        let widest = |how| run.turn.widest(&allowed, &sizes, how).map_err(|fault| machine.at(problem(fault)));
+        let (hard, soft) = (widest(Together::Worst)?, widest(Together::RootSquare)?);
+        for at in 0..sizes.len() {
+            if hard.within[at] < worst[at] {
+                worst[at] = hard.within[at];
+                bound_by[at] = hard.bound_by[at].map_or_else(String::new, |which| names[which].clone());
             }
-        }
-        if !found {
-            let names: Vec<&str> =
-                runs.iter().flat_map(|run| run.results.iter().map(|r| r.asked.name.as_str())).collect();
-            let problem = Problem::new(format!("`{}` is no result of this mechanism", hold.result));
-            let problem = match nearest_word(&hold.result, names.iter().copied()) {
-                Some(near) => problem.mend(format!("did you mean `{near}`?")),
-                None => problem.mend(format!("name one of {}", names.join(", "))),
-            };
-            return Err(machine.at(problem.at(format!("line {}, `result`", hold.line))));
+            likely[at] = likely[at].min(soft.within[at]);
         }
     }
-    if !worst.is_finite() {
-        return Ok(None);
+    if let Some(hold) = found.iter().position(|found| !found).map(|at| &machine.holds[at]) {
+        let runs = told.iter().flat_map(|told| &told.drawn.results);
+        let mut names: Vec<&str> = runs.map(|result| result.asked.name.as_str()).collect();
+        names.dedup();
+        let problem = Problem::new(format!("`{}` is no result of this mechanism", hold.result));
+        let problem = match nearest_word(&hold.result, names.iter().copied()) {
+            Some(near) => problem.mend(format!("did you mean `{near}`?")),
+            None => problem.mend(format!("name one of {}", names.join(", "))),
+        };
+        return Err(machine.at(problem.at(format!("line {}, `result`", hold.line))));
     }
-    let room = |param: usize| Room { param, worst: worst * units[param], likely: likely * units[param] };
-    let mut rooms: Vec<Room> = (0..units.len()).filter(|&at| hangs[at]).map(room).collect();
+    let shares = |at: &usize| matches!(sizes[*at].1, Kept::Share { .. }) && worst[*at].is_finite();
+    let room =
+        |at: usize| Room { param: at, worst: worst[at], likely: likely[at], bound_by: bound_by[at].clone() };
+    let mut rooms: Vec<Room> = (0..sizes.len()).filter(shares).map(room).collect();
     rooms.sort_by(|a, b| a.worst.total_cmp(&b.worst));
     let asked = machine.holds.iter().map(|hold| format!("{} within {}", hold.result, hold.text)).collect();
-    Ok(Some(Closest { rooms, tightest, asked }))
+    Ok(Some(Closest { rooms, asked }))
 }
 
-/// The unit of a standard tolerance for a parameter: millimetres, or radians as they are
-/// seen at 20 mm. A valve's nut is set, not made: it has none.
-fn unit(machine: &Machine, at: usize) -> f64 {
-    if machine.valves.iter().any(|valve| valve.set.is_some_and(|param| param.0 == at)) {
-        return 0.0;
+/// What the file allows of the results of a run, and their names.
+fn allowed(machine: &Machine, run: &Run, found: &mut [bool]) -> (Vec<Allowed>, Vec<String>) {
+    let (mut all, mut names) = (Vec::new(), Vec::new());
+    for (hold, found) in machine.holds.iter().zip(found) {
+        for result in run.results.iter().filter(|r| r.asked.name.eq_ignore_ascii_case(&hold.result)) {
+            *found = true;
+            all.push(Allowed { reading: result.asked.reading.clone(), within: hold.within });
+            names.push(result.asked.name.clone());
+        }
+    }
+    (all, names)
+}
+
+/// What is said of a parameter: what is measured, and what a nut sets, does not stray; the
+/// rest shares. An angle is taken as it is seen at 20 mm.
+fn kept(machine: &Machine, at: usize, parts: &[Held]) -> Kept {
+    let known = &machine.known[at];
+    let nut = machine.valves.iter().any(|valve| valve.set.is_some_and(|param| param.0 == at));
+    let made = known.of.is_some_and(|(part, size)| match size {
+        Size::Length(id) => parts[part].drawing.dimensions[id.0].made.is_some(),
+        Size::Thread(_) => true,
+    });
+    if nut || made {
+        return Kept::To(0.0);
     }
     let grows = |size: f64| 0.001 * (0.45 * size.cbrt() + 0.001 * size);
-    let known = &machine.known[at];
-    match known.kind {
+    let want = match known.kind {
         Kind::Length => grows(known.drawn.abs().max(1.0)),
         Kind::Angle => grows(20.0) / 20.0,
-    }
+    };
+    Kept::Share { want, most: f64::INFINITY }
 }

@@ -45,7 +45,10 @@ pub type Trace = Vec<[f64; 2]>;
 pub fn look(machine: &Machine, run: &Run) -> Look {
     let turn = &run.turn;
     let steps = turn.states.len();
-    let shown: Vec<usize> = (0..FRAMES).map(|n| n * (steps - 1) / FRAMES).collect();
+    let degrees =
+        |angle: f64| if turn.closed { angle.to_degrees().rem_euclid(360.0) } else { angle.to_degrees() };
+    let mut shown: Vec<usize> = (0..FRAMES).map(|n| n * (steps - 1) / FRAMES).collect();
+    shown.sort_by(|&a, &b| degrees(turn.states[a].angle).total_cmp(&degrees(turn.states[b].angle)));
     let mut points: Vec<PointId> = Vec::new();
     let mut links = Vec::new();
     for (at, link) in machine.of.links.iter().enumerate() {
@@ -68,7 +71,7 @@ pub fn look(machine: &Machine, run: &Run) -> Look {
     for (name, point, line) in &machine.sliders {
         let along = turn.curve(&Measure::Along(*point, line.clone()));
         let trace = |value: fn(&mechanism::Reckoned) -> f64| -> Trace {
-            along.iter().map(|one| [one.angle.to_degrees(), value(one)]).collect()
+            in_order(along.iter().map(|one| [degrees(one.angle), value(one)]).collect())
         };
         curves.push(Curve { name: name.clone(), kind: "displacement, mm", along: trace(|one| one.value) });
         curves.push(Curve {
@@ -85,7 +88,7 @@ pub fn look(machine: &Machine, run: &Run) -> Look {
             let along = turn.curve(&valve.towards(end));
             // The port lets no more through than its width.
             let open =
-                along.iter().map(|one| [one.angle.to_degrees(), (one.value - lap).clamp(0.0, port.max(0.0))]);
+                along.iter().map(|one| [degrees(one.angle), (one.value - lap).clamp(0.0, port.max(0.0))]);
             curves.push(Curve {
                 name: format!("{}, {name}", said.name),
                 kind: "opening to steam, mm",
@@ -94,7 +97,7 @@ pub fn look(machine: &Machine, run: &Run) -> Look {
         }
     }
     Look {
-        angles: shown.iter().map(|&at| turn.states[at].angle.to_degrees()).collect(),
+        angles: shown.iter().map(|&at| degrees(turn.states[at].angle)).collect(),
         places,
         fixed: points.iter().enumerate().filter(|(_, p)| p.link == FRAME).map(|(at, _)| at).collect(),
         sliding: machine.sliders.iter().filter_map(|(_, point, _)| of(*point)).collect(),
@@ -102,4 +105,10 @@ pub fn look(machine: &Machine, run: &Run) -> Look {
         links,
         curves,
     }
+}
+
+/// By the crank's angle, wherever the turn began.
+fn in_order(mut along: Trace) -> Trace {
+    along.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    along
 }
