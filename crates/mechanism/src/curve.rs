@@ -1,6 +1,7 @@
 //! Where a measure turns back and where it passes a level.
 
 use crate::measure::{Measure, Reckoned};
+use crate::model::State;
 use crate::turn::Turn;
 
 /// A measure's turning point.
@@ -141,12 +142,15 @@ impl Turn {
         let curve = self.curve(what);
         let mut all = self.extremes_of(what, &curve);
         if !self.closed || all.is_empty() {
-            let end =
-                |r: &Reckoned| [true, false].map(|most| Extreme { angle: r.angle, value: r.value, most });
-            all.extend([curve.first()?, curve.last()?].into_iter().flat_map(end));
+            // At a lock there is a position, though no rate.
+            let end = |state: &State| {
+                let value = self.model.measure(state, what);
+                [true, false].map(|most| Extreme { angle: state.angle, value, most })
+            };
+            all.extend([self.states.first()?, self.states.last()?].into_iter().flat_map(end));
         }
-        let most = all.iter().copied().max_by(|a, b| a.value.total_cmp(&b.value))?;
-        let least = all.iter().copied().min_by(|a, b| a.value.total_cmp(&b.value))?;
+        let most = all.iter().copied().filter(|e| e.most).max_by(|a, b| a.value.total_cmp(&b.value))?;
+        let least = all.iter().copied().filter(|e| !e.most).min_by(|a, b| a.value.total_cmp(&b.value))?;
         Some([most, least])
     }
 }

@@ -329,6 +329,14 @@ impl Model {
             Assembly::Sides(_) => return Err(self.several(angle, found.len())),
         };
         let state = found.swap_remove(number);
+        if let Some(k) = state.room.iter().position(|room| room.abs() < SAME * SAME) {
+            return Err(Fault::new(
+                format!("links lie in line with the drive at {}", self.drive_words(angle)),
+                self.names(k),
+                "from there they could go on to either side, so the way that is meant cannot be told",
+                "say how it stands at another angle of the drive",
+            ));
+        }
         self.moves(&state)?;
         Ok(state)
     }

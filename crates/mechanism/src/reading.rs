@@ -205,7 +205,14 @@ impl Turn {
         Ok(match reading {
             Reading::When(moment) => self.when(moment)?,
             Reading::Since(a, b) => self.since(self.when(a)?, self.when(b)?),
-            Reading::Value(what, moment) => at(what, moment)?.value,
+            Reading::Value(what, moment) => {
+                if !self.model.knows(what) {
+                    return Err(self.unknown());
+                }
+                let angle = self.when(moment)?;
+                let state = self.at(angle).ok_or_else(|| self.not_there(angle))?;
+                self.model.measure(&state, what)
+            }
             Reading::Rate(what, moment) => at(what, moment)?.first,
             Reading::Size(size) => size.value(&self.model.params),
             Reading::Sum(parts) => {

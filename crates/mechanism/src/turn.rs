@@ -5,9 +5,11 @@ use std::f64::consts::TAU;
 use crate::closed::TOUCH;
 use crate::derive::Motion;
 use crate::describe::Drive;
+use crate::linear::{lu, lu_sign};
 use crate::measure::{Measure, Reckoned};
 use crate::model::{Model, State};
 use crate::plan::Way;
+use crate::rows::Pose;
 
 /// How far and how finely a mechanism is followed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,6 +74,10 @@ pub struct Turn {
 /// A link may move at most so much between two positions beyond what was foreseen, as a
 /// share of the reach or in radians, before smaller steps are taken.
 const JUMP: f64 = 0.02;
+/// Beyond what was foreseen to second order a link may stray by such a share of its way.
+const STRAYS: f64 = 2e-3;
+/// A step so short that a change point is told from a lock by where it leads.
+const SHORT_SHARE: f64 = 2e-3;
 /// The smallest share of a step that is tried before the links are said to stop.
 const LEAST_SHARE: f64 = 1e-7;
 /// A sine below this between two links of a pair is worth looking at more closely.
@@ -163,7 +169,11 @@ impl Model {
                 if i > steps {
                     return true;
                 }
-                events.push(lock);
+                let (event, last) = *lock;
+                events.push(event);
+                if last.angle != states[states.len() - 1].angle {
+                    states.push(last);
+                }
                 return false;
             }
             events.truncate(if i > steps { seen } else { events.len() });
@@ -181,6 +191,10 @@ impl Model {
                 if lock {
                     // What was reached beyond the lock was reached by jumping over it.
                     states.retain(|s| (s.angle - at) * step < 0.0);
+                    let mut last = before.clone();
+                    if self.go(&mut last, at).is_ok() {
+                        states.push(last);
+                    }
                     return false;
                 }
                 for later in states.iter_mut().rev().take(2) {
@@ -202,62 +216,117 @@ impl Model {
     }
 
     /// Whether a position follows from another without a jump; Newton's blocks only.
-    fn smooth(&self, from: &State, to: &State, ahead: &State) -> bool {
-        self.blocks.iter().enumerate().all(|(k, block)| {
-            if !matches!(block.way, Way::Newton | Way::Least) {
-                return true;
-            }
-            let near = block.links.iter().all(|&l| {
-                let (p, q) = (&ahead.poses[l], &to.poses[l]);
-                (p.x - q.x).hypot(p.y - q.y) < JUMP * self.reach && (p.t - q.t).abs() < JUMP
-            });
-            near && (matches!(block.way, Way::Least) || from.room[k] * to.room[k] > 0.0)
+    fn smooth(&self, from: &State, to: &State, ahead: &State, known: bool) -> bool {
+        let strays = if known { STRAYS * self.far(from, to) + 1e-9 } else { JUMP };
+        self.blocks.iter().enumerate().all(|(k, block)| match block.way {
+            Way::Newton => from.room[k] * to.room[k] > 0.0 && self.far(ahead, to) <= strays,
+            Way::Least => self.far(ahead, to) <= strays,
+            _ => true,
         })
     }
 
+    /// How far two positions differ at most: a share of the reach, or radians.
+    fn far(&self, a: &State, b: &State) -> f64 {
+        a.poses.iter().zip(&b.poses).fold(0.0_f64, |most, (p, q)| {
+            most.max((p.x - q.x).hypot(p.y - q.y) / self.reach).max((p.t - q.t).abs())
+        })
+    }
+
+    /// Where the links will be if they go on as they do, to second order; and whether that is
+    /// known, as it is not at a dead centre.
+    fn foreseen(&self, state: &State, motion: Option<&Motion>, angle: f64) -> (State, bool) {
+        let mut ahead = state.clone();
+        Self::stand(&mut ahead);
+        let step = angle - state.angle;
+        if let Some(motion) = motion {
+            for ((pose, m), s) in ahead.poses.iter_mut().zip(&motion.first).zip(&motion.second).skip(1) {
+                let on = |v: f64, i: usize| v + step * (m[i] + 0.5 * step * s[i]);
+                *pose = Pose::new(on(pose.x, 0), on(pose.y, 1), on(pose.t, 2));
+            }
+        }
+        (ahead, motion.is_some())
+    }
+
     /// Goes to an angle in as many smaller steps as it takes.
-    fn advance(&self, state: &mut State, to: f64, events: &mut Vec<Event>) -> Result<(), Event> {
+    ///
+    /// # Errors
+    ///
+    /// The lock, with the last position before it.
+    fn advance(
+        &self,
+        state: &mut State,
+        to: f64,
+        events: &mut Vec<Event>,
+    ) -> Result<(), Box<(Event, State)>> {
         let from = state.angle;
         let step = to - from;
         let (mut done, mut share) = (0.0_f64, 1.0_f64);
+        let searched = self.blocks.iter().any(|b| matches!(b.way, Way::Newton | Way::Least));
+        let mut motion = if searched { self.motion(state) } else { None };
         while done < 1.0 {
             let next = if done + share >= 1.0 { to } else { from + step * (done + share) };
-            let mut ahead = state.clone();
-            self.guess(&mut ahead, next);
             let mut one = state.clone();
-            match self.go(&mut one, next) {
-                Ok(()) if self.smooth(state, &one, &ahead) => {
+            let (ahead, known) = if searched {
+                let (ahead, known) = self.foreseen(state, motion.as_ref(), next);
+                one = ahead.clone();
+                (ahead, known)
+            } else {
+                (one.clone(), false)
+            };
+            let went = self.go(&mut one, next);
+            Self::stand(&mut one);
+            match went {
+                Ok(()) if self.smooth(state, &one, &ahead, known) => {
                     *state = one;
                     done += share;
                     share = (2.0 * share).min(1.0);
+                    motion = if searched && done < 1.0 { self.motion(state) } else { None };
+                    continue;
+                }
+                Ok(()) if share < SHORT_SHARE && self.goes_on(state, &one, &ahead) => {
+                    if let Some(k) = self.turned_over(state, &one) {
+                        let (a, b) = (self.determinant(k, state), self.determinant(k, &one));
+                        let angle = state.angle + (next - state.angle) * a / (a - b);
+                        events.push(Event::Change { angle, links: self.names(k) });
+                    }
+                    *state = one;
+                    done += share;
+                    motion = self.motion(state);
                     continue;
                 }
                 Ok(()) if share > LEAST_SHARE => {}
                 Ok(()) => {
-                    let k = self.turned_over(state, &one);
-                    let far = one.poses.iter().zip(&state.poses).any(|(p, q)| {
-                        (p.x - q.x).hypot(p.y - q.y) > JUMP * self.reach || (p.t - q.t).abs() > JUMP
-                    });
-                    match k {
-                        Some(k) if !far => {
-                            events.push(Event::Change {
-                                angle: 0.5 * (state.angle + next),
-                                links: self.names(k),
-                            });
-                            *state = one;
-                            Self::stand(state);
-                            done += share;
-                            continue;
-                        }
-                        _ => return Err(self.lock(state, next, k.unwrap_or(0))),
-                    }
+                    let k = self.turned_over(state, &one).unwrap_or(0);
+                    return Err(Box::new(self.lock(state, next, k)));
                 }
                 Err(stuck) if share > LEAST_SHARE && stuck.room.is_nan() => {}
-                Err(stuck) => return Err(self.lock(state, next, stuck.block)),
+                Err(stuck) => return Err(Box::new(self.lock(state, next, stuck.block))),
             }
             share *= 0.5;
         }
         Ok(())
+    }
+
+    /// Whether a position lies on the way a short step was foreseen to go, a turned-over
+    /// determinant or not: through a change point, not back from a lock.
+    fn goes_on(&self, from: &State, to: &State, ahead: &State) -> bool {
+        self.far(ahead, to) <= 0.05 * self.far(from, to) + 1e-9
+    }
+
+    /// The determinant of a block's equations, lengths brought to the mechanism's reach.
+    fn determinant(&self, k: usize, state: &State) -> f64 {
+        let n = 3 * self.blocks[k].links.len();
+        let mut column = vec![usize::MAX; self.of.links.len()];
+        self.blocks[k].links.iter().enumerate().for_each(|(i, &link)| column[link] = 3 * i);
+        let (mut a, mut b, mut swap) = (vec![0.0; n * n], vec![0.0; n], vec![0; n]);
+        self.fill(k, state, &column, &mut a, &mut b);
+        for line in a.chunks_exact_mut(n) {
+            line.iter_mut().skip(2).step_by(3).for_each(|v| *v /= self.reach);
+        }
+        match lu(&mut a, n, &mut swap) {
+            Some(_) => (0..n).map(|i| a[i * n + i].abs()).product::<f64>() * lu_sign(&a, n, &swap),
+            None => 0.0,
+        }
     }
 
     /// The block whose determinant changed its sign.
@@ -268,26 +337,38 @@ impl Model {
 
     /// The angle beyond which the links do not reach, between a position and an angle that is
     /// none, by halving.
-    fn lock(&self, good: &State, bad: f64, block: usize) -> Event {
+    fn lock(&self, good: &State, bad: f64, block: usize) -> (Event, State) {
         let (mut state, mut lo, mut hi) = (good.clone(), good.angle, bad);
-        for _ in 0..80 {
-            let mid = 0.5 * (lo + hi);
-            if mid == lo || mid == hi {
+        let mut share = 0.5;
+        for _ in 0..300 {
+            let next = lo + share * (hi - lo);
+            if next == lo || next == hi {
                 break;
             }
             let mut one = state.clone();
             Self::stand(&mut one);
-            let reached = self.go(&mut one, mid).is_ok()
-                && one.poses.iter().zip(&state.poses).all(|(p, q)| {
-                    (p.x - q.x).hypot(p.y - q.y) < 5.0 * JUMP * self.reach && (p.t - q.t).abs() < 5.0 * JUMP
-                });
-            if reached {
-                (state, lo) = (one, mid);
+            let reached = self.go(&mut one, next).is_ok();
+            let near = one.poses.iter().zip(&state.poses).all(|(p, q)| {
+                (p.x - q.x).hypot(p.y - q.y) < 5.0 * JUMP * self.reach && (p.t - q.t).abs() < 5.0 * JUMP
+            });
+            if reached
+                && (near
+                    || matches!(
+                        self.blocks[block].way,
+                        Way::Dyad { .. } | Way::Swing { .. } | Way::Slide { .. }
+                    ))
+            {
+                (state, lo) = (one, next);
+                share = (2.0_f64 * share).min(0.5);
+            } else if reached && share > 1e-3 {
+                // Too far at once to be sure that it is the same way on.
+                share *= 0.25;
             } else {
-                hi = mid;
+                hi = next;
+                share = 0.5;
             }
         }
-        Event::Lock { angle: 0.5 * (lo + hi), links: self.names(block) }
+        (Event::Lock { angle: 0.5 * (lo + hi), links: self.names(block) }, state)
     }
 
     /// A pair of links that came into line at or about the middle of three positions.
@@ -352,12 +433,15 @@ impl Turn {
         let i = self.states.partition_point(|s| s.angle < angle).min(self.states.len() - 1);
         let near =
             if i > 0 && angle - self.states[i - 1].angle < self.states[i].angle - angle { i - 1 } else { i };
-        let mut state = self.states[near].clone();
-        if state.angle != angle {
-            Model::stand(&mut state);
-            self.model.go(&mut state, angle).ok()?;
-        }
-        Some(state)
+        // From a lock nothing leads on; from the other neighbour it may.
+        [near, if near == i { i.saturating_sub(1) } else { i }].into_iter().find_map(|from| {
+            let mut state = self.states[from].clone();
+            if state.angle != angle {
+                Model::stand(&mut state);
+                self.model.go(&mut state, angle).ok()?;
+            }
+            Some(state)
+        })
     }
 
     /// The same angle within the turn, where the turn closes.

@@ -89,6 +89,76 @@ fn a_parallelogram_tells_both_its_change_points_and_stays_one() {
     }
 }
 
+/// A pin block that cannot turn, held at two distances: the four-bar's rod and rocker without
+/// links of their own, which only Newton's method solves.
+fn block_on_two_distances(a: f64, b: f64, c: f64, d: f64) -> (mechanism::Mechanism, mechanism::PointId) {
+    use mechanism::{At, Kind};
+    let mut m = mechanism::Mechanism::new();
+    let (o, p) = (m.point(FRAME, "axle", At::xy(0.0, 0.0)), m.point(FRAME, "shaft", At::xy(d, 0.0)));
+    let (crank, block) = (m.link("crank"), m.link("block"));
+    let (eye, pin) = (m.point(crank, "eye", At::xy(0.0, 0.0)), m.point(crank, "pin", At::xy(a, 0.0)));
+    let q = m.point(block, "pin", At::xy(0.0, 0.0));
+    m.pin("bearing", o, eye);
+    m.joint("rod", Kind::Arc { point: q, centre: pin, radius: b.into() });
+    m.joint("rocker", Kind::Arc { point: q, centre: p, radius: c.into() });
+    m.joint("guide", Kind::Keep { link: block, on: FRAME, angle: 0.0.into() });
+    m.crank(crank);
+    (m, q)
+}
+
+#[test]
+fn locks_and_changes_are_found_as_well_without_a_closed_form() {
+    let (a, b, c, d) = (50.0, 60.0, 45.0, 70.0_f64);
+    let (of, q) = block_on_two_distances(a, b, c, d);
+    let model = Model::new(&of).unwrap();
+    let modes = model.modes(0.8).unwrap();
+    assert_eq!(modes.len(), 2);
+    let turn = model.turn(&modes[0], Span::TURN);
+    let reach = ((a * a + d * d - (b + c).powi(2)) / (2.0 * a * d)).acos();
+    let angles: Vec<f64> = turn.events.iter().map(Event::angle).collect();
+    assert!(
+        angles.len() == 2 && (angles[1] - reach).abs() < 1e-9 && (angles[0] + reach).abs() < 1e-9,
+        "{angles:?}"
+    );
+    // In line at the lock: the block lies on the line from the crankpin to the shaft.
+    let last = turn.states.last().unwrap();
+    let (x, y) = (a * reach.cos(), a * reach.sin());
+    let at = model.place(last, q);
+    assert!((at[0] - x - (d - x) * b / (b + c)).hypot(at[1] - y + y * b / (b + c)) < 2e-3, "{at:?}");
+
+    let (of, q) = block_on_two_distances(20.0, 60.0, 20.0, 60.0);
+    let model = Model::new(&of).unwrap();
+    let start = model.assemble(0.5, &Assembly::Rough(vec![(q, [77.0, 10.0])])).unwrap();
+    let turn = model.turn(&start, Span::TURN);
+    let angles: Vec<f64> = turn.events.iter().map(Event::angle).collect();
+    assert_eq!(angles.len(), 2, "{:?}", turn.events);
+    assert!((angles[0] - PI).abs() < 1e-9 && (angles[1] - TAU).abs() < 1e-9, "{angles:?}");
+    assert!(turn.closed);
+    for state in &turn.states {
+        let (at, t) = (model.place(state, q), state.angle);
+        assert!((at[0] - 60.0 - 20.0 * t.cos()).hypot(at[1] - 20.0 * t.sin()) < 1e-5, "{t}");
+    }
+}
+
+/// A rocker that drives swings its measures as far as the locks: the ends count.
+#[test]
+fn a_swing_between_locks_is_measured_to_its_ends() {
+    let (a, b, c, d) = (50.0, 60.0, 45.0, 70.0_f64);
+    let made = four_bar(a, b, c, d);
+    let model = Model::new(&made.of).unwrap();
+    let turn = model.turn(&model.modes(0.8).unwrap()[0], Span::TURN);
+    let reach = ((a * a + d * d - (b + c).powi(2)) / (2.0 * a * d)).acos();
+    let swing = turn.value(&Reading::stroke(&Measure::Turned(made.links[0], FRAME))).unwrap();
+    assert!((swing - 2.0 * reach).abs() < 1e-9, "{swing}");
+}
+
+#[test]
+fn a_start_with_links_in_line_is_refused_with_a_way_out() {
+    let made = four_bar(20.0, 60.0, 20.0, 60.0);
+    let fault = Model::new(&made.of).unwrap().assemble(0.0, &Assembly::Mode(0)).unwrap_err();
+    assert!(fault.what.contains("in line") && fault.place == ["coupler", "rocker"], "{fault}");
+}
+
 /// cos μ = (b² + c² - (d ∓ a)²)/2bc with the crank along the ground line.
 #[test]
 fn the_least_transmission_angle_is_at_the_ground_line() {
