@@ -4,7 +4,7 @@ use crate::describe::{At, Drive, FRAME, Kind, Line, LinkId, Mechanism, PointId, 
 use crate::fault::Fault;
 use crate::linear::Qr;
 use crate::model::Model;
-use crate::plan::{Arm, Hold, Shares, Way, blocks, crowded_blocks};
+use crate::plan::{Arm, Hold, Shares, Way, blocks};
 use crate::rows::{Pose, Rows};
 use crate::sized::{Sized, sized};
 
@@ -51,15 +51,13 @@ impl Model {
             return Err(faults);
         }
         let mut notes = Vec::new();
-        let mut found = if spare == 0 {
-            blocks(&rows, &shares)
-        } else {
+        if spare > 0 {
             notes.push(format!(
                 "{} held {spare} more than needed: it moves only while their sizes agree",
                 list(&names(shares.crowded(&rows)))
             ));
-            crowded_blocks(&rows, of.links.len())
-        };
+        }
+        let mut found = blocks(&rows, &shares);
         for block in &mut found {
             if !has_arms(&block.way, &by) {
                 block.way = Way::Newton;

@@ -136,38 +136,43 @@ impl Shares {
     }
 }
 
-/// The blocks in the order they are solved, where the equations are neither too few nor
-/// too many.
+/// The blocks in the order they are solved. Links that have equations to spare come first, in
+/// one: by Dulmage and Mendelsohn's decomposition they hang on no others.
 pub(crate) fn blocks(rows: &Rows, shares: &Shares) -> Vec<Block> {
     let links = shares.of_link.len();
+    let crowd = shares.crowded(rows);
+    let mut all = if crowd.is_empty() { Vec::new() } else { crowded_blocks(rows, links, &crowd) };
+    let mut known = vec![false; links];
+    known[0] = true;
+    crowd.iter().for_each(|&link| known[link] = true);
     let needs: Vec<Vec<usize>> = shares
         .of_link
         .iter()
         .map(|held| held.iter().flat_map(|&row| rows.rows[row].links()).collect())
         .collect();
-    let mut known = vec![false; links];
-    known[0] = true;
-    rings(&needs)
-        .into_iter()
-        .map(|mut ring| {
-            ring.sort_unstable();
-            let mut held: Vec<usize> = ring.iter().flat_map(|&l| shares.of_link[l].clone()).collect();
-            held.sort_unstable();
-            let way = way(rows, &ring, &held, &known);
-            ring.iter().for_each(|&l| known[l] = true);
-            Block { links: ring, rows: held, way }
-        })
-        .collect()
+    for mut ring in rings(&needs) {
+        ring.sort_unstable();
+        if ring.iter().all(|link| crowd.contains(link)) {
+            continue;
+        }
+        let mut held: Vec<usize> = ring.iter().flat_map(|&l| shares.of_link[l].clone()).collect();
+        held.sort_unstable();
+        let way = way(rows, &ring, &held, &known);
+        ring.iter().for_each(|&l| known[l] = true);
+        all.push(Block { links: ring, rows: held, way });
+    }
+    all
 }
 
-/// The blocks where there are more equations than needed: cranks first, then all the rest.
-pub(crate) fn crowded_blocks(rows: &Rows, links: usize) -> Vec<Block> {
+/// The blocks of links with more equations than needed: cranks first, then all the rest.
+fn crowded_blocks(rows: &Rows, links: usize, crowd: &[usize]) -> Vec<Block> {
     let mut known = vec![false; links];
     known[0] = true;
-    let mut left: Vec<usize> = (0..rows.rows.len()).collect();
+    let inside = |row: &usize| rows.rows[*row].links().iter().all(|link| crowd.contains(link));
+    let mut left: Vec<usize> = (0..rows.rows.len()).filter(inside).collect();
     let mut blocks = Vec::new();
     'cranks: loop {
-        for link in 1..links {
+        for &link in crowd {
             if known[link] {
                 continue;
             }
@@ -183,7 +188,7 @@ pub(crate) fn crowded_blocks(rows: &Rows, links: usize) -> Vec<Block> {
         }
         break;
     }
-    let rest: Vec<usize> = (1..links).filter(|&l| !known[l]).collect();
+    let rest: Vec<usize> = crowd.iter().copied().filter(|&l| !known[l]).collect();
     if !rest.is_empty() || !left.is_empty() {
         blocks.push(Block { links: rest, rows: left, way: Way::Least });
     }

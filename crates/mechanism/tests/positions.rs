@@ -151,9 +151,22 @@ fn three_coupled_wheels_go_round_though_held_too_often() {
             m.crank(wheel);
         }
     }
+    // A piston rod hung on the last pin is none of the coupled links' business.
+    let l = m.param("rod", 70.0);
+    let rod = m.link("piston rod");
+    let (big, small) =
+        (m.point(rod, "big", mechanism::At::xy(0.0, 0.0)), m.point(rod, "small", mechanism::At::xy(l, 0.0)));
+    m.pin("big end", rods[4].1, big);
+    m.slot("crosshead", small, Line::At(mechanism::PointId { link: FRAME, point: 0 }, 0.0.into()));
     let model = Model::new(&m).unwrap();
     assert_eq!(model.notes().len(), 1);
-    let rough = vec![(rods[0].0, [15.0, 0.0]), (rods[4].0, [135.0, 0.0]), (rods[2].1, [75.0, 0.0])];
+    assert!(!model.notes()[0].contains("piston rod"), "{:?}", model.notes());
+    let rough = vec![
+        (small, [205.0, 0.0]),
+        (rods[0].0, [15.0, 0.0]),
+        (rods[4].0, [135.0, 0.0]),
+        (rods[2].1, [75.0, 0.0]),
+    ];
     let mut rough_both = rough.clone();
     rough_both.extend([(rods[1].0, [0.0, 15.0]), (rods[5].0, [120.0, 15.0]), (rods[5].1, [120.0, 15.0])]);
     rough_both.extend([(rods[3].1, [60.0, 15.0]), (rods[4].1, [135.0, 0.0])]);
@@ -163,6 +176,8 @@ fn three_coupled_wheels_go_round_though_held_too_often() {
         model.go(&mut state, t).unwrap();
         let wheel = m.find_link("wheel 2").unwrap();
         assert!((model.pose(&state, wheel).t - t).abs() < 1e-9, "{i}");
+        let want = 120.0 + 15.0 * t.cos() + (4900.0 - 225.0 * t.sin() * t.sin()).sqrt();
+        assert!((model.place(&state, small)[0] - want).abs() < 1e-8, "{i}");
     }
 }
 

@@ -79,6 +79,18 @@ fn the_old_rule_for_lap_cuts_off_where_it_says() {
     }
 }
 
+/// Sinclair, Locomotive Engine Running and Management (public page): travel 5, lap 1, lead 1/16,
+/// stroke 24 in; cut-off about 18 and release about 22 in, good to two inches: a look, no test
+/// of accuracy.
+#[test]
+fn full_gear_of_an_old_locomotive_is_about_as_printed() {
+    let made = shadow(24.0, 2.5, 1.0, 0.0625, 0.0, Admission::Outside);
+    let told = made.turn.valve_events(&made.valve).unwrap();
+    let share = |t: &Option<mechanism::Timed>| 24.0 * t.as_ref().unwrap().share;
+    assert!((share(&told.ends[0].cut_off) - 18.0).abs() < 2.0);
+    assert!((share(&told.ends[0].release) - 22.0).abs() < 2.0);
+}
+
 /// dθ/dlap at cut-off, θ = π - asin(lap/r) - δ with δ kept: -1/sqrt(r² - lap²).
 #[test]
 fn a_cut_off_moves_with_the_lap_as_the_closed_form_does() {
