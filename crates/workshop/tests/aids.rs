@@ -7,7 +7,7 @@ use workshop::drawing::{Drawing, FeatureId, Hand, Image, Kind, Part, Sizes, read
 use workshop::measure::{Length, Toward};
 use workshop::metric::{DimensionChoice, MadeWith, MetricPart, Owned, Proof};
 use workshop::order::work::Aid;
-use workshop::order::{Held, Holding, Located, Machine, Pieces};
+use workshop::order::{Held, Holding, Located, Lots, Machine, Pieces};
 use workshop::problem::Problem;
 use workshop::sheet::{AidSheet, Runs};
 use workshop::tables::drills;
@@ -192,6 +192,10 @@ const PRINTED: [(i64, i64, i64, i64); 5] = [
     (30_000, 21, -7, -20),
 ];
 
+/// Two stuck together.
+const PAIR: Pieces =
+    Pieces::Stack(Lots { pieces: 2, high: 2, beside: 1, gap: Length::ZERO, hand: Hand::Neither });
+
 fn holding(machine: Machine, held: Held, pieces: Pieces) -> Holding {
     let up = workshop::drawing::Face::Front;
     Holding {
@@ -307,11 +311,11 @@ fn the_stub_is_as_long_as_what_lies_on_it() {
         let found = figure(&made, "stub length");
         (found.shown.clone(), found.assumed())
     };
-    assert_eq!(length(&[on(Pieces::Pair)]), ("18.5 mm".to_owned(), false));
-    assert_eq!(length(&[on(Pieces::Pair), on(Pieces::One(Hand::Left))]), ("9 mm".to_owned(), false));
+    assert_eq!(length(&[on(PAIR)]), ("18.5 mm".to_owned(), false));
+    assert_eq!(length(&[on(PAIR), on(Pieces::One(Hand::Left))]), ("9 mm".to_owned(), false));
     assert_eq!(length(&[]), ("9 mm".to_owned(), true));
     // A setup on the lathe says nothing of the table's mandrel.
-    let elsewhere = holding(Machine::Lathe, Held::StubMandrel { bore }, Pieces::Pair);
+    let elsewhere = holding(Machine::Lathe, Held::StubMandrel { bore }, PAIR);
     assert_eq!(length(&[elsewhere]), ("9 mm".to_owned(), true));
 }
 

@@ -129,8 +129,16 @@ fn load(aid: &Aid, setups: &[Holding], part: &Part) -> Load {
         let why = Why::assumed("one piece is supposed to lie on it; a pair only needs a longer screw");
         return Load { pieces: 1, why };
     }
-    if on_it.iter().all(|pieces| *pieces == Pieces::Pair) {
-        return Load { pieces: 2, why: Why::new("the pair lies on it stuck together") };
+    // A lower stack would let the screw stand proud: the lowest decides, as a single piece does.
+    let stacks = on_it.iter().all(|pieces| pieces.is_stack());
+    let lowest = on_it.iter().filter_map(|pieces| pieces.lots()).map(|lots| lots.lowest()).min();
+    match lowest.filter(|_| stacks) {
+        Some(2) => return Load { pieces: 2, why: Why::new("the pair lies on it stuck together") },
+        Some(high @ 3..) => {
+            let why = Why::new(format!("{high} at least lie on it stuck together"));
+            return Load { pieces: i64::from(high), why };
+        }
+        _ => {}
     }
     Load { pieces: 1, why: Why::new("one piece lies on it") }
 }

@@ -88,6 +88,7 @@ pub(super) const MACHINES: &[(&str, &str, &[Ask])] = &[
             ask("travel_y", "travel across", Length, "145 mm"),
             ask("travel_z", "travel up and down", Length, "230 mm"),
             ask("column", "spindle to column", Length, "170 mm"),
+            ask("vice_width", "vice: width of its jaws", Length, "100 mm"),
             ask("speeds", "spindle speeds, turns a minute", Speeds, "90 180 340 600 1000"),
             ask("readout_step", "readout: smallest step", Length, "0.005 mm"),
             ask("handwheel_pitch", "no readout: travel for one turn of the handwheel", Length, "2.5 mm"),

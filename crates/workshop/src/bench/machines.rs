@@ -1,6 +1,7 @@
 //! Milling machine, lathe and rotary table.
 
 use crate::measure::{Angle, Length};
+use crate::tables::processes::limit;
 
 /// A manual milling machine.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -13,6 +14,16 @@ pub struct Mill {
     pub travel: [Length; 3],
     /// From the spindle's centre to the column: what a turning part must clear.
     pub column: Length,
+    /// How wide the jaws of its vice are, where the bench says so.
+    pub vice: Option<Length>,
+}
+
+impl Mill {
+    /// How wide the jaws of its vice are: as the bench says, or as those of a small mill are
+    /// supposed to be.
+    pub fn vice_width(&self) -> Length {
+        self.vice.unwrap_or_else(|| limit("vice jaws"))
+    }
 }
 
 /// A drill press: a spindle in a quill over a plain table. Nothing on it moves the work by a

@@ -58,6 +58,7 @@ impl Reader {
                 readout: Readout::Digital { step: Length::microns(5) },
                 travel: [Length::mm(300), Length::mm(140), Length::mm(200)],
                 column: Length::mm(160),
+                vice: None,
             };
         };
         let speeds = self.speeds(table, "the mill's", &[100, 250, 500, 1000, 1600, 2500]);
@@ -94,8 +95,9 @@ impl Reader {
             self.assumed.push("there are 160 mm from the mill's spindle to its column".into());
             Length::mm(160)
         });
+        let vice = self.length(table, "vice_width");
         table.finish(&mut self.faults);
-        Mill { speeds, readout, travel, column }
+        Mill { speeds, readout, travel, column, vice }
     }
 
     pub(super) fn lathe(&mut self, table: &Sheet) -> Lathe {

@@ -61,6 +61,7 @@ const KEYS: &[&str] = &[
     "travel_y",
     "travel_z",
     "column",
+    "vice_width",
     "swing",
     "between_centres",
     "dial_step",

@@ -14,7 +14,7 @@ use super::model::{Agreement, OpId};
 use super::process::{datum_bore, way_of};
 use super::work::{Located, Work};
 use crate::drawing::{FeatureId, Finish, Kind};
-use crate::measure::Length;
+use crate::measure::{Length, Toward};
 use crate::problem::{Outcome, Problem};
 use crate::tables::processes::{limit, locating, process};
 
@@ -36,6 +36,16 @@ impl Job<'_> {
             _ => "drill",
         };
         process(name).position.unwrap_or_default() + self.slides_within()
+    }
+
+    /// How far a drill walks off its line between the first piece of a stack and the last.
+    fn wanders(&self, deed: &Deed) -> Length {
+        let below = match deed.work {
+            Work::Drill { .. } => self.metal(deed.lot) - self.part.thickness(),
+            _ => Length::ZERO,
+        };
+        let wanders = limit("drill wander").scaled(below.ratio_to(Length::mm(100)));
+        wanders.rounded(Length::microns(1), Toward::More).value
     }
 
     /// The drill before truing and the size it is bored to, of a bore reamed to a size.
@@ -101,16 +111,22 @@ pub(super) fn pairs(job: &Job, makings: &Makings, distance: &HeldDistance) -> Ve
 }
 
 /// What one end may be out by, made in a place: as the slides and the tool make it, or as it
-/// was marked out.
+/// was marked out. A drill that goes through a whole stack walks off on its way to the last
+/// piece; what it does in the thickness of one piece is in its own row.
 pub(super) fn end_share(job: &Job, makings: &Makings, deed: &Deed, place: usize) -> Share {
+    let walks = job.wanders(deed);
+    let through = match walks.is_positive() {
+        true => format!(", and {walks} on its way through {}", job.metal(deed.lot)),
+        false => String::new(),
+    };
     if let Some(by_eye) = super::by_eye::share(deed, &makings.places[place].holding) {
-        return by_eye;
+        return Share { of: by_eye.of + &through, error: by_eye.error + walks, ..by_eye };
     }
     let row = deed.process();
     let wanders = row.position.unwrap_or_default();
     Share {
-        of: format!("`{}`: slides {} and {} {wanders}", deed.text, job.slides_within(), row.name),
-        error: wanders + job.slides_within(),
+        of: format!("`{}`: slides {} and {} {wanders}{through}", deed.text, job.slides_within(), row.name),
+        error: wanders + job.slides_within() + walks,
         source: row.source.to_string(),
     }
 }

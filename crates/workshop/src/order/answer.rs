@@ -8,7 +8,7 @@ use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Proof, Step, Sure};
 use super::{
     accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, pinned, plates, rules, search,
-    sizes, traps, turned, turned_held,
+    sizes, stacks, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Form, Kind, Part};
@@ -44,26 +44,34 @@ pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome
 
 /// The best order that heeds some of what is said.
 pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Heeded) -> Outcome<OrderOfWork> {
-    let mut best: Option<(Key, OrderOfWork)> = None;
+    let mut best: Option<(Key, Scheme, OrderOfWork)> = None;
     let mut every_way = Sure::Optimal;
     let mut faults: Vec<Vec<Problem>> = Vec::new();
-    let (schemes, times) = schemes(part);
-    for (scheme, first) in schemes {
+    let mut costs: Vec<(Scheme, Option<(Uses, Sure)>)> = Vec::new();
+    let (schemes, times) = schemes(part, metric, bench);
+    for &(scheme, first) in &schemes {
         let job = Job { part, metric, bench, scheme };
-        if scheme == Scheme::HandsApart
+        if scheme == Scheme::hands(scheme.make)
             && *heeded == Heeded::default()
-            && let Some((key, _)) = &best
-            && twice_one(&job).is_some_and(|least| least >= *key)
+            && let Some((key, ..)) = &best
+            && times_one(&job).is_some_and(|least| least >= *key)
         {
+            costs.push((scheme, None));
             continue;
         }
         match planned(&job, first, heeded) {
             Ok(Some((key, order))) => {
-                if order.proof.sure == Sure::Within {
+                // What lies side by side may also lie in turn: that way by itself proves nothing more.
+                let proven = |costs: &[(Scheme, Option<(Uses, Sure)>)]| {
+                    let same = (scheme.side_by_side(), Sure::Optimal);
+                    costs.iter().any(|(known, cost)| cost.is_some_and(|(_, sure)| (*known, sure) == same))
+                };
+                if order.proof.sure == Sure::Within && !proven(&costs) {
                     every_way = Sure::Within;
                 }
-                if best.as_ref().is_none_or(|(least, _)| key < *least) {
-                    best = Some((key, order));
+                costs.push((scheme, Some((order.uses, order.proof.sure))));
+                if best.as_ref().is_none_or(|(least, ..)| key < *least) {
+                    best = Some((key, scheme, order));
                 }
             }
             Ok(None) => every_way = Sure::Within,
@@ -73,7 +81,12 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
     }
     match best {
         // Proven only when every way of going about it was searched to its end.
-        Some((_, order)) => Ok(OrderOfWork { proof: proof(every_way), times, ..order }),
+        Some((_, scheme, mut order)) => {
+            let every: Vec<Scheme> = schemes.iter().map(|(scheme, _)| *scheme).collect();
+            order.choices.splice(0..0, stacks::chosen(scheme, &every, &order.setups));
+            order.of_several = stacks::priced(scheme, &costs, &order);
+            Ok(OrderOfWork { proof: proof(every_way), times, ..order })
+        }
         None => Err(faults.into_iter().next().unwrap_or_else(|| {
             vec![
                 Problem::new("no order of work was found within the limit of the search")
@@ -84,11 +97,13 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
     }
 }
 
-/// Two hands that are never stuck take at least twice what one takes by itself.
-fn twice_one(job: &Job) -> Option<Key> {
-    let alone = Job { scheme: Scheme::Alone, ..*job };
+/// Pieces of two hands that are never stuck nor side by side take at least so many times what
+/// one takes by itself.
+fn times_one(job: &Job) -> Option<Key> {
+    let times = u64::from(job.scheme.pieces());
+    let alone = Job { scheme: Scheme::ALONE, ..*job };
     let (one, order) = planned(&alone, None, &Heeded::default()).ok()??;
-    (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * 2, one.2 * 2, one.3, one.4 * 2))
+    (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * times, one.2 * 2, one.3, one.4 * times))
 }
 
 /// A narrow beam: the rules leave so little choice that the first order found is nearly
@@ -101,8 +116,12 @@ const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 2 };
 type Key = (u64, u64, u64, u64, u64);
 
 /// The ways of going about a part that are planned.
-pub(super) fn ways_about(part: &Part) -> Vec<(Scheme, Option<turned::First>)> {
-    schemes(part).0
+pub(super) fn ways_about(
+    part: &Part,
+    metric: &MetricPart,
+    bench: &Bench,
+) -> Vec<(Scheme, Option<turned::First>)> {
+    schemes(part, metric, bench).0
 }
 
 /// Everything that may be done to a part in one way of going about it.
@@ -116,30 +135,26 @@ pub(super) fn makings(job: &Job, first: Option<turned::First>) -> Outcome<Making
 }
 
 /// The ways of going about a part, and how often the order is gone through.
-fn schemes(part: &Part) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
+fn schemes(part: &Part, metric: &MetricPart, bench: &Bench) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
     let (hands, make) = (part.drawing.hands.len(), part.drawing.make);
     if matches!(part.drawing.body, Body::Turned { .. }) {
         let ends = turned::ways(part);
         let times = make * hands.max(1) as u32;
-        return (ends.into_iter().map(|first| (Scheme::Alone, Some(first))).collect(), times);
+        return (ends.into_iter().map(|first| (Scheme::ALONE, Some(first))).collect(), times);
     }
-    let plain = |schemes: &[Scheme]| schemes.iter().map(|&scheme| (scheme, None)).collect();
+    // Of very many not all go through at once.
+    let most = if hands == 2 { MOST_AT_ONCE / 2 } else { MOST_AT_ONCE };
+    let times = make.div_ceil(most).max(1);
+    let make = make.div_ceil(times).max(1);
+    let plain = if hands == 2 { Scheme::hands(make) } else { Scheme::apart(make) };
     // Castings have no flat faces to stick together.
-    if part.drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting) {
-        return match (hands, make) {
-            (2, _) => (plain(&[Scheme::HandsApart]), make),
-            (_, make) if make % 2 == 0 && make > 0 => (plain(&[Scheme::AlikeApart]), make / 2),
-            _ => (plain(&[Scheme::Alone]), make),
-        };
-    }
-    match (hands, make) {
-        (2, _) => (plain(&[Scheme::HandsStuck, Scheme::HandsApart]), make),
-        (_, make) if make % 2 == 0 && make > 0 => {
-            (plain(&[Scheme::AlikeStuck, Scheme::AlikeApart]), make / 2)
-        }
-        _ => (plain(&[Scheme::Alone]), make),
-    }
+    let flat = part.drawing.stock.as_ref().is_none_or(|stock| stock.form != Form::Casting);
+    let job = Job { part, metric, bench, scheme: plain };
+    (stacks::ways(&job, plain, flat).into_iter().map(|scheme| (scheme, None)).collect(), times)
 }
+
+/// So many pieces go through the order at once; where there are more, it is gone through again.
+const MOST_AT_ONCE: u32 = 24;
 
 /// Plans one way of going about it; `None` when the search stopped before any order.
 ///
@@ -321,6 +336,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         free: None,
         wishes: Vec::new(),
         choices: Vec::new(),
+        of_several: Vec::new(),
         steps: Vec::new(),
         setups: Vec::new(),
         held_for: Vec::new(),
@@ -352,7 +368,8 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         if stands != Some(place) {
             stands = Some(place);
             let holding = &makings.places[place].holding;
-            for words in turned_held::supposed(job, holding) {
+            for words in turned_held::supposed(job, holding).into_iter().chain(stacks::supposed(job, holding))
+            {
                 if !order.assumed.contains(&words) {
                     order.assumed.push(words);
                 }
@@ -391,6 +408,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             tool: deed.tool.clone(),
             text: build::name(job, deed),
             call: calls[step.op.0].clone(),
+            hand: job.pieces(deed.lot).hand(),
             minutes: deed.minutes,
             why: {
                 let held = charges.iter().filter(|charge| charge.ops.contains(&step.op.0));
@@ -415,13 +433,7 @@ fn choices(
     (model, plan): (&Model, &Plan),
 ) -> Vec<Chosen> {
     let mut choices = Vec::new();
-    let ways = ways_about(job.part);
-    if ways.iter().any(|(scheme, _)| scheme.sticks() != job.scheme.sticks()) {
-        let words = ["stuck together", "never stuck together"].map(String::from);
-        let [taken, other] = if job.scheme.sticks() { words } else { [words[1].clone(), words[0].clone()] };
-        choices.push(Chosen { name: "the two pieces".into(), taken, others: vec![other], out: Vec::new() });
-    }
-    if let Some(first) = first.filter(|_| ways.len() > 1) {
+    if let Some(first) = first.filter(|_| turned::ways(job.part).len() > 1) {
         let words = ["left end first", "right end first"].map(String::from);
         let left = first.end() == Face::Left;
         let [taken, other] = if left { words } else { [words[1].clone(), words[0].clone()] };

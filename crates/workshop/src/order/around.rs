@@ -229,8 +229,8 @@ fn say(job: &Job, makings: &mut Makings, named: &Named, piece: usize, how: &How)
 
 /// End mills that cover the metal, the widest first; the longest where none does.
 fn mills(job: &Job, makings: &mut Makings) -> Vec<EndMill> {
-    let pair = job.scheme.sticks() && job.mill_covers(job.metal(Lot::Pair));
-    let deep = job.metal(if pair { Lot::Pair } else { Lot::Piece(0) });
+    let pair = job.scheme.sticks() && job.mill_covers(job.metal(Lot::Stack));
+    let deep = job.metal(if pair { Lot::Stack } else { Lot::Piece(0) });
     let mut mills: Vec<EndMill> =
         job.bench.end_mills.iter().filter(|mill| mill.flute >= deep).cloned().collect();
     mills.sort_by_key(|mill| std::cmp::Reverse(mill.diameter));

@@ -8,9 +8,9 @@
 use super::calls::{calls, folded, named};
 use super::deed::{Deed, Job, Lot, Makings};
 use super::model::{After, Choice, Model, Need, OpId, Presence};
-use super::rules;
 use super::turned::First;
 use super::work::Work;
+use super::{rules, stacks};
 use crate::drawing::Face;
 use crate::drawing::{Asked, Stated};
 
@@ -85,8 +85,7 @@ pub(super) fn wish(job: &Job, makings: &Makings, first: Option<First>, words: &s
         None => (false, text.as_str()),
     };
     let scheme = match bare {
-        "stuck together" => Some(job.scheme.sticks()),
-        "never stuck together" => Some(!job.scheme.sticks()),
+        words if stacks::is_name(words) => Some(stacks::fits(job.scheme, words)),
         "left end first" => first.map(|first| first.end() == Face::Left),
         "right end first" => first.map(|first| first.end() == Face::Right),
         _ => None,
@@ -136,15 +135,15 @@ fn whoever(job: &Job, makings: &Makings, calls: &[String], words: &str) -> Vec<u
         return named(job, makings, calls, words);
     };
     let all = named(job, makings, calls, bare);
-    if whose == "the pair)" {
+    if ["the pair)", "the stack)"].contains(&whose) {
         return all;
     }
-    let its = |n: &usize| makings.deeds[*n].lot == Lot::Pair || calls[*n].ends_with(whose);
+    let its = |n: &usize| makings.deeds[*n].lot == Lot::Stack || calls[*n].ends_with(whose);
     all.into_iter().filter(its).collect()
 }
 
 /// How a call ends that says whose metal it is.
-const WHOSE: &[&str] = &["the pair)", "each piece)", "right hand)", "left hand)"];
+const WHOSE: &[&str] = &["the pair)", "the stack)", "each piece)", "right hand)", "left hand)"];
 
 /// What is to be said of a wish as a reason, to follow "because".
 pub(super) fn because(stated: &Stated) -> String {
@@ -198,7 +197,7 @@ fn pairs(makings: &Makings, one: &[usize], two: &[usize]) -> Vec<(usize, usize)>
     let every = || one.iter().flat_map(|&a| two.iter().map(move |&b| (a, b))).filter(|(a, b)| a != b);
     let overlap = |&(a, b): &(usize, usize)| {
         let (a, b) = (makings.deeds[a].lot, makings.deeds[b].lot);
-        a == b || a == Lot::Pair || b == Lot::Pair
+        a == b || a == Lot::Stack || b == Lot::Stack
     };
     let own: Vec<(usize, usize)> = every().filter(overlap).collect();
     if own.is_empty() { every().collect() } else { own }
@@ -220,13 +219,15 @@ fn done(job: &Job, makings: &Makings, model: &Model, heeded: &Heeded) -> Option<
     }
     let of = |n: usize| &makings.deeds[n];
     let stuck = sets.iter().flatten().any(|&n| of(n).work == Work::Stick)
-        || sets.iter().any(|set| set.iter().all(|&n| of(n).lot == Lot::Pair));
+        || sets.iter().any(|set| set.iter().all(|&n| of(n).lot == Lot::Stack));
     for set in sets {
         // What is said of a hole without saying whose was done to both in one of two ways.
         let choice: Option<Choice> = set.iter().find_map(|&n| model.operations[n].choice);
         let kept = |n: &usize| match (model.operations[*n].choice, choice) {
             (Some(_), Some(_)) if set.len() > 1 => {
-                of(*n).lot == Lot::Pair && stuck || of(*n).lot != Lot::Pair && !stuck || !both(&set, makings)
+                of(*n).lot == Lot::Stack && stuck
+                    || of(*n).lot != Lot::Stack && !stuck
+                    || !both(&set, makings)
             }
             _ => true,
         };
@@ -266,7 +267,7 @@ fn done(job: &Job, makings: &Makings, model: &Model, heeded: &Heeded) -> Option<
 
 /// Whether a set of deeds has both what is done to a pair and to single pieces.
 fn both(set: &[usize], makings: &Makings) -> bool {
-    let pair = |&n: &usize| makings.deeds[n].lot == Lot::Pair;
+    let pair = |&n: &usize| makings.deeds[n].lot == Lot::Stack;
     set.iter().any(pair) && !set.iter().all(pair)
 }
 
@@ -279,7 +280,7 @@ fn implied(model: &Model, makings: &Makings, early: usize, late: usize) -> bool 
         .after
         .iter()
         .any(|after| matches!(after, After::Operation(op, because) if op.0 == early && !wished(because)));
-    let stuck = a.work == Work::Stick && (b.lot == Lot::Pair && b.work != Work::Stick && made_stuck(b));
+    let stuck = a.work == Work::Stick && (b.lot == Lot::Stack && b.work != Work::Stick && made_stuck(b));
     // A blank that has its size was squared, and one that is square was faced.
     let blank = matches!(a.work, Work::SquareEdges | Work::FaceToThickness)
         && matches!(b.work, Work::SquareEdges | Work::MillToSize);

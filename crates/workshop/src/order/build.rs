@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use super::deed::{Deed, Job, Lot, Makings, Scheme, Token};
+use super::deed::{Deed, Job, Lot, Makings, Token};
 use super::model::{
     After, AidId, Choice, GroupId, MachineId, Model, Need, OpId, Operation, Presence, Setup, SetupId, Spoil,
     TokenId, ToolId, Way,
 };
 use super::rules::{self, Says};
 use super::work::{Aid, Machine, Tool};
+use crate::tables::processes::holding;
 
 /// The model of some makings, and what each of its tokens is. Operation `n` is deed
 /// `n`, setup `n` is place `n`.
@@ -29,6 +30,8 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
             deed.places.iter().map(|&p| Way { setup: SetupId(p), tool, minutes: deed.minutes }).collect();
         let name = name(job, deed);
         let mut operation = Operation { text: name.clone(), name, ways, aids, ..Operation::default() };
+        operation.does = deed.text.clone();
+        operation.pieces = job.numbers(deed.lot);
         operation.choice = deed.choice.map(|(group, variant)| Choice { group: GroupId(group), variant });
         for rule in rules::all() {
             match rule.says {
@@ -72,6 +75,8 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
     for aid in aids {
         model.aids.push(super::model::Aid { name: aid_name(job, aid) });
     }
+    model.pieces = job.scheme.pieces() as usize;
+    model.fills = makings.places.iter().map(|place| job.fills(place)).collect();
     (model, tokens.into_keys().collect())
 }
 
@@ -117,9 +122,12 @@ fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model
                 needs.extend(of(job, place).iter().map(|t| Need::new(tokens[t], rule.because)));
             }
         }
-        // Two alike are each clocked and clamped, but against the same stop.
-        let count = job.turns(place.lot);
-        let (name, minutes) = (place.title.clone(), place.minutes() * count);
+        // Those alike are each clocked and clamped, but against the same stop.
+        let pieces = place.holding.pieces;
+        let count = pieces.lots().map_or(1, |lots| u64::from(lots.fills()));
+        let more = pieces.lots().map_or(0, |lots| u64::from(lots.stacks())).saturating_sub(count);
+        let beside = holding("one more beside it").minutes;
+        let (name, minutes) = (place.title.clone(), place.minutes() * count + beside * more);
         model.setup(Setup { name, machine, needs, minutes, count });
     }
 }
@@ -150,20 +158,15 @@ pub(super) fn serves(job: &Job, one: &Aid, other: &Aid) -> bool {
 
 /// An operation's name, with whose it is.
 pub(super) fn name(job: &Job, deed: &Deed) -> String {
-    match (deed.lot, job.scheme) {
-        (Lot::Piece(_), Scheme::HandsStuck | Scheme::HandsApart) => {
-            format!("{} ({})", deed.text, piece(job, deed.lot))
-        }
+    match deed.lot {
+        Lot::Piece(_) if job.scheme.both_hands() => format!("{} ({})", deed.text, piece(job, deed.lot)),
         _ => deed.text.clone(),
     }
 }
 
 /// Whose metal it is, in words.
 fn piece(job: &Job, lot: Lot) -> &'static str {
-    match job.pieces(lot) {
-        super::work::Pieces::One(hand) => hand.words(),
-        _ => "",
-    }
+    job.pieces(lot).hand().words()
 }
 
 fn token_name(job: &Job, token: Token) -> String {
@@ -174,14 +177,15 @@ fn token_name(job: &Job, token: Token) -> String {
     match token {
         Token::Edges(p) => format!("pair of square edges{}", of(p)),
         Token::OutlineOfPair => "outline untouched on either piece by itself".into(),
-        Token::OutlineOfEach => "outline untouched on the pair".into(),
+        Token::OutlineOfEach => format!("outline untouched on {}", job.stack_words()),
         Token::HolesOfPair => "set of holes untouched in either piece by itself".into(),
-        Token::HolesOfEach => "set of holes untouched in the pair".into(),
+        Token::HolesOfEach => format!("set of holes untouched in {}", job.stack_words()),
         Token::Lines(p) => format!("scribed outline{}", of(p)),
         Token::Bore(bore, p) => format!("finished {}{}", job.name(bore), of(p)),
         Token::Solid(bore, p) => format!("{} still in solid metal{}", job.name(bore), of(p)),
         Token::Flat(super::deed::Flat::Front, p) => format!("flat front face{}", of(p)),
         Token::Flat(super::deed::Flat::Back, p) => format!("flat back face{}", of(p)),
+        Token::Stuck if job.scheme.high > 2 => "stack stuck together".into(),
         Token::Stuck => "pair stuck together".into(),
         Token::Apart => "piece by itself".into(),
         Token::OnBar => "bar".into(),
@@ -197,10 +201,7 @@ fn token_name(job: &Job, token: Token) -> String {
 }
 
 fn piece_words(job: &Job, piece_number: usize) -> &'static str {
-    match job.scheme {
-        Scheme::HandsStuck | Scheme::HandsApart => piece(job, Lot::Piece(piece_number)),
-        _ => "",
-    }
+    if job.scheme.both_hands() { piece(job, Lot::Piece(piece_number)) } else { "" }
 }
 
 fn aid_name(job: &Job, aid: &Aid) -> String {

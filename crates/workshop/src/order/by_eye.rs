@@ -139,7 +139,7 @@ fn at_vice(job: &Job, makings: &mut Makings, lot: Lot, face: Face) -> usize {
 pub(super) fn file_disc(job: &Job, makings: &mut Makings, because: &str) {
     let round = Length::nearest(job.part.edges()[1].as_mm() * std::f64::consts::TAU);
     makings.assume(format!("the disc is filed round to a scribed circle: {because}"));
-    for lot in if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() } {
+    for lot in if job.scheme.sticks() { vec![Lot::Stack] } else { job.singles() } {
         let place = super::places::at_bench(job, makings, lot);
         add(job, makings, Work::FileRound, None, lot, Tool::File, vec![place]);
         let minutes = process("file a side").minutes_by_hand(round, job.metal(lot)) * job.turns(lot);

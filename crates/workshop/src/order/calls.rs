@@ -4,7 +4,7 @@
 //! that are chosen, and its number with the order; what stays is the work, the feature
 //! and whose metal it is: `drill pivot bore (right hand)`. That is a step's *call*.
 
-use super::deed::{Deed, Job, Lot, Makings, Scheme};
+use super::deed::{Deed, Job, Lot, Makings};
 use super::work::Work;
 
 /// The calls of all deeds, one for each, none twice.
@@ -98,12 +98,14 @@ fn without_sizes(after: &str) -> String {
 
 /// Whose metal it is, where that has to be said.
 fn whose(job: &Job, deed: &Deed) -> String {
-    match (deed.lot, job.scheme) {
-        (Lot::Pair, _) => " (the pair)".into(),
-        (Lot::Piece(piece), Scheme::HandsStuck | Scheme::HandsApart) => {
+    let scheme = job.scheme;
+    match deed.lot {
+        Lot::Stack if scheme.high == 2 => " (the pair)".into(),
+        Lot::Stack => " (the stack)".into(),
+        Lot::Piece(piece) if scheme.both_hands() => {
             job.part.drawing.hands.get(piece).map_or(String::new(), |hand| format!(" ({})", hand.words()))
         }
-        (Lot::Piece(_), Scheme::AlikeStuck) => " (each piece)".into(),
-        (Lot::Piece(_), Scheme::Alone | Scheme::AlikeApart) => String::new(),
+        Lot::Piece(_) if scheme.sticks() => " (each piece)".into(),
+        Lot::Piece(_) | Lot::Both => String::new(),
     }
 }

@@ -1,4 +1,4 @@
-//! What is done to one feature of a plate, in order, and whether to both pieces at once.
+//! What is done to one feature of a plate, in order, and whether to a whole stack at once.
 
 mod by_hand;
 pub(super) use by_hand::refused;
@@ -35,7 +35,7 @@ pub(super) enum Reach {
     To(Length),
 }
 
-/// Adds the deeds of a feature. What both pieces have in common is done to the stuck pair
+/// Adds the deeds of a feature. What all pieces have in common is done to the stuck stack
 /// or to each, all of it alike: drilling one hole of many apart would only leave it out of
 /// line with the others. The search chooses which.
 pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
@@ -47,12 +47,12 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
         return either_placed(job, makings, id, [all, trued]);
     }
     let both = through_both(job, &all);
-    let choice = both.contains(&true).then(|| makings.choice(offers::THROUGH_BOTH));
+    let choice = both.contains(&true).then(|| makings.choice(job, job.through_all()));
     for (cut, &both) in all.iter().zip(&both) {
         let variants: &[(bool, usize)] =
             if choice.is_some() { &[(both, 0), (false, 1)] } else { &[(false, 0)] };
         for &(as_pair, variant) in variants {
-            let lots = if as_pair { vec![Lot::Pair] } else { job.singles() };
+            let lots = if as_pair { vec![Lot::Stack] } else { job.singles() };
             for lot in lots {
                 let mut deed = deed_of(job, makings, cut, lot);
                 deed.choice = choice.map(|choice| (choice, variant));
@@ -69,13 +69,13 @@ fn either_placed(job: &Job, makings: &mut Makings, id: FeatureId, ways: [Vec<Cut
     let boths = ways.each_ref().map(|cuts| through_both(job, cuts));
     let paired = boths.iter().all(|both| both.contains(&true));
     let kinds: &[(bool, &str)] =
-        if paired { &[(true, offers::BOTH), (false, offers::EACH)] } else { &[(false, "")] };
+        if paired { &[(true, job.suffix()), (false, offers::EACH)] } else { &[(false, "")] };
     let choice = makings.choices.len();
     let mut variants = Vec::new();
     for &(paired, kind) in kinds {
         for (way, cuts) in ways.iter().enumerate() {
             for (cut, &both) in cuts.iter().zip(&boths[way]) {
-                let lots = if paired && both { vec![Lot::Pair] } else { job.singles() };
+                let lots = if paired && both { vec![Lot::Stack] } else { job.singles() };
                 for lot in lots {
                     let mut deed = deed_of(job, makings, cut, lot);
                     deed.choice = Some((choice, variants.len()));
@@ -117,7 +117,7 @@ fn deed_of(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Deed {
     deed
 }
 
-/// Which cuts go through a stuck pair: common to both pieces, within the tool's reach,
+/// Which cuts go through a stack: common to all its pieces, within the tool's reach,
 /// and after cuts of the same hole that do.
 fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
     let mut both: Vec<bool> = Vec::new();
@@ -133,8 +133,8 @@ fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
                 && cut.from.is_none()
                 && !matches!(cut.tool, Tool::Saw(_) | Tool::File | Tool::HandSaw)
                 && !matches!(job.part.feature(cut.feature).kind, Kind::TaperPin { .. })
-                && job.reaches(&cut.tool, Lot::Pair)
-                && (!bored || job.mills() && job.bores_through(cut.size, Lot::Pair)),
+                && job.reaches(&cut.tool, Lot::Stack)
+                && (!bored || job.mills() && job.bores_through(cut.size, Lot::Stack)),
         );
     }
     both

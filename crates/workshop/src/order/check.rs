@@ -4,6 +4,8 @@
 //! and is meant to be read in one sitting. It cannot tell whether a plan is the
 //! cheapest; it tells whether it is a plan and costs what it says.
 
+mod pieces;
+
 use super::model::{
     After, Agreement, FirstSetup, GroupId, Model, Need, OpId, Plan, Presence, Rule, Step, Tally, TokenId,
 };
@@ -52,6 +54,7 @@ pub fn check(model: &Model, plan: &Plan) -> Result<(), Vec<Fault>> {
     if faults.is_empty() {
         faults.extend(broken(model, &plan.steps).into_iter().map(Fault::Rule));
         faults.extend(undone(model, &plan.steps));
+        faults.extend(pieces::every_piece(model, &plan.steps));
         let tally = tally(model, &plan.steps);
         if plan.tally != tally {
             faults

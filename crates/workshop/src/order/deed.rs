@@ -5,7 +5,7 @@
 //! them needs, makes and spoils; [`super::build`] turns all of it into a model.
 
 use super::kept::HeldDistance;
-use super::work::{Aid, Holding, Pieces, Tool, Work};
+use super::work::{Aid, Holding, Lots, Pieces, Tool, Work};
 use crate::bench::Bench;
 use crate::drawing::{FeatureId, Hand, Image, Kind, Part};
 use crate::measure::Length;
@@ -20,63 +20,120 @@ pub(super) struct Job<'a> {
     pub scheme: Scheme,
 }
 
-/// How many are made and what they have in common.
+/// How many are made, and how they go through the work together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Scheme {
-    /// One piece at a time.
-    Alone,
-    /// Two alike, stuck together as long as that serves.
-    AlikeStuck,
-    /// Two alike, each through every holding before the next.
-    AlikeApart,
-    /// A pair of opposite hands, stuck together as long as that serves.
-    HandsStuck,
-    /// A pair of opposite hands, never stuck.
-    HandsApart,
+pub(super) struct Scheme {
+    /// Whether both hands are made, or one part only.
+    pub hands: Hands,
+    /// How many of each hand go through the order.
+    pub make: u32,
+    /// How many lie in the tallest stack that is stuck together; one where none is.
+    pub high: u32,
+    /// What lies in a holding that takes several.
+    pub beside: Beside,
+}
+
+/// Whether a part is made in both hands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Hands {
+    One,
+    Both,
+}
+
+/// What lies in a holding that takes several pieces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Beside {
+    /// One piece or stack, the next one after it.
+    InTurn,
+    /// As many side by side as it takes.
+    SideBySide,
 }
 
 impl Scheme {
-    /// Whether two are stuck together at all.
+    /// One piece at a time.
+    pub(super) const ALONE: Self = Self { hands: Hands::One, make: 1, high: 1, beside: Beside::InTurn };
+
+    /// So many of one part, each through every holding before the next.
+    pub(super) const fn apart(make: u32) -> Self {
+        Self { make, ..Self::ALONE }
+    }
+
+    /// So many of each hand, never stuck.
+    pub(super) const fn hands(make: u32) -> Self {
+        Self { hands: Hands::Both, make, ..Self::ALONE }
+    }
+
+    /// The same, stuck in stacks of at most so many.
+    pub(super) const fn stuck(self, high: u32) -> Self {
+        Self { high, ..self }
+    }
+
+    /// The same, side by side where a holding takes several.
+    pub(super) const fn side_by_side(self) -> Self {
+        Self { beside: Beside::SideBySide, ..self }
+    }
+
+    /// Whether any are stuck together at all.
     pub(super) const fn sticks(self) -> bool {
-        matches!(self, Self::AlikeStuck | Self::HandsStuck)
+        self.high > 1
+    }
+
+    /// How many pieces go through the order, both hands together.
+    pub(super) const fn pieces(self) -> u32 {
+        match self.hands {
+            Hands::One => self.make,
+            Hands::Both => self.make * 2,
+        }
+    }
+
+    /// Whether both hands are made.
+    pub(super) fn both_hands(self) -> bool {
+        self.hands == Hands::Both
     }
 }
 
 /// Whose metal is cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Lot {
-    /// Both pieces at once, stuck together.
-    Pair,
-    /// One piece: the only one, either of two alike, or one hand.
+    /// Every piece of a stack at once.
+    Stack,
+    /// One of each hand, side by side in one holding: only places are of both.
+    Both,
+    /// One piece: the only one, each of those alike, or of one hand.
     Piece(usize),
 }
 
 impl Job<'_> {
-    /// The lots for what cannot be done to both at once.
+    /// The lots for what cannot be done to a whole stack at once.
     pub(super) fn singles(&self) -> Vec<Lot> {
-        match self.scheme {
-            Scheme::Alone | Scheme::AlikeStuck | Scheme::AlikeApart => vec![Lot::Piece(0)],
-            Scheme::HandsStuck | Scheme::HandsApart => vec![Lot::Piece(0), Lot::Piece(1)],
+        match self.scheme.hands {
+            Hands::One => vec![Lot::Piece(0)],
+            Hands::Both => vec![Lot::Piece(0), Lot::Piece(1)],
         }
     }
 
-    /// The pieces a lot stands for: two alike count as one, for all they go through is the same.
+    /// The pieces a lot stands for: those alike count as one, for all they go through is the same.
     pub(super) fn pieces_of(&self, lot: Lot) -> Vec<usize> {
-        match (lot, self.scheme) {
-            (Lot::Pair, Scheme::HandsStuck | Scheme::HandsApart) => vec![0, 1],
-            (Lot::Pair, _) => vec![0],
+        match (lot, self.scheme.hands) {
+            (Lot::Stack, Hands::Both) | (Lot::Both, _) => vec![0, 1],
+            (Lot::Stack, Hands::One) => vec![0],
             (Lot::Piece(piece), _) => vec![piece],
         }
     }
 
-    /// What lies in a holding that holds this lot.
+    /// What lies in a holding that holds this lot, one piece or stack at a time.
     pub(super) fn pieces(&self, lot: Lot) -> Pieces {
+        let lots =
+            Lots { pieces: self.scheme.pieces(), high: 1, beside: 1, gap: Length::ZERO, hand: Hand::Neither };
+        let hand = |piece: usize| self.part.drawing.hands.get(piece).copied().unwrap_or(Hand::Neither);
         match (lot, self.scheme) {
-            (Lot::Pair, _) => Pieces::Pair,
-            (Lot::Piece(_), Scheme::Alone) => Pieces::Single,
-            (Lot::Piece(_), Scheme::AlikeStuck | Scheme::AlikeApart) => Pieces::Each,
-            (Lot::Piece(piece), Scheme::HandsStuck | Scheme::HandsApart) => {
-                Pieces::One(self.part.drawing.hands.get(piece).copied().unwrap_or(Hand::Neither))
+            (Lot::Stack, Scheme { high, .. }) => Pieces::Stack(Lots { high, ..lots }),
+            (Lot::Both, _) => Pieces::Both(lots),
+            (Lot::Piece(_), Scheme { hands: Hands::One, make: 1, .. }) => Pieces::Single,
+            (Lot::Piece(_), Scheme { hands: Hands::One, .. }) => Pieces::Each(lots),
+            (Lot::Piece(piece), Scheme { make: 1, .. }) => Pieces::One(hand(piece)),
+            (Lot::Piece(piece), Scheme { make, .. }) => {
+                Pieces::Each(Lots { pieces: make, hand: hand(piece), ..lots })
             }
         }
     }
@@ -90,14 +147,17 @@ impl Job<'_> {
         }
     }
 
-    /// How often minutes at the work are spent: twice where two alike go through one by one.
+    /// How often minutes at the work are spent: once for every piece or stack that goes through.
     pub(super) fn turns(&self, lot: Lot) -> u64 {
-        if self.pieces(lot) == Pieces::Each { 2 } else { 1 }
+        match self.pieces(lot) {
+            Pieces::Single | Pieces::One(_) => 1,
+            Pieces::Stack(lots) | Pieces::Each(lots) | Pieces::Both(lots) => u64::from(lots.stacks()),
+        }
     }
 
-    /// The metal a through tool meets: both thicknesses of a stuck pair.
+    /// The metal a through tool meets: every thickness of the tallest stack.
     pub(super) fn metal(&self, lot: Lot) -> Length {
-        self.part.thickness() * if lot == Lot::Pair { 2 } else { 1 }
+        self.part.thickness() * if lot == Lot::Stack { i64::from(self.scheme.high) } else { 1 }
     }
 
     /// A feature's name.
@@ -151,17 +211,17 @@ pub(super) enum Token {
     Lines(usize),
     /// Nothing of the outline has been cut on a piece by itself.
     OutlineOfPair,
-    /// Nothing of the outline has been cut on the pair.
+    /// Nothing of the outline has been cut on a stack.
     OutlineOfEach,
-    /// No hole that goes through both has been made in a piece by itself.
+    /// No hole that goes through a whole stack has been made in a piece by itself.
     HolesOfPair,
-    /// No hole that goes through both has been made in the pair.
+    /// No hole that goes through a whole stack has been made in one.
     HolesOfEach,
     /// The metal round a bore of a piece, not yet slit.
     Solid(FeatureId, usize),
     /// A face of a piece, flat all over.
     Flat(Flat, usize),
-    /// The pair is stuck together.
+    /// The pieces are stuck together.
     Stuck,
     /// The pieces are apart.
     Apart,
@@ -217,11 +277,11 @@ pub(super) struct Makings {
     pub assumed: Vec<String>,
     /// Ways of a choice that this bench or this part rules out.
     pub refused: Vec<Refused>,
-    /// Whether parts of the outline may be cut on the pair or on each piece: then all of it
+    /// Whether parts of the outline may be cut on a stack or on each piece: then all of it
     /// is cut alike.
     pub blends: bool,
-    /// The choices how a hole is made that goes through both pieces: all such holes are made
-    /// in the pair, or all in each piece.
+    /// The choices how a hole is made that goes through a whole stack: all such holes are made
+    /// in the stack, or all in each piece.
     pub aligns: Vec<usize>,
     /// Distances whose ends have to agree.
     pub held: Vec<HeldDistance>,
@@ -250,11 +310,11 @@ impl Makings {
         })
     }
 
-    /// The choice whether something is done to both pieces at once (variant 0) or to each by
-    /// itself (variant 1), added when it is not there.
-    pub(super) fn choice(&mut self, what: &str) -> usize {
+    /// The choice whether something is done to a whole stack at once (variant 0) or to each piece
+    /// by itself (variant 1), added when it is not there.
+    pub(super) fn choice(&mut self, job: &Job, what: &str) -> usize {
         self.choices.iter().position(|(name, _)| name == what).unwrap_or_else(|| {
-            let variants = vec!["both at once".into(), "each piece by itself".into()];
+            let variants = vec![job.at_once().to_owned(), "each piece by itself".into()];
             self.choices.push((what.into(), variants));
             self.choices.len() - 1
         })

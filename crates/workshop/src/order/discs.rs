@@ -54,7 +54,7 @@ pub(super) fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
         makings
             .assume("the outside of the disc runs as true to its holes as a scribed circle, 0.2 mm".into());
     }
-    for lot in if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() } {
+    for lot in if job.scheme.sticks() { vec![Lot::Stack] } else { job.singles() } {
         let turned =
             Holding { machine: Machine::Lathe, ..holding(job, lot, Face::Front, held.clone(), located) };
         let place = makings.place(job, lot, turned);

@@ -1,6 +1,7 @@
 //! What holds the work, where, and what it is positioned from.
 
 use crate::drawing::{Face, FeatureId, Hand, Image};
+use crate::measure::Length;
 
 /// One holding of the work.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,13 +60,101 @@ pub enum Machine {
 pub enum Pieces {
     /// The only piece there is.
     Single,
-    /// Two stuck together: opposite hands back to back, the drawn hand's front outside;
-    /// two of one hand front to back.
-    Pair,
-    /// One of a pair of opposite hands.
+    /// The only piece of one of two opposite hands.
     One(Hand),
-    /// Each of two alike, one after the other with the stops left as they are.
-    Each,
+    /// Pieces stuck together: opposite hands by turns back to back and front to front, the
+    /// drawn hand's front outside; those of one hand front to back.
+    Stack(Lots),
+    /// Each of several alike by itself, with the stops left as they are.
+    Each(Lots),
+    /// Both hands in one holding, by turns side by side, the first as it is drawn.
+    Both(Lots),
+}
+
+/// How several pieces come to one holding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Lots {
+    /// How many pieces go through it.
+    pub pieces: u32,
+    /// How many of them the tallest stack has; one where none are stuck together.
+    pub high: u32,
+    /// How many stacks, or pieces by themselves, lie side by side at a time.
+    pub beside: u32,
+    /// From each to the next beside it.
+    pub gap: Length,
+    /// Which hand they are, where it is one of two and both go through by themselves.
+    pub hand: Hand,
+}
+
+impl Lots {
+    /// How many stacks there are, or pieces by themselves.
+    pub const fn stacks(self) -> u32 {
+        self.pieces.div_ceil(self.high)
+    }
+
+    /// How often the holding is filled.
+    pub const fn fills(self) -> u32 {
+        self.stacks().div_ceil(self.beside)
+    }
+
+    /// How many pieces the lowest stack has: stacks are as equal as may be.
+    pub const fn lowest(self) -> u32 {
+        self.pieces / self.stacks()
+    }
+
+    /// How many of the stacks are the tallest.
+    pub const fn tallest(self) -> u32 {
+        let stacks = self.stacks();
+        if self.pieces % stacks == 0 { stacks } else { self.pieces % stacks }
+    }
+}
+
+impl Pieces {
+    /// How they come to the holding, where there are several.
+    pub const fn lots(self) -> Option<Lots> {
+        match self {
+            Self::Single | Self::One(_) => None,
+            Self::Stack(lots) | Self::Each(lots) | Self::Both(lots) => Some(lots),
+        }
+    }
+
+    /// How many thicknesses lie one on the other.
+    pub const fn high(self) -> u32 {
+        match self.lots() {
+            Some(lots) => lots.high,
+            None => 1,
+        }
+    }
+
+    /// How many lie side by side at a time.
+    pub const fn beside(self) -> u32 {
+        match self.lots() {
+            Some(lots) => lots.beside,
+            None => 1,
+        }
+    }
+
+    /// Whether pieces lie in it stuck together.
+    pub const fn is_stack(self) -> bool {
+        matches!(self, Self::Stack(_))
+    }
+
+    /// How many pieces go through the holding.
+    pub const fn count(self) -> u32 {
+        match self.lots() {
+            Some(lots) => lots.pieces,
+            None => 1,
+        }
+    }
+
+    /// The hand that lies in it, where it is one of two.
+    pub const fn hand(self) -> Hand {
+        match self {
+            Self::One(hand) => hand,
+            Self::Each(lots) => lots.hand,
+            Self::Single | Self::Stack(_) | Self::Both(_) => Hand::Neither,
+        }
+    }
 }
 
 /// What holds the work.

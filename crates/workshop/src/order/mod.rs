@@ -31,6 +31,7 @@ mod agree;
 mod answer;
 mod around;
 mod asking;
+mod beside;
 mod bound;
 mod build;
 mod by_eye;
@@ -55,6 +56,7 @@ mod left;
 pub mod model;
 pub mod moves;
 mod node;
+mod numbered;
 mod offers;
 mod pinned;
 mod places;
@@ -64,6 +66,7 @@ mod rules;
 pub mod search;
 mod sizes;
 mod sound;
+mod stacks;
 #[cfg(test)]
 mod tests;
 mod throws;
@@ -92,6 +95,6 @@ pub use model::{
 pub use moves::{May, Room};
 pub use search::{Effort, Outcome, plan};
 pub use work::{
-    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Machine, OrderOfWork, Pieces, Steadied, Sure,
-    Trap, Uses, Work,
+    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Lots, Machine, OrderOfWork, Pieces, Steadied,
+    Sure, Trap, Uses, Work,
 };

@@ -160,6 +160,10 @@ pub struct Operation {
     pub aids: Vec<AidId>,
     /// The variant it belongs to; `None` when it is always done.
     pub choice: Option<Choice>,
+    /// What it does, whichever pieces it does it to.
+    pub does: String,
+    /// The pieces it does it to, by number; none where the model counts no pieces.
+    pub pieces: Vec<usize>,
 }
 
 /// Where the work stands when planning begins.
@@ -326,6 +330,10 @@ pub struct Model {
     pub start: Start,
     /// How a plan is judged.
     pub charges: Charges,
+    /// How many pieces go through the work; nought where none are counted.
+    pub pieces: usize,
+    /// Of each setup, by place, the pieces that lie in it each time it is filled.
+    pub fills: Vec<Vec<Vec<usize>>>,
 }
 
 /// The most of each kind a model may hold: sets of them are kept in 128 bits.

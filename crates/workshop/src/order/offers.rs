@@ -2,20 +2,20 @@
 
 use super::deed::{Deed, Job, Lot, Makings, Refused, Token};
 
-/// Both pieces at once where a cutter covers both, or each by itself, the whole outline
+/// A whole stack at once where a cutter covers it, or each by itself, the whole outline
 /// alike so that it blends; the search chooses.
 pub(super) fn pair_or_each(job: &Job, makings: &mut Makings) -> Vec<(Lot, Option<(usize, usize)>)> {
     let each = job.singles();
-    if !job.scheme.sticks() || !job.mill_covers(job.metal(Lot::Pair)) {
+    if !job.scheme.sticks() || !job.mill_covers(job.metal(Lot::Stack)) {
         return each.into_iter().map(|lot| (lot, None)).collect();
     }
-    let choice = makings.choice(THE_OUTLINE);
+    let choice = makings.choice(job, THE_OUTLINE);
     let alone = each.into_iter().map(|lot| (lot, Some((choice, 1))));
-    std::iter::once((Lot::Pair, Some((choice, 0)))).chain(alone).collect()
+    std::iter::once((Lot::Stack, Some((choice, 0)))).chain(alone).collect()
 }
 
 /// Offers one or several ways of cutting a part of the outline: the deeds of each are made
-/// for both pieces at once where a cutter covers both, and for each by itself. `out` are
+/// for a whole stack at once where a cutter covers it, and for each piece by itself. `out` are
 /// the ways that are ruled out, each with its reason.
 pub(super) fn offer(
     job: &Job,
@@ -35,10 +35,10 @@ pub(super) fn offer(
         }
         return;
     }
-    let both = job.scheme.sticks() && job.mill_covers(job.metal(Lot::Pair));
+    let both = job.scheme.sticks() && job.mill_covers(job.metal(Lot::Stack));
     let kinds: Vec<(Vec<Lot>, &str)> = if both {
         makings.blends = true;
-        vec![(vec![Lot::Pair], BOTH), (job.singles(), EACH)]
+        vec![(vec![Lot::Stack], job.suffix()), (job.singles(), EACH)]
     } else {
         vec![(job.singles(), "")]
     };
@@ -61,35 +61,55 @@ pub(super) fn offer(
 
 /// The choice whether the outline is cut on the pair or on each piece.
 pub(super) const THE_OUTLINE: &str = "the outline";
-/// The choice whether holes that go through both pieces are made in the pair.
-pub(super) const THROUGH_BOTH: &str = "what goes through both pieces";
+/// The choice whether holes that go through a whole stack are made in it, of two and of more.
+const THROUGH: [&str; 2] = ["what goes through both pieces", "what goes through all pieces"];
 
-/// Of a deed that is one of several to be done alike to the pair or to each piece: what it
+impl Job<'_> {
+    /// What the choice is called whether holes that go through a whole stack are made in it.
+    pub(super) fn through_all(&self) -> &'static str {
+        THROUGH[usize::from(self.scheme.high > 2)]
+    }
+
+    /// What is done to a whole stack at once, in words.
+    pub(super) fn at_once(&self) -> &'static str {
+        self.suffix().trim_start_matches(", ")
+    }
+
+    /// How a variant ends that is done to a whole stack at once.
+    pub(super) fn suffix(&self) -> &'static str {
+        if self.scheme.high > 2 { ALL } else { BOTH }
+    }
+}
+
+/// Of a deed that is one of several to be done alike to a stack or to each piece: what it
 /// needs untouched, and what it touches.
 pub(super) fn whose(makings: &Makings, deed: &Deed) -> Option<(Token, Token)> {
     if makings.blends && super::waste::forms_outline(deed) {
         let both = (Token::OutlineOfPair, Token::OutlineOfEach);
-        return Some(if deed.lot == Lot::Pair { both } else { (both.1, both.0) });
+        return Some(if deed.lot == Lot::Stack { both } else { (both.1, both.0) });
     }
     let (choice, variant) = deed.choice?;
     let (name, variants) = &makings.choices[choice];
-    let alike = !makings.aligns.is_empty() && (makings.aligns.contains(&choice) || name == THROUGH_BOTH);
-    let pair = variants[variant].ends_with(BOTH.trim_start_matches(", "));
+    let alike =
+        !makings.aligns.is_empty() && (makings.aligns.contains(&choice) || THROUGH.contains(&name.as_str()));
+    let pair = !variants[variant].ends_with(EACH.trim_start_matches(", "));
     let both = (Token::HolesOfPair, Token::HolesOfEach);
     alike.then_some(if pair { both } else { (both.1, both.0) })
 }
 
-/// How a variant ends that is done to both pieces at once.
-pub(super) const BOTH: &str = ", both at once";
+/// How a variant ends that is done to both pieces of a pair at once.
+const BOTH: &str = ", both at once";
+/// How a variant ends that is done to a whole stack of more than two at once.
+const ALL: &str = ", the whole stack at once";
 /// How a variant ends that is done to each piece by itself.
 pub(super) const EACH: &str = ", each piece by itself";
 
 /// A variant without whose metal it is.
 pub(super) fn bare(variant: &str) -> &str {
-    variant.strip_suffix(BOTH).or_else(|| variant.strip_suffix(EACH)).unwrap_or(variant)
+    [BOTH, ALL, EACH].iter().find_map(|kind| variant.strip_suffix(kind)).unwrap_or(variant)
 }
 
 /// Whether two variants are done to the same metal.
 pub(super) fn same_metal(one: &str, other: &str) -> bool {
-    [BOTH, EACH].iter().all(|kind| one.ends_with(kind) == other.ends_with(kind))
+    [BOTH, ALL, EACH].iter().all(|kind| one.ends_with(kind) == other.ends_with(kind))
 }

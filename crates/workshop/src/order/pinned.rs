@@ -70,7 +70,7 @@ impl Question<'_> {
 
     /// Whether any order heeds this.
     fn stands(&self, heeded: &Heeded) -> bool {
-        ways_about(self.part).into_iter().any(|(scheme, first)| {
+        ways_about(self.part, self.metric, self.bench).into_iter().any(|(scheme, first)| {
             let job = Job { part: self.part, metric: self.metric, bench: self.bench, scheme };
             let Ok(makings) = super::answer::makings(&job, first) else { return false };
             let (mut model, _) = build::model(&job, &makings);
@@ -86,7 +86,7 @@ impl Question<'_> {
         let mut known: Vec<String> = Vec::new();
         let mut done = vec![false; asked.done.len()];
         let mut wanted = vec![false; asked.wanted.len()];
-        for (scheme, first) in ways_about(self.part) {
+        for (scheme, first) in ways_about(self.part, self.metric, self.bench) {
             let job = Job { part: self.part, metric: self.metric, bench: self.bench, scheme };
             let Ok(makings) = super::answer::makings(&job, first) else { continue };
             let calls = calls(&job, &makings);

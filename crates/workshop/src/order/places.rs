@@ -1,5 +1,6 @@
 //! The places in which a plate's features may be cut.
 
+use super::beside;
 use super::chains::{Cut, Reach};
 use super::deed::{Job, Lot, Makings};
 use super::work::{Held, Holding, Located, Machine};
@@ -37,6 +38,9 @@ pub(super) fn of_cut(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> V
         let holding = from_edges(job, lot, face);
         held_well(job, makings, &holding, face);
         places.push(makings.place(job, lot, holding));
+        if let Some((lot, holding)) = beside::for_cut(job, lot, face, cut.feature) {
+            places.push(makings.place(job, lot, holding));
+        }
         if from_bores && let Some(holding) = from_plate(job, lot, face) {
             places.push(makings.place(job, lot, holding));
         }

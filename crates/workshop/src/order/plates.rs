@@ -58,20 +58,20 @@ fn blanks(job: &Job, makings: &mut Makings) {
         }
     }
     if job.scheme.sticks() {
-        let bench = |lot| Holding {
+        let bench = Holding {
             machine: Machine::BenchVice,
-            pieces: job.pieces(lot),
+            pieces: job.pieces(Lot::Stack),
             up: Face::Front,
             held: Held::Bench,
             located: Located::Nothing,
-            image: job.image(lot),
+            image: job.image(Lot::Stack),
             steadied: Default::default(),
         };
-        let place = makings.place(job, Lot::Pair, bench(Lot::Pair));
-        add(job, makings, Work::Stick, None, Lot::Pair, Tool::Adhesive, vec![place]);
-        add(job, makings, Work::Part, None, Lot::Pair, Tool::Warmth, vec![place]);
+        let place = makings.place(job, Lot::Stack, bench);
+        add(job, makings, Work::Stick, None, Lot::Stack, Tool::Adhesive, vec![place]);
+        add(job, makings, Work::Part, None, Lot::Stack, Tool::Warmth, vec![place]);
     }
-    let lots = if job.scheme.sticks() { vec![Lot::Pair] } else { job.singles() };
+    let lots = if job.scheme.sticks() { vec![Lot::Stack] } else { job.singles() };
     let (first, then) = job.cast_edges();
     if job.casting().is_some() && first.is_empty() {
         return;

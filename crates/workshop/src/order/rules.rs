@@ -12,7 +12,7 @@ mod thin;
 mod turned;
 
 use super::deed::{Deed, Flat, Job, Lot, Makings, Place, Token};
-use super::work::{Tool, Work};
+use super::work::{Pieces, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
 
 /// One rule of the trade.
@@ -86,7 +86,7 @@ fn goes_first(a: &Deed, b: &Deed) -> bool {
 
 /// Whether two deeds cut the same metal.
 fn overlap(a: &Deed, b: &Deed) -> bool {
-    a.lot == b.lot || a.lot == Lot::Pair || b.lot == Lot::Pair
+    a.lot == b.lot || a.lot == Lot::Stack || b.lot == Lot::Stack
 }
 
 fn same_hole(a: &Deed, b: &Deed) -> bool {
@@ -147,17 +147,28 @@ fn slit_into(job: &Job, deed: &Deed) -> Option<FeatureId> {
     }
 }
 
-/// The face that a holding's work lies on.
-fn underside(job: &Job, place: &Place) -> Token {
+/// The faces that a holding's work lies on: of stacks of odd and even height one of each.
+fn underside(job: &Job, place: &Place) -> Vec<Token> {
     let front_up = place.holding.up == Face::Front;
-    match (place.lot, job.pieces_of(place.lot).len()) {
-        // Opposite hands lie back to back: below is the other hand's front.
-        (Lot::Pair, 2) => Token::Flat(Flat::Front, usize::from(front_up)),
-        (lot, _) => {
-            let piece = job.pieces_of(lot)[0];
-            Token::Flat(if front_up { Flat::Back } else { Flat::Front }, piece)
+    let own = |piece| Token::Flat(if front_up { Flat::Back } else { Flat::Front }, piece);
+    let Pieces::Stack(lots) = place.holding.pieces else {
+        return job.pieces_of(place.lot).into_iter().map(own).collect();
+    };
+    if !job.scheme.both_hands() {
+        return vec![own(0)];
+    }
+    // Opposite hands lie back to back by turns: below an even stack is the other hand's front.
+    let mut all = Vec::new();
+    for high in [lots.high, lots.lowest()] {
+        let token = match high % 2 {
+            0 => Token::Flat(Flat::Front, usize::from(front_up)),
+            _ => own(usize::from(!front_up)),
+        };
+        if !all.contains(&token) {
+            all.push(token);
         }
     }
+    all
 }
 
 const fn faced(end: Face) -> Token {

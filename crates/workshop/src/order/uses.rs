@@ -35,7 +35,8 @@ impl Uses {
         let setups: Vec<usize> =
             steps.iter().map(|step| model.operations[step.op.0].ways[step.way].setup.0).collect();
         let begins = |n: &usize| *n == 0 || setups[*n] != setups[*n - 1];
-        let at_the_bench = (0..setups.len()).filter(begins).filter(|&n| flat[setups[n]]).count() as u64;
+        let stays = (0..setups.len()).filter(begins).filter(|&n| flat[setups[n]]);
+        let at_the_bench: u64 = stays.map(|n| model.setups[setups[n]].count).sum();
         Self {
             setups: tally.setups - at_the_bench,
             tool_changes: tally.tool_changes,

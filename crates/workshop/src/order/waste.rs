@@ -140,7 +140,7 @@ fn mark_out(job: &Job, makings: &mut Makings) {
     if filed.is_empty() || !marked(filed[0].lot) {
         return;
     }
-    let both = filed.iter().any(|deed| deed.lot == Lot::Pair);
+    let both = filed.iter().any(|deed| deed.lot == Lot::Stack);
     let lots: Vec<(Lot, Option<(usize, usize)>)> = if filed.iter().all(sure) {
         pair_or_each(job, makings)
     } else {
@@ -150,7 +150,7 @@ fn mark_out(job: &Job, makings: &mut Makings) {
         let mut lots: Vec<(Lot, Option<(usize, usize)>)> = each.collect();
         if both {
             variants.push("scribed on the pair".into());
-            lots.push((Lot::Pair, Some((choice, 2))));
+            lots.push((Lot::Stack, Some((choice, 2))));
         }
         makings.choices.push(("the lines".into(), variants));
         lots

@@ -23,7 +23,9 @@ impl OrderOfWork {
     pub fn other_ways(&self, at: usize) -> Vec<Why> {
         let (model, plan) = self.planned_from();
         let Some(step) = plan.steps.get(at) else { return Vec::new() };
-        let Some(taken) = model.operations[step.op.0].choice else { return Vec::new() };
+        let several = self.setups[self.steps[at].setup].pieces.lots().is_some();
+        let about = if several { self.of_several.clone() } else { Vec::new() };
+        let Some(taken) = model.operations[step.op.0].choice else { return about };
         let group = &model.groups[taken.group.0];
         let mine = &group.variants[taken.variant];
         let rivals = (0..group.variants.len()).filter(|&v| v != taken.variant);
@@ -46,6 +48,7 @@ impl OrderOfWork {
                 )),
             );
         }
+        all.extend(about);
         all
     }
 

@@ -1,7 +1,7 @@
 //! Holdings and operations in words.
 
 use super::deed::Job;
-use super::work::{Deep, Held, Holding, Located, Machine, Pieces, Steadied, Tool, Work};
+use super::work::{Deep, Held, Holding, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
 
 /// As a sheet heads a holding.
@@ -81,11 +81,9 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Machine::DrillPress => "Drill press",
         Machine::BenchVice => "Bench",
     };
-    let pieces = match holding.pieces {
-        Pieces::Single => String::new(),
-        Pieces::Pair => ", the pair stuck together".into(),
-        Pieces::One(hand) => format!(", {}", hand.words()),
-        Pieces::Each => ", each of the two".into(),
+    let pieces = match said(holding.pieces) {
+        words if words.is_empty() => words,
+        words => format!(", {words}"),
     };
     let located = match holding.located {
         Located::Edges(a, b) => format!("; from the {} and {} {}", a.word(), b.word(), faces_word(a, b)),
@@ -102,6 +100,43 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Located::Nothing => String::new(),
     };
     format!("{machine}: {held}{pieces}{located}")
+}
+
+/// What lies in a holding, in words; nothing for a piece that is the only one.
+fn said(pieces: Pieces) -> String {
+    let beside = |lots: Lots, what: &str| match lots.beside {
+        0 | 1 => String::new(),
+        n => format!(", {n} {what}side by side"),
+    };
+    match pieces {
+        Pieces::Single => String::new(),
+        Pieces::One(hand) => hand.words().into(),
+        Pieces::Stack(lots) => {
+            let stacks = match (lots.stacks(), lots.high) {
+                (1, 2) => "the pair stuck together".to_owned(),
+                (1, high) => format!("the {high} stuck together"),
+                (stacks, 2) => format!("each of {stacks} pairs stuck together"),
+                (stacks, high) => format!("each of {stacks} stacks of {high}"),
+            };
+            stacks + &beside(lots, "stacks ")
+        }
+        Pieces::Each(lots) => {
+            let hand = match lots.hand.words() {
+                "" => String::new(),
+                words => format!(" of the {words}"),
+            };
+            let number = if lots.pieces == 2 { "the two".to_owned() } else { lots.pieces.to_string() };
+            format!("each of {number}{hand}{}", beside(lots, ""))
+        }
+        Pieces::Both(lots) => format!("both hands{}", beside(lots, "")),
+    }
+}
+
+impl Job<'_> {
+    /// What a stack is called: two are a pair.
+    pub(super) fn stack_words(&self) -> &'static str {
+        if self.scheme.high > 2 { "the stack" } else { "the pair" }
+    }
 }
 
 fn faces_word(a: Face, b: Face) -> &'static str {
@@ -133,7 +168,9 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::SquareEdges => "mill two edges square".into(),
         Work::FaceToThickness => format!("face to {} thick", job.part.thickness()),
         Work::MillToSize => "mill the other two edges to size".into(),
+        Work::Stick if job.scheme.high > 2 => "stick the blanks together".into(),
         Work::Stick => "stick the two blanks together".into(),
+        Work::Part if job.scheme.high > 2 => "part the stack and clean it".into(),
         Work::Part => "part the pair and clean it".into(),
         Work::Harden => "harden".into(),
         Work::Temper => match job.part.drawing.harden {

@@ -5,11 +5,11 @@
 //! the part is always named in the terms of the hand that lies on the machine;
 //! [`Holding::image`] says which of the two that is.
 
-pub use super::holding::{Held, Holding, Located, Machine, Pieces, Steadied};
+pub use super::holding::{Held, Holding, Located, Lots, Machine, Pieces, Steadied};
 use super::moves::Certificate;
 pub use super::tool::Tool;
 pub use super::uses::{Cost, Uses};
-use crate::drawing::{Face, FeatureId};
+use crate::drawing::{Face, FeatureId, Hand};
 use crate::measure::Length;
 use crate::why::Why;
 
@@ -32,8 +32,8 @@ pub struct OrderOfWork {
     pub traps: Vec<Trap>,
     /// How sure it is that nothing is cheaper.
     pub proof: Proof,
-    /// How often the whole order is gone through: more than once when more are wanted
-    /// than one pair or one piece.
+    /// How often the whole order is gone through: more than once when several of a turned
+    /// part are wanted, or more of a plate than go through at once.
     pub times: u32,
     /// Minutes for going through it once, an estimate.
     pub minutes: u64,
@@ -47,8 +47,22 @@ pub struct OrderOfWork {
     pub wishes: Vec<Answered>,
     /// Where the part may be gone about in several ways: which was taken.
     pub choices: Vec<Chosen>,
+    /// What the other ways of going about several pieces would come to: stuck together in other
+    /// stacks or not at all, side by side or one after another.
+    pub of_several: Vec<Why>,
     /// What was planned, for asking what may be moved.
     pub(super) certificate: Certificate,
+}
+
+impl OrderOfWork {
+    /// How many pieces a step is done to.
+    pub fn pieces_at(&self, step: &Step) -> u32 {
+        match self.setups[step.setup].pieces {
+            // Of two hands in one holding a step is done to the one.
+            Pieces::Both(lots) => lots.pieces / 2,
+            pieces => pieces.count(),
+        }
+    }
 }
 
 /// One of several ways of going about something.
@@ -124,7 +138,9 @@ pub struct Step {
     pub text: String,
     /// What it is called in the part file, whatever its size and number: `ream pivot bore`.
     pub call: String,
-    /// Minutes at the work, an estimate.
+    /// The hand that it is done to, where it is one of two by itself.
+    pub hand: Hand,
+    /// Minutes at the work, an estimate; for all pieces that go through the holding.
     pub minutes: u64,
     /// Why here: what it needs, and what it would lose elsewhere.
     pub why: Why,
@@ -169,9 +185,9 @@ pub enum Work {
     FaceToThickness,
     /// Mill the two other edges of a rectangle to its width and height.
     MillToSize,
-    /// Stick two blanks together.
+    /// Stick blanks together in stacks.
     Stick,
-    /// Part the pair and clean it.
+    /// Part the stacks and clean the pieces.
     Part,
     /// Heat the finished part right through and quench it.
     Harden,

@@ -1,5 +1,7 @@
 //! Everything known about a job while its sheets are written, and one setup of it.
 
+use std::borrow::Cow;
+
 use super::frame::{Blank, Frame, as_it_lies};
 use crate::bench::{Bench, Readout};
 use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind, Linear, Part};
@@ -35,8 +37,12 @@ pub struct Setup<'a> {
     pub job: &'a Job<'a>,
     /// Counted from one.
     pub number: usize,
-    /// What holds what.
-    pub holding: &'a Holding,
+    /// What holds what, as this piece lies.
+    pub holding: Cow<'a, Holding>,
+    /// Which of the pieces that lie side by side it is, from nought.
+    pub place: usize,
+    /// How far along X its datum lies from that of the first.
+    pub shift: Length,
     /// The piece as it lies: drawn or mirrored.
     pub part: Part<'a>,
     /// Its blank.
@@ -50,7 +56,15 @@ pub struct Setup<'a> {
 impl<'a> Setup<'a> {
     /// The setup at a place of the order of work.
     pub fn new(job: &'a Job<'a>, index: usize) -> Self {
-        let holding = &job.order.setups[index];
+        Self::of(job, index, Cow::Borrowed(&job.order.setups[index]))
+    }
+
+    /// The setup with the piece lying in it otherwise.
+    pub fn lying(job: &'a Job<'a>, index: usize, holding: Holding) -> Self {
+        Self::of(job, index, Cow::Owned(holding))
+    }
+
+    fn of(job: &'a Job<'a>, index: usize, holding: Cow<'a, Holding>) -> Self {
         let part = as_it_lies(job.part, holding.image);
         let frame = Frame::of(holding.up);
         let blank = Blank::of(&part);
@@ -67,7 +81,17 @@ impl<'a> Setup<'a> {
             }
             _ => 0.0,
         };
-        Self { job, number: index + 1, holding, part, blank, frame, turned_rad }
+        Self {
+            job,
+            number: index + 1,
+            holding,
+            place: 0,
+            shift: Length::ZERO,
+            part,
+            blank,
+            frame,
+            turned_rad,
+        }
     }
 
     /// The range of z that the work fills where it lies on edge.
@@ -82,6 +106,12 @@ impl<'a> Setup<'a> {
 
     /// Where X and Y read nought, before any datum is set.
     pub fn origin(&self) -> (Length, Length) {
+        let (x, y) = self.own_origin();
+        (x - self.shift, y)
+    }
+
+    /// Where the piece has its own datum.
+    fn own_origin(&self) -> (Length, Length) {
         let [x0, x1, y0, y1] = self.extent();
         match self.holding.located {
             Located::Edges(a, b) => {

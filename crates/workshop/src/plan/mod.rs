@@ -2,6 +2,7 @@
 //!
 //! Begin with the types of [`sheet`]: what is printed and shown.
 
+mod beside;
 mod cautions;
 mod changes;
 mod cover;
@@ -162,7 +163,10 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     setup.check_height(&steps)?;
     let presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
-        Machine::Mill => setup.presets(),
+        Machine::Mill => {
+            let own = setup.presets();
+            own.into_iter().chain(setup.presets_beside()).collect()
+        }
         Machine::Lathe if setup.holding.held.set_over().is_some() => setup.presets(),
         Machine::Lathe => match setup.holding.held {
             Held::PlateOnFaceplate { hole } => rows_press::clocked(setup, hole),
@@ -173,15 +177,15 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let notes = words::notes(setup, &steps);
     Ok(SetupSheet {
         number: setup.number,
-        title: words::title(setup.part.drawing, setup.holding),
-        hands: words::pieces(setup.part.drawing, setup.holding),
+        title: words::title(setup.part.drawing, &setup.holding),
+        hands: words::pieces(setup.part.drawing, &setup.holding),
         held: words::held(setup),
         located: words::located(setup),
         presets,
         rows: keyed.into_iter().map(|k| k.row).collect(),
         scene,
         stage,
-        cautions: cautions::cautions(setup.holding, &steps),
+        cautions: cautions::cautions(&setup.holding, &steps),
         notes,
     })
 }

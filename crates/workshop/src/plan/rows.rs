@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{rows_bench, rows_lathe, rows_mill, rows_press, rows_rotary};
+use super::{beside, rows_bench, rows_lathe, rows_mill, rows_press, rows_rotary};
 use crate::drawing::{FeatureId, Kind};
 use crate::order::work::Step;
 use crate::order::{Held, Located, Machine, Work};
@@ -25,7 +25,18 @@ pub fn rows(setup: &Setup) -> Result<Vec<Keyed>, Problem> {
     let index = setup.number - 1;
     let steps = setup.job.order.steps.iter().filter(|step| step.setup == index);
     let named = |fault: Problem, step: &Step| fault.at(format!("setup {}, {}", setup.number, step.text));
-    steps.enumerate().map(|(place, step)| row(setup, place + 1, step).map_err(|f| named(f, step))).collect()
+    let rows = steps.enumerate().map(|(place, step)| {
+        let mut pieces = setup.done_to(step).into_iter();
+        let first = pieces.next();
+        let first = first.as_ref().unwrap_or(setup);
+        let mut keyed = row(first, place + 1, step).map_err(|f| named(f, step))?;
+        for piece in pieces {
+            let other = row(&piece, place + 1, step).map_err(|f| named(f, step))?;
+            beside::add_to(&mut keyed.row, &other.row, &piece);
+        }
+        Ok(keyed)
+    });
+    rows.collect()
 }
 
 fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {

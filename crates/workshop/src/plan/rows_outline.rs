@@ -8,7 +8,7 @@ use super::sheet::Row;
 use crate::drawing::{Axis, FeatureId, Kind};
 use crate::geometry::{Arc, Point, Segment};
 use crate::measure::{Length, Toward};
-use crate::order::work::{Pieces, Step, Tool};
+use crate::order::work::{Step, Tool};
 use crate::order::{Held, Located, Work};
 use crate::problem::Problem;
 use crate::settings::passes::Cut;
@@ -39,8 +39,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         _ => return Ok(()),
     }
     row.speed = setup.speed(row.number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
-    let both = if setup.holding.pieces == Pieces::Pair { 2 } else { 1 };
-    let depth = setup.part.thickness() * both;
+    let depth = setup.part.thickness() * i64::from(setup.holding.pieces.high());
     row.depth = cut_depths(setup, row.number, (depth, Floor::None), Cut::SideRoughing, mill.diameter)?;
     Ok(())
 }

@@ -6,7 +6,7 @@ use super::sheet::Row;
 use crate::drawing::{Body, DimensionId, Face, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Line, Point, Segment};
 use crate::measure::{Angle, Length, Toward};
-use crate::order::work::{Pieces, Step, Tool};
+use crate::order::work::{Step, Tool};
 use crate::order::{Located, Work};
 use crate::problem::Problem;
 use crate::settings::flank::{Beyond, Edge, Facing, set_flank};
@@ -83,8 +83,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         _ => return rows_mill::fill(setup, step, row),
     }
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
-    let both = if setup.holding.pieces == Pieces::Pair { 2 } else { 1 };
-    let depth = setup.part.thickness() * both;
+    let depth = setup.part.thickness() * i64::from(setup.holding.pieces.high());
     row.depth = cut_depths(setup, number, (depth, Floor::None), Cut::SideRoughing, mill.diameter)?;
     check_swing(farthest(setup), setup.job.bench.mill.column)?;
     Ok(())

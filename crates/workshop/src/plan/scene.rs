@@ -6,11 +6,12 @@ mod turned;
 
 use std::f64::consts::PI;
 
+use super::beside;
 use super::job::Setup;
 use super::rows::Keyed;
 use super::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
 use super::views::{blank_scene, box_lines, cut_lines, shoulder, slot_lines};
-use crate::drawing::{Axis, Body, Face, FeatureId, Kind};
+use crate::drawing::{Axis, Body, Face, FeatureId, Hand, Kind};
 use crate::geometry::wall::Shape;
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
@@ -22,6 +23,25 @@ pub use stage::stage;
 
 /// The picture of one setup, with its rows' numbers.
 pub fn scene(setup: &Setup, rows: &[Keyed]) -> Scene {
+    let index = setup.number - 1;
+    let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|step| step.setup == index).collect();
+    let mut pieces = setup.beside().into_iter().map(|piece| {
+        let mine = |keyed: &&Keyed| {
+            let done_to = steps.get(keyed.row.number - 1).map(|step| setup.done_to(step));
+            done_to.is_none_or(|done_to| done_to.iter().any(|one| one.place == piece.place))
+        };
+        let mine: Vec<&Keyed> = rows.iter().filter(mine).collect();
+        (one_piece(&piece, &mine), piece)
+    });
+    let Some((mut scene, _)) = pieces.next() else { return one_piece(setup, &[]) };
+    for (other, piece) in pieces {
+        beside::draw_into(&mut scene, other, &piece);
+    }
+    scene
+}
+
+/// One piece of those that lie in a setup.
+fn one_piece(setup: &Setup, rows: &[&Keyed]) -> Scene {
     match (&setup.part.drawing.body, setup.holding.machine) {
         (Body::Turned { .. }, Machine::Lathe) => turned::lathe_scene(setup, rows),
         (Body::Turned { .. }, _) => turned::turned_on_mill(setup, rows),
@@ -35,10 +55,11 @@ fn when(setup: &Setup, id: FeatureId) -> When {
     let index = setup.number - 1;
     let mine = |step: &&Step| step.feature.is_some_and(|f| f == id || belongs(setup, f, id));
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(mine).collect();
-    let here = |step: &&&Step| same_metal(setup, setup.job.order.setups[step.setup].pieces);
+    let here = |step: &&&Step| same_metal(setup, step.hand);
     let own: Vec<&&Step> = steps.iter().filter(here).collect();
     let done = setup.job.order.done.iter().any(|done| {
-        same_metal(setup, done.pieces) && done.feature.is_some_and(|f| f == id || belongs(setup, f, id))
+        same_metal(setup, done.pieces.hand())
+            && done.feature.is_some_and(|f| f == id || belongs(setup, f, id))
     });
     if own.iter().any(|s| s.setup == index) {
         When::Now
@@ -49,11 +70,14 @@ fn when(setup: &Setup, id: FeatureId) -> When {
     }
 }
 
-/// Whether what is done to some pieces is done to what lies here: the other piece of a
-/// pair may have its own steps.
-fn same_metal(setup: &Setup, other: Pieces) -> bool {
-    let mine = setup.holding.pieces;
-    other == mine || !matches!(other, Pieces::One(_)) || !matches!(mine, Pieces::One(_))
+/// Whether what is done to one hand, or to both, is done to what lies here: the other piece of
+/// a pair may have its own steps.
+fn same_metal(setup: &Setup, other: Hand) -> bool {
+    let mine = match setup.holding.pieces {
+        Pieces::Both(_) => setup.part.drawing.hands[setup.place % 2],
+        pieces => pieces.hand(),
+    };
+    other == mine || other == Hand::Neither || mine == Hand::Neither
 }
 
 /// True when a hole belongs to a pitch circle.
@@ -81,7 +105,7 @@ fn outline_words(work: &Work) -> bool {
 }
 
 /// A plate in plan.
-fn plan_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
+fn plan_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
     let up = setup.frame.up();
     let mut scene =
         blank_scene(format!("{} face up, from above", up.word()), Point::ORIGIN, setup.datum_words());
@@ -214,7 +238,7 @@ fn marks_in_plan(setup: &Setup, keyed: &Keyed, scene: &mut Scene) {
 }
 
 /// X and Y of what is cut here, from the datum: one dimension for each new place.
-fn datum_dimensions(setup: &Setup, rows: &[Keyed], scene: &mut Scene) {
+fn datum_dimensions(setup: &Setup, rows: &[&Keyed], scene: &mut Scene) {
     if setup.holding.machine == Machine::RotaryTable {
         return;
     }

@@ -22,14 +22,16 @@ impl Setup<'_> {
         }
         let mill = &self.job.bench.mill;
         let [mut low, mut high] = self.finder_reach();
-        let named = |&id: &FeatureId| (self.part.feature(id).name.clone(), self.places_of(id));
-        let sides = steps.iter().filter_map(|step| self.side_of(step));
-        for (name, places) in features.iter().map(named).chain(sides) {
-            for at in places {
-                for axis in [0, 1] {
-                    (low[axis], high[axis]) = (low[axis].min(at[axis]), high[axis].max(at[axis]));
-                    if high[axis] - low[axis] > mill.travel[axis] {
-                        return Err(self.beyond(&name, axis, high[axis] - low[axis]));
+        for piece in self.beside() {
+            let named = |&id: &FeatureId| (piece.part.feature(id).name.clone(), piece.places_of(id));
+            let sides = steps.iter().filter_map(|step| piece.side_of(step));
+            for (name, places) in features.iter().map(named).chain(sides) {
+                for at in places {
+                    for axis in [0, 1] {
+                        (low[axis], high[axis]) = (low[axis].min(at[axis]), high[axis].max(at[axis]));
+                        if high[axis] - low[axis] > mill.travel[axis] {
+                            return Err(self.beyond(&name, axis, high[axis] - low[axis]));
+                        }
                     }
                 }
             }
@@ -115,7 +117,7 @@ impl Setup<'_> {
             _ if !self.part.sections().is_empty() => self.part.bar_needed(),
             Axis::X => self.blank.right - self.blank.left,
             Axis::Y => self.blank.top - self.blank.bottom,
-            Axis::Z => self.part.thickness(),
+            Axis::Z => self.part.thickness() * i64::from(self.holding.pieces.high()),
         };
         let travel = self.job.bench.mill.travel[2];
         for step in steps {

@@ -5,7 +5,7 @@ use super::{
     is_piece, of, outlines, overlap, rule, same_hole, slit_into, thin, underside,
 };
 use crate::drawing::{Face, FeatureId, Kind};
-use crate::order::deed::{Deed, Flat, Lot, Token};
+use crate::order::deed::{Beside, Deed, Flat, Lot, Token};
 use crate::order::work::{Deep, Held, Located, Machine, Work};
 use crate::order::{offers, waste};
 
@@ -157,7 +157,7 @@ pub(super) const RULES: &[Rule] = &[
     ),
     rule(
         "face, then stick",
-        "only a pair of one thickness, face to face, lies flat",
+        "only pieces of one thickness, face to face, lie flat",
         Before(|_, _, a, b| matches!((&a.work, &b.work), (Work::FaceToThickness, Work::Stick))),
     ),
     rule(
@@ -178,9 +178,12 @@ pub(super) const RULES: &[Rule] = &[
         "one hand, then the other",
         "the numbers flip between the hands: one is finished before the other is begun",
         Before(|job, _, a, b| {
+            // Side by side both are cut in one holding, the first hand first at every tool.
+            let beside = job.scheme.beside == Beside::SideBySide;
             matches!((a.lot, b.lot), (Lot::Piece(0), Lot::Piece(1)))
                 && job.singles().len() == 2
                 && ![a, b].iter().any(|d| d.work == Work::FaceToThickness)
+                && (!beside || (&a.work, a.feature) == (&b.work, b.feature))
         }),
     ),
     rule(
@@ -272,12 +275,12 @@ pub(super) const RULES: &[Rule] = &[
     ),
     rule(
         "the pair or each piece",
-        "what blends or lines up is cut on the pair all of it, or all of it on each piece",
+        "what blends or lines up is cut on the stack all of it, or all of it on each piece",
         Needs(|_, makings, deed| offers::whose(makings, deed).map(|(own, _)| own).into_iter().collect()),
     ),
     rule(
         "begun on the one or the other",
-        "what is begun on the pair is not gone on with on a piece, nor the other way about",
+        "what is begun on the stack is not gone on with on a piece, nor the other way about",
         Spoils(|_, makings, deed| offers::whose(makings, deed).map(|(_, other)| other).into_iter().collect()),
     ),
     rule(
@@ -302,9 +305,9 @@ pub(super) const RULES: &[Rule] = &[
     ),
     rule(
         "stuck together",
-        "both are cut at once only while they are one piece",
+        "all are cut at once only while they are one piece",
         HoldingNeeds(|_, place| {
-            if place.lot == Lot::Pair && place.holding.held != Held::Bench {
+            if place.lot == Lot::Stack && place.holding.held != Held::Bench {
                 vec![Token::Stuck]
             } else {
                 Vec::new()
@@ -313,7 +316,7 @@ pub(super) const RULES: &[Rule] = &[
     ),
     rule(
         "stick",
-        "adhesive holds the pair",
+        "adhesive holds the stack",
         Makes(|_, _, deed| if deed.work == Work::Stick { vec![Token::Stuck] } else { Vec::new() }),
     ),
     rule(
@@ -323,7 +326,7 @@ pub(super) const RULES: &[Rule] = &[
     ),
     rule(
         "part",
-        "a parted pair cannot be put back in line",
+        "what is parted cannot be put back in line",
         Spoils(|_, _, deed| if deed.work == Work::Part { vec![Token::Stuck] } else { Vec::new() }),
     ),
     rule(
@@ -335,7 +338,7 @@ pub(super) const RULES: &[Rule] = &[
         "one by one",
         "a piece is held by itself only when it is not stuck to the other",
         HoldingNeeds(|_, place| {
-            let piece = matches!(place.lot, Lot::Piece(_)) && place.holding.located != Located::SawnBlank;
+            let piece = place.lot != Lot::Stack && place.holding.located != Located::SawnBlank;
             if piece { vec![Token::Apart] } else { Vec::new() }
         }),
     ),
@@ -409,11 +412,7 @@ pub(super) const RULES: &[Rule] = &[
         "flat on the table",
         "the work lies flat on the rotary table only while its underside is whole",
         HoldingNeeds(|job, place| {
-            if place.holding.machine == Machine::RotaryTable {
-                vec![underside(job, place)]
-            } else {
-                Vec::new()
-            }
+            if place.holding.machine == Machine::RotaryTable { underside(job, place) } else { Vec::new() }
         }),
     ),
     rule(

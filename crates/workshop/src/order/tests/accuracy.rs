@@ -119,7 +119,7 @@ fn a_bore_that_is_the_other_end_locates_nearer_than_the_edges() {
     let from_bores = |within: &str| {
         let bench = boathouse();
         with_part(&lever(within), &bench, |part, metric| {
-            let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+            let job = Job { part, metric, bench: &bench, scheme: Scheme::ALONE };
             let makings = plates::makings(&job).expect("it can be made");
             let agreements = accuracy::agreements(&job, &makings);
             let pin = makings.deeds.iter().position(|deed| deed.text.starts_with("drill pin hole")).unwrap();
@@ -168,7 +168,7 @@ fn no_order_that_keeps_its_distances_is_cheaper() {
                  place = [{ is = \"12 right of one\", role = \"hold\", within = \"0.13\" }, \"level with one\"]\n";
     for more in ["", third] {
         with_part(&(two_bores(", within = \"0.1\"") + more), &bench, |part, metric| {
-            let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+            let job = Job { part, metric, bench: &bench, scheme: Scheme::ALONE };
             let makings = plates::makings(&job).expect("it can be made");
             let (model, _) = build::model(&job, &makings);
             assert!(!model.agreements.is_empty());

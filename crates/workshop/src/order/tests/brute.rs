@@ -382,7 +382,7 @@ fn no_order_of_turned_work_beats_the_plan() {
             bench.collets.clear();
             super::stand_in::with_part(text, &bench, |part, metric| {
                 for first in turned::ways(part) {
-                    let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+                    let job = Job { part, metric, bench: &bench, scheme: Scheme::ALONE };
                     let Ok(makings) = turned::makings(&job, first) else { continue };
                     let model = build::model(&job, &makings).0;
                     let least = cheapest(&model);

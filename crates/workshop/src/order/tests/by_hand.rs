@@ -161,7 +161,7 @@ fn with_a_mill_holes_are_drilled_by_its_slides() {
 fn every_order_tried_costs_as_much() {
     let bench = pressed();
     with_part(&pair("0.56"), &bench, |part, metric| {
-        let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+        let job = Job { part, metric, bench: &bench, scheme: Scheme::ALONE };
         let makings = plates::makings(&job).expect("it can be made");
         let (model, _) = build::model(&job, &makings);
         assert_eq!(Some(planned(&model).score), cheapest(&model));

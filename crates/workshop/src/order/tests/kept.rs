@@ -216,7 +216,7 @@ fn no_order_that_keeps_what_is_asked_is_cheaper() {
             "{ is = \"20 right of left\", within = \"0.2\" }, \"mid thickness\"",
         );
     with_part(&text, &bench, |part, metric| {
-        let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+        let job = Job { part, metric, bench: &bench, scheme: Scheme::ALONE };
         let makings = plates::makings(&job).expect("it can be made");
         let (model, _) = build::model(&job, &makings);
         assert!(!model.agreements.is_empty());

@@ -11,10 +11,8 @@ use super::planned;
 use super::shop::boathouse;
 use super::stand_in::with_part;
 use super::variations::feature;
-use crate::drawing::Body;
-use crate::order::deed::{Job, Scheme};
-use crate::order::turned::First;
-use crate::order::{After, Model, OpId, Plan, Presence, Step, build, check, plates, turned};
+use crate::order::deed::Job;
+use crate::order::{After, Model, OpId, Plan, Presence, Step, answer, build, check};
 use proptest::prelude::*;
 
 /// Whether steps keep every rule of a model, by the places of the operations.
@@ -114,22 +112,10 @@ fn tried(model: &Model, plan: &Plan, found: &mut Found) {
 fn models(text: &str, each: &mut dyn FnMut(&Model)) {
     let bench = boathouse();
     with_part(text, &bench, |part, metric| {
-        let turned = matches!(part.drawing.body, Body::Turned { .. });
-        let schemes: Vec<(Scheme, Option<First>)> =
-            match (turned, part.drawing.hands.len(), part.drawing.make) {
-                (true, ..) => {
-                    turned::ways(part).into_iter().map(|first| (Scheme::Alone, Some(first))).collect()
-                }
-                (_, 2, _) => vec![(Scheme::HandsStuck, None), (Scheme::HandsApart, None)],
-                (_, _, 2) => vec![(Scheme::AlikeStuck, None), (Scheme::AlikeApart, None)],
-                _ => vec![(Scheme::Alone, None)],
-            };
+        let schemes = answer::ways_about(part, metric, &bench);
         for (scheme, first) in schemes {
             let job = Job { part, metric, bench: &bench, scheme };
-            let makings = match first {
-                Some(first) => turned::makings(&job, first),
-                None => plates::makings(&job),
-            };
+            let makings = answer::makings(&job, first);
             let Ok(makings) = makings else { continue };
             each(&build::model(&job, &makings).0);
         }
@@ -180,4 +166,58 @@ proptest! {
         }
         models(&text, &mut |model| tried(model, &planned(model), &mut Found::default()));
     }
+}
+
+/// Six of a part with one step wrong in its pieces: each is refused.
+#[test]
+fn a_certificate_that_leaves_a_piece_out_is_refused() {
+    let mut tried = 0;
+    for (head, count) in [("make = 6", 6), ("hands = [\"right\", \"left\"]\nmake = 2", 4), ("make = 7", 7)] {
+        models(&small_plate(head), &mut |model| {
+            let plan = planned(model);
+            assert_eq!(model.pieces, count);
+            assert!(check::check(model, &plan).is_ok());
+            let refused = |change: &dyn Fn(&mut Model), what: &str| {
+                let mut other = model.clone();
+                change(&mut other);
+                assert!(check::check(&other, &plan).is_err(), "{head}: {what}");
+            };
+            for step in &plan.steps {
+                let op = step.op.0;
+                let mine = model.operations[op].pieces.clone();
+                for at in 0..mine.len() {
+                    refused(
+                        &|m| m.operations[op].pieces.retain(|piece| *piece != mine[at]),
+                        "a piece dropped",
+                    );
+                    refused(&|m| m.operations[op].pieces[at] = (mine[at] + 1) % count, "a piece for another");
+                    tried += 2;
+                }
+                refused(&|m| m.operations[op].pieces.clear(), "nothing is cut");
+                let setup = model.operations[op].ways[step.way].setup.0;
+                refused(&|m| drop(m.fills[setup].pop()), "a filling left out");
+                refused(
+                    &|m| m.fills[setup][0].truncate(m.fills[setup][0].len() - 1),
+                    "one that lies in no filling",
+                );
+                refused(&|m| m.fills[setup][0].push(mine[0]), "a piece that lies in two");
+                refused(&|m| m.setups[setup].count += 1, "counted once too often");
+            }
+        });
+    }
+    assert!(tried > 200, "{tried}");
+}
+
+fn small_plate(head: &str) -> String {
+    let mut text = format!(
+        "part = \"plate\"\nunit = \"mm\"\n{head}\n[body]\nkind = \"rectangle\"\nwidth = \"30\"\nheight = \"24\"\nthickness = \"4\"\n"
+    );
+    for (n, (what, at)) in
+        [("", "8"), ("depth = \"2\"", "15"), ("finish = \"reamed\"", "22")].iter().enumerate()
+    {
+        text += &format!(
+            "[[feature]]\nname = \"f{n}\"\nkind = \"hole\"\ndiameter = \"4\"\n{what}\nplace = [\"{at} right of datum\", \"12 above datum\"]\n"
+        );
+    }
+    text
 }

@@ -2,7 +2,7 @@
 
 use super::stand_in::order;
 use crate::bench::{Bench, read_bench};
-use crate::order::OrderOfWork;
+use crate::order::{OrderOfWork, Pieces};
 
 pub(super) const LEVER: &str = include_str!("../../../../../examples/kittiwake/parts/valve-lever.toml");
 pub(super) const COVER: &str = include_str!("../../../../../examples/kittiwake/parts/gear-cover.toml");
@@ -19,11 +19,22 @@ pub(super) fn made(text: &str, bench: &Bench) -> OrderOfWork {
     })
 }
 
+/// What lies in a holding, in few words.
+fn whose(pieces: Pieces) -> String {
+    match pieces {
+        Pieces::Stack(lots) if (lots.pieces, lots.high, lots.beside) == (2, 2, 1) => "Pair".into(),
+        Pieces::Stack(lots) => format!("{} by {}, {} beside", lots.pieces, lots.high, lots.beside),
+        Pieces::Each(lots) => format!("Each of {}, {} beside", lots.pieces, lots.beside),
+        Pieces::Both(lots) => format!("Both hands, {} beside", lots.beside),
+        other => format!("{other:?}"),
+    }
+}
+
 /// The order as a sheet would list it.
 pub(super) fn listed(order: &OrderOfWork) -> String {
     let mut lines = Vec::new();
     for (n, setup) in order.setups.iter().enumerate() {
-        lines.push(format!("{:?}, {:?}, {:?} up", setup.machine, setup.pieces, setup.up));
+        lines.push(format!("{:?}, {}, {:?} up", setup.machine, whose(setup.pieces), setup.up));
         lines
             .extend(order.steps.iter().filter(|step| step.setup == n).map(|step| format!("  {}", step.text)));
     }

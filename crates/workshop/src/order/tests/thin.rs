@@ -24,7 +24,7 @@ fn walled(high: &str, vent: &str) -> String {
 fn because(text: &str, words: &str) -> Vec<String> {
     let bench = boathouse();
     with_part(text, &bench, |part, metric| {
-        let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+        let job = Job { part, metric, bench: &bench, scheme: Scheme::ALONE };
         let (model, _) = build::model(&job, &plates::makings(&job).expect("it can be made"));
         let mut found: Vec<String> = Vec::new();
         for op in &model.operations {
@@ -112,7 +112,7 @@ fn no_order_that_spares_thin_metal_is_cheaper() {
     let bench = boathouse();
     for text in [walled("28.5", "8"), walled("27.5", "8")] {
         with_part(&text, &bench, |part, metric| {
-            let job = Job { part, metric, bench: &bench, scheme: Scheme::Alone };
+            let job = Job { part, metric, bench: &bench, scheme: Scheme::ALONE };
             let (model, _) = build::model(&job, &plates::makings(&job).expect("it can be made"));
             assert_eq!(Some(planned(&model).score), cheapest(&model));
         });

@@ -8,7 +8,7 @@ use crate::bench::{Bench, Lathe};
 use crate::drawing::Body;
 use crate::measure::Length;
 use crate::order::deed::{Job, Scheme};
-use crate::order::work::{Aid, Held, Machine, OrderOfWork, Pieces, Sure, Work};
+use crate::order::work::{Aid, Held, Machine, OrderOfWork, Sure, Work};
 use crate::order::{build, plates, turned};
 use proptest::prelude::*;
 
@@ -161,10 +161,10 @@ fn two_alike_are_stuck_together_and_three_are_made_one_by_one() {
     let two = made(&link("make = 2", BOTH, ""), &boathouse());
     assert_eq!(two.times, 1);
     in_turn(&two, &["stick", "ream big bore", "round big end", "part"]);
-    assert!(two.steps.iter().all(|step| two.setups[step.setup].pieces == Pieces::Pair));
+    assert!(two.steps.iter().all(|step| two.setups[step.setup].pieces.is_stack()));
     let three = made(&link("make = 3", BOTH, ""), &boathouse());
-    assert_eq!(three.times, 3);
-    assert!(three.setups.iter().all(|setup| setup.pieces == Pieces::Single));
+    assert_eq!(three.times, 1);
+    assert!(three.setups.iter().all(|setup| setup.pieces.count() == 3));
 }
 
 #[test]
@@ -178,13 +178,13 @@ fn a_blind_hole_is_drilled_in_each_hand_after_parting() {
         order
             .steps
             .iter()
-            .all(|step| !step.text.starts_with("ream") || order.setups[step.setup].pieces == Pieces::Pair)
+            .all(|step| !step.text.starts_with("ream") || order.setups[step.setup].pieces.is_stack())
     );
 }
 
 #[test]
 fn no_plan_of_a_small_part_is_beaten_by_any_order() {
-    for (text, scheme) in [(COVER, Scheme::Alone), (BRACKET, Scheme::Alone), (SPINDLE, Scheme::Alone)] {
+    for (text, scheme) in [(COVER, Scheme::ALONE), (BRACKET, Scheme::ALONE), (SPINDLE, Scheme::ALONE)] {
         with_part(text, &boathouse(), |part, metric| {
             let job = Job { part, metric, bench: &boathouse(), scheme };
             let makings = match part.drawing.body {
@@ -282,15 +282,19 @@ proptest! {
         let order = made(&text, &boathouse());
         prop_assert_eq!(order.proof.sure, Sure::Optimal);
         for (n, &(kind, ..)) in features.iter().enumerate() {
-            let of = |order: &OrderOfWork| -> Vec<(Pieces, bool)> {
+            let of = |order: &OrderOfWork| -> Vec<(u32, bool)> {
                 let mine = order.steps.iter().filter(|s| s.feature.is_some_and(|id| id.0 == n));
-                mine.map(|s| (order.setups[s.setup].pieces, matches!(s.work, Work::Drill { .. } | Work::MillSlot { .. }))).collect()
+                mine.map(|s| (order.pieces_at(s), matches!(s.work, Work::Drill { .. } | Work::MillSlot { .. }))).collect()
             };
             let steps = of(&order);
             let finishing = matches!(kind, 1 | 2 | 5);
             for (first, count) in [(true, 1), (false, usize::from(finishing))] {
-                let pieces: usize = steps.iter().filter(|s| s.1 == first).map(|s| covers(s.0)).sum();
-                let wanted = if head.starts_with("hands") || head == "make = 2" { 2 } else { 1 };
+                let pieces: usize = steps.iter().filter(|s| s.1 == first).map(|s| s.0 as usize).sum();
+                let wanted = match head {
+                    "" => 1,
+                    "make = 3" => 3,
+                    _ => 2,
+                };
                 prop_assert_eq!(pieces, wanted * count, "f{} in {:?}", n, steps);
             }
             prop_assert!(steps[0].1, "drilled first");
@@ -313,12 +317,4 @@ fn thirty_features_are_ordered_with_proof() {
     let order = made(&text, &boathouse());
     assert_eq!(order.proof.sure, Sure::Optimal);
     assert_eq!(order.setups.len(), 3);
-}
-
-/// How many pieces of a pair a step is done to.
-fn covers(pieces: Pieces) -> usize {
-    match pieces {
-        Pieces::Pair | Pieces::Each => 2,
-        Pieces::Single | Pieces::One(_) => 1,
-    }
 }

@@ -11,7 +11,7 @@ use crate::plan::sheet::{Mark, Runs, Scene, SceneHole, When};
 use crate::plan::views::{blank_scene, box_lines, step_profile};
 
 /// A plate on edge: a block as long as the work and as thick.
-pub fn edge_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
+pub fn edge_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
     let mut scene = blank_scene(
         format!("{} edge up, from above", setup.frame.up().word()),
         Point::ORIGIN,

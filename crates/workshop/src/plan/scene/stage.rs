@@ -13,12 +13,21 @@ use crate::geometry::{Point, Segment};
 use crate::measure::Length;
 use crate::order::Work;
 use crate::order::work::Machine;
+use crate::plan::beside;
 use crate::plan::job::Setup;
 use crate::plan::sheet::{Cut, Stage, When};
 use crate::plan::views::{blank_scene, box_lines, cut_lines};
 
 /// The metal at a setup; nothing for a turned part that lies or stands on the mill.
 pub fn stage(setup: &Setup) -> Option<Stage> {
+    let mut pieces = setup.beside().into_iter().filter_map(|piece| one_piece(&piece));
+    let mut stage = pieces.next()?;
+    pieces.for_each(|other| beside::metal_into(&mut stage, other));
+    Some(stage)
+}
+
+/// The metal of one piece.
+fn one_piece(setup: &Setup) -> Option<Stage> {
     match (&setup.part.drawing.body, setup.holding.machine) {
         (Body::Turned { .. }, Machine::Lathe) => Some(in_lathe(setup)),
         (Body::Turned { .. }, _) => None,
@@ -30,10 +39,10 @@ pub fn stage(setup: &Setup) -> Option<Stage> {
 /// When the first cut is made of all that a test says are one; nothing where there is none.
 fn first_cut(setup: &Setup, test: &dyn Fn(&Work, Option<FeatureId>) -> bool) -> Option<When> {
     let (order, index) = (setup.job.order, setup.number - 1);
-    if order.done.iter().any(|done| same_metal(setup, done.pieces) && test(&done.work, done.feature)) {
+    if order.done.iter().any(|done| same_metal(setup, done.pieces.hand()) && test(&done.work, done.feature)) {
         return Some(When::Before);
     }
-    let mine = order.steps.iter().filter(|step| same_metal(setup, order.setups[step.setup].pieces));
+    let mine = order.steps.iter().filter(|step| same_metal(setup, step.hand));
     let first = mine.filter(|step| test(&step.work, step.feature)).map(|step| step.setup).min()?;
     Some(match first.cmp(&index) {
         std::cmp::Ordering::Less => When::Before,

@@ -11,7 +11,7 @@ use crate::plan::sheet::{Mark, Runs, Scene, SceneHole, When};
 use crate::plan::views::{Lettering, blank_scene, box_lines, circle_line, section_lines, views};
 
 /// A turned part in the lathe: the worked end to the right.
-pub fn lathe_scene(setup: &Setup, rows: &[Keyed]) -> Scene {
+pub fn lathe_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
     let worked_left = setup.holding.up == Face::Left;
     let mut scene = blank_scene(
         "from the front, the worked end to the right",
@@ -163,7 +163,7 @@ fn around(setup: &Setup, along: &dyn Fn(f64) -> f64, bar: f64, length: f64) -> V
 }
 
 /// A turned part on end, seen from above: its sections as circles.
-fn on_end(setup: &Setup, rows: &[Keyed]) -> Scene {
+fn on_end(setup: &Setup, rows: &[&Keyed]) -> Scene {
     let view = format!("on end, the {} end up, from above", setup.holding.up.word());
     let mut scene = blank_scene(view, Point::ORIGIN, setup.datum_words());
     let mut reach_mm: f64 = 0.0;
@@ -228,7 +228,7 @@ fn on_end(setup: &Setup, rows: &[Keyed]) -> Scene {
 }
 
 /// A turned part lying on the mill, or standing on end there.
-pub fn turned_on_mill(setup: &Setup, rows: &[Keyed]) -> Scene {
+pub fn turned_on_mill(setup: &Setup, rows: &[&Keyed]) -> Scene {
     if matches!(setup.holding.held, Held::Upright { .. }) {
         return on_end(setup, rows);
     }

@@ -1,0 +1,180 @@
+//! How many pieces are stuck together, and what lies side by side: the ways of going about
+//! several of one part, and their names.
+//!
+//! Stacks are as equal as may be, so that of seven pieces in stacks of three the others have
+//! two. Of every number of stacks the height is offered that stands firm, goes under the head,
+//! and that some tool still reaches through; the search finds what each costs, and the
+//! cheapest is taken.
+
+use super::beside;
+use super::deed::{Beside, Job, Scheme};
+use super::uses::Uses;
+use super::work::{Chosen, Held, Holding, Machine, OrderOfWork, Sure};
+use crate::drawing::{Depth, Face, Kind};
+use crate::measure::Length;
+use crate::tables::processes::limit;
+use crate::why::Why;
+
+/// Heights tried of all that serve, the tallest first: more than a person would weigh.
+const MOST_HEIGHTS: usize = 4;
+
+/// The ways of going about several pieces of one part that are worth a plan: in stacks, side by
+/// side, and one after another. What lies side by side may lie in turn too, so it comes first.
+pub(super) fn ways(job: &Job, plain: Scheme, flat: bool) -> Vec<Scheme> {
+    if plain.pieces() == 1 {
+        return vec![plain];
+    }
+    let heights = if flat { heights(job, plain) } else { Vec::new() };
+    let all = heights.into_iter().map(|high| plain.stuck(high)).chain([plain]);
+    let both = all.flat_map(|scheme| [scheme.side_by_side(), scheme]);
+    both.filter(|&scheme| scheme.beside == Beside::InTurn || beside::any(&Job { scheme, ..*job })).collect()
+}
+
+/// Which way was taken of going about several pieces, and which others there are.
+pub(super) fn chosen(taken: Scheme, every: &[Scheme], setups: &[Holding]) -> Option<Chosen> {
+    if every.len() < 2 || taken.pieces() < 2 {
+        return None;
+    }
+    let taken = as_used(taken, setups);
+    let others = every.iter().filter(|&&scheme| scheme != taken).map(|&scheme| name(scheme, every));
+    Some(Chosen {
+        name: question(taken).into(),
+        taken: name(taken, every),
+        others: others.collect(),
+        out: Vec::new(),
+    })
+}
+
+/// A way whose order has nothing side by side is the one after another.
+fn as_used(scheme: Scheme, setups: &[Holding]) -> Scheme {
+    let beside = setups.iter().any(|holding| holding.pieces.beside() > 1);
+    if beside { scheme } else { Scheme { beside: Beside::InTurn, ..scheme } }
+}
+
+/// What the other ways would add to an order, each with its name; where it was not planned, why.
+pub(super) fn priced(
+    taken: Scheme,
+    costs: &[(Scheme, Option<(Uses, Sure)>)],
+    order: &OrderOfWork,
+) -> Vec<Why> {
+    let every: Vec<Scheme> = costs.iter().map(|(scheme, _)| *scheme).collect();
+    let used = as_used(taken, &order.setups);
+    let others = costs.iter().filter(|(scheme, _)| *scheme != taken && *scheme != used);
+    let priced = others.map(|(scheme, cost)| {
+        let words = format!("{} {}", question(*scheme), name(*scheme, &every));
+        let comes_to = match cost {
+            Some((uses, Sure::Optimal)) => format!("would add {}", uses.more_than(&order.uses).words()),
+            Some((uses, Sure::Within)) => {
+                format!("would add {} in the best order found", uses.more_than(&order.uses).words())
+            }
+            None => "would take as often as there are pieces what one takes, which is more".into(),
+        };
+        Why::new(format!("{words} {comes_to}")).source("planned anew")
+    });
+    priced.collect()
+}
+
+/// How tall stacks may be, the tallest first.
+fn heights(job: &Job, plain: Scheme) -> Vec<u32> {
+    let pieces = plain.pieces();
+    let mut heights: Vec<u32> = (1..pieces).map(|stacks| pieces.div_ceil(stacks)).collect();
+    heights.dedup();
+    heights.retain(|&high| serves(job, high));
+    heights.truncate(MOST_HEIGHTS);
+    heights
+}
+
+/// Whether a stack stands no taller than it is wide, goes under the head with a drill as long
+/// as it is high above it, and some tool reaches through it.
+fn serves(job: &Job, high: u32) -> bool {
+    let part = job.part;
+    let metal = part.thickness() * i64::from(high);
+    let [left, right, bottom, top] = part.edges();
+    let margin = limit("blank margin") * 2;
+    let narrow = (right - left).min(top - bottom) + margin;
+    let firm = high == 2 || metal <= narrow;
+    firm && metal * 2 <= job.bench.mill.travel[2] && (job.mill_covers(metal) || drilled(job, metal))
+}
+
+/// Whether some hole right through is drilled through so much metal.
+fn drilled(job: &Job, metal: Length) -> bool {
+    let part = job.part;
+    part.features().any(|(_, feature)| {
+        let bit = match feature.kind {
+            Kind::Hole { diameter, depth: Depth::Through, .. } => job.hole_tools(diameter).0,
+            Kind::Tapped { thread, depth: Depth::Through } => job.tapping_drill(thread),
+            _ => return false,
+        };
+        let flat = matches!(feature.face, Face::Front | Face::Back);
+        flat && job.reaches_into(&super::work::Tool::Drill(bit), metal)
+    })
+}
+
+/// What a way of going about several pieces is called among others, as the part file says it.
+fn name(scheme: Scheme, every: &[Scheme]) -> String {
+    let same = |one: &&Scheme| one.high == scheme.high;
+    let stuck = match scheme.high {
+        1 => NEVER.to_owned(),
+        2 if scheme.pieces() == 2 => STUCK.into(),
+        high => format!("stuck together by {}", number(high)),
+    };
+    match scheme.beside {
+        Beside::SideBySide => format!("{stuck}, side by side"),
+        Beside::InTurn if every.iter().filter(same).count() > 1 => format!("{stuck}, one after another"),
+        Beside::InTurn => stuck,
+    }
+}
+
+/// What the choice between them is called.
+pub(super) fn question(scheme: Scheme) -> &'static str {
+    if scheme.pieces() == 2 { "the two pieces" } else { "the pieces" }
+}
+
+/// Whether words name ways of going about several pieces.
+pub(super) fn is_name(words: &str) -> bool {
+    parts(words).iter().all(|part| {
+        matches!(*part, STUCK | NEVER | "side by side" | "one after another") || stuck_by(part).is_some()
+    })
+}
+
+/// Whether words of which [`is_name`] holds name this way.
+pub(super) fn fits(scheme: Scheme, words: &str) -> bool {
+    parts(words).iter().all(|part| match *part {
+        STUCK => scheme.sticks(),
+        NEVER => !scheme.sticks(),
+        "side by side" => scheme.beside == Beside::SideBySide,
+        "one after another" => scheme.beside == Beside::InTurn,
+        part => stuck_by(part) == Some(scheme.high),
+    })
+}
+
+const STUCK: &str = "stuck together";
+const NEVER: &str = "never stuck together";
+
+fn parts(words: &str) -> Vec<&str> {
+    let bare = words.split_once(": ").map_or(words, |(_, rest)| rest);
+    bare.split(", ").collect()
+}
+
+fn stuck_by(words: &str) -> Option<u32> {
+    let high = words.strip_prefix("stuck together by ")?;
+    (2..=MOST_NAMED).find(|&n| number(n) == high || n.to_string() == high)
+}
+
+/// More pieces than this are in no stack.
+const MOST_NAMED: u32 = 100;
+
+fn number(n: u32) -> String {
+    let words = ["two", "three", "four", "five", "six"];
+    n.checked_sub(2).and_then(|at| words.get(at as usize)).map_or(n.to_string(), |&word| word.into())
+}
+
+/// What an order supposes of the vice where pieces lie side by side in it.
+pub(super) fn supposed(job: &Job, holding: &Holding) -> Option<String> {
+    let in_vice = matches!(holding.held, Held::ViceOnParallels | Held::ViceOnEdge);
+    let beside = holding.pieces.beside() > 1 && holding.machine == Machine::Mill;
+    let stated = job.bench.mill.vice.is_some();
+    (in_vice && beside && !stated).then(|| {
+        format!("the jaws of the mill's vice are {} wide (`vice_width`)", job.bench.mill.vice_width())
+    })
+}
