@@ -11,6 +11,7 @@ mod processes;
 mod properties;
 mod published;
 mod rules;
+mod several;
 mod shop;
 mod stand_in;
 mod thin;

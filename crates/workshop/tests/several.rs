@@ -1,0 +1,140 @@
+//! One, two, three and six of every trial part, on every bench: every piece gets every cut, what
+//! lies side by side goes in the vice and is read from one nought, and making several together
+//! never takes more than making them one by one.
+
+#[allow(dead_code)]
+#[path = "road/parts.rs"]
+mod parts;
+
+use std::collections::BTreeMap;
+
+use parts::{BENCHES, PARTS};
+use workshop::bench::{Bench, read_bench};
+use workshop::drawing::{Body, Drawing, read_drawing};
+use workshop::measure::Length;
+use workshop::order::{Held, Holding, OrderOfWork, Pieces, Work};
+use workshop::plan::{Plan, plan};
+
+const WANTED: [u32; 4] = [1, 2, 3, 6];
+
+/// What orders are judged by, setups first.
+fn uses(order: &OrderOfWork) -> [u64; 4] {
+    let uses = order.uses;
+    [uses.setups, uses.tool_changes, uses.aids, uses.minutes]
+}
+
+/// Every part that is no turned one on a bench, with so many wanted.
+fn planned(file: &str, bench: &Bench, each: &mut dyn FnMut(&str, u32, &Drawing, &Plan)) {
+    for (part, text) in PARTS {
+        let drawing = read_drawing(part, text).unwrap_or_else(|faults| panic!("{part}: {faults:?}"));
+        if matches!(drawing.body, Body::Turned { .. }) {
+            continue;
+        }
+        let mut known: Option<bool> = None;
+        for make in WANTED {
+            let drawing = Drawing { make, ..drawing.clone() };
+
+            let found = plan(&drawing, bench);
+
+            // How many are wanted decides nothing about whether it can be made.
+            assert_eq!(
+                *known.get_or_insert(found.is_ok()),
+                found.is_ok(),
+                "{part} on {file}, {make} of them"
+            );
+            if let Ok(plan) = found {
+                each(part, make, &drawing, &plan);
+            }
+        }
+    }
+}
+
+/// How often each thing is done, counted by pieces: each hand by itself, or all of them.
+fn done_to(order: &OrderOfWork) -> BTreeMap<String, u32> {
+    let mut counted: BTreeMap<String, u32> = BTreeMap::new();
+    for step in &order.steps {
+        let bare = step.text.replace(" (right hand)", "").replace(" (left hand)", "");
+        *counted.entry(bare).or_default() += order.pieces_at(step);
+    }
+    counted
+}
+
+fn check_rows(told: &str, holding: &Holding, plan: &Plan, at: usize, bench: &Bench, cuts: &mut usize) {
+    let Some(lots) = holding.pieces.lots().filter(|lots| lots.beside > 1) else { return };
+    let sheet = &plan.setups[at];
+    let clear = bench.edge_finder + Length::mm(2);
+    assert!(lots.gap >= clear, "{told}: the finder does not go in between");
+    let value = |shown: &str| shown.trim_end_matches(" mm").replace('−', "-").parse::<f64>().ok();
+    for row in &sheet.rows {
+        let own = row.sets.iter().find(|figure| figure.label() == "X");
+        let Some(own) = own.and_then(|figure| value(&figure.shown)) else { continue };
+        for piece in 2..=lots.beside {
+            let label = format!("X, piece {piece}");
+            let other = row.sets.iter().find(|figure| figure.label() == label);
+            if let Some(other) = other.and_then(|figure| value(&figure.shown)) {
+                // Whole millimetres from datum to datum, and further than the gap.
+                let apart = other - own;
+                let alike = !matches!(holding.pieces, Pieces::Both(_));
+                assert!(!alike || (apart - apart.round()).abs() < 0.011, "{told}: {own} and {other}");
+                assert!(apart > lots.gap.as_mm(), "{told}: {own} and {other}");
+                *cuts += 1;
+            } else if !matches!(holding.pieces, Pieces::Both(_)) {
+                panic!("{told}: {} says nothing of piece {piece}", row.what);
+            }
+        }
+    }
+    // The picture has as many marks of the first row's number as pieces are cut by it.
+    let cut_by = if matches!(holding.pieces, Pieces::Both(_)) { lots.beside / 2 } else { lots.beside };
+    let marks = sheet.scene.marks.iter().filter(|mark| mark.number == 1).count();
+    assert_eq!(marks % cut_by as usize, 0, "{told}: {marks} marks");
+    if matches!(holding.held, Held::ViceOnParallels | Held::ViceOnEdge) {
+        let reads = |segments: &[workshop::geometry::Segment]| {
+            let ends = segments.iter().flat_map(|s| [s.start().x_mm, s.end().x_mm]);
+            ends.fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(x), high.max(x)))
+        };
+        let (low, high) = reads(&sheet.scene.outline);
+        // Each gap was made a whole number of millimetres.
+        let spare = f64::from(lots.beside - 1);
+        assert!(high - low <= bench.mill.vice_width().as_mm() + spare, "{told}: {low} to {high} in the jaws");
+    }
+}
+
+#[test]
+fn every_piece_of_any_number_gets_every_cut_and_several_cost_no_more_than_one_by_one() {
+    let (mut plans, mut stacked, mut beside, mut cuts) = (0, 0, 0, 0);
+    for (file, text) in BENCHES {
+        let bench = read_bench(file, text).unwrap_or_else(|faults| panic!("{file}: {faults:?}"));
+        let mut one: Option<[u64; 4]> = None;
+        planned(file, &bench, &mut |part, make, drawing, plan| {
+            let told = format!("{make} of {part} on {file}");
+            let order = &plan.order;
+            let all = make * drawing.hands.len() as u32;
+            plans += 1;
+            assert_eq!(order.times, 1, "{told}");
+            for (what, pieces) in done_to(order) {
+                assert_eq!(pieces % all, 0, "{told}: {what} is done to {pieces}");
+            }
+            for (at, holding) in order.setups.iter().enumerate() {
+                stacked += usize::from(holding.pieces.high() > 2);
+                beside += usize::from(holding.pieces.beside() > 1);
+                check_rows(&told, holding, plan, at, &bench, &mut cuts);
+            }
+            for step in order.steps.iter().filter(|step| step.work == Work::Slit) {
+                // The arbor of the saw would meet the next piece.
+                assert_eq!(order.setups[step.setup].pieces.beside(), 1, "{told}: {}", step.text);
+            }
+            let parted = order.steps.iter().filter(|step| step.work == Work::Part).count();
+            let stuck = order.steps.iter().filter(|step| step.work == Work::Stick).count();
+            assert_eq!(parted, stuck, "{told}");
+            let own = uses(order);
+            match (make, one) {
+                (1, _) => one = Some(own),
+                (_, Some([setups, ..])) => {
+                    assert!(own[0] <= setups * u64::from(make), "{told}: {own:?} against {setups}");
+                }
+                _ => {}
+            }
+        });
+    }
+    assert!(plans > 150 && stacked > 20 && beside > 20 && cuts > 40, "{plans} {stacked} {beside} {cuts}");
+}
