@@ -104,8 +104,10 @@ impl Lots {
 
     /// How many of the stacks are the tallest.
     pub const fn tallest(self) -> u32 {
-        let stacks = self.stacks();
-        if self.pieces % stacks == 0 { stacks } else { self.pieces % stacks }
+        match self.pieces % self.stacks() {
+            0 => self.stacks(),
+            some => some,
+        }
     }
 }
 

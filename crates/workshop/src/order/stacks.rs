@@ -15,9 +15,6 @@ use crate::measure::Length;
 use crate::tables::processes::limit;
 use crate::why::Why;
 
-/// Heights tried of all that serve, the tallest first: more than a person would weigh.
-const MOST_HEIGHTS: usize = 4;
-
 /// The ways of going about several pieces of one part that are worth a plan: in stacks, side by
 /// side, and one after another. What lies side by side may lie in turn too, so it comes first.
 pub(super) fn ways(job: &Job, plain: Scheme, flat: bool) -> Vec<Scheme> {
@@ -80,7 +77,6 @@ fn heights(job: &Job, plain: Scheme) -> Vec<u32> {
     let mut heights: Vec<u32> = (1..pieces).map(|stacks| pieces.div_ceil(stacks)).collect();
     heights.dedup();
     heights.retain(|&high| serves(job, high));
-    heights.truncate(MOST_HEIGHTS);
     heights
 }
 

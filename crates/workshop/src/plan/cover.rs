@@ -99,6 +99,11 @@ fn thin(part: &Part) -> Option<String> {
 /// How many, and how often the sheets are gone through for them.
 fn wanted(job: &Job) -> String {
     let wanted = words::wanted(job.part.drawing);
+    let at_once = job.order.setups.iter().map(|setup| setup.pieces.count()).max().unwrap_or(1);
+    let wanted = match job.order.times {
+        2.. if at_once > 1 => format!("{wanted}, {at_once} at a time at most"),
+        _ => wanted,
+    };
     match job.order.times {
         1 => wanted,
         2 => format!("{wanted}: go through all the setups twice"),

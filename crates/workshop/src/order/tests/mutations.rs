@@ -185,12 +185,9 @@ fn a_certificate_that_leaves_a_piece_out_is_refused() {
             for step in &plan.steps {
                 let op = step.op.0;
                 let mine = model.operations[op].pieces.clone();
-                for at in 0..mine.len() {
-                    refused(
-                        &|m| m.operations[op].pieces.retain(|piece| *piece != mine[at]),
-                        "a piece dropped",
-                    );
-                    refused(&|m| m.operations[op].pieces[at] = (mine[at] + 1) % count, "a piece for another");
+                for (at, &piece) in mine.iter().enumerate() {
+                    refused(&|m| m.operations[op].pieces.retain(|one| *one != piece), "a piece dropped");
+                    refused(&|m| m.operations[op].pieces[at] = (piece + 1) % count, "a piece for another");
                     tried += 2;
                 }
                 refused(&|m| m.operations[op].pieces.clear(), "nothing is cut");
