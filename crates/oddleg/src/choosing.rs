@@ -8,18 +8,20 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use web::{Chosen, Metric, Piece};
+use web::{Chosen, Metric, Motion, Moved, Piece};
 use workshop::assembly::{Fitting, read_assembly};
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, read_drawing};
+use workshop::linkage::{closest, read_mechanisms};
 use workshop::make_list::{Made, make_list, told};
 use workshop::metric::{self, Memory, MetricPart};
 use workshop::plan::{Plan, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
 use workshop::sheet::{MakeList, tell};
+use workshop::stack::Held;
 
 use crate::fitting;
-use crate::project::ASSEMBLY_FILE;
+use crate::project::{ASSEMBLY_FILE, MECHANISM_FILE};
 
 /// What is kept between two questions.
 #[derive(Default)]
@@ -146,6 +148,37 @@ impl Choosing {
         whole.plan_all();
         let fitting = whole.fitting.clone()?;
         make_list(&whole.made(), &fitting, &whole.bench).map(Some)
+    }
+
+    /// How the mechanisms move that a text describes, with the sizes of the whole project.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the bench.
+    pub fn motion(&self, asked: Asked, text: &str) -> Outcome<Motion> {
+        let mut kept = self.kept();
+        let at = kept.whole(None, asked)?;
+        let parts = kept.latest[at].parts.values();
+        let held: Vec<Held> = parts
+            .map(|(piece, metric)| Held { drawing: &piece.drawing, metric: metric.as_ref().ok() })
+            .collect();
+        let (machines, mut problems) = read_mechanisms(MECHANISM_FILE, text, &held);
+        let mut moved = Vec::new();
+        for machine in machines {
+            let told = match machine.told() {
+                Ok(told) => told,
+                Err(faults) => {
+                    problems.extend(faults);
+                    continue;
+                }
+            };
+            let closest = closest(&machine, &told, &held).unwrap_or_else(|fault| {
+                problems.push(fault);
+                None
+            });
+            moved.push(Moved { machine, told, closest });
+        }
+        Ok(Motion { machines: moved, problems })
     }
 
     /// What is wrong with what is said of fitting.

@@ -101,6 +101,15 @@ impl web::Shop for Folder {
         self.choosing.make_list(self.all().map_err(|fault| vec![fault])?)
     }
 
+    fn motion(&self) -> Result<Option<web::Motion>, Vec<Problem>> {
+        let file = self.path.join(project::MECHANISM_FILE);
+        if fs::symlink_metadata(&file).is_err() {
+            return Ok(None);
+        }
+        let text = project::read_text(&file).map_err(|fault| vec![fault])?;
+        self.choosing.motion(self.all().map_err(|fault| vec![fault])?, &text).map(Some)
+    }
+
     fn unfitted(&self) -> Vec<Problem> {
         self.all().map_or_else(|_| Vec::new(), |asked| self.choosing.unfitted(asked))
     }

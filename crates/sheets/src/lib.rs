@@ -53,6 +53,7 @@ mod pages;
 
 mod print;
 
+pub mod motion;
 mod stage;
 
 pub use print::{

@@ -11,8 +11,8 @@ mod pages;
 mod shop;
 
 pub use shop::{
-    Chosen, Drafts, Earlier, Image, MOST_IMAGE_BYTES, MOST_TEXT_BYTES, Metric, Paper, Piece, Saving, Shop,
-    Text,
+    Chosen, Drafts, Earlier, Image, MOST_IMAGE_BYTES, MOST_TEXT_BYTES, Metric, Motion, Moved, Paper, Piece,
+    Saving, Shop, Text,
 };
 
 use std::future::Future;

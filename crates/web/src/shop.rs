@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use workshop::bench::Bench;
 use workshop::drawing::{Drawing, Solved};
+use workshop::linkage::{Closest, Machine, Told};
 use workshop::metric::{MetricPart, Standoff};
 use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
@@ -35,6 +36,13 @@ pub trait Shop: Send + Sync + 'static {
     ///
     /// Every fault of what is said of fitting, or what of it cannot all hold.
     fn make_list(&self) -> Outcome<Option<MakeList>>;
+
+    /// How the mechanisms of the project move; `None` where nothing is said of any.
+    ///
+    /// # Errors
+    ///
+    /// That what is said cannot be read, or the bench cannot.
+    fn motion(&self) -> Outcome<Option<Motion>>;
 
     /// What is wrong with what is said of how the parts go together.
     fn unfitted(&self) -> Vec<Problem>;
@@ -119,6 +127,26 @@ pub trait Shop: Send + Sync + 'static {
     /// Tells whether a kept picture is still the same without reading it; `None` when there
     /// is none of that name.
     fn image_stamp(&self, name: &str) -> Option<String>;
+}
+
+/// The mechanisms of a project.
+#[derive(Debug, Default)]
+pub struct Motion {
+    /// Those that go round.
+    pub machines: Vec<Moved>,
+    /// What is wrong with the others.
+    pub problems: Vec<Problem>,
+}
+
+/// A mechanism followed round.
+#[derive(Debug)]
+pub struct Moved {
+    /// The mechanism.
+    pub machine: Machine,
+    /// What it does, in every setting.
+    pub told: Vec<Told>,
+    /// What its sizes may depart by, where something is asked of its results.
+    pub closest: Option<Closest>,
 }
 
 /// A file of a project.

@@ -5,6 +5,7 @@ mod drawing;
 mod entry;
 mod keep;
 mod make_list;
+mod mechanism;
 mod metric;
 mod order;
 mod paper;
@@ -36,6 +37,9 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/make-list", get(make_list::page))
         .route("/make-list/print", get(make_list::print))
         .route("/make-list/print.pdf", get(make_list::pdf))
+        .route("/mechanism", get(mechanism::page))
+        .route("/mechanism.js", get(mechanism::script))
+        .route("/mechanism.css", get(mechanism::style))
         .route("/parts", post(project::new_part))
         .route("/parts/{part}", get(to_drawing))
         .route("/parts/{part}/drawing", get(drawing::page).post(drawing::drawn))

@@ -21,6 +21,8 @@ pub struct Look {
     pub points: Vec<String>,
     /// Those that stand still.
     pub fixed: Vec<usize>,
+    /// Centres of curved slots, which may lie far from their links.
+    pub centres: Vec<usize>,
     /// Those that slide.
     pub sliding: Vec<usize>,
     /// Curves over the crank's angle.
@@ -100,6 +102,15 @@ pub fn look(machine: &Machine, run: &Run) -> Look {
         angles: shown.iter().map(|&at| degrees(turn.states[at].angle)).collect(),
         places,
         fixed: points.iter().enumerate().filter(|(_, p)| p.link == FRAME).map(|(at, _)| at).collect(),
+        centres: machine
+            .of
+            .joints
+            .iter()
+            .filter_map(|joint| match &joint.kind {
+                mechanism::Kind::Arc { centre, .. } => of(*centre),
+                _ => None,
+            })
+            .collect(),
         sliding: machine.sliders.iter().filter_map(|(_, point, _)| of(*point)).collect(),
         points: points.iter().map(|&point| machine.of.point_name(point)).collect(),
         links,

@@ -20,6 +20,16 @@ pub enum Kind {
     Angle,
 }
 
+impl Kind {
+    /// In what a value of it is shown.
+    pub const fn shown(self) -> super::Shown {
+        match self {
+            Self::Length => super::Shown::Mm,
+            Self::Angle => super::Shown::Degrees,
+        }
+    }
+}
+
 /// A parameter: where it comes from, and what it is as drawn and as it will be made.
 #[derive(Clone, Debug)]
 pub struct Known {

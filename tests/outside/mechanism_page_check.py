@@ -1,0 +1,128 @@
+"""The page Mechanism in a real browser: it turns, it plots, it fits narrow and wide windows."""
+
+import json
+import re
+import shutil
+import subprocess
+import tempfile
+import time
+import unittest
+
+from program import ROOT, browser, read, wait
+from selenium.webdriver.common.by import By
+
+PICTURES = ROOT / "target" / "pages"
+
+
+class MechanismPage(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        # The demo, and a reversing gear with curved link and several settings beside it.
+        cls.folder = tempfile.mkdtemp()
+        project = shutil.copytree(ROOT / "examples" / "kittiwake", f"{cls.folder}/kittiwake")
+        with open(f"{project}/mechanism.toml", "a") as file:
+            file.write("\n" + (ROOT / "examples" / "mechanisms" / "link-motion.toml").read_text())
+        binary = ROOT / "target" / "debug" / "oddleg"
+        cls.server = subprocess.Popen([binary, "open", project], stdout=subprocess.PIPE, text=True)
+        for line in cls.server.stdout:
+            found = re.search(r"http://127\.0\.0\.1:\d+", line)
+            if found:
+                cls.address = found.group()
+                break
+        cls.profile = tempfile.mkdtemp()
+        cls.browser = browser(cls.profile, "--window-size=1400,1000")
+        PICTURES.mkdir(parents=True, exist_ok=True)
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.browser.quit()
+        cls.server.kill()
+        cls.server.wait()
+        cls.server.stdout.close()
+        shutil.rmtree(cls.profile, ignore_errors=True)
+        shutil.rmtree(cls.folder, ignore_errors=True)
+
+    def setUp(self):
+        self.browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+        self.browser.set_window_size(1400, 1000)
+        self.browser.get(self.address)
+        self.browser.find_element(By.LINK_TEXT, "Mechanism").click()
+        wait(self.browser).until(lambda b: b.find_elements(By.CSS_SELECTOR, ".moving"))
+
+    def tearDown(self):
+        errors = [entry for entry in self.browser.get_log("browser") if entry["level"] == "SEVERE"]
+        self.assertEqual(errors, [], "the console has errors")
+
+    def first(self, css):
+        return self.browser.find_element(By.CSS_SELECTOR, f".moving {css}")
+
+    def links(self):
+        return [path.get_attribute("d") for path in self.browser.find_elements(By.CSS_SELECTOR, ".motion .moves")]
+
+    def test_it_stands_where_the_links_are(self):
+        """The crank pin is 17.46 mm from the shaft at every position, the rod 76.2 long."""
+        data = json.loads(self.first("script").get_attribute("textContent"))
+        self.assertEqual(len(data["frames"]), len(data["angles"]))
+        for frame in data["frames"]:
+            arms = [[float(n) for n in re.findall(r"-?\d+\.\d+", arm)] for arm in frame[0].split("M")[1:]]
+            crank = arms[0]
+            self.assertAlmostEqual(((crank[2] - crank[0]) ** 2 + (crank[3] - crank[1]) ** 2) ** 0.5, 17.46, delta=0.02)
+            rod = [float(n) for n in re.findall(r"-?\d+\.\d+", frame[1])]
+            self.assertAlmostEqual(((rod[2] - rod[0]) ** 2 + (rod[3] - rod[1]) ** 2) ** 0.5, 76.2, delta=0.02)
+
+    def test_it_turns_when_it_is_asked_to(self):
+        before = self.links()
+        time.sleep(0.5)
+        self.assertEqual(self.links(), before, "nothing turns by itself")
+        button = self.first(".play")
+        button.click()
+        wait(self.browser).until(lambda b: self.links() != before)
+        self.assertEqual(button.get_attribute("aria-pressed"), "true")
+        button.click()
+        stopped = self.links()
+        time.sleep(0.3)
+        self.assertEqual(self.links(), stopped)
+
+    def test_the_crank_is_turned_by_keys_and_the_plots_follow(self):
+        cursor = self.first(".plot .cursor").get_attribute("transform")
+        crank = self.first(".crank")
+        crank.send_keys("\ue014" * 30)  # the right arrow
+        self.assertEqual(read(self.browser, By.CSS_SELECTOR, ".moving .angle"), "90°")
+        self.assertNotEqual(self.first(".plot .cursor").get_attribute("transform"), cursor)
+        self.assertFalse(self.first(".motion .trace").is_displayed())
+        self.first(".traces").click()
+        self.assertTrue(self.first(".motion .trace").is_displayed())
+
+    def test_where_motion_is_not_wanted_it_goes_on_by_one_position(self):
+        feature = {"name": "prefers-reduced-motion", "value": "reduce"}
+        self.browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [feature]})
+        self.browser.refresh()
+        before = self.links()
+        self.first(".play").click()
+        after = self.links()
+        self.assertNotEqual(after, before)
+        time.sleep(0.4)
+        self.assertEqual(self.links(), after)
+
+    def test_results_and_curves_of_drawing_and_metric_stand_together(self):
+        text = read(self.browser, By.TAG_NAME, "main")
+        for words in ["34.925 mm", "34.920 mm", "cut-off, head end", "What sizes may depart by", "up, backward"]:
+            self.assertIn(words, text)
+        plot = self.first(".plots")
+        self.assertTrue(plot.find_elements(By.CSS_SELECTOR, ".drawn") and plot.find_elements(By.CSS_SELECTOR, ".made"))
+        self.assertIn("opening to steam", plot.text)
+
+    def test_it_fits_narrow_and_wide_windows(self):
+        for width in [360, 1400]:
+            self.browser.execute_cdp_cmd(
+                "Emulation.setDeviceMetricsOverride",
+                {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": False},
+            )
+            size = self.browser.execute_script("return [document.documentElement.scrollWidth, window.innerWidth]")
+            self.assertLessEqual(size[0], size[1], f"the page is wider than {width}")
+            self.browser.save_screenshot(str(PICTURES / f"mechanism-{width}.png"))
+        self.browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+
+
+if __name__ == "__main__":
+    unittest.main()
