@@ -8,7 +8,7 @@ use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Proof, Step, Sure};
 use super::{
     accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, pinned, plates, rules, search,
-    sizes, stacks, traps, turned, turned_held,
+    sizes, stacks, throws, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Form, Kind, Part};
@@ -202,7 +202,8 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
             }
         }
     }
-    let runs_out = coaxial::charges(job, &makings, &plan).iter().filter(|charge| charge.is_short()).count();
+    let runs_out = coaxial::charges(job, &makings, &plan).iter().filter(|charge| charge.is_short()).count()
+        + throws::charges(job, &makings, &plan).iter().filter(|charge| charge.short().is_some()).count();
     Ok(Some((key(&order, runs_out as u64), order)))
 }
 
@@ -354,8 +355,10 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
     let charges = charges::charges(job, makings, plan, &model.start.done);
     let true_to = coaxial::charges(job, makings, plan);
     let sized = sizes::sizes(job, makings, plan);
+    let thrown = throws::charges(job, makings, plan);
     let told = charges.iter().filter_map(|charge| charge.told(job, makings));
     let told = told.chain(sized.iter().filter_map(sizes::Size::short));
+    let told = told.chain(thrown.iter().filter_map(throws::Charge::short));
     for told in told.chain(true_to.iter().filter_map(|charge| charge.short(job))) {
         if !order.assumed.contains(&told) {
             order.assumed.push(told);
@@ -417,6 +420,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
                 held.map(charges::Charge::why)
                     .chain(runs.map(|charge| charge.why(job)))
                     .chain(near.map(sizes::Size::why))
+                    .chain(thrown.iter().filter(|charge| charge.op == step.op.0).map(throws::Charge::why))
                     .fold(why(model, plan, step.op, place), Why::because)
             },
             takes_away: losses(model, step.op),

@@ -193,6 +193,8 @@ fn token_name(job: &Job, token: Token) -> String {
         Token::Section(section) => format!("finished {}", job.name(section)),
         Token::CentredLeft => "centre hole in the left end".into(),
         Token::CentredRight => "centre hole in the right end".into(),
+        Token::OffCentredLeft(section) => format!("centre hole in the left end for {}", job.name(section)),
+        Token::OffCentredRight(section) => format!("centre hole in the right end for {}", job.name(section)),
         Token::Unturned => "length of bar not yet turned".into(),
         Token::Stout(section) => format!("thick wall round {}", job.name(section)),
         Token::FacedLeft => "faced left end".into(),

@@ -235,6 +235,10 @@ pub(super) enum Token {
     CentredLeft,
     /// The centre hole of the right end.
     CentredRight,
+    /// The centre hole of the left end for a section off the axis.
+    OffCentredLeft(FeatureId),
+    /// The centre hole of the right end for a section off the axis.
+    OffCentredRight(FeatureId),
     /// The bar's own outside, not yet turned.
     Unturned,
     /// The metal in a section that keeps it from giving in jaws, not yet bored away.

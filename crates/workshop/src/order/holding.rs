@@ -216,6 +216,13 @@ pub enum Held {
     SawnLength,
     /// Between centres, driven from the end that is not worked.
     Centres,
+    /// Between a pair of centre holes drilled off the axis, so that a section's own axis runs true.
+    OffsetCentres {
+        /// The first of the sections that then run true.
+        section: FeatureId,
+    },
+    /// On end, the whole bar in a vee in the vice: its end is centred off its axis.
+    WholeBar,
     /// On a mandrel through a finished bore.
     Mandrel {
         /// The bore.
@@ -311,7 +318,9 @@ impl Held {
     /// What it is set over for: the first of the sections that run true off the work's own axis.
     pub const fn set_over(&self) -> Option<FeatureId> {
         match self {
-            Self::FourJaw { section, .. } | Self::Packed { section, .. } => Some(*section),
+            Self::FourJaw { section, .. }
+            | Self::Packed { section, .. }
+            | Self::OffsetCentres { section } => Some(*section),
             _ => None,
         }
     }
@@ -334,7 +343,11 @@ impl Held {
         self.in_jaws()
             || matches!(
                 self,
-                Self::SawnLength | Self::Centres | Self::Mandrel { .. } | Self::Faceplate { .. }
+                Self::SawnLength
+                    | Self::Centres
+                    | Self::OffsetCentres { .. }
+                    | Self::Mandrel { .. }
+                    | Self::Faceplate { .. }
             )
     }
 }

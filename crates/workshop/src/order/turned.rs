@@ -90,7 +90,10 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     let sections = job.part.sections();
     let fault = |fault: Problem| vec![fault.at(job.part.drawing.file.clone())];
     fits_the_lathe(job).map_err(fault)?;
-    throws::off_centre_at_all(job).map_err(fault)?;
+    let offset = throws::between_offset_centres(job, first);
+    if offset.is_empty() {
+        throws::off_centre_at_all(job).map_err(fault)?;
+    }
     let mut makings = Makings { coaxial: coaxial::demands(job), ..Makings::default() };
     let demands = makings.coaxial.clone();
     let (ends, near, far) = split(job, sections, first.end());
@@ -98,9 +101,18 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     if job.part.drawing.turned == Turning::WhereItStays {
         return Ok(where_it_stays(job, makings, first, &near, &bar));
     }
-    let mut grips = turned_held::second(job, &mut makings, first, (&near, &far), &demands).map_err(fault)?;
+    let second = turned_held::second(job, &mut makings, first, (&near, &far), &demands);
+    let mut grips = match second {
+        // Between centres nothing is gripped.
+        Err(_) if !offset.is_empty() => Grips::default(),
+        found => found.map_err(fault)?,
+    };
     turned_held::beside(job, first, (&near, &far), &demands, [&mut bar, &mut grips]);
-    throws::thrown_within_the_grip(job, &far, &grips.on).map_err(fault)?;
+    if offset.is_empty() {
+        throws::thrown_within_the_grip(job, &far, &grips.on).map_err(fault)?;
+    } else {
+        throws::offer_centres(job, &mut makings, &offset, [&mut bar, &mut grips]);
+    }
     let centres = CentreHoles::of(job, &mut makings, [(&near, &bar), (&far, &grips)]);
     one_end(job, &mut makings, (ends[0], first), &near, &bar, &centres);
     // A casting comes by itself: nothing is parted from a bar.
@@ -117,7 +129,6 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     at_the_parting(job, &mut makings, ends, &near, &grips, &centres);
     turned_mill::all(job, &mut makings).map_err(fault)?;
     nearly_flush_tapers(job, &mut makings);
-    throws::charged(job, &mut makings);
     super::harden::all(job, &mut makings);
     Ok(makings)
 }

@@ -26,6 +26,8 @@ pub(super) struct Grips {
     pub centres: bool,
     /// Beside those, a mandrel, for the sections that are the better for it.
     pub mandrel: Option<(Held, Vec<FeatureId>)>,
+    /// Beside those, the axes of sections that may be turned between offset centres.
+    pub offset: Vec<FeatureId>,
 }
 
 impl Grips {
@@ -128,7 +130,7 @@ fn apart(job: &Job, first: First, near: &[FeatureId], demand: &Coaxial) -> bool 
 }
 
 /// Whether the bench has what a holding takes, or may be supposed to.
-fn there(job: &Job, held: &Held) -> bool {
+pub(super) fn there(job: &Job, held: &Held) -> bool {
     holders(held).into_iter().all(|holder| job.bench.has(holder) != There::No)
 }
 
@@ -138,7 +140,7 @@ pub(super) fn holders(held: &Held) -> Vec<WorkHolder> {
         Held::SoftJaws { .. } => vec![WorkHolder::SoftJaws],
         Held::Clocked { .. } | Held::FourJaw { .. } => vec![WorkHolder::FourJaw],
         Held::Packed { .. } => vec![WorkHolder::ThreeJaw],
-        Held::Centres => vec![WorkHolder::Centres],
+        Held::Centres | Held::OffsetCentres { .. } => vec![WorkHolder::Centres],
         Held::Faceplate { .. } => vec![WorkHolder::Faceplate],
         _ => Vec::new(),
     }

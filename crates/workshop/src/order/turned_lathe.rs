@@ -4,7 +4,7 @@
 use super::chains::{Reach, cuts};
 use super::deed::{Deed, Job, Lot, Makings};
 use super::plates::{add, deed};
-use super::throws::{off_centre, throws_in};
+use super::throws::{off_centre, same_axis, throws_in};
 use super::turned::{First, axial, metal};
 use super::turned_held::{self, Grips, in_lathe};
 use super::work::{Deep, Held, Holding, Steadied, Tool, Work};
@@ -128,8 +128,11 @@ impl End<'_, '_> {
                 ));
             }
         }
+        for &axis in self.grips.offset.iter().filter(|&&axis| same_axis(self.job, axis, section)) {
+            places.push(self.place(makings, Held::OffsetCentres { section: axis }, Steadied::Not));
+        }
         places.dedup();
-        places
+        super::throws::near_enough(self.job, makings, section, places)
     }
 
     /// Where the outside of a section may be worked beside the usual places.
@@ -156,7 +159,11 @@ impl End<'_, '_> {
     fn face(&self, makings: &mut Makings) {
         let mut places = self.true_places(makings);
         for &section in self.sections.iter().filter(|&&id| self.job.part.is_eccentric(id)) {
-            places.extend(self.places(makings, section));
+            // A centre in the end leaves nothing to face.
+            let here = self.places(makings, section);
+            let offset =
+                |&place: &usize| matches!(makings.places[place].holding.held, Held::OffsetCentres { .. });
+            places.extend(here.into_iter().filter(|place| !offset(place)));
         }
         places.extend(self.sawn(makings));
         places.sort_unstable();
@@ -175,6 +182,9 @@ impl End<'_, '_> {
         };
         let mut places = self.true_places(makings);
         places.extend(self.sawn(makings));
+        if !self.grips.offset.is_empty() {
+            places.push(super::throws::whole_bar(self.job, makings, self.end));
+        }
         let work = Work::CentreEnd { end: self.end };
         let mut deed = deed(self.job, work, None, Lot::Piece(0), Tool::CentreDrill, places);
         deed.choice = choice;

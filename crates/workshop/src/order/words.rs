@@ -39,6 +39,11 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Held::Faceplate { bore } => {
             format!("on the faceplate, {} clocked true, {up} end out", job.name(*bore))
         }
+        Held::OffsetCentres { section } => format!(
+            "between offset centres, {} running true, the {up} end at the tailstock",
+            job.name(*section)
+        ),
+        Held::WholeBar => format!("the sawn length on end in a vee, {up} end up"),
         Held::FourJaw { on: gripped, section } => format!(
             "off centre in the four-jaw by {}, {} running true, {up} end out",
             on(gripped),
@@ -240,6 +245,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::Slit => format!("saw {name}"),
         Work::FaceEnd { end } => format!("face the {} end", end.word()),
         Work::CentreEnd { end } => format!("centre the {} end", end.word()),
+        Work::OffsetCentre { end } => format!("centre the {} end for {name}", end.word()),
         Work::TurnSection { diameter } => format!("turn {name} {diameter}"),
         Work::TurnTaper { large, small } => format!("turn {name} from {large} to {small}"),
         Work::Knurl => format!("knurl {name}"),

@@ -344,6 +344,11 @@ pub enum Work {
         /// Left or right.
         end: Face,
     },
+    /// Centre drill an end off its axis, where a section's own axis comes out of it.
+    OffsetCentre {
+        /// Left or right.
+        end: Face,
+    },
     /// Turn a section to diameter, up to its shoulder.
     TurnSection {
         /// Its diameter; of a thread, the major diameter.

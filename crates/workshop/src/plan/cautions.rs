@@ -64,7 +64,7 @@ const CAUTIONS: [Caution; 24] = [
     },
     Caution {
         words: "Between centres: the carrier's tail guarded, no cut before the tailstock is locked; stop and feel the centre for warmth, slacken and oil it as the work grows.",
-        applies: |h, _| h.held == Held::Centres,
+        applies: |h, _| matches!(h.held, Held::Centres | Held::OffsetCentres { .. }),
     },
     Caution {
         words: "On a mandrel: light cuts, towards its thick end; work that slips has scored its bore.",

@@ -3,7 +3,7 @@
 use super::job::Setup;
 use crate::drawing::{Axis, Body, Face, FeatureId, Kind};
 use crate::measure::{Angle, Length};
-use crate::order::{Held, Located};
+use crate::order::{Held, Located, Machine};
 use crate::settings::eccentric::{Eccentric, eccentric};
 use crate::settings::position::{Pickup, XEdge, YEdge, positions};
 use crate::settings::show::{geometry, mm, practice};
@@ -53,6 +53,8 @@ impl Setup<'_> {
             | Held::DividingHead { on }
             | Held::ColletBlock { on, .. } => on,
             Held::Upright { on } => return self.upright_presets(on),
+            Held::OffsetCentres { section } => return self.offset_presets(section),
+            Held::WholeBar => return self.over_the_bar(),
             Held::FourJaw { on, section } | Held::Packed { on, section } => {
                 return self.off_centre_presets(on, section);
             }
@@ -92,6 +94,30 @@ impl Setup<'_> {
                 Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
             })
             .to_vec()
+    }
+
+    /// The spindle over the axis of a bar on end.
+    fn over_the_bar(&self) -> Vec<Figure> {
+        if self.holding.machine != Machine::Mill {
+            return Vec::new();
+        }
+        let why = practice("an indicator in the spindle, swept round the bar, until it stays still");
+        let label = |axis| format!("{axis} with the spindle over the axis of the bar");
+        ["X", "Y"]
+            .map(|axis| Figure::new(self.named(0, &label(axis)), mm(Length::ZERO), why.clone()))
+            .to_vec()
+    }
+
+    /// Between offset centres: what an indicator shows on what runs true to the bar.
+    fn offset_presets(&self, section: FeatureId) -> Vec<Figure> {
+        let Kind::Section { throw: Some(throw), .. } = self.part.feature(section).kind else {
+            return Vec::new();
+        };
+        let why = geometry("a round that hangs off its axis by the throw rises and falls by as much: twice that in all")
+            .because(practice("on the bar's own outside or a section that is turned true, before the first cut, at both ends: they show whether both holes lie alike"))
+            .because(self.job.why_dimension(throw.offset));
+        let shown = mm(self.part.size(throw.offset) * 2);
+        vec![Figure::new(self.named(0, "indicator over one turn"), shown, why)]
     }
 
     /// Work off centre: what the indicator shows, and how this throw lies to another.

@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{beside, rows_bench, rows_lathe, rows_mill, rows_press, rows_rotary};
+use super::{beside, rows_bench, rows_lathe, rows_mill, rows_press, rows_rotary, rows_turned};
 use crate::drawing::{FeatureId, Kind};
 use crate::order::work::Step;
 use crate::order::{Held, Located, Machine, Work};
@@ -56,6 +56,9 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         check: None,
     };
     match setup.holding.machine {
+        _ if matches!(step.work, Work::OffsetCentre { .. }) => {
+            rows_turned::offset_centre(setup, step, &mut row)
+        }
         Machine::Mill => rows_mill::fill(setup, step, &mut row)?,
         Machine::RotaryTable => rows_rotary::fill(setup, step, &mut row)?,
         Machine::Lathe => rows_lathe::fill(setup, step, &mut row)?,

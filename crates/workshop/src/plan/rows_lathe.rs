@@ -181,7 +181,9 @@ pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
         return own + cast.left_on() * 2;
     }
     let bar = match setup.holding.held {
-        Held::FourJaw { section, .. } | Held::Packed { section, .. } => bar + setup.throw_of(section) * 2,
+        Held::FourJaw { section, .. } | Held::Packed { section, .. } | Held::OffsetCentres { section } => {
+            bar + setup.throw_of(section) * 2
+        }
         _ => bar,
     };
     let steps = &setup.job.order.steps;

@@ -249,3 +249,27 @@ fn turned_on(setup: &Setup, number: usize, count: u32) -> Result<Figure, Problem
     .because(geometry(format!("40 turns shared by {count} flats")));
     Ok(Figure::new(setup.named(number, "handle from flat to flat"), shown.unwrap_or_default(), why))
 }
+
+/// A centre hole off the axis: where the section's own axis comes out of the end.
+pub fn offset_centre(setup: &Setup, step: &Step, row: &mut Row) {
+    let Some(id) = step.feature else { return };
+    let Kind::Section { throw: Some(throw), .. } = setup.part.feature(id).kind else { return };
+    let number = row.number;
+    let (y, z) = setup.part.section_axis(id);
+    let (x, y) = setup.off_datum(setup.frame.place([Length::ZERO, y, z]));
+    let name = &setup.part.feature(id).name;
+    let why = || {
+        geometry(format!("the axis of {name} as it comes out of this end"))
+            .because(setup.job.why_dimension(throw.offset))
+    };
+    row.sets = if setup.holding.machine == crate::order::Machine::Mill {
+        row.speed = setup.speed(number, Operation::Drilling, Length::mm(3), &setup.job.bench.mill.speeds);
+        vec![setup.slide(number, "X", x, why()), setup.slide(number, "Y", y, why())]
+    } else {
+        let shown = format!("{} across, {} up from the middle", mm(x), mm(y));
+        let scribed = practice(
+            "the bar in a vee block, its middle found with a height gauge from both sides; scribed on both ends without moving the bar, then punched",
+        );
+        vec![Figure::new(setup.named(number, "centre"), shown, why().because(scribed))]
+    };
+}

@@ -77,6 +77,10 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::Clocked { on } => format!("in the four-jaw, {} clocked true", name(drawing, *on)),
         Held::SawnLength => "sawn length in the chuck".into(),
         Held::Centres => "between centres".into(),
+        Held::OffsetCentres { section } => {
+            format!("between offset centres, {} running true", name(drawing, *section))
+        }
+        Held::WholeBar => "the sawn length on end in a vee".into(),
         Held::Mandrel { bore, owned: true } => format!("on a mandrel in {}", name(drawing, *bore)),
         Held::Mandrel { bore, owned: false } => {
             format!("on a stub turned in place to {}", name(drawing, *bore))
@@ -254,6 +258,12 @@ fn held_plain(setup: &Setup) -> String {
         }
         Held::Faceplate { bore } => {
             format!("On the faceplate, the faced end flat against it on packing that the tool may pass over, two clamps at least; tap it until an indicator in {} shows no more than 0.02 mm over one turn, then tighten. Balance it with a weight opposite.", name(drawing, *bore))
+        }
+        Held::OffsetCentres { section } => {
+            format!("Between the pair of centre holes drilled for {}, {} off the axis, the {} end at the tailstock: a carrier on the other end, its screw on soft packing, and a weight opposite on the driving plate. Begin at the lowest speed; feel that the work turns freely without shake.", name(drawing, *section), mm(setup.throw_of(*section)), setup.holding.up.word())
+        }
+        Held::WholeBar => {
+            "The length sawn from the bar on end against a vee in the vice, or in a vee block clamped upright, tried with a square both ways; the same side of the bar, marked along its length, towards you for both ends.".into()
         }
         Held::FourJaw { on, section } => {
             let whole = if casting(drawing) { "The casting" } else { "The bar" };

@@ -3,6 +3,7 @@
 use super::{HoldingNeeds, Makes, Rule, Spoils, faced, finishes, is_drill, rule, section_of, turns};
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Deed, Job, Token};
+use crate::order::throws;
 use crate::order::turned::along_axis;
 use crate::order::turned_held::{thin_over, wall_left};
 use crate::order::work::{Held, Located, Steadied, Work};
@@ -174,9 +175,36 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "two offset centre holes",
+        "between offset centres the work hangs in a hole at either end, both as far from its axis",
+        HoldingNeeds(|_, place| match place.holding.held {
+            Held::OffsetCentres { section } => {
+                vec![Token::OffCentredLeft(section), Token::OffCentredRight(section)]
+            }
+            _ => Vec::new(),
+        }),
+    ),
+    rule(
+        "centred while the bar is whole",
+        "the bar stands in a vee by its own outside, on one faced end and with the other to drill",
+        HoldingNeeds(|_, place| match place.holding.held {
+            Held::WholeBar => vec![Token::OffBar, Token::Unturned, faced(place.holding.up)],
+            _ => Vec::new(),
+        }),
+    ),
+    rule(
+        "the centre hole goes with its metal",
+        "turned down past it, an end has no centre hole any more",
+        Spoils(|job, _, deed| throws::holes_lost(job, deed)),
+    ),
+    rule(
         "a centre hole",
         "the centre runs in it",
         Makes(|_, _, deed| match deed.work {
+            Work::OffsetCentre { end: Face::Left } => {
+                deed.feature.map(Token::OffCentredLeft).into_iter().collect()
+            }
+            Work::OffsetCentre { .. } => deed.feature.map(Token::OffCentredRight).into_iter().collect(),
             Work::CentreEnd { end } => vec![centred(end)],
             _ => Vec::new(),
         }),

@@ -3,12 +3,18 @@
 use super::{Before, Makes, Needs, Rule, end_of, faced, is_drill, rule, same_end, section_of, turns};
 use crate::drawing::{Face, SectionEnd};
 use crate::order::deed::{Deed, Job, Makings};
+use crate::order::throws;
 use crate::order::turned_held::{thin_over, wall_left};
 use crate::order::work::{Held, Work};
 
 /// Whether a section is turned on a mandrel, which steadies it from within.
 fn on_mandrel(makings: &Makings, deed: &Deed) -> bool {
     deed.places.iter().all(|&place| matches!(makings.places[place].holding.held, Held::Mandrel { .. }))
+}
+
+/// Whether a section is set over last, once what runs true is done.
+fn set_over_last(job: &Job, makings: &Makings, deed: &Deed) -> bool {
+    deed.feature.filter(|_| turns(deed)).is_some_and(|id| throws::asks_for_true_first(job, makings, deed, id))
 }
 
 /// Whether what is bored leaves the section that is turned a thin wall.
@@ -76,6 +82,20 @@ pub(super) const RULES: &[Rule] = &[
                 thick > thin && same_end(makings, a, b) && axis(a) == axis(b) && !late
             }
             _ => false,
+        }),
+    ),
+    rule(
+        "true, then off centre",
+        "set over last, the throw is set from a finished section by the indicator, and no chuck that grips the bar again adds to it",
+        Before(|job, makings, a, b| {
+            let cuts = turns(a)
+                || is_drill(a)
+                || matches!(a.work, Work::Bore { .. } | Work::Ream { .. } | Work::Recess { .. });
+            let eccentric = turns(a) && a.feature.is_some_and(|id| job.part.is_eccentric(id));
+            cuts && !eccentric
+                && set_over_last(job, makings, b)
+                && same_end(makings, a, b)
+                && end_of(makings, a).is_some()
         }),
     ),
     rule(
@@ -170,6 +190,7 @@ pub(super) const RULES: &[Rule] = &[
                 && same_end(makings, a, b)
                 && !on_mandrel(makings, a)
                 && !thins(job, a, b)
+                && !set_over_last(job, makings, a)
         }),
     ),
     rule(

@@ -178,6 +178,17 @@ fn what_is_off_centre_is_set_over_by_four_jaws_or_by_packing_as_far_as_that_goes
     };
     let far = refused("12", &[ThreeJaw]);
     assert!(far.contains("four-jaw chuck") && far.contains("from a bar of 48 mm or more"), "{far}");
+    // Between offset centres it goes as far as the bar leaves room for their holes: 0.02 to find the
+    // axis, 0.01 for the slides and 0.01 for the drill at either end, 0.005 between the centres.
+    let hung = made(&part("8"), &with(&[ThreeJaw, Centres], true));
+    let turned = at(&hung, "turn body");
+    assert!(matches!(held_at(&hung, "turn body"), Held::OffsetCentres { .. }), "{}", listed(&hung));
+    for end in ["left", "right"] {
+        let drilled = at(&hung, &format!("centre the {end} end for body"));
+        assert!(drilled < turned && turned < at(&hung, &format!("turn {end} journal")), "{}", listed(&hung));
+    }
+    let why = format!("{:?}", hung.steps[turned].why);
+    assert!(why.contains("comes within 0.045 mm"), "{why}");
     let none = refused("1", &[Centres]);
     assert!(none.contains("or by packing under one jaw of three"), "{none}");
 }

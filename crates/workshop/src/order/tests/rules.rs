@@ -103,6 +103,40 @@ over = "shaft bore"
 diameter = "10"
 "#;
 
+const THROWN: &str = r#"
+part = "Crank"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "left journal"
+kind = "section"
+diameter = "12"
+length = "30"
+[[feature]]
+name = "left web"
+kind = "section"
+diameter = "36"
+length = "6"
+[[feature]]
+name = "crank pin"
+kind = "section"
+diameter = "12"
+length = "14"
+offset = { is = "9", within = "0.05" }
+[[feature]]
+name = "right web"
+kind = "section"
+diameter = "36"
+length = "6"
+[[feature]]
+name = "right journal"
+kind = "section"
+diameter = "12"
+length = "40"
+"#;
+
 const FILED: &str = r#"
 part = "Guide"
 unit = "mm"
@@ -615,6 +649,10 @@ const CASES: &[Case] = &[
     ),
     case("edges to hold by", FILED, ALONE, ("at punched centres", "in the bench vice; to a line")),
     case("drill, then file out", FILED, ALONE, ("drill way", "file out way")),
+    case("two offset centre holes", THROWN, ALONE, ("between offset centres", "in the chuck by the bar")),
+    case("centred while the bar is whole", THROWN, ALONE, ("on end in a vee", "in the chuck by the bar")),
+    case("the centre hole goes with its metal", THROWN, ALONE, ("turn right journal", "turn crank pin")),
+    case("true, then off centre", THROWN, ALONE, ("turn right journal", "turn crank pin")),
     case("measure from a faced end", SPINDLE, ALONE, ("in a vee block", "in the chuck by tail")),
 ];
 

@@ -121,7 +121,7 @@ fn around(setup: &Setup, along: &dyn Fn(f64) -> f64, bar: f64, length: f64) -> V
         lines
     };
     let mut lines = match setup.holding.held {
-        Held::Centres => {
+        Held::Centres | Held::OffsetCentres { .. } => {
             let mut lines = cone(-length, -length - grip);
             lines.extend(cone(0.0, grip));
             // The carrier on the driven end.
@@ -229,7 +229,7 @@ fn on_end(setup: &Setup, rows: &[&Keyed]) -> Scene {
 
 /// A turned part lying on the mill, or standing on end there.
 pub fn turned_on_mill(setup: &Setup, rows: &[&Keyed]) -> Scene {
-    if matches!(setup.holding.held, Held::Upright { .. }) {
+    if matches!(setup.holding.held, Held::Upright { .. } | Held::WholeBar) {
         return on_end(setup, rows);
     }
     let mut scene = views(&setup.part, Lettering::Metric)
