@@ -47,18 +47,19 @@ impl Turn {
         if let (false, Some(last)) = (self.closed, curve.last())
             && last.first == 0.0
         {
-            found.push(*last);
+            found.push((*last, last.second < 0.0));
         }
-        found.dedup_by(|a, b| (a.angle - b.angle).abs() < 1e-9);
-        found.iter().map(|r| Extreme { angle: r.angle, value: r.value, most: r.second < 0.0 }).collect()
+        found.dedup_by(|a, b| (a.0.angle - b.0.angle).abs() < 1e-9);
+        found.iter().map(|&(r, most)| Extreme { angle: r.angle, value: r.value, most }).collect()
     }
 
     /// Roots of the first derivative between two neighbours, both of a pair that hides there.
-    fn turning(&self, what: &Measure, a: Reckoned, b: Reckoned, deep: u8, found: &mut Vec<Reckoned>) {
+    fn turning(&self, what: &Measure, a: Reckoned, b: Reckoned, deep: u8, found: &mut Vec<(Reckoned, bool)>) {
         if a.first == 0.0 {
-            found.push(a);
+            found.push((a, a.second < 0.0));
         } else if a.first * b.first < 0.0 {
-            found.extend(self.root(what, a, b, |r| (r.first, r.second)));
+            // Greatest where it grew before: at a kink the second derivative says nothing.
+            found.extend(self.root(what, a, b, |r| (r.first, r.second)).map(|r| (r, a.first > 0.0)));
         } else if deep > 0 && b.first != 0.0 {
             // The cubic through both slopes of the derivative: does it pass nought between?
             let h = b.angle - a.angle;

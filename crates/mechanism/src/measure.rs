@@ -21,6 +21,8 @@ pub enum Measure {
     Turned(LinkId, LinkId),
     /// The angle at the middle of three points, from 0 to π.
     Corner(PointId, PointId, PointId),
+    /// The angle between the way from one point to another and a line, from 0 to π.
+    Slant(PointId, PointId, Line),
     /// Where a pin or die block stands in its slot: along a straight slot from the line's
     /// first point; along a curved one from the middle of the slot's link.
     InSlot(JointId),
@@ -96,6 +98,13 @@ impl<S: Field> Posed<'_, S> {
                 let cross = if cross.value() < 0.0 { -cross } else { cross };
                 cross.atan2(dot)
             }
+            Measure::Slant(a, b, line) => {
+                let (a, b, u) = (self.place(*a), self.place(*b), self.direction(line));
+                let v = [b[0] - a[0], b[1] - a[1]];
+                let cross = u[0] * v[1] - u[1] * v[0];
+                let cross = if cross.value() < 0.0 { -cross } else { cross };
+                cross.atan2(u[0] * v[0] + u[1] * v[1])
+            }
             Measure::InSlot(joint) => self.in_slot(*joint),
             Measure::Drive => self.drive,
             Measure::Sum(parts, plus) => parts
@@ -156,15 +165,16 @@ impl Model {
         let point = |p: &PointId| self.of.links.get(p.link.0).is_some_and(|l| p.point < l.points.len());
         let known = |s: &Size| s.terms.iter().all(|(p, _)| p.0 < self.params.len());
         let link = |l: &LinkId| l.0 < self.of.links.len();
+        let drawn = |line: &Line| {
+            point(&line.origin())
+                && match line {
+                    Line::At(_, angle) => known(angle),
+                    Line::Between(_, b) => point(b),
+                }
+        };
         match what {
-            Measure::Along(p, line) | Measure::Across(p, line) => {
-                point(p)
-                    && point(&line.origin())
-                    && match line {
-                        Line::At(_, angle) => known(angle),
-                        Line::Between(_, b) => point(b),
-                    }
-            }
+            Measure::Along(p, line) | Measure::Across(p, line) => point(p) && drawn(line),
+            Measure::Slant(a, b, line) => point(a) && point(b) && drawn(line),
             Measure::Apart(a, b) => point(a) && point(b),
             Measure::Turned(a, b) => link(a) && link(b),
             Measure::Corner(a, b, c) => point(a) && point(b) && point(c),

@@ -154,6 +154,12 @@ impl Rows {
         Pt { link: point.link.0, at: self.at(point) }
     }
 
+    /// The point of a number among all points.
+    pub fn point(&self, at: usize) -> PointId {
+        let link = self.first_point.partition_point(|&first| first <= at) - 1;
+        PointId { link: LinkId(link), point: at - self.first_point[link] }
+    }
+
     /// A line whose direction is wanted besides those of the equations.
     pub fn dir(&mut self, line: Line) -> usize {
         self.dirs.push(line);

@@ -3,7 +3,12 @@
 //! At 90° a rod pushes square; near 0° it only pulls on its pins. Warning below 40° (and,
 //! what is the same, above 140°) is common practice.
 
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::measure::Measure;
 use crate::plan::{Hold, Way};
+use crate::reading::{Moment, Reading};
+use crate::rows::Row;
 use crate::turn::Turn;
 
 /// Below this a rod drives badly: 40°, common practice.
@@ -22,6 +27,8 @@ pub struct Transmission {
     pub at: f64,
     /// Whether it is poorer than common practice lets pass.
     pub poor: bool,
+    /// What reads the least angle, so that it can be asked how it depends on sizes.
+    pub by: Reading,
 }
 
 /// What a transmission angle is taken between.
@@ -40,11 +47,7 @@ impl Turn {
     pub fn transmission(&self) -> Vec<Transmission> {
         let mut all = Vec::new();
         for (k, block) in self.model.blocks.iter().enumerate() {
-            let between = match &block.way {
-                Way::Spin { .. } | Way::Newton | Way::Least => continue,
-                Way::Dyad { .. } | Way::Swing { hold: Hold::Apart { .. }, .. } => Meeting::Links,
-                Way::Swing { .. } | Way::Slide { .. } => Meeting::Guide,
-            };
+            let Some((between, angle)) = self.model.meeting(&block.way) else { continue };
             let room = |i: usize| self.states[i].room[k];
             let least = (0..self.states.len()).min_by(|&a, &b| room(a).total_cmp(&room(b)));
             let Some(i) = least else { continue };
@@ -70,8 +73,45 @@ impl Turn {
             }
             let least = least.clamp(0.0, 1.0).sqrt().asin();
             let at = self.within(at);
-            all.push(Transmission { links: self.model.names(k), between, least, at, poor: least < POOR });
+            // An angle at a pin, or from the line, is told from in line or from square.
+            let Some(now) = self.at(at).map(|state| self.model.measure(&state, &angle)) else { continue };
+            let there = Reading::Value(angle.clone(), Moment::Turns { what: angle, near: at });
+            let (sign, plus) = match (between, now > FRAC_PI_2) {
+                (Meeting::Links, false) => (1.0, 0.0),
+                (Meeting::Links, true) => (-1.0, PI),
+                (Meeting::Guide, false) => (-1.0, FRAC_PI_2),
+                (Meeting::Guide, true) => (1.0, -FRAC_PI_2),
+            };
+            let by = Reading::Sum(vec![(there, sign), (Reading::Size(plus.into()), 1.0)]);
+            all.push(Transmission { links: self.model.names(k), between, least, at, poor: least < POOR, by });
         }
         all
+    }
+}
+
+impl crate::Model {
+    /// The angle that a pair's transmission is told from: between its links, or from a line.
+    fn meeting(&self, way: &Way) -> Option<(Meeting, Measure)> {
+        let point = |at: usize| self.rows.point(at);
+        let line = |d: usize| self.rows.dirs[d].clone();
+        Some(match way {
+            Way::Spin { .. } | Way::Newton | Way::Least => return None,
+            Way::Dyad { a, b } => {
+                (Meeting::Links, Measure::Corner(point(a.own), point(a.common), point(b.own)))
+            }
+            Way::Swing { pin, hold: Hold::Apart { point: p, from, .. }, .. } => {
+                (Meeting::Links, Measure::Corner(point(*pin), point(*p), point(from.at)))
+            }
+            Way::Swing { pin, hold: Hold::OnLine { point: p, d, .. }, .. } => {
+                (Meeting::Guide, Measure::Slant(point(*pin), point(*p), line(*d)))
+            }
+            Way::Swing { pin, hold: Hold::Through { d, point: p, .. }, .. } => {
+                (Meeting::Guide, Measure::Slant(point(*pin), point(p.at), line(*d)))
+            }
+            Way::Slide { a, slot, .. } => {
+                let Row::Slot { d, .. } = self.rows.rows[*slot] else { return None };
+                (Meeting::Guide, Measure::Slant(point(a.own), point(a.common), line(d)))
+            }
+        })
     }
 }

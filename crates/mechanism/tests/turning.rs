@@ -171,6 +171,26 @@ fn the_least_transmission_angle_is_at_the_ground_line() {
     let told = &turn.transmission()[0];
     assert!((told.least - worst).abs() < 1e-9 && told.links == ["coupler", "rocker"], "{told:?} {worst}");
     assert_eq!(told.poor, worst < 40_f64.to_radians());
+    // By the crank, where the crank lies along the ground line towards the rocker: the cosine
+    // rule's own derivative, -sin μ dμ = (d - a) da/bc.
+    let read = turn.judge().unwrap().read(&told.by).unwrap();
+    assert!((read.value - worst).abs() < 1e-9);
+    let want = -(d - a) / (b * c * mu(d - a).sin());
+    assert!((read.by[0] - want).abs() < 1e-9, "{} {want}", read.by[0]);
+}
+
+/// A rod to a line: its least transmission angle has the cosine (r + |h|)/l.
+#[test]
+fn transmission_to_a_guide_is_told_with_what_it_hangs_on() {
+    let (r, l, h) = (20.0, 65.0, 7.0_f64);
+    let (made, turn, _) = slider(r, l, h);
+    let told = turn.transmission();
+    let least = ((r + h) / l).acos();
+    assert!(told.len() == 1 && (told[0].least - least).abs() < 1e-9, "{told:?} {least}");
+    let read = turn.judge().unwrap().read(&told[0].by).unwrap();
+    let rod = made.of.find_param("rod").unwrap().0;
+    assert!((read.value - least).abs() < 1e-9);
+    assert!((read.by[rod] - (r + h) / (l * l * least.sin())).abs() < 1e-9, "{:?}", read.by);
 }
 
 /// Rocker swing between the two places where crank and coupler are in line: cosine rule.
