@@ -77,9 +77,29 @@ fn everything(
         division: step,
     };
     let circle = pitch_circle::PitchCircle { x: a, y: -b, diameter: c, holes: count, first: angle[0] };
+    let end_mill = EndMill { diameter: b, flute: a, teeth: count };
+    let whole_cut = milling::Asked {
+        cut: passes::Cut::SideRoughing,
+        mill: &end_mill,
+        stick_out: None,
+        depth: d,
+        side: d,
+        finish_side: step,
+        finish_floor: step,
+        tolerance: Some(step),
+        material: steel,
+        speeds: &[300, 800],
+        power_w: None,
+        step,
+    };
+    let profile = |profile, nose: Option<Length>| {
+        let nose = nose.map_or(stepped_profile::Nose::Square, stepped_profile::Nose::Round);
+        let asked = stepped_profile::Asked { profile, nose, ridge: step, step };
+        stepped_profile::stepped_profile(asked).map(|found| found.figures())
+    };
     let curve =
         stepped_curve::Curve { arc: arc(rotary::Metal::Outside), x: a, y: b, cutter: c, cusp: d, step };
-    let wheel = handwheel::Handwheel { lead: a, divisions: count, backlash: b };
+    let wheel = handwheel::Handwheel { lead: a, divisions: count, backlash: b, reads: DialReads::Diameter };
     let lever = rounded_end::Lever { radius: a, other: b, centres: c };
     let asked = cutter::Asked { depth: b, corner_radius: Some(a), gap: Some(c) };
     let mills = [EndMill { diameter: c, flute: a, teeth: count }];
@@ -88,7 +108,7 @@ fn everything(
         ("arc inside", rotary::set_arc(arc(rotary::Metal::Inside), b, table, step).map(|s| s.figures())),
         ("arc outside", rotary::set_arc(arc(rotary::Metal::Outside), b, table, step).map(|s| s.figures())),
         ("rounded ends", rounded_end::rounded_ends(lever, d, table, step).map(|s| s.figures())),
-        ("flank", flank::set_flank(edge, d, flank::Facing::Back, table, step).map(|s| s.figures())),
+        ("flank", flank::set_flank(edge, d, flank::Facing::Back, table, step, &[]).map(|s| s.figures())),
         ("positions", position::positions(pickup, &[place(a, -b)]).map(|s| s.figures())),
         ("handwheel", handwheel::wind(wheel, -c).map(|s| s.figures())),
         ("speed", speed::choose(25.0, a, &[count, 500]).map(|s| s.figures(because()))),
@@ -118,7 +138,17 @@ fn everything(
             lathe::shoulders(&[("head", a), ("neck", b)], step)
                 .map(|s| s.iter().map(|s| s.figure()).collect()),
         ),
-        ("stepped curve", stepped_curve::stepped_curve(curve).map(|s| s.figures())),
+        ("milling", milling::milling(whole_cut).map(|found| found.figures(steel))),
+        (
+            "countersink",
+            countersink::figures(countersink::Countersink { diameter: a, hole: b, angle: angle[0] }),
+        ),
+        ("squaring by file", squaring::squaring(a, squaring::Way::File, drills::all())),
+        ("squaring by broach", squaring::squaring(a, squaring::Way::Broach, &[])),
+        ("stepped slope", profile(stepped_profile::Profile::Slope { along: a, deeper: b }, None)),
+        ("stepped crest", profile(stepped_profile::Profile::Crest { radius: a, along: b }, Some(c))),
+        ("stepped hollow", profile(stepped_profile::Profile::Hollow { radius: a, along: b }, Some(step))),
+        ("stepped curve", stepped_curve::stepped_curve(curve, &[]).map(|s| s.figures())),
         ("chain row", chain_drilling::row(chain, a).map(|s| s.figures())),
         ("chain ring", chain_drilling::ring(chain, a, angle[1]).map(|s| s.figures())),
     ]

@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use super::clear::TOUCH_MM;
 use super::{Arc, Outline, Point, SAME_POINT_MM, Segment, closest};
 
 /// How a cutter goes along a piece.
@@ -89,9 +90,9 @@ pub fn road(outline: &Outline, piece: usize, cutter_radius_mm: f64) -> Option<Ro
     Some(Road { road, short_mm })
 }
 
-/// A cutter this far into a piece still only touches it: what `f64` and the search for
-/// touching places leave.
-const CLEAR_MM: f64 = 1e-5;
+/// A cutter this far into a piece still only touches it: what `f64` leaves of places that
+/// the search for touching ones finds.
+const CLEAR_MM: f64 = TOUCH_MM / 2.0;
 
 /// How far the outline turns from one piece to the next, to the left.
 fn turn(one: &Segment, next: &Segment) -> f64 {

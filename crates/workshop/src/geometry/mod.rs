@@ -16,6 +16,7 @@ mod point;
 mod segment;
 
 pub mod around;
+pub mod clear;
 pub mod milled;
 pub mod offset;
 pub mod solid;

@@ -63,12 +63,20 @@ impl Angle {
         format!("{sign}{}.{:0width$}°", units / scale, units % scale, width = places as usize)
     }
 
-    /// Degrees and minutes to the nearest minute, as on a rotary table's rim.
+    /// Degrees and minutes as on a rotary table's rim: to the nearest minute, and with the
+    /// seconds where the angle is a whole number of them, as it is on a table that reads
+    /// finer.
     pub fn degrees_minutes(self) -> String {
-        let minutes = (self.degrees * 60).round().to_integer();
-        let sign = if minutes < 0 { "-" } else { "" };
-        let minutes = minutes.abs();
-        format!("{sign}{}° {:02}′", minutes / 60, minutes % 60)
+        let seconds = self.degrees * 3600;
+        let whole = seconds.is_integer();
+        let seconds = if whole { seconds.to_integer() } else { (seconds / 60).round().to_integer() * 60 };
+        let sign = if seconds < 0 { "-" } else { "" };
+        let seconds = seconds.abs();
+        let minutes = format!("{sign}{}° {:02}′", seconds / 3600, seconds / 60 % 60);
+        match seconds % 60 {
+            0 => minutes,
+            rest => format!("{minutes} {rest:02}″"),
+        }
     }
 }
 

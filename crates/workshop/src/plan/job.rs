@@ -1,6 +1,7 @@
 //! Everything known about a job while its sheets are written, and one setup of it.
 
 use std::borrow::Cow;
+use std::cell::RefCell;
 
 use super::frame::{Blank, Frame, as_it_lies};
 use crate::bench::{Bench, Readout};
@@ -51,6 +52,19 @@ pub struct Setup<'a> {
     pub frame: Frame,
     /// The direction that lies along X where two bores are lined up, in radians.
     turned_rad: f64,
+    /// Every position that its rows set so far.
+    pub slid: RefCell<Vec<Slid>>,
+}
+
+/// A position of the slides that a row sets.
+#[derive(Clone, Debug)]
+pub struct Slid {
+    /// The row, counted from one; nought for what is set once.
+    pub row: usize,
+    /// What it is called there: `X start`, `flank 1, Y`.
+    pub label: String,
+    /// From the datum.
+    pub to: Length,
 }
 
 impl<'a> Setup<'a> {
@@ -91,6 +105,7 @@ impl<'a> Setup<'a> {
             blank,
             frame,
             turned_rad,
+            slid: RefCell::default(),
         }
     }
 
@@ -240,13 +255,14 @@ impl<'a> Setup<'a> {
     /// A position of the mill's slides: on the readout, or by the handwheels.
     pub fn slide(&self, row: usize, label: &str, to: Length, why: Why) -> Figure {
         let name = self.named(row, label);
+        self.slid.borrow_mut().push(Slid { row, label: label.to_owned(), to });
         match &self.job.bench.mill.readout {
             Readout::Digital { step } => {
                 let set = to.rounded(*step, Toward::Nearest);
                 Figure::new(name, set_mm(set.value, *step), why.because(rounding(set, *step)))
             }
-            Readout::Handwheels { pitch, divisions, backlash } => {
-                let wheel = Handwheel { lead: *pitch, divisions: *divisions, backlash: *backlash };
+            readout @ Readout::Handwheels { .. } => {
+                let wheel = Handwheel::of(readout).expect("handwheels have a screw");
                 match wind(wheel, to) {
                     Ok(winding) => {
                         let figures = winding.figures();
@@ -258,6 +274,19 @@ impl<'a> Setup<'a> {
                 }
             }
         }
+    }
+
+    /// The same on the side of the exact place that leaves metal.
+    pub fn slide_toward(&self, row: usize, label: &str, to: Length, toward: Toward, why: Why) -> Figure {
+        let step = self.job.bench.mill.readout.step();
+        let set = to.rounded(step, toward);
+        let why = match set.loss == Length::ZERO {
+            true => why,
+            false => {
+                why.because(practice("rounded to the side that leaves metal").because(rounding(set, step)))
+            }
+        };
+        self.slide(row, label, set.value, why)
     }
 
     /// X and Y of a feature.

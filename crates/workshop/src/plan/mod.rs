@@ -6,6 +6,7 @@ mod beside;
 mod cautions;
 mod changes;
 mod cover;
+mod cutting;
 mod frame;
 mod job;
 mod own_order;
@@ -175,6 +176,8 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         Machine::DrillPress | Machine::BenchVice => Vec::new(),
     };
     let notes = words::notes(setup, &steps);
+    let rows: Vec<_> = keyed.into_iter().map(|k| k.row).collect();
+    setup.check_slides(&rows)?;
     Ok(SetupSheet {
         number: setup.number,
         title: words::title(setup.part.drawing, &setup.holding),
@@ -182,7 +185,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         held: words::held(setup),
         located: words::located(setup),
         presets,
-        rows: keyed.into_iter().map(|k| k.row).collect(),
+        rows,
         scene,
         stage,
         cautions: cautions::cautions(&setup.holding, &steps),

@@ -81,17 +81,10 @@ fn file_hole(setup: &Setup, id: FeatureId, row: &mut Row) {
     match setup.part.feature(id).kind {
         Kind::Square { across, .. } => {
             let size = setup.part.size(across);
-            let corners = Length::nearest(size.as_mm() * std::f64::consts::SQRT_2);
-            let scribed = practice("scribe round the marking button on both faces: half of the line is left")
-                .because(setup.job.why_dimension(across));
-            row.sets = vec![
-                Figure::new(setup.named(number, "lines either side of the middle"), mm(size.half()), scribed),
-                Figure::new(
-                    setup.named(number, "corner to corner"),
-                    mm(corners),
-                    geometry(format!("{} times the root of two", mm(size))),
-                ),
-            ];
+            row.sets = setup.place_all(number, squaring::witness_lines(size));
+            if let Some(lines) = row.sets.first_mut() {
+                lines.why = lines.why.clone().because(setup.job.why_dimension(across));
+            }
             let why = practice(
                 "files with safe edges; try the marking button, all ways round, then the shaft itself",
             )

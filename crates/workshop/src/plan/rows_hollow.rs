@@ -1,11 +1,12 @@
 //! What is set for countersinks, taper pins and pockets.
 
+use super::cutting::{Cutting, Floor, cut_depths};
 use super::job::Setup;
 use super::rows_hole::{above, at_holes, deep_figure};
-use super::rows_mill::{Floor, cut_depths};
 use super::sheet::Row;
+use crate::bench::EndMill;
 use crate::drawing::{DimensionId, FeatureId, Kind};
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, Toward};
 use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
 use crate::problem::Problem;
@@ -59,7 +60,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         (Work::MillPocket { deep }, Tool::EndMill(mill)) => {
             row.speed =
                 setup.speed(row.number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
-            pocket(setup, step, (*deep, mill.diameter, mill.flute), row)?;
+            pocket(setup, step, (*deep, mill), row)?;
         }
         _ => {}
     }
@@ -95,17 +96,12 @@ fn large_end(setup: &Setup, number: usize, step: &Step, large: Length) -> Figure
 }
 
 /// A pocket: the box that the middle of the cutter stays in, and how deep each round goes.
-fn pocket(
-    setup: &Setup,
-    step: &Step,
-    (deep, cutter, flute): (Deep, Length, Length),
-    row: &mut Row,
-) -> Result<(), Problem> {
+fn pocket(setup: &Setup, step: &Step, (deep, mill): (Deep, &EndMill), row: &mut Row) -> Result<(), Problem> {
     let Some(id) = step.feature else { return Ok(()) };
     let Kind::Pocket { width, height, corner, along, .. } = setup.part.feature(id).kind else {
         return Ok(());
     };
-    let number = row.number;
+    let (number, cutter, flute) = (row.number, mill.diameter, mill.flute);
     let lies = setup.direction(id, along);
     let (across, up) = if lies.x_mm.abs() > lies.y_mm.abs() { (width, height) } else { (height, width) };
     let (x, y) = setup.read(id);
@@ -122,8 +118,11 @@ fn pocket(
             .because(setup.job.why_dimension(size))
         };
         if half.is_positive() {
-            row.sets.push(setup.slide(number, &format!("{axis} least"), middle - half, why("one side")));
-            row.sets.push(setup.slide(number, &format!("{axis} greatest"), middle + half, why("the other")));
+            let (least, greatest) = (middle - half, middle + half);
+            let label = |word: &str| format!("{axis} {word}");
+            let (one, other) = (why("one side"), why("the other"));
+            row.sets.push(setup.slide_toward(number, &label("least"), least, Toward::More, one));
+            row.sets.push(setup.slide_toward(number, &label("greatest"), greatest, Toward::Less, other));
         } else {
             row.sets.push(setup.slide(number, axis, middle, why("as wide as the cutter")));
         }
@@ -141,7 +140,8 @@ fn pocket(
     let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
     let deep = deep.length() + setup.above_round(id);
     check_reach(deep, flute, flute)?;
-    row.depth = cut_depths(setup, number, (deep, floor), Cut::Slot, cutter)?;
+    let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
+    row.depth = cut_depths(setup, number, cut)?;
     let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
     let why = Why::new(format!("its corners come out at the cutter's radius, {}", mm(cutter.half())))
         .because(setup.job.why_dimension(width))

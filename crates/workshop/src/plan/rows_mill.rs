@@ -1,7 +1,6 @@
 //! Rows on the mill: steps, slots, edges and slits; holes by [`super::rows_hole`].
 
-use num_rational::Ratio;
-
+use super::cutting::{Cutting, Floor, cut_depths};
 use super::job::Setup;
 use super::rows_hole::{
     above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hole_check, thread_check,
@@ -11,29 +10,19 @@ use super::sheet::Row;
 use super::{rows_hollow, rows_outline};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
-use crate::measure::Length;
+use crate::geometry::clear::{settled, stands_clear};
+use crate::geometry::{Arc, Point, Segment};
+use crate::measure::{Length, Toward};
 use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
 use crate::problem::Problem;
-use crate::settings::passes::{Cut, check_reach, greatest_bite, passes};
-use crate::settings::show::{geometry, mm, practice, set_mm};
+use crate::settings::passes::{Cut, check_reach};
+use crate::settings::show::{geometry, mm, practice};
 use crate::settings::slitting::slitting;
 use crate::tables::materials::Operation;
 use crate::tables::processes::stands_firm;
 use crate::tables::surface::{Surface, UnderScale, black_flat};
 use crate::why::{Figure, Why};
-
-/// What is left for a light finishing pass: common practice.
-const FINISHING: Length = Length::from_ratio(Ratio::new_raw(2, 10));
-
-/// Whether a cut leaves a floor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Floor {
-    /// It does, and its depth matters.
-    Stays,
-    /// It goes right through.
-    None,
-}
 
 /// Fills a row on the mill.
 pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
@@ -93,7 +82,8 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             if let Tool::EndMill(mill) = &step.tool {
                 row.speed = setup.speed(number, Operation::Milling, mill.diameter, spindle);
                 if let (Work::FaceToThickness, Some(off)) = (&step.work, spare_thickness(setup)) {
-                    row.depth = cut_depths(setup, number, (off, Floor::Stays), Cut::Facing, mill.diameter)?;
+                    let cut = Cutting { mill, cut: Cut::Facing, depth: off, floor: Floor::Stays, size: None };
+                    row.depth = cut_depths(setup, number, cut)?;
                 }
             }
             row.check = Some(match step.work {
@@ -195,15 +185,18 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
         let far = if sy > 0 { high.1 + reach } else { low.1 - reach };
         (shoulder.1 + reach * sy, far, low.0 - reach, high.0 + reach, "Y", "X")
     };
+    let away = if sx + sy > 0 { Toward::More } else { Toward::Less };
     row.sets = vec![
-        setup.slide(number, &format!("{along} at the shoulder"), at, why_shoulder),
+        setup.slide_toward(number, &format!("{along} at the shoulder"), at, away, why_shoulder),
         setup.slide(number, &format!("{along} from"), far, clear.clone()),
         setup.slide(number, &format!("{across} from"), from, clear.clone()),
         setup.slide(number, &format!("{across} to"), to, clear),
     ];
     let whole = setup.part.whole(setup.frame.up().axis());
     let off = whole - leaves + setup.above_round(id);
-    row.depth = cut_depths(setup, number, (off, Floor::Stays), Cut::SideRoughing, mill.diameter)?;
+    let cut =
+        Cutting { mill, cut: Cut::SideRoughing, depth: off, floor: Floor::Stays, size: Some(dimension) };
+    row.depth = cut_depths(setup, number, cut)?;
     check_reach(off, mill.flute, mill.flute)?;
     let why = Why::new("measured with the face below still on its parallels")
         .because(setup.job.why_dimension(dimension));
@@ -249,60 +242,54 @@ fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<()
         }
         (None, None, None) => geometry("the centres of the slot's round ends"),
     });
+    let (slide_step, reach_mm) = (setup.job.bench.mill.readout.step(), mill.diameter.half().as_mm());
+    let walls = slot_walls(ends, opens.map(|open| open.is_some()), setup.part.size(width).half().as_mm());
     for (pass, &side) in sides.iter().enumerate() {
         let shift = spare.as_mm() * side as f64;
         for ((end, word), why) in ends.into_iter().zip(["start", "stop"]).zip(&whys) {
             let at = end.polar(shift, along + std::f64::consts::FRAC_PI_2);
+            // A cutter narrower than the slot keeps clear of its sides and ends; one of its
+            // own width has to go down its middle, as near as the slides can be set.
+            let found = match side {
+                0 => None,
+                _ => settled(at, slide_step, |at| stands_clear(&walls, at, reach_mm)),
+            };
+            let (x, y) = found.unwrap_or((Length::nearest(at.x_mm), Length::nearest(at.y_mm)));
             let why = if side == 0 {
                 why.clone()
             } else {
                 geometry(format!("{} to the side, half of width less cutter", mm(spare))).because(why.clone())
             };
             let pass = if sides.len() > 1 { format!(", side {}", pass + 1) } else { String::new() };
-            for (axis, value) in [("X", at.x_mm), ("Y", at.y_mm)] {
+            for (axis, value) in [("X", x), ("Y", y)] {
                 let label = format!("{axis} {word}{pass}");
-                row.sets.push(setup.slide(number, &label, Length::nearest(value), why.clone()));
+                row.sets.push(setup.slide(number, &label, value, why.clone()));
             }
         }
     }
     let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
     let deep = deep.length() + setup.above_round(id);
-    row.depth = cut_depths(setup, number, (deep, floor), Cut::Slot, mill.diameter)?;
+    let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
+    row.depth = cut_depths(setup, number, cut)?;
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
     row.check = Some(Figure::new(setup.named(number, "width"), mm(setup.part.size(width)), check));
     Ok(())
 }
 
-/// Equal passes down to a depth.
-///
-/// A floor that stays gets a light finishing pass; what is cut right through
-/// has no floor.
-pub fn cut_depths(
-    setup: &Setup,
-    number: usize,
-    (depth, floor): (Length, Floor),
-    cut: Cut,
-    cutter: Length,
-) -> Result<Vec<Figure>, Problem> {
-    let bite = greatest_bite(cut, cutter, setup.job.material);
-    let greatest = bite.axial.unwrap_or(depth);
-    let finish = if floor == Floor::Stays && depth > FINISHING * 3 { FINISHING } else { Length::ZERO };
-    let step = setup.job.bench.mill.readout.step();
-    let found = passes(depth, greatest, finish, step)?;
-    let shown = found.depths.iter().map(|d| set_mm(d.value, step)).collect::<Vec<_>>();
-    let words = match shown.as_slice() {
-        [only] => format!("{only} in one pass"),
-        many => {
-            let numbers: Vec<&str> = many.iter().map(|d| d.trim_end_matches(" mm")).collect();
-            format!("{} mm", numbers.join(", "))
+/// The sides of a slot, and the rounds of its closed ends.
+fn slot_walls(ends: [Point; 2], open: [bool; 2], half_mm: f64) -> Vec<Segment> {
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let along = ends[0].direction_rad(ends[1]);
+    let side = |rad: f64| Segment::line(ends[0].polar(half_mm, rad), ends[1].polar(half_mm, rad));
+    let mut walls = vec![side(along + quarter), side(along - quarter)];
+    for ((centre, open), back) in ends.into_iter().zip(open).zip([quarter, -quarter]) {
+        if !open {
+            let start_rad = along + back;
+            walls.push(Segment::Arc(Arc { centre, radius_mm: half_mm, start_rad, sweep_rad: 2.0 * quarter }));
         }
-    };
-    let why = found
-        .figures()
-        .into_iter()
-        .fold(Why::new(format!("{} deep", mm(depth))), |why, figure| why.because(figure.why));
-    Ok(vec![Figure::new(setup.named(number, "passes"), words, why.because(bite.why))])
+    }
+    walls
 }
 
 /// The two other edges of a rectangle.
@@ -321,14 +308,16 @@ fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) {
     let (ox, oy) = setup.origin();
     let x = if ox == x0 { x1 + reach } else { x0 - reach };
     let y = if oy == y0 { y1 + reach } else { y0 - reach };
+    let outward = |far: bool| if far { Toward::More } else { Toward::Less };
+    let (x_away, y_away) = (outward(ox == x0), outward(oy == y0));
     let (x, y) = setup.off_datum((x, y));
     let why = |id| {
         geometry(format!("the finished size and the cutter's radius {}", mm(reach)))
             .because(setup.job.why_dimension(id))
     };
     row.sets = vec![
-        setup.slide(number, "X for the end", x, why(width)),
-        setup.slide(number, "Y for the side", y, why(height)),
+        setup.slide_toward(number, "X for the end", x, x_away, why(width)),
+        setup.slide_toward(number, "Y for the side", y, y_away, why(height)),
     ];
     let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
     row.check = Some(Figure::new(setup.named(number, "size"), shown, setup.job.why_dimension(width)));

@@ -1,20 +1,23 @@
 //! Rows for an outline cut without the rotary table: stepped ends, and flanks with
 //! the plate swung.
 
+use super::cutting::{Cutting, Floor, cut_depths};
 use super::job::Setup;
-use super::rows_mill::{Floor, cut_depths};
-use super::rows_rotary::{arc_at, flank_between};
+use super::rows_rotary::{arcs_at, flank_between, outline_from_datum};
 use super::sheet::Row;
 use crate::drawing::{Axis, FeatureId, Kind};
+use crate::geometry::clear::{settled, stands_clear};
 use crate::geometry::{Arc, Point, Segment};
 use crate::measure::{Length, Toward};
 use crate::order::work::{Step, Tool};
 use crate::order::{Held, Located, Work};
 use crate::problem::Problem;
+use crate::settings::flank::Beyond;
 use crate::settings::passes::Cut;
 use crate::settings::rotary;
 use crate::settings::show::{geometry, mm, number, practice};
-use crate::settings::stepped_curve::{Curve, stepped_curve};
+use crate::settings::stepped_curve::{Curve, SteppedCurve, stepped_curve};
+use crate::settings::straight::straight;
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
 
@@ -40,22 +43,48 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     }
     row.speed = setup.speed(row.number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
     let depth = setup.part.thickness() * i64::from(setup.holding.pieces.high());
-    row.depth = cut_depths(setup, row.number, (depth, Floor::None), Cut::SideRoughing, mill.diameter)?;
+    let size = match step.feature.map(|id| &setup.part.feature(id).kind) {
+        Some(&Kind::Boss { radius } | &Kind::Corner { radius: Some(radius) }) => Some(radius),
+        _ => None,
+    };
+    let cut = Cutting { mill, cut: Cut::SideRoughing, depth, floor: Floor::None, size };
+    row.depth = cut_depths(setup, row.number, cut)?;
     Ok(())
 }
 
 /// The places of the cutter round a boss, read from the datum.
 fn stepped_end(setup: &Setup, row: usize, boss: FeatureId, cutter: Length) -> Result<Vec<Figure>, Problem> {
     let (px, py) = setup.frame.feature(&setup.part, boss);
-    let arc = arc_at(setup, Point::at(px, py), setup.turned_rad(), Some(boss))?;
+    let arcs = arcs_at(setup, Point::at(px, py), setup.turned_rad(), Some(boss))?;
     let (x, y) = setup.read(boss);
     let step = setup.job.bench.mill.readout.step();
-    let found = stepped_curve(Curve { arc, x, y, cutter, cusp: ridge(), step })?;
-    let mut figures = found.figures().into_iter();
-    let mut shown: Vec<Figure> = setup.place_all(row, figures.by_ref().take(1).collect());
-    let values = found.places.iter().flat_map(|place| [place.x.value, place.y.value]);
-    shown.extend(figures.zip(values).map(|(f, value)| setup.slide(row, &f.name, value, f.why)));
+    let rest = outline_from_datum(setup)?;
+    let mut shown = Vec::new();
+    for (nth, arc) in arcs.into_iter().enumerate() {
+        let label = if nth == 0 { String::new() } else { format!("arc {}, ", nth + 1) };
+        let found = stepped_curve(Curve { arc, x, y, cutter, cusp: ridge(), step }, &rest)?;
+        shown.extend(stepped(setup, (row, &label), &found, &[]));
+    }
     Ok(shown)
+}
+
+/// The rows of stepped places: what is the same for all first.
+fn stepped(setup: &Setup, (row, label): (usize, &str), found: &SteppedCurve, why: &[Why]) -> Vec<Figure> {
+    let values = found.places.iter().flat_map(|place| [place.x.value, place.y.value]);
+    let figures = found.figures();
+    let shared = figures.len() - 2 * found.places.len();
+    let mut values = std::iter::repeat_n(None, shared).chain(values.map(Some));
+    let rows = figures.into_iter().map(|figure| {
+        let name = format!("{label}{}", figure.name);
+        match values.next().flatten() {
+            Some(value) => {
+                let why = why.iter().cloned().fold(figure.why, Why::because);
+                setup.slide(row, &name, value, why)
+            }
+            None => Figure { name: setup.named(row, &name), ..figure },
+        }
+    });
+    rows.collect()
 }
 
 /// One flank laid along X by swinging the plate about the first bore.
@@ -71,23 +100,30 @@ fn swung_flank(
     let name = |label: &str| format!("flank {index}, {label}");
     let (mut figures, laid_rad) = swing(setup, row, centre, line.direction_rad(), &name);
     let (start, end) = (line.start.rotated(laid_rad), line.end.rotated(laid_rad));
-    // Of a flank that lies askew one end stands out: the cutter keeps clear of that one.
-    let outermost_mm = start.y_mm.min(end.y_mm);
-    let step = setup.job.bench.mill.readout.step();
     let reach = cutter.half();
+    let below = |point: Point| point - Point::new(0.0, reach.as_mm());
+    let rest = swung_outline(setup, centre, laid_rad)?;
+    let step = setup.job.bench.mill.readout.step();
+    let run = straight(below(start), below(end), [Beyond::Blend; 2], (reach, step), &rest)?;
     let bore = &setup.part.feature(centre).name;
     let level = practice(format!(
         "the flank is {} from {bore}; the cutter's radius {} is nearer still, rounded to leave metal",
-        mm(Length::nearest(outermost_mm.abs())),
+        mm(Length::nearest(start.y_mm.min(end.y_mm).abs())),
         mm(reach)
     ));
     let tangent = geometry("level with the tangent point, rounded to stay within the flank");
-    let set = |mm_value: f64, toward| Length::nearest(mm_value).rounded(step, toward).value;
-    let y = (Length::nearest(outermost_mm) - reach).rounded(step, Toward::Less).value;
-    figures.push(setup.slide(row, &name("Y"), y, level));
-    figures.push(setup.slide(row, &name("X start"), set(start.x_mm, Toward::More), tangent.clone()));
-    figures.push(setup.slide(row, &name("X stop"), set(end.x_mm, Toward::Less), tangent));
+    figures.push(setup.slide(row, &name("Y"), run.level.value, level));
+    figures.push(setup.slide(row, &name("X start"), run.start.value, tangent.clone()));
+    figures.push(setup.slide(row, &name("X stop"), run.stop.value, tangent));
     Ok(figures)
+}
+
+/// The whole outline from the bore it is swung about, as the work then lies.
+fn swung_outline(setup: &Setup, centre: FeatureId, laid_rad: f64) -> Result<Vec<Segment>, Problem> {
+    let here = laid_at(setup, centre);
+    let (x, y) = setup.origin();
+    let lay = |s: Segment| s.translated(Point::at(x, y) - here).rotated(laid_rad);
+    Ok(outline_from_datum(setup)?.into_iter().map(lay).collect())
 }
 
 /// The bore that a plate is swung about.
@@ -134,11 +170,13 @@ fn swing(
         let turned_rad = Point::ORIGIN.direction_rad(Point::at(x, y)) - Point::ORIGIN.direction_rad(apart);
         return (figures, turned_rad);
     }
-    let degrees = -along_rad.to_degrees();
+    // As it is told, so it will be set: the run is reckoned from the rounded angle.
+    let degrees = (-along_rad.to_degrees() * 1e3).round() / 1e3;
     let way = if degrees < 0.0 { "clockwise" } else { "anticlockwise" };
     let why = geometry(format!("from where the work lies as drawn, about {bore}, seen from above"));
     let words = format!("{}° {way}", number(degrees.abs(), 3));
-    (vec![Figure::new(setup.named(row, &name("swing the plate")), words, why)], -along_rad)
+    let swung = Figure::new(setup.named(row, &name("swing the plate")), words, why);
+    (vec![swung], degrees.to_radians())
 }
 
 /// A straight side of an outline of corners and arcs: along an axis, or swung to lie so.
@@ -154,30 +192,23 @@ fn side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<()
     for why in why_piece(setup, piece) {
         off = off.because(why);
     }
+    let mut rest = outline_from_datum(setup)?;
     if let (Held::PlateSwung { .. }, Some(centre)) = (&setup.holding.held, swung_about(setup)) {
         let along_rad = from.direction_rad(to);
         let (figures, laid_rad) = swing(setup, number, centre, along_rad, &plain);
         row.sets = figures;
         (from, to) = (from.rotated(laid_rad), to.rotated(laid_rad));
+        rest = swung_outline(setup, centre, laid_rad)?;
     }
     let step = setup.job.bench.mill.readout.step();
-    let way = to - from;
-    let along_x = way.x_mm.abs() > way.y_mm.abs();
-    let (fixed, moved) = if along_x { ("Y", "X") } else { ("X", "Y") };
-    let pick = |point: Point| if along_x { (point.y_mm, point.x_mm) } else { (point.x_mm, point.y_mm) };
-    let ((one, start), (other, stop)) = (pick(from), pick(to));
-    // The metal lies left of the way: less is away from it when that way is +X or −Y.
-    let away = if (if along_x { way.x_mm } else { -way.y_mm }) > 0.0 { Toward::Less } else { Toward::More };
-    // Of a side that lies askew one end stands out: the cutter keeps clear of that one.
-    let level = if away == Toward::Less { one.min(other) } else { one.max(other) };
-    let inward = if stop > start { (Toward::More, Toward::Less) } else { (Toward::Less, Toward::More) };
-    let set = |value: f64, toward| Length::nearest(value).rounded(step, toward).value;
+    let run = straight(from, to, [Beyond::Blend; 2], (cutter.half(), step), &rest)?;
+    let (fixed, moved) = if run.along_x { ("Y", "X") } else { ("X", "Y") };
     let ends = geometry(
         "past an outside corner until it is clear, before an inside one where the cutter touches the next side",
     );
-    row.sets.push(setup.slide(number, fixed, set(level, away), off));
-    row.sets.push(setup.slide(number, &format!("{moved} start"), set(start, inward.0), ends.clone()));
-    row.sets.push(setup.slide(number, &format!("{moved} stop"), set(stop, inward.1), ends));
+    row.sets.push(setup.slide(number, fixed, run.level.value, off));
+    row.sets.push(setup.slide(number, &format!("{moved} start"), run.start.value, ends.clone()));
+    row.sets.push(setup.slide(number, &format!("{moved} stop"), run.stop.value, ends));
     Ok(())
 }
 
@@ -186,11 +217,20 @@ fn stepped_piece(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> 
     let road = setup.road(piece, cutter)?;
     let number = row.number;
     let why = why_piece(setup, piece);
+    let rest = outline_from_datum(setup)?;
     let Segment::Arc(arc) = road else {
         let at = road.start();
         let own = why.into_iter().fold(geometry("the hollow has the cutter's own radius"), Why::because);
-        for (axis, value) in [("X", at.x_mm), ("Y", at.y_mm)] {
-            row.sets.push(setup.slide(number, axis, Length::nearest(value), own.clone()));
+        // On the nearest steps of the slides where it cuts into neither side.
+        let reach_mm = cutter.half().as_mm();
+        let step = setup.job.bench.mill.readout.step();
+        let (x, y) = settled(at, step, |at| stands_clear(&rest, at, reach_mm)).ok_or_else(|| {
+            Problem::new(format!("a cutter of {} does not stand clear in this hollow", mm(cutter)))
+                .why("it would cut into the outline beside it")
+                .mend("use a smaller end mill, or file the hollow")
+        })?;
+        for (axis, value) in [("X", x), ("Y", y)] {
+            row.sets.push(setup.slide(number, axis, value, own.clone()));
         }
         return Ok(());
     };
@@ -199,14 +239,8 @@ fn stepped_piece(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> 
     let cut = rotary::Arc::from(Arc { radius_mm, ..arc });
     let (x, y) = (Length::nearest(arc.centre.x_mm), Length::nearest(arc.centre.y_mm));
     let step = setup.job.bench.mill.readout.step();
-    let found = stepped_curve(Curve { arc: cut, x, y, cutter, cusp: ridge(), step })?;
-    let mut figures = found.figures().into_iter();
-    row.sets = setup.place_all(number, figures.by_ref().take(1).collect());
-    let values = found.places.iter().flat_map(|place| [place.x.value, place.y.value]);
-    row.sets.extend(figures.zip(values).map(|(f, value)| {
-        let why = why.iter().cloned().fold(f.why, Why::because);
-        setup.slide(number, &f.name, value, why)
-    }));
+    let found = stepped_curve(Curve { arc: cut, x, y, cutter, cusp: ridge(), step }, &rest)?;
+    row.sets = stepped(setup, (number, ""), &found, &why);
     let radius = Length::nearest(radius_mm);
     let gauge = practice("a radius gauge, once the ridges are filed off");
     let gauge = why.into_iter().fold(gauge, Why::because);

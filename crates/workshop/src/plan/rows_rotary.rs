@@ -1,17 +1,18 @@
 //! Rows on the rotary table: rounded ends, discs and flanks.
 
+use super::cutting::{Cutting, Floor, ON_SIDE, cut_depths};
 use super::job::Setup;
-use super::rows_mill::{self, Floor, cut_depths};
+use super::rows_mill;
 use super::sheet::Row;
 use crate::drawing::{Body, DimensionId, Face, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Line, Point, Segment};
-use crate::measure::{Angle, Length, Toward};
+use crate::measure::{Angle, Length};
 use crate::order::work::{Step, Tool};
 use crate::order::{Located, Work};
 use crate::problem::Problem;
 use crate::settings::flank::{Beyond, Edge, Facing, set_flank};
 use crate::settings::passes::{Cut, greatest_bite};
-use crate::settings::rotary::{self, Metal, RotaryTable, check_swing, set_arc};
+use crate::settings::rotary::{self, ArcSetting, Metal, RotaryTable, check_swing, set_arc};
 use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
@@ -34,25 +35,14 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     let number = row.number;
     match &step.work {
         Work::RoundEnd => {
-            let arc = arc_at(setup, centre(setup), setup.turned_rad(), step.feature)?;
-            let setting = set_arc(arc, mill.diameter, RotaryTable::from(table), bearable())?;
-            let mut figures = setting.figures_on_the_rim();
-            if arc.sweep == Angle::degrees(360) {
-                // All the way round there is nowhere to start or stop, and nothing to gouge.
-                figures.retain(|f| !ENDS.contains(&f.name.as_str()));
-            }
-            figures.insert(0, roughing(setup, setting.offset, mill.diameter));
-            row.sets = setup.place_all(number, figures);
-            // Set by the slide, the spindle off to the right; a step too far leaves metal.
-            let slide_step = setup.job.bench.mill.readout.step();
-            let offset = setting.offset.rounded(slide_step, Toward::More);
-            if let Some(figure) = row.sets.iter_mut().find(|f| f.label() == OFFSET) {
-                let why = round_size(setup, step)
-                    .map(|id| setup.job.why_dimension(id))
-                    .into_iter()
-                    .fold(figure.why.clone(), Why::because)
-                    .because(practice("the table moves along X, the spindle to its right"));
-                *figure = setup.slide(number, OFFSET, offset.value, why);
+            let arcs = arcs_at(setup, centre(setup), setup.turned_rad(), step.feature)?;
+            // A boss may come to the outline more than once; anything else names one arc.
+            let boss =
+                step.feature.is_some_and(|id| matches!(setup.part.feature(id).kind, Kind::Boss { .. }));
+            let own = if boss { arcs.len() } else { 1 };
+            for (nth, &arc) in arcs[..own].iter().enumerate() {
+                let label = if nth == 0 { String::new() } else { format!("arc {}, ", nth + 1) };
+                row.sets.extend(round(setup, step, (number, &label), arc, mill.diameter)?);
             }
             row.check = radius_check(setup, number, step);
         }
@@ -62,8 +52,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 let line = flank_between(setup, centre(setup), setup.turned_rad(), (a, b))?;
                 let edge = Edge { line, before: Beyond::Blend, after: Beyond::Blend };
                 let step_of_slide = setup.job.bench.mill.readout.step();
-                let setting =
-                    set_flank(edge, mill.diameter, Facing::Front, RotaryTable::from(table), step_of_slide)?;
+                let rest = outline_at(setup)?;
+                let table = RotaryTable::from(table);
+                let setting = set_flank(edge, mill.diameter, Facing::Front, table, step_of_slide, &rest)?;
                 let mut figures = setting.figures_on_the_rim().into_iter();
                 row.sets.extend(figures.by_ref().take(1).map(|figure| Figure {
                     name: setup.named(number, &format!("{words}, {}", figure.name)),
@@ -84,9 +75,41 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     }
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
     let depth = setup.part.thickness() * i64::from(setup.holding.pieces.high());
-    row.depth = cut_depths(setup, number, (depth, Floor::None), Cut::SideRoughing, mill.diameter)?;
+    let size = round_size(setup, step);
+    let cut = Cutting { mill, cut: Cut::SideRoughing, depth, floor: Floor::None, size };
+    row.depth = cut_depths(setup, number, cut)?;
     check_swing(farthest(setup), setup.job.bench.mill.column)?;
     Ok(())
+}
+
+/// What is set for one arc about the table's centre.
+fn round(
+    setup: &Setup,
+    step: &Step,
+    (number, label): (usize, &str),
+    arc: rotary::Arc,
+    cutter: Length,
+) -> Result<Vec<Figure>, Problem> {
+    let Some(table) = &setup.job.bench.rotary_table else { return Ok(Vec::new()) };
+    let setting = set_arc(arc, cutter, RotaryTable::from(table), bearable())?;
+    let mut figures = setting.figures_on_the_rim();
+    if arc.sweep == Angle::degrees(360) {
+        // All the way round there is nowhere to start or stop, and nothing to gouge.
+        figures.retain(|f| !ENDS.contains(&f.name.as_str()));
+    }
+    // Set by the slide, the spindle off to the right; a step too far leaves metal.
+    let offset = setting.offset_on(setup.job.bench.mill.readout.step(), &outline_at(setup)?)?;
+    figures.insert(0, roughing(setup, &setting, offset.value));
+    let placed = figures.into_iter().map(|figure| {
+        if figure.name != OFFSET {
+            return Figure { name: setup.named(number, &format!("{label}{}", figure.name)), ..figure };
+        }
+        let size = round_size(setup, step).map(|id| setup.job.why_dimension(id));
+        let why = size.into_iter().fold(figure.why, Why::because);
+        let why = why.because(practice("the table moves along X, the spindle to its right"));
+        setup.slide(number, &format!("{label}{OFFSET}"), offset.value, why)
+    });
+    Ok(placed.collect())
 }
 
 /// The dimension that a round is cut to: the radius of its boss, or a disc's diameter.
@@ -99,16 +122,20 @@ fn round_size(setup: &Setup, step: &Step) -> Option<DimensionId> {
 }
 
 /// How the waste comes off before the last cut at the offset.
-fn roughing(setup: &Setup, offset: Length, cutter: Length) -> Figure {
-    let bite = greatest_bite(Cut::SideRoughing, cutter, setup.job.material);
-    let left = Length::mm_ratio(3, 10);
+fn roughing(setup: &Setup, setting: &ArcSetting, offset: Length) -> Figure {
+    let bite = greatest_bite(Cut::SideRoughing, setting.cutter, setup.job.material);
+    let left = ON_SIDE;
     let why = practice(format!(
-        "the waste outside the line comes off {} at a time; the last {} is left for one light cut at the offset",
+        "the waste beyond the line comes off {} at a time; the last {} is left for one light cut at the offset",
         mm(bite.radial),
         mm(left)
     ))
     .because(bite.why);
-    Figure::new("rough to", format!("{}, {} nearer each time", mm(offset + left), mm(bite.radial)), why)
+    let (to, way) = match setting.arc.metal {
+        Metal::Inside => (offset + left, "nearer"),
+        Metal::Outside => ((offset - left).max(Length::ZERO), "farther out"),
+    };
+    Figure::new("rough to", format!("{}, {} {way} each time", mm(to), mm(bite.radial)), why)
 }
 
 /// The numbers set once: the table centred under the spindle, the work on the stub.
@@ -170,28 +197,40 @@ fn segments(setup: &Setup) -> Result<Vec<Segment>, Problem> {
     Ok(outline.anticlockwise().segments().to_vec())
 }
 
-/// The arc of the outline about a centre, with its angles from a direction.
-pub fn arc_at(
+/// The outline as it lies from the table's centre at reading nought.
+fn outline_at(setup: &Setup) -> Result<Vec<Segment>, Problem> {
+    let here = centre(setup);
+    let lay = |s: &Segment| s.translated(Point::ORIGIN - here).rotated(-setup.turned_rad());
+    Ok(segments(setup)?.iter().map(lay).collect())
+}
+
+/// The whole outline as it lies on the machine, from the setup's datum.
+pub fn outline_from_datum(setup: &Setup) -> Result<Vec<Segment>, Problem> {
+    let (x, y) = setup.origin();
+    let lay = |s: &Segment| s.translated(Point::ORIGIN - Point::at(x, y)).rotated(-setup.turned_rad());
+    Ok(segments(setup)?.iter().map(lay).collect())
+}
+
+/// The arcs of the outline about a centre, with their angles from a direction; one at least.
+pub fn arcs_at(
     setup: &Setup,
     centre: Point,
     nought_rad: f64,
     feature: Option<FeatureId>,
-) -> Result<rotary::Arc, Problem> {
-    let found = segments(setup)?.into_iter().find_map(|segment| match segment {
-        Segment::Arc(arc) if arc.centre.distance_mm(centre) < 1e-6 => Some(arc),
+) -> Result<Vec<rotary::Arc>, Problem> {
+    let found = segments(setup)?.into_iter().filter_map(|segment| match segment {
+        Segment::Arc(arc) if arc.centre.distance_mm(centre) < 1e-6 => {
+            Some(rotary::Arc::from(Arc { start_rad: arc.start_rad - nought_rad, ..arc }))
+        }
         _ => None,
     });
-    let Some(Arc { radius_mm, start_rad, sweep_rad, .. }) = found else {
+    let found: Vec<rotary::Arc> = found.collect();
+    if found.is_empty() {
         let name = feature.map_or("the end", |id| &setup.part.feature(id).name);
         return Err(Problem::new(format!("{name} has no arc on the outline"))
             .mend("name the bosses of the outline in `around`, anticlockwise"));
-    };
-    Ok(rotary::Arc {
-        radius: Length::nearest(radius_mm),
-        metal: Metal::Inside,
-        start: Angle::nearest_rad(start_rad - nought_rad),
-        sweep: Angle::nearest_rad(sweep_rad),
-    })
+    }
+    Ok(found)
 }
 
 /// The straight flank between two bosses as it lies, from a centre and a direction,

@@ -1,9 +1,9 @@
 //! Rows of what only a turned part has: tapers, knurls, chamfers, recesses, threads cut
 //! with a tool, and flats.
 
+use super::cutting::{Cutting, Floor, cut_depths};
 use super::job::Setup;
 use super::rows_lathe::{bar_diameter, cuts, diameter_before, shoulder};
-use super::rows_mill::{Floor, cut_depths};
 use super::sheet::Row;
 use crate::drawing::{FeatureId, Kind, SectionEnd, SectionSize};
 use crate::measure::Length;
@@ -216,8 +216,9 @@ pub fn mill_flats(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Probl
     for (label, y) in [("Y from", -clear), ("Y to", clear)] {
         row.sets.push(setup.slide(number, label, y, across_why.clone()));
     }
-    row.depth =
-        cut_depths(setup, number, (found.depth, Floor::Stays), passes::Cut::SideRoughing, mill.diameter)?;
+    let cut = passes::Cut::SideRoughing;
+    let cut = Cutting { mill, cut, depth: found.depth, floor: Floor::Stays, size: None };
+    row.depth = cut_depths(setup, number, cut)?;
     for figure in found.figures_on_the_rim().into_iter().skip(1) {
         let figure = Figure { name: setup.named(number, &figure.name), ..figure };
         if figure.label() == "width of a flat" {

@@ -1,7 +1,10 @@
 //! Whether the mill's slides and its head reach everything in a setup.
 
+use std::collections::BTreeMap;
+
 use super::job::Setup;
 use super::rows_mill::CLEAR;
+use super::sheet::Row;
 use crate::drawing::{Axis, FeatureId};
 use crate::measure::Length;
 use crate::order::work::{Deep, Step, Tool};
@@ -34,6 +37,36 @@ impl Setup<'_> {
                         }
                     }
                 }
+            }
+        }
+        Ok(())
+    }
+
+    /// Checks that the slides reach every position that the rows of the setup set, with the
+    /// cutter beside the work and not in the middle of it.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] naming the row and what it sets.
+    pub fn check_slides(&self, rows: &[Row]) -> Result<(), Problem> {
+        if !matches!(self.holding.machine, Machine::Mill | Machine::RotaryTable) {
+            return Ok(());
+        }
+        let swung = matches!(self.holding.held, Held::PlateSwung { .. });
+        let [low, high] = self.finder_reach();
+        let mut spans: BTreeMap<(usize, String), [[Length; 2]; 2]> = BTreeMap::new();
+        for slid in self.slid.borrow().iter() {
+            let Some(axis) = axis_of(&slid.label) else { continue };
+            // Swung anew for each side, the work lies anew about the place it is held at.
+            let flank = slid.label.split_once(',').map_or("", |(flank, _)| flank);
+            let group = if swung { (slid.row, flank.to_owned()) } else { (0, String::new()) };
+            let span = spans.entry(group).or_insert([low, high]);
+            span[0][axis] = span[0][axis].min(slid.to);
+            span[1][axis] = span[1][axis].max(slid.to);
+            let far = span[1][axis] - span[0][axis];
+            if far > self.job.bench.mill.travel[axis] {
+                let row = rows.get(slid.row.wrapping_sub(1)).map_or("the pick-up", |row| &row.what);
+                return Err(self.beyond(&format!("{row}, {}", slid.label), axis, far));
             }
         }
         Ok(())
@@ -142,4 +175,16 @@ impl Setup<'_> {
         }
         Ok(())
     }
+}
+
+/// Which slide a position is set with, by what it is called.
+fn axis_of(label: &str) -> Option<usize> {
+    if label.ends_with("offset from the table centre") {
+        return Some(0);
+    }
+    label.split([' ', ',']).find_map(|word| match word {
+        "X" => Some(0),
+        "Y" => Some(1),
+        _ => None,
+    })
 }

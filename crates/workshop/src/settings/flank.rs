@@ -9,7 +9,8 @@ use std::f64::consts::PI;
 
 use super::rotary::{Grows, RotaryTable, check_table, reading, why_nought};
 use super::show::{both_angles, geometry, mm, positive, practice, set_mm, to_division};
-use crate::geometry::{Line, SAME_POINT_MM};
+use super::straight::straight;
+use crate::geometry::{Line, Point, SAME_POINT_MM, Segment};
 use crate::measure::{Angle, Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::why::Figure;
@@ -71,15 +72,20 @@ pub struct FlankSetting {
 
 /// Works out how to cut a straight edge.
 ///
+/// `rest` is the outline it belongs to, from the table's centre: the run keeps clear of
+/// all of it. Empty where only the edge is known.
+///
 /// # Errors
 ///
-/// A [`Problem`] when a size is not more than nought or the edge has no length.
+/// A [`Problem`] when a size is not more than nought, the edge has no length, or the
+/// cutter does not run clear of the rest.
 pub fn set_flank(
     edge: Edge,
     cutter: Length,
     facing: Facing,
     table: RotaryTable,
     step: Length,
+    rest: &[Segment],
 ) -> Result<FlankSetting, Problem> {
     positive(cutter, "cutter diameter")?;
     positive(step, "step of the readout")?;
@@ -106,37 +112,34 @@ pub fn set_flank(
     let divided = to_division(exact, table.division, Toward::Nearest);
     let skew_rad = (divided - exact).as_rad();
     // The edge as the table will be set: from here on nothing is rounded but the slides.
-    let laid_rad = lay_rad + if table.grows == Some(Grows::Anticlockwise) { skew_rad } else { -skew_rad };
+    let laid_rad =
+        if table.grows == Some(Grows::Anticlockwise) { divided.as_rad() } else { -divided.as_rad() };
     let (start, end) = (edge.line.start.rotated(laid_rad), edge.line.end.rotated(laid_rad));
-    let (outward, ahead, away) = match facing {
-        Facing::Front => (-1, 1.0, Toward::Less),
-        Facing::Back => (1, -1.0, Toward::More),
+    let (outward, ahead) = match facing {
+        Facing::Front => (-1.0, 1.0),
+        Facing::Back => (1.0, -1.0),
     };
+    let reach = cutter.half();
     // Of an edge that lies askew one end stands out: the cutter keeps clear of that one.
-    let outermost_mm = match facing {
+    let edge_y = Length::nearest(match facing {
         Facing::Front => start.y_mm.min(end.y_mm),
         Facing::Back => start.y_mm.max(end.y_mm),
-    };
-    let edge_y = Length::nearest(outermost_mm);
+    });
     let run_out = |beyond| match beyond {
         Beyond::Blend => 0.0,
-        Beyond::Open => ahead * cutter.half().as_mm(),
+        Beyond::Open => ahead * reach.as_mm(),
     };
-    let x_from = Length::nearest(start.x_mm - run_out(edge.before));
-    let x_to = Length::nearest(end.x_mm + run_out(edge.after));
-    // Within a blend, past an open end: each limit on the side that leaves metal.
-    let (early, late) = match facing {
-        Facing::Front => (Toward::Less, Toward::More),
-        Facing::Back => (Toward::More, Toward::Less),
-    };
-    let limit = |beyond, inner, outer| if beyond == Beyond::Blend { inner } else { outer };
+    let beside = |point: Point, out_mm: f64| point + Point::new(out_mm, outward * reach.as_mm());
+    let (from, to) = (beside(start, -run_out(edge.before)), beside(end, run_out(edge.after)));
+    let rest: Vec<Segment> = rest.iter().map(|piece| piece.rotated(laid_rad)).collect();
+    let run = straight(from, to, [edge.before, edge.after], (reach, step), &rest)?;
     Ok(FlankSetting {
         reading: exact,
         reading_set: divided.within_turn(),
         out_of_parallel: Length::nearest(edge.line.length_mm() * skew_rad.sin().abs()),
-        y: (edge_y + cutter.half() * outward).rounded(step, away),
-        x_from: x_from.rounded(step, limit(edge.before, late, early)),
-        x_to: x_to.rounded(step, limit(edge.after, early, late)),
+        y: run.level,
+        x_from: run.start,
+        x_to: run.stop,
         step,
         edge_y,
         cutter,
@@ -179,7 +182,7 @@ impl FlankSetting {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::{Circle, Point, tangents};
+    use crate::geometry::{Circle, tangents};
     use crate::settings::rotary::Grows;
     use proptest::prelude::*;
 
@@ -194,10 +197,10 @@ mod tests {
     #[test]
     fn an_edge_already_along_x_needs_no_turn() {
         let bottom = edge((-20.0, -8.0), (20.0, -8.0), Beyond::Open);
-        let set = set_flank(bottom, Length::mm(10), Facing::Front, TABLE, Length::microns(5)).unwrap();
+        let set = set_flank(bottom, Length::mm(10), Facing::Front, TABLE, Length::microns(5), &[]).unwrap();
         assert_eq!((set.reading, set.y.value), (Angle::degrees(0), Length::mm(-13)));
         assert_eq!((set.x_from.value, set.x_to.value), (Length::mm(-25), Length::mm(25)));
-        let back = set_flank(bottom, Length::mm(10), Facing::Back, TABLE, Length::microns(5)).unwrap();
+        let back = set_flank(bottom, Length::mm(10), Facing::Back, TABLE, Length::microns(5), &[]).unwrap();
         assert_eq!((back.reading, back.y.value), (Angle::degrees(180), Length::mm(13)));
         assert_eq!((back.x_from.value, back.x_to.value), (Length::mm(25), Length::mm(-25)));
     }
@@ -207,7 +210,7 @@ mod tests {
     #[test]
     fn a_sloping_edge_is_laid_by_its_triangle() {
         let slope = edge((8.0, 0.0), (0.0, 6.0), Beyond::Blend);
-        let set = set_flank(slope, Length::mm(6), Facing::Front, TABLE, Length::microns(100)).unwrap();
+        let set = set_flank(slope, Length::mm(6), Facing::Front, TABLE, Length::microns(100), &[]).unwrap();
         assert_eq!(set.reading.decimals(3), "143.130°");
         // 0.130° over its length of 10.
         assert_eq!((set.reading_set, set.out_of_parallel.decimals(3)), (Angle::degrees(143), "0.023".into()));
@@ -220,7 +223,7 @@ mod tests {
     #[test]
     fn an_edge_of_no_length_is_refused() {
         let none = edge((1.0, 1.0), (1.0, 1.0), Beyond::Open);
-        assert!(set_flank(none, Length::mm(6), Facing::Front, TABLE, Length::microns(5)).is_err());
+        assert!(set_flank(none, Length::mm(6), Facing::Front, TABLE, Length::microns(5), &[]).is_err());
     }
 
     proptest! {
@@ -237,7 +240,7 @@ mod tests {
             let facing = if back { Facing::Back } else { Facing::Front };
             let step = Length::microns(10);
             let flank = Edge { line, before: Beyond::Blend, after: Beyond::Blend };
-            let set = set_flank(flank, Length::mm(8), facing, TABLE, step).unwrap();
+            let set = set_flank(flank, Length::mm(8), facing, TABLE, step, &[]).unwrap();
             let exactly = |p: Point| p.rotated(-set.reading.as_rad());
             prop_assert!((exactly(line.start).y_mm - exactly(line.end).y_mm).abs() < 1e-4);
             // As the table is set: clear of both ends, and a step at most from one of them.

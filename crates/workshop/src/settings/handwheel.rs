@@ -6,7 +6,7 @@
 
 use super::position::rounding;
 use super::show::{geometry, mm, positive, practice, within_reach};
-use crate::bench::Readout;
+use crate::bench::{DialReads, Readout};
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::why::Figure;
@@ -21,6 +21,8 @@ pub struct Handwheel {
     pub divisions: u32,
     /// How far the handle turns before the slide follows, as travel.
     pub backlash: Length,
+    /// What the dial shows: on many lathes the change in diameter, twice the travel.
+    pub reads: DialReads,
 }
 
 /// A position wound from the datum.
@@ -38,8 +40,10 @@ pub struct Winding {
     pub sense: Sense,
     /// The position as wound, and the error that the dial leaves.
     pub set: Rounded,
-    /// Divisions to overrun before coming back, when winding down.
+    /// Divisions to overrun before coming back, when winding down: twice the slack.
     pub overrun: u32,
+    /// The same, for coming down to a place that was wound up to before.
+    pub from_above: u32,
 }
 
 /// Which way the reading moves.
@@ -72,7 +76,8 @@ pub fn wind(handwheel: Handwheel, to: Length) -> Result<Winding, Problem> {
     let steps = set.value.ratio_to(division).to_integer();
     let per_turn = i128::from(handwheel.divisions);
     // Twice the slack is sure to take it up, wherever in it the nut lies.
-    let slack = (handwheel.backlash * 2).rounded(division, Toward::More).value;
+    let slack = (handwheel.backlash * 2 * handwheel.shown_for_travel()).rounded(division, Toward::More).value;
+    let slack = slack.ratio_to(division).to_integer() as u32;
     let sense = if steps < 0 { Sense::Down } else { Sense::Up };
     Ok(Winding {
         handwheel,
@@ -83,8 +88,9 @@ pub fn wind(handwheel: Handwheel, to: Length) -> Result<Winding, Problem> {
         set,
         overrun: match sense {
             Sense::Up => 0,
-            Sense::Down => slack.ratio_to(division).to_integer() as u32,
+            Sense::Down => slack,
         },
+        from_above: slack,
     })
 }
 
@@ -94,14 +100,22 @@ impl Handwheel {
         match *readout {
             Readout::Digital { .. } => None,
             Readout::Handwheels { pitch, divisions, backlash } => {
-                Some(Self { lead: pitch, divisions, backlash })
+                Some(Self { lead: pitch, divisions, backlash, reads: DialReads::Radius })
             }
         }
     }
 
-    /// How far one division moves the slide.
+    /// What one division of the dial stands for: travel, or change in diameter.
     fn division(&self) -> Length {
-        self.lead / i64::from(self.divisions)
+        self.lead * self.shown_for_travel() / i64::from(self.divisions)
+    }
+
+    /// How much the dial shows for so much travel.
+    const fn shown_for_travel(&self) -> i64 {
+        match self.reads {
+            DialReads::Radius => 1,
+            DialReads::Diameter => 2,
+        }
     }
 }
 
@@ -117,6 +131,14 @@ impl Winding {
         ))
         .because(rounding(self.set, division))
         .because(practice("each position is wound from the datum, so no rounding adds to another"));
+        let count = match self.handwheel.reads {
+            DialReads::Radius => count,
+            DialReads::Diameter => count.because(geometry(format!(
+                "the dial shows the change in diameter: a turn moves the slide {} and shows {}",
+                mm(self.handwheel.lead),
+                mm(self.handwheel.lead * 2)
+            ))),
+        };
         let way = if self.sense == Sense::Up { "up" } else { "down" };
         let mut figures = vec![
             Figure::new(
@@ -136,6 +158,13 @@ impl Winding {
                 mm(self.handwheel.backlash)
             ));
             figures.push(Figure::new("go past by", format!("{} divisions", self.overrun), why));
+        } else if self.from_above > 0 {
+            let why = practice(format!(
+                "the screw has {} of slack, taken up winding up: from a larger reading go past by twice that and come back up",
+                mm(self.handwheel.backlash)
+            ));
+            let label = "coming from a larger reading, go past by";
+            figures.push(Figure::new(label, format!("{} divisions", self.from_above), why));
         }
         figures
     }
@@ -147,7 +176,12 @@ mod tests {
     use proptest::prelude::*;
 
     fn metric() -> Handwheel {
-        Handwheel { lead: Length::mm(2), divisions: 100, backlash: Length::mm_ratio(3, 10) }
+        Handwheel {
+            lead: Length::mm(2),
+            divisions: 100,
+            backlash: Length::mm_ratio(3, 10),
+            reads: DialReads::Radius,
+        }
     }
 
     /// Ten threads to the inch is 2.54 mm a turn, 100 thou on the dial (exact inch).
@@ -156,10 +190,21 @@ mod tests {
         let up = wind(metric(), Length::microns(21_430)).unwrap();
         assert_eq!((up.turns, up.divisions, up.overrun), (10, 72, 0)); // 21.44 mm
         assert_eq!(up.set.loss, Length::microns(10));
-        let inch = Handwheel { lead: Length::inches(1, 10), divisions: 100, backlash: Length::thou(8) };
+        let inch = Handwheel { lead: Length::inches(1, 10), backlash: Length::thou(8), ..metric() };
         let exact = wind(inch, Length::inches(27, 32)).unwrap();
         assert_eq!((exact.turns, exact.divisions), (8, 44)); // 0.844 in
         assert_eq!(exact.set.loss, Length::inches(1, 4000));
+    }
+
+    /// A cross-slide of 2 mm a turn and 100 divisions marked for diameter: 3 mm off the
+    /// diameter is 1.5 mm of travel, three quarters of a turn.
+    #[test]
+    fn a_dial_for_diameters_counts_twice_the_travel() {
+        let cross = Handwheel { reads: DialReads::Diameter, ..metric() };
+        let found = wind(cross, Length::mm(3)).unwrap();
+        assert_eq!((found.turns, found.divisions), (0, 75));
+        // 0.3 of slack is 15 divisions either way; twice that is 30.
+        assert_eq!(found.from_above, wind(metric(), Length::mm(3)).unwrap().from_above);
     }
 
     #[test]
@@ -187,7 +232,7 @@ mod tests {
         /// Turns and divisions lead back to the position, but for half a division.
         #[test]
         fn wound_back_it_is_where_it_was(to in -200_000i64..200_000, divisions in 1u32..250, lead in 500i64..6000) {
-            let wheel = Handwheel { lead: Length::microns(lead), divisions, backlash: Length::ZERO };
+            let wheel = Handwheel { lead: Length::microns(lead), divisions, backlash: Length::ZERO, reads: DialReads::Radius };
             let w = wind(wheel, Length::microns(to)).unwrap();
             prop_assert!(w.divisions < divisions);
             let travel = wheel.lead * w.turns as i64 + wheel.division() * i64::from(w.divisions);

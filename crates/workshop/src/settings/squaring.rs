@@ -2,8 +2,9 @@
 
 use num_rational::Ratio;
 
-use super::show::{geometry, mm};
+use super::show::{geometry, mm, positive, practice};
 use crate::measure::{Length, Toward};
+use crate::problem::Problem;
 use crate::tables::drills::{self, Drill};
 use crate::tables::processes::limit;
 use crate::why::{Figure, Why};
@@ -87,6 +88,81 @@ pub fn broaching(across: Length, hole: Length) -> Vec<Figure> {
     ]
 }
 
+/// What brings a hole square.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// Files, to lines scribed on both faces.
+    File,
+    /// A broach pressed through.
+    Broach,
+}
+
+/// A square hole from the drill to the lines: what to drill, what is left, what to scribe.
+///
+/// # Errors
+///
+/// A [`Problem`] when the square is not more than nought, or too small for any drill that
+/// leaves a file its allowance.
+pub fn squaring(across: Length, way: Way, drills: &[Drill]) -> Result<Vec<Figure>, Problem> {
+    positive(across, "square across")?;
+    let least = drills::all()[0].diameter + limit("filing allowance") * 2;
+    if across < least {
+        return Err(Problem::new(format!("no drill goes before a square of {}", mm(across)))
+            .why(format!("the smallest that is sold, with its allowance for the file, wants {}", mm(least)))
+            .mend("check the size and its unit"));
+    }
+    let hole = match way {
+        Way::File => to_file(across, drills),
+        Way::Broach => to_broach(across, drills),
+    };
+    let rule = match way {
+        Way::File => practice("the widest that leaves a file its allowance on every side"),
+        Way::Broach => {
+            Why::new("the narrowest from the size of the square up: the broach cuts the corners alone")
+                .source("from memory")
+        }
+    };
+    let owned = if hole.owned { "" } else { ", to buy" };
+    let mut figures =
+        vec![Figure::new("drill", format!("{} ({}){owned}", hole.drill.name, mm(hole.drill.diameter)), rule)];
+    match way {
+        Way::Broach => figures.extend(broaching(across, hole.drill.diameter)),
+        Way::File => {
+            let left = (across - hole.drill.diameter).half();
+            let corner = corner(across, hole.drill.diameter);
+            figures.push(Figure::new(
+                "left on each side",
+                mm(left),
+                geometry(format!("half of {} less the drill {}", mm(across), mm(hole.drill.diameter))),
+            ));
+            figures.push(Figure::new(
+                "left in each corner",
+                mm(corner),
+                geometry("half of the diagonal less half of the hole"),
+            ));
+        }
+    }
+    figures.extend(witness_lines(across));
+    Ok(figures)
+}
+
+/// The lines to scribe for a square that is filed.
+pub fn witness_lines(across: Length) -> Vec<Figure> {
+    let corners = Length::nearest(across.as_mm() * std::f64::consts::SQRT_2);
+    vec![
+        Figure::new(
+            "lines either side of the middle",
+            mm(across.half()),
+            practice("scribe round the marking button on both faces: half of the line is left"),
+        ),
+        Figure::new(
+            "corner to corner",
+            mm(corners),
+            geometry(format!("{} times the root of two", mm(across))),
+        ),
+    ]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -117,6 +193,20 @@ mod tests {
 
     /// A 3-4-5 triangle: a square of 6 in a round of 10 leaves 8 of round in each side, and
     /// a square of 6 has a diagonal of 8.485.
+    #[test]
+    fn a_square_is_drilled_then_filed_to_its_lines() {
+        let shown = |way| {
+            let figures = squaring(Length::mm(6), way, drills::all()).unwrap();
+            figures.into_iter().map(|f| format!("{}: {}", f.name, f.shown)).collect::<Vec<_>>()
+        };
+        let filed = shown(Way::File);
+        assert!(filed.contains(&"lines either side of the middle: 3 mm".to_owned()), "{filed:?}");
+        assert!(filed.contains(&"corner to corner: ≈8.485 mm".to_owned()), "{filed:?}");
+        assert!(shown(Way::Broach).iter().any(|row| row.starts_with("round left")));
+        let fault = squaring(Length::microns(100), Way::File, &[]).unwrap_err();
+        assert!(fault.reason().is_some() && fault.remedy().is_some());
+    }
+
     #[test]
     fn what_is_left_is_a_chord_and_a_corner() {
         assert_eq!(round_left(Length::mm(6), Length::mm(10)), Length::mm(8));

@@ -6,8 +6,9 @@
 use super::position::rounding;
 use super::rotary::{Arc, Metal};
 use super::show::{geometry, mm, positive, practice, set_mm, within_reach};
-use crate::geometry::Point;
-use crate::measure::{Angle, Length, Rounded, Toward};
+use crate::geometry::clear::{TOUCH_MM, settled, stands_clear};
+use crate::geometry::{Point, Segment};
+use crate::measure::{Angle, Length, Rounded};
 use crate::problem::Problem;
 use crate::why::Figure;
 
@@ -55,11 +56,15 @@ const MOST_PLACES: f64 = 500.0;
 
 /// Works out the places.
 ///
+/// `rest` is the outline that the arc belongs to, from the datum: no place cuts into any
+/// of it. Empty where only the arc is known.
+///
 /// # Errors
 ///
 /// A [`Problem`] when a size is not more than nought, the cutter does not fit a
-/// hollow, or the cusp asked for needs over 500 places.
-pub fn stepped_curve(curve: Curve) -> Result<SteppedCurve, Problem> {
+/// hollow, or the cusp asked for needs over 500 places; or when no place that the
+/// slides can be set to keeps clear of the rest.
+pub fn stepped_curve(curve: Curve, rest: &[Segment]) -> Result<SteppedCurve, Problem> {
     for (size, name) in [
         (curve.arc.radius, "radius"),
         (curve.cutter, "cutter diameter"),
@@ -95,30 +100,40 @@ pub fn stepped_curve(curve: Curve) -> Result<SteppedCurve, Problem> {
     let count = count as i128;
     let between = curve.arc.sweep.exact() / count;
     let between = Angle::ratio(*between.numer(), *between.denom());
-    let place = |i: i128| {
+    let reach_mm = curve.cutter.half().as_mm();
+    let place = |i: i128| -> Result<Place, Problem> {
         let direction = curve.arc.start.exact() + between.exact() * i;
         let direction = Angle::ratio(*direction.numer(), *direction.denom());
-        let off = Point::ORIGIN.polar(centres.as_mm(), direction.as_rad());
-        let set = |centre: Length, off_mm: f64| {
-            let off = Length::nearest(off_mm);
-            (centre + off).rounded(curve.step, leaving_metal(off, curve.arc.metal))
-        };
-        Place { x: set(curve.x, off.x_mm), y: set(curve.y, off.y_mm) }
+        let exact = Point::at(curve.x, curve.y).polar(centres.as_mm(), direction.as_rad());
+        let set = settled(exact, curve.step, |at| clear(&curve, at) && stands_clear(rest, at, reach_mm));
+        let (x, y) = set.ok_or_else(|| no_place(i + 1))?;
+        let rounded =
+            |value: Length, exact_mm: f64| Rounded { value, loss: value - Length::nearest(exact_mm) };
+        Ok(Place { x: rounded(x, exact.x_mm), y: rounded(y, exact.y_mm) })
     };
     Ok(SteppedCurve {
-        places: (0..=count).map(place).collect(),
+        places: (0..=count).map(place).collect::<Result<_, Problem>>()?,
         between,
         cusp: Length::nearest(cusp_mm(&curve, between.as_rad())),
         curve,
     })
 }
 
-/// Away from the arc's centre round a boss, towards it within a hollow.
-fn leaving_metal(off: Length, metal: Metal) -> Toward {
-    match (off >= Length::ZERO, metal) {
-        (true, Metal::Inside) | (false, Metal::Outside) => Toward::More,
-        (false, Metal::Inside) | (true, Metal::Outside) => Toward::Less,
+/// True when a cutter at a place leaves the whole of the arc's circle as it is: the metal
+/// within it, or that beyond it.
+fn clear(curve: &Curve, at: Point) -> bool {
+    let (radius_mm, reach_mm) = (curve.arc.radius.as_mm(), curve.cutter.half().as_mm());
+    let from_mm = at.distance_mm(Point::at(curve.x, curve.y));
+    match curve.arc.metal {
+        Metal::Inside => from_mm >= radius_mm + reach_mm - TOUCH_MM,
+        Metal::Outside => from_mm <= radius_mm - reach_mm + TOUCH_MM,
     }
+}
+
+fn no_place(number: i128) -> Problem {
+    Problem::new(format!("place {number} of the curve cannot be set"))
+        .why("wherever the slides stand about it, the cutter would cut into the outline beside it")
+        .mend("use a smaller cutter, or file this curve")
 }
 
 /// How high the metal stands half-way between two places: where the circles of
@@ -193,8 +208,8 @@ mod tests {
     #[test]
     fn too_fine_a_cusp_or_too_large_a_cutter_is_refused() {
         let fine = Curve { cusp: Length::mm_ratio(1, 1_000_000), ..curve(Metal::Inside, 200, 3, 1) };
-        assert!(stepped_curve(fine).unwrap_err().what().contains("places"));
-        assert!(stepped_curve(curve(Metal::Outside, 5, 10, 20)).is_err());
+        assert!(stepped_curve(fine, &[]).unwrap_err().what().contains("places"));
+        assert!(stepped_curve(curve(Metal::Outside, 5, 10, 20), &[]).is_err());
     }
 
     proptest! {
@@ -206,7 +221,7 @@ mod tests {
         fn the_wall_left_is_within_the_cusp(radius in 6i64..40, cutter in 3i64..10, cusp in 10i64..200, hollow: bool) {
             let metal = if hollow { Metal::Outside } else { Metal::Inside };
             let c = curve(metal, radius, cutter, cusp);
-            let found = stepped_curve(c).unwrap();
+            let found = stepped_curve(c, &[]).unwrap();
             prop_assert!(found.cusp <= c.cusp + Length::mm_ratio(1, 1_000_000));
             // One place fewer would leave a higher cusp, or cuts that do not meet.
             let spaces = found.places.len() as f64 - 1.0;

@@ -197,17 +197,15 @@ impl Road {
         self.bench.mill.readout.step().as_mm() / 2.0
     }
 
-    /// The finished outline, drawn and mirrored, as points close together.
-    pub fn outline_points(&self) -> Option<[Vec<Point>; 2]> {
+    /// The finished outline, drawn and mirrored.
+    pub fn outlines(&self) -> Option<[Vec<Segment>; 2]> {
         if matches!(self.drawing.body, Body::Turned { .. } | Body::Rectangle { .. }) {
             return None;
         }
-        Some([Image::Drawn, Image::Mirrored].map(|image| {
-            self.part(image, |part| {
-                let outline = part.outline().unwrap();
-                outline.segments().iter().flat_map(points_of).collect()
-            })
-        }))
+        Some(
+            [Image::Drawn, Image::Mirrored]
+                .map(|image| self.part(image, |part| part.outline().unwrap().segments().to_vec())),
+        )
     }
 
     /// The radius of a step's cutter, in millimetres.
@@ -421,11 +419,6 @@ fn edge_mm(part: &Part, face: Face) -> f64 {
     }
 }
 
-/// Points of a segment, close together.
-fn points_of(segment: &Segment) -> Vec<Point> {
-    (0..=600).map(|n| segment.along(f64::from(n) / 600.0)).collect()
-}
-
 /// Every number in a text.
 pub fn lengths_mm(text: &str) -> Vec<f64> {
     let numeric = |c: char| c.is_ascii_digit() || c == '.' || c == '-';
@@ -437,6 +430,8 @@ pub fn lengths_mm(text: &str) -> Vec<f64> {
 fn degrees(shown: &str) -> f64 {
     let (whole, rest) = shown.split_once('°').unwrap_or_else(|| panic!("{shown}"));
     let whole: f64 = whole.trim().parse().unwrap_or_else(|_| panic!("{shown}"));
-    let minutes: f64 = rest.split_once('′').map_or(0.0, |(m, _)| m.trim().parse().unwrap());
-    whole + minutes.copysign(whole) / 60.0
+    let (minutes, rest) = rest.split_once('′').unwrap_or(("0", ""));
+    let minutes: f64 = minutes.trim().parse().unwrap();
+    let seconds: f64 = rest.split_once('″').map_or(0.0, |(s, _)| s.trim().parse().unwrap());
+    whole + (minutes + seconds / 60.0).copysign(whole) / 60.0
 }

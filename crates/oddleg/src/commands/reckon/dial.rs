@@ -1,5 +1,6 @@
 //! `reckon dial`.
 
+use workshop::bench::DialReads;
 use workshop::measure::Length;
 use workshop::problem::Outcome;
 use workshop::settings::handwheel::{Handwheel, wind};
@@ -22,6 +23,9 @@ pub struct Dial {
     /// Divisions on the dial
     #[arg(long, value_name = "N")]
     divisions: u32,
+    /// The dial is marked for the change in diameter, and so is the length
+    #[arg(long)]
+    diameter: bool,
     /// Slack of the screw, as travel
     #[arg(long, value_name = "SIZE")]
     backlash: Option<String>,
@@ -35,7 +39,8 @@ impl Dial {
             ("--pitch", &self.pitch),
             ("--backlash", self.backlash.as_deref().unwrap_or("0 mm")),
         ])?;
-        let handwheel = Handwheel { lead, divisions: self.divisions, backlash };
+        let reads = if self.diameter { DialReads::Diameter } else { DialReads::Radius };
+        let handwheel = Handwheel { lead, divisions: self.divisions, backlash, reads };
         let given = match self.backlash {
             Some(_) => Given::said(handwheel),
             None => {

@@ -83,7 +83,7 @@ impl Flank {
             Facing::Back => flank::Facing::Back,
         };
         let figures =
-            given.reckon(|(table, step)| Ok(set_flank(edge, cutter, facing, table, step)?.figures()));
+            given.reckon(|(table, step)| Ok(set_flank(edge, cutter, facing, table, step, &[])?.figures()));
         Ok(Answer::new(format!("straight edge, cutter {cutter}")).figures("", figures.map_err(one)?))
     }
 }

@@ -7,6 +7,8 @@ mod arc;
 mod boring;
 mod chain_drilling;
 mod counterbore;
+mod countersink;
+mod cutter;
 mod dial;
 mod dividing;
 mod eccentric;
@@ -15,6 +17,7 @@ mod flank;
 mod flats;
 mod force;
 mod knurl;
+mod milling;
 mod passes;
 mod pitch_circle;
 mod position;
@@ -24,7 +27,9 @@ mod screw_cutting;
 mod slitting;
 mod speed;
 mod split_clamp;
+mod squaring;
 mod stepped_curve;
+mod stepped_profile;
 mod supposed;
 mod table_arg;
 mod taper_pin;
@@ -62,6 +67,8 @@ enum What {
     Flank(flank::Flank),
     /// One arc, without a rotary table: places for the readout and the cusps left
     SteppedCurve(stepped_curve::SteppedCurve),
+    /// A slope or curve seen from the side, in steps: places and the ridges left
+    SteppedProfile(stepped_profile::SteppedProfile),
     /// Equal divisions: turns of the handle, holes in a circle
     Dividing(dividing::Dividing),
     /// Readout positions of places, from two picked-up edges
@@ -74,6 +81,10 @@ enum What {
     Speed(speed::Speed),
     /// Holes in a chain that part metal off
     ChainDrilling(chain_drilling::ChainDrilling),
+    /// Which end mill to use: reach, corner, gap, stiffness
+    Cutter(cutter::Cutter),
+    /// A whole milled cut: speed, feed, depths, side cuts, force and bending
+    Milling(milling::Milling),
     /// A depth in equal passes
     Passes(passes::Passes),
     /// Force, bending and power of a milling cutter
@@ -88,6 +99,10 @@ enum What {
     TaperPin(taper_pin::TaperPin),
     /// A counterbore for a screw's head
     Counterbore(counterbore::Counterbore),
+    /// A conical mouth of a hole
+    Countersink(countersink::Countersink),
+    /// A square hole: its drill, what is left for file or broach, the lines to scribe
+    Squaring(squaring::Squaring),
     /// The holes of a split clamp
     SplitClamp(split_clamp::SplitClamp),
     /// The cuts that bore a hole to size
@@ -118,6 +133,11 @@ impl Reckon {
             What::Arc(asked) => asked.run(),
             What::Flank(asked) => asked.run(),
             What::SteppedCurve(asked) => asked.run(),
+            What::SteppedProfile(asked) => asked.run(),
+            What::Cutter(asked) => asked.run(),
+            What::Milling(asked) => asked.run(),
+            What::Countersink(asked) => asked.run(),
+            What::Squaring(asked) => asked.run(),
             What::Dividing(asked) => asked.run(),
             What::Position(asked) => asked.run(),
             What::PitchCircle(asked) => asked.run(),
@@ -157,6 +177,8 @@ impl What {
             Self::Position(asked) => Some(&asked.bench),
             Self::Speed(asked) => Some(&asked.bench),
             Self::Slitting(asked) => Some(&asked.bench),
+            Self::Cutter(asked) => Some(&asked.bench),
+            Self::Milling(asked) => Some(&asked.bench),
             // Drills are owned or not: nothing is supposed of them.
             _ => None,
         }

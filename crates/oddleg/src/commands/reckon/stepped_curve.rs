@@ -54,7 +54,7 @@ impl SteppedCurve {
         let arc = Arc { radius, metal: self.metal.metal(), start, sweep };
         let given = readout_step(self.step.as_deref())?;
         let figures = given.reckon(|step| {
-            Ok(stepped_curve(Curve { arc, x: centre.x, y: centre.y, cutter, cusp, step })?.figures())
+            Ok(stepped_curve(Curve { arc, x: centre.x, y: centre.y, cutter, cusp, step }, &[])?.figures())
         });
         Ok(Answer::new(format!("curve of radius {radius} in steps, cutter {cutter}"))
             .figures("", figures.map_err(one)?))

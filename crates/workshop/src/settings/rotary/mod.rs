@@ -15,8 +15,9 @@ pub use table::{Grows, RotaryTable, check_swing};
 pub(super) use table::{check_table, reading, why_nought};
 
 use super::show::{both_angles, geometry as by_geometry, mm, positive, practice, to_division, within_reach};
-use crate::geometry;
-use crate::measure::{Angle, Length, Toward};
+use crate::geometry::clear::runs_clear;
+use crate::geometry::{self, Point, Segment};
+use crate::measure::{Angle, Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::why::{Figure, Why};
 
@@ -67,6 +68,9 @@ pub enum Turn {
     /// Against it.
     Anticlockwise,
 }
+
+/// More steps away from the work than any blend can ask for.
+const MOST_STEPS: usize = 40;
 
 /// How an arc is set and cut.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -210,6 +214,51 @@ impl ArcSetting {
     /// minutes alone.
     pub fn figures_on_the_rim(&self) -> Vec<Figure> {
         self.figures_in(Angle::degrees_minutes)
+    }
+
+    /// The road of the cutter's middle from start to stop as they are set, the table's
+    /// centre at the origin, at a spindle offset.
+    pub fn road(&self, offset: Length) -> Segment {
+        let direction = match self.table.grows {
+            Some(Grows::Anticlockwise) => -self.begin_set,
+            None | Some(Grows::Clockwise) => self.begin_set,
+        };
+        let turned = self.handle_turns * 360 / i128::from(self.table.worm_ratio);
+        let turned_rad = Angle::ratio(*turned.numer(), *turned.denom()).as_rad();
+        let sweep_rad = if self.turn == Turn::Clockwise { turned_rad } else { -turned_rad };
+        let (radius_mm, start_rad) = (offset.as_mm(), direction.as_rad());
+        if radius_mm <= geometry::SAME_POINT_MM || sweep_rad == 0.0 {
+            let at = Point::ORIGIN.polar(radius_mm, start_rad);
+            return Segment::line(at, at);
+        }
+        Segment::Arc(geometry::Arc { centre: Point::ORIGIN, radius_mm, start_rad, sweep_rad })
+    }
+
+    /// The offset on whole steps of the slide, rounded to leave metal, and farther off
+    /// where the cutter would touch `rest`: the outline from the table's centre.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when no offset within a few steps keeps clear of the rest.
+    pub fn offset_on(&self, step: Length, rest: &[Segment]) -> Result<Rounded, Problem> {
+        let (toward, out) = match self.arc.metal {
+            Metal::Inside => (Toward::More, step),
+            Metal::Outside => (Toward::Less, -step),
+        };
+        let mut set = self.offset.rounded(step, toward);
+        for _ in 0..MOST_STEPS {
+            if set.value < Length::ZERO {
+                break;
+            }
+            if runs_clear(rest, &self.road(set.value), self.cutter.half().as_mm()) {
+                return Ok(set);
+            }
+            set.value += out;
+            set.loss += out;
+        }
+        Err(Problem::new(format!("a cutter of {} cannot go round this arc", mm(self.cutter)))
+            .why("between start and stop it would cut into another part of the outline")
+            .mend("use a smaller end mill, or file this arc"))
     }
 
     fn figures_in(&self, shown: fn(Angle) -> String) -> Vec<Figure> {

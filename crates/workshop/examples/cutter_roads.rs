@@ -1,0 +1,142 @@
+//! What the sheets say of every milled cut, as it is printed, beside the finished part:
+//! one JSON object a line for each part on each bench, so that the cutter can be laid
+//! where the sheet says by something else and held against the part.
+//!
+//! The words are files, a bench and parts: `BENCH.toml+PART.toml`.
+#![allow(missing_docs)]
+
+use serde_json::{Value, json};
+use workshop::bench::{Bench, Grows, Readout, read_bench};
+use workshop::drawing::{Body, Face, Kind, Part, read_drawing, solve};
+use workshop::geometry::Segment;
+use workshop::metric::metricate;
+use workshop::order::work::Tool;
+use workshop::order::{Located, Work};
+use workshop::plan::plan;
+
+fn main() {
+    for word in std::env::args().skip(1) {
+        if let Some(line) = told(&word) {
+            println!("{line}");
+        }
+    }
+}
+
+/// One part on one bench; nothing where it cannot be made there.
+fn told(word: &str) -> Option<Value> {
+    let read = |file: &str| std::fs::read_to_string(file).unwrap_or_else(|fault| panic!("{file}: {fault}"));
+    let (bench, file) = word.split_once('+').expect("BENCH.toml+PART.toml");
+    let bench = read_bench(bench, &read(bench)).unwrap_or_else(|faults| panic!("{bench}: {faults:?}"));
+    let drawing = read_drawing(file, &read(file)).ok()?;
+    let plan = plan(&drawing, &bench).ok()?;
+    let solved = solve(&drawing).ok()?;
+    let metric = metricate(&drawing, &solved, &bench).ok()?;
+    let part = Part::as_drawn(&drawing, &solved).with_sizes(metric.sizes.clone());
+    let round = matches!(drawing.body, Body::Turned { .. });
+    let outline = if round { None } else { part.outline().ok() };
+    let setups = plan.order.setups.iter().zip(&plan.setups).enumerate().map(|(index, (setup, sheet))| {
+        let steps = plan.order.steps.iter().filter(|step| step.setup == index);
+        let rows = steps.zip(&sheet.rows).map(|(step, row)| {
+            let (work, joins) = match &step.work {
+                Work::MillFlanks { joins } => ("flanks", joins.len()),
+                other => (name(other), 0),
+            };
+            let radius = match &step.tool {
+                Tool::EndMill(mill) => mill.diameter.as_mm() / 2.0,
+                _ => 0.0,
+            };
+            let sets: Vec<_> = row.sets.iter().map(|f| (f.label().to_owned(), f.shown.clone())).collect();
+            let feature = step.feature.map(|id| id.0);
+            json!({ "work": work, "joins": joins, "radius": radius, "feature": feature,
+                    "what": row.what, "sets": sets })
+        });
+        json!({
+            "machine": format!("{:?}", setup.machine),
+            "mirrored": setup.image == workshop::drawing::Image::Mirrored,
+            "up": face(setup.up),
+            "located": located(setup.located),
+            "swung": matches!(setup.held, workshop::order::Held::PlateSwung { .. }),
+            "rows": rows.collect::<Vec<_>>(),
+        })
+    });
+    Some(json!({
+        "name": word,
+        "readout": readout(&bench),
+        "grows": bench.rotary_table.as_ref().map(|t| t.grows != Some(Grows::Anticlockwise)),
+        "rectangle": matches!(drawing.body, Body::Rectangle { .. }),
+        "turned": round,
+        "outline": outline.map(|o| o.segments().iter().map(segment).collect::<Vec<_>>()),
+        "edges": part.edges().map(|l| l.as_mm()),
+        "thickness": part.thickness().as_mm(),
+        "features": features(&part),
+        "setups": setups.collect::<Vec<_>>(),
+    }))
+}
+
+fn name(work: &Work) -> &'static str {
+    match work {
+        Work::RoundEnd => "round",
+        Work::MillSide { .. } => "side",
+        Work::StepArc { .. } | Work::StepEnd => "stepped",
+        Work::MillStep { .. } => "step",
+        Work::MillSlot { .. } => "slot",
+        Work::MillPocket { .. } => "pocket",
+        Work::MillToSize => "to size",
+        _ => "other",
+    }
+}
+
+fn readout(bench: &Bench) -> Value {
+    match &bench.mill.readout {
+        Readout::Digital { step } => json!({ "step": step.as_mm() }),
+        Readout::Handwheels { pitch, divisions, .. } => {
+            json!({ "step": (*pitch / i64::from(*divisions)).as_mm(), "pitch": pitch.as_mm(), "divisions": divisions })
+        }
+    }
+}
+
+fn located(located: Located) -> Value {
+    match located {
+        Located::Edges(a, b) => json!({ "edges": [face(a), face(b)] }),
+        Located::Bore(id) | Located::Marked(id) => json!({ "bore": id.0 }),
+        Located::TwoBores(a, b) => json!({ "bore": a.0, "second": b.0 }),
+        Located::EndAndAxis(end) => json!({ "end": face(end) }),
+        _ => json!({}),
+    }
+}
+
+fn segment(segment: &Segment) -> Value {
+    match segment {
+        Segment::Line(line) => {
+            json!({ "line": [line.start.x_mm, line.start.y_mm, line.end.x_mm, line.end.y_mm] })
+        }
+        Segment::Arc(arc) => json!({
+            "arc": [arc.centre.x_mm, arc.centre.y_mm, arc.radius_mm, arc.start_rad, arc.sweep_rad],
+        }),
+    }
+}
+
+fn features(part: &Part) -> Vec<Value> {
+    use workshop::drawing::Axis;
+    let told = |(id, feature): (workshop::drawing::FeatureId, &workshop::drawing::Feature)| {
+        let at = [Axis::X, Axis::Y, Axis::Z].map(|axis| part.at(id, axis).map_or(0.0, |l| l.as_mm()));
+        let size = |id| part.size(id).as_mm();
+        let own = match &feature.kind {
+            Kind::Step { side, leaves } => json!({ "side": face(*side), "leaves": size(*leaves) }),
+            Kind::Slot { width, centres, along, open, .. } => json!({
+                "width": size(*width), "centres": centres.map(size), "along": along.as_rad(),
+                "open": open.iter().map(|&side| face(side)).collect::<Vec<_>>(),
+            }),
+            Kind::Pocket { width, height, corner, along, .. } => json!({
+                "width": size(*width), "height": size(*height), "corner": size(*corner), "along": along.as_rad(),
+            }),
+            _ => json!({}),
+        };
+        json!({ "name": feature.name, "face": face(feature.face), "at": at, "own": own })
+    };
+    part.features().map(told).collect()
+}
+
+fn face(face: Face) -> &'static str {
+    face.word()
+}

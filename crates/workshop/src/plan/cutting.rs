@@ -1,0 +1,112 @@
+//! How a milled row is cut: depths, feed, and whether the cutter stands it.
+
+use super::job::Setup;
+use crate::bench::EndMill;
+use crate::drawing::DimensionId;
+use crate::measure::Length;
+use crate::problem::Problem;
+use crate::settings::milling::{Asked, Milled, milling};
+use crate::settings::passes::{Cut, greatest_bite, passes};
+use crate::settings::show::{mm, practice, set_mm};
+use crate::why::{Figure, Why};
+
+/// What is left on a floor for a light last pass: common practice.
+const ON_FLOOR: Length = Length::from_ratio(num_rational::Ratio::new_raw(2, 10));
+
+/// What is left on a side for a light last cut: common practice.
+pub const ON_SIDE: Length = Length::from_ratio(num_rational::Ratio::new_raw(3, 10));
+
+/// Whether a cut leaves a floor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Floor {
+    /// It does, and its depth matters.
+    Stays,
+    /// It goes right through.
+    None,
+}
+
+/// A milled cut of the order of work.
+#[derive(Clone, Copy, Debug)]
+pub struct Cutting<'a> {
+    /// The cutter.
+    pub mill: &'a EndMill,
+    /// How it meets the work.
+    pub cut: Cut,
+    /// The whole depth.
+    pub depth: Length,
+    /// Whether a floor stays below.
+    pub floor: Floor,
+    /// The size that is cut to, whose tolerance the cutter's bending is held against.
+    pub size: Option<DimensionId>,
+}
+
+/// The depths of a cut, then its feed, and of a side how far the cutter bends.
+///
+/// A floor that stays gets a light finishing pass; what is cut right through has no floor.
+/// Where the cutter does not stand the cut the depths are those of practice, and the row
+/// says what to mind.
+///
+/// # Errors
+///
+/// A [`Problem`] when there is nothing to cut.
+pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figure>, Problem> {
+    let Cutting { mill, depth, .. } = cut;
+    let bite = greatest_bite(cut.cut, mill.diameter, setup.job.material);
+    let finish_floor =
+        if cut.floor == Floor::Stays && depth > ON_FLOOR * 3 { ON_FLOOR } else { Length::ZERO };
+    let step = setup.job.bench.mill.readout.step();
+    let beside = cut.cut == Cut::SideRoughing;
+    let finish_side = if beside { ON_SIDE } else { Length::ZERO };
+    let asked = Asked {
+        cut: cut.cut,
+        mill,
+        stick_out: None,
+        depth,
+        // As much beside the cutter as it may take at once, and the last light cut.
+        side: if beside { bite.radial + finish_side } else { Length::ZERO },
+        finish_side,
+        finish_floor,
+        tolerance: cut.size.and_then(|id| setup.job.part.drawing.dimensions[id.0].within),
+        material: setup.job.material,
+        speeds: &setup.job.bench.mill.speeds,
+        power_w: None,
+        step,
+    };
+    let (found, more) = match milling(asked) {
+        Ok(milled) => (milled.passes.clone(), told(setup, &milled, beside)),
+        Err(fault) => {
+            let greatest = bite.axial.unwrap_or(depth);
+            let words = match fault.reason() {
+                Some(reason) => format!("{}: {reason}", fault.what()),
+                None => fault.what().to_owned(),
+            };
+            let why = practice(fault.remedy().unwrap_or("take light cuts, and measure between them"));
+            (passes(depth, greatest, finish_floor, step)?, vec![Figure::new("mind", words, why)])
+        }
+    };
+    let shown = found.depths.iter().map(|d| set_mm(d.value, step)).collect::<Vec<_>>();
+    let words = match shown.as_slice() {
+        [only] => format!("{only} in one pass"),
+        many => {
+            let numbers: Vec<&str> = many.iter().map(|d| d.trim_end_matches(" mm")).collect();
+            format!("{} mm", numbers.join(", "))
+        }
+    };
+    let why = found
+        .figures()
+        .into_iter()
+        .fold(Why::new(format!("{} deep", mm(depth))), |why, figure| why.because(figure.why));
+    let mut figures = vec![Figure::new("passes", words, why.because(bite.why))];
+    figures.extend(more);
+    Ok(setup.place_all(number, figures))
+}
+
+/// The feed; of a side how far the cutter bends in the last cut; what to mind.
+fn told(setup: &Setup, milled: &Milled, beside: bool) -> Vec<Figure> {
+    let mut figures = vec![milled.feed_figure(setup.job.material)];
+    if beside {
+        figures.push(milled.bend_figure());
+    }
+    figures.extend(milled.caution_figures());
+    figures
+}

@@ -1,0 +1,444 @@
+//! A milled cut from the metal to the dial: speed, feed, depths, side cuts, and whether the
+//! cutter stands it.
+//!
+//! Depths begin at what practice takes and are made shallower until the cutter bends less
+//! than half of what the last cut will take off, so that roughing cannot spoil the size;
+//! the last light cut is then held against the tolerance.
+
+use super::force::{Effort, Load, Mill, ToolMaterial, effort};
+use super::passes::{Bite, Cut, Passes, check_reach, greatest_bite, passes};
+use super::show::{fewest, geometry, mm, number, positive, practice};
+use super::speed::{self, Feed, Speed};
+use crate::bench::EndMill;
+use crate::measure::{Length, Toward};
+use crate::problem::Problem;
+use crate::tables::materials::{Material, Operation};
+use crate::why::{Figure, Why};
+
+/// A cut to be milled.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Asked<'a> {
+    /// How the cutter meets the work.
+    pub cut: Cut,
+    /// The cutter.
+    pub mill: &'a EndMill,
+    /// How far it stands out of the collet; none where nobody has said.
+    pub stick_out: Option<Length>,
+    /// The whole depth along the cutter.
+    pub depth: Length,
+    /// Metal to take off sideways before the finished side; nought where there is none.
+    pub side: Length,
+    /// What is left on the side for a last light cut down the whole depth.
+    pub finish_side: Length,
+    /// What is left on the floor for a last light cut.
+    pub finish_floor: Length,
+    /// How far the size may be out; none where nobody has said.
+    pub tolerance: Option<Length>,
+    /// What is cut.
+    pub material: &'a Material,
+    /// The spindle's speeds, in turns a minute.
+    pub speeds: &'a [u32],
+    /// What the motor gives at the cutter, in watts; none where nobody has said.
+    pub power_w: Option<f64>,
+    /// The smallest step of the readout or dial.
+    pub step: Length,
+}
+
+/// How a cut is milled.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Milled {
+    /// The spindle speed.
+    pub speed: Speed,
+    /// The feed.
+    pub feed: Feed,
+    /// The depths.
+    pub passes: Passes,
+    /// Widths of the side cuts before the last, equal; none where there is no side.
+    pub sides: Vec<Length>,
+    /// The heaviest cut.
+    pub roughing: Effort,
+    /// The last cut, where there is one.
+    pub finishing: Option<Effort>,
+    /// What a person should know before the cut.
+    pub cautions: Vec<Why>,
+    stick_out: Length,
+    stick_out_said: bool,
+    tolerance: Option<Length>,
+    bite: Bite,
+}
+
+/// Chips under this rub: common practice.
+const LEAST_CHIP: Length = Length::from_ratio(num_rational::Ratio::new_raw(5, 1000));
+
+/// Chips over this are not for a small mill: common practice.
+const MOST_CHIP: Length = Length::from_ratio(num_rational::Ratio::new_raw(8, 100));
+
+/// Reach in diameters beyond which a cutter chatters: common practice.
+const LONG_REACH: i64 = 4;
+
+/// A cutter below this is small: common practice.
+const SMALL: Length = Length::mm(3);
+
+/// The chip a tooth takes with a high-speed steel cutter on a small mill: a two hundred
+/// and fiftieth of its diameter in steel and iron, a hundred and fiftieth in soft metal,
+/// from 0.005 to 0.08 mm; half of it where the cutter reaches far.
+pub fn chip(diameter: Length, stick_out: Length, material: &Material) -> (Length, Why) {
+    let soft = material.cutting_force.kc11_n_per_mm2 < 1000;
+    let share = if soft { 150 } else { 250 };
+    let far = stick_out > diameter * LONG_REACH;
+    let share = if far { share * 2 } else { share };
+    let hundredth = (diameter / share).rounded(Length::mm_ratio(1, 1000), Toward::Less).value;
+    let chip = hundredth.clamp(LEAST_CHIP, MOST_CHIP);
+    let far = if far { "; half of that so far out of the collet" } else { "" };
+    let why = practice(format!(
+        "a chip of the diameter over {} in {}, from {} to {}{far}",
+        if soft { 150 } else { 250 },
+        material.name,
+        mm(LEAST_CHIP),
+        mm(MOST_CHIP)
+    ));
+    (chip, why)
+}
+
+/// Works out how a cut is milled.
+///
+/// # Errors
+///
+/// A [`Problem`] when a size is not more than nought, the cutter does not reach, the
+/// machine has no speeds, the lightest cut bends the cutter too far, or it asks for more
+/// power than there is.
+pub fn milling(asked: Asked) -> Result<Milled, Problem> {
+    positive(asked.depth, "depth")?;
+    positive(asked.mill.diameter, "cutter diameter")?;
+    if asked.side.min(asked.finish_side).min(asked.finish_floor) < Length::ZERO {
+        return Err(Problem::new("metal to take off is less than nought")
+            .why("it is what stands over the finished size")
+            .mend("give nought where there is none"));
+    }
+    let diameter = asked.mill.diameter;
+    let stick_out = asked.stick_out.unwrap_or(asked.mill.flute).max(asked.mill.flute);
+    check_reach(asked.depth, asked.mill.flute, stick_out)?;
+    let published = asked.material.speed(Operation::Milling);
+    let aim = f64::from(published.low_m_per_min + published.high_m_per_min) / 2.0;
+    let speed = speed::choose(aim, diameter, asked.speeds)?;
+    let (per_tooth, _) = chip(diameter, stick_out, asked.material);
+    let feed = speed::feed(per_tooth, asked.mill.teeth, speed.rev_per_min)?;
+    let bite = greatest_bite(asked.cut, diameter, asked.material);
+    let mill = Mill {
+        diameter,
+        teeth: asked.mill.teeth,
+        flute_length: asked.mill.flute,
+        stick_out,
+        shank: diameter,
+        material: ToolMaterial::HighSpeedSteel,
+    };
+    let load = |axial: Length, radial: Length| Load {
+        axial,
+        radial: radial.min(diameter),
+        per_tooth,
+        rev_per_min: speed.rev_per_min,
+    };
+    // Only what is beside the cutter bends it out of true; along a floor it bends with the cut.
+    let beside = matches!(asked.cut, Cut::SideRoughing | Cut::SideFinishing);
+    let last_side = if beside { asked.finish_side } else { Length::ZERO };
+    let rough_side = if beside { (asked.side - last_side).max(Length::ZERO) } else { Length::ZERO };
+    let sides = match rough_side.is_positive() {
+        true => {
+            let count = fewest(rough_side, bite.radial)?;
+            vec![rough_side / count; count as usize]
+        }
+        false => Vec::new(),
+    };
+    let width = match sides.first() {
+        Some(&side) => side,
+        None if last_side.is_positive() => last_side,
+        None => bite.radial,
+    };
+    let bends_most = if last_side.is_positive() { last_side.half() } else { Length::microns(100) };
+    let whole = asked.depth - asked.finish_floor;
+    let greatest = bite.axial.unwrap_or(asked.depth);
+    let load_of = |axial| load(axial, width);
+    let (count, roughing) = bending_less(&asked, mill, (whole, greatest), bends_most, load_of)?;
+    let passes = passes(asked.depth, whole / count, asked.finish_floor, asked.step)?;
+    let finishing = if last_side.is_positive() {
+        Some(effort(mill, load(asked.depth, last_side), asked.material)?)
+    } else if asked.finish_floor.is_positive() {
+        Some(effort(mill, load(asked.finish_floor, width), asked.material)?)
+    } else {
+        None
+    };
+    let mut milled = Milled {
+        speed,
+        feed,
+        passes,
+        sides,
+        roughing,
+        finishing,
+        cautions: Vec::new(),
+        stick_out,
+        stick_out_said: asked.stick_out.is_some(),
+        tolerance: asked.tolerance,
+        bite,
+    };
+    milled.cautions = milled.cautioned(&asked);
+    Ok(milled)
+}
+
+/// The fewest equal passes of at most `greatest` in which the cutter bends little enough and
+/// the motor stands it.
+fn bending_less(
+    asked: &Asked,
+    mill: Mill,
+    (whole, greatest): (Length, Length),
+    bends_most: Length,
+    load: impl Fn(Length) -> Load,
+) -> Result<(i64, Effort), Problem> {
+    let within = |effort: &Effort| {
+        effort.deflection < bends_most && asked.power_w.is_none_or(|power_w| effort.power_w <= power_w)
+    };
+    let first = if whole.is_positive() { fewest(whole, greatest)? } else { 1 };
+    for count in first..=first.max(MOST_DEPTHS) {
+        if let Ok(effort) = effort(mill, load(whole / count), asked.material)
+            && within(&effort)
+        {
+            return Ok((count, effort));
+        }
+    }
+    Err(Problem::new(format!("the {} cutter does not stand this cut", mm(mill.diameter)))
+        .why(format!(
+            "{} out of the collet it bends more than {}, or asks for more than the motor has, even in {MOST_DEPTHS} passes",
+            mm(mill.stick_out),
+            mm(bends_most)
+        ))
+        .mend("use a thicker or shorter cutter, or take less off sideways"))
+}
+
+/// More depths than anyone takes.
+const MOST_DEPTHS: i64 = 200;
+
+impl Milled {
+    /// What a person should know before the cut.
+    fn cautioned(&self, asked: &Asked) -> Vec<Why> {
+        let mut cautions = Vec::new();
+        let diameter = asked.mill.diameter;
+        if diameter < SMALL {
+            cautions.push(practice(format!(
+                "a cutter of {} snaps without warning: shortest stick-out, chips cleared, the feed by feel",
+                mm(diameter)
+            )));
+        }
+        if self.stick_out > diameter * LONG_REACH {
+            cautions.push(practice(format!(
+                "{} out of the collet is more than {LONG_REACH} times its diameter: it bends and chatters; half the feed, and shorten it if you can",
+                mm(self.stick_out)
+            )));
+        }
+        if let Some((tolerance, last)) = self.tolerance.zip(self.finishing.as_ref())
+            && !last.holds(tolerance)
+        {
+            cautions.push(geometry(format!(
+                "the cutter bends {} in the last cut, more than half of the {} that the size may be out: go over it again at the same setting until it cuts no more",
+                mm_fine(last.deflection),
+                mm(tolerance)
+            )));
+        }
+        cautions
+    }
+
+    /// Everything that is worked out, in the order it is set.
+    pub fn figures(&self, material: &Material) -> Vec<Figure> {
+        let published = material.speed(Operation::Milling);
+        let aim = Why::new(format!(
+            "milling {}: {} to {} m/min with high-speed steel",
+            material.name, published.low_m_per_min, published.high_m_per_min
+        ))
+        .source(published.source.to_string());
+        let mut figures = self.speed.figures(aim);
+        figures.push(self.feed_figure(material));
+        figures.extend(self.side_figures());
+        let bite = self.bite.why.clone();
+        figures.extend(
+            self.passes.figures().into_iter().map(|f| Figure { why: f.why.because(bite.clone()), ..f }),
+        );
+        let named = |label: &str, effort: &Effort| {
+            let label = label.to_owned();
+            effort
+                .figures()
+                .into_iter()
+                .map(move |f| Figure {
+                    name: format!("{label}, {}", f.name),
+                    why: self.supposing(f.why),
+                    ..f
+                })
+                .collect::<Vec<_>>()
+        };
+        figures.extend(named("heaviest cut", &self.roughing));
+        if let Some(last) = &self.finishing {
+            figures.extend(named("last cut", last));
+        }
+        figures.extend(self.caution_figures());
+        figures
+    }
+
+    /// The feed, in millimetres a minute and a turn.
+    pub fn feed_figure(&self, material: &Material) -> Figure {
+        let (_, chip) = chip(self.speed.diameter, self.stick_out, material);
+        let why = geometry(format!(
+            "{} a tooth, {} teeth, {} turns a minute",
+            mm(self.feed.per_tooth),
+            self.feed.teeth,
+            self.feed.rev_per_min
+        ))
+        .because(chip);
+        Figure::new("feed", format!("{} mm/min", number(self.feed.mm_per_min, 0)), self.supposing(why))
+    }
+
+    /// How much is taken off sideways at a time.
+    pub fn side_figures(&self) -> Vec<Figure> {
+        let Some(width) = self.sides.first() else { return Vec::new() };
+        let why = self.bite.why.clone().because(practice("equal cuts, each full depth in its passes"));
+        vec![Figure::new("side cuts", format!("{} of {}", self.sides.len(), mm_fine(*width)), why)]
+    }
+
+    /// How far the cutter bends in the last cut, or in the only one.
+    pub fn bend_figure(&self) -> Figure {
+        let (name, last) = match &self.finishing {
+            Some(last) => ("cutter bends in the last cut", last),
+            None => ("cutter bends", &self.roughing),
+        };
+        let mut why = last.figures().swap_remove(1).why;
+        if let Some(tolerance) = self.tolerance {
+            let word = if last.holds(tolerance) { "less" } else { "more" };
+            why = why.because(practice(format!(
+                "{word} than half of the {} that the size may be out",
+                mm(tolerance)
+            )));
+        }
+        Figure::new(name, format!("{} mm", last.deflection.decimals(3)), self.supposing(why))
+    }
+
+    /// The cautions as rows.
+    pub fn caution_figures(&self) -> Vec<Figure> {
+        let rows = self.cautions.iter().enumerate();
+        let name = |n: usize| if n == 0 { "mind".to_owned() } else { format!("mind, {}", n + 1) };
+        rows.map(|(n, why)| Figure::new(name(n), why.statement.clone(), why.clone())).collect()
+    }
+
+    /// Adds what is supposed of the cutter.
+    fn supposing(&self, why: Why) -> Why {
+        if self.stick_out_said {
+            return why;
+        }
+        why.because(Why::assumed(format!(
+            "the cutter stands out of the collet by its flutes, {}, on a shank of its own diameter, and is of high-speed steel",
+            mm(self.stick_out)
+        )))
+    }
+}
+
+/// A small length to a thousandth.
+fn mm_fine(length: Length) -> String {
+    format!("{} mm", length.shown(3))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tables::materials;
+    use proptest::prelude::*;
+
+    fn mill(diameter: i64, flute: i64) -> EndMill {
+        EndMill { diameter: Length::mm(diameter), flute: Length::mm(flute), teeth: 4 }
+    }
+
+    fn asked<'a>(cut: Cut, mill: &'a EndMill, depth: i64, material: &str) -> Asked<'a> {
+        Asked {
+            cut,
+            mill,
+            stick_out: None,
+            depth: Length::mm(depth),
+            side: Length::ZERO,
+            finish_side: Length::mm_ratio(2, 10),
+            finish_floor: Length::ZERO,
+            tolerance: None,
+            material: materials::find(material).unwrap(),
+            speeds: &[180, 300, 500, 800, 1200, 2000],
+            power_w: None,
+            step: Length::microns(5),
+        }
+    }
+
+    /// 10 mm in mild steel at some 20 m/min is 640 rev/min (n = 318 V / D, common practice), so
+    /// 500; 0.04 a tooth by 4 teeth is 80 mm/min.
+    #[test]
+    fn a_side_is_roughed_in_equal_widths_and_finished_once() {
+        let ten = mill(10, 22);
+        let found =
+            milling(Asked { side: Length::mm(6), ..asked(Cut::SideRoughing, &ten, 10, "mild steel") })
+                .unwrap();
+        assert_eq!(found.speed.rev_per_min, 500);
+        assert!((found.feed.mm_per_min - 80.0).abs() < 1e-9);
+        // 5.8 at most 2.5 wide is three cuts.
+        assert_eq!(found.sides, vec![Length::mm_ratio(58, 30); 3]);
+        assert!(found.finishing.unwrap().deflection < found.roughing.deflection);
+    }
+
+    /// The cube law of the stick-out (a cutter maker's training page: twice the overhang is
+    /// eight times the bend) makes a long thin cutter take shallower passes.
+    #[test]
+    fn a_long_thin_cutter_takes_more_and_shallower_passes_and_says_so() {
+        let (short, long) = (mill(4, 11), mill(4, 38));
+        let near = milling(asked(Cut::Slot, &short, 6, "mild steel")).unwrap();
+        let far = milling(asked(Cut::Slot, &long, 6, "mild steel")).unwrap();
+        assert!(far.passes.depths.len() > near.passes.depths.len());
+        assert!(near.cautions.is_empty());
+        assert!(far.cautions.iter().any(|c| c.statement.contains("chatters")), "{:?}", far.cautions);
+        assert!(far.figures(materials::find("mild steel").unwrap()).iter().any(Figure::assumed));
+    }
+
+    #[test]
+    fn a_small_cutter_is_warned_of_and_a_tight_tolerance_told() {
+        let two = mill(2, 6);
+        let found = milling(Asked {
+            tolerance: Some(Length::microns(1)),
+            ..asked(Cut::SideRoughing, &two, 4, "brass")
+        });
+        let words: Vec<String> = found.unwrap().cautions.into_iter().map(|c| c.statement).collect();
+        assert!(words.iter().any(|w| w.contains("snaps")), "{words:?}");
+        assert!(words.iter().any(|w| w.contains("cuts no more")), "{words:?}");
+    }
+
+    #[test]
+    fn what_cannot_be_cut_says_what_would_help() {
+        let ten = mill(10, 22);
+        let deep = milling(asked(Cut::Slot, &ten, 30, "brass")).unwrap_err();
+        assert!(deep.reason().is_some() && deep.remedy().is_some());
+        let weak = Asked { power_w: Some(0.01), ..asked(Cut::Slot, &ten, 5, "mild steel") };
+        let fault = milling(weak).unwrap_err();
+        assert!(fault.what().contains("does not stand") && fault.remedy().is_some(), "{fault}");
+        assert!(milling(Asked { speeds: &[], ..asked(Cut::Slot, &ten, 5, "brass") }).is_err());
+        assert!(
+            milling(Asked { side: Length::mm(-1), ..asked(Cut::SideRoughing, &ten, 5, "brass") }).is_err()
+        );
+    }
+
+    proptest! {
+        /// Whatever is cut: no roughing cut bends the cutter by half of what the last one
+        /// takes, and more power never asks for more passes.
+        #[test]
+        fn roughing_never_reaches_the_finished_side(
+            d in 2i64..16, long in 1i64..4, depth in 1i64..30, side in 0i64..15, watts in 1.0..500.0f64,
+        ) {
+            let mill = mill(d, d * long + 2);
+            let cut = Asked { side: Length::mm(side), power_w: Some(watts), ..asked(Cut::SideRoughing, &mill, depth, "mild steel") };
+            if let Ok(found) = milling(cut) {
+                prop_assert!(found.roughing.deflection < Length::microns(100));
+                prop_assert!(found.roughing.power_w <= watts);
+                let sum: Length = found.sides.iter().copied().sum();
+                prop_assert!(sum == (Length::mm(side) - cut.finish_side).max(Length::ZERO));
+                let more = milling(Asked { power_w: Some(watts * 2.0), ..cut }).unwrap();
+                prop_assert!(more.passes.depths.len() <= found.passes.depths.len());
+            }
+        }
+    }
+}

@@ -1,0 +1,419 @@
+"""Every milled cut of every sheet, laid where the sheet says and held against the finished
+part with shapely (GEOS): what is printed is read as a person would set it, on the readout,
+by turns and divisions, in degrees and minutes, and no cutter may go into the outline, a
+shoulder, a slot or a pocket by more than a millionth of a millimetre."""
+
+import collections
+import concurrent.futures
+import functools
+import json
+import math
+import re
+import subprocess
+import unittest
+
+import numpy
+import shapely
+from program import ROOT, built
+
+# What is held: a millionth of a millimetre, and what the chords of hollows add.
+DEEPEST_MM = 1e-6
+CHORD_MM = 2e-7
+# Between the places at which a cutter that goes round is tried it is no deeper than this.
+BETWEEN_MM = 1e-6
+
+
+def numbers(shown):
+    return [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", shown)]
+
+
+def degrees(shown):
+    found = re.match(r"(-?)(\d+(?:\.\d+)?)°(?: (\d+)′)?(?: (\d+)″)?", shown)
+    sign, whole, minutes, seconds = found.groups()
+    value = float(whole) + int(minutes or 0) / 60 + int(seconds or 0) / 3600
+    return -value if sign else value
+
+
+def turned(point, rad):
+    x, y = point
+    return (x * math.cos(rad) - y * math.sin(rad), x * math.sin(rad) + y * math.cos(rad))
+
+
+def laid(up, at):
+    x, y, z = at
+    return {
+        "front": (x, y), "back": (-x, y), "top": (x, -z),
+        "bottom": (-x, -z), "left": (y, -z), "right": (-y, -z),
+    }[up]  # fmt: skip
+
+
+WAYS = {
+    "left": (-1, 0, 0), "right": (1, 0, 0), "bottom": (0, -1, 0),
+    "top": (0, 1, 0), "back": (0, 0, -1), "front": (0, 0, 1),
+}  # fmt: skip
+SWAP = {"left": "right", "right": "left"}
+
+
+def points_of(segment, chord=CHORD_MM):
+    """Points of a line or arc, near enough that chords leave out little."""
+    if "line" in segment:
+        x0, y0, x1, y1 = segment["line"]
+        return [(x0, y0), (x1, y1)]
+    x, y, r, start, sweep = segment["arc"]
+    widest = math.sqrt(8 * chord / max(r, 1e-3))
+    count = max(2, math.ceil(abs(sweep) / widest))
+    rad = start + sweep * numpy.linspace(0, 1, count + 1)
+    return list(zip(x + r * numpy.cos(rad), y + r * numpy.sin(rad)))
+
+
+class Part:
+    """The finished part, drawn or mirrored."""
+
+    def __init__(self, told, mirrored):
+        self.told, self.mirrored = told, mirrored
+        self.left, self.right, self.bottom, self.top = told["edges"]
+        if mirrored:
+            self.left, self.right = -self.right, -self.left
+
+    @staticmethod
+    def outline(segments, mirrored):
+        ring = [p for segment in segments for p in points_of(segment)[:-1]]
+        sign = -1 if mirrored else 1
+        shape = shapely.Polygon([(sign * x, y) for x, y in ring])
+        shapely.prepare(shape)
+        return shape
+
+    def at(self, feature):
+        x, y, z = self.told["features"][feature]["at"]
+        return (-x if self.mirrored else x, y, z)
+
+    def side(self, face):
+        return SWAP.get(face, face) if self.mirrored else face
+
+    def edge(self, face):
+        """A rectangle's own edge, or that of a blank: 2 mm at least to spare, its edges a
+        whole number of millimetres from the datum."""
+        own = self.told["rectangle"] or self.told["turned"]
+        low = (lambda e: e) if own else (lambda e: math.floor(e - 2 + 1e-9))
+        high = (lambda e: e) if own else (lambda e: math.ceil(e + 2 - 1e-9))
+        return {
+            "left": lambda: low(self.left), "right": lambda: high(self.right),
+            "bottom": lambda: low(self.bottom), "top": lambda: high(self.top),
+            "back": lambda: 0.0, "front": lambda: self.told["thickness"],
+        }[face]()  # fmt: skip
+
+    def finished(self, face):
+        """Where the finished part ends on a side."""
+        return {
+            "left": self.left, "right": self.right, "bottom": self.bottom, "top": self.top,
+            "back": 0.0, "front": self.told["thickness"],
+        }[face]  # fmt: skip
+
+    def datum(self, setup):
+        """The place that reads nought, in the axes of the part."""
+        located = setup["located"]
+        if "edges" in located:
+            at = [0.0, 0.0, 0.0]
+            for face in located["edges"]:
+                axis = next(i for i in range(3) if WAYS[face][i])
+                at[axis] = self.edge(face)
+            return tuple(at)
+        if "bore" in located:
+            return self.at(located["bore"])
+        if located.get("end") == "right":
+            return (self.told["thickness"], 0.0, 0.0)
+        return (0.0, 0.0, 0.0)
+
+    def way(self, feature, rad):
+        """A direction in a feature's own face."""
+        across = -math.cos(rad) if self.mirrored else math.cos(rad)
+        face = self.told["features"][feature]["face"]
+        if face in ("front", "back"):
+            return (across, math.sin(rad), 0.0)
+        if face in ("top", "bottom"):
+            return (across, 0.0, math.sin(rad))
+        return (0.0, math.cos(rad), math.sin(rad))
+
+
+@functools.lru_cache(maxsize=8)
+def outline(told, mirrored):
+    return Part.outline(json.loads(told), mirrored)
+
+
+@functools.lru_cache(maxsize=2000)
+def apart(told, mirrored, run):
+    """How far the road of a cutter's middle stays from the outline."""
+    shape = outline(told, mirrored)
+    if len(run) == 2:
+        return shapely.distance(shape, shapely.LineString(run))
+    return shapely.distance(shape, shapely.points(numpy.array(run))).min()
+
+
+class Cuts:
+    """The cuts of one part on one bench."""
+
+    def __init__(self, told):
+        self.told = told
+        self.parts = [Part(told, False), Part(told, True)]
+        self.found, self.laid, self.kinds = [], 0, collections.Counter()
+
+    def slide(self, shown):
+        readout = self.told["readout"]
+        if "pitch" not in readout:
+            return numbers(shown)[0]
+        if shown.startswith("at nought") or shown == "0 mm":
+            return 0.0
+        turns, divisions = numbers(shown)[:2]
+        sign = -1 if shown.startswith("down") else 1
+        return sign * (turns + divisions / readout["divisions"]) * readout["pitch"]
+
+    def all(self):
+        for number, setup in enumerate(self.told["setups"], 1):
+            for row in setup["rows"]:
+                cut = {
+                    "round": self.round, "flanks": self.flanks, "side": self.sides, "stepped": self.stepped,
+                    "step": self.step, "slot": self.slot, "pocket": self.pocket, "to size": self.to_size,
+                }.get(row["work"])  # fmt: skip
+                if cut and row["radius"]:
+                    sets = dict(map(tuple, row["sets"]))
+                    for deep in cut(setup, row, sets):
+                        self.laid += 1
+                        self.kinds[row["work"]] += 1
+                        if not deep <= DEEPEST_MM + CHORD_MM:
+                            self.found.append(f"{self.told['name']}: setup {number}, {row['what']}: {deep:.7f} mm in")
+        return self.laid, self.found, self.kinds
+
+    # Outlines in plan.
+
+    def into_outline(self, setup, row, road):
+        """How deep a cutter along a road, from the part's own origin as it lies, goes in."""
+        if setup["up"] == "back":
+            road = [[(-x, y) for x, y in run] for run in road]
+        told = json.dumps(self.told["outline"])
+        for run in road:
+            yield row["radius"] - apart(told, setup["mirrored"], tuple(run))
+
+    def centre(self, setup):
+        part = self.parts[setup["mirrored"]]
+        bore = setup["located"].get("bore")
+        return laid(setup["up"], part.at(bore)) if bore is not None else (0.0, 0.0)
+
+    def nought(self, setup):
+        """The direction of the work that lies along X at reading nought."""
+        part, second = self.parts[setup["mirrored"]], setup["located"].get("second")
+        if second is None:
+            return 0.0
+        (x0, y0), (x1, y1) = self.centre(setup), laid(setup["up"], part.at(second))
+        return math.atan2(y1 - y0, x1 - x0)
+
+    def on_part(self, setup, reading):
+        sign = 1 if self.told["grows"] else -1
+        return self.nought(setup) + sign * math.radians(reading)
+
+    def round(self, setup, row, sets):
+        x, y = self.centre(setup)
+        for label, shown in sets.items():
+            if not label.endswith("offset from the table centre"):
+                continue
+            arc = label[: -len("offset from the table centre")]
+            offset = self.slide(shown)
+            start, sweep = 0.0, 2 * math.pi
+            if f"{arc}start at" in sets:
+                start = self.on_part(setup, degrees(sets[f"{arc}start at"]))
+                stop = self.on_part(setup, degrees(sets[f"{arc}stop at"]))
+                if "anticlockwise" in sets[f"{arc}turn the table"]:
+                    sweep = -((start - stop) % (2 * math.pi))
+                else:
+                    sweep = (stop - start) % (2 * math.pi)
+            yield from self.into_outline(setup, row, [points_of({"arc": [x, y, offset, start, sweep]}, BETWEEN_MM)])
+
+    def flanks(self, setup, row, sets):
+        centre = self.centre(setup)
+        for n in range(1, row["joins"] + 1):
+            own = lambda label, n=n: sets[f"flank {n}, {label}"]
+            if f"flank {n}, turn the table to" in sets:
+                along = self.on_part(setup, degrees(own("turn the table to")))
+                labels = ["Y from the table centre", "X from the table centre, start", "X from the table centre, stop"]
+            else:
+                along, labels = self.swung(setup, sets, f"flank {n}, "), ["Y", "X start", "X stop"]
+            y, start, stop = [self.slide(own(label)) for label in labels]
+            run = [turned((x, y), along) for x in (start, stop)]
+            yield from self.into_outline(setup, row, [[(centre[0] + x, centre[1] + y) for x, y in run]])
+
+    def swung(self, setup, sets, flank=""):
+        """The direction of the work that lies along X once the plate is swung."""
+        second = setup["located"].get("second")
+        if second is not None:
+            name = self.told["features"][second]["name"]
+            x, y = [self.slide(sets[f"{flank}{axis} of {name} after the swing"]) for axis in "XY"]
+            return self.nought(setup) - math.atan2(y, x)
+        shown = sets[f"{flank}swing the plate"]
+        swing = math.radians(degrees(shown))
+        return -swing if shown.endswith("anticlockwise") else swing
+
+    def origin(self, setup):
+        return laid(setup["up"], self.parts[setup["mirrored"]].datum(setup))
+
+    def sides(self, setup, row, sets):
+        fixed, moved = ("Y", "X") if "Y" in sets else ("X", "Y")
+        level = self.slide(sets[fixed])
+        run = [self.slide(sets[f"{moved} {end}"]) for end in ("start", "stop")]
+        run = [(at, level) if moved == "X" else (level, at) for at in run]
+        if setup["swung"]:
+            along = self.swung(setup, sets)
+            run = [turned(at, along) for at in run]
+        x0, y0 = self.origin(setup)
+        yield from self.into_outline(setup, row, [[(x0 + x, y0 + y) for x, y in run]])
+
+    def stepped(self, setup, row, sets):
+        places, x0y0 = [], self.origin(setup)
+        for label, shown in sets.items():
+            found = re.match(r"(.*place \d+, |)X$", label)
+            if found:
+                places.append((self.slide(shown), self.slide(sets[f"{found[1]}Y"])))
+        self.laid += len(places) - 1
+        run = [(x0y0[0] + x, x0y0[1] + y) for x, y in places]
+        yield from self.into_outline(setup, row, [run if len(run) != 2 else [*run, run[0]]])
+
+    def to_size(self, setup, row, sets):
+        """The two last sides of a rectangle: the cutter stands beside them."""
+        if "X for the end" not in sets:
+            return
+        part, (x0, y0) = self.parts[setup["mirrored"]], self.origin(setup)
+        xs = [laid(setup["up"], (x, 0, 0))[0] for x in (part.left, part.right)]
+        ys = [part.bottom, part.top]
+        for at, (low, high) in [
+            (x0 + self.slide(sets["X for the end"]), sorted(xs)),
+            (y0 + self.slide(sets["Y for the side"]), sorted(ys)),
+        ]:
+            yield row["radius"] - max(low - at, at - high)
+
+    # Shoulders, slots and pockets, from the setup's datum.
+
+    def place(self, setup, feature):
+        part, (x0, y0) = self.parts[setup["mirrored"]], self.origin(setup)
+        x, y = laid(setup["up"], part.at(feature))
+        return (x - x0, y - y0)
+
+    def step(self, setup, row, sets):
+        part, feature = self.parts[setup["mirrored"]], row["feature"]
+        side = part.side(self.told["features"][feature]["own"]["side"])
+        way = laid(setup["up"], WAYS[side])
+        axis = 0 if way[0] else 1
+        shoulder, out = self.place(setup, feature)[axis], way[axis]
+        for label in (f"{'XY'[axis]} at the shoulder", f"{'XY'[axis]} from"):
+            yield row["radius"] - (self.slide(sets[label]) - shoulder) * out
+
+    def within(self, row, shape, places):
+        """How far a cutter goes through the sides of what it cuts."""
+        rim = shape.exterior
+        shapely.prepare(shape), shapely.prepare(rim)
+        for run in places:
+            line = shapely.LineString(run)
+            assert shapely.contains_properly(shape, line), (row["what"], run)
+            yield row["radius"] - shapely.distance(rim, line)
+
+    def slot(self, setup, row, sets):
+        feature = row["feature"]
+        part, own = self.parts[setup["mirrored"]], self.told["features"][feature]["own"]
+        middle = self.place(setup, feature)
+        half = own["width"] / 2
+        along = laid(setup["up"], part.way(feature, own["along"]))
+        ends = []
+        for sign, face in zip((-1, 1), self.slot_ends(part, own)):
+            far = 1000.0 if face == "open" else face
+            ends.append((middle[0] + sign * far * along[0], middle[1] + sign * far * along[1]))
+        # Chords of a hollow side lie within the metal that goes: what is left is held closely.
+        shape = shapely.LineString(ends).buffer(half, quad_segs=1 + math.ceil(math.pi / 4 / math.sqrt(2 * CHORD_MM / half)))
+        passes = sorted({m[1] for label in sets if (m := re.match(r"X start(.*)$", label))})
+        narrow = row["radius"] < half - 1e-9
+        # A cutter of the slot's own width is wrong by the rounding of its middle, which the
+        # sheet says, and by no more.
+        allowed = 0.0 if narrow else math.hypot(1, 1) * self.told["readout"]["step"] / 2
+        runs = [[tuple(self.slide(sets[f"{axis} {end}{p}"]) for axis in "XY") for end in ("start", "stop")] for p in passes]
+        for deep in self.within(row, shape, runs):
+            yield deep - allowed
+
+    def slot_ends(self, part, own):
+        if not own["open"]:
+            return [own["centres"] / 2] * 2
+        # Closed at its own place, open beyond; which end is open does not matter where the
+        # other ends at the place itself.
+        sides = [part.side(side) for side in own["open"]]
+        if len(sides) == 2:
+            return ["open", "open"]
+        return self.one_open(part, own, sides[0])
+
+    def one_open(self, part, own, side):
+        feature = next(n for n, f in enumerate(self.told["features"]) if f["own"] is own)
+        way = part.way(feature, own["along"])
+        onward = sum(a * b for a, b in zip(way, WAYS[side])) > 0
+        return [0.0, "open"] if onward else ["open", 0.0]
+
+    def pocket(self, setup, row, sets):
+        feature = row["feature"]
+        part, own = self.parts[setup["mirrored"]], self.told["features"][feature]["own"]
+        x, y = self.place(setup, feature)
+        along = laid(setup["up"], part.way(feature, own["along"]))
+        across, up = (own["width"], own["height"]) if abs(along[0]) > 0.5 else (own["height"], own["width"])
+        box = {}
+        for axis in "XY":
+            if axis in sets:
+                box[axis] = [self.slide(sets[axis])] * 2
+            else:
+                box[axis] = [self.slide(sets[f"{axis} {end}"]) for end in ("least", "greatest")]
+        low = (box["X"][0] - row["radius"], box["Y"][0] - row["radius"])
+        high = (box["X"][1] + row["radius"], box["Y"][1] + row["radius"])
+        wide = any(axis in sets for axis in "XY")
+        allowed = self.told["readout"]["step"] / 2 if wide else 0.0
+        yield max((x - across / 2) - low[0], high[0] - (x + across / 2)) - allowed
+        yield max((y - up / 2) - low[1], high[1] - (y + up / 2)) - allowed
+        # A corner comes out at the cutter's own radius: never sharper than it is drawn.
+        yield own["corner"] - row["radius"]
+
+
+def cuts(lines):
+    """All the cuts of one part on every bench."""
+    all_of = [Cuts(json.loads(line)).all() for line in lines]
+    wrong = [wrong for _, found, _ in all_of for wrong in found]
+    return sum(laid for laid, _, _ in all_of), wrong, sum((k for _, _, k in all_of), collections.Counter())
+
+
+def words():
+    tests = ROOT / "crates" / "workshop" / "tests"
+    kittiwake = ROOT / "examples" / "kittiwake"
+    parts = [*sorted((kittiwake / "parts").glob("*.toml")), *sorted((tests / "parts").glob("*.toml"))]
+    benches = [kittiwake / "bench.toml", *sorted((tests / "benches").glob("*.toml"))]
+    for folder in sorted((ROOT / "examples" / "cases").iterdir()):
+        parts_here = sorted((folder / "parts").glob("*.toml"))
+        yield from [f"{folder / 'bench.toml'}+{part}" for part in parts_here]
+    yield from [f"{bench}+{part}" for bench in benches for part in parts]
+
+
+def lines(some):
+    command = [ROOT / "target" / "debug" / "examples" / "cutter_roads", *some]
+    done = subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, check=True)
+    return done.stdout.splitlines()
+
+
+class Cutters(unittest.TestCase):
+    def test_no_cutter_goes_into_the_finished_part(self):
+        built("cutter_roads")
+        asked = [word.replace(f"{ROOT}/", "") for word in words()]
+        with concurrent.futures.ThreadPoolExecutor(2) as two:
+            told = [line for some in two.map(lines, (asked[0::2], asked[1::2])) for line in some]
+        by_part = {}
+        for line in told:
+            by_part.setdefault(json.loads(line)["name"].split("+")[1], []).append(line)
+        laid, found, kinds = 0, [], collections.Counter()
+        with concurrent.futures.ProcessPoolExecutor(2) as two:
+            for more, wrong, kind in two.map(cuts, by_part.values()):
+                laid, found, kinds = laid + more, found + wrong, kinds + kind
+        print(f"\n{laid} cuts and places of {len(told)} plans laid against the finished parts: {dict(kinds)}")
+        self.assertEqual(found, [])
+        self.assertGreaterEqual(laid, 1500)
+        self.assertEqual(len(kinds), 8, "a kind of cut that is never laid")
+
+
+if __name__ == "__main__":
+    unittest.main()
