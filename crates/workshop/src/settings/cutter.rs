@@ -125,7 +125,7 @@ impl CutterChoice {
         let why = self.refused.iter().fold(why, |why, (mill, refusal)| {
             why.because(Why::new(format!("not the {} end mill: {}", mm(mill.diameter), refusal.reason())))
         });
-        let shown = format!("{} end mill, {} teeth", mm(self.chosen.diameter), self.chosen.teeth);
+        let shown = format!("{} end mill, flutes {}", mm(self.chosen.diameter), mm(self.chosen.flute));
         vec![Figure::new("cutter", shown, why)]
     }
 }
