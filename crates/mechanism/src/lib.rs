@@ -28,6 +28,7 @@ pub mod reading;
 mod relax;
 mod rows;
 mod sized;
+mod stops;
 pub mod transmission;
 pub mod turn;
 pub mod valve;
