@@ -79,6 +79,18 @@ mod tests {
 
     use super::*;
 
+    /// Two pieces side by side are two pieces: nothing is drawn from the one to the other.
+    #[test]
+    fn the_metal_of_two_pieces_is_drawn_by_piece() {
+        let square = |x: f64| {
+            let at = [(x, 0.0), (x + 4.0, 0.0), (x + 4.0, 4.0), (x, 4.0)].map(|(x, y)| Point::new(x, y));
+            (0..4).map(move |n| Segment::line(at[n], at[(n + 1) % 4]))
+        };
+        let metal: Vec<Segment> = square(0.0).chain(square(10.0)).collect();
+        let data = path(&metal);
+        assert_eq!(data, "M0 0 L4 0 L4 -4 L0 -4 L0 0 Z M10 0 L14 0 L14 -4 L10 -4 L10 0 Z");
+    }
+
     #[test]
     fn a_picture_is_to_scale_and_tells_what_is_cut() {
         let square = |x: f64, side: f64| {

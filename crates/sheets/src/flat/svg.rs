@@ -61,11 +61,20 @@ fn runs(segments: &[Segment]) -> impl Iterator<Item = &[Segment]> {
     })
 }
 
-/// A run of segments as the data of a path.
+/// Runs of segments as the data of a path: each that begins elsewhere than the last ended by itself.
 pub(crate) fn path(run: &[Segment]) -> String {
     let at = |point: Point| format!("{} {}", number(point.x_mm), number(-point.y_mm));
-    let mut data = format!("M{}", at(run[0].start()));
+    let (mut begun, mut from) = (run[0].start(), run[0].start());
+    let mut data = format!("M{}", at(begun));
     for segment in run {
+        if segment.start().distance_mm(from) > SAME_POINT_MM {
+            if from.distance_mm(begun) <= SAME_POINT_MM {
+                data.push_str(" Z");
+            }
+            begun = segment.start();
+            let _ = write!(data, " M{}", at(begun));
+        }
+        from = segment.end();
         let parts = match segment {
             Segment::Arc(arc) if arc.sweep_rad.abs() > ONE_ARC_RAD => {
                 1 + (arc.sweep_rad.abs() / ONE_ARC_RAD) as u32
@@ -85,8 +94,7 @@ pub(crate) fn path(run: &[Segment]) -> String {
             };
         }
     }
-    let last = run[run.len() - 1].end();
-    if last.distance_mm(run[0].start()) <= SAME_POINT_MM {
+    if from.distance_mm(begun) <= SAME_POINT_MM {
         data.push_str(" Z");
     }
     data

@@ -11,7 +11,7 @@ use super::{
     sizes, stacks, throws, traps, turned, turned_held,
 };
 use crate::bench::Bench;
-use crate::drawing::{Around, Body, Depth, Face, Feature, Form, Kind, Part};
+use crate::drawing::{Around, Body, Depth, Face, Feature, Kind, Part};
 use crate::metric::MetricPart;
 use crate::problem::{Outcome, Problem};
 use crate::why::Why;
@@ -48,7 +48,7 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
     let mut every_way = Sure::Optimal;
     let mut faults: Vec<Vec<Problem>> = Vec::new();
     let mut costs: Vec<(Scheme, Option<(Uses, Sure)>)> = Vec::new();
-    let (schemes, times) = schemes(part, metric, bench);
+    let (schemes, times) = stacks::schemes(part, metric, bench);
     for &(scheme, first) in &schemes {
         let job = Job { part, metric, bench, scheme };
         if scheme == Scheme::hands(scheme.make)
@@ -121,7 +121,7 @@ pub(super) fn ways_about(
     metric: &MetricPart,
     bench: &Bench,
 ) -> Vec<(Scheme, Option<turned::First>)> {
-    schemes(part, metric, bench).0
+    stacks::schemes(part, metric, bench).0
 }
 
 /// Everything that may be done to a part in one way of going about it.
@@ -133,28 +133,6 @@ pub(super) fn makings(job: &Job, first: Option<turned::First>) -> Outcome<Making
     left::leave_out(job, &mut makings);
     Ok(makings)
 }
-
-/// The ways of going about a part, and how often the order is gone through.
-fn schemes(part: &Part, metric: &MetricPart, bench: &Bench) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
-    let (hands, make) = (part.drawing.hands.len(), part.drawing.make);
-    if matches!(part.drawing.body, Body::Turned { .. }) {
-        let ends = turned::ways(part);
-        let times = make * hands.max(1) as u32;
-        return (ends.into_iter().map(|first| (Scheme::ALONE, Some(first))).collect(), times);
-    }
-    // Of very many not all go through at once.
-    let most = if hands == 2 { MOST_AT_ONCE / 2 } else { MOST_AT_ONCE };
-    let times = make.div_ceil(most).max(1);
-    let make = make.div_ceil(times).max(1);
-    let plain = if hands == 2 { Scheme::hands(make) } else { Scheme::apart(make) };
-    // Castings have no flat faces to stick together.
-    let flat = part.drawing.stock.as_ref().is_none_or(|stock| stock.form != Form::Casting);
-    let job = Job { part, metric, bench, scheme: plain };
-    (stacks::ways(&job, plain, flat).into_iter().map(|scheme| (scheme, None)).collect(), times)
-}
-
-/// So many pieces go through the order at once; where there are more, it is gone through again.
-const MOST_AT_ONCE: u32 = 24;
 
 /// Plans one way of going about it; `None` when the search stopped before any order.
 ///

@@ -6,18 +6,46 @@
 //! and that some tool still reaches through; the search finds what each costs, and the
 //! cheapest is taken.
 
-use super::beside;
 use super::deed::{Beside, Job, Scheme};
 use super::uses::Uses;
 use super::work::{Chosen, Held, Holding, Machine, OrderOfWork, Sure};
-use crate::drawing::{Depth, Face, Kind};
+use super::{beside, turned};
+use crate::bench::Bench;
+use crate::drawing::{Body, Depth, Face, Form, Kind, Part};
 use crate::measure::Length;
+use crate::metric::MetricPart;
 use crate::tables::processes::limit;
 use crate::why::Why;
 
+/// The ways of going about a part, and how often the order is gone through.
+pub(super) fn schemes(
+    part: &Part,
+    metric: &MetricPart,
+    bench: &Bench,
+) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
+    let (hands, make) = (part.drawing.hands.len(), part.drawing.make);
+    if matches!(part.drawing.body, Body::Turned { .. }) {
+        let ends = turned::ways(part);
+        let times = make * hands.max(1) as u32;
+        return (ends.into_iter().map(|first| (Scheme::ALONE, Some(first))).collect(), times);
+    }
+    // Of very many not all go through at once.
+    let most = if hands == 2 { MOST_AT_ONCE / 2 } else { MOST_AT_ONCE };
+    let times = make.div_ceil(most).max(1);
+    let make = make.div_ceil(times).max(1);
+    let plain = if hands == 2 { Scheme::hands(make) } else { Scheme::apart(make) };
+    // Castings have no flat faces to stick together.
+    let flat = part.drawing.stock.as_ref().is_none_or(|stock| stock.form != Form::Casting);
+    let job = Job { part, metric, bench, scheme: plain };
+    (ways(&job, plain, flat).into_iter().map(|scheme| (scheme, None)).collect(), times)
+}
+
+/// So many pieces go through the order at once; where there are more, it is gone through again.
+const MOST_AT_ONCE: u32 = 24;
+
 /// The ways of going about several pieces of one part that are worth a plan: in stacks, side by
 /// side, and one after another. What lies side by side may lie in turn too, so it comes first.
-pub(super) fn ways(job: &Job, plain: Scheme, flat: bool) -> Vec<Scheme> {
+fn ways(job: &Job, plain: Scheme, flat: bool) -> Vec<Scheme> {
     if plain.pieces() == 1 {
         return vec![plain];
     }

@@ -4,7 +4,7 @@ use super::changes::changes;
 use super::frame::Blank;
 use super::job::Job;
 use super::sheet::{AidSheet, Cover, OrderLine, Ready, ReadyState, Trap};
-use super::{cautions, words};
+use super::{cautions, lots, words};
 use crate::bench::{Bench, Section};
 use crate::drawing::solid::{THIN, thin_walls};
 use crate::drawing::{Body, Form, Part, Pressure, hands};
@@ -299,7 +299,7 @@ pub(super) fn order(job: &Job) -> Vec<OrderLine> {
         .enumerate()
         .map(|(index, holding)| {
             let steps: Vec<_> = job.order.steps.iter().filter(|s| s.setup == index).collect();
-            let pieces = words::pieces(job.part.drawing, holding);
+            let pieces = lots::pieces(job.part.drawing, holding);
             let title = words::title(job.part.drawing, holding);
             OrderLine {
                 setup: index + 1,

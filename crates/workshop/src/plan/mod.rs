@@ -9,6 +9,7 @@ mod cover;
 mod cutting;
 mod frame;
 mod job;
+mod lots;
 mod own_order;
 mod presets;
 mod rounds;
@@ -181,7 +182,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     Ok(SetupSheet {
         number: setup.number,
         title: words::title(setup.part.drawing, &setup.holding),
-        hands: words::pieces(setup.part.drawing, &setup.holding),
+        hands: lots::pieces(setup.part.drawing, &setup.holding),
         held: words::held(setup),
         located: words::located(setup),
         presets,

@@ -4,8 +4,8 @@ use super::job::Setup;
 use super::rows_hole;
 use crate::drawing::{Body, Drawing, Form, Hand};
 use crate::measure::Length;
-use crate::order::work::{Holding, Loss, Lots, Machine, Steadied, Step};
-use crate::order::{Held, Located, Pieces, Work};
+use crate::order::work::{Holding, Loss, Machine, Steadied, Step};
+use crate::order::{Held, Located, Work};
 use crate::settings::show::mm;
 
 /// `Mill: on parallels in the vice, front face up`.
@@ -331,73 +331,6 @@ pub fn located(setup: &Setup) -> String {
 /// Whether a part is made from a casting.
 pub fn casting(drawing: &Drawing) -> bool {
     drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting)
-}
-
-/// Which pieces lie in the setup.
-pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
-    match holding.pieces {
-        Pieces::Single => String::new(),
-        Pieces::One(hand) => hand.words().into(),
-        Pieces::Stack(lots) => stacks(lots, opposite(drawing)) + &beside(lots, "stacks "),
-        Pieces::Each(lots) => {
-            let of = match lots.hand.words() {
-                "" => String::new(),
-                hand => format!(" of the {hand}"),
-            };
-            match (lots.pieces, lots.beside) {
-                (2, 1) => format!("each of the two{of}, one after the other"),
-                (2, _) => format!("the two{of}, side by side"),
-                (all, 1) => format!("each of {all}{of}, one after another"),
-                (all, n) if n == all => format!("all {all}{of}, side by side"),
-                (all, _) => format!("{all}{of}{}", beside(lots, "")),
-            }
-        }
-        Pieces::Both(lots) if lots.fills() == 1 && lots.pieces == 2 => {
-            let [first, other] = [0, 1].map(|n| drawing.hands.get(n).map_or("", |hand| hand.words()));
-            format!("the {first} and the {other}, side by side")
-        }
-        Pieces::Both(lots) => format!("both hands by turns{}", beside(lots, "")),
-    }
-}
-
-/// `the pair, stuck back to back`, `6 in stacks of 3, stuck front to back`.
-fn stacks(lots: Lots, opposite: bool) -> String {
-    let how = match (opposite, lots.high) {
-        (true, 2) => "stuck back to back",
-        (true, _) => "the hands by turns, stuck back to back and front to front",
-        (false, _) => "stuck front to back",
-    };
-    let (all, high, number) = (lots.pieces, lots.high, lots.stacks());
-    match (number, lots.lowest() == high) {
-        (1, _) if high == 2 => format!("the pair, {how}"),
-        (1, _) => format!("all {all}, {how}"),
-        (_, true) if high == 2 => format!("{all} in pairs, {how}: each of {number} pairs"),
-        (_, true) => format!("{all} in stacks of {high}, {how}: each of {number} stacks"),
-        (_, false) => {
-            let (tall, low) = (lots.tallest(), number - lots.tallest());
-            let of = |stacks: u32, high: u32| match (stacks, high) {
-                (1, 1) => "one piece by itself".to_owned(),
-                (n, 1) => format!("{n} pieces by themselves"),
-                (1, high) => format!("1 stack of {high}"),
-                (n, high) => format!("{n} stacks of {high}"),
-            };
-            format!("{all} in {} and {}, {how}", of(tall, high), of(low, lots.lowest()))
-        }
-    }
-}
-
-/// `, 2 side by side at a time: 3 times`.
-fn beside(lots: Lots, what: &str) -> String {
-    match (lots.beside, lots.fills()) {
-        (1, _) => String::new(),
-        (n, 1) => format!(", {n} {what}side by side"),
-        (n, fills) => format!(", {n} {what}side by side at a time: {fills} times"),
-    }
-}
-
-/// True when the two wanted are mirror images.
-fn opposite(drawing: &Drawing) -> bool {
-    drawing.hands.len() == 2
 }
 
 /// `1 right hand and 1 left hand`, `3 off`.
