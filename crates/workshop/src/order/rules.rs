@@ -5,6 +5,7 @@
 //! written for the person at the machine. A new rule is one row here and one case in
 //! the test.
 
+mod by_hand;
 mod hard;
 mod held;
 mod plates;
@@ -52,7 +53,7 @@ const fn rule(name: &'static str, because: &'static str, says: Says) -> Rule {
 
 /// Every rule the order of work knows: of plates, of turned parts, of what holds those, then of hardening.
 pub(super) fn all() -> impl Iterator<Item = &'static Rule> {
-    plates::RULES.iter().chain(turned::RULES).chain(held::RULES).chain(hard::RULES)
+    plates::RULES.iter().chain(by_hand::RULES).chain(turned::RULES).chain(held::RULES).chain(hard::RULES)
 }
 
 /// Where a printed reason comes from, and which row it is.

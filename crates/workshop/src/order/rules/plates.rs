@@ -234,31 +234,6 @@ pub(super) const RULES: &[Rule] = &[
         ),
     ),
     rule(
-        "a punched centre to drill at",
-        "a drill starts where the punch has marked the crossing of two scribed lines",
-        HoldingNeeds(|job, place| match place.holding.located {
-            Located::Punched => of(job, place.lot, Token::Lines),
-            _ => Vec::new(),
-        }),
-    ),
-    rule(
-        "edges to hold by",
-        "the drilling vice holds the blank by square edges, which the outline takes away",
-        HoldingNeeds(|job, place| {
-            let held = matches!(place.holding.held, Held::ViceOnParallels | Held::ViceOnEdge);
-            if held && place.holding.located == Located::Punched && job.casting().is_none() {
-                of(job, place.lot, Token::Edges)
-            } else {
-                Vec::new()
-            }
-        }),
-    ),
-    rule(
-        "drill, then file out",
-        "a file or a saw goes in through the drilled holes",
-        Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && matches!(b.work, Work::MillSlot { .. })),
-    ),
-    rule(
         "step, then file the ridges",
         "the file only takes off the ridges that the cutter leaves",
         Before(|_, _, a, b| {
