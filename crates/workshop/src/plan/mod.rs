@@ -166,8 +166,10 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => {
-            let own = setup.presets();
-            own.into_iter().chain(setup.presets_beside()).collect()
+            let own = setup.presets().into_iter().chain(setup.presets_beside());
+            let moves = !setup.slid.borrow().is_empty();
+            let winding = setup.winding().filter(|_| moves);
+            own.chain(winding).collect()
         }
         Machine::Lathe if setup.holding.held.set_over().is_some() => setup.presets(),
         Machine::Lathe => match setup.holding.held {

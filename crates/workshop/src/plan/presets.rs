@@ -5,11 +5,24 @@ use crate::drawing::{Axis, Body, Face, FeatureId, Kind};
 use crate::measure::{Angle, Length};
 use crate::order::{Held, Located, Machine};
 use crate::settings::eccentric::{Eccentric, eccentric};
+use crate::settings::handwheel::{Handwheel, wind};
 use crate::settings::position::{Pickup, XEdge, YEdge, positions};
 use crate::settings::show::{geometry, mm, practice};
 use crate::why::Figure;
 
 impl Setup<'_> {
+    /// How a place is come to without a readout: always winding up, past the slack.
+    pub fn winding(&self) -> Option<Figure> {
+        let wheel = Handwheel::of(&self.job.bench.mill.readout)?;
+        let past = wind(wheel, Length::ZERO).ok()?.from_above;
+        let why = practice(format!(
+            "the screw has {} of slack; past by twice that and back up, it lies on one side at every place",
+            mm(wheel.backlash)
+        ));
+        let shown = format!("{past} divisions past it and back up");
+        (past > 0).then(|| Figure::new(self.named(0, "down to any place, go"), shown, why))
+    }
+
     /// The presets of the pick-up: what to make the readout show, and where.
     pub fn presets(&self) -> Vec<Figure> {
         match self.holding.located {

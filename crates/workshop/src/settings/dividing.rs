@@ -2,8 +2,8 @@
 
 use num_rational::Ratio;
 
-use super::show::{both_angles, geometry, practice};
-use crate::measure::Angle;
+use super::show::{both_angles, geometry, practice, to_division};
+use crate::measure::{Angle, Toward};
 use crate::problem::Problem;
 use crate::why::Figure;
 
@@ -139,6 +139,69 @@ fn nearest(worm_ratio: u32, division: Division, turns: Ratio<i128>, circles: &[u
         .min_by_key(|(_, positions)| worst(positions))
         .map(|(circle, positions)| Indexing::Nearest { circle, positions })
         .expect("at least one circle is owned")
+}
+
+/// A place as a plain rotary table is set to it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reading {
+    /// Counted from the start, which is nought.
+    pub number: u32,
+    /// What the rim and the handle's ring show together.
+    pub reading: Angle,
+    /// How far the table is past the true place.
+    pub error: Angle,
+}
+
+/// More places than anyone sets by hand.
+const MOST_READINGS: u32 = 400;
+
+impl Dividing {
+    /// Every place on a table that reads to whole divisions, each from the true angle, so
+    /// that no rounding adds to another.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when the division is not more than nought or there are over 400 places.
+    pub fn readings(&self, division: Angle) -> Result<Vec<Reading>, Problem> {
+        if division <= Angle::degrees(0) {
+            return Err(Problem::new("the table has no divisions").mend("say what it reads to, such as `1'`"));
+        }
+        let count = match self.division {
+            Division::Parts(parts) => parts,
+            Division::By(_) => 2,
+        };
+        if count > MOST_READINGS {
+            return Err(Problem::new(format!("{count} places are more than anyone sets by hand"))
+                .why(format!("each wants its own reading, and {MOST_READINGS} are the most told"))
+                .mend("use a plate with hole circles, or divide in two goes"));
+        }
+        let place = |number: u32| {
+            let exact = self.angle.exact() * i128::from(number);
+            let exact = Angle::ratio(*exact.numer(), *exact.denom());
+            let reading = to_division(exact, division, Toward::Nearest);
+            Reading { number, reading, error: reading - exact }
+        };
+        Ok((1..count).map(place).collect())
+    }
+
+    /// The rows of those places.
+    ///
+    /// # Errors
+    ///
+    /// As [`Dividing::readings`].
+    pub fn reading_figures(&self, division: Angle) -> Result<Vec<Figure>, Problem> {
+        let rows = self.readings(division)?.into_iter().map(|place| {
+            let why = geometry(format!(
+                "{} times the true angle, to the nearest {}: {} off here",
+                place.number,
+                division.degrees_minutes(),
+                place.error.decimals(4)
+            ))
+            .because(practice("every place is set from the start, so that no error adds up"));
+            Figure::new(format!("position {}, reading", place.number), place.reading.degrees_minutes(), why)
+        });
+        Ok(rows.collect())
+    }
 }
 
 impl Holes {
@@ -292,6 +355,19 @@ mod tests {
         }
         let seven = dividing(90, Division::Parts(7), &[]).unwrap();
         assert_eq!(seven.figures()[1].shown, "12 and 3° 26′");
+    }
+
+    /// Seven parts on a table that reads to a minute: 51° 25′ 43″ by long division, so 51° 26′
+    /// and 17″ past; the seventh part but one is 308° 34′ 17″, and not six times 51° 26′.
+    #[test]
+    fn a_plain_table_is_set_to_each_place_from_the_true_angle() {
+        let seven = dividing(90, Division::Parts(7), &[]).unwrap();
+        let places = seven.readings(Angle::ratio(1, 60)).unwrap();
+        let shown: Vec<String> = places.iter().map(|p| p.reading.degrees_minutes()).collect();
+        assert_eq!(shown, ["51° 26′", "102° 51′", "154° 17′", "205° 43′", "257° 09′", "308° 34′"]);
+        assert!((places[0].error.as_degrees() * 3600.0 - 17.14).abs() < 0.01);
+        assert!(seven.readings(Angle::degrees(0)).is_err());
+        assert!(dividing(90, Division::Parts(5000), &[]).unwrap().readings(Angle::ratio(1, 60)).is_err());
     }
 
     #[test]

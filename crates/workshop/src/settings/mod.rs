@@ -29,6 +29,7 @@ pub mod pitch_circle;
 pub mod position;
 pub mod reaming;
 pub mod rotary;
+pub mod round_outline;
 pub mod rounded_end;
 pub mod screw_cutting;
 pub(crate) mod show;

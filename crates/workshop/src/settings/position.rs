@@ -45,6 +45,31 @@ pub struct Pickup {
     pub step: Length,
 }
 
+/// How the work lies on the table, against the drawing: first turned over, then turned.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Lie {
+    /// Turned over left for right, as the other hand or the back of a plate lies.
+    pub over: bool,
+    /// Quarter turns anticlockwise, seen from above.
+    pub quarters: u8,
+}
+
+impl Lie {
+    /// A place as it lies, and the work's own width and depth: all from the left front
+    /// corner of the work as it lies, exactly.
+    pub fn lay(self, place: &Place, (width, depth): (Length, Length)) -> (Place, (Length, Length)) {
+        let x = if self.over { width - place.x } else { place.x };
+        let mut at = (x, place.y);
+        let mut size = (width, depth);
+        for _ in 0..self.quarters % 4 {
+            // Anticlockwise the old front edge comes to the right.
+            at = (size.1 - at.1, at.0);
+            size = (size.1, size.0);
+        }
+        (Place { name: place.name.clone(), x: at.0, y: at.1 }, size)
+    }
+}
+
 /// A named place on the part, from its left front corner.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Place {
@@ -241,7 +266,46 @@ mod tests {
         assert!(positions(Pickup { width: Length::ZERO, ..pickup() }, &[]).is_err());
     }
 
+    /// A plate of 60 by 25 with a hole at (10, 5): turned over it is 50 from the left; turned
+    /// by a right angle anticlockwise the front edge is to the right, and it is 20 from the left.
+    #[test]
+    fn work_turned_over_or_round_is_read_from_its_corner_as_it_lies() {
+        let size = (Length::mm(60), Length::mm(25));
+        let lay = |over, quarters| {
+            let (at, size) = Lie { over, quarters }.lay(&hole(Length::mm(10), Length::mm(5)), size);
+            (at.x, at.y, size)
+        };
+        let mm = Length::mm;
+        assert_eq!(lay(true, 0), (mm(50), mm(5), size));
+        assert_eq!(lay(false, 1), (mm(20), mm(10), (mm(25), mm(60))));
+        assert_eq!(lay(false, 2), (mm(50), mm(20), size));
+        assert_eq!(lay(true, 3), (mm(5), mm(10), (mm(25), mm(60))));
+    }
+
     proptest! {
+        /// However it lies, the readings through the setup's own turning lead back to the
+        /// feature's place, within half a step.
+        #[test]
+        fn readings_lead_back_to_the_place(x in 0i64..60_000, y in 0i64..25_000, over: bool, quarters in 0u8..4, right: bool, back: bool) {
+            let (lie, place) = (Lie { over, quarters }, hole(Length::microns(x), Length::microns(y)));
+            let (laid, (width, depth)) = lie.lay(&place, (Length::mm(60), Length::mm(25)));
+            let x_edge = if right { XEdge::Right } else { XEdge::Left };
+            let y_edge = if back { YEdge::Back } else { YEdge::Front };
+            let pickup = Pickup { x_edge, y_edge, width, depth, ..pickup() };
+            let reading = &positions(pickup, &[laid]).unwrap().readings[0];
+            let mut at = [reading.x.value.as_mm(), reading.y.value.as_mm()];
+            at[0] += if right { width.as_mm() } else { 0.0 };
+            at[1] += if back { depth.as_mm() } else { 0.0 };
+            // Back about the middle of the work: turned the other way, then turned over.
+            let mut from_middle = [at[0] - width.as_mm() / 2.0, at[1] - depth.as_mm() / 2.0];
+            for _ in 0..quarters {
+                from_middle = [from_middle[1], -from_middle[0]];
+            }
+            let sign = if over { -1.0 } else { 1.0 };
+            prop_assert!((sign * from_middle[0] + 30.0 - x as f64 / 1e3).abs() <= 0.0025 + 1e-9);
+            prop_assert!((from_middle[1] + 12.5 - y as f64 / 1e3).abs() <= 0.0025 + 1e-9);
+        }
+
         /// From whichever edges, two holes come out the same distance apart, but
         /// for the two roundings.
         #[test]

@@ -26,6 +26,9 @@ pub struct Dividing {
     /// Holes in each circle of the plates; none for a plain rotary table
     #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
     circles: Vec<u32>,
+    /// The smallest mark that a plain table can be set to: then each place has its reading
+    #[arg(long, value_name = "ANGLE")]
+    reads: Option<String>,
 }
 
 impl Dividing {
@@ -41,7 +44,12 @@ impl Dividing {
                 (Division::Parts(parts), format!("dividing into {parts}"))
             }
         };
-        let figures = dividing(self.ratio, division, &self.circles).map_err(one)?.figures();
+        let found = dividing(self.ratio, division, &self.circles).map_err(one)?;
+        let mut figures = found.figures();
+        if let Some(text) = &self.reads {
+            let reads = read_angle(text).map_err(|fault| one(fault.at("--reads")))?;
+            figures.extend(found.reading_figures(reads).map_err(one)?);
+        }
         Ok(Answer::new(title).figures("", figures))
     }
 }

@@ -22,6 +22,7 @@ mod passes;
 mod pitch_circle;
 mod position;
 mod reaming;
+mod round_outline;
 mod rounded_end;
 mod screw_cutting;
 mod slitting;
@@ -61,6 +62,8 @@ pub struct Reckon {
 enum What {
     /// Both rounded ends of a lever, on the rotary table
     RoundedEnd(rounded_end::RoundedEnd),
+    /// Every line and arc of an outline, on the rotary table
+    RoundOutline(round_outline::RoundOutline),
     /// One arc, on the rotary table
     Arc(arc::Arc),
     /// One straight edge, on the rotary table
@@ -130,6 +133,7 @@ impl Reckon {
     pub fn run(&self) -> Outcome<Answer> {
         let answer = match &self.what {
             What::RoundedEnd(asked) => asked.run(),
+            What::RoundOutline(asked) => asked.run(),
             What::Arc(asked) => asked.run(),
             What::Flank(asked) => asked.run(),
             What::SteppedCurve(asked) => asked.run(),
@@ -172,6 +176,7 @@ impl What {
     fn bench(&self) -> Option<&BenchArg> {
         match self {
             Self::RoundedEnd(asked) => Some(&asked.table.bench),
+            Self::RoundOutline(asked) => Some(&asked.table.bench),
             Self::Arc(asked) => Some(&asked.table.bench),
             Self::Flank(asked) => Some(&asked.table.bench),
             Self::Position(asked) => Some(&asked.bench),

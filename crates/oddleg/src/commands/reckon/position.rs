@@ -3,7 +3,7 @@
 use clap::ValueEnum;
 use workshop::bench::empty_bench;
 use workshop::problem::Outcome;
-use workshop::settings::position::{Pickup, XEdge, YEdge, positions};
+use workshop::settings::position::{Lie, Pickup, XEdge, YEdge, positions};
 
 use super::one;
 use super::supposed::{Given, Supposed};
@@ -21,16 +21,22 @@ pub struct Position {
     /// begins with a minus needs a name before it
     #[arg(required = true, value_name = "PLACE")]
     places: Vec<String>,
-    /// Size of the work along X
+    /// Size of the work along X, as drawn
     #[arg(long, value_name = "SIZE")]
     width: String,
-    /// Size of the work along Y
+    /// Size of the work along Y, as drawn
     #[arg(long, value_name = "SIZE")]
     depth: String,
-    /// The edge that X is picked up from
+    /// The work lies turned over, left for right: the back of it, or the other hand
+    #[arg(long)]
+    over: bool,
+    /// Quarter turns anticlockwise in which it lies, after that
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..4))]
+    quarters: u8,
+    /// The edge that X is picked up from, as it lies
     #[arg(long, value_name = "EDGE", default_value = "left")]
     x_edge: Side,
-    /// The edge that Y is picked up from
+    /// The edge that Y is picked up from, as it lies
     #[arg(long, value_name = "EDGE", default_value = "front")]
     y_edge: End,
     /// Diameter of the edge finder's tip
@@ -68,6 +74,10 @@ impl Position {
         let places = args::all(
             self.places.iter().enumerate().map(|(i, text)| args::place(text, &format!("place {}", i + 1))),
         )?;
+        let lie = Lie { over: self.over, quarters: self.quarters };
+        let drawn = (width, depth);
+        let (width, depth) = if self.quarters % 2 == 1 { (depth, width) } else { drawn };
+        let places: Vec<_> = places.iter().map(|place| lie.lay(place, drawn).0).collect();
         let said = |argument, text: &Option<String>| text.as_deref().map(|t| args::size(argument, t));
         let tip = said("--tip", &self.tip).transpose().map_err(one)?;
         let step = said("--step", &self.step).transpose().map_err(one)?;

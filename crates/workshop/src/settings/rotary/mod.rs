@@ -207,7 +207,28 @@ impl Turn {
 impl ArcSetting {
     /// Everything that is worked out, in the order it is set.
     pub fn figures(&self) -> Vec<Figure> {
-        self.figures_in(both_angles)
+        let mut figures = self.figures_in(both_angles);
+        for (name, at) in [("start", self.begin_set), ("stop", self.end_set)] {
+            let why = by_geometry(format!(
+                "from reading nought; one turn of the handle, {} to 1, is {}",
+                self.table.worm_ratio,
+                self.degrees_per_turn()
+            ))
+            .because(why_nought(self.table));
+            figures.push(Figure::new(format!("{name}, by the handle"), self.by_handle(at), why));
+        }
+        figures
+    }
+
+    /// A reading as turns of the handle from nought, and degrees and minutes beyond.
+    fn by_handle(&self, reading: Angle) -> String {
+        self.turns_and_rest(reading.exact() * i128::from(self.table.worm_ratio) / 360)
+    }
+
+    fn turns_and_rest(&self, turns: Ratio<i128>) -> String {
+        let rest = turns.fract() * self.degrees_per_turn().exact();
+        let rest = Angle::ratio(*rest.numer(), *rest.denom());
+        format!("{} and {}", turns.to_integer(), rest.degrees_minutes())
     }
 
     /// The rows of the sheet, angles as the rim of the table is marked: in degrees and
@@ -313,11 +334,7 @@ impl ArcSetting {
     }
 
     fn shown_turns(&self) -> String {
-        let whole = self.handle_turns.to_integer();
-        let per_turn = self.degrees_per_turn();
-        let rest = self.handle_turns.fract() * per_turn.exact();
-        let rest = Angle::ratio(*rest.numer(), *rest.denom());
-        format!("{whole} and {}", rest.degrees_minutes())
+        self.turns_and_rest(self.handle_turns)
     }
 
     /// How far one turn of the handle turns the table.
