@@ -12,7 +12,7 @@ use web::{Chosen, Metric, Motion, Moved, Piece};
 use workshop::assembly::{Fitting, read_assembly};
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, read_drawing};
-use workshop::linkage::{closest, read_mechanisms};
+use workshop::linkage::{closest, hold_sizes, read_mechanisms};
 use workshop::make_list::{Made, make_list, told};
 use workshop::metric::{self, Memory, MetricPart};
 use workshop::plan::{Plan, plan_of, possible};
@@ -44,6 +44,8 @@ pub struct Asked {
     /// The text that says how the parts go together; none where there is no such file, and why it
     /// cannot be read where there is one.
     pub assembly: Result<Option<String>, Problem>,
+    /// The text that says how the parts move; none where there is no such file or it cannot be read.
+    pub mechanism: Option<String>,
     /// The text of every part by the name of its file.
     pub texts: BTreeMap<String, String>,
 }
@@ -155,14 +157,15 @@ impl Choosing {
     /// # Errors
     ///
     /// Every fault of the bench.
-    pub fn motion(&self, asked: Asked, text: &str) -> Outcome<Motion> {
+    pub fn motion(&self, asked: Asked) -> Outcome<Option<Motion>> {
+        let Some(text) = asked.mechanism.clone() else { return Ok(None) };
         let mut kept = self.kept();
         let at = kept.whole(None, asked)?;
         let parts = kept.latest[at].parts.values();
         let held: Vec<Held> = parts
             .map(|(piece, metric)| Held { drawing: &piece.drawing, metric: metric.as_ref().ok() })
             .collect();
-        let (machines, mut problems) = read_mechanisms(MECHANISM_FILE, text, &held);
+        let (machines, mut problems) = read_mechanisms(MECHANISM_FILE, &text, &held);
         let mut moved = Vec::new();
         for machine in machines {
             let told = match machine.told() {
@@ -178,7 +181,7 @@ impl Choosing {
             });
             moved.push(Moved { machine, told, closest });
         }
-        Ok(Motion { machines: moved, problems })
+        Ok(Some(Motion { machines: moved, problems }))
     }
 
     /// What is wrong with what is said of fitting.
@@ -252,6 +255,20 @@ fn fitted(
     Ok(fitting)
 }
 
+/// Holds the sizes that a mechanism of the project depends on.
+fn hold(text: &str, pieces: &mut [(String, Arc<Piece>)]) {
+    let mut drawings: Vec<Drawing> = pieces.iter().map(|(_, piece)| piece.drawing.clone()).collect();
+    if hold_sizes(&mut drawings, MECHANISM_FILE, text) == 0 {
+        return;
+    }
+    for ((_, piece), drawing) in pieces.iter_mut().zip(drawings) {
+        if drawing != piece.drawing {
+            let (file, solved) = (piece.file.clone(), piece.solved.clone());
+            *piece = Arc::new(Piece { file, drawing, solved });
+        }
+    }
+}
+
 impl Kept {
     /// The project as it is asked about, of which one part may have to be sound; where it is
     /// among the latest.
@@ -283,6 +300,9 @@ impl Kept {
             }
         }
         let fitting = fitted(&asked.assembly, &mut pieces, &unread);
+        if let Some(text) = &asked.mechanism {
+            hold(text, &mut pieces);
+        }
         let wanted: Vec<metric::Piece> = pieces
             .iter()
             .map(|(_, piece)| metric::Piece { drawing: &piece.drawing, solved: &piece.solved })

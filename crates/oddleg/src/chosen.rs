@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use workshop::assembly::Fitting;
 use workshop::bench::Bench;
 use workshop::drawing::{Drawing, Solved, Source};
+use workshop::linkage::hold_sizes;
 use workshop::make_list::{Made, make_list};
 use workshop::metric::{Memory, MetricPart, Piece, some_together};
 use workshop::plan::{Plan, plan_of, possible};
@@ -84,6 +85,7 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
             return Err(faults);
         }
     };
+    hold(&files, &mut all);
     let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
     let mut unfitted = Vec::new();
     let whole = match fitted(&files, &mut all) {
@@ -133,6 +135,17 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
         return Err(problems);
     }
     Ok(Chosen { bench, parts, problems, besides, open, whole, unfitted })
+}
+
+/// Holds the sizes that a mechanism of the project depends on.
+fn hold(files: &project::Files, all: &mut [Read]) {
+    let text = files.mechanism.as_ref().and_then(|file| project::read_text(file).ok());
+    let Some(text) = text else { return };
+    let mut read: Vec<&mut Drawing> = all.iter_mut().filter_map(|read| read.drawing.as_mut()).collect();
+    let mut drawings: Vec<Drawing> = read.iter().map(|drawing| (**drawing).clone()).collect();
+    if hold_sizes(&mut drawings, project::MECHANISM_FILE, &text) > 0 {
+        read.iter_mut().zip(drawings).for_each(|(read, held)| **read = held);
+    }
 }
 
 /// How the parts that can be read go together; each is told what of it is left for assembly.

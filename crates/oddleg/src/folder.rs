@@ -42,12 +42,17 @@ impl Folder {
         }
     }
 
+    /// What is said of how the parts move; none where there is no such file.
+    fn mechanism(&self) -> Option<String> {
+        project::read_text(&self.path.join(project::MECHANISM_FILE)).ok()
+    }
+
     /// The whole project as its files have it.
     fn all(&self) -> Result<Asked, Problem> {
         let files = project::parts_in(&self.path).unwrap_or_default();
         let texts = files.iter().filter_map(|file| Some((stem(file)?, project::read_text(file).ok()?)));
         let bench = self.store.text(&Paper::Bench)?.map_or(String::new(), |bench| bench.text);
-        Ok(Asked { bench, assembly: self.assembly(), texts: texts.collect() })
+        Ok(Asked { bench, assembly: self.assembly(), mechanism: self.mechanism(), texts: texts.collect() })
     }
 
     /// The project with one part and the bench as these texts have them.
@@ -60,7 +65,7 @@ impl Folder {
             .filter_map(|(name, file)| Some((name, project::read_text(file).ok()?)))
             .collect();
         texts.insert(part.to_owned(), own);
-        Asked { bench, assembly: self.assembly(), texts }
+        Asked { bench, assembly: self.assembly(), mechanism: self.mechanism(), texts }
     }
 }
 
@@ -103,11 +108,11 @@ impl web::Shop for Folder {
 
     fn motion(&self) -> Result<Option<web::Motion>, Vec<Problem>> {
         let file = self.path.join(project::MECHANISM_FILE);
-        if fs::symlink_metadata(&file).is_err() {
-            return Ok(None);
+        if fs::symlink_metadata(&file).is_ok() {
+            // A file that is there and cannot be read is never taken for nothing said.
+            project::read_text(&file).map_err(|fault| vec![fault])?;
         }
-        let text = project::read_text(&file).map_err(|fault| vec![fault])?;
-        self.choosing.motion(self.all().map_err(|fault| vec![fault])?, &text).map(Some)
+        self.choosing.motion(self.all().map_err(|fault| vec![fault])?)
     }
 
     fn unfitted(&self) -> Vec<Problem> {

@@ -47,6 +47,8 @@ pub struct Files {
     pub beside: Vec<PathBuf>,
     /// How the parts go together; none where there is no such file.
     pub assembly: Option<PathBuf>,
+    /// How they move; none where there is no such file.
+    pub mechanism: Option<PathBuf>,
 }
 
 /// The files of the project at a path: its folder, or one part file of it.
@@ -62,6 +64,7 @@ pub fn files(path: &Path) -> Outcome<Files> {
             parts: parts_in(path)?,
             beside: Vec::new(),
             assembly: existing(path.join(ASSEMBLY_FILE)),
+            mechanism: existing(path.join(MECHANISM_FILE)),
         });
     }
     if is_bench(path) {
@@ -70,10 +73,18 @@ pub fn files(path: &Path) -> Outcome<Files> {
             parts: Vec::new(),
             beside: Vec::new(),
             assembly: None,
+            mechanism: None,
         });
     }
-    let assembly = folder_of(path).and_then(|folder| existing(folder.join(ASSEMBLY_FILE)));
-    Ok(Files { bench: bench_for(path), parts: vec![path.to_owned()], beside: beside(path), assembly })
+    let beneath = |name: &str| folder_of(path).and_then(|folder| existing(folder.join(name)));
+    let [assembly, mechanism] = [ASSEMBLY_FILE, MECHANISM_FILE].map(beneath);
+    Ok(Files {
+        bench: bench_for(path),
+        parts: vec![path.to_owned()],
+        beside: beside(path),
+        assembly,
+        mechanism,
+    })
 }
 
 /// The other parts of the project that a part file belongs to: those in its folder,

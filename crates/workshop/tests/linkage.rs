@@ -1,8 +1,10 @@
 //! Mechanisms of a project: reading them, what they do, and what is wrong with them.
 
 use proptest::prelude::*;
-use workshop::drawing::read_drawing;
-use workshop::linkage::{Machine, Told, closest, look, read_mechanisms};
+use workshop::drawing::{Role, read_drawing};
+use workshop::linkage::{Machine, Told, closest, hold_sizes, look, read_mechanisms};
+use workshop::measure::Length;
+use workshop::metric::limit;
 use workshop::stack::Held;
 
 /// A slide-valve engine; the rods and laps are as asked.
@@ -138,6 +140,38 @@ fn a_size_of_a_part_is_taken_from_its_drawing() {
     let told = machines[0].told().unwrap().remove(0);
     assert!((value(&told, "stroke of piston") - 2.0 * 11.0 / 16.0 * 25.4).abs() < 1e-9);
     assert!(told.made.is_none() && told.open.unwrap().contains("Crank"));
+}
+
+/// A stroke is twice the throw: 0.02 mm of it leave 0.01 mm to the throw. What the file says
+/// itself stays as it says.
+#[test]
+fn what_a_mechanism_hangs_on_is_held_as_closely_as_its_results() {
+    let crank = |place: &str| {
+        read_drawing(
+            "crank.toml",
+            &format!(
+                "part = \"Crank\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"rectangle\"\nwidth = 60\nheight = 20\n\
+                 thickness = 6\ndatum = \"centre\"\n[[feature]]\nname = \"shaft bore\"\nkind = \"hole\"\ndiameter = 9\nplace = [\"datum\"]\n\
+                 [[feature]]\nname = \"pin bore\"\nkind = \"hole\"\ndiameter = 6\nplace = [{place}, \"level with shaft bore\"]\n"
+            ),
+        )
+        .unwrap()
+    };
+    let hold = "[[mechanism.hold]]\nresult = \"stroke of piston\"\nwithin = \"0.02 mm\"\n";
+    let text = engine("40 mm", hold).replace("\"12 mm\"", "\"Crank: pin bore: right of shaft bore\"");
+    let held = |place: &str| {
+        let mut drawings = [crank(place)];
+        let count = hold_sizes(&mut drawings, "mechanism.toml", &text);
+        let found = drawings[0].dimensions.iter().find(|d| d.name == "pin bore: right of shaft bore");
+        (count, found.unwrap().clone())
+    };
+    let (count, dimension) = held("\"12 right of shaft bore\"");
+    assert_eq!((count, dimension.role.0), (1, Role::Hold));
+    assert_eq!(dimension.within, Some(Length::microns(10)));
+    let why = limit(&dimension, None).1;
+    assert!(why.statement.contains("stroke of piston within 0.02 mm of the mechanism `engine`"), "{why:?}");
+    let (count, dimension) = held("{ is = \"12 right of shaft bore\", role = \"free\" }");
+    assert_eq!((count, dimension.role.0, dimension.within), (0, Role::Free, None));
 }
 
 #[test]

@@ -136,8 +136,12 @@ pub struct Dimension {
     pub measures: Measures,
     /// What may become of it, and whether that was said.
     pub role: (Role, Given),
+    /// Whether its own entry says its role, and not the part for all of them.
+    pub own_role: bool,
     /// How far it may go from the drawing, where the file says.
     pub within: Option<Length>,
+    /// Why it is held so, where that is not said in its own file but follows from what a mechanism does.
+    pub held_by: Option<String>,
     /// The size that a person has chosen for it: that and no other.
     pub pin: Option<Length>,
     /// What it measures, where it is cut already.

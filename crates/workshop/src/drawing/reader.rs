@@ -177,7 +177,20 @@ impl Reader {
         };
         let (pin, made) = self.fixed_size(&said, name, measures, written.length);
         let (name, at, within) = (name.to_owned(), self.here.clone(), said.within);
-        self.dimensions.push(Dimension { name, written, line, at, measures, role, within, pin, made });
+        let (own_role, held_by) = (said.role.is_some(), None);
+        self.dimensions.push(Dimension {
+            name,
+            written,
+            line,
+            at,
+            measures,
+            role,
+            own_role,
+            within,
+            held_by,
+            pin,
+            made,
+        });
         Some(DimensionId(self.dimensions.len() - 1))
     }
 

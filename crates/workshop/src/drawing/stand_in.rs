@@ -29,7 +29,9 @@ impl Reader {
             at: String::new(),
             measures,
             role: (Role::Free, Given::Assumed),
+            own_role: false,
             within: None,
+            held_by: None,
             pin: None,
             made: None,
         });

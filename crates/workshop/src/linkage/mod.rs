@@ -13,6 +13,7 @@
 pub mod asked;
 mod closest;
 mod design;
+mod holding;
 mod joints;
 mod links;
 mod look;
@@ -22,6 +23,7 @@ mod size;
 
 pub use asked::{Asked, Shown};
 pub use closest::{Closest, Room, closest};
+pub use holding::hold_sizes;
 pub use look::{Curve, Look, Trace, look};
 pub use read::{Hold, Machine, Setting, ValveSaid, read_mechanisms};
 pub use run::{Run, Told, ValueOf};

@@ -147,7 +147,11 @@ fn held() -> Length {
 pub fn limit(dimension: &Dimension, general: Option<Class>) -> (Length, Why) {
     let size = dimension.written.length.abs();
     if let Some(within) = dimension.within {
-        return (within, Why::new(format!("may depart by {within}")).source("the drawing"));
+        let why = match &dimension.held_by {
+            None => Why::new(format!("may depart by {within}")).source("the drawing"),
+            Some(by) => Why::new(format!("may depart by {within}: {by}")).source("the mechanism file"),
+        };
+        return (within, why);
     }
     if dimension.role.0 == Role::Hold {
         let why = Why::assumed(format!("held within {}: the drawing gives no tolerance", held()));
