@@ -14,9 +14,9 @@ use crate::project::{self, MECHANISM_FILE};
 /// Follows mechanisms round.
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  oddleg motion engine\n  \
-                  oddleg motion engine \"valve gear\" --why\n  \
-                  oddleg motion engine \"valve gear\" --set \"lap = 3 mm\"\n  \
-                  oddleg motion engine \"valve gear\" --want \"lead, head end = 0.3 mm\" --by advance")]
+                  oddleg motion engine \"slide valve\" --why\n  \
+                  oddleg motion engine \"slide valve\" --set \"lap = 3 mm\"\n  \
+                  oddleg motion engine \"slide valve\" --want \"lead, head end = 0.3 mm\" --by advance")]
 pub struct Motion {
     /// The folder of a project, or a file of mechanisms
     path: PathBuf,

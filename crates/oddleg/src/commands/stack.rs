@@ -15,7 +15,7 @@ use crate::project;
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  oddleg stack engine\n  \
                   oddleg stack engine \"end float\" --why\n  \
-                  oddleg stack engine \"end float\" --samples 10000000")]
+                  oddleg stack engine \"end float\" --samples 100000")]
 pub struct Stack {
     /// The folder of a project
     dir: PathBuf,

@@ -74,7 +74,7 @@ fn every_command_has_an_example_that_runs_and_prints_what_is_held() {
         assert!(!examples.is_empty(), "no example in the help of {command:?}");
         let folder = tempfile::tempdir().unwrap();
         if command != ["new"] && !command.is_empty() {
-            oddleg(folder.path(), &["new", "engine"]);
+            crate::engine(folder.path(), &command);
         }
         let mut held = help;
         for words in examples {

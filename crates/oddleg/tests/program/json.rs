@@ -21,7 +21,7 @@ fn every_example_gives_the_same_content_as_json_and_as_text() {
         // The examples of one command may go on from each other.
         let folder = tempfile::tempdir().unwrap();
         if helped.command != ["new"] && !helped.command.is_empty() {
-            oddleg(folder.path(), &["new", "engine"]);
+            crate::engine(folder.path(), &helped.command);
         }
         for words in helped.examples.into_iter().filter(|words| runs(words)) {
             let mut with_json = words.clone();

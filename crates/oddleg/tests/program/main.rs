@@ -23,6 +23,25 @@ fn oddleg<S: AsRef<std::ffi::OsStr>>(folder: &Path, words: &[S]) -> Output {
     command.current_dir(folder).args(words).output().expect("the program starts")
 }
 
+/// A new project, with the files that a command asks for beyond it.
+fn engine(folder: &Path, command: &[String]) {
+    oddleg(folder, &["new", "engine"]);
+    let put = |name: &str, text: &str| {
+        std::fs::write(folder.join("engine").join(name), text).expect("the project can be written");
+    };
+    match command.first().map(String::as_str) {
+        Some("motion") => {
+            put("mechanism.toml", include_str!("../../../../examples/mechanisms/slide-valve-engine.toml"));
+        }
+        Some("stack") => put(
+            "assembly.toml",
+            "[[stack]]\nname = \"end float\"\nadds = [\"journal\"]\nless = [\"bush\"]\nleast = \"0.1 mm\"\n\
+             size = [{ name = \"journal\", is = \"12.5 mm\", within = \"0.1 mm\" }, { name = \"bush\", is = \"12.3 mm\", within = \"0.05 mm\" }]\n",
+        ),
+        _ => {}
+    }
+}
+
 /// What a run printed on standard output.
 fn printed(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).expect("only text is printed")
