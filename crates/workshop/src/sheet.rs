@@ -4,6 +4,8 @@
 //! type and place on the paper, and nothing else. It stands above [`crate::aids`]
 //! and [`crate::plan`], since both fill it in.
 
+mod cutting;
+mod inspection;
 mod make_list;
 mod overlay;
 mod projection;
@@ -11,6 +13,8 @@ mod stage;
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+pub use cutting::{CuttingGroup, CuttingList, CuttingRow, SawnBlank};
+pub use inspection::{Inspection, InspectionRow};
 pub use make_list::{MakeKind, MakeList, MakeRow, Tie, tell};
 pub use overlay::{Moved, Overlay};
 pub use projection::{Beneath, Looking, Marked, Projection, Projections, Said, Saying, Stroke, ViewLine};

@@ -54,8 +54,8 @@ impl FormPiece {
     fn kind(&self, field: &Field) -> &'static str {
         match field.ask.takes {
             Takes::Count => "number",
-            Takes::Speeds => "numbers",
-            Takes::Sizes => "list",
+            Takes::Speeds | Takes::Wheels => "numbers",
+            Takes::Sizes | Takes::Pitches | Takes::Pieces => "list",
             _ => "text",
         }
     }

@@ -25,6 +25,12 @@ pub enum Takes {
     Count,
     /// Spindle speeds.
     Speeds,
+    /// Teeth of change wheels.
+    Wheels,
+    /// The pitch of a thread, or several.
+    Pitches,
+    /// Lengths of pieces in the rack.
+    Pieces,
     /// An angle.
     Angle,
     /// One word of a few.
@@ -54,6 +60,8 @@ pub enum Rack {
     WorkHolding,
     /// Mandrels.
     Mandrels,
+    /// Instruments and gauges.
+    Instruments,
     /// End mills and slot drills.
     EndMills,
     /// Slitting saws.
@@ -70,12 +78,13 @@ pub(super) const fn ask(key: &'static str, label: &'static str, takes: Takes, su
     Ask { key, label, takes, such_as }
 }
 
-use Takes::{Angle, Class, Count, Length, Material, One, Sizes, Speeds, Words};
+use Takes::{Angle, Class, Count, Length, Material, One, Pieces, Pitches, Sizes, Speeds, Wheels, Words};
 
 /// What stands above the headings.
 pub(super) const HEAD: &[Ask] = &[
     ask("name", "name of the bench", Words, "The boathouse bench"),
     ask("edge_finder", "edge finder, across its tip", Length, "10 mm"),
+    ask("saw_cut", "what the saw for blanks takes away", Length, "1.5 mm"),
 ];
 
 /// Every machine: heading, title, and what is asked of it.
@@ -114,6 +123,11 @@ pub(super) const MACHINES: &[(&str, &str, &[Ask])] = &[
             ask("speeds", "spindle speeds, turns a minute", Speeds, "60 110 190 320 560"),
             ask("dial_step", "cross slide: one division", Length, "0.02 mm"),
             ask("dial_reads", "cross slide dial reads", One(&["diameter", "radius"]), ""),
+            ask("leadscrew", "leadscrew, pitch", Pitches, "3 mm or 8 tpi"),
+            ask("change_wheels", "change wheels, teeth of each", Wheels, "20 25 30 35 40 40 45 50 60"),
+            ask("gearbox", "gearbox, pitches it gives", Pitches, "0.5 mm, 1 mm"),
+            ask("top_slide", "top slide, travel", Length, "60 mm"),
+            ask("set_over", "tailstock, how far it goes over", Length, "10 mm"),
         ],
     ),
     (
@@ -153,17 +167,19 @@ const STOCK: &[Ask] = &[
     ask("hexagon", "hexagons, across flats", Sizes, "8 mm, 10 mm"),
     ask("class", "held to", Class, "h8"),
     ask("surface", "black or bright", One(&["bright", "black"]), ""),
+    ask("pieces", "lengths in the rack; of plate, length x width", Pieces, "300 mm, 500 mm"),
 ];
 
 impl Rack {
     /// Every rack, in the order of the page.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Drills,
         Self::Reamers,
         Self::Taps,
         Self::Collets,
         Self::WorkHolding,
         Self::Mandrels,
+        Self::Instruments,
         Self::EndMills,
         Self::Saws,
         Self::Stock,
@@ -180,6 +196,7 @@ impl Rack {
             Self::Collets => "collets",
             Self::WorkHolding => "work_holding",
             Self::Mandrels => "mandrels",
+            Self::Instruments => "instruments",
             Self::EndMills => "end_mill",
             Self::Saws => "saw",
             Self::Stock => "stock",
@@ -197,6 +214,7 @@ impl Rack {
             Self::Collets => "Collets",
             Self::WorkHolding => "Chucks, centres and steadies of the lathe",
             Self::Mandrels => "Mandrels, by the bore they fit",
+            Self::Instruments => "To measure with",
             Self::EndMills => "End mills and slot drills",
             Self::Saws => "Slitting saws",
             Self::Stock => "Bars and flats",
@@ -214,6 +232,7 @@ impl Rack {
             Self::Collets => "6 mm",
             Self::WorkHolding => "four-jaw chuck",
             Self::Mandrels => "8 mm",
+            Self::Instruments => "micrometer 0 to 25 mm by 0.01 mm",
             Self::WouldBuy => "reamer 9.5 mm H7",
             Self::Aids => "drill bush 10 mm for 5 mm, 7.5 mm long",
             Self::EndMills | Self::Saws | Self::Stock => "",
@@ -232,6 +251,7 @@ impl Rack {
             | Self::Collets
             | Self::WorkHolding
             | Self::Mandrels
+            | Self::Instruments
             | Self::WouldBuy
             | Self::Aids => &[],
         }

@@ -160,7 +160,7 @@ fn fields(asks: &[Ask], table: &Sheet, above: &str) -> Vec<Field> {
 
 fn field(ask: Ask, entry: Option<&Entry>, at: String) -> Field {
     let texts: Vec<String> = entry.map(listed).unwrap_or_default().into_iter().map(typed).collect();
-    let text = texts.join(if ask.takes == Takes::Speeds { " " } else { ", " });
+    let text = texts.join(if matches!(ask.takes, Takes::Speeds | Takes::Wheels) { " " } else { ", " });
     let (exact, problem) = match entry {
         None => (String::new(), None),
         Some(_) => match comes_to(ask, &texts) {
@@ -201,6 +201,28 @@ fn comes_to(ask: Ask, texts: &[String]) -> Result<String, Problem> {
                     return Err(Problem::new(format!("`{text}` is no spindle speed"))
                         .mend("write whole turns a minute, such as `100 250 500`"));
                 }
+            }
+            String::new()
+        }
+        Takes::Wheels => {
+            for text in texts {
+                if !matches!(text.parse::<u32>(), Ok(10..=400)) {
+                    return Err(Problem::new(format!("`{text}` is no change wheel"))
+                        .mend("write how many teeth each has, such as `20 30 40`"));
+                }
+            }
+            format!("{} wheels", texts.len())
+        }
+        Takes::Pitches => {
+            let mut pitches = Vec::new();
+            for text in texts {
+                pitches.push(super::read_pitch(text)?.shown(4));
+            }
+            format!("{} mm", pitches.join(", "))
+        }
+        Takes::Pieces => {
+            for size in texts.iter().flat_map(|text| text.split(['x', '×'])) {
+                super::ranges::positive(read_length(size, None)?.length, size)?;
             }
             String::new()
         }
@@ -246,6 +268,7 @@ fn item_comes_to(rack: Rack, text: &str) -> Result<String, Problem> {
             format!("⌀ {} mm, pitch {} mm", thread.major.shown(3), thread.pitch.shown(3))
         }
         Rack::WorkHolding => super::WorkHolder::find(text).map(|_| String::new())?,
+        Rack::Instruments => super::Instrument::read(text).map(|read| read.words())?,
         Rack::WouldBuy | Rack::Aids => String::new(),
         _ => span(read_range(text)?),
     })

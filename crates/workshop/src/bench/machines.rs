@@ -111,4 +111,14 @@ pub struct Lathe {
     pub dial: DialReads,
     /// The smallest step that can be set.
     pub step: Length,
+    /// The pitch of the leadscrew, where the file says.
+    pub leadscrew: Option<Length>,
+    /// Teeth of every change wheel; one that is there twice stands twice.
+    pub change_wheels: Vec<u32>,
+    /// Pitches that the gearbox gives.
+    pub gearbox: Vec<Length>,
+    /// How far the top slide travels, where the file says.
+    pub top_slide: Option<Length>,
+    /// How far the tailstock goes over, where the file says.
+    pub set_over: Option<Length>,
 }

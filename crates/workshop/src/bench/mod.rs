@@ -6,6 +6,7 @@
 
 pub mod asks;
 pub mod form;
+mod instruments;
 mod kept;
 mod machines;
 mod ranges;
@@ -14,7 +15,9 @@ mod read_machines;
 pub mod sets;
 mod work_holding;
 
+pub use instruments::Instrument;
 pub use machines::{DialReads, DrillPress, Grows, Lathe, Mill, Readout, RotaryTable};
+pub use ranges::read_pitch;
 pub use read::{empty_bench, read_bench};
 pub use work_holding::{There, WorkHolder};
 
@@ -63,8 +66,14 @@ pub struct Bench {
     pub mandrels: Vec<Length>,
     /// The boring head's range, where there is one.
     pub boring: Option<Boring>,
+    /// What there is to measure with, where the file says.
+    pub instruments: Option<Vec<Instrument>>,
     /// Bars, flats and plates in the rack.
     pub stock: Vec<Stock>,
+    /// How long the pieces in the rack are, where the file says.
+    pub pieces: Vec<RackPiece>,
+    /// What the saw that cuts blanks off takes away, where the file says.
+    pub saw_cut: Option<Length>,
     /// What the person would buy, by the names of the list of what to buy.
     pub would_buy: Vec<String>,
     /// Aids of earlier jobs that are in the drawer, by what their sheets say they are kept as.
@@ -150,6 +159,17 @@ pub struct Stock {
     pub class: Option<String>,
     /// Black or bright, where known.
     pub surface: Option<Surface>,
+}
+
+/// A piece that lies in the rack.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RackPiece {
+    /// What it is a piece of.
+    pub stock: Stock,
+    /// How long it is.
+    pub length: Length,
+    /// How wide, of a piece of plate.
+    pub width: Option<Length>,
 }
 
 /// The section of stock.

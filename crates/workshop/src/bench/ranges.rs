@@ -36,6 +36,21 @@ pub(super) fn read_range(text: &str) -> Result<Vec<Length>, Problem> {
     Ok((0..=steps as i64).map(|n| first + step * n).collect())
 }
 
+/// The pitch of a thread: `1.5 mm`, `1/8 in`, or `11 1/2 tpi` by its threads to the inch.
+///
+/// # Errors
+///
+/// A [`Problem`] when it is neither, or not more than nought.
+pub fn read_pitch(text: &str) -> Result<Length, Problem> {
+    let lower = text.trim().to_lowercase();
+    let counted = ["tpi", "t.p.i.", "threads to the inch"].iter().find_map(|word| lower.strip_suffix(word));
+    let Some(count) = counted else {
+        return positive(read_length(text, None)?.length, text);
+    };
+    let count = positive(read_length(count, Some(Unit::Mm))?.length, text)?.ratio();
+    Ok(Length::inches(*count.denom(), *count.numer()))
+}
+
 /// A drill by name, a range of metric drills, or a range of number drills.
 pub(super) fn read_drills(text: &str) -> Result<Vec<Drill>, Problem> {
     let lower = text.trim().to_ascii_lowercase();

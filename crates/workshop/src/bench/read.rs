@@ -1,7 +1,7 @@
 //! Reading a bench file.
 
 use super::ranges::{positive, read_drills, read_range};
-use super::{Bench, Boring, Reamer, Section, Stock, same_thing};
+use super::{Bench, Boring, RackPiece, Reamer, Section, Stock, same_thing};
 use crate::document::{Content, Sheet, read_document};
 use crate::measure::{Length, read_length};
 use crate::problem::{Outcome, Problem};
@@ -92,10 +92,21 @@ impl Reader {
             table.finish(&mut self.faults);
             Some(Boring { least: least?, most: most? })
         });
-        let mut stock = Vec::new();
+        let (mut stock, mut pieces) = (Vec::new(), Vec::new());
         for table in sheet.tables("stock", &mut self.faults) {
+            let first = stock.len();
+            let lying = self.lying(table);
             self.stock(table, &mut stock);
+            for one in &stock[first..] {
+                pieces.extend(lying.iter().map(|&(length, width)| RackPiece {
+                    stock: one.clone(),
+                    length,
+                    width,
+                }));
+            }
         }
+        let saw_cut = self.length(sheet, "saw_cut");
+        let instruments = self.instruments(sheet);
         let would_buy =
             self.names(sheet, "would_buy", "something that would be bought has no name", "reamer 9.5 mm H7");
         let such_as = "drill bush 10 mm for 5 mm, 7.5 mm long";
@@ -120,7 +131,10 @@ impl Reader {
             work_holding,
             mandrels,
             boring,
+            instruments,
             stock,
+            pieces,
+            saw_cut,
             would_buy,
             aids,
             assumed: std::mem::take(&mut self.assumed),
@@ -155,6 +169,23 @@ impl Reader {
             }
             None => None,
         }
+    }
+
+    /// The lengths of the pieces of a bar, and of plate their widths too.
+    fn lying(&mut self, table: &Sheet) -> Vec<(Length, Option<Length>)> {
+        let mut lying = Vec::new();
+        for (text, line) in table.texts("pieces", &mut self.faults) {
+            let size = |text: &str| positive(read_length(text, None)?.length, text);
+            let read = match text.split_once(['x', '×']) {
+                Some((length, width)) => size(length).and_then(|length| Ok((length, Some(size(width)?)))),
+                None => size(text).map(|length| (length, None)),
+            };
+            match read {
+                Ok(piece) => lying.push(piece),
+                Err(fault) => self.faults.push(fault.at(format!("line {line}, `pieces`"))),
+            }
+        }
+        lying
     }
 
     fn stock(&mut self, table: &Sheet, rack: &mut Vec<Stock>) {

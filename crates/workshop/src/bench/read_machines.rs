@@ -1,5 +1,6 @@
 //! Reading the machines of a bench file, and what turns in their spindles.
 
+use super::ranges::read_pitch;
 use super::read::Reader;
 use super::{DialReads, DrillPress, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw};
 use crate::document::{Content, Sheet};
@@ -130,8 +131,60 @@ impl Reader {
                 DialReads::Diameter
             }
         };
+        let leadscrew = self.pitches(table, "leadscrew").into_iter().next();
+        let change_wheels = self.wheels(table);
+        let gearbox = self.pitches(table, "gearbox");
+        let (top_slide, set_over) = (self.length(table, "top_slide"), self.length(table, "set_over"));
+        if leadscrew.is_none() && !change_wheels.is_empty() {
+            self.faults.push(
+                Problem::new("the lathe has change wheels and no leadscrew")
+                    .at(table.place())
+                    .why("what a train of wheels cuts depends on the pitch of the leadscrew")
+                    .mend("write `leadscrew = \"3 mm\"` or `leadscrew = \"8 tpi\"`"),
+            );
+        }
         table.finish(&mut self.faults);
-        Lathe { speeds, swing, between_centres, dial, step }
+        Lathe {
+            speeds,
+            swing,
+            between_centres,
+            dial,
+            step,
+            leadscrew,
+            change_wheels,
+            gearbox,
+            top_slide,
+            set_over,
+        }
+    }
+
+    /// Pitches in millimetres or threads to the inch.
+    fn pitches(&mut self, table: &Sheet, key: &str) -> Vec<Length> {
+        let mut pitches = Vec::new();
+        for (text, line) in table.texts(key, &mut self.faults) {
+            match read_pitch(text) {
+                Ok(pitch) => pitches.push(pitch),
+                Err(fault) => self.faults.push(fault.at(format!("line {line}, `{key}`"))),
+            }
+        }
+        pitches
+    }
+
+    /// The teeth of every change wheel.
+    fn wheels(&mut self, table: &Sheet) -> Vec<u32> {
+        let mut wheels = Vec::new();
+        for (text, line) in table.texts("change_wheels", &mut self.faults) {
+            match text.parse::<u32>() {
+                Ok(teeth @ 10..=400) => wheels.push(teeth),
+                _ => self.faults.push(
+                    Problem::new(format!("`{text}` is no change wheel"))
+                        .at(format!("line {line}, `change_wheels`"))
+                        .mend("write how many teeth each has, such as `change_wheels = [20, 30, 40]`"),
+                ),
+            }
+        }
+        wheels.sort_unstable();
+        wheels
     }
 
     pub(super) fn rotary_table(&mut self, table: &Sheet) -> RotaryTable {

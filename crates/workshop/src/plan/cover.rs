@@ -1,19 +1,18 @@
 //! The cover: what the part is, what to have ready, what has changed, in what order.
 
+use super::blanks::{self, section_words};
 use super::changes::changes;
 use super::frame::Blank;
 use super::job::Job;
 use super::sheet::{AidSheet, Cover, OrderLine, Ready, ReadyState, Trap};
 use super::{cautions, lots, words};
-use crate::bench::{Bench, Section};
+use crate::bench::Bench;
 use crate::drawing::solid::{THIN, thin_walls};
 use crate::drawing::{Body, Form, Part, Pressure, hands};
-use crate::measure::Length;
 use crate::metric::{self, Owned};
 use crate::order::Work;
 use crate::order::work::Tool;
 use crate::settings::show::{mm, practice};
-use crate::tables::surface::Surface;
 use crate::why::{Figure, Why};
 
 /// Writes the cover.
@@ -116,19 +115,8 @@ fn material(job: &Job) -> Figure {
     let name = job.material.name.clone();
     let (shown, why) = match &job.metric.stock {
         Some(choice) => {
-            let bar = match choice.stock.section {
-                Section::Flat { thickness, width: Some(width) } if width == thickness => {
-                    format!("square {}", mm(thickness))
-                }
-                Section::Flat { thickness, width: Some(width) } => {
-                    format!("flat {} × {}", mm(width), mm(thickness))
-                }
-                Section::Flat { thickness, width: None } => format!("plate {}", mm(thickness)),
-                Section::Round { diameter } => format!("round ⌀ {}", mm(diameter)),
-                Section::Hexagon { across } => format!("hexagon {} across flats", mm(across)),
-            };
             let buy = if choice.owned == Owned::Buy { " (to buy)" } else { "" };
-            (format!("{name}, {}{bar}{buy}", surface(choice.stock.surface)), choice.why.clone())
+            (format!("{name}, {}{buy}", section_words(&choice.stock)), choice.why.clone())
         }
         None => (name, Why::new("the drawing's own material and size")),
     };
@@ -142,28 +130,11 @@ fn material(job: &Job) -> Figure {
     Figure::new("cover: material", shown, why)
 }
 
-/// `black ` or `bright `, where it is known.
-fn surface(surface: Option<Surface>) -> String {
-    surface.map_or(String::new(), |surface| format!("{} ", surface.word()))
-}
-
 /// What to saw off.
 fn blank(job: &Job) -> Figure {
-    let pieces = job.part.drawing.make as usize * job.part.drawing.hands.len();
+    let pieces = blanks::pieces(job);
     let count = if pieces == 1 { "1 piece".to_owned() } else { format!("{pieces} pieces") };
     let name = "cover: saw off";
-    if let Body::Turned { .. } = job.part.drawing.body
-        && !words::casting(job.part.drawing)
-    {
-        let grip = Length::mm(30);
-        let length = (job.part.thickness() + grip).rounded(Length::mm(1), crate::measure::Toward::More).value;
-        let why = practice("the length over all, and 30 mm to hold, face and part off");
-        return Figure::new(
-            name,
-            format!("{count} of bar {} long, or work from the whole bar", mm(length)),
-            why,
-        );
-    }
     if let Some(casting) = job.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
         let cut: Vec<&str> = casting.machined.iter().map(|face| face.word()).collect();
         let cut = if cut.is_empty() { "none of its faces".to_owned() } else { cut.join(", ") };
@@ -171,13 +142,20 @@ fn blank(job: &Job) -> Figure {
         let why = practice("look it over for holes and hard spots, and mark it out before anything is cut");
         return Figure::new(name, format!("{castings}, {} to come off: {cut}", mm(casting.left_on())), why);
     }
-    let blank = Blank::of(job.part);
-    // A millimetre on each side for the saw, cleaned off when the edges are milled.
-    let saw = Length::mm(2);
-    let shown = format!("{count} {} × {}", mm(blank.width() + saw), mm(blank.height() + saw));
-    let why = practice("a millimetre a side for squaring what the saw leaves")
-        .because(practice("round work keeps at least 2 mm of margin inside its squared edges"));
-    Figure::new(name, shown, why)
+    let Some(sawn) = blanks::sawn(job) else {
+        let blank = Blank::of(job.part);
+        let shown = format!("{count} to hold {} × {}", mm(blank.width()), mm(blank.height()));
+        return Figure::new(
+            name,
+            shown,
+            Why::new("neither the drawing nor the choice says what it is sawn from"),
+        );
+    };
+    let shown = match sawn.width {
+        None => format!("{count} of bar {} long, or work from the whole bar", mm(sawn.length)),
+        Some(width) => format!("{count} {} × {}", mm(sawn.length), mm(width)),
+    };
+    Figure::new(name, shown, sawn.why)
 }
 
 /// Tools, gauges and aids, under headings.

@@ -3,11 +3,13 @@
 //! Begin with the types of [`sheet`]: what is printed and shown.
 
 mod beside;
+mod blanks;
 mod cautions;
 mod changes;
 mod cover;
 mod cutting;
 mod frame;
+mod inspection;
 mod job;
 mod lots;
 mod own_order;
@@ -24,6 +26,7 @@ mod rows_outline;
 mod rows_press;
 mod rows_rotary;
 mod rows_turned;
+mod sawing;
 mod scene;
 mod travel;
 pub mod views;
@@ -32,11 +35,12 @@ mod words;
 pub use crate::sheet;
 pub use changes::changes;
 pub(crate) use changes::with_unit;
+pub use sawing::cutting_list;
 pub(crate) use own_order::with_own_order;
 pub use rounds::Round;
 
 use job::{Job, Setup};
-use sheet::{AidSheet, Cover, Overlay, Scene, SetupSheet};
+use sheet::{AidSheet, Cover, Inspection, Overlay, SawnBlank, Scene, SetupSheet};
 use views::{Lettering, views};
 
 use crate::aids::{aid_sheet_for, needed_by};
@@ -101,7 +105,9 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
     let aids = aid_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let setups = setup_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let cover = cover::cover(&job, &aids);
-    let figures = figures(&cover, &setups, &aids);
+    let inspection = inspection::inspection(&job);
+    let blank = blanks::sawn(&job);
+    let figures = figures(&cover, &setups, &aids, &inspection);
     Ok(Plan {
         part: drawing.name.clone(),
         as_drawn: views(&drawn, Lettering::AsWritten),
@@ -110,6 +116,8 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
         cover,
         setups,
         aids,
+        inspection,
+        blank,
         figures,
         rounds: rounds::rounds(&part, metric),
         order,
@@ -197,7 +205,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
 }
 
 /// Every figure of the sheets, in the order they are met.
-fn figures(cover: &Cover, setups: &[SetupSheet], aids: &[AidSheet]) -> Vec<Figure> {
+fn figures(cover: &Cover, setups: &[SetupSheet], aids: &[AidSheet], inspection: &Inspection) -> Vec<Figure> {
     let mut figures: Vec<Figure> = changes::figures(&cover.changes).collect();
     figures.extend([cover.material.clone(), cover.blank.clone()]);
     for setup in setups {
@@ -207,6 +215,7 @@ fn figures(cover: &Cover, setups: &[SetupSheet], aids: &[AidSheet]) -> Vec<Figur
         }
     }
     figures.extend(aids.iter().flat_map(|aid| aid.sizes.iter().cloned()));
+    figures.extend(inspection.rows.iter().map(|row| row.reading.clone()));
     figures
 }
 
@@ -227,6 +236,10 @@ pub struct Plan {
     pub setups: Vec<SetupSheet>,
     /// The aids to make first.
     pub aids: Vec<AidSheet>,
+    /// What to measure, with what, and what it should read.
+    pub inspection: Inspection,
+    /// What to saw off, where it is sawn.
+    pub blank: Option<SawnBlank>,
     /// Every number that stands on a sheet, under a name that is its own:
     /// `rod bore: diameter`, `setup 3: offset from the table centre`.
     pub figures: Vec<Figure>,

@@ -67,6 +67,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::CutThread => {
             row.sets.extend(shoulder(setup, number, step));
+            row.sets.extend(rows_turned::geared(setup, number, step)?);
             row.depth = rows_turned::thread_passes(setup, number, step)?;
             row.check = thread_words(setup, number, step);
         }

@@ -10,13 +10,14 @@ use crate::measure::Length;
 use crate::order::Held;
 use crate::order::work::{Step, Tool};
 use crate::problem::Problem;
+use crate::settings::change_wheels::{Gear, Wanted, change_wheels};
 use crate::settings::dividing::{Division, Holes, Indexing, dividing};
 use crate::settings::flats::{Flats, flats};
 use crate::settings::knurl::{Knurl, Rolling, knurl};
 use crate::settings::passes::{self, passes};
 use crate::settings::screw_cutting::{self, screw_cutting};
 use crate::settings::show::{geometry, mm, practice};
-use crate::settings::taper::{Cone, set_over_figure, taper};
+use crate::settings::taper::{Cone, set_over, set_over_figure, taper};
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
 
@@ -47,17 +48,9 @@ pub fn turn_taper(
     let cone = Cone { large, small, length: setup.part.section_length(id) };
     let set = taper(cone)?;
     row.sets = setup.place_all(number, set.figures());
-    if set.side > TOP_SLIDE {
-        let whole = setup.part.thickness();
-        let figure = set_over_figure(cone, whole)?;
-        row.sets.push(Figure {
-            name: setup.named(number, &figure.name),
-            why: figure.why.because(practice(format!(
-                "longer than the {} that a small top slide travels; between centres, both ends centred first",
-                mm(TOP_SLIDE)
-            ))),
-            ..figure
-        });
+    let travel = lathe.top_slide.unwrap_or(TOP_SLIDE);
+    if set.side > travel {
+        row.sets.push(over_centres(setup, number, cone, travel)?);
     }
     row.sets.extend(shoulder(setup, number, step));
     if from > large {
@@ -78,6 +71,32 @@ pub fn turn_taper(
     let shown = format!("⌀ {} to ⌀ {}", mm(large), mm(small));
     row.check = Some(Figure::new(setup.named(number, "check"), shown, why));
     Ok(())
+}
+
+/// The tailstock's set-over for a taper that the top slide is too short for, and whether the
+/// tailstock goes so far.
+fn over_centres(setup: &Setup, number: usize, cone: Cone, travel: Length) -> Result<Figure, Problem> {
+    let whole = setup.part.thickness();
+    let figure = set_over_figure(cone, whole)?;
+    let lathe = setup.job.bench.lathe.as_ref();
+    let longer = match lathe.and_then(|lathe| lathe.top_slide) {
+        Some(_) => practice(format!("longer than the {} that the top slide travels", mm(travel))),
+        None => Why::assumed(format!("longer than the {} that a small top slide travels", mm(travel))),
+    };
+    let why = figure.why.because(longer.because(practice("between centres, both ends centred first")));
+    let over = set_over(cone, whole)?;
+    let (shown, why) = match lathe.and_then(|lathe| lathe.set_over) {
+        Some(most) if over > most => (
+            format!(
+                "{}, more than the {} it goes: turn it in two lengths of the top slide",
+                figure.shown,
+                mm(most)
+            ),
+            why.because(Why::new(format!("the bench file lets the tailstock over by {}", mm(most)))),
+        ),
+        _ => (figure.shown, why),
+    };
+    Ok(Figure { name: setup.named(number, &figure.name), shown, why })
 }
 
 /// The knurl over a section, as it is rolled.
@@ -174,6 +193,26 @@ pub fn thread_passes(setup: &Setup, number: usize, step: &Step) -> Result<Vec<Fi
     let thread = setup.part.thread(thread);
     let first = first_pass().min(thread.pitch.scaled(num_rational::Ratio::new(1, 5)));
     let found = screw_cutting(screw_cutting::Cut { thread, first, step: lathe.step })?;
+    Ok(setup.place_all(number, found.figures()))
+}
+
+/// The gear for a thread that is cut with a tool, where the bench file says what there is.
+pub fn geared(setup: &Setup, number: usize, step: &Step) -> Result<Vec<Figure>, Problem> {
+    let (Some(lathe), Some(id), Tool::LatheTool) = (&setup.job.bench.lathe, step.feature, &step.tool) else {
+        return Ok(Vec::new());
+    };
+    let Kind::Section { size: SectionSize::Threaded(thread), .. } = setup.part.feature(id).kind else {
+        return Ok(Vec::new());
+    };
+    if lathe.gearbox.is_empty() && lathe.change_wheels.len() < 2 {
+        return Ok(Vec::new());
+    }
+    let thread = setup.part.thread(thread);
+    // What the gearbox gives needs no leadscrew; for the half nut its own pitch is then taken.
+    let leadscrew = lathe.leadscrew.unwrap_or(thread.pitch);
+    let gear = Gear { leadscrew, wheels: &lathe.change_wheels, gearbox: &lathe.gearbox };
+    let engaged = setup.part.section_length(id);
+    let found = change_wheels(gear, Wanted { pitch: thread.pitch, engaged, form: thread.form() })?;
     Ok(setup.place_all(number, found.figures()))
 }
 

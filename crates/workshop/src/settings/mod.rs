@@ -11,9 +11,11 @@
 
 pub mod boring;
 pub mod chain_drilling;
+pub mod change_wheels;
 pub mod counterbore;
 pub mod countersink;
 pub mod cutter;
+pub mod cutting;
 pub mod dividing;
 pub mod eccentric;
 pub mod filing_buttons;
@@ -24,6 +26,7 @@ pub mod handwheel;
 pub mod knurl;
 pub mod lathe;
 pub mod milling;
+pub mod measuring;
 pub mod passes;
 pub mod pitch_circle;
 pub mod position;

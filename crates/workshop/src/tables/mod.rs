@@ -16,6 +16,7 @@ pub mod fits;
 pub mod general_tolerance;
 pub mod hardening;
 pub mod heads;
+pub mod instruments;
 pub mod materials;
 mod near;
 pub mod processes;

@@ -6,6 +6,7 @@
 mod arc;
 mod boring;
 mod chain_drilling;
+mod change_wheels;
 mod counterbore;
 mod countersink;
 mod cutter;
@@ -18,13 +19,19 @@ mod flats;
 mod force;
 mod knurl;
 mod milling;
+mod over_pins;
+mod over_rollers;
+mod over_wires;
 mod passes;
 mod pitch_circle;
 mod position;
 mod reaming;
 mod round_outline;
+mod rise;
 mod rounded_end;
+mod saw_off;
 mod screw_cutting;
+mod sine_bar;
 mod slitting;
 mod speed;
 mod split_clamp;
@@ -37,6 +44,8 @@ mod taper_pin;
 mod taper_turning;
 mod tapping;
 mod turning;
+mod two_balls;
+mod weight;
 
 use clap::Subcommand;
 use workshop::problem::{Outcome, Problem};
@@ -122,6 +131,24 @@ enum What {
     Flats(flats::Flats),
     /// The passes of a thread cut in the lathe
     ScrewCutting(screw_cutting::ScrewCutting),
+    /// The gear for a thread cut in the lathe, from the wheels that are there
+    ChangeWheels(change_wheels::ChangeWheels),
+    /// What a thread measures over three wires
+    OverWires(over_wires::OverWires),
+    /// What is read over plain pins: from an edge, between holes, round a circle, in a dovetail or a vee
+    OverPins(over_pins::OverPins),
+    /// What an outside taper measures over two rollers
+    OverRollers(over_rollers::OverRollers),
+    /// The angle and mouth of a taper bore, from two balls
+    TwoBalls(two_balls::TwoBalls),
+    /// The stack of blocks under a sine bar
+    SineBar(sine_bar::SineBar),
+    /// The rise of an arc over a chord, or the radius that it tells
+    Rise(rise::Rise),
+    /// Which pieces are sawn from which bars
+    SawOff(saw_off::SawOff),
+    /// What a length of bar or plate weighs
+    Weight(weight::Weight),
     /// Filing buttons for a rounded end
     FilingButtons(filing_buttons::FilingButtons),
     /// The limits and clearances of a fit
@@ -163,6 +190,15 @@ impl Reckon {
             What::Knurl(asked) => asked.run(),
             What::Flats(asked) => asked.run(),
             What::ScrewCutting(asked) => asked.run(),
+            What::ChangeWheels(asked) => asked.run(),
+            What::OverWires(asked) => asked.run(),
+            What::OverPins(asked) => asked.run(),
+            What::OverRollers(asked) => asked.run(),
+            What::TwoBalls(asked) => asked.run(),
+            What::SineBar(asked) => asked.run(),
+            What::Rise(asked) => asked.run(),
+            What::SawOff(asked) => asked.run(),
+            What::Weight(asked) => asked.run(),
             What::FilingButtons(asked) => asked.run(),
             What::Fit(asked) => asked.run().map_err(one),
         };

@@ -56,6 +56,16 @@ impl Form {
         }
     }
 
+    /// Half the angle between the flanks, in radians.
+    pub fn half_angle_rad(self) -> f64 {
+        let whole_degrees: f64 = match self {
+            Self::Metric60 | Self::Unified60 => 60.0,
+            Self::Whitworth55 => 55.0,
+            Self::Ba47 => 47.5,
+        };
+        (whole_degrees / 2.0).to_radians()
+    }
+
     /// The angle between the flanks, as written.
     pub const fn angle(self) -> &'static str {
         match self {

@@ -1,0 +1,84 @@
+//! What to saw off for a part.
+
+use super::frame::Blank;
+use super::job::Job;
+use super::sheet::SawnBlank;
+use super::words;
+use crate::bench::{Section, Stock};
+use crate::drawing::{Body, Form};
+use crate::measure::{Length, Toward};
+use crate::settings::show::{mm, practice};
+
+/// How many pieces are wanted of both hands together.
+pub(super) fn pieces(job: &Job) -> u32 {
+    job.part.drawing.make * u32::try_from(job.part.drawing.hands.len()).unwrap_or(1).max(1)
+}
+
+/// What is held, faced and parted off beyond the length of turned work; common practice.
+const GRIP: Length = Length::mm(30);
+
+/// A millimetre on each side for the saw, cleaned off when the edges are milled.
+const SAWN: Length = Length::mm(2);
+
+/// The blank of a part and what it comes from; none of a casting, and none where neither the
+/// choice nor the drawing says what it is sawn from.
+pub(super) fn sawn(job: &Job) -> Option<SawnBlank> {
+    let drawing = job.part.drawing;
+    if words::casting(drawing) {
+        return None;
+    }
+    let stock = match &job.metric.stock {
+        Some(choice) => choice.stock.clone(),
+        None => given(job)?,
+    };
+    let turned = matches!(drawing.body, Body::Turned { .. });
+    let count = pieces(job);
+    if turned || !matches!(stock.section, Section::Flat { .. }) {
+        let length = (job.part.thickness() + GRIP).rounded(Length::mm(1), Toward::More).value;
+        let why = practice("the length over all, and 30 mm to hold, face and part off");
+        return Some(SawnBlank { stock, count, length, width: None, why });
+    }
+    let blank = Blank::of(job.part);
+    let sides = [blank.width() + SAWN, blank.height() + SAWN];
+    let why = practice("a millimetre a side for squaring what the saw leaves")
+        .because(practice("round work keeps at least 2 mm of margin inside its squared edges"));
+    let [long, short] = [sides[0].max(sides[1]), sides[0].min(sides[1])];
+    // Bar that is just as wide as the part is only sawn to length.
+    let as_bar = |width: Length| width < short && width + SAWN >= short;
+    match stock.section {
+        Section::Flat { width: Some(width), .. } if as_bar(width) => {
+            Some(SawnBlank { stock, count, length: long, width: Some(width), why })
+        }
+        _ => Some(SawnBlank { stock, count, length: long, width: Some(short), why }),
+    }
+}
+
+/// The stock that the drawing names.
+fn given(job: &Job) -> Option<Stock> {
+    let given = job.part.drawing.stock.as_ref()?;
+    let size = |at: usize| given.size.get(at).map(|size| size.length);
+    let section = match given.form {
+        Form::RoundBar => Section::Round { diameter: size(0)? },
+        Form::Hexagon => Section::Hexagon { across: size(0)? },
+        Form::SquareBar => Section::Flat { thickness: size(0)?, width: size(0) },
+        Form::FlatBar => Section::Flat { thickness: size(1)?, width: size(0) },
+        Form::Plate => Section::Flat { thickness: size(0)?, width: None },
+        Form::Casting => return None,
+    };
+    Some(Stock { material: job.material.name.clone(), section, class: None, surface: None })
+}
+
+/// `round ⌀ 12 mm`, `flat 50 mm × 10 mm`, `plate 6 mm`.
+pub(super) fn section_words(stock: &Stock) -> String {
+    let section = match stock.section {
+        Section::Flat { thickness, width: Some(width) } if width == thickness => {
+            format!("square {}", mm(thickness))
+        }
+        Section::Flat { thickness, width: Some(width) } => format!("flat {} × {}", mm(width), mm(thickness)),
+        Section::Flat { thickness, width: None } => format!("plate {}", mm(thickness)),
+        Section::Round { diameter } => format!("round ⌀ {}", mm(diameter)),
+        Section::Hexagon { across } => format!("hexagon {} across flats", mm(across)),
+    };
+    let surface = stock.surface.map_or(String::new(), |surface| format!("{} ", surface.word()));
+    format!("{surface}{section}")
+}

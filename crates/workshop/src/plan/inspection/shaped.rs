@@ -1,0 +1,193 @@
+//! Threads, tapers and holes on a circle.
+
+use super::{Asked, Rows, limits};
+use crate::drawing::{FeatureId, Kind, SectionSize};
+use crate::measure::Length;
+use crate::settings::measuring::over_pins::{between_holes, round_circle};
+use crate::settings::measuring::over_rollers::{StandsOn, over_rollers};
+use crate::settings::measuring::over_wires::{over_wires, wires};
+use crate::settings::measuring::reading::Limits;
+use crate::settings::measuring::sine_bar::sine_bar;
+use crate::settings::show::{both_angles, geometry, mm, practice};
+use crate::settings::taper::{Cone, taper};
+use crate::tables::instruments::Across;
+use crate::why::Why;
+
+pub(super) fn add(rows: &mut Rows) {
+    let part = rows.job.part;
+    for (id, feature) in part.features() {
+        match &feature.kind {
+            Kind::Section { size: SectionSize::Threaded(thread), .. } => {
+                outside_thread(rows, &feature.name, thread.0);
+            }
+            Kind::Section { size: SectionSize::Taper { .. }, .. } => tapered(rows, id),
+            Kind::Tapped { thread, .. } | Kind::ClampScrew { thread, .. } => {
+                inside_thread(rows, &feature.name, thread.0);
+            }
+            Kind::PitchCircle { diameter, holes, .. } => {
+                circle(rows, &feature.name, part.size(*diameter), *diameter, holes);
+            }
+            Kind::Row { spacing, holes, .. } => row(rows, &feature.name, *spacing, holes),
+            _ => {}
+        }
+    }
+}
+
+/// What a thread of the drawing became, and why.
+fn thread_asked(rows: &Rows, name: &str, at: usize) -> Asked {
+    let choice = &rows.job.metric.threads[at];
+    let major = choice.chosen.major;
+    Asked {
+        what: format!("{name}: thread {}", choice.chosen.designation),
+        size: major,
+        limits: Limits::about(major, Length::ZERO),
+        why: choice.why.clone(),
+        across: Across::Outside,
+        how: String::new(),
+    }
+}
+
+/// Over wires where they are owned and the micrometer takes them; else its nut.
+fn outside_thread(rows: &mut Rows, name: &str, at: usize) {
+    let thread = rows.job.metric.threads[at].chosen;
+    let mut asked = thread_asked(rows, name, at);
+    let [_, best, _] = wires(thread);
+    let owned = rows.job.bench.gauges("thread wires").into_iter();
+    let fit = owned.filter_map(|wire| over_wires(thread, wire).ok());
+    let Some(found) = fit.min_by_key(|found| found.wire.gap(best)) else {
+        rows.by_tool(asked, "the nut, or what it screws into, goes on by hand without shake");
+        return;
+    };
+    // No more than basic, and less by no more than a twelfth of the pitch: about the 6g of
+    // ISO 965, from memory.
+    let less = thread.pitch / 12;
+    asked.limits = Limits { least: found.over - less, greatest: found.over };
+    asked.size = found.over;
+    asked.how = format!("over three wires of {}", mm(found.wire));
+    let why = found.figures().into_iter().next().map_or_else(|| Why::new(""), |figure| figure.why);
+    let less = Why::assumed(format!("no larger than basic, and less by {} mm at most", less.decimals(3)));
+    asked.why = why.because(less.source("about 6g of ISO 965, from memory")).because(asked.why.clone());
+    rows.measured(asked);
+}
+
+fn inside_thread(rows: &mut Rows, name: &str, at: usize) {
+    let asked = thread_asked(rows, name, at);
+    let percent = rows.job.metric.threads[at].percent.as_ref();
+    let percent = percent.map_or(String::new(), |percent| format!("; {percent} by its drill"));
+    rows.by_tool(asked, &format!("its screw goes in by hand, square and without shake{percent}"));
+}
+
+/// A taper on a sine bar, over rollers, or by an indicator along it.
+fn tapered(rows: &mut Rows, id: FeatureId) {
+    let part = rows.job.part;
+    let Kind::Section { size: SectionSize::Taper { left, right }, .. } = part.feature(id).kind else {
+        return;
+    };
+    let (a, b) = (part.size(left), part.size(right));
+    let cone = Cone { large: a.max(b), small: a.min(b), length: part.section_length(id) };
+    let Ok(set) = taper(cone) else { return };
+    let name = &part.feature(id).name;
+    // The diameters' own limits, over the length, let the taper be out by so much a side.
+    let out = (limits::either_way(rows.job, left) + limits::either_way(rows.job, right)).half();
+    let why = rows.job.why_dimension(left).because(rows.job.why_dimension(right));
+    let asked = |how: String, size: Length, limits: Limits| Asked {
+        what: format!("{name}: taper"),
+        size,
+        limits,
+        why: why.clone(),
+        across: Across::Outside,
+        how,
+    };
+    let bench = rows.job.bench;
+    let whole = set.half_angle + set.half_angle;
+    if let Some(&bar) = bench.gauges("sine bar").first()
+        && let Ok(stack) = sine_bar(bar, whole, &bench.gauges("gauge blocks"), Length::microns(10))
+    {
+        let figure = stack.figures().swap_remove(0);
+        let how = format!("on the sine bar at {}, an indicator along the top", both_angles(whole));
+        let words = format!("stack {}; indicator still within {}", figure.shown, mm(out));
+        let row = asked(how, stack.set.value, Limits::about(stack.set.value, out));
+        let why = figure.why.because(row.why.clone());
+        rows.push(&row, format!("sine bar {}", mm(bar)), words, why, true);
+        return;
+    }
+    let (rollers, blocks) = (bench.gauges("rollers"), bench.gauges("gauge blocks"));
+    for (&roller, &block) in rollers.iter().zip(blocks.iter().rev().cycle()) {
+        let Ok(over) = over_rollers(cone, StandsOn::Small, roller, block) else { continue };
+        let how =
+            format!("stood on its small end, over two rollers of {} on blocks of {}", mm(roller), mm(block));
+        let mut row = asked(how, over.high, Limits::about(over.high, out * 2));
+        if let Some(figure) = over.figures().into_iter().nth(1) {
+            row.why = figure.why.because(row.why.clone());
+        }
+        rows.measured(row);
+        return;
+    }
+    let how = format!("an indicator moved {} along the side by the carriage", mm(set.check_over));
+    let share = set.check_over.ratio_to(cone.length);
+    let limits = Limits::about(set.check, out.scaled(share));
+    let row = asked(how, set.check, limits);
+    let words = format!("{} to {} mm", limits.least.decimals(2), limits.greatest.decimals(2));
+    let why = geometry("half the difference of the diameters over that length").because(row.why.clone());
+    rows.push(&row, "indicator".into(), words, why, true);
+}
+
+/// Holes on a circle: over the widest pair, and from neighbour to neighbour.
+fn circle(rows: &mut Rows, name: &str, across: Length, id: crate::drawing::DimensionId, holes: &[FeatureId]) {
+    let Some(plug) = plug(rows, holes) else { return };
+    let Ok(count) = u32::try_from(holes.len()) else { return };
+    let out = limits::either_way(rows.job, id);
+    let why = rows.job.why_dimension(id);
+    if let Ok(found) = round_circle(count, across, plug) {
+        let how =
+            if count % 2 == 0 { "over two opposite plugs" } else { "over the two plugs farthest apart" };
+        over(rows, format!("{name}: circle"), (found.over - plug, found.over), out, (how, plug), why.clone());
+    }
+    let apart = across.as_mm() * (std::f64::consts::PI / f64::from(count.max(1))).sin();
+    let apart = Length::nearest(apart);
+    if count > 2
+        && let Ok(found) = between_holes(apart, [plug, plug])
+    {
+        let what = format!("{name}: neighbours");
+        over(rows, what, (apart, found.over), out, ("over two plugs side by side, all round", plug), why);
+    }
+}
+
+fn row(rows: &mut Rows, name: &str, spacing: crate::drawing::DimensionId, holes: &[FeatureId]) {
+    let Some(plug) = plug(rows, holes) else { return };
+    let whole = rows.job.part.size(spacing) * (holes.len().max(1) as i64 - 1);
+    let Ok(found) = between_holes(whole, [plug, plug]) else { return };
+    let out = limits::either_way(rows.job, spacing);
+    let why = rows.job.why_dimension(spacing);
+    over(rows, format!("{name}: first to last"), (whole, found.over), out, ("over two plugs", plug), why);
+}
+
+/// The plug of the holes of a pattern.
+fn plug(rows: &Rows, holes: &[FeatureId]) -> Option<Length> {
+    match rows.job.part.feature(*holes.first()?).kind {
+        Kind::Hole { diameter, .. } => Some(rows.job.part.size(diameter)),
+        Kind::Tapped { thread, .. } => {
+            rows.job.metric.threads[thread.0].tapping_drill.as_ref().map(|drill| drill.diameter)
+        }
+        _ => None,
+    }
+}
+
+fn over(
+    rows: &mut Rows,
+    what: String,
+    (size, over): (Length, Length),
+    out: Length,
+    (how, plug): (&str, Length),
+    why: Why,
+) {
+    let why = practice("plugs that fill their holes without shake").because(why);
+    let limits = Limits::about(over, out);
+    let first = rows.rows.len();
+    rows.measured(Asked { what, size: over, limits, why, across: Across::Outside, how: how.to_owned() });
+    let plugs = format!("two of {}", rows.plug(plug));
+    if let Some(row) = rows.rows.get_mut(first) {
+        row.with = format!("{plugs}; {}", row.with);
+        row.size.shown = mm(size);
+    }
+}
