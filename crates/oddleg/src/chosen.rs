@@ -167,8 +167,13 @@ fn fitted(files: &project::Files, all: &mut [Read]) -> Outcome<Fitting> {
 /// As [`chosen`].
 pub fn plans(path: &Path) -> Outcome<Planned> {
     let chosen = chosen(path)?;
-    let mut planned =
-        Planned { plans: Vec::new(), problems: chosen.problems, besides: chosen.besides, make_list: None };
+    let mut planned = Planned {
+        plans: Vec::new(),
+        problems: chosen.problems,
+        besides: chosen.besides,
+        make_list: None,
+        bench: chosen.bench.clone(),
+    };
     let several = chosen.parts.len() > 1;
     for ChosenPart { drawing, solved, metric } in &chosen.parts {
         // Among others a bought part is only passed over; asked for alone, it is said why.
@@ -222,4 +227,6 @@ pub struct Planned {
     pub besides: Vec<String>,
     /// What to make and fit in which order, where a whole project was asked for.
     pub make_list: Option<MakeList>,
+    /// What is owned.
+    pub bench: Bench,
 }

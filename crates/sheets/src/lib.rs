@@ -47,6 +47,8 @@ pub mod sheet;
 
 pub mod html;
 
+pub mod csv;
+
 mod scene;
 
 mod pages;
@@ -57,8 +59,9 @@ pub mod motion;
 mod stage;
 
 pub use print::{
-    make_list_html, make_list_pdf, make_list_svgs, overlay_svg, page_inks, page_svgs, pages_pdf, print_html,
-    print_pdf, scene_svg, setup_svg, sheet_html, titles, views_ink, views_svg,
+    cutting_list_html, cutting_list_pdf, cutting_list_svgs, make_list_html, make_list_pdf, make_list_svgs,
+    overlay_svg, page_inks, page_svgs, pages_pdf, print_html, print_pdf, scene_svg, setup_svg, sheet_html,
+    titles, views_ink, views_svg,
 };
 pub use scene::Screen;
 pub use stage::stage_svg;

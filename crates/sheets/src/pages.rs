@@ -3,6 +3,8 @@
 pub(crate) mod aid;
 mod changes;
 mod cover;
+pub(crate) mod cutting;
+mod inspection;
 pub(crate) mod make_list;
 pub(crate) mod setup;
 
@@ -15,7 +17,7 @@ use workshop::why::Figure;
 use crate::furniture::{BODY, Title};
 use crate::picture::Placed;
 use crate::scene::{self, Datum, Room};
-use crate::sheet::{Block, Sheet, pages};
+use crate::sheet::{Block, Says, Sheet, pages};
 
 /// Which sheet of a plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,6 +26,7 @@ pub(crate) enum Which {
     Changes,
     /// Counted from nought among the setups.
     Setup(usize),
+    Inspection,
     /// Counted from nought among the aids.
     Aid(usize),
 }
@@ -35,6 +38,9 @@ pub(crate) fn all(plan: &Plan) -> Vec<Which> {
         all.push(Which::Changes);
     }
     all.extend((0..plan.setups.len()).map(Which::Setup));
+    if !plan.inspection.rows.is_empty() {
+        all.push(Which::Inspection);
+    }
     all.extend((0..plan.aids.len()).map(Which::Aid));
     all
 }
@@ -46,6 +52,7 @@ impl Which {
             Which::Cover => "cover".into(),
             Which::Changes => "changes".into(),
             Which::Setup(n) => format!("setup-{}", plan.setups[n].number),
+            Which::Inspection => "inspection".into(),
             Which::Aid(n) => format!("aid-{}", n + 1),
         }
     }
@@ -56,6 +63,7 @@ impl Which {
             Which::Cover => format!("{}: before you start", plan.part),
             Which::Changes => changes::TITLE.into(),
             Which::Setup(n) => format!("Setup {}: {}", plan.setups[n].number, plan.setups[n].title),
+            Which::Inspection => inspection::TITLE.into(),
             Which::Aid(n) => format!("Aid: {}", plan.aids[n].name),
         }
     }
@@ -73,12 +81,51 @@ pub(crate) enum Medium {
 /// One sheet of a plan.
 pub(crate) fn sheet(plan: &Plan, which: Which, medium: Medium) -> Sheet {
     let book = Book::of(plan, medium);
-    match which {
+    plain_quotes(match which {
         Which::Cover => cover::sheet(&book),
         Which::Changes => changes::sheet(&book),
         Which::Setup(n) => setup::sheet(&book, &plan.setups[n]),
+        Which::Inspection => inspection::sheet(&book),
         Which::Aid(n) => aid::sheet(&book, &plan.aids[n]),
+    })
+}
+
+/// Names that stand between the marks of a terminal stand between those of print.
+pub(crate) fn plain_quotes(mut sheet: Sheet) -> Sheet {
+    for block in &mut sheet.blocks {
+        match block {
+            Block::Heading(words) | Block::Words(words) => in_print(words),
+            Block::Points(all) | Block::Cautions(all) | Block::Ticks(all) => {
+                all.iter_mut().for_each(in_print);
+            }
+            Block::Facts(facts) => {
+                for fact in facts {
+                    if let Says::Words(cell) = &mut fact.says {
+                        in_print(&mut cell.words);
+                    }
+                }
+            }
+            Block::Table(table) => table.words_mut().for_each(in_print),
+            Block::Picture { .. } | Block::Rows(_) => {}
+        }
     }
+    sheet
+}
+
+/// `name` becomes “name”.
+fn in_print(words: &mut String) {
+    if !words.contains('`') {
+        return;
+    }
+    let mut open = false;
+    let mark = |letter: char| match letter {
+        '`' => {
+            open = !open;
+            if open { '“' } else { '”' }
+        }
+        other => other,
+    };
+    *words = words.chars().map(mark).collect();
 }
 
 /// A plan with its figures at hand.

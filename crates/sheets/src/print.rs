@@ -1,7 +1,7 @@
 //! A whole plan, printed and shown: the calls that a program makes.
 
 use workshop::plan::Plan;
-use workshop::plan::sheet::{MakeList, Overlay, Projections, Scene, SetupSheet};
+use workshop::plan::sheet::{CuttingList, MakeList, Overlay, Projections, Scene, SetupSheet};
 use workshop::problem::{Outcome, Problem};
 
 use crate::ink::{Ink, PAGE};
@@ -63,7 +63,7 @@ pub fn setup_svg(setup: &SetupSheet) -> String {
 }
 
 /// The sheets of a plan in order: the key by which [`sheet_html`] knows each,
-/// and its title. Keys are `cover`, `changes`, then `setup-1` and so on, then `aid-1` and so on.
+/// and its title. Keys are `cover`, `changes`, then `setup-1` and so on, `inspection`, then `aid-1` and so on.
 pub fn titles(plan: &Plan) -> Vec<(String, String)> {
     pages::all(plan).into_iter().map(|which| (which.key(plan), which.title(plan))).collect()
 }
@@ -141,6 +141,28 @@ fn make_list_inks(list: &MakeList, project: &str) -> Vec<Ink> {
 fn make_list_sheets(list: &MakeList, project: &str) -> Vec<Sheet> {
     let aids = list.aids.iter().map(|aid| pages::aid::of_project(aid, project));
     std::iter::once(pages::make_list::sheet(list, project)).chain(aids).collect()
+}
+
+/// A cutting list as one document that prints on A4 and needs no other file.
+pub fn cutting_list_html(list: &CuttingList, project: &str) -> String {
+    let title = format!("{project}: {}", pages::cutting::TITLE);
+    html::document(&title, &[pages::cutting::sheet(list, project)])
+}
+
+/// A cutting list as a PDF document of A4 pages.
+///
+/// # Errors
+/// A [`Problem`] when the writer refuses the document.
+pub fn cutting_list_pdf(list: &CuttingList, project: &str) -> Outcome<Vec<u8>> {
+    let title = format!("{project}: {}", pages::cutting::TITLE);
+    let inks = paginate(&[pages::cutting::sheet(list, project)]);
+    pdf::write(&title, &inks).map_err(|problem| vec![problem])
+}
+
+/// Every printed page of a cutting list as an SVG file: the name of the file without its
+/// ending, and what it holds.
+pub fn cutting_list_svgs(list: &CuttingList, project: &str) -> Vec<(String, String)> {
+    page_svgs(&paginate(&[pages::cutting::sheet(list, project)]))
 }
 
 /// Every page, as [`page_inks`] gives them, as an SVG file: the name of the file without

@@ -207,6 +207,11 @@ impl Table {
         self
     }
 
+    /// The words of every cell, to be set in other letters.
+    pub(crate) fn words_mut(&mut self) -> impl Iterator<Item = &mut String> {
+        self.rows.iter_mut().flatten().map(|cell| &mut cell.words)
+    }
+
     /// The columns.
     pub fn columns(&self) -> &[Column] {
         &self.columns

@@ -2,10 +2,12 @@
 //! size, however wrong, makes one of them panic.
 
 use proptest::prelude::*;
-use workshop::bench::{DialReads, EndMill, Saw};
+use workshop::bench::{DialReads, EndMill, Saw, Section};
 use workshop::geometry::{Line, Point};
 use workshop::measure::{Angle, Length};
 use workshop::problem::Problem;
+use workshop::settings::cutting::{bars, weight};
+use workshop::settings::measuring::{arc, over_pins, over_rollers, over_wires, sine_bar};
 use workshop::settings::*;
 use workshop::tables::clearance::Class;
 use workshop::tables::threads::{Basis, Percent};
@@ -103,6 +105,11 @@ fn everything(
     let lever = rounded_end::Lever { radius: a, other: b, centres: c };
     let asked = cutter::Asked { depth: b, corner_radius: Some(a), gap: Some(c) };
     let mills = [EndMill { diameter: c, flute: a, teeth: count }];
+    let gear = change_wheels::Gear { leadscrew: b, wheels: &[20, 30, 40, 45, count.max(10)], gearbox: &[] };
+    let wanted = change_wheels::Wanted { pitch: c, engaged: a, form: m3.form() };
+    let cone = taper::Cone { large: a, small: b, length: c };
+    let bar = Section::Hexagon { across: d };
+    let sawing = bars::Sawing { pieces: vec![b, c, d], bars: vec![a, c], new_bar: a, saw_cut: step };
     vec![
         ("cutter", cutter::choose(&mills, asked).map(|s| s.figures())),
         ("arc inside", rotary::set_arc(arc(rotary::Metal::Inside), b, table, step).map(|s| s.figures())),
@@ -150,6 +157,23 @@ fn everything(
         ("stepped hollow", profile(stepped_profile::Profile::Hollow { radius: a, along: b }, Some(step))),
         ("stepped curve", stepped_curve::stepped_curve(curve, &[]).map(|s| s.figures())),
         ("chain row", chain_drilling::row(chain, a).map(|s| s.figures())),
+        ("change wheels", change_wheels::change_wheels(gear, wanted).map(|s| s.figures())),
+        ("over wires", over_wires::over_wires(m3, step).map(|s| s.figures())),
+        ("from an edge", over_pins::from_edge(a, b).map(|s| s.figures("from the edge"))),
+        ("between holes", over_pins::between_holes(a, [b, c]).map(|s| s.figures("from middle to middle"))),
+        ("round a circle", over_pins::round_circle(count, a, d).map(|s| s.figures("the widest"))),
+        ("dovetail", over_pins::dovetail(a, d, angle[0]).map(|s| s.figures("across"))),
+        ("vee", over_pins::in_vee(a, d, [angle[0]; 2]).map(|over| vec![over_pins::vee_figure(over, d)])),
+        (
+            "over rollers",
+            over_rollers::over_rollers(cone, over_rollers::StandsOn::Small, d, step).map(|s| s.figures()),
+        ),
+        ("two balls", over_rollers::balls_in_bore([b, d], [step, -a]).map(|s| s.figures())),
+        ("sine bar", sine_bar::sine_bar(a, angle[1], &[b, c, d, e], step).map(|s| s.figures())),
+        ("rise of an arc", arc::rise_of(a, c).map(|s| s.figures())),
+        ("radius of an arc", arc::radius_of(a, step).map(|s| s.figures())),
+        ("weight", weight::weigh(steel, bar, a, b).map(|s| s.figures())),
+        ("sawing", bars::saw(&sawing).map(|s| s.figures(&sawing))),
         ("chain ring", chain_drilling::ring(chain, a, angle[1]).map(|s| s.figures())),
     ]
 }

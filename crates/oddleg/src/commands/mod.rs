@@ -42,7 +42,7 @@ pub enum Command {
     Motion(motion::Motion),
     /// Plan the order of work, setup by setup, and what must not be done early
     Order(order::Order),
-    /// Write the sheets of every part: SVG drawings, one HTML and one PDF
+    /// Write the sheets of every part: SVG drawings, one HTML, one PDF and its numbers as CSV
     Sheets(sheets::Sheets),
     /// Write the metric part in plan as DXF or SVG, for another program
     Export(export::Export),

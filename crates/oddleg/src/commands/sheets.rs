@@ -4,12 +4,12 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use workshop::plan::Plan;
+use workshop::plan::{Plan, cutting_list};
 use workshop::problem::{Outcome, Problem};
 use workshop::sheet::AidSheet;
 
 use crate::answer::Answer;
-use crate::chosen::plans;
+use crate::chosen::{Planned, plans};
 
 /// Writes the sheets.
 #[derive(clap::Args)]
@@ -25,20 +25,25 @@ pub struct Sheets {
 }
 
 impl Sheets {
-    /// Writes an HTML, a PDF and one SVG a page for every part, and the part files of its aids.
+    /// Writes an HTML, a PDF, one SVG a page and the numbers as CSV for every part, the part files
+    /// of its aids, and the lists of the project.
     pub fn run(&self) -> Outcome<Answer> {
         let planned = plans(&self.path)?;
         fs::create_dir_all(&self.output).map_err(|fault| vec![unwritable(&self.output, &fault)])?;
         let mut answer = Answer::new(format!("sheets written to {}", self.output.display()))
-            .lines("other parts of the project", planned.besides);
+            .lines("other parts of the project", planned.besides.clone());
+        let project = project_name(&self.path);
         for (file, plan) in &planned.plans {
             let written = self.write(&stem(file), plan)?;
             answer = answer.lines(plan.part.clone(), written);
         }
+        if self.path.is_dir() {
+            answer = answer.lines("cutting list", self.cutting(&planned, &project)?);
+        }
         if let Some(list) = &planned.make_list {
-            let project = project_name(&self.path);
             let mut files = vec![
                 ("make-list.html".to_owned(), sheets::make_list_html(list, &project).into_bytes()),
+                ("make-list.csv".to_owned(), sheets::csv::make_list(list).into_bytes()),
                 ("make-list.pdf".to_owned(), sheets::make_list_pdf(list, &project)?),
             ];
             let pages = sheets::make_list_svgs(list, &project).into_iter();
@@ -49,12 +54,27 @@ impl Sheets {
         Ok(answer.problems(planned.problems))
     }
 
+    /// Writes the cutting list of a project.
+    fn cutting(&self, planned: &Planned, project: &str) -> Outcome<Vec<String>> {
+        let list = cutting_list(planned.plans.iter().map(|(_, plan)| plan), &planned.bench);
+        let mut files = vec![
+            ("cutting-list.html".to_owned(), sheets::cutting_list_html(&list, project).into_bytes()),
+            ("cutting-list.pdf".to_owned(), sheets::cutting_list_pdf(&list, project)?),
+            ("cutting-list.csv".to_owned(), sheets::csv::cutting_list(&list).into_bytes()),
+        ];
+        let pages = sheets::cutting_list_svgs(&list, project).into_iter();
+        files.extend(pages.map(|(page, svg)| (format!("cutting-list-{page}.svg"), svg.into_bytes())));
+        self.put_all(files)
+    }
+
     /// Writes the sheets of one part; gives back the names of the files.
     fn write(&self, stem: &str, plan: &Plan) -> Outcome<Vec<String>> {
         let pages = sheets::page_inks(plan);
         let mut files = vec![
             (format!("{stem}.html"), sheets::print_html(plan)?.into_bytes()),
             (format!("{stem}.pdf"), sheets::pages_pdf(plan, &pages)?),
+            (format!("{stem}.csv"), sheets::csv::plan(plan).into_bytes()),
+            (format!("{stem}-inspection.csv"), sheets::csv::inspection(plan).into_bytes()),
         ];
         let svgs = sheets::page_svgs(&pages).into_iter();
         files.extend(svgs.map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())));

@@ -3,7 +3,7 @@
 use workshop::plan::sheet::{AidSheet, OrderLine};
 use workshop::why::Figure;
 
-use super::{Book, Medium, captioned, fewest_pages};
+use super::{Book, Medium, captioned, fewest_pages, plain_quotes};
 use crate::furniture::{BODY, Title};
 use crate::scene::{self, Datum, Room};
 use crate::sheet::{Block, Fact, Paper, Says, Sheet};
@@ -88,7 +88,8 @@ fn laid_out(aid: &AidSheet, picture: Block, title: Title) -> Sheet {
     if !aid.cautions.is_empty() {
         blocks.push(Block::Cautions(aid.cautions.clone()));
     }
-    Sheet { ring: None, heading: format!("Make first: {}", aid.name), title, blocks, paper: Paper::Own }
+    let heading = format!("Make first: {}", aid.name);
+    plain_quotes(Sheet { ring: None, heading, title, blocks, paper: Paper::Own })
 }
 
 /// Its order of work, one row a setup.

@@ -54,6 +54,18 @@ fn sheet_with(book: &Book<'_>, views: Vec<Block>) -> Sheet {
     Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks, paper: Paper::Own }
 }
 
+/// What the times rest on, wherever they stand.
+pub(super) const TIMES: &str = "an estimate from memory: count on half or twice";
+
+/// Minutes as hours and minutes.
+pub(super) fn hours(minutes: u64) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
+}
+
 fn top(plan: &Plan, views: Vec<Block>) -> Vec<Block> {
     let Cover { wanted, sheet, material, blank, ready, order, traps, .. } = &plan.cover;
     let mut facts = vec![Fact::words("Wanted", wanted)];
@@ -70,7 +82,7 @@ fn top(plan: &Plan, views: Vec<Block>) -> Vec<Block> {
         blocks.push(Block::Ticks(things.iter().map(have).collect()));
     }
     if !order.is_empty() {
-        blocks.push(Block::Heading("Order of work".into()));
+        blocks.push(Block::Heading(format!("Order of work: about {}, {TIMES}", hours(plan.cover.minutes))));
         let mut lines = Table::new(vec![
             Column::keys("Setup"),
             Column::words("Holding"),

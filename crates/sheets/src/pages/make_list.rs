@@ -2,7 +2,8 @@
 
 use workshop::sheet::{MakeList, MakeRow, Trap};
 
-use super::cover::{have, trap_table};
+use super::cover::{TIMES, have, hours, trap_table};
+use super::plain_quotes;
 use crate::furniture::Title;
 use crate::sheet::{Block, Fact, Paper, Sheet};
 use crate::table::{Cell, Column, Table};
@@ -11,7 +12,7 @@ use crate::table::{Cell, Column, Table};
 pub(crate) const TITLE: &str = "Make list";
 
 pub(crate) fn sheet(list: &MakeList, project: &str) -> Sheet {
-    let minutes = format!("about {} min in all, an estimate", list.minutes);
+    let minutes = format!("about {}, {TIMES}", hours(list.minutes));
     let mut blocks = vec![Block::Facts(vec![Fact::words("Time", &minutes)])];
     if !list.ready.is_empty() {
         blocks.push(Block::Heading("Have ready".into()));
@@ -43,7 +44,7 @@ pub(crate) fn sheet(list: &MakeList, project: &str) -> Sheet {
     }
     let title =
         Title { project: project.into(), part: TITLE.into(), hand: String::new(), material: String::new() };
-    Sheet { ring: None, heading: TITLE.into(), title, blocks, paper: Paper::Own }
+    plain_quotes(Sheet { ring: None, heading: TITLE.into(), title, blocks, paper: Paper::Own })
 }
 
 fn rows(rows: &[MakeRow]) -> Table {

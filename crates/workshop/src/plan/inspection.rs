@@ -16,7 +16,7 @@ use crate::measure::Length;
 use crate::metric::MadeWith;
 use crate::settings::measuring::reading::{Limits, Reads, proved, shown};
 use crate::settings::show::{mm, practice};
-use crate::tables::instruments::Across;
+use crate::tables::instruments::{self, Across, InstrumentKind};
 use crate::why::{Figure, Why};
 
 /// Writes the inspection sheet.
@@ -92,6 +92,24 @@ struct Asked {
     how: String,
 }
 
+/// An instrument that would tell a size, in the step it usually shows or in thousandths.
+fn would_tell(asked: &Asked) -> String {
+    let tells = |kind: &InstrumentKind, step: Length| {
+        let Some(error) = kind.error(asked.across, asked.size, step) else { return false };
+        let reads = Reads { step, doubt: error.either_way + step.half() };
+        let room = asked.across != Across::Inside || kind.inside_from.is_none_or(|least| asked.size >= least);
+        room && proved(asked.limits, reads).is_some()
+    };
+    if let Some(kind) = instruments::all().iter().find(|kind| tells(kind, kind.usual_step)) {
+        return format!("; a {} would", kind.name);
+    }
+    let fine = Length::microns(1);
+    match instruments::all().iter().find(|kind| kind.usual_step < Length::microns(20) && tells(kind, fine)) {
+        Some(kind) => format!("; a {} that shows {} would", kind.name, mm(fine)),
+        None => String::new(),
+    }
+}
+
 /// The rows as they are written.
 struct Rows<'a> {
     job: &'a Job<'a>,
@@ -153,6 +171,7 @@ impl Rows<'_> {
             Some(reading) => {
                 let (words, why) = shown(asked.limits, reading.reads);
                 let told = proved(asked.limits, reading.reads).is_some();
+                let words = if told { words } else { format!("{words}{}", would_tell(&asked)) };
                 let why = why.because(asked.why.clone()).because(reading.why);
                 (reading.instrument.words(), words, why, told)
             }
@@ -163,7 +182,8 @@ impl Rows<'_> {
                     Across::Depth => "depth",
                 };
                 let why = Why::new(format!("nothing owned measures {} {what}", mm(asked.size)));
-                ("nothing owned".into(), "cannot be told".into(), why.because(asked.why.clone()), false)
+                let words = format!("cannot be told{}", would_tell(&asked));
+                ("nothing owned".into(), words, why.because(asked.why.clone()), false)
             }
         };
         let (with, words, why, told) = row;
@@ -193,7 +213,7 @@ impl Rows<'_> {
         let pins = self.job.bench.gauges("plug pins");
         let goes = pins.iter().copied().filter(|pin| *pin <= asked.limits.least).max();
         let stays_out = pins.iter().copied().filter(|pin| *pin >= asked.limits.greatest).min();
-        let near = |pin: Length| pin.gap(asked.size) <= asked.limits.width() + Length::microns(50);
+        let near = |pin: Length| pin.gap(asked.size) <= asked.limits.width() + Length::microns(150);
         if let (Some(go), Some(stay)) = (goes.filter(|pin| near(*pin)), stays_out.filter(|pin| near(*pin))) {
             let parts = go == asked.limits.least && stay == asked.limits.greatest;
             let words = format!("{} goes in, {} does not", mm(go), mm(stay));
@@ -205,6 +225,16 @@ impl Rows<'_> {
                 self.push(&asked, "plug pins".into(), words, why, parts);
                 return;
             }
+        }
+        let proves = |reading: Reading| proved(asked.limits, reading.reads).is_some();
+        let reamed = matches!(self.job.metric.dimensions[id.0].made, MadeWith::Reamer { .. });
+        if reamed && !self.bench.best(asked.across, asked.size, asked.limits).is_some_and(proves) {
+            let how = format!(
+                "its reamer makes it: its own pin, or a plug turned to {}, goes in without shake",
+                mm(asked.size)
+            );
+            self.measured(Asked { how, ..asked });
+            return;
         }
         let drilled =
             finish == Finish::Drilled && matches!(self.job.metric.dimensions[id.0].made, MadeWith::Drill(_));

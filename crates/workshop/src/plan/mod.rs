@@ -274,12 +274,15 @@ impl Plan {
             return Ok(exact);
         }
         let words: Vec<&str> = asked.split_whitespace().collect();
+        // A size goes by its own name: its reading is meant only where that is said.
+        let reading = ["inspection", "reading"].iter().any(|word| asked.contains(word));
         let near: Vec<&Figure> = self
             .figures
             .iter()
             .filter(|f| {
                 let name = f.name.to_lowercase();
-                !words.is_empty() && words.iter().all(|word| name.contains(word))
+                let inspected = name.starts_with("inspection, ");
+                !words.is_empty() && inspected == reading && words.iter().all(|word| name.contains(word))
             })
             .collect();
         match near.as_slice() {

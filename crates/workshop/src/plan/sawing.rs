@@ -97,6 +97,16 @@ fn each<'a>(own: &[(&'a str, &'a SawnBlank)]) -> Vec<(&'a str, &'a SawnBlank)> {
     own.iter().flat_map(|one| std::iter::repeat_n(*one, one.1.count as usize)).collect()
 }
 
+/// Said once, where the bench file is silent.
+const UNSAID: &str =
+    "where the bench file gives no `pieces` of a bar or plate, only what is needed in all is told";
+
+fn note(supposed: &mut Vec<String>, words: &str) {
+    if !supposed.iter().any(|known| known == words) {
+        supposed.push(words.to_owned());
+    }
+}
+
 /// Which from which.
 fn from_rack(
     own: &[(&str, &SawnBlank)],
@@ -114,26 +124,23 @@ fn from_rack(
     if let Section::Flat { width: None, .. } = stock.section {
         let area: f64 =
             pieces.iter().map(|(_, b)| b.length.as_mm() * b.width.unwrap_or(b.length).as_mm()).sum();
-        let words = format!(
-            "{} pieces, {:.0} cm² together: the bench file gives no sizes of plate",
-            pieces.len(),
-            area / 100.0
-        );
-        return (vec![words], "not laid out: write `pieces` of this plate in the bench file".into());
+        note(supposed, UNSAID);
+        return (vec![format!("{:.0} cm² of plate in all", (area / 100.0).ceil())], String::new());
     }
     let lengths: Vec<Length> = pieces.iter().map(|(_, blank)| blank.length).collect();
     if rack.is_empty() {
         let all = lengths.iter().copied().sum::<Length>() + saw_cut * (lengths.len() as i64 - 1);
         let words = format!("{} of bar in all, the saw's cuts between", mm(all));
-        return (vec![words], "the bench file gives no lengths of this bar".into());
+        note(supposed, UNSAID);
+        return (vec![words], String::new());
     }
     let new = format!("bar is bought {} long", mm(NEW_BAR));
     let bars = rack.iter().map(|piece| piece.length).collect();
     let found = saw(&Sawing { pieces: lengths, bars, new_bar: NEW_BAR, saw_cut });
     match found {
         Ok(found) => {
-            if found.bars.iter().any(|bar| bar.bar.is_none()) && !supposed.contains(&new) {
-                supposed.push(new);
+            if found.bars.iter().any(|bar| bar.bar.is_none()) {
+                note(supposed, &new);
             }
             let words = |bar: &crate::settings::cutting::bars::FromBar| {
                 let which = if bar.bar.is_some() { "in the rack" } else { "to buy" };

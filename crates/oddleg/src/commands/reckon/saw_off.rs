@@ -2,7 +2,7 @@
 
 use workshop::measure::Length;
 use workshop::problem::Outcome;
-use workshop::settings::cutting::bars::{FromBar, Sawing, saw};
+use workshop::settings::cutting::bars::{Sawing, saw};
 
 use super::one;
 use crate::answer::Answer;
@@ -35,12 +35,8 @@ impl SawOff {
         let [new_bar, saw_cut] = args::sizes([("--new-bar", &self.new_bar), ("--saw-cut", &self.saw_cut)])?;
         let sawing = Sawing { pieces, bars, new_bar, saw_cut };
         let found = saw(&sawing).map_err(one)?;
-        let words = |bar: &FromBar| {
-            let which = if bar.bar.is_some() { "" } else { " to buy" };
-            let list: Vec<String> = bar.pieces.iter().map(|&n| sawing.pieces[n].to_string()).collect();
-            format!("bar of {}{which}: {}; {} left", bar.length, list.join(", "), bar.left)
-        };
-        let lines: Vec<String> = found.bars.iter().map(words).chain([found.proof()]).collect();
-        Ok(Answer::new(format!("{} pieces to saw off", sawing.pieces.len())).lines("saw", lines))
+        Ok(Answer::new(format!("{} pieces to saw off", sawing.pieces.len()))
+            .figures("", found.figures(&sawing))
+            .lines("how sure", vec![found.proof()]))
     }
 }

@@ -5,7 +5,8 @@
 
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
-use crate::settings::show::{mm, positive};
+use crate::settings::show::{geometry, mm, positive, practice};
+use crate::why::Figure;
 
 /// What lies in the rack and what is wanted of it; all of one section.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -281,6 +282,21 @@ impl Search {
 }
 
 impl Sawn {
+    /// One row a bar: what comes from it and what is left.
+    pub fn figures(&self, sawing: &Sawing) -> Vec<Figure> {
+        let why = practice(
+            "bars of the rack before bought ones, short ones before long; a saw cut after every piece",
+        )
+        .because(geometry(self.proof()));
+        let row = |(at, bar): (usize, &FromBar)| {
+            let which = if bar.bar.is_some() { "in the rack" } else { "to buy" };
+            let list: Vec<String> = bar.pieces.iter().map(|&n| mm(sawing.pieces[n])).collect();
+            let shown = format!("{}; {} left", list.join(", "), mm(bar.left));
+            Figure::new(format!("bar {}, {} {which}", at + 1, mm(bar.length)), shown, why.clone())
+        };
+        self.bars.iter().enumerate().map(row).collect()
+    }
+
     /// How sure it is, in a sentence.
     pub fn proof(&self) -> String {
         let bought = self.bars.iter().filter(|bar| bar.bar.is_none()).count();
