@@ -35,7 +35,7 @@ impl Instrument {
         let sizes_from = text.find(|c: char| c.is_ascii_digit()).unwrap_or(text.len());
         let (words, sizes) = text.split_at(sizes_from);
         let words = words.trim().trim_end_matches("to").trim();
-        let words = words.trim_end_matches(|c: char| c == ',' || c == ':').trim();
+        let words = words.trim_end_matches([',', ':']).trim();
         let kind = instruments::find(words)?;
         let missing = || {
             Problem::new(format!("`{text}` does not say its size"))

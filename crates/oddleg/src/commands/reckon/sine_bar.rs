@@ -12,7 +12,7 @@ use crate::args;
 #[derive(clap::Args)]
 #[command(after_help = "Examples:
   oddleg reckon sine-bar 100mm --angle 27
-  oddleg reckon sine-bar \"5 in\" --angle 5.7248 --block 1.005mm --block 1.2mm --block 2mm --block 10mm")]
+  oddleg reckon sine-bar \"5 in\" --angle 5.7248 --block 1.07mm --block 1.6mm --block 2mm --block 10mm")]
 pub struct SineBar {
     /// From roller to roller
     bar: String,

@@ -141,7 +141,7 @@ impl Stack {
         };
         let list: Vec<String> = self.blocks.iter().map(|size| size.shown(4)).collect();
         let made = if list.is_empty() { String::new() } else { format!(" = {}", list.join(" + ")) };
-        let apart_rad = self.gives.as_rad() - self.angle.as_rad();
+        let apart_rad = (self.gives.as_rad() - self.angle.as_rad()).abs();
         let off = geometry("what the blocks miss the height by, as an angle");
         vec![
             Figure::new("stack under one roller", format!("{} mm{made}", self.set.value.decimals(4)), set),
