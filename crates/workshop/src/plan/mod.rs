@@ -35,9 +35,9 @@ mod words;
 pub use crate::sheet;
 pub use changes::changes;
 pub(crate) use changes::with_unit;
-pub use sawing::cutting_list;
 pub(crate) use own_order::with_own_order;
 pub use rounds::Round;
+pub use sawing::cutting_list;
 
 use job::{Job, Setup};
 use sheet::{AidSheet, Cover, Inspection, Overlay, SawnBlank, Scene, SetupSheet};
