@@ -253,14 +253,20 @@ impl Setup<'_> {
         let squared = matches!(self.part.drawing.body, Body::Rectangle { .. })
             && self.part.drawing.stock.as_ref().is_none_or(|stock| stock.cuts_round());
         let values = [found.x_preset, found.x_check, found.y_preset, found.y_check];
+        // Nor is an opposite edge that the slide does not reach: no position hangs on that.
+        let half = self.job.bench.edge_finder.half();
+        let [along, across] = [self.job.bench.mill.travel[0], self.job.bench.mill.travel[1]];
+        let reached = |value: Length, travel: Length| value.abs() + half <= travel;
         let near_and_far =
             |name: &str| name.replace("front edge", "near edge").replace("back edge", "far edge");
         found
             .figures()
             .into_iter()
-            .zip(values)
-            .filter(|(figure, _)| squared || !figure.name.starts_with("check"))
-            .map(|(figure, value)| self.slide(0, &near_and_far(&figure.name), value, figure.why))
+            .zip(values.into_iter().zip([along, along, across, across]))
+            .filter(|(figure, (value, travel))| {
+                !figure.name.starts_with("check") || squared && reached(*value, *travel)
+            })
+            .map(|(figure, (value, _))| self.slide(0, &near_and_far(&figure.name), value, figure.why))
             .collect()
     }
 }

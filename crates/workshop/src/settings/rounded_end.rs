@@ -159,8 +159,8 @@ mod tests {
         end of radius 8 mm, handle turns: 47 and 2° 44′
         end of radius 8 mm, gouge of 1° overrun: 0.0020 mm
         end of radius 8 mm, greatest overrun: 3.167° (3° 10′)
-        end of radius 8 mm, start, by the handle: 16 and 4° 38′
-        end of radius 8 mm, stop, by the handle: 55 and 0° 22′
+        end of radius 8 mm, start, by the handle: 21 and 0° 38′
+        end of radius 8 mm, stop, by the handle: 68 and 3° 22′
         end of radius 5 mm, offset from the table centre: 10 mm
         end of radius 5 mm, start at: 275.383° (275° 23′)
         end of radius 5 mm, stop at: 84.617° (84° 37′)
@@ -168,8 +168,8 @@ mod tests {
         end of radius 5 mm, handle turns: 42 and 1° 14′
         end of radius 5 mm, gouge of 1° overrun: 0.0015 mm
         end of radius 5 mm, greatest overrun: 3.617° (3° 37′)
-        end of radius 5 mm, start, by the handle: 55 and 0° 23′
-        end of radius 5 mm, stop, by the handle: 16 and 4° 37′
+        end of radius 5 mm, start, by the handle: 68 and 3° 23′
+        end of radius 5 mm, stop, by the handle: 21 and 0° 37′
         ");
     }
 

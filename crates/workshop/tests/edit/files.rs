@@ -90,6 +90,11 @@ fn every_text_of_every_file_changes_and_changes_back() {
     let mut tried = 0;
     for text in files() {
         for (at, old) in paths_of(&text) {
+            // The names of a mechanism's sizes are keys in quotes: no page changes those.
+            if at.contains(' ') {
+                assert!(change(&text, &set(&at, &old)).is_err(), "{at}");
+                continue;
+            }
             let there =
                 change(&text, &set(&at, "3/7 of \\ it")).unwrap_or_else(|fault| panic!("{at}: {fault}"));
             assert_eq!(comments(&there), comments(&text), "{at}");
