@@ -172,7 +172,7 @@ class Cuts:
             for row in setup["rows"]:
                 cut = {
                     "round": self.round, "flanks": self.flanks, "side": self.sides, "stepped": self.stepped,
-                    "step": self.step, "slot": self.slot, "pocket": self.pocket, "to size": self.to_size,
+                    "step": self.step, "slot": self.slot, "pocket": self.pocket,
                 }.get(row["work"])  # fmt: skip
                 if cut and row["radius"]:
                     sets = dict(map(tuple, row["sets"]))
@@ -274,19 +274,6 @@ class Cuts:
         self.laid += len(places) - 1
         run = [(x0y0[0] + x, x0y0[1] + y) for x, y in places]
         yield from self.into_outline(setup, row, [run if len(run) != 2 else [*run, run[0]]])
-
-    def to_size(self, setup, row, sets):
-        """The two last sides of a rectangle: the cutter stands beside them."""
-        if "X for the end" not in sets:
-            return
-        part, (x0, y0) = self.parts[setup["mirrored"]], self.origin(setup)
-        xs = [laid(setup["up"], (x, 0, 0))[0] for x in (part.left, part.right)]
-        ys = [part.bottom, part.top]
-        for at, (low, high) in [
-            (x0 + self.slide(sets["X for the end"]), sorted(xs)),
-            (y0 + self.slide(sets["Y for the side"]), sorted(ys)),
-        ]:
-            yield row["radius"] - max(low - at, at - high)
 
     # Shoulders, slots and pockets, from the setup's datum.
 
@@ -412,7 +399,7 @@ class Cutters(unittest.TestCase):
         print(f"\n{laid} cuts and places of {len(told)} plans laid against the finished parts: {dict(kinds)}")
         self.assertEqual(found, [])
         self.assertGreaterEqual(laid, 1500)
-        self.assertEqual(len(kinds), 8, "a kind of cut that is never laid")
+        self.assertEqual(len(kinds), 7, "a kind of cut that is never laid")
 
 
 if __name__ == "__main__":

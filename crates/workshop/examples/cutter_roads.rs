@@ -81,7 +81,6 @@ fn name(work: &Work) -> &'static str {
         Work::MillStep { .. } => "step",
         Work::MillSlot { .. } => "slot",
         Work::MillPocket { .. } => "pocket",
-        Work::MillToSize => "to size",
         _ => "other",
     }
 }

@@ -298,32 +298,10 @@ fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) {
     let number = row.number;
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
     let Body::Rectangle { width, height, .. } = setup.part.drawing.body else { return };
-    if !setup.frame.in_plan() {
-        stand_to_size(setup, width, height, row);
-        return;
-    }
-    let [x0, x1, y0, y1] = setup.extent();
-    let reach = mill.diameter.half();
-    // Whichever edges are the datum, the others are milled.
-    let (ox, oy) = setup.origin();
-    let x = if ox == x0 { x1 + reach } else { x0 - reach };
-    let y = if oy == y0 { y1 + reach } else { y0 - reach };
-    let outward = |far: bool| if far { Toward::More } else { Toward::Less };
-    let (x_away, y_away) = (outward(ox == x0), outward(oy == y0));
-    let (x, y) = setup.off_datum((x, y));
-    let why = |id| {
-        geometry(format!("the finished size and the cutter's radius {}", mm(reach)))
-            .because(setup.job.why_dimension(id))
-    };
-    row.sets = vec![
-        setup.slide_toward(number, "X for the end", x, x_away, why(width)),
-        setup.slide_toward(number, "Y for the side", y, y_away, why(height)),
-    ];
-    let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
-    row.check = Some(Figure::new(setup.named(number, "size"), shown, setup.job.why_dimension(width)));
+    stand_to_size(setup, width, height, row);
 }
 
-/// The same on edge, one side at a time: the height above the parallels counts.
+/// On edge, one side at a time: the height above the parallels counts.
 fn stand_to_size(setup: &Setup, width: DimensionId, height: DimensionId, row: &mut Row) {
     let rule = practice(
         "measured over the squared edge that stands on the parallels; the last cut takes what the micrometer still wants",

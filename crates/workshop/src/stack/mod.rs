@@ -6,7 +6,7 @@
 //! assemblies, with the reason of every limit. The reckoning is that of the crate `stacks`;
 //! here it is said which sizes there are and how far each may go.
 //!
-//! Begin with [`stacks`]; how far a size may go is [`limits`].
+//! Begin with [`stacks()`]; how far a size may go is [`between`].
 
 mod find;
 mod limits;
