@@ -187,6 +187,9 @@ fn a_look_has_every_point_at_every_angle() {
     }
     let opening = seen.curves.iter().filter(|curve| curve.kind.starts_with("opening"));
     assert_eq!(opening.count(), 2);
+    for curve in &seen.curves {
+        assert!(curve.along.is_sorted_by(|a, b| a[0] <= b[0]), "{}: {} goes back", curve.name, curve.kind);
+    }
 }
 
 #[test]

@@ -94,7 +94,7 @@ pub fn look(machine: &Machine, run: &Run) -> Look {
             curves.push(Curve {
                 name: format!("{}, {name}", said.name),
                 kind: "opening to steam, mm",
-                along: open.collect(),
+                along: in_order(open.collect()),
             });
         }
     }
