@@ -112,7 +112,7 @@ fn every_piece_of_any_number_gets_every_cut_and_several_cost_no_more_than_one_by
 /// Plans, stacks, rows side by side and cuts read from one nought, on every other bench.
 fn counted(first: usize) -> [usize; 4] {
     let (mut plans, mut stacked, mut beside, mut cuts) = (0, 0, 0, 0);
-    for (file, text) in BENCHES.into_iter().skip(first).step_by(2) {
+    for (file, text) in BENCHES.iter().skip(first).step_by(2) {
         let bench = read_bench(file, text).unwrap_or_else(|faults| panic!("{file}: {faults:?}"));
         let mut one: Option<[u64; 4]> = None;
         planned(file, &bench, &mut |part, make, drawing, plan| {
