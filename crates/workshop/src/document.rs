@@ -290,6 +290,12 @@ pub fn nearest_word<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Opt
         .map(|(_, k)| k)
 }
 
+/// The mend for a name that leads nowhere: the one that was likely meant, or what is said
+/// `otherwise`.
+pub fn meant(near: Option<&str>, otherwise: impl Into<String>) -> String {
+    near.map_or_else(|| otherwise.into(), |near| format!("did you mean `{near}`?"))
+}
+
 /// How many letters must be put in, taken out or changed to turn `a` into `b`.
 fn slips(a: &str, b: &str) -> usize {
     let b: Vec<char> = b.chars().flat_map(char::to_lowercase).collect();

@@ -4,7 +4,7 @@
 //! what may be hot after what, and are wide apart: a few tens of degrees change nothing.
 //! Minutes are estimates from memory.
 
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::drawing::Share;
 use crate::problem::Problem;
 
@@ -239,14 +239,10 @@ pub fn place_named(text: &str) -> Result<Place, Problem> {
 }
 
 fn unknown<'a>(text: &str, what: &str, known: impl Iterator<Item = &'a str> + Clone) -> Problem {
-    let problem = Problem::new(format!("`{text}` is no known {what}"));
-    match nearest_word(text, known.clone()) {
-        Some(near) => problem.mend(format!("did you mean `{near}`?")),
-        None => {
-            let all: Vec<String> = known.map(|word| format!("`{word}`")).collect();
-            problem.mend(format!("write one of {}", all.join(", ")))
-        }
-    }
+    let near = nearest_word(text, known.clone());
+    let all: Vec<String> = known.map(|word| format!("`{word}`")).collect();
+    Problem::new(format!("`{text}` is no known {what}"))
+        .mend(meant(near, format!("write one of {}", all.join(", "))))
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Finding the parts and features that a statement names.
 
 use super::{Member, Thing, Which};
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::drawing::{Drawing, FeatureId, Hand};
 use crate::problem::Problem;
 
@@ -85,16 +85,11 @@ impl Names<'_> {
                 problem.why(format!("it may stand in a file that cannot be read: {}", unread.join(", ")))
             }
         };
-        match nearest_word(text, names()) {
-            Some(near) => problem.mend(format!("did you mean `{near}`?")),
-            None => {
-                let all: Vec<String> = names().map(|name| format!("`{name}`")).collect();
-                problem.mend(format!(
-                    "name one of {}; what has no drawing is named by a `[[piece]]`",
-                    all.join(", ")
-                ))
-            }
-        }
+        let all: Vec<String> = names().map(|name| format!("`{name}`")).collect();
+        problem.mend(meant(
+            nearest_word(text, names()),
+            format!("name one of {}; what has no drawing is named by a `[[piece]]`", all.join(", ")),
+        ))
     }
 }
 
@@ -102,14 +97,10 @@ fn feature_of(part: &Drawing, text: &str) -> Result<FeatureId, Problem> {
     let found = part.features.iter().position(|feature| feature.name.eq_ignore_ascii_case(text));
     found.map(FeatureId).ok_or_else(|| {
         let names = part.features.iter().map(|feature| feature.name.as_str());
-        let problem = Problem::new(format!("`{}` has no feature called `{text}`", part.name));
-        match nearest_word(text, names.clone()) {
-            Some(near) => problem.mend(format!("did you mean `{near}`?")),
-            None => {
-                let all: Vec<String> = names.map(|name| format!("`{name}`")).collect();
-                problem.mend(format!("name one of {}", all.join(", ")))
-            }
-        }
+        let near = nearest_word(text, names.clone());
+        let all: Vec<String> = names.map(|name| format!("`{name}`")).collect();
+        Problem::new(format!("`{}` has no feature called `{text}`", part.name))
+            .mend(meant(near, format!("name one of {}", all.join(", "))))
     })
 }
 

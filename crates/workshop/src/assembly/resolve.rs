@@ -5,7 +5,7 @@ use super::names::Names;
 use super::{
     Assembly, Cool, Fitting, Kind, Member, Said, SaidTask, SetBy, Source, Task, TaskId, Thing, mates,
 };
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::drawing::{Drawing, Source as Made};
 use crate::problem::{Outcome, Problem};
 
@@ -191,12 +191,10 @@ impl Resolver<'_> {
                 .mend("take it out, or name what is done to it");
         }
         let names = self.assembly.tasks.iter().map(|task| task.name.text.as_str());
-        match nearest_word(text, names) {
-            Some(near) => problem.mend(format!("did you mean `{near}`?")),
-            None => {
-                problem.mend("add it as a `[[join]]`, `[[work]]`, `[[heat]]` or `[[aid]]` with that name")
-            }
-        }
+        problem.mend(meant(
+            nearest_word(text, names),
+            "add it as a `[[join]]`, `[[work]]`, `[[heat]]` or `[[aid]]` with that name",
+        ))
     }
 
     fn set_by(&mut self, text: &Said) -> Option<SetBy> {

@@ -4,7 +4,7 @@ use num_rational::Ratio;
 
 use super::Said;
 use super::read::Reader;
-use crate::document::{Content, Sheet, nearest_word};
+use crate::document::{Content, Sheet, meant, nearest_word};
 use crate::measure::{Length, Unit, Written, read_length};
 use crate::problem::Problem;
 
@@ -109,10 +109,8 @@ fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, Problem> {
     let found = known.iter().find(|(words, _)| words.eq_ignore_ascii_case(text));
     found.map(|&(_, value)| value).ok_or_else(|| {
         let all = known.iter().map(|(words, _)| format!("`{words}`")).collect::<Vec<_>>().join(", ");
-        let mend = match nearest_word(text, known.iter().map(|(words, _)| *words)) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("write one of {all}"),
-        };
+        let near = nearest_word(text, known.iter().map(|(words, _)| *words));
+        let mend = meant(near, format!("write one of {all}"));
         Problem::new(format!("`{text}` does not say where it lies")).mend(mend)
     })
 }

@@ -7,7 +7,7 @@
 use num_rational::Ratio;
 
 use super::{Chain, Drawing, FeatureId, LinkTo, Mate, Partner, Screwed, Size};
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::measure::{Length, Unit};
 use crate::problem::Problem;
 
@@ -84,21 +84,15 @@ fn added_up(parts: &[Drawing], from: &Drawing, chain: &Chain) -> Result<(Length,
 fn size_of<'a>(parts: &'a [Drawing], part: &str, name: &str) -> Result<(&'a Drawing, Size), Problem> {
     let Some(other) = parts.iter().find(|other| other.name.eq_ignore_ascii_case(part)) else {
         let near = nearest_word(part, parts.iter().map(|other| other.name.as_str()));
-        return Err(Problem::new(format!("no part of the project is called `{part}`"))
-            .mend(near.map_or_else(
-            || {
-                "name it as its own file does in `part = \"…\"`, or take the chain out until it is entered"
-                    .to_owned()
-            },
-            |near| format!("did you mean `{near}`?"),
+        return Err(Problem::new(format!("no part of the project is called `{part}`")).mend(meant(
+            near,
+            "name it as its own file does in `part = \"…\"`, or take the chain out until it is entered",
         )));
     };
     other.size_named(name).map(|size| (other, size)).ok_or_else(|| {
         let near = other.size_near(name);
-        Problem::new(format!("{} has no size called `{name}`", other.name)).mend(near.map_or_else(
-            || "name it as `oddleg metric` lists it, such as `journal: length`".to_owned(),
-            |near| format!("did you mean `{near}`?"),
-        ))
+        Problem::new(format!("{} has no size called `{name}`", other.name))
+            .mend(meant(near, "name it as `oddleg metric` lists it, such as `journal: length`"))
     })
 }
 
@@ -112,7 +106,7 @@ fn find<'a>(
         Problem::new(what)
             .at(format!("line {}, `with`", partner.line))
             .at(from.file.clone())
-            .mend(near.map_or_else(|| else_.to_owned(), |near| format!("did you mean `{near}`?")))
+            .mend(meant(near, else_))
     };
     let Some(part) = parts.iter().find(|part| part.name.eq_ignore_ascii_case(&partner.part)) else {
         return Err(unknown(

@@ -7,7 +7,7 @@ use super::reader::Reader;
 use super::rows::last_place;
 use super::system::System;
 use super::{DimensionId, Drawing, ThreadId};
-use crate::document::{Sheet, nearest_word};
+use crate::document::{Sheet, meant, nearest_word};
 use crate::measure::{Length, Written, read_length};
 use crate::problem::Problem;
 
@@ -270,14 +270,13 @@ impl Reader {
         let asked = if here { name } else { text };
         let near = nearest_word(asked, names.iter().map(|&(_, known)| known));
         self.faults.push(
-            Problem::new(format!("no size of this part is called `{asked}`")).at(format!("line {line}, `{key}`")).mend(
-                match near {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => "name it as `oddleg metric` lists it, such as `journal: length`; a size of another part \
-                             as `PART: SIZE`"
-                        .into(),
-                },
-            ),
+            Problem::new(format!("no size of this part is called `{asked}`"))
+                .at(format!("line {line}, `{key}`"))
+                .mend(meant(
+                    near,
+                    "name it as `oddleg metric` lists it, such as `journal: length`; a size of another part \
+                     as `PART: SIZE`",
+                )),
         );
         None
     }

@@ -5,7 +5,7 @@
 //! [`super::phrase`] reads the words; here is what they come to.
 
 use super::FeatureId;
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::measure::Angle;
 use crate::problem::Problem;
 
@@ -404,11 +404,10 @@ pub(super) fn find_reference(name: &str, features: &[(String, usize)]) -> Result
     }
     let known =
         features.iter().map(|(feature, _)| feature.as_str()).chain(FIXED.iter().map(|&(word, _)| word));
-    let problem = Problem::new(format!("nothing is called `{bare}`"));
-    Err(match nearest_word(bare, known) {
-        Some(near) => problem.mend(format!("did you mean `{near}`?")),
-        None => problem.mend("name a feature of this part, or an edge such as `left edge`"),
-    })
+    Err(Problem::new(format!("nothing is called `{bare}`")).mend(meant(
+        nearest_word(bare, known),
+        "name a feature of this part, or an edge such as `left edge`",
+    )))
 }
 
 impl Reference {

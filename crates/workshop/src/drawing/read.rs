@@ -10,7 +10,7 @@ use super::{
     Body, Corner, DimensionId, Drawing, Equal, Feature, FeatureId, Given, Hand, Kind, Measures, Pressure,
     Reference, Source, Turning,
 };
-use crate::document::{Content, Sheet, nearest_word, read_document};
+use crate::document::{Content, Sheet, meant, nearest_word, read_document};
 use crate::measure::Unit;
 use crate::problem::{Outcome, Problem};
 use crate::tables::general_tolerance::Class;
@@ -361,13 +361,10 @@ impl Reader {
                     None => {
                         let problem = Problem::new(format!("no dimension is called `{text}`"))
                             .at(format!("line {line}, `equal`"));
-                        let mend = match nearest_word(text, names()) {
-                            Some(near) => format!("did you mean `{near}`?"),
-                            None => {
-                                "name it as `oddleg metric` lists it, such as `pivot boss: radius`".into()
-                            }
-                        };
-                        self.faults.push(problem.mend(mend));
+                        self.faults.push(problem.mend(meant(
+                            nearest_word(text, names()),
+                            "name it as `oddleg metric` lists it, such as `pivot boss: radius`",
+                        )));
                     }
                 }
             }

@@ -158,10 +158,8 @@ fn layers(drawn: &mut Drawn, asked: &Layers) -> Result<Vec<LayerRead>, Problem> 
         if !drawn.layers.iter().any(|layer| is(&layer.name, name)) {
             let known: Vec<&str> = drawn.layers.iter().map(|layer| layer.name.as_str()).collect();
             let near = crate::document::nearest_word(name, known.iter().copied());
-            return Err(Problem::new(format!("the file has no layer `{name}`")).mend(match near {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("its layers are {}", known.join(", ")),
-            }));
+            return Err(Problem::new(format!("the file has no layer `{name}`"))
+                .mend(crate::document::meant(near, format!("its layers are {}", known.join(", ")))));
         }
     }
     let read: Vec<LayerRead> = drawn

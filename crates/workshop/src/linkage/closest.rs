@@ -9,7 +9,7 @@ use mechanism::allowance::{Allowed, Kept, Together};
 
 use super::run::Run;
 use super::{Kind, Machine, Told, problem};
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::drawing::Size;
 use crate::problem::Problem;
 use crate::stack::Held;
@@ -70,11 +70,9 @@ pub fn closest(machine: &Machine, told: &[Told], parts: &[Held]) -> Result<Optio
         let runs = told.iter().flat_map(|told| &told.drawn.results);
         let mut names: Vec<&str> = runs.map(|result| result.asked.name.as_str()).collect();
         names.dedup();
-        let problem = Problem::new(format!("`{}` is no result of this mechanism", hold.result));
-        let problem = match nearest_word(&hold.result, names.iter().copied()) {
-            Some(near) => problem.mend(format!("did you mean `{near}`?")),
-            None => problem.mend(format!("name one of {}", names.join(", "))),
-        };
+        let near = nearest_word(&hold.result, names.iter().copied());
+        let problem = Problem::new(format!("`{}` is no result of this mechanism", hold.result))
+            .mend(meant(near, format!("name one of {}", names.join(", "))));
         return Err(machine.at(problem.at(format!("line {}, `result`", hold.line))));
     }
     let shares = |at: &usize| matches!(sizes[*at].1, Kept::Share { .. }) && worst[*at].is_finite();

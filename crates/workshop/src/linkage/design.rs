@@ -4,7 +4,7 @@ use mechanism::{Mechanism, ParamId};
 
 use super::size::{Kind, Sizes};
 use super::{Machine, Shown, Told};
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::problem::Problem;
 use crate::why::Why;
 
@@ -42,11 +42,9 @@ impl Machine {
         let found = self.known.iter().position(|known| known.name.eq_ignore_ascii_case(name));
         found.map(ParamId).ok_or_else(|| {
             let names = self.known.iter().map(|known| known.name.as_str());
-            let problem = Problem::new(format!("`{name}` is no size of `{}`", self.name));
-            match nearest_word(name, names.clone()) {
-                Some(near) => problem.mend(format!("did you mean `{near}`?")),
-                None => problem.mend(format!("name one of {}", names.collect::<Vec<_>>().join(", "))),
-            }
+            let near = nearest_word(name, names.clone());
+            Problem::new(format!("`{name}` is no size of `{}`", self.name))
+                .mend(meant(near, format!("name one of {}", names.collect::<Vec<_>>().join(", "))))
         })
     }
 
@@ -72,10 +70,8 @@ impl Machine {
         };
         let Some((mut is, mut slope, shown)) = result(&first) else {
             let names: Vec<&str> = first[0].drawn.results.iter().map(|r| r.asked.name.as_str()).collect();
-            let mend = match nearest_word(name, names.iter().copied()) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("name one of {}", names.join(", ")),
-            };
+            let near = nearest_word(name, names.iter().copied());
+            let mend = meant(near, format!("name one of {}", names.join(", ")));
             return Err(Problem::new(format!("`{name}` is no result of `{}`", self.name)).mend(mend));
         };
         let want = read(value, shown)?;

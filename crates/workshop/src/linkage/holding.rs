@@ -1,8 +1,8 @@
 //! Roles that follow from a mechanism: sizes of parts that its results hang on are held as
 //! closely as these are asked for.
 
-use super::{closest, read_mechanisms};
-use crate::drawing::{Drawing, Given, Role, Size};
+use super::{Machine, closest, read_mechanisms};
+use crate::drawing::{Dimension, Drawing, Given, Role, Size};
 use crate::measure::Length;
 use crate::metric::limit;
 use crate::stack::Held;
@@ -15,7 +15,16 @@ pub fn hold_sizes(drawings: &mut [Drawing], file: &str, text: &str) -> usize {
     {
         let parts: Vec<Held> = drawings.iter().map(|drawing| Held { drawing, metric: None }).collect();
         let (machines, _) = read_mechanisms(file, text, &parts);
-        for machine in machines.iter().filter(|machine| !machine.holds.is_empty()) {
+        // Where no size may be held, what the mechanism asks of them need not be found.
+        let asks = |machine: &&Machine| {
+            let mut sizes = machine.known.iter().filter_map(|known| known.of);
+            !machine.holds.is_empty()
+                && sizes.any(|(part, size)| match size {
+                    Size::Length(id) => may_be_held(&drawings[part].dimensions[id.0]),
+                    Size::Thread(_) => false,
+                })
+        };
+        for machine in machines.iter().filter(asks) {
             let Ok(told) = machine.told() else { continue };
             let Ok(Some(close)) = closest(machine, &told, &parts) else { continue };
             for room in close.rooms {
@@ -39,9 +48,7 @@ pub fn hold_sizes(drawings: &mut [Drawing], file: &str, text: &str) -> usize {
         let drawing = &mut drawings[part];
         let general = drawing.general_tolerance;
         let dimension = &mut drawing.dimensions[id];
-        let said = dimension.held_by.is_none() && (dimension.within.is_some() || dimension.own_role);
-        // What follows a tool or a mate goes on following it.
-        if said || dimension.role.0 == Role::Suit || limit(dimension, general).0 <= within {
+        if !may_be_held(dimension) || limit(dimension, general).0 <= within {
             continue;
         }
         dimension.role = (Role::Hold, Given::Said);
@@ -50,4 +57,11 @@ pub fn hold_sizes(drawings: &mut [Drawing], file: &str, text: &str) -> usize {
         count += 1;
     }
     count
+}
+
+/// True when nobody has said how closely a size is held; what follows a tool or a mate goes on
+/// following it.
+fn may_be_held(dimension: &Dimension) -> bool {
+    let said = dimension.held_by.is_none() && (dimension.within.is_some() || dimension.own_role);
+    !said && dimension.role.0 != Role::Suit
 }

@@ -4,7 +4,7 @@ use mechanism::{FRAME, Kind, Line, PointId, Size};
 
 use super::links::{Guided, What};
 use super::read::Reader;
-use crate::document::{Sheet, nearest_word};
+use crate::document::{Sheet, meant, nearest_word};
 use crate::problem::Problem;
 
 impl Reader<'_> {
@@ -64,16 +64,8 @@ impl Reader<'_> {
             return Some(line.clone());
         }
         let near = nearest_word(text, self.lines.iter().map(|(name, _)| name.as_str()));
-        let mend = match near {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "name a `[[mechanism.line]]` of it".into(),
-        };
-        self.faults.push(
-            Problem::new(format!("no line is called `{text}`"))
-                .at(format!("line {line}, `{key}`"))
-                .mend(mend),
-        );
-        None
+        let mend = meant(near, "name a `[[mechanism.line]]` of it");
+        self.unknown("line", text, (line, key), mend)
     }
 
     /// What a link says of itself: what it turns on, what its ends are pinned to, at what

@@ -3,7 +3,7 @@
 use mechanism::{Assembly, FRAME, Line, LinkId, Measure, Mechanism, PointId, PortEnd, Valve};
 
 use super::size::{Kind, Known, Sizes};
-use crate::document::{Content, Sheet, nearest_word, read_document};
+use crate::document::{Content, Sheet, meant, nearest_word, read_document};
 use crate::measure::{Unit, read_angle};
 use crate::problem::Problem;
 use crate::stack::Held;
@@ -272,16 +272,8 @@ impl<'a> Reader<'a> {
             return Some(Measure::Along(*point, line.clone()));
         }
         let near = nearest_word(&text, self.sliders.iter().map(|(name, ..)| name.as_str()));
-        let mend = match near {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "name a `[[mechanism.slider]]` of it".into(),
-        };
-        self.faults.push(
-            Problem::new(format!("no slider is called `{text}`"))
-                .at(format!("line {line}, `{key}`"))
-                .mend(mend),
-        );
-        None
+        let mend = meant(near, "name a `[[mechanism.slider]]` of it");
+        self.unknown("slider", &text, (line, key), mend)
     }
 
     /// One size for both ends, or one for each: the head end first.
@@ -431,12 +423,20 @@ impl<'a> Reader<'a> {
             return Some(LinkId(at + 1));
         }
         let near = nearest_word(text, links.iter().skip(1).map(|link| link.name.as_str()));
-        let mend = match near {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "name a link, a crank or a slider of it".into(),
-        };
+        let mend = meant(near, "name a link, a crank or a slider of it");
+        self.unknown("link", text, (line, key), mend)
+    }
+
+    /// Says that a name of this kind leads nowhere, and how to mend it.
+    pub fn unknown<T>(
+        &mut self,
+        kind: &str,
+        text: &str,
+        (line, key): (usize, &str),
+        mend: String,
+    ) -> Option<T> {
         self.faults.push(
-            Problem::new(format!("no link is called `{text}`"))
+            Problem::new(format!("no {kind} is called `{text}`"))
                 .at(format!("line {line}, `{key}`"))
                 .mend(mend),
         );
@@ -466,15 +466,9 @@ impl<'a> Reader<'a> {
                     link.points.iter().map(words)
                 })
                 .collect();
-            let mend = match nearest_word(text, all.iter().map(String::as_str)) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("name one of {}", all.join(", ")),
-            };
-            self.faults.push(
-                Problem::new(format!("no point is called `{text}`"))
-                    .at(format!("line {line}, `{key}`"))
-                    .mend(mend),
-            );
+            let near = nearest_word(text, all.iter().map(String::as_str));
+            let mend = meant(near, format!("name one of {}", all.join(", ")));
+            return self.unknown("point", text, (line, key), mend);
         }
         found
     }

@@ -4,11 +4,11 @@
 use mechanism::{Mechanism, ParamId, Size};
 
 use crate::assembly::{Times, timed};
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::drawing;
 use crate::measure::{Length, Unit, read_angle, read_length};
 use crate::problem::Problem;
-use crate::stack::{Between, Held, Which, between};
+use crate::stack::{Between, Held, Which, between, size_of};
 use crate::why::Why;
 
 /// What a size is measured in.
@@ -162,13 +162,10 @@ impl<'a> Sizes<'a> {
         let wordy = text.chars().next().is_none_or(|c| !c.is_ascii_digit() && c != '.');
         if wordy {
             let names = self.named.iter().map(|(name, ..)| name.as_str());
-            let problem = Problem::new(format!("no size is called `{}`", text.trim()));
-            return Err(match nearest_word(text, names) {
-                Some(near) => problem.mend(format!("did you mean `{near}`?")),
-                None => problem.mend(
-                    "name it in `[mechanism.sizes]`, write a size of a part as `PART: SIZE`, or a length or an angle",
-                ),
-            });
+            return Err(Problem::new(format!("no size is called `{}`", text.trim())).mend(meant(
+                nearest_word(text, names),
+                "name it in `[mechanism.sizes]`, write a size of a part as `PART: SIZE`, or a length or an angle",
+            )));
         }
         read_length(text, self.unit).map(|written| (written.length.as_mm(), Kind::Length)).map_err(|fault| {
             let bare = self.unit.is_none() && read_length(text, Some(Unit::Mm)).is_ok();
@@ -208,28 +205,8 @@ impl<'a> Sizes<'a> {
     /// The parameter of a size of a part, made when it is first asked for.
     fn of_part(&mut self, m: &mut Mechanism, text: &str) -> Result<ParamId, Problem> {
         let (part, name) = text.split_once(':').map_or((text, ""), |(a, b)| (a.trim(), b.trim()));
-        let named = |held: &&Held| held.drawing.name.eq_ignore_ascii_case(part);
-        let Some(held) = self.parts.iter().find(named) else {
-            let near = nearest_word(part, self.parts.iter().map(|held| held.drawing.name.as_str()));
-            let mend = match near {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => "name it as its own file does in `part = \"…\"`".into(),
-            };
-            return Err(
-                Problem::new(format!("the project has no part called `{part}` that can be read")).mend(mend)
-            );
-        };
-        let Some(size) = held.drawing.size_named(name) else {
-            let mend = match held.drawing.size_near(name) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => "name it as `oddleg metric` lists it, such as `pin end: above shaft end`".into(),
-            };
-            return Err(
-                Problem::new(format!("`{}` has no size called `{name}`", held.drawing.name)).mend(mend)
-            );
-        };
-        let at = self.parts.iter().position(|other| std::ptr::eq(other.drawing, held.drawing));
-        let of = (at.unwrap_or_default(), size);
+        let of = size_of(self.parts, part, name)?;
+        let (held, size) = (&self.parts[of.0], of.1);
         if let Some(known) = self.known.iter().position(|known| known.of == Some(of)) {
             return Ok(ParamId(known));
         }

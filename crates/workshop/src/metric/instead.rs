@@ -7,7 +7,7 @@ use super::choice::MetricPart;
 use super::memory::Memory;
 use super::together::{Piece, together};
 use crate::bench::Bench;
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::drawing::Drawing;
 use crate::problem::{Outcome, Problem};
 use crate::tables::{read_size, threads};
@@ -145,11 +145,10 @@ fn pinned(drawing: &mut Drawing, name: &str, size: &str) -> Result<(), Problem> 
     }
     let names = drawing.dimensions.iter().map(|dimension| dimension.name.as_str());
     let names = names.chain(drawing.threads.iter().map(|call| call.name.as_str()));
-    let fault = Problem::new(format!("`{name}` is no dimension of {}", drawing.name));
-    Err(match nearest_word(name, names) {
-        Some(near) => fault.mend(format!("did you mean `{near}`?")),
-        None => fault.mend("name it as `oddleg metric` lists it, such as `rod bore: diameter`"),
-    })
+    Err(Problem::new(format!("`{name}` is no dimension of {}", drawing.name)).mend(meant(
+        nearest_word(name, names),
+        "name it as `oddleg metric` lists it, such as `rod bore: diameter`",
+    )))
 }
 
 /// The sizes and threads that differ, and the one of a name even where it does not.

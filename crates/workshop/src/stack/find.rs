@@ -1,7 +1,7 @@
 //! The sums that files ask for, with every name in them found.
 
 use crate::assembly::{Assembly, Lie, OwnSize, PinLies, Said, SaidPlay, SaidStack, Times};
-use crate::document::nearest_word;
+use crate::document::{meant, nearest_word};
 use crate::drawing::{Chain, Drawing, LinkTo, Size};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
@@ -77,7 +77,7 @@ fn from_chain(parts: &[Held], own: usize, chain: &Chain) -> Outcome<Sum> {
     for link in &chain.links {
         let what = match &link.to {
             LinkTo::Own(size) => Ok(What::Of(own, *size)),
-            LinkTo::Other { part, name } => size_of(parts, part, name),
+            LinkTo::Other { part, name } => of(parts, part, name),
         };
         match what {
             Ok(what) => terms.push(Term {
@@ -185,7 +185,7 @@ impl Finder<'_> {
             return Err(Problem::new(format!("`{text}` does not say of which part"))
                 .mend("write `PART: SIZE`, or say what it is: `size = [{ name = \"…\", is = \"1 mm\" }]`"));
         };
-        size_of(self.parts, alike(part.trim()), name.trim())
+        of(self.parts, alike(part.trim()), name.trim())
     }
 
     fn pin(&mut self, play: &SaidPlay) -> Option<Pin> {
@@ -220,23 +220,27 @@ fn alike(part: &str) -> &str {
     if counted || which.ends_with("hand") { name.trim() } else { part }
 }
 
-fn size_of(parts: &[Held], part: &str, name: &str) -> Result<What, Problem> {
+fn of(parts: &[Held], part: &str, name: &str) -> Result<What, Problem> {
+    size_of(parts, part, name).map(|(at, size)| What::Of(at, size))
+}
+
+/// A size of a part by both their names: which of the parts, and which of its sizes.
+///
+/// # Errors
+///
+/// A [`Problem`] saying which of the two names leads nowhere, and the one likely meant.
+pub fn size_of(parts: &[Held], part: &str, name: &str) -> Result<(usize, Size), Problem> {
     let named = |drawing: &Drawing| drawing.name.eq_ignore_ascii_case(part);
     let Some(at) = parts.iter().position(|held| named(held.drawing)) else {
         let near = nearest_word(part, parts.iter().map(|held| held.drawing.name.as_str()));
-        return Err(Problem::new(format!("the project has no part called `{part}` that can be read")).mend(
-            near.map_or_else(
-                || "name it as its own file does in `part = \"…\"`".into(),
-                |near| format!("did you mean `{near}`?"),
-            ),
-        ));
+        return Err(Problem::new(format!("the project has no part called `{part}` that can be read"))
+            .mend(meant(near, "name it as its own file does in `part = \"…\"`")));
     };
     let drawing = parts[at].drawing;
-    drawing.size_named(name).map(|size| What::Of(at, size)).ok_or_else(|| {
-        let problem = Problem::new(format!("`{}` has no size called `{name}`", drawing.name));
-        match drawing.size_near(name) {
-            Some(near) => problem.mend(format!("did you mean `{near}`?")),
-            None => problem.mend("name it as `oddleg metric` lists it, such as `journal: length`"),
-        }
+    drawing.size_named(name).map(|size| (at, size)).ok_or_else(|| {
+        Problem::new(format!("`{}` has no size called `{name}`", drawing.name)).mend(meant(
+            drawing.size_near(name),
+            "name it as `oddleg metric` lists it, such as `journal: length`",
+        ))
     })
 }

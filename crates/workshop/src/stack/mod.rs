@@ -15,6 +15,7 @@ mod shown;
 
 use std::num::NonZeroUsize;
 
+pub use find::size_of;
 pub use limits::{Between, between};
 pub use reckon::{Member, State};
 
