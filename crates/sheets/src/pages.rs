@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use workshop::plan::Plan;
 use workshop::plan::sheet::Scene;
-use workshop::why::Figure;
+use workshop::why::{Figure, quoted};
 
 use crate::furniture::{BODY, Title};
 use crate::picture::Placed;
@@ -114,18 +114,9 @@ pub(crate) fn plain_quotes(mut sheet: Sheet) -> Sheet {
 
 /// `name` becomes “name”.
 fn in_print(words: &mut String) {
-    if !words.contains('`') {
-        return;
+    if words.contains('`') {
+        *words = quoted(words);
     }
-    let mut open = false;
-    let mark = |letter: char| match letter {
-        '`' => {
-            open = !open;
-            if open { '“' } else { '”' }
-        }
-        other => other,
-    };
-    *words = words.chars().map(mark).collect();
 }
 
 /// A plan with its figures at hand.

@@ -42,10 +42,33 @@ impl Why {
         self
     }
 
+    /// The same with every name as [`quoted`] sets it.
+    #[must_use]
+    pub fn quoted(self) -> Self {
+        Self {
+            statement: quoted(&self.statement),
+            because: self.because.into_iter().map(Self::quoted).collect(),
+            ..self
+        }
+    }
+
     /// True when this or anything it rests on was supposed.
     pub fn rests_on_assumption(&self) -> bool {
         self.assumed || self.because.iter().any(Why::rests_on_assumption)
     }
+}
+
+/// Names in quotation marks, as a printed sheet sets them, where messages have backticks.
+pub fn quoted(text: &str) -> String {
+    let mut open = false;
+    let mark = |letter: char| {
+        if letter != '`' {
+            return letter;
+        }
+        open = !open;
+        if open { '“' } else { '”' }
+    };
+    text.chars().map(mark).collect()
 }
 
 /// A number as it stands on a sheet, with its reasons.

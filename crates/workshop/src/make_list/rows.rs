@@ -9,7 +9,7 @@ use crate::assembly::{Kind, SetBy, Task, TaskId};
 use crate::drawing::{Drawing, Source};
 use crate::problem::Problem;
 use crate::sheet::{MakeKind, MakeList, MakeRow, Ready, ReadyState, Tie, Trap};
-use crate::why::Why;
+use crate::why::{Why, quoted};
 
 /// The whole list.
 pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
@@ -111,7 +111,7 @@ fn row(world: &World, stage: &Stage, deed: Deed, number: usize) -> MakeRow {
         with,
         place: place.word().into(),
         minutes,
-        why: quoted_why(why(world, stage, deed)),
+        why: why(world, stage, deed).quoted(),
         part,
         file,
     }
@@ -375,27 +375,6 @@ fn unplanned(world: &World) -> Vec<Problem> {
             }
         })
         .collect()
-}
-
-/// Names in quotation marks, as a printed sheet sets them, where messages have backticks.
-fn quoted(text: &str) -> String {
-    let mut opens = false;
-    let mark = |c: char| {
-        if c != '`' {
-            return c;
-        }
-        opens = !opens;
-        if opens { '“' } else { '”' }
-    };
-    text.chars().map(mark).collect()
-}
-
-fn quoted_why(why: Why) -> Why {
-    Why {
-        statement: quoted(&why.statement),
-        because: why.because.into_iter().map(quoted_why).collect(),
-        ..why
-    }
 }
 
 fn quoted_trap(trap: Trap) -> Trap {

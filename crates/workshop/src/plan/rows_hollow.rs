@@ -11,6 +11,7 @@ use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
 use crate::problem::Problem;
 use crate::settings::chain_drilling::{self, Chain};
+use crate::settings::countersink::{Countersink, GOES_ON, why_goes_on};
 use crate::settings::passes::{Cut, check_reach};
 use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
@@ -77,10 +78,8 @@ fn countersink(setup: &Setup, step: &Step, (diameter, deep): (Length, Length), r
         .speed(number, Operation::Reaming, diameter, &setup.job.bench.mill.speeds)
         .map(|figure| Figure { why: figure.why.clone().because(slow), ..figure });
     let hole = setup.part.cut_diameter(setup.part.hole_of(over)).unwrap_or_default();
-    let why =
-        geometry(format!("half of {} less {}, over the tangent of half of {angle}", mm(diameter), mm(hole)))
-            .because(setup.job.why_dimension(dimension));
-    row.depth = vec![setup.slide(number, "goes on after it touches the edge of the hole", deep, why)];
+    let why = why_goes_on(Countersink { diameter, hole, angle }).because(setup.job.why_dimension(dimension));
+    row.depth = vec![setup.slide(number, GOES_ON, deep, why)];
     let why = practice("the cone's width at the face says when it is deep enough")
         .because(setup.job.why_dimension(dimension));
     row.check = Some(Figure::new(setup.named(number, "across at the face"), mm(diameter), why));

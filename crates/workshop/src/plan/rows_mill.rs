@@ -292,17 +292,12 @@ fn slot_walls(ends: [Point; 2], open: [bool; 2], half_mm: f64) -> Vec<Segment> {
     walls
 }
 
-/// The two other edges of a rectangle.
+/// The two other edges of a rectangle, standing, one side at a time: the height above the
+/// parallels counts.
 fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) {
     let Tool::EndMill(mill) = &step.tool else { return };
-    let number = row.number;
-    row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
+    row.speed = setup.speed(row.number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
     let Body::Rectangle { width, height, .. } = setup.part.drawing.body else { return };
-    stand_to_size(setup, width, height, row);
-}
-
-/// On edge, one side at a time: the height above the parallels counts.
-fn stand_to_size(setup: &Setup, width: DimensionId, height: DimensionId, row: &mut Row) {
     let rule = practice(
         "measured over the squared edge that stands on the parallels; the last cut takes what the micrometer still wants",
     );

@@ -3,7 +3,7 @@
 use super::show::{geometry, mm, positive, practice};
 use crate::measure::{Angle, Length};
 use crate::problem::Problem;
-use crate::why::Figure;
+use crate::why::{Figure, Why};
 
 /// A conical mouth of a hole.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -14,6 +14,19 @@ pub struct Countersink {
     pub hole: Length,
     /// Of the whole cone.
     pub angle: Angle,
+}
+
+/// What the depth is called on a sheet.
+pub const GOES_ON: &str = "goes on after it touches the edge of the hole";
+
+/// Why it goes on so far.
+pub fn why_goes_on(asked: Countersink) -> Why {
+    geometry(format!(
+        "half of {} less {}, over the tangent of half of {}",
+        mm(asked.diameter),
+        mm(asked.hole),
+        asked.angle
+    ))
 }
 
 /// How far a countersink goes on after it touches the edge of the hole.
@@ -53,14 +66,8 @@ pub fn goes_on(asked: Countersink) -> Result<Length, Problem> {
 /// As [`goes_on`].
 pub fn figures(asked: Countersink) -> Result<Vec<Figure>, Problem> {
     let deep = goes_on(asked)?;
-    let why = geometry(format!(
-        "half of {} less {}, over the tangent of half of {}",
-        mm(asked.diameter),
-        mm(asked.hole),
-        asked.angle
-    ));
     Ok(vec![
-        Figure::new("goes on after it touches the edge of the hole", mm(deep), why),
+        Figure::new(GOES_ON, mm(deep), why_goes_on(asked)),
         Figure::new(
             "across at the face",
             mm(asked.diameter),
