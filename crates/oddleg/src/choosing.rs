@@ -246,21 +246,20 @@ fn fitted(
     };
     let mut told: Vec<Drawing> = pieces.iter().map(|(_, piece)| piece.drawing.clone()).collect();
     let fitting = fitting::fitted(said, &mut told, unread)?;
-    for ((_, piece), drawing) in pieces.iter_mut().zip(told) {
-        if drawing.left != piece.drawing.left {
-            let (file, solved) = (piece.file.clone(), piece.solved.clone());
-            *piece = Arc::new(Piece { file, drawing, solved });
-        }
-    }
+    redrawn(pieces, told);
     Ok(fitting)
 }
 
 /// Holds the sizes that a mechanism of the project depends on.
 fn hold(text: &str, pieces: &mut [(String, Arc<Piece>)]) {
     let mut drawings: Vec<Drawing> = pieces.iter().map(|(_, piece)| piece.drawing.clone()).collect();
-    if hold_sizes(&mut drawings, MECHANISM_FILE, text) == 0 {
-        return;
+    if hold_sizes(&mut drawings, MECHANISM_FILE, text) > 0 {
+        redrawn(pieces, drawings);
     }
+}
+
+/// Takes these drawings, of the same solved places: a part that did not change stays what it was.
+fn redrawn(pieces: &mut [(String, Arc<Piece>)], drawings: Vec<Drawing>) {
     for ((_, piece), drawing) in pieces.iter_mut().zip(drawings) {
         if drawing != piece.drawing {
             let (file, solved) = (piece.file.clone(), piece.solved.clone());

@@ -141,22 +141,23 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
 fn hold(files: &project::Files, all: &mut [Read]) {
     let text = files.mechanism.as_ref().and_then(|file| project::read_text(file).ok());
     let Some(text) = text else { return };
+    told(all, |drawings| hold_sizes(drawings, project::MECHANISM_FILE, &text));
+}
+
+/// Tells the drawings that could be read something more of themselves.
+fn told<T>(all: &mut [Read], tell: impl FnOnce(&mut [Drawing]) -> T) -> T {
     let mut read: Vec<&mut Drawing> = all.iter_mut().filter_map(|read| read.drawing.as_mut()).collect();
     let mut drawings: Vec<Drawing> = read.iter().map(|drawing| (**drawing).clone()).collect();
-    if hold_sizes(&mut drawings, project::MECHANISM_FILE, &text) > 0 {
-        read.iter_mut().zip(drawings).for_each(|(read, held)| **read = held);
-    }
+    let said = tell(&mut drawings);
+    read.iter_mut().zip(drawings).for_each(|(read, told)| **read = told);
+    said
 }
 
 /// How the parts that can be read go together; each is told what of it is left for assembly.
 fn fitted(files: &project::Files, all: &mut [Read]) -> Outcome<Fitting> {
     let unread = all.iter().filter(|read| read.drawing.is_none());
     let unread: Vec<String> = unread.map(|read| read.file.display().to_string()).collect();
-    let mut read: Vec<&mut Drawing> = all.iter_mut().filter_map(|read| read.drawing.as_mut()).collect();
-    let mut drawings: Vec<Drawing> = read.iter_mut().map(|drawing| drawing.clone()).collect();
-    let fitting = fitting::fitted(project::assembly_of(files), &mut drawings, &unread)?;
-    read.into_iter().zip(drawings).for_each(|(read, told)| *read = told);
-    Ok(fitting)
+    told(all, |drawings| fitting::fitted(project::assembly_of(files), drawings, &unread))
 }
 
 /// Works out every part asked for, each with its file; what is wrong with the others
