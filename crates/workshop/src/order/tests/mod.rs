@@ -10,6 +10,7 @@ mod mutations;
 mod processes;
 mod properties;
 mod published;
+mod rule_parts;
 mod rules;
 mod several;
 mod shop;
