@@ -3,17 +3,15 @@
 import pathlib
 import re
 import shutil
-import subprocess
 import tempfile
 import time
 import unittest
 
-from program import ROOT, browser, read, wait
+from pages import DEMO, PICTURES, closed, opened
+from program import browser, read, wait
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
-
-PICTURES = ROOT / "target" / "pages"
 
 # What a person who owns these things would write.
 TICKED = """\
@@ -68,20 +66,12 @@ class Bench(unittest.TestCase):
     def setUp(self):
         self.folder = pathlib.Path(tempfile.mkdtemp()) / "engine"
         self.file = self.folder / "bench.toml"
-        binary = ROOT / "target" / "debug" / "oddleg"
-        self.server = subprocess.Popen([binary, "open", self.folder], stdout=subprocess.PIPE, text=True)
-        for line in self.server.stdout:
-            found = re.search(r"http://127\.0\.0\.1:\d+", line)
-            if found:
-                self.address = found.group()
-                break
+        self.server, self.address = opened(self.folder)
 
     def tearDown(self):
         errors = [entry for entry in self.browser.get_log("browser") if entry["level"] == "SEVERE"]
         self.browser.get("about:blank")
-        self.server.kill()
-        self.server.wait()
-        self.server.stdout.close()
+        closed(self.server)
         shutil.rmtree(self.folder.parent, ignore_errors=True)
         self.assertEqual(errors, [], "the console has errors")
 
@@ -300,7 +290,7 @@ class Bench(unittest.TestCase):
         self.browser.get_log("browser")
 
     def test_nothing_sticks_out_at_any_width(self):
-        shutil.copytree(ROOT / "examples" / "kittiwake", self.folder)
+        shutil.copytree(DEMO, self.folder)
         spoiled = self.file.read_text().replace('"180 mm"', '"180 m"').replace('"M2.5"', '"M2.6 of a very long name"')
         self.file.write_text(spoiled)
         for width in [360, 800, 1400]:

@@ -1,46 +1,30 @@
 """The page Mechanism in a real browser: it turns, it plots, it fits narrow and wide windows."""
 
 import json
+import pathlib
 import re
 import shutil
-import subprocess
 import tempfile
 import time
 import unittest
 
+from pages import DEMO, PICTURES, Pages
 from program import ROOT, browser, read, wait
 from selenium.webdriver.common.by import By
 
-PICTURES = ROOT / "target" / "pages"
 
-
-class MechanismPage(unittest.TestCase):
+class MechanismPage(Pages, unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         # The demo, and a reversing gear with curved link and several settings beside it.
-        cls.folder = tempfile.mkdtemp()
-        project = shutil.copytree(ROOT / "examples" / "kittiwake", f"{cls.folder}/kittiwake")
-        with open(f"{project}/mechanism.toml", "a") as file:
+        cls.folder = pathlib.Path(tempfile.mkdtemp())
+        cls.servers = []
+        project = shutil.copytree(DEMO, cls.folder / "kittiwake")
+        with open(project / "mechanism.toml", "a") as file:
             file.write("\n" + (ROOT / "examples" / "mechanisms" / "link-motion.toml").read_text())
-        binary = ROOT / "target" / "debug" / "oddleg"
-        cls.server = subprocess.Popen([binary, "open", project], stdout=subprocess.PIPE, text=True)
-        for line in cls.server.stdout:
-            found = re.search(r"http://127\.0\.0\.1:\d+", line)
-            if found:
-                cls.address = found.group()
-                break
-        cls.profile = tempfile.mkdtemp()
-        cls.browser = browser(cls.profile, "--window-size=1400,1000")
+        cls.address = cls.served(project)
+        cls.browser = browser(cls.folder / "profile", "--window-size=1400,1000")
         PICTURES.mkdir(parents=True, exist_ok=True)
-
-    @classmethod
-    def tearDownClass(cls):
-        cls.browser.quit()
-        cls.server.kill()
-        cls.server.wait()
-        cls.server.stdout.close()
-        shutil.rmtree(cls.profile, ignore_errors=True)
-        shutil.rmtree(cls.folder, ignore_errors=True)
 
     def setUp(self):
         self.browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
@@ -114,10 +98,7 @@ class MechanismPage(unittest.TestCase):
 
     def test_it_fits_narrow_and_wide_windows(self):
         for width in [360, 1400]:
-            self.browser.execute_cdp_cmd(
-                "Emulation.setDeviceMetricsOverride",
-                {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": False},
-            )
+            self.size(width, 900)
             size = self.browser.execute_script("return [document.documentElement.scrollWidth, window.innerWidth]")
             self.assertLessEqual(size[0], size[1], f"the page is wider than {width}")
             self.browser.save_screenshot(str(PICTURES / f"mechanism-{width}.png"))

@@ -13,25 +13,36 @@ DEMO = ROOT / "examples" / "kittiwake"
 PICTURES = ROOT / "target" / "pages"
 
 
+def opened(folder):
+    """The program serving a project, and where."""
+    server = subprocess.Popen([BINARY, "open", folder], stdout=subprocess.PIPE, text=True)
+    for line in server.stdout:
+        found = re.search(r"http://127\.0\.0\.1:\d+", line)
+        if found:
+            return server, found.group()
+    raise AssertionError(f"{folder} was not served")
+
+
+def closed(server):
+    server.kill()
+    server.wait()
+    server.stdout.close()
+
+
 class Pages:
     """Projects served to one browser; `folder`, `servers` and `browser` are the check's own."""
 
     @classmethod
     def served(cls, folder):
-        server = subprocess.Popen([BINARY, "open", folder], stdout=subprocess.PIPE, text=True)
+        server, address = opened(folder)
         cls.servers.append(server)
-        for line in server.stdout:
-            found = re.search(r"http://127\.0\.0\.1:\d+", line)
-            if found:
-                return found.group()
+        return address
 
     @classmethod
     def tearDownClass(cls):
         cls.browser.quit()
         for server in cls.servers:
-            server.kill()
-            server.wait()
-            server.stdout.close()
+            closed(server)
         shutil.rmtree(cls.folder, ignore_errors=True)
 
     def size(self, width, height):

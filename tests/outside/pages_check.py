@@ -3,44 +3,29 @@
 import pathlib
 import re
 import shutil
-import subprocess
 import tempfile
 import unittest
 
-from program import ROOT, browser, read, wait
+import pages
+from pages import DEMO, PICTURES, closed, opened
+from program import browser, read, wait
 from selenium.webdriver.common.by import By
 
-PICTURES = ROOT / "target" / "pages"
 # Every part of the demo, by its file, and what it is called.
 PARTS = {
     file.stem: re.search(r'^part = "(.*)"', file.read_text(), re.M).group(1)
-    for file in sorted((ROOT / "examples" / "kittiwake" / "parts").glob("*.toml"))
+    for file in sorted((DEMO / "parts").glob("*.toml"))
 }
 
 
-class Pages(unittest.TestCase):
+class Pages(pages.Pages, unittest.TestCase):
     @classmethod
     def setUpClass(cls):
-        binary = ROOT / "target" / "debug" / "oddleg"
-        cls.server = subprocess.Popen(
-            [binary, "open", ROOT / "examples" / "kittiwake"], stdout=subprocess.PIPE, text=True
-        )
-        for line in cls.server.stdout:
-            found = re.search(r"http://127\.0\.0\.1:\d+", line)
-            if found:
-                cls.address = found.group()
-                break
-        cls.profile = tempfile.mkdtemp()
-        cls.browser = browser(cls.profile, "--window-size=1000,1400")
+        cls.folder = pathlib.Path(tempfile.mkdtemp())
+        cls.servers = []
+        cls.address = cls.served(DEMO)
+        cls.browser = browser(cls.folder / "profile", "--window-size=1000,1400")
         PICTURES.mkdir(parents=True, exist_ok=True)
-
-    @classmethod
-    def tearDownClass(cls):
-        cls.browser.quit()
-        cls.server.kill()
-        cls.server.wait()
-        cls.server.stdout.close()
-        shutil.rmtree(cls.profile, ignore_errors=True)
 
     def tearDown(self):
         errors = [entry for entry in self.browser.get_log("browser") if entry["level"] == "SEVERE"]
@@ -120,21 +105,17 @@ class Pages(unittest.TestCase):
     def test_a_part_with_problems_says_them(self):
         with tempfile.TemporaryDirectory() as folder:
             project = pathlib.Path(folder) / "launch"
-            shutil.copytree(ROOT / "examples" / "kittiwake", project)
+            shutil.copytree(DEMO, project)
             lever = project / "parts" / "valve-lever.toml"
             lever.write_text(lever.read_text().replace('"5 BA"', '"5 BX <b>"'))
-            binary = ROOT / "target" / "debug" / "oddleg"
-            server = subprocess.Popen([binary, "open", project], stdout=subprocess.PIPE, text=True)
+            server, address = opened(project)
             try:
-                line = next(line for line in server.stdout if "http://" in line)
-                self.browser.get(line.strip() + "parts/valve-lever/metric")
+                self.browser.get(f"{address}/parts/valve-lever/metric")
                 self.assertIn("5 BX <b>", self.text())
                 self.assertIn("line ", self.text())
                 self.keep("problems")
             finally:
-                server.kill()
-                server.wait()
-                server.stdout.close()
+                closed(server)
         # The answer is 422 by design, and the browser notes that as an error.
         self.browser.get_log("browser")
 

@@ -9,7 +9,6 @@ import math
 import pathlib
 import random
 import re
-import subprocess
 import tempfile
 import unittest
 import urllib.error
@@ -20,7 +19,8 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
 
-from program import ROOT, browser, wait
+from pages import closed, opened
+from program import browser, wait
 
 HEAD = """part = "Plate"
 unit = "inch"
@@ -74,21 +74,13 @@ class Paper(unittest.TestCase):
         (root / "sheets").mkdir()
         (root / "parts" / "plate.toml").write_text(part())
         cls.sheets = root / "sheets"
-        binary = ROOT / "target" / "debug" / "oddleg"
-        cls.server = subprocess.Popen([binary, "open", root], stdout=subprocess.PIPE, text=True)
-        for line in cls.server.stdout:
-            found = re.search(r"http://[\d.]+:\d+", line)
-            if found:
-                cls.address = found.group()
-                break
+        cls.server, cls.address = opened(root)
         cls.addClassCleanup(cls.stop)
         cls.draw()
 
     @classmethod
     def stop(cls):
-        cls.server.kill()
-        cls.server.wait()
-        cls.server.stdout.close()
+        closed(cls.server)
         cls.folder.cleanup()
 
     @classmethod
