@@ -9,6 +9,7 @@
 //! never taken together, as long as some are not.
 
 use super::deed::{Deed, Job, Makings};
+use super::figures::{error, over, room};
 use super::kept::HeldDistance;
 use super::model::{Agreement, OpId};
 use super::process::{datum_bore, way_of};
@@ -93,9 +94,13 @@ pub(super) fn placing(makings: &Makings, id: FeatureId) -> Vec<usize> {
     found
 }
 
-/// The pairs of deeds that place the two ends of a distance in one piece of work.
+/// The pairs of deeds that place the two ends of a distance in one piece of work; of the holes
+/// of one pattern, the deed that places them all.
 pub(super) fn pairs(job: &Job, makings: &Makings, distance: &HeldDistance) -> Vec<[usize; 2]> {
     let Some(second) = distance.ends.1 else { return Vec::new() };
+    if second == distance.ends.0 {
+        return placing(makings, second).into_iter().map(|n| [n, n]).collect();
+    }
     let (firsts, seconds) = (placing(makings, distance.ends.0), placing(makings, second));
     let all = firsts.iter().flat_map(|&a| seconds.iter().map(move |&b| [a, b]));
     all.filter(|&[a, b]| {
@@ -267,10 +272,14 @@ pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
             let asks = distance.words();
             let because = match together.filter(|_| !in_one) {
                 None => format!(
-                    "{asks}, and each new holding adds its own locating error to it: two come to {least} at the least"
+                    "{asks}, and each new holding adds its own locating error to it: two come to {} at the least",
+                    error(least)
                 ),
                 Some(together) => {
-                    format!("{asks}, and made so its ends come to {} at the least", together.min(least))
+                    format!(
+                        "{asks}, and made so its ends come to {} at the least",
+                        error(together.min(least))
+                    )
                 }
             };
             all.push(Agreement { ops: [OpId(a), OpId(b)], in_one, apart, because });
@@ -297,7 +306,7 @@ pub(super) fn too_far_out(job: &Job, makings: &Makings) -> Vec<(usize, String)> 
         }
         let asks = distance.words();
         let far = ends.iter().filter(|&&n| comes_to(n) > distance.room);
-        out.extend(far.map(|&n| (n, format!("{asks}, and made so it comes to {}", comes_to(n)))));
+        out.extend(far.map(|&n| (n, format!("{asks}, and made so it comes to {}", error(comes_to(n))))));
     }
     out
 }
@@ -326,6 +335,7 @@ pub(super) fn can_be_kept(job: &Job, makings: &Makings, done: &[OpId]) -> Outcom
             continue;
         }
         let least = pairs.iter().map(|&pair| least_apart(job, makings, pair)).min().unwrap_or_default();
+        let (over, least, room) = (over(least, distance.room), error(least), room(distance.room));
         let drawn = &job.part.drawing.dimensions[dimension.0];
         let mut ends: Vec<FeatureId> = std::iter::once(distance.ends.0).chain(distance.ends.1).collect();
         ends.sort();
@@ -336,9 +346,7 @@ pub(super) fn can_be_kept(job: &Job, makings: &Makings, done: &[OpId]) -> Outcom
                 .at(job.part.drawing.file.clone())
                 .concerns(drawn.name.clone())
                 .why(format!(
-                    "the distance between them is to be held within {}, and each new holding adds its own locating error to it: two come to {least} at the least, {} too much",
-                    distance.room,
-                    least - distance.room
+                    "the distance between them is to be held within {room}, and each new holding adds its own locating error to it: two come to {least} at the least, {over} too much"
                 ))
                 .mend(format!(
                     "let both be cut from the same face right through, allow {least} (`within`), have both bored, or call the distance `free`"

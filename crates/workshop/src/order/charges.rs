@@ -3,6 +3,7 @@
 
 use super::accuracy::{Share, end_share, locating_share, pairs, placing, shares, worst};
 use super::deed::{Job, Makings};
+use super::figures::{error, likely, over, room};
 use super::kept::HeldDistance;
 use super::model::{OpId, Plan};
 use crate::measure::Length;
@@ -92,11 +93,9 @@ fn measured<'a>(
 }
 
 impl Charge<'_> {
-    /// The root of the sum of squares: how far out it will hardly ever be.
+    /// How far out it will hardly ever be.
     fn likely(&self) -> Length {
-        let squares = self.shares.iter().map(|share| share.error.as_mm().powi(2));
-        let root = Length::nearest(squares.sum::<f64>().sqrt());
-        root.rounded(Length::microns(1), crate::measure::Toward::More).value
+        error(likely(self.shares.iter().map(|share| share.error)))
     }
 
     /// What is charged, for the steps that place its ends.
@@ -110,10 +109,11 @@ impl Charge<'_> {
         let words = format!(
             "{} and {how}: at the worst it is out by {}, hardly ever by more than {} (root of the sum of squares)",
             self.held.words(),
-            worst(&self.shares),
+            error(worst(&self.shares)),
             self.likely()
         );
-        let mut why = if self.held.said { Why::new(words) } else { Why::assumed(words) };
+        let mut why =
+            if self.held.said && !self.held.supposed { Why::new(words) } else { Why::assumed(words) };
         if let Some((because, source)) = &self.held.asked {
             why = why.because(Why::new(because.clone()).source(source.clone()));
         }
@@ -127,19 +127,18 @@ impl Charge<'_> {
     pub(super) fn told(&self, job: &Job, makings: &Makings) -> Option<String> {
         if let How::Measured { done } = &self.how {
             let binds = &makings.deeds[self.ops[0]];
-            let (own, name) = (worst(&self.shares), &self.held.name);
-            let left = self.held.room - own;
+            let (own, name) = (error(worst(&self.shares)), &self.held.name);
+            let (room, left) = (room(self.held.room), room(self.held.room) - own);
             let said = match (self.held.said, left < Length::ZERO) {
                 (false, _) => String::new(),
                 (true, false) => {
                     format!(
-                        ", which may be out by {own} itself and leaves {left} of the {} for the measuring",
-                        self.held.room
+                        ", which may be out by {own} itself and leaves {left} of the {room} for the measuring"
                     )
                 }
                 (true, true) => format!(
-                    ", which may be out by {own} itself, {} more than the tolerance leaves ({}): measure again before the hole is finished",
-                    -left, self.held.room
+                    ", which may be out by {own} itself, {} more than the tolerance leaves ({room}): measure again before the hole is finished",
+                    -left
                 ),
             };
             return Some(format!(
@@ -147,11 +146,12 @@ impl Charge<'_> {
                 super::build::name(job, binds)
             ));
         }
-        let over = worst(&self.shares) - self.held.room;
-        if !self.held.said || !over.is_positive() {
+        let worst = worst(&self.shares);
+        if !self.held.said || worst <= self.held.room {
             return None;
         }
-        let (name, out, room, likely) = (&self.held.name, worst(&self.shares), self.held.room, self.likely());
+        let (name, over, likely) = (&self.held.name, over(worst, self.held.room), self.likely());
+        let (out, room) = (error(worst), room(self.held.room));
         Some(match (&self.held.asked, self.held.dimension) {
             (Some((because, _)), None) => format!(
                 "`{name}` may be out by {out} at the worst, {over} more than {room} ({because}): hardly ever more than {likely}; drill them through both parts clamped together, or give the fit more clearance"

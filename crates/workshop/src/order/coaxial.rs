@@ -11,6 +11,7 @@ mod charged;
 pub(super) use charged::charges;
 
 use super::deed::{Deed, Job, Makings};
+use super::figures;
 use super::model::{Agreement, OpId};
 use super::rules::finishes;
 use super::turned::along_axis;
@@ -78,7 +79,10 @@ fn pair(job: &Job, a: &Asks, b: &Asks) -> Coaxial {
     let (room, because) = match (&a.fits, &b.fits) {
         (Some(one), Some(other)) => {
             let room = (a.off + b.off).max(limit("true enough"));
-            (room, format!("{one} and {other}: their clearances take up {room} between them"))
+            (
+                room,
+                format!("{one} and {other}: their clearances take up {} between them", figures::room(room)),
+            )
         }
         _ => {
             let room = limit("general run-out");
@@ -282,8 +286,10 @@ pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
             let most = every().map(|[p, q]| out(p, q)).max().unwrap_or_default();
             let [one, other] = demand.features.map(|id| job.name(id));
             let because = format!(
-                "{one} and {other} run true within {} ({}), and held otherwise they may be out by {most}",
-                demand.room, demand.because
+                "{one} and {other} run true within {} ({}), and held otherwise they may be out by {}",
+                figures::room(demand.room),
+                demand.because,
+                figures::error(most)
             );
             all.push(Agreement { ops: [OpId(a), OpId(b)], in_one: true, apart, because });
         }

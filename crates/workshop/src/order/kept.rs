@@ -8,12 +8,11 @@
 
 use super::accuracy::Share;
 use super::deed::{Job, Makings};
+use super::figures::room;
 use super::places::opposite;
-use crate::drawing::{
-    Body, Dimension, DimensionId, Face, FeatureId, Kind, Measures, Partner, Reference, Role, Says,
-};
+use crate::drawing::{Body, Dimension, DimensionId, Face, FeatureId, Kind, Measures, Reference, Role, Says};
 use crate::measure::Length;
-use crate::metric::{MadeWith, clearance_asked};
+use crate::metric::MadeWith;
 use crate::tables::general_tolerance::general_tolerance;
 use crate::tables::processes::process;
 
@@ -33,6 +32,8 @@ pub(super) struct HeldDistance {
     pub said: bool,
     /// What asks for it, and where that stands; none where its own dimension does.
     pub asked: Option<(String, String)>,
+    /// Whether what asks for it is supposed.
+    pub supposed: bool,
     /// Whether it may be let go, and told, where no order keeps it.
     pub may_go: bool,
     /// Whether the order is held to it.
@@ -43,8 +44,10 @@ impl HeldDistance {
     /// In the words that a reason begins with.
     pub(super) fn words(&self) -> String {
         match &self.asked {
-            None => format!("`{}` is held within {}", self.name, self.room),
-            Some((because, _)) => format!("`{}` has to come within {} ({because})", self.name, self.room),
+            None => format!("`{}` is held within {}", self.name, room(self.room)),
+            Some((because, _)) => {
+                format!("`{}` has to come within {} ({because})", self.name, room(self.room))
+            }
         }
     }
 }
@@ -68,7 +71,7 @@ pub(super) fn held(job: &Job) -> Vec<HeldDistance> {
             Some(stated.held(room, drawn.within.is_some(), None))
         })
         .collect();
-    all.extend(lined_up(job));
+    all.extend(super::lined_up::all(job));
     all
 }
 
@@ -110,6 +113,7 @@ impl Stated<'_> {
             edge: self.edge,
             room,
             said,
+            supposed: false,
             may_go: asked.is_some() || !self.flat || self.drawn.role.0 != Role::Hold,
             asked,
             bound: true,
@@ -124,6 +128,8 @@ fn stated<'a>(job: &Job<'a>) -> Vec<Stated<'a>> {
             let (dimension, from) = match statement.says {
                 Says::Along { dimension, from, .. }
                 | Says::Polar { dimension, from, .. }
+                | Says::Toward { dimension, from, .. }
+                | Says::AtLine { dimension, from, .. }
                 | Says::Distance { dimension, from, .. } => (dimension, from),
                 _ => continue,
             };
@@ -145,7 +151,7 @@ fn stated<'a>(job: &Job<'a>) -> Vec<Stated<'a>> {
 }
 
 /// What is cut where a feature's place is realised: itself, or the bore on its axis.
-fn end_at(job: &Job, id: FeatureId) -> Option<FeatureId> {
+pub(super) fn end_at(job: &Job, id: FeatureId) -> Option<FeatureId> {
     let feature = job.part.feature(id);
     match feature.kind {
         Kind::Hole { .. }
@@ -230,89 +236,6 @@ pub(super) fn thickness_from_stock(job: &Job) -> bool {
         Body::Turned { .. } => return false,
     };
     matches!(job.metric.dimensions[thickness.0].made, MadeWith::Stock(_) | MadeWith::Exact)
-}
-
-/// A hole that goes over, or takes, something of another part.
-struct Over<'a> {
-    hole: FeatureId,
-    partner: &'a Partner,
-    /// The clearance that is always there.
-    clearance: Length,
-}
-
-/// Holes that go over two pins or screws of one other part: at the worst their clearances
-/// take up half their sum, and half of that is left to the other part.
-fn lined_up(job: &Job) -> Vec<HeldDistance> {
-    let drawing = job.part.drawing;
-    if matches!(drawing.body, Body::Turned { .. }) {
-        return Vec::new();
-    }
-    let fitted = drawing.mates.iter().filter_map(|mate| {
-        let partner = mate.partner.as_ref()?;
-        let size = match job.part.feature(mate.with).kind {
-            Kind::Hole { diameter, .. } => job.part.size(diameter),
-            _ => return None,
-        };
-        let (least, _) = clearance_asked(&mate.fit, size)?;
-        Some(Over { hole: mate.with, partner, clearance: least.max(Length::ZERO) })
-    });
-    let screwed = drawing.screwed.iter().filter_map(|screwed| {
-        // What is tapped has no room: all of it is in the part that the screws pass.
-        let Kind::Hole { diameter, clears: Some(thread), .. } = job.part.feature(screwed.feature).kind else {
-            return None;
-        };
-        let clearance = job.part.size(diameter) - job.part.thread(thread).major;
-        Some(Over {
-            hole: screwed.feature,
-            partner: &screwed.partner,
-            clearance: clearance.max(Length::ZERO),
-        })
-    });
-    let all: Vec<Over> = fitted.chain(screwed).collect();
-    let pairs = all.iter().enumerate().flat_map(|(n, a)| all[n + 1..].iter().map(move |b| (a, b)));
-    pairs.filter_map(|(a, b)| line_up(job, a, b)).collect()
-}
-
-fn line_up(job: &Job, a: &Over, b: &Over) -> Option<HeldDistance> {
-    let part = job.part;
-    let same_part = a.partner.part.eq_ignore_ascii_case(&b.partner.part);
-    let abreast = part.feature(a.hole).face.axis() == part.feature(b.hole).face.axis();
-    // What is finished in assembly is drilled through both parts there.
-    let in_assembly = [a, b].iter().any(|over| part.drawing.left(over.hole).is_some());
-    if !same_part || !abreast || a.hole == b.hole || in_assembly {
-        return None;
-    }
-    let through_both = a.partner.feature == b.partner.feature && part.xy(a.hole) == part.xy(b.hole);
-    let own = |id: FeatureId| {
-        let pattern = part.features().find(|(_, f)| f.kind.pattern().is_some_and(|h| h.contains(&id)));
-        end_at(job, pattern.map_or(id, |(pattern, _)| pattern))
-    };
-    let (one, other) = (own(a.hole)?, own(b.hole)?);
-    if one == other {
-        return None; // holes of one pattern are made in one go
-    }
-    let takes_up = (a.clearance + b.clearance).half();
-    let names = format!("{} and {}", job.name(a.hole), job.name(b.hole));
-    let (room, because) = if through_both {
-        (takes_up, format!("one {} goes through both, with {takes_up} to spare", a.partner.feature))
-    } else {
-        let because = format!(
-            "they line up with {}: the clearances {} and {} take up {takes_up}, and half of that is left to it",
-            a.partner.part, a.clearance, b.clearance
-        );
-        (takes_up.half(), because)
-    };
-    Some(HeldDistance {
-        name: names,
-        dimension: None,
-        ends: (one, Some(other)),
-        edge: None,
-        room,
-        said: true,
-        asked: Some((because, "worked out from the fit at its worst".into())),
-        may_go: true,
-        bound: true,
-    })
 }
 
 /// Whether an order is held to anything that may be let go.

@@ -6,6 +6,7 @@
 //! it is not kept.
 
 use super::deed::{Deed, Job, Makings};
+use super::figures::{over, room};
 use super::kept::thickness_from_stock;
 use super::model::Plan;
 use super::work::{Deep, Work};
@@ -112,8 +113,8 @@ fn brings_out(job: &Job, deed: &Deed) -> Vec<(DimensionId, bool)> {
 impl Size {
     fn asks(&self) -> String {
         match &self.general {
-            None => format!("`{}` is to be within {}", self.name, self.room),
-            Some((words, _)) => format!("`{}` is to be within {} ({words})", self.name, self.room),
+            None => format!("`{}` is to be within {}", self.name, room(self.room)),
+            Some((words, _)) => format!("`{}` is to be within {} ({words})", self.name, room(self.room)),
         }
     }
 
@@ -133,8 +134,8 @@ impl Size {
 
     /// What is too much at the worst, and what to do.
     pub(super) fn short(&self) -> Option<String> {
-        let over = self.error - self.room;
-        over.is_positive().then(|| {
+        (self.error > self.room).then(|| {
+            let over = over(self.error, self.room);
             format!(
                 "{}, and by `{}` it may be out by {}, {over} too much: measure it, and take the last of it in light cuts until it is right",
                 self.asks(),

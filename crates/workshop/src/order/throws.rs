@@ -8,6 +8,7 @@
 //! come near enough, as long as something does.
 
 use super::deed::{Deed, Job, Lot, Makings, Place, Token};
+use super::figures;
 use super::model::Plan;
 use super::plates::deed;
 use super::turned::First;
@@ -348,19 +349,23 @@ impl Charge {
     /// What is charged, for the step that turns it.
     pub(super) fn why(&self) -> Why {
         let asked = match self.room {
-            Some(room) => format!("the throw of {} is to be within {room}, and", self.name),
+            Some(room) => format!("the throw of {} is to be within {}, and", self.name, figures::room(room)),
             None => format!("the throw of {}", self.name),
         };
-        Why::new(format!("{asked} comes within {}: {}", self.error, self.how)).source("common practice")
+        Why::new(format!("{asked} comes within {}: {}", figures::error(self.error), self.how))
+            .source("common practice")
     }
 
     /// What is too much, and what to do.
     pub(super) fn short(&self) -> Option<String> {
         let room = self.room.filter(|&room| self.error > room)?;
         Some(format!(
-            "the throw of {} is held within {room}, and comes within {} ({}): clock the finished axis true for the second, in the \
+            "the throw of {} is held within {}, and comes within {} ({}): clock the finished axis true for the second, in the \
              four-jaw by a turned section, and measure the throw before the last cut",
-            self.name, self.error, self.how
+            self.name,
+            figures::room(room),
+            figures::error(self.error),
+            self.how
         ))
     }
 }

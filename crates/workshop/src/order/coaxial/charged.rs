@@ -4,6 +4,7 @@
 use super::{Axis, Coaxial, Share, axis, making, off, pairs, share, share_of, worst};
 use crate::measure::Length;
 use crate::order::deed::{Job, Makings};
+use crate::order::figures::{error, over, room};
 use crate::order::model::Plan;
 use crate::order::work::{Held, Holding, Work};
 use crate::tables::processes::locating;
@@ -111,18 +112,18 @@ impl Charge<'_> {
     /// What is charged, for the steps that make the two.
     pub(in crate::order) fn why(&self, job: &Job) -> Why {
         let [one, other] = self.demand.features.map(|id| job.name(id));
-        let room = self.demand.room;
+        let room = room(self.demand.room);
         let words = match (self.shares.is_empty(), &self.plain) {
             (true, _) => format!(
                 "{one} and {other} run true within {room}: made in one holding, nothing comes between them"
             ),
             (false, None) => format!(
                 "{one} and {other} run true within {room}: at the worst they are out by {}",
-                worst(&self.shares)
+                error(worst(&self.shares))
             ),
             (false, Some((plain, off))) => format!(
                 "{one} and {other} run true within {room}: at the worst they are out by {}; held in {plain} instead they could be out by {off}",
-                worst(&self.shares)
+                error(worst(&self.shares))
             ),
         };
         let why =
@@ -135,16 +136,16 @@ impl Charge<'_> {
 
     /// What is too much at the worst, and what to do.
     pub(in crate::order) fn short(&self, job: &Job) -> Option<String> {
-        let over = worst(&self.shares) - self.demand.room;
-        if !over.is_positive() {
+        let worst = worst(&self.shares);
+        if worst <= self.demand.room {
             return None;
         }
+        let (over, room) = (over(worst, self.demand.room), room(self.demand.room));
         let [one, other] = self.demand.features.map(|id| job.name(id));
         let ways: Vec<&str> = self.shares.iter().map(|share| share.of.as_str()).collect();
         Some(format!(
-            "{one} and {other} may run out of true by {} at the worst, {over} more than {}: {}; clock the work before the cut, or add to the bench what holds it truer",
-            worst(&self.shares),
-            self.demand.room,
+            "{one} and {other} may run out of true by {} at the worst, {over} more than {room}: {}; clock the work before the cut, or add to the bench what holds it truer",
+            error(worst),
             ways.join(", then ")
         ))
     }
@@ -156,7 +157,7 @@ impl Charge<'_> {
         (off > self.demand.room).then(|| {
             format!(
                 "Held so because {one} and {other} have to run true within {}: in {plain} they could be out by {off}.",
-                self.demand.room
+                room(self.demand.room)
             )
         })
     }

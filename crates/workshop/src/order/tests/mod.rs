@@ -6,6 +6,7 @@ mod by_hand;
 mod held;
 mod held_parts;
 mod kept;
+mod lined_up;
 mod mutations;
 mod processes;
 mod properties;
