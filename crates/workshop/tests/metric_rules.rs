@@ -71,6 +71,31 @@ fn a_wall_between_passages_that_cross_is_kept() {
     assert_eq!((up.chosen, along.chosen), (mm("6.5"), mm("4.6")));
 }
 
+/// 9/16 of 1 1/8 in is half-way; 14.3 mm of 28.5 mm is not. Said, it stays there; and what
+/// only looks alike is told where a fit makes one of the two another.
+#[test]
+fn what_the_numbers_agree_in_and_lose_is_told() {
+    let lost = |place: &str, fit: &str| -> Vec<String> {
+        let bores = [("one", place), ("two", "\"7/8 from left edge\"")].map(|(name, right)| {
+            let place = format!("place = [{right}, \"on the horizontal centre line\"]");
+            hole(name, "front", "\"1/4\"", &format!("finish = \"reamed\"\n{place}"))
+        });
+        let text = block("mild steel", ["1 1/8", "1", "1/4"], &(bores.concat() + fit))
+            .replace("width = \"1 1/8\"", "width = { is = \"1 1/8\", pin = \"28.5 mm\" }");
+        let (_, _, part) = chosen(&text, &bench());
+        part.assumed.into_iter().filter(|said| said.contains("it is chance")).collect()
+    };
+    let by_a_figure = lost("{ is = \"9/16 from left edge\", pin = \"14.3 mm\" }", "");
+    assert_eq!(by_a_figure.len(), 1, "{by_a_figure:?}");
+    assert!(by_a_figure[0].contains("`one` lies half-way between the left and the right edge"));
+    assert!(by_a_figure[0].contains("0.05 mm off it"), "{by_a_figure:?}");
+    assert_eq!(lost("\"on the vertical centre line\"", ""), Vec::<String>::new());
+    let fit = "[[mate]]\nname = \"pin\"\nin = \"two\"\nsize = \"1/4\"\nfit = \"H7/g6\"\nfixed = true\n";
+    let unlike = lost("\"on the vertical centre line\"", fit);
+    assert_eq!(unlike.len(), 1, "{unlike:?}");
+    assert!(unlike[0].contains("`one: diameter` and `two: diameter` are both 1/4 on the drawing"));
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 

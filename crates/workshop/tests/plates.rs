@@ -169,6 +169,13 @@ fn an_open_slot_runs_in_from_its_side() {
         let rows = || found.setups.iter().flat_map(|setup| &setup.rows);
         assert!(!rows().any(|row| row.what.starts_with("drill thing")), "{open}: no way in is drilled");
     }
+    // Right across the part it is placed across alone; with one open end its other is asked for.
+    let across = |open: &str| slot(open, 0, "").replace(MIDDLE, "place = [\"20 above datum\"]");
+    let found = planned(&across("[\"left\", \"right\"]"));
+    assert_eq!(shown(&found, "mill thing", "X stop"), "64.000 mm");
+    assert!(
+        told(&made(&across("\"right\"")).unwrap_err()).contains("how far to the right or left `thing` is")
+    );
     let hole = |x: i32, depth: &str| {
         slot(
             "\"right\"",

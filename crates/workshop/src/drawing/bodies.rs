@@ -105,6 +105,16 @@ impl System<'_> {
                 }
             }
         }
+        if let Kind::Slot { open, .. } = &feature.kind
+            && let [one, _] = open[..]
+            && axes.contains(&one.axis())
+            && !placed_on(feature, one.axis())
+            && let Some([near, far]) = self.ends_along(one.axis())
+        {
+            // Along a slot right across any point does: half-way, where the drawing gives none.
+            self.nobody_says();
+            self.equation(&[(own(one.axis()), 2), (near, -1), (far, -1)], Linear::default());
+        }
         if let Kind::Row { spacing, holes, along } = &feature.kind {
             for (index, &hole) in holes.iter().enumerate() {
                 let from_first = Linear::dimension(*spacing).times(Ratio::from_integer(index as i128));
@@ -129,6 +139,24 @@ impl System<'_> {
                 }
             }
         }
+    }
+
+    /// The two ends of the body along an axis, where its own sizes settle them.
+    fn ends_along(&self, axis: Axis) -> Option<[Unknown; 2]> {
+        let (near, far) = match (axis, &self.drawing.body) {
+            (
+                Axis::Z,
+                Body::Rectangle { .. } | Body::Disc { .. } | Body::Bosses { .. } | Body::Outline { .. },
+            ) => (Reference::BackFace, Reference::FrontFace),
+            (Axis::X, Body::Rectangle { .. } | Body::Disc { .. }) => {
+                (Reference::LeftEdge, Reference::RightEdge)
+            }
+            (Axis::Y, Body::Rectangle { .. } | Body::Disc { .. }) => {
+                (Reference::BottomEdge, Reference::TopEdge)
+            }
+            _ => return None,
+        };
+        Some([near, far].map(|end| unknown(Node::Edge(end), axis)))
     }
 
     /// Sizes that the file holds equal: each against the first.

@@ -172,7 +172,7 @@ impl Part<'_> {
 
     /// The same as it lies.
     pub(super) fn drawn_around(&self) -> Result<Outline, Problem> {
-        let drawn = self.pieces()?.outline;
+        let drawn = self.pieces().map_err(|fault| fault.at("`around`"))?.outline;
         Ok(match self.image {
             super::Image::Drawn => drawn,
             super::Image::Mirrored => drawn.mirrored(),

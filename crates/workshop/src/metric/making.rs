@@ -16,7 +16,7 @@ use super::stated::{Begun, EveryWay, Looked, OnBench, State};
 use super::together::Piece;
 use super::walls::Between;
 use super::way::{Job, ThreadWays, Ways};
-use super::{heads, impasse, kept, pinned, read_back, screws, stock, ways};
+use super::{coincidence, heads, impasse, kept, pinned, read_back, screws, stock, ways};
 use crate::bench::Bench;
 use crate::drawing::{
     Axis, DimensionId, FeatureId, LeastWall, NamedWall, Part, Pressure, Sizes, Solved, Source, ThreadId,
@@ -329,6 +329,7 @@ impl<'a> Making<'a> {
             thread.why.because.push(Why::new(said.clone()).source(SPANNER_ROOM.source));
             part.assumed.push(said);
         }
+        part.assumed.extend(coincidence::lost(&self.job, &part.sizes.lengths));
         part.assumed.extend(pinned::remarks(&self.job));
         part.assumed.extend(self.alone.iter().cloned());
         part.assumed.extend(self.job.drawing.walls.iter().map(|wall| self.said_of(wall)));

@@ -35,6 +35,7 @@ mod cast;
 mod chains;
 mod choice;
 pub mod clash;
+mod coincidence;
 mod cutters;
 mod demands;
 mod demands_turned;

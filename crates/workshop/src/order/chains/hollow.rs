@@ -52,8 +52,9 @@ pub(super) fn taper_pin(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<
         }
     };
     makings.assume(format!(
-        "the pin of {} is as long as its hole, {length}, and flush at both ends: a longer one is cut off",
-        job.name(id)
+        "the pin of {} is as long as its hole, {:.1} mm, and flush at both ends: a longer one is cut off",
+        job.name(id),
+        length.as_mm()
     ));
     let mut all: Vec<Cut> = Vec::new();
     for (place, step) in hole.steps.iter().enumerate() {
