@@ -15,7 +15,7 @@ use workshop::drawing::{Drawing, read_drawing};
 use workshop::linkage::{closest, hold_sizes, read_mechanisms};
 use workshop::make_list::{Made, make_list, told};
 use workshop::metric::{self, Memory, MetricPart};
-use workshop::plan::{Plan, plan_of, possible};
+use workshop::plan::{Lying, Plan, Sized, lay_together, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
 use workshop::sheet::{MakeList, tell};
 use workshop::stack::Held;
@@ -307,6 +307,20 @@ impl Kept {
             .map(|(_, piece)| metric::Piece { drawing: &piece.drawing, solved: &piece.solved })
             .collect();
         let metric = metric::together(&wanted, &bench, &mut self.memory);
+        let sized: Vec<Option<Sized>> = pieces
+            .iter()
+            .zip(&metric)
+            .map(|((_, piece), metric)| {
+                let metric = metric.as_ref().ok()?;
+                Some(Sized { drawing: &piece.drawing, solved: &piece.solved, metric })
+            })
+            .collect();
+        let nothing = Fitting::default();
+        let Lying { joints, unlaid, proposed } = lay_together(fitting.as_ref().unwrap_or(&nothing), &sized);
+        let mut told: Vec<Drawing> = pieces.iter().map(|(_, piece)| piece.drawing.clone()).collect();
+        told.iter_mut().zip(joints).for_each(|(drawing, joints)| drawing.together = joints);
+        redrawn(&mut pieces, told);
+        let fitting = fitting.map(|fitting| Fitting { unlaid, proposed, ..fitting });
         let parts = pieces.into_iter().zip(metric).map(|((name, piece), metric)| (name, (piece, metric)));
         let parts = parts.collect();
         if self.latest.len() == LATEST {

@@ -12,7 +12,7 @@ use workshop::drawing::{Drawing, Solved, Source};
 use workshop::linkage::hold_sizes;
 use workshop::make_list::{Made, make_list};
 use workshop::metric::{Memory, MetricPart, Piece, some_together};
-use workshop::plan::{Plan, plan_of, possible};
+use workshop::plan::{Lying, Plan, Sized, lay_together, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
 use workshop::sheet::MakeList;
 
@@ -88,8 +88,10 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     hold(&files, &mut all);
     let (mut parts, mut problems, mut besides) = (Vec::new(), Vec::new(), Vec::new());
     let mut unfitted = Vec::new();
-    let whole = match fitted(&files, &mut all) {
+    let mut fitting_of_all = Fitting::default();
+    let mut whole = match fitted(&files, &mut all) {
         Ok(fitting) => {
+            fitting_of_all = fitting.clone();
             let drawings = || all.iter().filter_map(|read| read.drawing.as_ref());
             // One part alone has nothing to be fitted to, unless the project says so.
             let wanted = path.is_dir() && (files.assembly.is_some() || drawings().count() > 1);
@@ -103,22 +105,37 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     };
     let good = || all.iter().filter_map(|read| Some((read.drawing.as_ref()?, read.solved.as_ref().ok()?)));
     let pieces: Vec<Piece> = good().map(|(drawing, solved)| Piece { drawing, solved }).collect();
+    let wanted = with_those_beneath(&all, &fitting_of_all);
     let asked: Vec<bool> = all
         .iter()
-        .filter(|read| read.drawing.is_some() && read.solved.is_ok())
-        .map(|read| read.asked)
+        .zip(&wanted)
+        .filter(|(read, _)| read.drawing.is_some() && read.solved.is_ok())
+        .map(|(_, wanted)| *wanted)
         .collect();
-    let mut metric = some_together(&pieces, |at| asked[at], &bench, &mut Memory::new()).into_iter();
+    let mut metric: Vec<Option<Outcome<Option<MetricPart>>>> =
+        some_together(&pieces, |at| asked[at], &bench, &mut Memory::new())
+            .into_iter()
+            .map(|one| Some(one.transpose()))
+            .collect();
+    let laid = laid(&all, &fitting_of_all, &metric);
+    problems.extend(laid.unlaid);
+    if let Some((fitting, _)) = &mut whole {
+        fitting.proposed = laid.proposed;
+    }
+    let mut joints = laid.joints.into_iter();
+    let mut metric = metric.iter_mut();
     let mut open = Vec::new();
     for read in all {
         let name = match &read.drawing {
             Some(drawing) => drawing.name.clone(),
             None => read.file.display().to_string(),
         };
+        let own = read.drawing.is_some().then(|| joints.next()).flatten().unwrap_or_default();
         let outcome = read.solved.and_then(|solved| {
-            let drawing = read.drawing.expect("what is solved was read");
-            let metric = metric.next().expect("each part that was read has its place");
-            Ok(metric.transpose()?.map(|metric| ChosenPart { drawing, solved, metric }))
+            let mut drawing = read.drawing.expect("what is solved was read");
+            drawing.together = own;
+            let metric = metric.next().and_then(Option::take).expect("each part that was read has its place");
+            Ok(metric?.filter(|_| read.asked).map(|metric| ChosenPart { drawing, solved, metric }))
         });
         open.extend(outcome.is_err().then_some(name));
         match outcome {
@@ -151,6 +168,39 @@ fn told<T>(all: &mut [Read], tell: impl FnOnce(&mut [Drawing]) -> T) -> T {
     let said = tell(&mut drawings);
     read.iter_mut().zip(drawings).for_each(|(read, told)| **read = told);
     said
+}
+
+/// Which parts are worked out for those that are asked for: these, and those that lie on them while
+/// their holes are made.
+fn with_those_beneath(all: &[Read], fitting: &Fitting) -> Vec<bool> {
+    // The parts of the fitting are those that can be read, in order.
+    let read: Vec<usize> = (0..all.len()).filter(|&n| all[n].drawing.is_some()).collect();
+    let mut wanted: Vec<bool> = all.iter().map(|read| read.asked).collect();
+    for together in &fitting.together {
+        let parts: Vec<usize> =
+            together.parts.iter().filter_map(|(part, _)| read.get(*part).copied()).collect();
+        if parts.iter().any(|&n| all[n].asked) {
+            parts.into_iter().for_each(|n| wanted[n] = true);
+        }
+    }
+    wanted
+}
+
+/// How the parts lie whose holes are made in one setup, of each that can be read; what of it is
+/// not so.
+fn laid(all: &[Read], fitting: &Fitting, metric: &[Option<Outcome<Option<MetricPart>>>]) -> Lying {
+    let mut sizes = metric.iter();
+    let mut parts = Vec::new();
+    for read in all {
+        let Some(drawing) = &read.drawing else { continue };
+        let Ok(solved) = &read.solved else {
+            parts.push(None);
+            continue;
+        };
+        let metric = sizes.next().and_then(|one| one.as_ref()?.as_ref().ok()?.as_ref());
+        parts.push(metric.map(|metric| Sized { drawing, solved, metric }));
+    }
+    lay_together(fitting, &parts)
 }
 
 /// How the parts that can be read go together; each is told what of it is left for assembly.

@@ -61,8 +61,10 @@ impl Order {
             .lines("other parts of the project", planned.besides);
         let answer = planned.make_list.iter().fold(answer, make_list);
         let parts = planned.plans.iter();
+        // What the other ways come to is planned anew for each: for the part that is asked for.
+        let alone = planned.plans.len() == 1;
         Ok(parts
-            .fold(answer, |answer, (file, plan)| part(answer, &file.display().to_string(), plan))
+            .fold(answer, |answer, (file, plan)| part(answer, &file.display().to_string(), plan, alone))
             .problems(planned.problems))
     }
 
@@ -120,6 +122,7 @@ fn make_list(answer: Answer, list: &MakeList) -> Answer {
         .table(format!("make list: about {} min in all", list.minutes), COLUMNS, rows.collect())
         .lines("make list: not to be done early, and what would be lost", traps.collect())
         .lines("make list: left for assembly", list.left.clone())
+        .lines("make list: could be made in one setup", list.proposed.clone())
         .lines("make list: not planned yet", unplanned.collect())
         .lines("make list: cautions", list.cautions.clone())
         .lines("make list: how sure", list.proofs.clone())
@@ -232,7 +235,7 @@ fn listed(order: &OrderOfWork) -> Vec<String> {
     order.steps.iter().enumerate().map(|(n, step)| format!("{}  {}", n + 1, step.text)).collect()
 }
 
-fn part(answer: Answer, file: &str, plan: &Plan) -> Answer {
+fn part(answer: Answer, file: &str, plan: &Plan, alone: bool) -> Answer {
     let (cover, order) = (&plan.cover, &plan.order);
     let name = &cover.part;
     let mut answer = answer.lines(format!("{name} ({file})"), vec![cover.wanted.clone()]);
@@ -249,7 +252,14 @@ fn part(answer: Answer, file: &str, plan: &Plan) -> Answer {
     let together =
         order.free.map(|free| format!("all that is wanted adds {}", order.uses.more_than(&free).words()));
     let traps = cover.traps.iter().map(|trap| format!("{}: {}", trap.early, trap.lost));
+    let rather = order.choices.iter().filter(|_| alone).flat_map(|chosen| {
+        chosen.others.iter().filter_map(|other| {
+            let short = other.strip_prefix(&format!("{}: ", chosen.name)).unwrap_or(other);
+            Some(format!("{}: {}; {short} {}", chosen.name, chosen.taken, order.price(chosen, other)?))
+        })
+    });
     answer
+        .lines(format!("{name}: other ways, and what they come to"), rather.collect())
         .lines(format!("{name}: wanted"), wishes.chain(together).collect())
         .lines(format!("{name}: not to be done early, and what would be lost"), traps.collect())
         .lines(format!("{name}: left for assembly"), cover.left.clone())

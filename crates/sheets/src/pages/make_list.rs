@@ -23,6 +23,7 @@ pub(crate) fn sheet(list: &MakeList, project: &str) -> Sheet {
     blocks.extend(traps(&list.traps));
     for (heading, points) in [
         ("Left for assembly, and not done in the part's own order", &list.left),
+        ("Could be made in one setup", &list.proposed),
         ("Supposed, because nobody said", &list.assumed),
         ("Why this and no other", &list.proofs),
     ] {

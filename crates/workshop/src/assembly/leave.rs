@@ -7,6 +7,7 @@ use crate::drawing::{Drawing, Left, Share};
 /// The drawings are those the fitting was found among, in the same order.
 pub fn leave(fitting: &Fitting, drawings: &mut [Drawing]) {
     drawings.iter_mut().for_each(|drawing| drawing.left.clear());
+    super::together::alike(fitting, drawings);
     for task in &fitting.tasks {
         let Some((word, share)) = task.cuts() else { continue };
         let tapered = task.how().is_some() && task.tapered(|part| &drawings[part]);

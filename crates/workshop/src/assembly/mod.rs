@@ -17,12 +17,13 @@ mod read;
 mod resolve;
 mod said;
 mod stacks;
+mod together;
 
 pub use how::{Doing, Heat, How, Place};
 pub use leave::leave;
 pub use read::read_assembly;
 pub use resolve::resolve;
-pub use said::{Assembly, Said, SaidTask};
+pub use said::{Assembly, Said, SaidTask, SaidTogether};
 pub use stacks::{Lie, OwnSize, PinLies, SaidPlay, SaidStack, Times, timed};
 
 use crate::drawing::{self, Drawing, FeatureId, Hand};
@@ -90,8 +91,28 @@ pub struct Fitting {
     pub pieces: Vec<(String, Option<String>)>,
     /// What is done beyond making the parts.
     pub tasks: Vec<Task>,
+    /// Holes of several parts that are made in one setup.
+    pub together: Vec<Together>,
+    /// What of it cannot be, now that the parts have their sizes.
+    pub unlaid: Vec<crate::problem::Problem>,
+    /// What more could be made so.
+    pub proposed: Vec<String>,
     /// What was supposed.
     pub assumed: Vec<String>,
+}
+
+/// Holes of several parts that are made in one setup, before each part is gone on with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Together {
+    /// What it is called.
+    pub name: String,
+    /// The parts by their places among the drawings, the one that lies on top first, each with
+    /// its holes: the first of every part comes over the first of every other, and so on.
+    pub parts: Vec<(usize, Vec<FeatureId>)>,
+    /// Why, in the person's own words.
+    pub because: Option<String>,
+    /// Where it is said: `assembly.toml, line 14`.
+    pub said: String,
 }
 
 /// One thing that is done beyond making the parts.

@@ -36,6 +36,11 @@ pub fn read_assembly(file: &str, text: &str) -> Outcome<Assembly> {
         table.finish(&mut reader.faults);
         assembly.stacks.extend(stack);
     }
+    for table in sheet.tables("together", &mut reader.faults) {
+        let together = reader.together(table);
+        table.finish(&mut reader.faults);
+        assembly.together.extend(together);
+    }
     sheet.finish(&mut reader.faults);
     if reader.faults.is_empty() {
         Ok(assembly)

@@ -35,19 +35,27 @@ pub fn resolve(said: Option<&Assembly>, drawings: &[&Drawing], unread: &[String]
     }
     resolver.left(&tasks);
     resolver.hard(&tasks);
+    let together = resolver.together(&tasks);
     if !resolver.faults.is_empty() {
         let file = &assembly.file;
         return Err(resolver.faults.into_iter().map(|fault| fault.at(file.clone())).collect());
     }
     let pieces = assembly.pieces.iter().map(|(name, what)| (name.text.clone(), what.clone())).collect();
-    let mut fitting =
-        Fitting { file: said.map(|said| said.file.clone()), pieces, tasks, assumed: Vec::new() };
+    let mut fitting = Fitting {
+        file: said.map(|said| said.file.clone()),
+        pieces,
+        tasks,
+        together,
+        unlaid: Vec::new(),
+        proposed: Vec::new(),
+        assumed: Vec::new(),
+    };
     mates::add(&mut fitting, drawings);
     Ok(fitting)
 }
 
 pub(super) struct Resolver<'a> {
-    assembly: &'a Assembly,
+    pub(super) assembly: &'a Assembly,
     pub(super) names: Names<'a>,
     pub(super) faults: Vec<Problem>,
 }

@@ -24,6 +24,8 @@ pub struct Assembly {
     pub tasks: Vec<SaidTask>,
     /// Sizes across parts whose sum is asked for.
     pub stacks: Vec<SaidStack>,
+    /// Holes of several parts that are made in one setup.
+    pub together: Vec<SaidTogether>,
 }
 
 /// One join, work, heat treatment or aid, with the names it says.
@@ -57,6 +59,17 @@ pub struct SaidTask {
     pub minutes: Option<u64>,
     /// Where it is done.
     pub place: Place,
+}
+
+/// Holes of several parts that are made in one setup, by the names it says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SaidTogether {
+    /// What it is called.
+    pub name: Said,
+    /// The holes, each with its part.
+    pub holes: Vec<Said>,
+    /// Why, in the person's own words.
+    pub because: Option<String>,
 }
 
 impl SaidTask {

@@ -33,6 +33,7 @@ mod forms;
 mod hands;
 mod hollow;
 mod impossible;
+mod joint;
 mod least_wall;
 mod left;
 mod linear;
@@ -75,6 +76,7 @@ pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
 pub use hands::{Flip, Hands, hands};
+pub use joint::{Joint, Laid};
 pub use least_wall::{LeastWall, WallEnd};
 pub use left::{Left, Share};
 pub use linear::Linear;
@@ -160,6 +162,8 @@ pub struct Drawing {
     pub scan: Option<PaperSheet>,
     /// What is left until the part is with others; nothing where the part is read alone.
     pub left: Vec<Left>,
+    /// Holes that are made while it lies with other parts; nothing where it is read alone.
+    pub together: Vec<Joint>,
     /// What the reader supposed because the file does not say.
     pub assumed: Vec<String>,
 }

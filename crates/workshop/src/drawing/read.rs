@@ -185,6 +185,7 @@ impl Reader {
             asked,
             scan,
             left: Vec::new(),
+            together: Vec::new(),
             assumed: std::mem::take(&mut self.assumed),
         })
     }

@@ -1,9 +1,11 @@
 //! What is done in a project, and what is there or not at a moment.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use super::Made;
 use super::designed::{self, Sheets};
+use super::joined::{Joined, joined};
 use super::rules::{self, Demand, Wants};
 use super::shared::{SharedAid, shared};
 use crate::assembly::{Fitting, Kind, Member, Place, Task, TaskId, Thing};
@@ -16,8 +18,12 @@ use crate::sheet::AidSheet;
 /// One thing that is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Deed {
-    /// A part is made, as many as are wanted.
+    /// A part is made, as many as are wanted; finished, where it lay with others before.
     Part(usize),
+    /// A part is made as far as the setup in which it lies with others, for the time counted.
+    Begin(usize, usize),
+    /// Holes of several parts are made in one setup.
+    Joint(usize),
     /// An aid of the parts' own sheets is made.
     Aid(usize),
     /// A task of the project is done.
@@ -33,6 +39,10 @@ pub(super) enum Deed {
 pub(super) enum Fact {
     /// A part is made.
     Part(usize),
+    /// A part is made so far.
+    Begun(usize, usize),
+    /// Holes of several parts are made.
+    Joined(usize),
     /// An aid of the parts' own sheets is made.
     Aid(usize),
     /// A task has been done.
@@ -46,6 +56,8 @@ pub(super) struct World<'a> {
     pub parts: &'a [Made<'a>],
     pub fitting: &'a Fitting,
     pub aids: Vec<SharedAid<'a>>,
+    /// Holes of several parts that are made in one setup.
+    pub joined: Vec<Joined<'a>>,
     /// Everything that is done: each aid before the first part that needs it, then the tasks.
     pub deeds: Vec<Deed>,
     /// What the rules say of it.
@@ -63,6 +75,7 @@ impl<'a> World<'a> {
     pub fn bare(parts: &'a [Made<'a>], fitting: &'a Fitting, bench: &Bench) -> Self {
         Self {
             aids: shared(parts, bench),
+            joined: Vec::new(),
             parts,
             fitting,
             deeds: Vec::new(),
@@ -76,6 +89,7 @@ impl<'a> World<'a> {
     pub fn of(parts: &'a [Made<'a>], fitting: &'a Fitting, bench: &Bench, sheets: Sheets) -> Self {
         let alike = designed::alike(fitting, &sheets);
         let mut world = Self { sheets, alike, ..Self::bare(parts, fitting, bench) };
+        world.joined = joined(&world);
         let mut told: BTreeSet<usize> = BTreeSet::new();
         let made: Vec<usize> = (0..parts.len()).filter(|&part| world.is_made(part)).collect();
         for part in made {
@@ -84,8 +98,13 @@ impl<'a> World<'a> {
                     world.deeds.push(Deed::Aid(n));
                 }
             }
-            world.deeds.push(Deed::Part(part));
+            // What lies with others is begun here, and finished after it has.
+            match world.first_deed(part) {
+                Deed::Joint(_) => {}
+                first => world.deeds.push(first),
+            }
         }
+        world.deeds.extend(world.joint_deeds());
         let wanted =
             fitting.all().filter(|(id, task)| !task.kind.is_owned_aid() && !world.alike.contains_key(id));
         let wanted: Vec<Deed> = wanted.map(|(id, _)| Deed::Task(id)).collect();
@@ -198,7 +217,13 @@ impl<'a> World<'a> {
     /// In the imperative, short: `make Crank web`, `press together: pin in the web`.
     pub fn name(&self, deed: Deed) -> String {
         match deed {
+            Deed::Part(part) if !self.joints_of(part).is_empty() => {
+                format!("finish {}", self.parts[part].drawing.name)
+            }
             Deed::Part(part) => format!("make {}", self.parts[part].drawing.name),
+            Deed::Begin(part, 0) => format!("begin {}", self.parts[part].drawing.name),
+            Deed::Begin(part, _) => format!("go on with {}", self.parts[part].drawing.name),
+            Deed::Joint(n) => format!("make together: {}", self.joined[n].said.name),
             Deed::Aid(aid) => format!("make {}", self.aids[aid].name),
             Deed::Apart(id) => format!("take apart: {}", self.task(id).name),
             Deed::Again(id) => format!("put together again: {}", self.task(id).name),
@@ -220,7 +245,16 @@ impl<'a> World<'a> {
     /// Where a deed is done, what is set up for it there, and about how long it takes.
     pub fn work(&self, deed: Deed) -> (Place, String, u64) {
         match deed {
-            Deed::Part(part) => self.part_work(part),
+            Deed::Part(part) => {
+                let all = self.stretches(part).pop().unwrap_or_default();
+                self.part_work(part, all, self.joints_of(part).is_empty())
+            }
+            Deed::Begin(part, n) => self.part_work(part, self.stretches(part)[n].clone(), false),
+            Deed::Joint(n) => {
+                let (top, setup) = self.joined[n].parts[0];
+                let (place, _, minutes) = self.part_work(top, setup..setup + 1, false);
+                (place, "parts laid together".into(), minutes)
+            }
             Deed::Aid(aid) => (self.aids[aid].place(), "aids".into(), self.aids[aid].minutes()),
             Deed::Apart(id) => (Place::Bench, "taking apart".into(), self.task(id).minutes.unwrap_or(5)),
             Deed::Again(id) => (Place::Bench, "putting together".into(), self.task(id).minutes.unwrap_or(5)),
@@ -237,13 +271,13 @@ impl<'a> World<'a> {
         }
     }
 
-    /// A part is made where most of its minutes are spent.
-    fn part_work(&self, part: usize) -> (Place, String, u64) {
+    /// Some of a part's setups, or all of it: it is made where most of their minutes are spent.
+    fn part_work(&self, part: usize, setups: Range<usize>, whole: bool) -> (Place, String, u64) {
         let Made { drawing, plan, .. } = self.parts[part];
         let kit = drawing.material.clone().unwrap_or_else(|| "some metal".into());
         let Some(plan) = plan else { return (Place::Bench, kit, 0) };
         let mut spent: BTreeMap<Place, u64> = BTreeMap::new();
-        for line in &plan.cover.order {
+        for line in plan.cover.order.iter().filter(|line| setups.contains(&(line.setup - 1))) {
             let place = match line.machine {
                 Machine::Lathe => Place::Lathe,
                 Machine::Mill | Machine::RotaryTable => Place::Mill,
@@ -253,13 +287,16 @@ impl<'a> World<'a> {
         }
         let most = spent.iter().max_by_key(|(place, minutes)| (**minutes, std::cmp::Reverse(**place)));
         let place = most.map_or(Place::Bench, |(place, _)| *place);
-        (place, kit, plan.cover.minutes.min(crate::order::model::MOST_MINUTES))
+        let minutes = if whole { plan.cover.minutes } else { self.minutes_of(part, setups) };
+        (place, kit, minutes.min(crate::order::model::MOST_MINUTES))
     }
 
     /// The deeds that bring a fact about.
     pub fn makes(&self, deed: Deed) -> Vec<Fact> {
         match deed {
             Deed::Part(part) => vec![Fact::Part(part)],
+            Deed::Begin(part, n) => vec![Fact::Begun(part, n)],
+            Deed::Joint(n) => vec![Fact::Joined(n)],
             Deed::Aid(aid) => vec![Fact::Aid(aid)],
             Deed::Task(id) if self.task(id).how().is_some() => vec![Fact::Done(id), Fact::Together(id)],
             Deed::Task(id) => vec![Fact::Done(id)],
@@ -272,6 +309,8 @@ impl<'a> World<'a> {
     pub fn fact(&self, fact: Fact) -> String {
         match fact {
             Fact::Part(part) => format!("finished {}", self.parts[part].drawing.name),
+            Fact::Begun(part, _) => format!("{} made so far", self.parts[part].drawing.name),
+            Fact::Joined(n) => format!("set of holes `{}`", self.joined[n].said.name),
             Fact::Aid(aid) => self.aids[aid].name.clone(),
             Fact::Done(id) => match self.task(id).kind {
                 Kind::Aid { .. } => self.task(id).name.clone(),

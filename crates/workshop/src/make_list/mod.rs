@@ -14,13 +14,15 @@
 //!    is set up there, then minutes.
 //! 5. `designed` sizes the plugs, bushes and screws that the project says what they are made to,
 //!    and finds which of them are one and the same, or in the drawer already.
-//! 6. `rows`, `traps` and `clash` say it in words.
+//! 6. `joined` parts a part's making where its holes are made with others in one setup.
+//! 7. `rows`, `traps` and `clash` say it in words.
 
 mod besides;
 mod build;
 mod clash;
 mod deeds;
 mod designed;
+mod joined;
 mod rows;
 mod rules;
 mod shared;

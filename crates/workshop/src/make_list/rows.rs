@@ -23,6 +23,7 @@ pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
     let (aids, unsized_aids) = designed_sheets(world);
     MakeList {
         aids,
+        proposed: world.fitting.proposed.iter().map(|words| quoted(words)).collect(),
         minutes: rows.iter().map(|row| row.minutes).sum(),
         ready: ready(world),
         traps: stages.iter().flat_map(|stage| traps::traps(world, stage)).map(quoted_trap).collect(),
@@ -30,7 +31,11 @@ pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
         assumed: assumed(world).iter().map(|words| quoted(words)).collect(),
         cautions: cautions(world),
         proofs: proofs(world, stages),
-        unplanned: unplanned(world).into_iter().chain(unsized_aids).collect(),
+        unplanned: unplanned(world)
+            .into_iter()
+            .chain(unsized_aids)
+            .chain(world.fitting.unlaid.clone())
+            .collect(),
         ties: ties(world, &order),
         told: told(world),
         rows,
@@ -78,6 +83,25 @@ fn source(demand: &Demand) -> String {
 fn row(world: &World, stage: &Stage, deed: Deed, number: usize) -> MakeRow {
     let (place, _, minutes) = world.work(deed);
     let (kind, what, with) = match deed {
+        Deed::Begin(part, n) => {
+            let drawing = world.parts[part].drawing;
+            let last = world.stretches(part)[n].end;
+            let with = match own_aids(world, part) {
+                aids if aids.is_empty() => format!("setups up to {last}"),
+                aids => join_words(&format!("setups up to {last}"), &aids),
+            };
+            (MakeKind::Part, format!("{}{}", capital(&world.name(deed)), off(drawing)), with)
+        }
+        Deed::Joint(n) => (MakeKind::Work, capital(&world.name(deed)), world.laid_together(n)),
+        Deed::Part(part) if !world.joints_of(part).is_empty() => {
+            let drawing = world.parts[part].drawing;
+            let rest = world.stretches(part).pop().unwrap_or_default();
+            let with = match rest.is_empty() {
+                true => "parted and cleaned: nothing more is cut".to_owned(),
+                false => format!("from setup {} on", rest.start + 1),
+            };
+            (MakeKind::Part, format!("{}{}", capital(&world.name(deed)), off(drawing)), with)
+        }
         Deed::Part(part) => {
             let drawing = world.parts[part].drawing;
             (MakeKind::Part, format!("{}{}", drawing.name, off(drawing)), own_aids(world, part))
@@ -91,7 +115,8 @@ fn row(world: &World, stage: &Stage, deed: Deed, number: usize) -> MakeRow {
         Deed::Task(id) => task_row(world, id),
     };
     let part = match deed {
-        Deed::Part(part) => Some(world.parts[part].drawing.file.clone()),
+        Deed::Part(part) | Deed::Begin(part, _) => Some(world.parts[part].drawing.file.clone()),
+        Deed::Joint(n) => Some(world.parts[world.joined[n].parts[0].0].drawing.file.clone()),
         _ => None,
     };
     let file = match deed {

@@ -60,6 +60,7 @@ const fn rule(
 pub(super) const RULES: &[Rule] = &[
     rule("made before fitted", PRACTICE, made_first),
     rule("aid before its part", PRACTICE, own_aids),
+    rule("laid together half made", SAID, laid_together),
     rule("what sets it comes first", PRACTICE, set_by),
     rule("together when worked on", SAID, together),
     rule("before because said", SAID, said),
@@ -147,7 +148,7 @@ fn own_aids(world: &World, rule: &'static Rule) -> Vec<Demand> {
             told.push(user.part);
             let name = super::shared::uncapital(&user.own_name);
             found.push(Demand {
-                of: Deed::Part(user.part),
+                of: world.first_deed(user.part),
                 wants: Wants::Has(Fact::Aid(n)),
                 because: format!("its own sheets work with it as the {name}"),
                 lost: None,
@@ -155,6 +156,49 @@ fn own_aids(world: &World, rule: &'static Rule) -> Vec<Demand> {
                 source: rule.source,
                 said: None,
             });
+        }
+    }
+    found
+}
+
+fn laid_together(world: &World, rule: &'static Rule) -> Vec<Demand> {
+    let mut found = Vec::new();
+    for part in (0..world.parts.len()).filter(|&part| !world.joints_of(part).is_empty()) {
+        let (joints, stretches) = (world.joints_of(part), world.stretches(part));
+        let name = &world.parts[part].drawing.name;
+        let mut before: Option<(Fact, usize)> = None;
+        for (n, (joint, _)) in joints.iter().enumerate() {
+            let said = world.joined[*joint].said;
+            let demand = |of, wants, because: String| Demand {
+                of,
+                wants,
+                because,
+                lost: None,
+                rule: rule.name,
+                source: rule.source,
+                said: Some(said.said.clone()),
+            };
+            let after =
+                |known: usize| format!("its own order has `{}` before", world.joined[known].said.name);
+            let begun = !stretches[n].is_empty();
+            if let Some((fact, known)) = before {
+                let of = if begun { Deed::Begin(part, n) } else { Deed::Joint(*joint) };
+                found.push(demand(of, Wants::Has(fact), after(known)));
+            }
+            if begun {
+                let because = format!("{name} is brought so far by itself that it can be laid on the others");
+                found.push(demand(Deed::Joint(*joint), Wants::Has(Fact::Begun(part, n)), because));
+            }
+            before = Some((Fact::Joined(*joint), *joint));
+            if n + 1 == joints.len() {
+                let because = match &said.because {
+                    Some(because) => because.clone(),
+                    None => format!("`{}` is made before {name} is gone on with", said.name),
+                };
+                let lost = format!("{name} no longer lies on the others as they all were");
+                let last = demand(Deed::Part(part), Wants::Has(Fact::Joined(*joint)), because);
+                found.push(trap(lost, last));
+            }
         }
     }
     found

@@ -77,8 +77,9 @@ fn in_turn<'w>(world: &'w World, parted: Vec<Vec<Deed>>) -> Result<Vec<Stage<'w>
                 stages.push(*stage);
             }
             Came::TooLarge | Came::NotWithinLimit => {
-                let (making, fitting): (Vec<Deed>, Vec<Deed>) =
-                    deeds.into_iter().partition(|deed| matches!(deed, Deed::Part(_) | Deed::Aid(_)));
+                let (making, fitting): (Vec<Deed>, Vec<Deed>) = deeds
+                    .into_iter()
+                    .partition(|deed| !matches!(deed, Deed::Task(_) | Deed::Apart(_) | Deed::Again(_)));
                 if making.is_empty() || fitting.is_empty() {
                     return Err(too_large(world, &fitting));
                 }
@@ -129,13 +130,19 @@ fn parted(world: &World) -> Vec<Vec<Deed>> {
             sets.tie(own, other);
         }
     }
+    for joined in &world.joined {
+        for (part, _) in &joined.parts[1..] {
+            sets.tie(Knot::Part(joined.parts[0].0), Knot::Part(*part));
+        }
+    }
     let fitted: BTreeSet<Knot> = sets.above.keys().copied().collect();
     let mut found: BTreeMap<Knot, Vec<Deed>> = BTreeMap::new();
     let mut first: Vec<Knot> = Vec::new();
     let mut loose = Vec::new();
     for &deed in &world.deeds {
         let knot = match deed {
-            Deed::Part(part) => Knot::Part(part),
+            Deed::Part(part) | Deed::Begin(part, _) => Knot::Part(part),
+            Deed::Joint(n) => Knot::Part(world.joined[n].parts[0].0),
             Deed::Task(id) | Deed::Apart(id) | Deed::Again(id) => Knot::Task(id),
             // Aids go with every part they serve.
             Deed::Aid(_) => continue,
@@ -160,7 +167,7 @@ fn parted(world: &World) -> Vec<Vec<Deed>> {
 fn with_aids(world: &World, deeds: Vec<Deed>) -> Vec<Deed> {
     let mut all = Vec::new();
     for deed in deeds {
-        if let Deed::Part(part) = deed {
+        if let Deed::Part(part) | Deed::Begin(part, _) = deed {
             let aids = world.aids.iter().enumerate();
             let own = aids.filter(|(_, aid)| !aid.kept && aid.users.iter().any(|user| user.part == part));
             for (n, _) in own {
@@ -178,14 +185,21 @@ fn with_aids(world: &World, deeds: Vec<Deed>) -> Vec<Deed> {
 
 /// Things to make, sorted by where and from what, so many at a time as one stage holds with
 /// their aids.
-fn bunches(world: &World, mut deeds: Vec<Deed>) -> Vec<Vec<Deed>> {
+fn bunches(world: &World, deeds: Vec<Deed>) -> Vec<Vec<Deed>> {
     const AT_ONCE: usize = MOST / 4;
-    deeds.retain(|deed| !matches!(deed, Deed::Aid(_)));
+    let made = deeds.into_iter().filter(|deed| !matches!(deed, Deed::Aid(_)));
+    // Parts that lie together half made stay together.
+    let (laid, mut deeds): (Vec<Deed>, Vec<Deed>) = made.partition(|&deed| match deed {
+        Deed::Part(part) => !world.joints_of(part).is_empty(),
+        deed => matches!(deed, Deed::Begin(..) | Deed::Joint(_)),
+    });
     deeds.sort_by_key(|&deed| {
         let (place, kit, _) = world.work(deed);
         (place, kit)
     });
-    deeds.chunks(AT_ONCE).map(|bunch| with_aids(world, bunch.to_vec())).collect()
+    let laid = Some(laid).filter(|laid| !laid.is_empty());
+    let rest = deeds.chunks(AT_ONCE).map(<[Deed]>::to_vec);
+    laid.into_iter().chain(rest).map(|bunch| with_aids(world, bunch)).collect()
 }
 
 fn too_large(world: &World, deeds: &[Deed]) -> Problem {

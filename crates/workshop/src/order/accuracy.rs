@@ -42,7 +42,7 @@ impl Job<'_> {
     /// How far a drill walks off its line between the first piece of a stack and the last.
     fn wanders(&self, deed: &Deed) -> Length {
         let below = match deed.work {
-            Work::Drill { .. } => self.metal(deed.lot) - self.part.thickness(),
+            Work::Drill { .. } => self.gone_through(deed.lot),
             _ => Length::ZERO,
         };
         let wanders = limit("drill wander").scaled(below.ratio_to(Length::mm(100)));

@@ -5,7 +5,7 @@ use super::deed::{Job, Makings, Scheme, Token};
 use super::model::{After, Model, OpId, Plan, Spoil};
 use super::moves::Certificate;
 use super::uses::Uses;
-use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Proof, Step, Sure};
+use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Priced, Proof, Step, Sure};
 use super::{
     accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, pinned, plates, rules, search,
     sizes, stacks, throws, traps, turned, turned_held,
@@ -48,6 +48,7 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
     let mut every_way = Sure::Optimal;
     let mut faults: Vec<Vec<Problem>> = Vec::new();
     let mut costs: Vec<(Scheme, Option<(Uses, Sure)>)> = Vec::new();
+    let mut ends: Vec<(turned::First, Uses, Sure)> = Vec::new();
     let (schemes, times) = stacks::schemes(part, metric, bench);
     for &(scheme, first) in &schemes {
         let job = Job { part, metric, bench, scheme };
@@ -70,6 +71,7 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
                     every_way = Sure::Within;
                 }
                 costs.push((scheme, Some((order.uses, order.proof.sure))));
+                ends.extend(first.map(|first| (first, order.uses, order.proof.sure)));
                 if best.as_ref().is_none_or(|(least, ..)| key < *least) {
                     best = Some((key, scheme, order));
                 }
@@ -84,8 +86,17 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
         Some((_, scheme, mut order)) => {
             let every: Vec<Scheme> = schemes.iter().map(|(scheme, _)| *scheme).collect();
             order.choices.splice(0..0, stacks::chosen(scheme, &every, &order.setups));
-            order.of_several = stacks::priced(scheme, &costs, &order);
-            Ok(OrderOfWork { proof: proof(every_way), times, ..order })
+            order.of_ways = stacks::priced(scheme, &costs, &order);
+            let once = order.uses.tool_changes == order.planned_from().1.tally.tool_changes;
+            for (way, end) in END_FIRST.into_iter().zip([Face::Left, Face::Right]) {
+                let taken = order.choices.iter().any(|chosen| chosen.taken == way);
+                let its = ends.iter().filter(|(first, ..)| first.end() == end && !taken);
+                if let Some((_, uses, sure)) = its.min_by_key(|(_, uses, _)| *uses) {
+                    let comes_to = stacks::comes_to(uses, *sure, &order.uses);
+                    order.of_ways.push(Priced { name: THE_ENDS.into(), way: way.into(), comes_to });
+                }
+            }
+            Ok(OrderOfWork { proof: proof(every_way, once), times, ..order })
         }
         None => Err(faults.into_iter().next().unwrap_or_else(|| {
             vec![
@@ -315,16 +326,20 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         free: None,
         wishes: Vec::new(),
         choices: Vec::new(),
-        of_several: Vec::new(),
+        of_ways: Vec::new(),
         steps: Vec::new(),
         setups: Vec::new(),
+        setting_up: Vec::new(),
         held_for: Vec::new(),
         aids: Vec::new(),
         traps: traps::traps(makings, model, tokens, plan),
-        proof: proof(match plan.proof {
-            model::Proof::Optimal => Sure::Optimal,
-            model::Proof::Within { .. } => Sure::Within,
-        }),
+        proof: proof(
+            match plan.proof {
+                model::Proof::Optimal => Sure::Optimal,
+                model::Proof::Within { .. } => Sure::Within,
+            },
+            true,
+        ),
         times: 1,
         minutes: plan.tally.minutes,
         assumed: makings.assumed.clone(),
@@ -356,6 +371,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
                 }
             }
             order.setups.push(holding.clone());
+            order.setting_up.push(model.setups[place].minutes);
             order.held_for.push(turned_held::held_for(job, holding));
         }
         let plate = match &makings.places[place].holding.held {
@@ -407,6 +423,11 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
     order
 }
 
+/// What the choice is called which end of a turned part is worked first.
+const THE_ENDS: &str = "the two ends";
+/// Its ways.
+const END_FIRST: [&str; 2] = ["left end first", "right end first"];
+
 /// Which way was taken wherever there are several.
 fn choices(
     job: &Job,
@@ -416,10 +437,12 @@ fn choices(
 ) -> Vec<Chosen> {
     let mut choices = Vec::new();
     if let Some(first) = first.filter(|_| turned::ways(job.part).len() > 1) {
-        let words = ["left end first", "right end first"].map(String::from);
-        let left = first.end() == Face::Left;
-        let [taken, other] = if left { words } else { [words[1].clone(), words[0].clone()] };
-        choices.push(Chosen { name: "the two ends".into(), taken, others: vec![other], out: Vec::new() });
+        let [taken, other] = match first.end() {
+            Face::Left => END_FIRST,
+            _ => [END_FIRST[1], END_FIRST[0]],
+        }
+        .map(String::from);
+        choices.push(Chosen { name: THE_ENDS.into(), taken, others: vec![other], out: Vec::new() });
     }
     let done = plan.steps.iter().map(|step| step.op).chain(model.start.done.iter().copied());
     let done: Vec<model::Choice> = done.filter_map(|op| model.operations[op.0].choice).collect();
@@ -445,8 +468,14 @@ fn choices(
     choices
 }
 
-fn proof(sure: Sure) -> Proof {
+/// `once`: no change of tool comes again for the next piece.
+fn proof(sure: Sure, once: bool) -> Proof {
     let sentence = match sure {
+        Sure::Optimal if !once => {
+            "No order that keeps these rules has fewer setups; of those with as few, none has fewer tool \
+             changes, each counted once in this for all pieces that go through a setup in turn, then aids to \
+             make, then minutes. A separate check went through every step."
+        }
         Sure::Optimal => {
             "No order that keeps these rules has fewer setups; of those with as few, none has fewer tool \
              changes, then aids to make, then minutes. A separate check went through every step."

@@ -197,7 +197,7 @@ fn pairs(makings: &Makings, one: &[usize], two: &[usize]) -> Vec<(usize, usize)>
     let every = || one.iter().flat_map(|&a| two.iter().map(move |&b| (a, b))).filter(|(a, b)| a != b);
     let overlap = |&(a, b): &(usize, usize)| {
         let (a, b) = (makings.deeds[a].lot, makings.deeds[b].lot);
-        a == b || a == Lot::Stack || b == Lot::Stack
+        a.meets(b)
     };
     let own: Vec<(usize, usize)> = every().filter(overlap).collect();
     if own.is_empty() { every().collect() } else { own }

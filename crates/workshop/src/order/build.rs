@@ -69,6 +69,7 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
         }
     }
     model.agreements.extend(super::coaxial::agreements(job, makings));
+    model.agreements.extend(super::joints::agreements(makings));
     for tool in tools {
         model.tool(tool.words());
     }
@@ -127,7 +128,14 @@ fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model
         let count = pieces.lots().map_or(1, |lots| u64::from(lots.fills()));
         let more = pieces.lots().map_or(0, |lots| u64::from(lots.stacks())).saturating_sub(count);
         let beside = holding("one more beside it").minutes;
-        let (name, minutes) = (place.title.clone(), place.minutes() * count + beside * more);
+        let joint = pieces.joint().map(|which| &job.part.drawing.together[which]);
+        let minutes = match joint {
+            // Its time counts with the part that lies on top.
+            Some(joint) if joint.above > 0 => 0,
+            Some(_) => (place.minutes() + holding("laid on another part").minutes) * count,
+            None => place.minutes() * count + beside * more,
+        };
+        let name = place.title.clone();
         model.setup(Setup { name, machine, needs, minutes, count });
     }
 }

@@ -106,6 +106,6 @@ fn whose(job: &Job, deed: &Deed) -> String {
             job.part.drawing.hands.get(piece).map_or(String::new(), |hand| format!(" ({})", hand.words()))
         }
         Lot::Piece(_) if scheme.sticks() => " (each piece)".into(),
-        Lot::Piece(_) | Lot::Both => String::new(),
+        Lot::Piece(_) | Lot::Both | Lot::Joint(_) => String::new(),
     }
 }

@@ -39,6 +39,16 @@ pub(super) enum Reach {
 /// or to each, all of it alike: drilling one hole of many apart would only leave it out of
 /// line with the others. The search chooses which.
 pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
+    if let Some(which) = job.joint_of(id) {
+        let cuts = if job.mills() { cuts(job, makings, id) } else { by_hand::cuts(job, makings, id) };
+        for cut in &cuts {
+            let mut deed = deed_of(job, makings, cut, Lot::Joint(which));
+            // Its time counts with the part that lies on top.
+            deed.minutes *= u64::from(job.part.drawing.together[which].above == 0);
+            makings.deeds.push(deed);
+        }
+        return;
+    }
     let all = if job.mills() { cuts(job, makings, id) } else { by_hand::cuts(job, makings, id) };
     if let Some(broached) = squared::broached(job, makings, id) {
         return squared::either(job, makings, id, [all, broached]);
@@ -292,7 +302,8 @@ impl Job<'_> {
             return None;
         };
         let (drill, then) = self.hole_tools(diameter);
-        if then.is_some() || matches!(self.part.drawing.body, Body::Turned { .. }) {
+        let joint = self.joint_of(id).is_some();
+        if then.is_some() || joint || matches!(self.part.drawing.body, Body::Turned { .. }) {
             return None;
         }
         let metal = through(self, id, Lot::Piece(0));

@@ -101,6 +101,16 @@ pub(super) enum Lot {
     Both,
     /// One piece: the only one, each of those alike, or of one hand.
     Piece(usize),
+    /// One piece of each of several parts, laid on each other: by the place of what says so.
+    Joint(usize),
+}
+
+impl Lot {
+    /// Whether both have metal in common.
+    pub(super) fn meets(self, other: Self) -> bool {
+        let every = |lot: Self| matches!(lot, Self::Stack | Self::Joint(_));
+        self == other || every(self) || every(other)
+    }
 }
 
 impl Job<'_> {
@@ -116,7 +126,7 @@ impl Job<'_> {
     pub(super) fn pieces_of(&self, lot: Lot) -> Vec<usize> {
         match (lot, self.scheme.hands) {
             (Lot::Stack, Hands::Both) | (Lot::Both, _) => vec![0, 1],
-            (Lot::Stack, Hands::One) => vec![0],
+            (Lot::Stack, Hands::One) | (Lot::Joint(_), _) => vec![0],
             (Lot::Piece(piece), _) => vec![piece],
         }
     }
@@ -129,6 +139,7 @@ impl Job<'_> {
         match (lot, self.scheme) {
             (Lot::Stack, Scheme { high, .. }) => Pieces::Stack(Lots { high, ..lots }),
             (Lot::Both, _) => Pieces::Both(lots),
+            (Lot::Joint(which), _) => Pieces::Joint { lots, which },
             (Lot::Piece(_), Scheme { hands: Hands::One, make: 1, .. }) => Pieces::Single,
             (Lot::Piece(_), Scheme { hands: Hands::One, .. }) => Pieces::Each(lots),
             (Lot::Piece(piece), Scheme { make: 1, .. }) => Pieces::One(hand(piece)),
@@ -151,13 +162,35 @@ impl Job<'_> {
     pub(super) fn turns(&self, lot: Lot) -> u64 {
         match self.pieces(lot) {
             Pieces::Single | Pieces::One(_) => 1,
-            Pieces::Stack(lots) | Pieces::Each(lots) | Pieces::Both(lots) => u64::from(lots.stacks()),
+            Pieces::Stack(lots) | Pieces::Each(lots) | Pieces::Both(lots) | Pieces::Joint { lots, .. } => {
+                u64::from(lots.stacks())
+            }
         }
     }
 
-    /// The metal a through tool meets: every thickness of the tallest stack.
+    /// The metal a through tool meets: every thickness of the tallest stack, or of the parts that
+    /// lie together.
     pub(super) fn metal(&self, lot: Lot) -> Length {
-        self.part.thickness() * if lot == Lot::Stack { i64::from(self.scheme.high) } else { 1 }
+        let own = self.part.thickness();
+        match lot {
+            Lot::Stack => own * i64::from(self.scheme.high),
+            Lot::Joint(which) => own + self.part.drawing.together[which].beside(),
+            Lot::Both | Lot::Piece(_) => own,
+        }
+    }
+
+    /// The metal that a drill has gone through before it comes to the lowest piece of a lot that
+    /// is this part's.
+    pub(super) fn gone_through(&self, lot: Lot) -> Length {
+        match lot {
+            Lot::Joint(which) => self.part.drawing.together[which].over(),
+            lot => self.metal(lot) - self.part.thickness(),
+        }
+    }
+
+    /// What says that a hole is made while the part lies with others.
+    pub(super) fn joint_of(&self, id: FeatureId) -> Option<usize> {
+        self.part.drawing.together.iter().position(|joint| joint.features.contains(&id))
     }
 
     /// A feature's name.

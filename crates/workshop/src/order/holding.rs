@@ -69,6 +69,13 @@ pub enum Pieces {
     Each(Lots),
     /// Both hands in one holding, by turns side by side, the first as it is drawn.
     Both(Lots),
+    /// One piece of each of several parts, laid on each other.
+    Joint {
+        /// How they come to it.
+        lots: Lots,
+        /// By its place in [`crate::drawing::Drawing::together`].
+        which: usize,
+    },
 }
 
 /// How several pieces come to one holding.
@@ -116,7 +123,7 @@ impl Pieces {
     pub const fn lots(self) -> Option<Lots> {
         match self {
             Self::Single | Self::One(_) => None,
-            Self::Stack(lots) | Self::Each(lots) | Self::Both(lots) => Some(lots),
+            Self::Stack(lots) | Self::Each(lots) | Self::Both(lots) | Self::Joint { lots, .. } => Some(lots),
         }
     }
 
@@ -133,6 +140,14 @@ impl Pieces {
         match self.lots() {
             Some(lots) => lots.beside,
             None => 1,
+        }
+    }
+
+    /// What says that the part lies in it with others, by its place in the drawing.
+    pub const fn joint(self) -> Option<usize> {
+        match self {
+            Self::Joint { which, .. } => Some(which),
+            _ => None,
         }
     }
 
@@ -154,7 +169,7 @@ impl Pieces {
         match self {
             Self::One(hand) => hand,
             Self::Each(lots) => lots.hand,
-            Self::Single | Self::Stack(_) | Self::Both(_) => Hand::Neither,
+            Self::Single | Self::Stack(_) | Self::Both(_) | Self::Joint { .. } => Hand::Neither,
         }
     }
 }

@@ -52,6 +52,7 @@ mod feasible;
 mod figures;
 mod harden;
 mod holding;
+mod joints;
 mod kept;
 mod left;
 mod lined_up;
@@ -97,6 +98,6 @@ pub use model::{
 pub use moves::{May, Room};
 pub use search::{Effort, Outcome, plan};
 pub use work::{
-    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Lots, Machine, OrderOfWork, Pieces, Steadied,
-    Sure, Trap, Uses, Work,
+    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Lots, Machine, OrderOfWork, Pieces, Priced,
+    Steadied, Sure, Trap, Uses, Work,
 };

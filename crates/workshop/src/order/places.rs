@@ -16,6 +16,13 @@ fn least_bore() -> Length {
 /// Every place a cut may be made in.
 pub(super) fn of_cut(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Vec<usize> {
     let feature = job.part.feature(cut.feature);
+    if let Lot::Joint(which) = lot {
+        let up = job.part.drawing.together[which].up;
+        return vec![match job.mills() {
+            true => makings.place(job, lot, from_edges(job, lot, up)),
+            false => super::by_eye::drilled(job, makings, (lot, cut.feature), up),
+        }];
+    }
     let mut faces = match feature.kind {
         Kind::Slit { toward, .. } => saw_faces(job, toward),
         _ => vec![cut.from.unwrap_or(feature.face)],

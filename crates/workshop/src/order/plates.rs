@@ -15,6 +15,7 @@ use crate::problem::Outcome;
 
 /// Everything that may be done to a plate, and where.
 pub(super) fn makings(job: &Job) -> Outcome<Makings> {
+    super::joints::reached(job)?;
     let mut makings = Makings::default();
     blanks(job, &mut makings);
     makings.held = super::kept::held(job);

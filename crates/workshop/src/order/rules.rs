@@ -87,7 +87,7 @@ fn goes_first(a: &Deed, b: &Deed) -> bool {
 
 /// Whether two deeds cut the same metal.
 fn overlap(a: &Deed, b: &Deed) -> bool {
-    a.lot == b.lot || a.lot == Lot::Stack || b.lot == Lot::Stack
+    a.lot.meets(b.lot)
 }
 
 fn same_hole(a: &Deed, b: &Deed) -> bool {

@@ -8,14 +8,13 @@
 
 use super::deed::{Beside, Job, Scheme};
 use super::uses::Uses;
-use super::work::{Chosen, Held, Holding, Machine, OrderOfWork, Sure};
+use super::work::{Chosen, Held, Holding, Machine, OrderOfWork, Priced, Sure};
 use super::{beside, turned};
 use crate::bench::Bench;
 use crate::drawing::{Body, Depth, Face, Form, Kind, Part};
 use crate::measure::Length;
 use crate::metric::MetricPart;
 use crate::tables::processes::limit;
-use crate::why::Why;
 
 /// The ways of going about a part, and how often the order is gone through.
 pub(super) fn schemes(
@@ -34,6 +33,10 @@ pub(super) fn schemes(
     let times = make.div_ceil(most).max(1);
     let make = make.div_ceil(times).max(1);
     let plain = if hands == 2 { Scheme::hands(make) } else { Scheme::apart(make) };
+    // What is made with other parts goes through by itself.
+    if !part.drawing.together.is_empty() {
+        return (vec![(plain, None)], times);
+    }
     // Castings have no flat faces to stick together.
     let flat = part.drawing.stock.as_ref().is_none_or(|stock| stock.form != Form::Casting);
     let job = Job { part, metric, bench, scheme: plain };
@@ -81,22 +84,28 @@ pub(super) fn priced(
     taken: Scheme,
     costs: &[(Scheme, Option<(Uses, Sure)>)],
     order: &OrderOfWork,
-) -> Vec<Why> {
+) -> Vec<Priced> {
     let every: Vec<Scheme> = costs.iter().map(|(scheme, _)| *scheme).collect();
     let used = as_used(taken, &order.setups);
     let others = costs.iter().filter(|(scheme, _)| *scheme != taken && *scheme != used);
-    let priced = others.map(|(scheme, cost)| {
-        let words = format!("{} {}", question(*scheme), name(*scheme, &every));
-        let comes_to = match cost {
-            Some((uses, Sure::Optimal)) => format!("would add {}", uses.more_than(&order.uses).words()),
-            Some((uses, Sure::Within)) => {
-                format!("would add {} in the best order found", uses.more_than(&order.uses).words())
-            }
+    let priced = others.filter(|_| taken.pieces() > 1).map(|(scheme, cost)| Priced {
+        name: question(*scheme).into(),
+        way: name(*scheme, &every),
+        comes_to: match cost {
+            Some((uses, sure)) => comes_to(uses, *sure, &order.uses),
             None => "would take as often as there are pieces what one takes, which is more".into(),
-        };
-        Why::new(format!("{words} {comes_to}")).source("planned anew")
+        },
     });
     priced.collect()
+}
+
+/// What another way comes to, beside the one that was taken.
+pub(super) fn comes_to(uses: &Uses, sure: Sure, taken: &Uses) -> String {
+    let more = uses.more_than(taken).words();
+    match sure {
+        Sure::Optimal => format!("would add {more}"),
+        Sure::Within => format!("would add {more} in the best order found"),
+    }
 }
 
 /// How tall stacks may be, the tallest first.

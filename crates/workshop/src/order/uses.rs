@@ -8,7 +8,8 @@ pub struct Uses {
     /// Times the work is set up on a machine or in a vice; laying it flat on the bench
     /// is none, since nothing is clocked or set.
     pub setups: u64,
-    /// Times the tool or machine changes.
+    /// Times the tool or machine changes; for pieces that go through a setup one after another as
+    /// often as it comes.
     pub tool_changes: u64,
     /// Aids to make.
     pub aids: u64,
@@ -29,6 +30,19 @@ pub struct Cost {
     pub minutes: i64,
 }
 
+/// How often tools are changed again because several pieces go through a setup one after
+/// another: each has all the tools of that stay, and the first comes back for the next piece. In
+/// the plan each change counts once.
+fn again(model: &Model, steps: &[Step]) -> u64 {
+    let ways: Vec<_> = steps.iter().map(|step| model.operations[step.op.0].ways[step.way]).collect();
+    let more = ways.chunk_by(|a, b| a.setup == b.setup).map(|stay| {
+        let tools = stay.chunk_by(|a, b| a.tool == b.tool).count() as u64;
+        let fills = model.setups[stay[0].setup.0].count;
+        if tools > 1 { (fills - 1) * tools } else { 0 }
+    });
+    more.sum()
+}
+
 impl Uses {
     /// Of steps, with which of the model's setups are only the bench.
     pub(super) fn of(model: &Model, steps: &[Step], tally: &Tally, flat: &[bool]) -> Self {
@@ -39,7 +53,7 @@ impl Uses {
         let at_the_bench: u64 = stays.map(|n| model.setups[setups[n]].count).sum();
         Self {
             setups: tally.setups - at_the_bench,
-            tool_changes: tally.tool_changes,
+            tool_changes: tally.tool_changes + again(model, steps),
             aids: tally.aids,
             minutes: tally.minutes,
         }

@@ -3,11 +3,11 @@
 //! Each is asked of the planner anew, all else being free; so it is worked out when a
 //! person asks and not before.
 
-use super::model::{Choice, Need, OpId, Presence};
+use super::model::{Choice, GroupId, Need, OpId, Presence};
 use super::offers::{bare, same_metal};
 use super::search::{self, Effort, Outcome};
 use super::uses::Uses;
-use super::work::OrderOfWork;
+use super::work::{Chosen, OrderOfWork, Priced};
 use crate::why::Why;
 
 /// States looked at for each of the other ways: past so many its cost is not told.
@@ -24,7 +24,13 @@ impl OrderOfWork {
         let (model, plan) = self.planned_from();
         let Some(step) = plan.steps.get(at) else { return Vec::new() };
         let several = self.setups[self.steps[at].setup].pieces.lots().is_some();
-        let about = if several { self.of_several.clone() } else { Vec::new() };
+        let of_pieces = self.of_ways.iter().filter(|_| several);
+        let about: Vec<Why> = of_pieces
+            .map(|priced| {
+                let Priced { name, way, comes_to } = priced;
+                Why::new(format!("{name} {way} {comes_to}")).source("planned anew")
+            })
+            .collect();
         let Some(taken) = model.operations[step.op.0].choice else { return about };
         let group = &model.groups[taken.group.0];
         let mine = &group.variants[taken.variant];
@@ -32,7 +38,8 @@ impl OrderOfWork {
         let rivals = rivals.filter(|&v| same_metal(mine, &group.variants[v]));
         let weighed = rivals.map(|variant| {
             let words = format!("{} {}", group.name, group.variants[variant]);
-            Why::new(self.weighed(Choice { variant, ..taken }, &words)).source("planned anew")
+            let comes_to = self.weighed(Choice { variant, ..taken });
+            Why::new(format!("{words} {comes_to}")).source("planned anew")
         });
         let out =
             self.choices.iter().filter(|chosen| chosen.name == group.name).flat_map(|chosen| &chosen.out);
@@ -52,8 +59,22 @@ impl OrderOfWork {
         all
     }
 
+    /// What one of the other ways of a choice would come to, as a sentence goes on after it: `would
+    /// add 1 setup more`. Nothing where there is no such way.
+    pub fn price(&self, chosen: &Chosen, other: &str) -> Option<String> {
+        let known = self.of_ways.iter().find(|priced| priced.name == chosen.name && priced.way == other);
+        if let Some(priced) = known {
+            return Some(priced.comes_to.clone());
+        }
+        let (model, _) = self.planned_from();
+        let short = other.strip_prefix(&format!("{}: ", chosen.name))?;
+        let (group, of) = model.groups.iter().enumerate().find(|(_, group)| group.name == chosen.name)?;
+        let variant = of.variants.iter().position(|variant| variant == short)?;
+        Some(self.weighed(Choice { group: GroupId(group), variant }))
+    }
+
     /// What one variant of a choice would come to.
-    fn weighed(&self, rather: Choice, words: &str) -> String {
+    fn weighed(&self, rather: Choice) -> String {
         let mut model = self.planned_from().0.clone();
         let never = model.token("leave to do it otherwise", Presence::Absent);
         for op in &mut model.operations {
@@ -64,18 +85,18 @@ impl OrderOfWork {
         match search::plan(&model, EFFORT) {
             Ok(Outcome::Planned(plan)) => {
                 let uses = Uses::of(&model, &plan.steps, &plan.tally, self.flat());
-                format!("{words} would add {}", uses.more_than(&self.uses).words())
+                format!("would add {}", uses.more_than(&self.uses).words())
             }
             Ok(Outcome::Impossible(conflict)) => {
                 let told = conflict.core.iter().filter(|rule| !speaks_of(&model, rule, never));
                 let told: Vec<String> = told.take(MOST_REASONS).map(|&rule| model.sentence(rule)).collect();
                 match told.is_empty() {
-                    true => format!("{words} goes with no order of the rest"),
-                    false => format!("{words} cannot be: {}", told.join("; ")),
+                    true => "goes with no order of the rest".into(),
+                    false => format!("cannot be: {}", told.join("; ")),
                 }
             }
             Ok(Outcome::Undecided { .. }) | Err(_) => {
-                format!("{words}: its cost was not found within the limit of the search")
+                "has a cost that was not found within the limit of the search".into()
             }
         }
     }

@@ -90,7 +90,13 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         words if words.is_empty() => words,
         words => format!(", {words}"),
     };
+    let joint = holding.pieces.joint().map(|which| &job.part.drawing.together[which]);
+    let pieces = joint.map_or(String::new(), |joint| format!(", {}", joint.words())) + &pieces;
     let located = match holding.located {
+        Located::Edges(..) if joint.is_some_and(|joint| joint.above > 0) => {
+            let top = joint.and_then(|joint| joint.top()).map_or("", |top| top.part.as_str());
+            format!("; from the edges of {top}")
+        }
         Located::Edges(a, b) => format!("; from the {} and {} {}", a.word(), b.word(), faces_word(a, b)),
         Located::Bore(bore) => format!("; from {}", job.name(bore)),
         Located::TwoBores(first, second) => {
@@ -134,6 +140,8 @@ fn said(pieces: Pieces) -> String {
             format!("each of {number}{hand}{}", beside(lots, ""))
         }
         Pieces::Both(lots) => format!("both hands{}", beside(lots, "")),
+        Pieces::Joint { lots, .. } if lots.pieces > 1 => format!("each of {}", lots.pieces),
+        Pieces::Joint { .. } => String::new(),
     }
 }
 

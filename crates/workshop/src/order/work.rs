@@ -24,6 +24,8 @@ pub struct OrderOfWork {
     pub steps: Vec<Step>,
     /// Every time the work is set up, in order; one used twice apart is there twice.
     pub setups: Vec<Holding>,
+    /// Of each of those, the minutes of setting it up, for all pieces that go through it.
+    pub setting_up: Vec<u64>,
     /// Of each of those, why the work is held so and not in the plain chuck.
     pub held_for: Vec<Vec<String>>,
     /// What has to be made first, only to make the part.
@@ -47,9 +49,9 @@ pub struct OrderOfWork {
     pub wishes: Vec<Answered>,
     /// Where the part may be gone about in several ways: which was taken.
     pub choices: Vec<Chosen>,
-    /// What the other ways of going about several pieces would come to: stuck together in other
-    /// stacks or not at all, side by side or one after another.
-    pub of_several: Vec<Why>,
+    /// What the other ways of going about the whole part would come to: pieces stuck together in
+    /// other stacks or not at all, side by side or one after another; the other end first.
+    pub of_ways: Vec<Priced>,
     /// What was planned, for asking what may be moved.
     pub(super) certificate: Certificate,
 }
@@ -76,6 +78,17 @@ pub struct Chosen {
     pub others: Vec<String>,
     /// What is ruled out by the bench, the part or a tolerance, and why.
     pub out: Vec<(String, String)>,
+}
+
+/// What another way of going about the whole part would come to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Priced {
+    /// What is chosen, as [`Chosen::name`] has it.
+    pub name: String,
+    /// The other way, as [`Chosen::others`] has it.
+    pub way: String,
+    /// `would add 2 setups more`.
+    pub comes_to: String,
 }
 
 /// An operation that is done already.

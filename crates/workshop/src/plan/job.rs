@@ -127,6 +127,9 @@ impl<'a> Setup<'a> {
 
     /// Where the piece has its own datum.
     fn own_origin(&self) -> (Length, Length) {
+        if let Some(top) = self.top() {
+            return top.datum;
+        }
         let [x0, x1, y0, y1] = self.extent();
         match self.holding.located {
             Located::Edges(a, b) => {
@@ -310,7 +313,9 @@ impl<'a> Setup<'a> {
     fn why_datum(&self, reads: Length) -> Why {
         let statement = format!("the drawing's datum itself reads {} there", mm(reads));
         let sawn = matches!(self.holding.located, Located::Edges(..)) && self.frame.in_plan();
-        if sawn && !matches!(self.part.drawing.body, Body::Rectangle { .. }) {
+        if let Some(top) = self.top() {
+            geometry(format!("{statement}, as it lies under {}", top.part))
+        } else if sawn && !matches!(self.part.drawing.body, Body::Rectangle { .. }) {
             practice(format!(
                 "{statement}: the squared edges of the blank lie whole millimetres from it, 2 mm at least outside the part"
             ))
@@ -346,6 +351,9 @@ impl<'a> Setup<'a> {
 
     /// What the datum is, in words.
     pub fn datum_words(&self) -> String {
+        if let Some(top) = self.top() {
+            return format!("the edges of {}", top.part);
+        }
         match self.holding.located {
             Located::Edges(a, b) => format!("the {} and {} edges", self.edge_word(a), self.edge_word(b)),
             Located::Bore(a) | Located::TwoBores(a, _) if !self.frame.in_plan() => {

@@ -28,6 +28,13 @@ pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
             format!("the {first} and the {other}, side by side")
         }
         Pieces::Both(lots) => format!("both hands by turns{}", beside(lots, "")),
+        Pieces::Joint { lots, which } => {
+            let words = drawing.together[which].words();
+            match lots.pieces {
+                1 => words,
+                all => format!("each of {all}, {words}"),
+            }
+        }
     }
 }
 

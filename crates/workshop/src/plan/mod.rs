@@ -11,6 +11,7 @@ mod cutting;
 mod frame;
 mod inspection;
 mod job;
+mod joints;
 mod lots;
 mod own_order;
 mod presets;
@@ -35,6 +36,7 @@ mod words;
 pub use crate::sheet;
 pub use changes::changes;
 pub(crate) use changes::with_unit;
+pub use joints::{Lying, Sized, lay_together};
 pub(crate) use own_order::with_own_order;
 pub use rounds::Round;
 pub use sawing::cutting_list;
@@ -120,6 +122,7 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
         blank,
         figures,
         rounds: rounds::rounds(&part, metric),
+        together: joints::setups(drawing, &order),
         order,
     })
 }
@@ -247,6 +250,9 @@ pub struct Plan {
     pub order: OrderOfWork,
     /// Its round features in metric, for plugs and bushes made to them.
     pub rounds: Vec<Round>,
+    /// What is made while it lies with other parts, by the name that the project gives it, and
+    /// in which of its setups, from nought; in order of work.
+    pub together: Vec<(String, usize)>,
 }
 
 impl Plan {

@@ -25,6 +25,12 @@ impl Setup<'_> {
 
     /// The presets of the pick-up: what to make the readout show, and where.
     pub fn presets(&self) -> Vec<Figure> {
+        let mut figures = if self.top().is_some() { Vec::new() } else { self.own_presets() };
+        figures.extend(self.laid_presets());
+        figures
+    }
+
+    fn own_presets(&self) -> Vec<Figure> {
         match self.holding.located {
             Located::Edges(a, b) => self.edge_presets(a, b),
             Located::Bore(id) | Located::TwoBores(id, _) if self.frame.in_plan() => {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::job::Setup;
 use super::rows_mill::CLEAR;
 use super::sheet::Row;
-use crate::drawing::{Axis, FeatureId};
+use crate::drawing::{Axis, FeatureId, Joint};
 use crate::measure::Length;
 use crate::order::work::{Deep, Step, Tool};
 use crate::order::{Held, Located, Machine, Work};
@@ -150,7 +150,10 @@ impl Setup<'_> {
             _ if !self.part.sections().is_empty() => self.part.bar_needed(),
             Axis::X => self.blank.right - self.blank.left,
             Axis::Y => self.blank.top - self.blank.bottom,
-            Axis::Z => self.part.thickness() * i64::from(self.holding.pieces.high()),
+            Axis::Z => {
+                let others = self.joint().map_or(Length::ZERO, Joint::beside);
+                self.part.thickness() * i64::from(self.holding.pieces.high()) + others
+            }
         };
         let travel = self.job.bench.mill.travel[2];
         for step in steps {

@@ -1,7 +1,7 @@
 //! How holdings are said on a sheet.
 
 use super::job::Setup;
-use super::rows_hole;
+use super::{joints, rows_hole};
 use crate::drawing::{Body, Drawing, Form, Hand};
 use crate::measure::Length;
 use crate::order::work::{Holding, Loss, Machine, Steadied, Step};
@@ -116,6 +116,10 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
 
 /// How to hold the work and steady it, as an instruction.
 pub fn held(setup: &Setup) -> String {
+    if let Some(joint) = setup.joint() {
+        let more = if joint.above > 0 { String::new() } else { held_steady(setup) };
+        return format!("{} {more}", joints::held(joint)).trim_end().to_owned();
+    }
     match held_beside(setup) {
         Some(more) => format!("{} {more}", held_steady(setup)),
         None => held_steady(setup),
@@ -300,6 +304,9 @@ fn held_plain(setup: &Setup) -> String {
 
 /// What to pick up.
 pub fn located(setup: &Setup) -> String {
+    if let Some(top) = setup.top() {
+        return format!("From the edges of {}: nothing of its own is picked up.", top.part);
+    }
     match setup.holding.located {
         Located::Edges(..) if setup.holding.held == Held::Bench => {
             format!("From {}, with square and rule or a height gauge.", setup.datum_words())
@@ -348,6 +355,7 @@ pub fn wanted(drawing: &Drawing) -> String {
 pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
     let index = setup.number - 1;
     let mut notes = setup.job.order.held_for.get(index).cloned().unwrap_or_default();
+    notes.extend(setup.joint().map(joints::note));
     let lost_before = |loss: &Loss| {
         let earlier = setup.job.order.steps.iter().filter(|step| step.setup < index);
         earlier.flat_map(|step| &step.takes_away).any(|known| known == loss)

@@ -21,6 +21,8 @@ pub struct MakeList {
     pub left: Vec<String>,
     /// Minutes of all rows, an estimate.
     pub minutes: u64,
+    /// What could be made in one setup, and how to have it so.
+    pub proposed: Vec<String>,
     /// What was supposed.
     pub assumed: Vec<String>,
     /// Cautions.

@@ -63,7 +63,8 @@ pub(super) fn asked(parts: &[Held], said: Option<&Assembly>) -> (Vec<Sum>, Vec<P
         }
     }
     for (at, part) in parts.iter().enumerate() {
-        for chain in &part.drawing.chains {
+        // Those that stand in no line hold only what is made in one go to one size.
+        for chain in part.drawing.chains.iter().filter(|chain| chain.line > 0) {
             keep(from_chain(parts, at, chain));
         }
     }

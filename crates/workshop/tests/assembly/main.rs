@@ -4,6 +4,7 @@ mod brute;
 mod designs;
 #[path = "../draw/mod.rs"]
 mod draw;
+mod laid;
 mod large;
 mod left;
 mod own;

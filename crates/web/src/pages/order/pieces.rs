@@ -42,7 +42,9 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
             wishes: asked.wanted.iter().enumerate().map(|(n, stated)| wish(stated, n, order)).collect(),
             done: asked.done.iter().map(|stated| said(stated, "order/done", String::new())).collect(),
             follows: order.map(follows).unwrap_or_default(),
-            choices: order.map(|order| order.choices.iter().map(choice).collect()).unwrap_or_default(),
+            choices: order
+                .map(|order| order.choices.iter().map(|chosen| choice(order, chosen)).collect())
+                .unwrap_or_default(),
             left: plan.map(|plan| plan.cover.left.as_slice()).unwrap_or_default(),
             traps: plan.map(|plan| plan.cover.traps.as_slice()).unwrap_or_default(),
             assumed: order.map(|order| order.assumed.as_slice()).unwrap_or_default(),
@@ -118,14 +120,15 @@ fn follows(order: &OrderOfWork) -> Vec<String> {
 
 struct ChoicePiece<'a> {
     choice: &'a Chosen,
-    /// Each as the file says it, in short, and the changes that want it.
-    others: Vec<(&'a str, &'a str, String)>,
+    /// Each as the file says it, in short, the changes that want it, and what it comes to.
+    others: Vec<(&'a str, &'a str, String, String)>,
 }
 
-fn choice(choice: &Chosen) -> ChoicePiece<'_> {
+fn choice<'a>(order: &OrderOfWork, choice: &'a Chosen) -> ChoicePiece<'a> {
     let others = choice.others.iter().map(|other| {
         let short = other.strip_prefix(&format!("{}: ", choice.name)).unwrap_or(other);
-        (other.as_str(), short, sent(&[include("order/wanted", other)]))
+        let price = order.price(choice, other).unwrap_or_default();
+        (other.as_str(), short, sent(&[include("order/wanted", other)]), price)
     });
     ChoicePiece { choice, others: others.collect() }
 }

@@ -146,6 +146,50 @@ fn two_hands_side_by_side_change_no_tool_more_than_one() {
     assert!(told.contains("would add"), "{told}");
 }
 
+/// By hand, of one: cutter, 2, 3, 4 mm. Of two, squared as one: adhesive, cutter, warmth, then 2, 3, 4 mm
+/// and 2, 3, 4 mm again for the second.
+#[test]
+fn tools_are_changed_again_for_each_piece_that_goes_through_in_turn() {
+    let blind = |n: u32, size: &str| {
+        format!(
+            "kind = \"hole\"\ndiameter = \"{size}\"\ndepth = \"2\"\nplace = [\"{} right of datum\", \"10 above datum\"]",
+            8 * n
+        )
+    };
+    let features = [blind(1, "2"), blind(2, "3"), blind(3, "4")];
+    let changes = |make: u32, bench: &Bench| {
+        let order = made(&plate(&format!("make = {make}"), [34, 40], &features), bench);
+        (order.uses.tool_changes, order.proof.sentence.contains("counted once in this"))
+    };
+    assert_eq!(changes(1, &narrow_vice()), (3, false));
+    assert_eq!(changes(2, &narrow_vice()), (8, true));
+    assert_eq!(changes(3, &narrow_vice()), (11, true));
+    // Side by side they are cut tool by tool.
+    let mut wide = boathouse();
+    wide.mill.vice = Some(Length::mm(126));
+    assert_eq!(changes(2, &wide), (5, false));
+}
+
+/// What a way is said to come to is what it does come to when it is asked for.
+#[test]
+fn the_price_of_each_other_way_is_that_of_its_own_order() {
+    let mut bench = boathouse();
+    bench.mill.vice = Some(Length::mm(126));
+    let blind = "kind = \"hole\"\ndiameter = \"2\"\ndepth = \"2\"\nplace = [\"26 right of datum\", \"10 above datum\"]";
+    let text = plate("make = 4", [34, 40], &[hole("3", 8), hole("4", 16), blind.into()]);
+    let order = made(&text, &bench);
+    let pieces = order.choices.iter().find(|chosen| chosen.name == "the pieces").expect("there are several");
+    assert!(pieces.others.len() > 2, "{pieces:?}");
+    let mut priced = 0;
+    for other in &pieces.others {
+        let Some(price) = order.price(pieces, other) else { continue };
+        let asked = made(&format!("{text}[order]\nwanted = [\"{other}\"]\n"), &bench);
+        assert_eq!(price, format!("would add {}", asked.uses.more_than(&order.uses).words()), "{other}");
+        priced += 1;
+    }
+    assert!(priced > 2, "{:?}", order.of_ways);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(16))]
 
