@@ -3,7 +3,7 @@
 use crate::describe::{At, Drive, FRAME, Kind, Line, LinkId, Mechanism, PointId, Size};
 use crate::fault::Fault;
 use crate::linear::Qr;
-use crate::model::Model;
+use crate::model::{Model, bars};
 use crate::plan::{Arm, Hold, Shares, Way, blocks};
 use crate::rows::{Pose, Rows};
 use crate::sized::{Sized, sized};
@@ -64,7 +64,8 @@ impl Model {
             }
         }
         let reach = reach(of, &rows, &by);
-        let model = Self { of: of.clone(), params, rows, by, blocks: found, reach, notes };
+        let bars = bars(&found, &by);
+        let model = Self { of: of.clone(), params, rows, by, blocks: found, bars, reach, notes };
         model.never_settled().map_or(Ok(model), |fault| Err(vec![fault]))
     }
 

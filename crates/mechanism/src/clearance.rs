@@ -14,13 +14,11 @@ use std::collections::BinaryHeap;
 use crate::derive::{Motion, Rates};
 use crate::fault::Fault;
 use crate::interval::Interval;
-use crate::linear::Factors;
-use crate::model::{Model, State};
-use crate::num::Num;
+use crate::model::State;
 use crate::outline::{Outline, Piece, inside};
-use crate::plan::Block;
 use crate::rows::Pose;
 use crate::sized::Sized;
+use crate::stretch::{Boxes, Stretch as Proof};
 use crate::turn::Turn;
 
 /// How near two outlines come.
@@ -67,9 +65,6 @@ impl Ord for Stretch {
         other.bound.total_cmp(&self.bound).then(other.from.total_cmp(&self.from))
     }
 }
-
-/// How far each link's x, y and angle may lie from its tangent.
-type Boxes = Vec<Rates>;
 
 impl Turn {
     /// How near two outlines come over the turn, to within `close` millimetres.
@@ -130,9 +125,9 @@ impl Turn {
             if let Some(state) = self.at(mid) {
                 see(&mut best, &state);
                 if let Some(motion) = self.model.motion(&state)
-                    && let Some(boxes) = self.boxed(&state, &motion, half, &lifted)
+                    && let Some(proof) = Proof::about(&self.model, &state, &motion, half, &lifted)
                 {
-                    bound = lower(a, b, &state, &motion, &boxes, half);
+                    bound = lower(a, b, &state, &motion, &proof.boxes, half);
                 }
             }
             if bound >= best.0 - close {
@@ -156,136 +151,6 @@ impl Turn {
         let proven = proven.max(0.0).min(best.0);
         Ok(Clearance { least: best.0, at: best.1, proven, unproven: joined, stretches })
     }
-
-    /// Boxes about the tangent in which every link is proven to stay for `half` a stretch on
-    /// either side of a position; none where the test fails.
-    fn boxed(&self, state: &State, motion: &Motion, half: f64, by: &Sized<Interval>) -> Option<Boxes> {
-        let model = &self.model;
-        let factored = model.factored(state)?;
-        let exact = |v: f64| Interval::of(v);
-        let thin = state.poses.iter().map(|p| Pose::new(exact(p.x), exact(p.y), exact(p.t))).collect();
-        let mut test = Test {
-            model,
-            state,
-            motion,
-            by,
-            thin,
-            span: Interval::new(-half, half),
-            boxes: Vec::new(),
-            poses: Vec::new(),
-        };
-        test.poses.clone_from(&test.thin);
-        // What second derivatives make of it, and something for what comes after.
-        let guess = |second: &Rates| {
-            [0, 1, 2].map(|i| second[i].abs() * half * half + 1e-13 * if i == 2 { 1.0 } else { model.reach })
-        };
-        test.boxes = motion.second.iter().map(guess).collect();
-        test.boxes[0] = [0.0; 3];
-        let blocks = model.blocks.iter().zip(factored.factors());
-        blocks.into_iter().all(|(block, factors)| test.block(block, factors)).then_some(test.boxes)
-    }
-}
-
-/// Krawczyk's test on a stretch, block by block, written for what is left beside the tangent.
-struct Test<'a> {
-    model: &'a Model,
-    state: &'a State,
-    motion: &'a Motion,
-    by: &'a Sized<Interval>,
-    /// The middle of the stretch, exactly.
-    thin: Vec<Pose<Interval>>,
-    span: Interval,
-    boxes: Boxes,
-    poses: Vec<Pose<Interval>>,
-}
-
-impl Test<'_> {
-    /// Boxes that hold a block's links, widened a few times where they do not at first.
-    fn block(&mut self, block: &Block, factors: &Factors) -> bool {
-        let n = 3 * block.links.len();
-        if n == 0 {
-            return true;
-        }
-        let inverse = columns(factors, block.rows.len(), n);
-        for _ in 0..5 {
-            self.pose(block);
-            let proof = self.krawczyk(block, &inverse);
-            let wide = |boxes: &Boxes, i: usize| boxes[block.links[i / 3]][i % 3];
-            if proof.iter().enumerate().all(|(i, p)| p.most() < wide(&self.boxes, i)) {
-                for (i, p) in proof.iter().enumerate() {
-                    self.boxes[block.links[i / 3]][i % 3] = p.most();
-                }
-                self.pose(block);
-                return true;
-            }
-            for (i, p) in proof.iter().enumerate() {
-                self.boxes[block.links[i / 3]][i % 3] = 1.5 * wide(&self.boxes, i).max(p.most());
-            }
-        }
-        false
-    }
-
-    /// All places a block's links may have on the stretch.
-    fn pose(&mut self, block: &Block) {
-        for &link in &block.links {
-            let (p, m, r) = (&self.thin[link], &self.motion.first[link], &self.boxes[link]);
-            let one =
-                |mid: Interval, i: usize| mid + Interval::of(m[i]) * self.span + Interval::new(-r[i], r[i]);
-            self.poses[link] = Pose::new(one(p.x, 0), one(p.y, 1), one(p.t, 2));
-        }
-    }
-
-    fn krawczyk(&self, block: &Block, inverse: &[Vec<f64>]) -> Vec<Interval> {
-        let (zero, m, n) = (Interval::of(0.0), block.rows.len(), 3 * block.links.len());
-        let about = |link: usize, j: usize| Interval::new(-self.boxes[link][j], self.boxes[link][j]);
-        let (mut slopes, mut off) = (vec![zero; m * n], vec![zero; m]);
-        for (i, &row) in block.rows.iter().enumerate() {
-            let row = &self.model.rows.rows[row];
-            let mut along = Interval::of(row.by_drive());
-            let mut rest = row.residual(self.by, &self.thin, Interval::of(self.state.angle));
-            row.partials(self.by, &self.poses, |link, part| {
-                if link == 0 {
-                    return;
-                }
-                for (j, &part) in part.iter().enumerate() {
-                    along = along + part * Interval::of(self.motion.first[link][j]);
-                    match block.links.iter().position(|&l| l == link) {
-                        Some(at) => slopes[i * n + 3 * at + j] = slopes[i * n + 3 * at + j] + part,
-                        None => rest = rest + part * about(link, j),
-                    }
-                }
-            });
-            off[i] = rest + along * self.span;
-        }
-        let entry = |i: usize| {
-            let mut sum = zero;
-            for (column, &off) in inverse.iter().zip(&off) {
-                sum = sum - Interval::of(column[i]) * off;
-            }
-            for j in 0..n {
-                let mut left = Interval::of(if i == j { 1.0 } else { 0.0 });
-                for (r, column) in inverse.iter().enumerate() {
-                    left = left - Interval::of(column[i]) * slopes[r * n + j];
-                }
-                sum = sum + left * about(block.links[j / 3], j % 3);
-            }
-            sum
-        };
-        (0..n).map(entry).collect()
-    }
-}
-
-/// The columns of the (least-squares) inverse, one for each row of the block.
-fn columns(factors: &Factors, rows: usize, n: usize) -> Vec<Vec<f64>> {
-    (0..rows)
-        .map(|r| {
-            let mut b = vec![0.0; rows];
-            b[r] = 1.0;
-            factors.solve(&mut b);
-            b.truncate(n);
-            b
-        })
-        .collect()
 }
 
 fn distance(a: &Outline, b: &Outline, state: &State) -> f64 {

@@ -23,8 +23,9 @@ pub(crate) fn circles(k1: [f64; 2], r1: f64, k2: [f64; 2], r2: f64, side: f64) -
     // Heron's form keeps its digits where the links come into line.
     let area = (sum - long) * (sum + long) * (long - gap) * (long + gap);
     let room = area / (4.0 * r1 * r1 * r2 * r2);
-    let t = (far + gap * sum) / (2.0 * far);
-    let h = side * area.max(0.0).sqrt() / (2.0 * far);
+    let half = 0.5 / far;
+    let t = (far + gap * sum) * half;
+    let h = side * area.max(0.0).sqrt() * half;
     Crossing { at: [k1[0] + d[0] * t - d[1] * h, k1[1] + d[1] * t + d[0] * h], room }
 }
 

@@ -27,6 +27,37 @@ pub struct Crossing {
 /// A measure that changes by less than this, as a share of its size and a micrometre, stands.
 const STANDS: f64 = 1e-9;
 
+/// Two places nearer than this on either side of where the turn begins are one, radians.
+const SEAM: f64 = 1e-6;
+
+/// Mends what was found of a function's roots where a closed turn begins and ends: the two
+/// ends are one position but for rounding, so a root there may be found at both, or at
+/// neither. `kind` tells from the function before a root which of two kinds it is.
+fn seam(
+    curve: &[Reckoned],
+    found: &mut Vec<(Reckoned, bool)>,
+    of: impl Fn(&Reckoned) -> f64,
+    kind: impl Fn(f64) -> bool,
+) {
+    let [first, .., before, last] = curve else { return };
+    let at_first = found.first().filter(|one| one.0.angle - first.angle < SEAM).map(|one| one.1);
+    let at_last = found.last().filter(|one| last.angle - one.0.angle < SEAM).map(|one| one.1);
+    let many = found.len();
+    match (at_first, at_last) {
+        (Some(a), Some(b)) if a == b && many > 1 => {
+            found.pop();
+        }
+        (None, None) => {
+            // The last may be nought itself: then the one before says whence it comes.
+            let comes = if of(last) == 0.0 { of(before) } else { of(last) };
+            if comes * of(first) < 0.0 {
+                found.insert(0, (*first, kind(comes)));
+            }
+        }
+        _ => {}
+    }
+}
+
 impl Turn {
     /// Where a measure turns back, in the drive's order, to rounding. None where it stands.
     pub fn extremes(&self, what: &Measure) -> Vec<Extreme> {
@@ -34,10 +65,15 @@ impl Turn {
         self.extremes_of(what, &curve)
     }
 
-    fn extremes_of(&self, what: &Measure, curve: &[Reckoned]) -> Vec<Extreme> {
+    /// Whether a measure stands at every position.
+    pub(crate) fn stands(&self, curve: &[Reckoned]) -> bool {
         let most = curve.iter().fold(f64::NEG_INFINITY, |m, r| m.max(r.value));
         let least = curve.iter().fold(f64::INFINITY, |m, r| m.min(r.value));
-        if most - least <= STANDS * (1.0 + most.abs()) {
+        most - least <= STANDS * (1.0 + most.abs())
+    }
+
+    fn extremes_of(&self, what: &Measure, curve: &[Reckoned]) -> Vec<Extreme> {
+        if self.stands(curve) {
             return Vec::new();
         }
         let mut found = Vec::new();
@@ -50,6 +86,9 @@ impl Turn {
             found.push((*last, last.second < 0.0));
         }
         found.dedup_by(|a, b| (a.0.angle - b.0.angle).abs() < 1e-9);
+        if self.closed {
+            seam(curve, &mut found, |r| r.first, |before| before > 0.0);
+        }
         found.iter().map(|&(r, most)| Extreme { angle: r.angle, value: r.value, most }).collect()
     }
 
@@ -131,10 +170,13 @@ impl Turn {
                 }
                 let at =
                     if f == 0.0 { Some(a) } else { self.root(what, a, b, |r| (r.value - level, r.first)) };
-                found.extend(at.map(|r| Crossing { angle: r.angle, rising }));
+                found.extend(at.map(|r| (r, rising)));
             }
         }
-        found
+        if self.closed {
+            seam(&curve, &mut found, |r| r.value - level, |before| before < 0.0);
+        }
+        found.iter().map(|&(r, rising)| Crossing { angle: r.angle, rising }).collect()
     }
 
     /// The greatest and the least of a measure over the turn, with where they are; the ends of

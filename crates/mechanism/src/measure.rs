@@ -95,15 +95,13 @@ impl<S: Field> Posed<'_, S> {
                 let (u, v) = ([a[0] - b[0], a[1] - b[1]], [c[0] - b[0], c[1] - b[1]]);
                 let dot = u[0] * v[0] + u[1] * v[1];
                 let cross = u[0] * v[1] - u[1] * v[0];
-                let cross = if cross.value() < 0.0 { -cross } else { cross };
-                cross.atan2(dot)
+                cross.abs().atan2(dot)
             }
             Measure::Slant(a, b, line) => {
                 let (a, b, u) = (self.place(*a), self.place(*b), self.direction(line));
                 let v = [b[0] - a[0], b[1] - a[1]];
                 let cross = u[0] * v[1] - u[1] * v[0];
-                let cross = if cross.value() < 0.0 { -cross } else { cross };
-                cross.atan2(u[0] * v[0] + u[1] * v[1])
+                cross.abs().atan2(u[0] * v[0] + u[1] * v[1])
             }
             Measure::InSlot(joint) => self.in_slot(*joint),
             Measure::Drive => self.drive,

@@ -18,6 +18,8 @@ pub struct Model {
     pub(crate) rows: Rows,
     pub(crate) by: Sized<f64>,
     pub(crate) blocks: Vec<Block>,
+    /// What each block's closed form takes of its links' own sizes, in the blocks' order.
+    pub(crate) bars: Vec<[Bar; 2]>,
     /// A length that residuals are weighed by, millimetres.
     pub(crate) reach: f64,
     pub(crate) notes: Vec<String>,
@@ -64,6 +66,35 @@ pub struct Stuck {
 /// The steps that Newton's method may take before it is said to have come to nothing.
 const STEPS: usize = 24;
 
+/// The way between two points of a link, in its own coordinates.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Bar {
+    /// How long it is, millimetres.
+    long: f64,
+    /// Its direction, over its length squared.
+    turn: [f64; 2],
+}
+
+/// What the closed forms take of their links, worked out once and not at every position.
+pub(crate) fn bars(blocks: &[Block], by: &Sized<f64>) -> Vec<[Bar; 2]> {
+    let bar = |p: usize, q: usize| {
+        let (p, q) = (by.points[p], by.points[q]);
+        let local = [q[0] - p[0], q[1] - p[1]];
+        let square = local[0] * local[0] + local[1] * local[1];
+        Bar { long: square.sqrt(), turn: [local[0] / square, local[1] / square] }
+    };
+    let none = Bar::default();
+    let of = |block: &Block| match block.way {
+        Way::Swing { pin, hold: Hold::OnLine { point, .. } | Hold::Apart { point, .. }, .. } => {
+            [bar(pin, point), none]
+        }
+        Way::Dyad { a, b } => [bar(a.own, a.common), bar(b.own, b.common)],
+        Way::Slide { a, .. } => [bar(a.own, a.common), none],
+        _ => [none; 2],
+    };
+    blocks.iter().map(of).collect()
+}
+
 impl Model {
     /// The mechanism it was made from.
     pub fn mechanism(&self) -> &Mechanism {
@@ -88,6 +119,7 @@ impl Model {
     pub fn with(&self, params: &[f64]) -> Result<Self, Fault> {
         let mut other = self.clone();
         other.by = sized(&self.of, &self.rows, params)?;
+        other.bars = bars(&other.blocks, &other.by);
         other.params = params.to_vec();
         Ok(other)
     }
@@ -178,11 +210,12 @@ impl Model {
         }
     }
 
-    /// Puts a link where its point `p` lies at `k`, the direction from `p` to `q` being `along`.
-    fn lay(&self, state: &mut State, link: usize, p: usize, k: [f64; 2], local: [f64; 2], along: [f64; 2]) {
-        let square = local[0] * local[0] + local[1] * local[1];
-        let c = (along[0] * local[0] + along[1] * local[1]) / square;
-        let s = (along[1] * local[0] - along[0] * local[1]) / square;
+    /// Puts a link where its point `p` lies at `k`, the direction from `p` to `q` being `along`;
+    /// `turn` is that direction in the link's own coordinates over its length squared.
+    #[inline]
+    fn lay(&self, state: &mut State, link: usize, p: usize, k: [f64; 2], turn: [f64; 2], along: [f64; 2]) {
+        let c = along[0] * turn[0] + along[1] * turn[1];
+        let s = along[1] * turn[0] - along[0] * turn[1];
         let was = state.poses[link].t;
         let t = s.atan2(c);
         let mut near = t - was;
@@ -203,7 +236,7 @@ impl Model {
     pub(crate) fn block(&self, k: usize, state: &mut State) -> Result<(), Stuck> {
         let block = &self.blocks[k];
         let side = state.sides[k];
-        let length = |v: [f64; 2]| (v[0] * v[0] + v[1] * v[1]).sqrt();
+        let [bar, other] = self.bars[k];
         let minus = |a: [f64; 2], b: [f64; 2]| [a[0] - b[0], a[1] - b[1]];
         let room = match block.way {
             Way::Spin { pin, to, turn } => {
@@ -220,18 +253,16 @@ impl Model {
                 let link = block.links[0];
                 let at = self.known(state, to);
                 match *hold {
-                    Hold::OnLine { point, o, d } => {
-                        let local = self.between(pin, point);
+                    Hold::OnLine { o, d, .. } => {
                         let u = state.poses[o.link].turned(self.by.dirs[d]);
-                        let hit = circle_line(at, length(local), self.known(state, o), u, side);
-                        self.lay(state, link, pin, at, local, minus(hit.at, at));
+                        let hit = circle_line(at, bar.long, self.known(state, o), u, side);
+                        self.lay(state, link, pin, at, bar.turn, minus(hit.at, at));
                         hit.room
                     }
-                    Hold::Apart { point, from, r } => {
-                        let local = self.between(pin, point);
-                        let other = self.known(state, from);
-                        let hit = circles(at, length(local), other, self.by.sizes[r], side);
-                        self.lay(state, link, pin, at, local, minus(hit.at, at));
+                    Hold::Apart { from, r, .. } => {
+                        let centre = self.known(state, from);
+                        let hit = circles(at, bar.long, centre, self.by.sizes[r], side);
+                        self.lay(state, link, pin, at, bar.turn, minus(hit.at, at));
                         hit.room
                     }
                     Hold::Through { o, d, point } => {
@@ -247,10 +278,9 @@ impl Model {
             }
             Way::Dyad { a, b } => {
                 let (k1, k2) = (self.known(state, a.known), self.known(state, b.known));
-                let (l1, l2) = (self.between(a.own, a.common), self.between(b.own, b.common));
-                let hit = circles(k1, length(l1), k2, length(l2), side);
-                self.lay(state, a.link, a.own, k1, l1, minus(hit.at, k1));
-                self.lay(state, b.link, b.own, k2, l2, minus(hit.at, k2));
+                let hit = circles(k1, bar.long, k2, other.long, side);
+                self.lay(state, a.link, a.own, k1, bar.turn, minus(hit.at, k1));
+                self.lay(state, b.link, b.own, k2, other.turn, minus(hit.at, k2));
                 hit.room
             }
             Way::Slide { a, b, common, turn, slot } => {
@@ -269,10 +299,9 @@ impl Model {
                     let known = self.known(state, p);
                     (pose.turned(self.by.dirs[d]), [known[0] + arm[0], known[1] + arm[1]])
                 };
-                let local = self.between(a.own, a.common);
                 let k1 = self.known(state, a.known);
-                let hit = circle_line(k1, length(local), through, u, side);
-                self.lay(state, a.link, a.own, k1, local, minus(hit.at, k1));
+                let hit = circle_line(k1, bar.long, through, u, side);
+                self.lay(state, a.link, a.own, k1, bar.turn, minus(hit.at, k1));
                 let arm = pose.turned(self.by.points[common]);
                 (pose.x, pose.y) = (hit.at[0] - arm[0], hit.at[1] - arm[1]);
                 state.poses[b] = pose;

@@ -1,8 +1,9 @@
 //! The numbers the equations are written in.
 //!
 //! Every equation of a mechanism is written once, over [`Num`]. With `f64` it gives
-//! positions, with [`crate::hyper::Hyper`] exact derivatives, and with
-//! [`crate::interval::Interval`] bounds that hold over a stretch of the turn.
+//! positions, with [`crate::hyper::Hyper`] exact derivatives, with
+//! [`crate::interval::Interval`] bounds that hold over a stretch of the turn, and with
+//! [`crate::swept::Swept`] bounds of rates besides.
 
 use std::fmt::Debug;
 use std::ops::{Add, Mul, Neg, Sub};
@@ -27,6 +28,10 @@ pub trait Field: Num {
     fn recip(self) -> Self;
     /// The angle of the direction `(x, self)` in radians, from -π to π.
     fn atan2(self, x: Self) -> Self;
+    /// Its size without its sign.
+    fn abs(self) -> Self {
+        if self.value() < 0.0 { -self } else { self }
+    }
 }
 
 impl Num for f64 {

@@ -158,6 +158,7 @@ impl Model {
         let from = start.angle;
         let mut state = start.clone();
         Self::stand(&mut state);
+        let prior = self.prior(start, step);
         // One step more than is kept, to see what happens about the last one.
         for i in 1..=steps + 1 {
             let before = state.clone();
@@ -176,14 +177,22 @@ impl Model {
             }
             events.truncate(if i > steps { seen } else { events.len() });
             let n = states.len();
-            if n >= 2
-                && let Some(event) = self.in_line(&states[n - 2], &before, &state)
+            let earlier = if i == 1 { prior.as_ref() } else { states.get(n.wrapping_sub(2)) };
+            if let Some(earlier) = earlier
+                && let Some(event) = self.in_line(earlier, &before, &state)
             {
                 let (k, event) = event;
                 let at = event.angle();
                 let lock = matches!(event, Event::Lock { .. });
-                if i > steps && (at - before.angle) * step > 0.0 {
+                // What lies about the last position is told once: beyond it at the beginning
+                // of the next turn, on it or short of it here.
+                let beyond = (at - before.angle) * step > 1e-9 * step.abs();
+                if i > steps && beyond {
                     return true;
+                }
+                if i == 1 && !beyond {
+                    states.push(state.clone());
+                    continue;
                 }
                 events.push(event);
                 if lock {
@@ -211,6 +220,18 @@ impl Model {
             }
         }
         true
+    }
+
+    /// Where pairs of links would stand one step before the start, to see what happens about
+    /// the start itself; none where they do not reach there, or are not all pairs.
+    fn prior(&self, start: &State, step: f64) -> Option<State> {
+        if self.blocks.iter().any(|b| matches!(b.way, Way::Newton | Way::Least)) {
+            return None;
+        }
+        let mut state = start.clone();
+        Self::stand(&mut state);
+        self.go(&mut state, start.angle - step).ok()?;
+        Some(state)
     }
 
     /// Whether a position follows from another without a jump; Newton's blocks only.

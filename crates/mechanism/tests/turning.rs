@@ -6,7 +6,7 @@ mod made;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use made::*;
-use mechanism::{Assembly, Event, FRAME, Line, Measure, Model, Moment, Reading, Span, Turn};
+use mechanism::{Assembly, At, Event, FRAME, Line, Measure, Mechanism, Model, Moment, Reading, Span, Turn};
 
 fn along_x(point: mechanism::PointId, from: mechanism::PointId) -> Measure {
     Measure::Along(point, Line::At(from, 0.0.into()))
@@ -291,5 +291,77 @@ fn rates_along_the_turn_agree_with_differences() {
             (m.first - first).abs() < 1e-9 && (m.second - second).abs() < 1e-8,
             "{t}: {m:?} {first} {second}"
         );
+    }
+}
+
+/// A turn that begins at a dead centre has it at both its ends, each with its own rounding:
+/// the stroke is twice the throw wherever the cylinder points and wherever the turn begins.
+#[test]
+fn a_turn_may_begin_at_a_dead_centre_whichever_way_the_cylinder_points() {
+    for way in 0..72 {
+        let angle = f64::from(way).to_radians() * 5.0;
+        let mut m = Mechanism::new();
+        let (r, l) = (m.param("crank", 17.46), m.param("rod", 76.2));
+        let at = m.param("cylinder at", angle);
+        let axle = m.point(FRAME, "axle", At::xy(0.0, 0.0));
+        let links = [m.link("crank"), m.link("rod")];
+        let eye = m.point(links[0], "eye", At::xy(0.0, 0.0));
+        let pin = m.point(links[0], "pin", At::xy(r, 0.0));
+        let big = m.point(links[1], "big end", At::xy(0.0, 0.0));
+        let small = m.point(links[1], "small end", At::xy(l, 0.0));
+        m.pin("main bearing", axle, eye);
+        m.pin("crankpin", pin, big);
+        let line = Line::At(axle, at.into());
+        m.slot("crosshead", small, line.clone());
+        m.crank(links[0]);
+        let model = Model::new(&m).unwrap();
+        let far = [93.66 * angle.cos(), 93.66 * angle.sin()];
+        for begin in [angle, angle + PI, angle + 1e-13, angle - 1e-13] {
+            let near = if begin == angle + PI { [far[0] * 0.63, far[1] * 0.63] } else { far };
+            let state = model.assemble(begin, &Assembly::Rough(vec![(small, near)])).unwrap();
+            for throw in [17.46, 17.47] {
+                let (model, state) = model.carry(&state, &[throw, 76.2, angle]).unwrap();
+                let turn = model.turn(&state, Span::TURN);
+                let what = Measure::Along(small, line.clone());
+                let extremes = turn.extremes(&what);
+                assert_eq!(extremes.len(), 2, "{way} {begin}: {extremes:?}");
+                let [most, least] = turn.range(&what).unwrap();
+                assert!(
+                    (most.value - 76.2 - throw).abs() < 1e-9 && (least.value - 76.2 + throw).abs() < 1e-9
+                );
+                // Half a stroke's way up it passes the height of the rod's foot twice.
+                let middle = 76.2_f64.hypot(0.0);
+                assert_eq!(turn.crossings(&what, middle).len(), 2, "{way} {begin}");
+                // And a level passed just where the turn begins, once each way.
+                let across = Measure::Across(pin, line.clone());
+                assert_eq!(turn.crossings(&across, 0.0).len(), 2, "{way} {begin}");
+            }
+        }
+    }
+}
+
+/// Links of a parallelogram come into line at 0° and 180°, wherever about there the turn begins;
+/// carried on smoothly, the rocker goes round with the crank.
+#[test]
+fn a_change_just_after_the_beginning_is_not_missed() {
+    let made = made::four_bar(30.0, 80.0, 30.0, 80.0);
+    let model = Model::new(&made.of).unwrap();
+    for off in [-0.24, -0.1, -1e-2, 1e-2, 0.1, 0.24, 0.26, 0.49] {
+        let begin = f64::to_radians(off);
+        let rough = [30.0 * begin.cos() + 80.0, 30.0 * begin.sin()];
+        let state = model.assemble(begin, &Assembly::Rough(vec![(made.rocker_pin, rough)])).unwrap();
+        let turn = model.turn(&state, Span::TURN);
+        let mut at: Vec<f64> = turn
+            .events
+            .iter()
+            .map(|event| event.angle().to_degrees().rem_euclid(360.0).round() % 360.0)
+            .collect();
+        at.sort_by(f64::total_cmp);
+        assert_eq!(at, [0.0, 180.0], "{off}: {:?}", turn.events);
+        let turned = turn.curve(&Measure::Turned(made.links[2], FRAME));
+        for one in &turned {
+            let gap = one.value - one.angle;
+            assert!(gap.sin().abs() < 1e-5 && gap.cos() > 0.0, "{off}: {one:?}");
+        }
     }
 }

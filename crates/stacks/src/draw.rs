@@ -21,15 +21,32 @@ pub(crate) const fn key(seed: u64, stream: u64) -> u64 {
     mixed(mixed(seed.wrapping_add(STEP)) ^ stream.wrapping_mul(0xd1b5_4a32_d192_ed03))
 }
 
+/// The `n`-th number of a key, all its bits.
+#[inline]
+pub(crate) fn bits(key: u64, n: u64) -> u64 {
+    mixed(key.wrapping_add(n.wrapping_add(1).wrapping_mul(STEP)))
+}
+
+/// More bits where those of a sample were not enough: a stream of its own grows from them.
+pub(crate) const fn again(bits: u64) -> u64 {
+    mixed(bits.wrapping_add(STEP) ^ 0xd1b5_4a32_d192_ed03)
+}
+
+/// Even between nought and one, and neither, from the upper bits.
+#[inline]
+pub(crate) fn fraction(bits: u64) -> f64 {
+    ((bits >> 11) as f64 + 0.5) * (1.0 / (1u64 << 53) as f64)
+}
+
 /// The `n`-th number of a key, even between nought and one, and neither.
 #[inline]
 pub(crate) fn unit(key: u64, n: u64) -> f64 {
-    let z = mixed(key.wrapping_add(n.wrapping_add(1).wrapping_mul(STEP)));
-    ((z >> 11) as f64 + 0.5) * (1.0 / (1u64 << 53) as f64)
+    fraction(bits(key, n))
 }
 
 /// The `n`-th even number between nought and one of a stream of a seed: what every drawn
-/// size is made from, open to be drawn again by another program.
+/// size is made from, open to be drawn again by another program. (A size of a normal law
+/// takes the same bits another way.)
 pub fn even(seed: u64, stream: u64, n: u64) -> f64 {
     unit(key(seed, stream), n)
 }

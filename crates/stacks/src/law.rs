@@ -1,5 +1,7 @@
 //! How a size lies between its limits.
 
+use crate::bell::Bell;
+use crate::draw::unit;
 use crate::normal;
 
 /// How a size lies between its limits, over many that are made.
@@ -26,9 +28,24 @@ pub enum Law {
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Ready {
     Even,
-    Normal { from: f64, share: f64, scale: f64 },
-    Triangular { peak: f64 },
+    Normal {
+        from: f64,
+        share: f64,
+        scale: f64,
+    },
+    /// The same law where its limits leave most of it: drawn from the bell.
+    Bell {
+        most: f64,
+        scale: f64,
+    },
+    Triangular {
+        peak: f64,
+    },
 }
+
+/// From so many deviations on it costs less to draw again what falls outside the limits than
+/// to look for the place below which a share lies.
+const WIDE: f64 = 1.2;
 
 impl Law {
     /// Whether its figure is one it can have.
@@ -62,7 +79,16 @@ impl Law {
         }
     }
 
+    /// Made ready to be drawn from, the quickest way.
     pub(crate) fn ready(self) -> Ready {
+        match self {
+            Self::Normal { sigmas } if sigmas >= WIDE => Ready::Bell { most: sigmas, scale: 0.5 / sigmas },
+            other => other.by_share(),
+        }
+    }
+
+    /// Made ready by the place below which a share of all lie.
+    fn by_share(self) -> Ready {
         match self {
             Self::Even => Ready::Even,
             Self::Normal { sigmas } => {
@@ -75,11 +101,24 @@ impl Law {
 }
 
 impl Ready {
-    /// Where on a width of one the size lies, below which a share `u` of all lie.
+    /// Where on a width of one the `n`-th size of a stream lies.
     #[inline]
-    pub(crate) fn at(self, u: f64) -> f64 {
+    pub(crate) fn drawn(self, bell: &Bell, key: u64, n: u64) -> f64 {
+        match self {
+            Self::Bell { most, scale } => bell.within(key, n, most) * scale + 0.5,
+            other => other.at(unit(key, n)),
+        }
+    }
+
+    /// Where the size lies below which a share `u` of all lie.
+    #[inline]
+    fn at(self, u: f64) -> f64 {
         match self {
             Self::Even => u,
+            Self::Bell { most, scale } => {
+                let from = normal::below(-most);
+                normal::quantile(from + u * (1.0 - 2.0 * from)) * scale + 0.5
+            }
             Self::Normal { from, share, scale } => {
                 let off = normal::quantile(from + u * share) * scale;
                 off.clamp(-0.5, 0.5) + 0.5
@@ -109,7 +148,7 @@ mod tests {
             Law::Triangular { peak: 1.0 },
         ];
         for law in laws {
-            let ready = law.ready();
+            let ready = law.by_share();
             let n = 400_000;
             let places = (0..n).map(|k| ready.at((f64::from(k) + 0.5) / f64::from(n)));
             let (sum, square) = places.fold((0.0, 0.0), |(s, q), x| (s + x, q + x * x));

@@ -10,6 +10,7 @@
 //!
 //! Begin with [`Stack`]; then [`Stack::spread`] and [`Stack::tried`].
 
+mod bell;
 mod chain;
 mod draw;
 mod fault;

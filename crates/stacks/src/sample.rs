@@ -5,6 +5,7 @@
 
 use std::num::NonZeroUsize;
 
+use crate::bell::{BELL, Bell};
 use crate::chain::Lies;
 use crate::draw::{key, unit};
 use crate::law::Ready;
@@ -263,24 +264,26 @@ impl Plan {
 impl Drawn {
     fn add(&self, first: u64, sum: &mut [f64], kept: &mut [Vec<f64>]) {
         // The law is looked at once for a block, not once for a sample.
+        let (bell, key): (&Bell, u64) = (&BELL, self.key);
         match self.law {
-            Ready::Even => self.add_by(|u| u, first, sum, kept),
-            law @ Ready::Normal { .. } => self.add_by(|u| law.at(u), first, sum, kept),
-            law @ Ready::Triangular { .. } => self.add_by(|u| law.at(u), first, sum, kept),
+            Ready::Even => self.add_by(|n| unit(key, n), first, sum, kept),
+            law @ Ready::Normal { .. } => self.add_by(|n| law.drawn(bell, key, n), first, sum, kept),
+            law @ Ready::Bell { .. } => self.add_by(|n| law.drawn(bell, key, n), first, sum, kept),
+            law @ Ready::Triangular { .. } => self.add_by(|n| law.drawn(bell, key, n), first, sum, kept),
         }
     }
 
     #[inline(always)]
-    fn add_by(&self, at: impl Fn(f64) -> f64, first: u64, sum: &mut [f64], kept: &mut [Vec<f64>]) {
+    fn add_by(&self, at: impl Fn(u64) -> f64, first: u64, sum: &mut [f64], kept: &mut [Vec<f64>]) {
         match self.kept {
             None => {
                 for (n, sum) in (first..).zip(sum) {
-                    *sum += self.factor * at(unit(self.key, n));
+                    *sum += self.factor * at(n);
                 }
             }
             Some(place) => {
                 for ((n, sum), value) in (first..).zip(sum).zip(&mut kept[place]) {
-                    let place = at(unit(self.key, n));
+                    let place = at(n);
                     *sum += self.factor * place;
                     *value = self.lower + self.width * place;
                 }

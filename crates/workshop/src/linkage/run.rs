@@ -96,9 +96,6 @@ impl Machine {
         let model = Model::new(&self.of).map_err(|faults| faults.into_iter().map(at).collect::<Vec<_>>())?;
         let state = model.assemble(self.start, &self.assembly).map_err(|fault| vec![at(fault)])?;
         let own = model.values().to_vec();
-        // Sizes are carried over away from a dead centre, where links are in line.
-        let round = model.turn(&state, Span::TURN);
-        let state = round.states[round.states.len() / 7].clone();
         let drawn = self.nutted(&model, &state, &own).map_err(|fault| vec![at(fault)])?;
         let missing: Vec<&str> =
             self.known.iter().filter(|k| k.chosen.is_none()).map(|known| known.name.as_str()).collect();
