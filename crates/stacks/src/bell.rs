@@ -17,7 +17,7 @@ use std::sync::LazyLock;
 use crate::draw::{again, bits, fraction};
 
 /// Where the tail begins, of 256 layers.
-const EDGE: f64 = 3.654_152_885_361_008_8;
+const EDGE: f64 = 3.654_152_885_361_009;
 /// The area of each layer, under the bell without its factor.
 const AREA: f64 = 0.004_928_673_233_99;
 const LAYERS: usize = 256;
