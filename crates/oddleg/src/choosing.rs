@@ -8,11 +8,11 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use web::{Chosen, Metric, Motion, Moved, Piece};
+use web::{Chosen, Metric, Motion, Piece};
 use workshop::assembly::{Fitting, read_assembly};
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, read_drawing};
-use workshop::linkage::{closest, hold_sizes, read_mechanisms};
+use workshop::linkage::hold_sizes;
 use workshop::make_list::{Made, make_list, told};
 use workshop::metric::{self, Memory, MetricPart};
 use workshop::plan::{Lying, Plan, Sized, lay_together, plan_of, possible};
@@ -21,6 +21,7 @@ use workshop::sheet::{MakeList, tell};
 use workshop::stack::Held;
 
 use crate::fitting;
+use crate::moved::moved;
 use crate::project::{ASSEMBLY_FILE, MECHANISM_FILE};
 
 /// What is kept between two questions.
@@ -165,23 +166,7 @@ impl Choosing {
         let held: Vec<Held> = parts
             .map(|(piece, metric)| Held { drawing: &piece.drawing, metric: metric.as_ref().ok() })
             .collect();
-        let (machines, mut problems) = read_mechanisms(MECHANISM_FILE, &text, &held);
-        let mut moved = Vec::new();
-        for machine in machines {
-            let told = match machine.told() {
-                Ok(told) => told,
-                Err(faults) => {
-                    problems.extend(faults);
-                    continue;
-                }
-            };
-            let closest = closest(&machine, &told, &held).unwrap_or_else(|fault| {
-                problems.push(fault);
-                None
-            });
-            moved.push(Moved { machine, told, closest });
-        }
-        Ok(Some(Motion { machines: moved, problems }))
+        Ok(Some(moved(&text, &held)))
     }
 
     /// What is wrong with what is said of fitting.

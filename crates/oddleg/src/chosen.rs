@@ -217,7 +217,15 @@ fn fitted(files: &project::Files, all: &mut [Read]) -> Outcome<Fitting> {
 ///
 /// As [`chosen`].
 pub fn plans(path: &Path) -> Outcome<Planned> {
-    let chosen = chosen(path)?;
+    plans_of(chosen(path)?)
+}
+
+/// The same of what was chosen already.
+///
+/// # Errors
+///
+/// What is wrong with every part, where none can be planned.
+pub fn plans_of(chosen: Chosen) -> Outcome<Planned> {
     let mut planned = Planned {
         plans: Vec::new(),
         problems: chosen.problems,

@@ -115,6 +115,12 @@ impl web::Shop for Folder {
         self.choosing.motion(self.all().map_err(|fault| vec![fault])?)
     }
 
+    fn moving(&self, draft: &str) -> Result<web::Motion, Vec<Problem>> {
+        let mut asked = self.all().map_err(|fault| vec![fault])?;
+        asked.mechanism = Some(draft.to_owned());
+        Ok(self.choosing.motion(asked)?.unwrap_or_default())
+    }
+
     fn unfitted(&self) -> Vec<Problem> {
         self.all().map_or_else(|_| Vec::new(), |asked| self.choosing.unfitted(asked))
     }

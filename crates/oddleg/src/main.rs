@@ -12,6 +12,7 @@ mod chosen;
 mod commands;
 mod fitting;
 mod folder;
+mod moved;
 mod print;
 mod project;
 mod store;

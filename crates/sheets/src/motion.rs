@@ -131,11 +131,13 @@ fn across(angle: f64, [low, high]: [f64; 2]) -> f64 {
     if high > low { LEFT + (angle - low) / (high - low) * PLOT[0] } else { LEFT }
 }
 
-/// One curve as drawn and as it will be made, over the crank's angle.
-pub fn plot(drawn: &Curve, made: Option<&Curve>) -> String {
-    let both = || std::iter::once(drawn).chain(made);
-    let wide = span(both().flat_map(|curve| curve.along.iter().map(|p| p[0])));
-    let values = || both().flat_map(|curve| curve.along.iter().map(|p| p[1]));
+/// Curves of one thing over the crank's angle in one picture, each with the class it is drawn
+/// by: `drawn`, `measured`, `made`, `tried`. The last lies on top.
+pub fn plot(curves: &[(&str, &Curve)]) -> String {
+    let Some((_, named)) = curves.first() else { return String::new() };
+    let all = || curves.iter().map(|(_, curve)| *curve);
+    let wide = span(all().flat_map(|curve| curve.along.iter().map(|p| p[0])));
+    let values = || all().flat_map(|curve| curve.along.iter().map(|p| p[1]));
     let [low, high] = values().fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], v| [a.min(v), b.max(v)]);
     let rise = if high - low > 1e-9 { high - low } else { 1.0 };
     let down = |value: f64| 6.0 + (high - value) / rise * PLOT[1];
@@ -148,7 +150,7 @@ pub fn plot(drawn: &Curve, made: Option<&Curve>) -> String {
         d
     };
     let (width, height) = (LEFT + PLOT[0] + 12.0, PLOT[1] + 12.0 + BELOW);
-    let name = format!("{}: {}", drawn.name, drawn.kind);
+    let name = format!("{}: {}", named.name, named.kind);
     let mut svg = String::new();
     let _ = write!(
         svg,
@@ -179,11 +181,8 @@ pub fn plot(drawn: &Curve, made: Option<&Curve>) -> String {
             y + 4.0
         );
     }
-    if let Some(made) = made {
-        let _ = write!(svg, "<path class=\"drawn\" d=\"{}\"/>", line(&drawn.along));
-        let _ = write!(svg, "<path class=\"made\" d=\"{}\"/>", line(&made.along));
-    } else {
-        let _ = write!(svg, "<path class=\"made\" d=\"{}\"/>", line(&drawn.along));
+    for (class, curve) in curves {
+        let _ = write!(svg, "<path class=\"{class}\" d=\"{}\"/>", line(&curve.along));
     }
     let _ =
         write!(svg, "<path class=\"cursor\" d=\"M0 6V{bottom}\" transform=\"translate({LEFT} 0)\"/></svg>");

@@ -44,6 +44,13 @@ pub trait Shop: Send + Sync + 'static {
     /// That what is said cannot be read, or the bench cannot.
     fn motion(&self) -> Outcome<Option<Motion>>;
 
+    /// How the mechanisms move that a text describes, which need not be saved.
+    ///
+    /// # Errors
+    ///
+    /// That the bench cannot be read. What is wrong with the text is part of the answer.
+    fn moving(&self, draft: &str) -> Outcome<Motion>;
+
     /// What is wrong with what is said of how the parts go together.
     fn unfitted(&self) -> Vec<Problem>;
 
@@ -154,6 +161,8 @@ pub struct Moved {
 pub enum Paper {
     /// What is owned.
     Bench,
+    /// How the parts move.
+    Mechanism,
     /// One part, by the name of its file.
     Part(String),
 }

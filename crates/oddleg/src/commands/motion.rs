@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use workshop::drawing::Drawing;
-use workshop::linkage::{Kind, Machine, Run, Shown, Told, closest, read_mechanisms};
+use workshop::linkage::{Kind, Machine, Run, Shown, Told, closest, read_mechanisms, title};
 use workshop::problem::{Outcome, Problem};
 use workshop::stack::Held;
 
@@ -31,6 +31,9 @@ pub struct Motion {
     /// … by this size
     #[arg(long, value_name = "SIZE", requires = "want")]
     by: Option<String>,
+    /// Prove that nothing hides between the positions followed: no lock, no turning point
+    #[arg(long)]
+    prove: bool,
     /// Tell the whole chain of reasons
     #[arg(long)]
     why: bool,
@@ -126,11 +129,12 @@ impl Motion {
         }
         let told = machine.told()?;
         for (n, one) in told.iter().enumerate() {
-            let title = match &one.setting {
-                Some(setting) => format!("{}, {setting}", machine.name),
-                None => machine.name.clone(),
-            };
+            let title = title(&machine, one);
             answer = setting(answer, &machine, &title, one, n == 0, self.why);
+            if self.prove {
+                let run = one.made.as_ref().unwrap_or(&one.drawn);
+                answer = answer.lines(format!("{title}: proven"), run.proof());
+            }
         }
         match closest(&machine, &told, held) {
             Ok(Some(close)) => {
@@ -179,8 +183,19 @@ fn setting(answer: Answer, machine: &Machine, title: &str, told: &Told, first: b
         let most = machine.weighty(result).into_iter().next();
         let most =
             most.map_or_else(String::new, |(at, words)| format!("{}: {words}", machine.known[at].name));
-        rows.push(vec![name.clone(), value(Some(&told.drawn), name), value(told.made.as_ref(), name), most]);
+        let mut row =
+            vec![name.clone(), value(Some(&told.drawn), name), value(told.made.as_ref(), name), most];
+        if told.measured.is_some() {
+            row.insert(2, value(told.measured.as_ref(), name));
+        }
+        rows.push(row);
     }
+    let columns: &'static [&'static str] = match told.measured {
+        Some(_) => {
+            &["result", "as drawn", "as drawn, with what is measured", "as it will be made", "hangs on most"]
+        }
+        None => &["result", "as drawn", "as it will be made", "hangs on most"],
+    };
     let run = told.made.as_ref().unwrap_or(&told.drawn);
     let sizes = machine.known.iter().enumerate().map(|(at, known)| {
         let say = |value: f64| match known.kind {
@@ -197,7 +212,7 @@ fn setting(answer: Answer, machine: &Machine, title: &str, told: &Told, first: b
     notes.extend(told.open.iter().cloned());
     let settled: Vec<Vec<String>> = if first { sizes } else { Vec::new() };
     answer
-        .table(title, &["result", "as drawn", "as it will be made", "hangs on most"], rows)
+        .table(title, columns, rows)
         .figures(format!("{title}: on what each rests"), figures)
         .table(format!("{title}: sizes"), &["size", "as drawn", "as it will be made"], settled)
         .lines(format!("{title}: to know"), notes)

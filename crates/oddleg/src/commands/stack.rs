@@ -3,13 +3,16 @@
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
-use workshop::drawing::Drawing;
+use web::Moved;
+use workshop::linkage::{Strayed, contributions, strays};
 use workshop::problem::{Outcome, Problem};
-use workshop::stack::{Draws, Held, Member, State, Told, Which, stacks};
+use workshop::stack::{Draws, Member, State, Told, Which, stacks};
+use workshop::why::Figure;
 
 use crate::answer::{Answer, Detail};
 use crate::chosen::chosen;
-use crate::project;
+use crate::moved::{SAMPLES, held, moved};
+use crate::project::{self, MECHANISM_FILE};
 
 /// Adds up what stands across parts.
 #[derive(clap::Args)]
@@ -22,7 +25,7 @@ pub struct Stack {
     /// One of its stacks, or words of its name; all of them where none is named
     name: Option<String>,
     /// Assemblies to draw
-    #[arg(long, default_value_t = 1_000_000, value_name = "HOW MANY")]
+    #[arg(long, default_value_t = SAMPLES, value_name = "HOW MANY")]
     samples: u64,
     /// Which to draw: the same number draws the same assemblies
     #[arg(long, default_value_t = 1)]
@@ -57,34 +60,38 @@ impl Stack {
         let assembly =
             project::files(&self.dir).and_then(|files| project::assembly_of(&files)).ok().flatten();
         let chosen = chosen(&self.dir)?;
-        let drawings: Vec<&Drawing> = match &chosen.whole {
-            Some((_, drawings)) => drawings.iter().collect(),
-            None => chosen.parts.iter().map(|part| &part.drawing).collect(),
-        };
-        let held: Vec<Held> = drawings
-            .into_iter()
-            .map(|drawing| {
-                let own = chosen.parts.iter().find(|part| part.drawing.file == drawing.file);
-                Held { drawing, metric: own.map(|part| &part.metric) }
-            })
-            .collect();
+        let held = held(&chosen);
         let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
         let draws = Draws { samples: self.samples, seed: self.seed, threads };
         let (told, mut problems) = stacks(&held, assembly.as_ref(), draws);
+        let mut results = Vec::new();
+        let file = self.dir.join(MECHANISM_FILE);
+        if file.is_file() {
+            let text = project::read_text(&file).map_err(|fault| vec![fault])?;
+            let motion = moved(&text, &held);
+            problems.extend(motion.problems);
+            for Moved { machine, told, .. } in &motion.machines {
+                let (strayed, faults) = strays(machine, told, &held, draws);
+                results.extend(strayed);
+                problems.extend(faults);
+            }
+        }
         problems.extend(chosen.problems);
-        let wanted: Vec<&Told> = told.iter().filter(|told| self.wants(told)).collect();
-        if wanted.is_empty() {
+        let wanted: Vec<&Told> = told.iter().filter(|told| self.wants(&told.name)).collect();
+        let results: Vec<&Strayed> = results.iter().filter(|strayed| self.wants(&strayed.name)).collect();
+        if wanted.is_empty() && results.is_empty() {
             problems.push(self.none(&told));
             return Err(problems);
         }
         let title = format!("what adds up in {}", self.dir.display());
         let answer = Answer::new(title).detail(Detail::asked(self.why));
-        Ok(wanted.into_iter().fold(answer, shown).problems(problems))
+        let answer = wanted.into_iter().fold(answer, shown);
+        Ok(results.into_iter().fold(answer, strayed_shown).problems(problems))
     }
 
-    fn wants(&self, told: &Told) -> bool {
+    fn wants(&self, told: &str) -> bool {
         let Some(name) = &self.name else { return true };
-        let held = told.name.to_lowercase();
+        let held = told.to_lowercase();
         name.to_lowercase().split_whitespace().all(|word| held.contains(word))
     }
 
@@ -123,6 +130,23 @@ fn shown(answer: Answer, told: &Told) -> Answer {
         let from = if state.which == Which::Drawn { "as drawn" } else { "as it will be made" };
         answer.table(format!("{}: who contributes, {from}", told.name), COLUMNS, rows(state))
     })
+}
+
+const RESULT_COLUMNS: &[&str] =
+    &["size or play", "from", "to", "lies", "± of the worst case", "of the worst", "of the spread"];
+
+/// How a result of a mechanism strays.
+fn strayed_shown(answer: Answer, strayed: &Strayed) -> Answer {
+    let words = strayed.which.words();
+    let heading = format!("{}, {words}", strayed.name);
+    let figures =
+        strayed.figures.iter().map(|figure| Figure { name: figure.label().to_owned(), ..figure.clone() });
+    let answer = answer.figures(heading.clone(), figures.collect());
+    let answer = match strayed.exact.as_slice() {
+        [] => answer,
+        exact => answer.lines(format!("{heading}: taken as exact"), vec![exact.join(", ")]),
+    };
+    answer.table(format!("{heading}: who contributes"), RESULT_COLUMNS, contributions(strayed))
 }
 
 /// Sizes and plays, those that contribute most first.

@@ -7,18 +7,21 @@ use workshop::problem::{Outcome, Problem};
 use workshop::why::Figure;
 
 use crate::answer::{Answer, Detail};
-use crate::chosen::plans;
+use crate::chosen::{chosen, plans_of};
+use crate::moved;
 
 /// Asks why.
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  oddleg why engine/parts/latch-arm.toml \"pivot bore: diameter\"\n  \
                   oddleg why engine \"setup 4, 1: speed\"\n  \
-                  oddleg why engine/parts/latch-arm.toml \"ream pivot bore\"")]
+                  oddleg why engine/parts/latch-arm.toml \"ream pivot bore\"\n  \
+                  oddleg why engine \"engine: cut-off, head end\"")]
 pub struct Why {
     /// The folder of a project, or a part file
     path: PathBuf,
     /// The number: its name on a sheet or in the list of dimensions, or words of it; or
-    /// a step of the order of work; or a row of the make list, or one `before` another
+    /// a step of the order of work; or a row of the make list, or one `before` another; or a
+    /// figure of a stack or a result of a mechanism, such as `engine: lead, head end`
     name: String,
 }
 
@@ -28,7 +31,28 @@ const MOST_OFFERED: usize = 12;
 impl Why {
     /// Finds the number and tells its chain.
     pub fn run(&self) -> Outcome<Answer> {
-        let planned = plans(&self.path)?;
+        let chosen = chosen(&self.path)?;
+        // Names of stacks and mechanisms are those of a whole project; they are known without
+        // drawing anything.
+        let besides = match self.path.is_dir() {
+            true => moved::figures(&self.path, &chosen, 1),
+            false => Vec::new(),
+        };
+        let wanted = self.name.trim().to_lowercase();
+        let holds = |name: &str| wanted.split_whitespace().all(|word| name.to_lowercase().contains(word));
+        let answered = |at: usize| {
+            let mut figures = moved::figures(&self.path, &chosen, moved::SAMPLES);
+            Answer::new(format!("why: {}", self.name))
+                .detail(Detail::Chains)
+                .figures("the project", vec![figures.swap_remove(at)])
+        };
+        if let Some(at) = besides.iter().position(|figure| figure.name.to_lowercase() == wanted) {
+            return Ok(answered(at).problems(chosen.problems.clone()));
+        }
+        let near: Vec<usize> = (0..besides.len()).filter(|&at| holds(&besides[at].name)).collect();
+        // Where a number of a part holds the same words, that is meant.
+        let alone = if let [one] = near.as_slice() { Some(answered(*one)) } else { None };
+        let planned = plans_of(chosen)?;
         let plans: Vec<Plan> = planned.plans.into_iter().map(|(_, plan)| plan).collect();
         let mut answer = Answer::new(format!("why: {}", self.name))
             .detail(Detail::Chains)
@@ -85,6 +109,10 @@ impl Why {
         if found {
             return Ok(answer.problems(planned.problems));
         }
+        if let Some(answer) = alone.filter(|_| offered.is_empty()) {
+            return Ok(answer.problems(planned.problems));
+        }
+        offered.extend(near.into_iter().map(|at| format!("the project: {}", besides[at].name)));
         let mut problems = vec![self.not_found(&plans, offered)];
         problems.extend(planned.problems);
         Err(problems)

@@ -18,7 +18,7 @@ use web::{Earlier, MOST_TEXT_BYTES, Paper, Saving, Text};
 use workshop::edit::{Merged, merge};
 use workshop::problem::Problem;
 
-use crate::project::{BENCH_FILE, PARTS_FOLDER, read_text};
+use crate::project::{BENCH_FILE, MECHANISM_FILE, PARTS_FOLDER, read_text};
 
 /// A project folder.
 #[derive(Clone, Debug)]
@@ -199,6 +199,7 @@ impl Store {
         let folder = self.folder.join(earlier::FOLDER);
         Ok(match paper {
             Paper::Bench => folder.join("bench"),
+            Paper::Mechanism => folder.join("mechanism"),
             Paper::Part(part) => folder.join(PARTS_FOLDER).join(plain_name(part)?),
         })
     }
@@ -206,6 +207,7 @@ impl Store {
     fn file(&self, paper: &Paper) -> Result<PathBuf, Problem> {
         Ok(match paper {
             Paper::Bench => self.folder.join(BENCH_FILE),
+            Paper::Mechanism => self.folder.join(MECHANISM_FILE),
             Paper::Part(part) => self.folder.join(PARTS_FOLDER).join(format!("{}.toml", plain_name(part)?)),
         })
     }

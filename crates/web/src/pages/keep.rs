@@ -1,7 +1,7 @@
 //! Reading and keeping the files of the project: text, stamp, save, earlier
 //! states, parts made and taken away, pictures of sheets.
 //!
-//! `…` stands for `/bench` or `/parts/{part}`: `GET …/text`, `GET …/stamp`,
+//! `…` stands for `/bench`, `/mechanism` or `/parts/{part}`: `GET …/text`, `GET …/stamp`,
 //! `POST …/save`, `GET …/earlier`, `POST …/earlier/{number}`.
 
 use std::collections::BTreeMap;
@@ -25,7 +25,7 @@ use crate::{Earlier, MOST_IMAGE_BYTES, Paper, Saving, Shop, Text};
 /// The ways to everything that is kept.
 pub fn routes() -> Router<Arc<dyn Shop>> {
     let mut router = Router::new();
-    for paper in ["/bench", "/parts/{part}"] {
+    for paper in ["/bench", "/mechanism", "/parts/{part}"] {
         router = router
             .route(&format!("{paper}/text"), get(text))
             .route(&format!("{paper}/stamp"), get(stamp))
@@ -47,6 +47,9 @@ impl<S: Send + Sync> FromRequestParts<S> for Of {
 
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Refused> {
         let path = Path::<BTreeMap<String, String>>::from_request_parts(parts, state).await;
+        if parts.uri.path().starts_with("/mechanism/") {
+            return Ok(Self(Paper::Mechanism));
+        }
         let part = path.ok().and_then(|Path(mut path)| path.remove("part"));
         Ok(Self(part.map_or(Paper::Bench, Paper::Part)))
     }
@@ -104,6 +107,7 @@ struct EarlierPage {
 async fn earlier(State(shop): Project, Of(paper): Of) -> Response {
     let (title, address) = match &paper {
         Paper::Bench => ("The bench".to_owned(), "/bench".to_owned()),
+        Paper::Mechanism => ("The mechanisms".to_owned(), "/mechanism".to_owned()),
         Paper::Part(part) => (part.clone(), format!("/parts/{}", path_segment(part))),
     };
     html(&EarlierPage {
@@ -137,6 +141,7 @@ async fn restore(
     shop.restore(&paper, number)?;
     let go = match paper {
         Paper::Bench => "/bench".to_owned(),
+        Paper::Mechanism => "/mechanism".to_owned(),
         Paper::Part(part) => format!("/parts/{}", path_segment(&part)),
     };
     Ok(Json(json!({ "go": go })).into_response())

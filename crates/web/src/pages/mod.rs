@@ -37,7 +37,7 @@ pub fn router(shop: Arc<dyn Shop>) -> Router {
         .route("/make-list", get(make_list::page))
         .route("/make-list/print", get(make_list::print))
         .route("/make-list/print.pdf", get(make_list::pdf))
-        .route("/mechanism", get(mechanism::page))
+        .route("/mechanism", get(mechanism::page).post(mechanism::drawn))
         .route("/mechanism.js", get(mechanism::script))
         .route("/mechanism.css", get(mechanism::style))
         .route("/parts", post(project::new_part))

@@ -24,11 +24,11 @@ struct WhyListPage {
 }
 
 /// One statement of the chain, set in by how deep it lies.
-struct Link {
-    depth: usize,
-    statement: String,
-    source: Option<String>,
-    assumed: bool,
+pub(super) struct Link {
+    pub depth: usize,
+    pub statement: String,
+    pub source: Option<String>,
+    pub assumed: bool,
 }
 
 pub async fn page(
@@ -39,8 +39,7 @@ pub async fn page(
     let head = Head::of(&asked, Tab::None);
     match asked.plan.figure(&of) {
         Ok(figure) => {
-            let mut chain = Vec::new();
-            links(&figure.why, 0, &mut chain);
+            let chain = chain(&figure.why);
             Ok(html(&WhyPage { head, figure: figure.clone(), chain }).into_response())
         }
         Err(near) => {
@@ -53,6 +52,13 @@ pub async fn page(
             Ok(html(&WhyListPage { head, asked: of, names }).into_response())
         }
     }
+}
+
+/// A chain of reasons, statement by statement.
+pub(super) fn chain(why: &Why) -> Vec<Link> {
+    let mut chain = Vec::new();
+    links(why, 0, &mut chain);
+    chain
 }
 
 fn links(why: &Why, depth: usize, into: &mut Vec<Link>) {

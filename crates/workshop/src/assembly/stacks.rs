@@ -97,7 +97,7 @@ impl Lie {
         Self::ALL.iter().find(|(_, lie)| *lie == self).map_or("evenly", |(words, _)| words)
     }
 
-    fn named(text: &str) -> Result<Self, Problem> {
+    pub(crate) fn named(text: &str) -> Result<Self, Problem> {
         one_of(text, &Self::ALL)
     }
 }

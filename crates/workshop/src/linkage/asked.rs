@@ -28,6 +28,15 @@ impl Shown {
         }
     }
 
+    /// How far something strays either way, finer than a value is shown.
+    pub fn size(self, value: f64) -> String {
+        match self {
+            Self::Mm => format!("{value:.4} mm"),
+            Self::Degrees => format!("{:.3}°", value.to_degrees()),
+            Self::Share => format!("{:.3} %", 100.0 * value),
+        }
+    }
+
     /// A change with its sign and unit.
     pub fn change(self, value: f64) -> String {
         let text = match self {

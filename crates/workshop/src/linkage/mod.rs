@@ -5,7 +5,8 @@
 //! parameters know where they come from. [`Machine::told`] follows it round as drawn and as
 //! it will be made: strokes, swings, valve events, where it binds, and how every result
 //! depends on every size. [`closest`] goes the other way: from what results may depart by to
-//! what sizes may.
+//! what sizes may; [`strays()`] says how far a result goes when sizes and pins lie anywhere between
+//! their limits.
 //!
 //! Begin with [`read_mechanisms`]; what is asked of a mechanism without being told to is
 //! one list, [`asked::asked`].
@@ -17,17 +18,23 @@ mod holding;
 mod joints;
 mod links;
 mod look;
+mod loose;
 mod read;
+mod reasons;
 mod run;
 mod size;
+mod strays;
 
 pub use asked::{Asked, Shown};
 pub use closest::{Closest, Room, closest};
 pub use holding::hold_sizes;
 pub use look::{Curve, Look, Trace, look};
+pub use loose::{Clear, Loose, SaidKept, SaidPlay, SaidSpread};
 pub use read::{Hold, Machine, Setting, ValveSaid, read_mechanisms};
+pub use reasons::{reasons, title};
 pub use run::{Run, Told, ValueOf};
 pub use size::{Kind, Known};
+pub use strays::{Strayed, contributions, strays};
 
 use crate::problem::Problem;
 

@@ -2,6 +2,7 @@
 
 use mechanism::{Assembly, FRAME, Line, LinkId, Measure, Mechanism, PointId, PortEnd, Valve};
 
+use super::loose::Loose;
 use super::size::{Kind, Known, Sizes};
 use crate::document::{Content, Sheet, meant, nearest_word, read_document};
 use crate::measure::{Unit, read_angle};
@@ -33,6 +34,8 @@ pub struct Machine {
     pub settings: Vec<Setting>,
     /// What results may depart by.
     pub holds: Vec<Hold>,
+    /// How closely it is made where its parts do not say, and what is asked of that.
+    pub loose: Loose,
 }
 
 /// A valve by name.
@@ -159,6 +162,7 @@ impl<'a> Reader<'a> {
         let settings = self.settings(table);
         let holds = table.tables("hold", &mut self.faults);
         let holds = holds.into_iter().filter_map(|hold| self.hold(hold)).collect();
+        let loose = self.loose(table);
         table.finish(&mut self.faults);
         if self.m.drive.is_none() && self.faults.is_empty() {
             self.faults.push(
@@ -179,6 +183,7 @@ impl<'a> Reader<'a> {
             valves,
             settings,
             holds,
+            loose,
         })
     }
 
@@ -248,6 +253,7 @@ impl<'a> Reader<'a> {
                     drawn: 0.0,
                     chosen: Some(0.0),
                     room: None,
+                    measured: false,
                     of: None,
                     why_drawn: why.clone(),
                     why_chosen: why,

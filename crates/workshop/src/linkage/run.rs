@@ -40,6 +40,9 @@ pub struct Told {
     pub drawn: Run,
     /// With the sizes as they will be made; none where some are not chosen, or it does not go.
     pub made: Option<Run>,
+    /// As drawn but for what is made already, that as it is measured: what the slips alone
+    /// do. None where nothing is measured, or it does not go.
+    pub measured: Option<Run>,
     /// Why not, where not.
     pub open: Option<String>,
 }
@@ -50,6 +53,7 @@ type Stood = (Model, State, Turn);
 struct Base {
     drawn: Stood,
     made: Option<Stood>,
+    measured: Option<Stood>,
     open: Option<String>,
 }
 
@@ -63,8 +67,9 @@ impl Machine {
         let base = self.based()?;
         if self.settings.is_empty() {
             let drawn = self.read(&base.drawn.2)?;
-            let made = base.made.as_ref().map(|(.., turn)| self.read(turn)).transpose()?;
-            return Ok(vec![Told { setting: None, drawn, made, open: base.open }]);
+            let read = |stood: &Option<Stood>| stood.as_ref().map(|(.., turn)| self.read(turn)).transpose();
+            let (made, measured) = (read(&base.made)?, read(&base.measured)?);
+            return Ok(vec![Told { setting: None, drawn, made, measured, open: base.open }]);
         }
         let other = self.settings.iter().any(|setting| setting.reversed);
         let other = if other { Some(self.turned_round().based()?) } else { None };
@@ -81,11 +86,13 @@ impl Machine {
                 vec![problem(fault).at(format!("setting `{}`", setting.name)).at(self.place())]
             };
             let drawn = self.read(&set(&base.drawn).map_err(named)?)?;
-            let made = match &base.made {
-                None => None,
-                Some(made) => Some(self.read(&set(made).map_err(named)?)?),
+            let also = |stood: &Option<Stood>| match stood {
+                None => Ok(None),
+                Some(stood) => self.read(&set(stood).map_err(named)?).map(Some),
             };
-            all.push(Told { setting: Some(setting.name.clone()), drawn, made, open: base.open.clone() });
+            let (made, measured) = (also(&base.made)?, also(&base.measured)?);
+            let setting = Some(setting.name.clone());
+            all.push(Told { setting, drawn, made, measured, open: base.open.clone() });
         }
         Ok(all)
     }
@@ -101,14 +108,20 @@ impl Machine {
             self.known.iter().filter(|k| k.chosen.is_none()).map(|known| known.name.as_str()).collect();
         if !missing.is_empty() {
             let open = Some(format!("not chosen yet: {}", missing.join(", ")));
-            return Ok(Base { drawn, made: None, open });
+            return Ok(Base { drawn, made: None, measured: None, open });
         }
         let values: Vec<f64> = self.known.iter().map(|known| known.chosen.unwrap_or(known.drawn)).collect();
+        let slips = self.known.iter().map(|known| match known.chosen {
+            Some(chosen) if known.measured => chosen,
+            _ => known.drawn,
+        });
+        let slips: Option<Vec<f64>> = self.known.iter().any(|known| known.measured).then(|| slips.collect());
+        let measured = slips.and_then(|values| self.nutted(&drawn.0, &drawn.1, &values).ok());
         Ok(match self.nutted(&drawn.0, &drawn.1, &values) {
-            Ok(made) => Base { drawn, made: Some(made), open: None },
+            Ok(made) => Base { drawn, made: Some(made), measured, open: None },
             Err(fault) => {
                 let open = format!("as it will be made: {}: {}", fault.what, fault.why);
-                Base { drawn, made: None, open: Some(open) }
+                Base { drawn, made: None, measured, open: Some(open) }
             }
         })
     }

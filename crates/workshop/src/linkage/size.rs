@@ -43,6 +43,8 @@ pub struct Known {
     pub chosen: Option<f64>,
     /// How far it may go either way as it will be made, where that is known.
     pub room: Option<f64>,
+    /// Whether it is made and measured already.
+    pub measured: bool,
     /// The part and its size, where it is one of a part.
     pub of: Option<(usize, drawing::Size)>,
     /// As drawn, and on what that rests.
@@ -195,6 +197,7 @@ impl<'a> Sizes<'a> {
             drawn: value,
             chosen: Some(value),
             room: None,
+            measured: false,
             of: None,
             why_drawn: why.clone(),
             why_chosen: why,
@@ -226,6 +229,10 @@ impl<'a> Sizes<'a> {
             drawn: value.as_mm(),
             chosen: chosen.as_ref().map(|between| between.aim.as_mm()),
             room: chosen.as_ref().map(|between| (between.upper - between.lower).as_mm() / 2.0),
+            measured: match size {
+                drawing::Size::Length(id) => held.drawing.dimensions[id.0].made.is_some(),
+                drawing::Size::Thread(_) => false,
+            },
             of: Some(of),
             why_drawn: why(&drawn),
             why_chosen: why(&chosen),

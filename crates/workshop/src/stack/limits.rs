@@ -172,7 +172,7 @@ fn most_metal(measures: Measures) -> Option<bool> {
 }
 
 /// The law of how a size lies, and that in words.
-pub(super) fn law(lie: Lie, most_metal: Option<bool>) -> (stacks::Law, &'static str) {
+pub(crate) fn law(lie: Lie, most_metal: Option<bool>) -> (stacks::Law, &'static str) {
     match (lie, most_metal) {
         (Lie::Evenly, _) => (stacks::Law::Even, "evenly"),
         (Lie::Normally, _) => (stacks::Law::Normal { sigmas: 3.0 }, "normally"),

@@ -16,7 +16,9 @@ mod shown;
 use std::num::NonZeroUsize;
 
 pub use find::size_of;
+pub(crate) use limits::law;
 pub use limits::{Between, between};
+pub(crate) use reckon::fit_between;
 pub use reckon::{Member, State};
 
 use crate::assembly::Assembly;

@@ -231,38 +231,48 @@ impl Build<'_> {
         Ok(())
     }
 
-    /// The clearance that the fit of a mate asks for, where a mate ties the two and both are
-    /// not made and measured already.
+    /// The clearance that the fit of a mate asks for, unless the sum says another room itself.
     fn fitted(&self, pin: &Term, bore: &Term) -> Option<(Length, Length, Why)> {
         if pin.within.is_some() || bore.within.is_some() {
             return None;
         }
         let (What::Of(one, a), What::Of(other, b)) = (pin.what, bore.what) else { return None };
-        let made = |part: usize, size: Size| match size {
-            Size::Length(id) => self.parts[part].drawing.dimensions[id.0].made.is_some(),
-            Size::Thread(_) => true,
-        };
-        if self.which == Which::Chosen && (made(one, a) || made(other, b)) {
-            return None;
-        }
-        let (pin_at, bore_at) = (feature_of(self.parts[one], a)?, feature_of(self.parts[other], b)?);
-        let ties = |from: usize, own: FeatureId, to: usize, its: FeatureId| {
-            let far = &self.parts[to].drawing;
-            self.parts[from].drawing.mates.iter().find(|mate| {
-                mate.with == own
-                    && mate.partner.as_ref().is_some_and(|partner| {
-                        partner.part.eq_ignore_ascii_case(&far.name)
-                            && far.features[its.0].name.eq_ignore_ascii_case(&partner.feature)
-                    })
-            })
-        };
-        let mate = ties(one, pin_at, other, bore_at).or_else(|| ties(other, bore_at, one, pin_at))?;
-        let size = between(&self.parts[other], b, self.which)?.aim;
-        let (least, most) = clearance_asked(&mate.fit, size)?;
-        let why = Why::new(format!("a {} fit at {size}: {least} to {most} on the diameter", mate.fit))
-            .source("the fit of the mate");
-        Some((least, most, why))
+        fit_between(self.parts, self.which, (one, a), (other, b))
     }
+}
+
+/// The clearance that the fit of a mate asks for, where a mate ties a pin and a bore and
+/// neither is made and measured already.
+pub(crate) fn fit_between(
+    parts: &[Held],
+    which: Which,
+    (one, a): (usize, Size),
+    (other, b): (usize, Size),
+) -> Option<(Length, Length, Why)> {
+    let made = |part: usize, size: Size| match size {
+        Size::Length(id) => parts[part].drawing.dimensions[id.0].made.is_some(),
+        Size::Thread(_) => true,
+    };
+    if which == Which::Chosen && (made(one, a) || made(other, b)) {
+        return None;
+    }
+    let (pin_at, bore_at) = (feature_of(parts[one], a)?, feature_of(parts[other], b)?);
+    let ties = |from: usize, own: FeatureId, to: usize, its: FeatureId| {
+        let far = &parts[to].drawing;
+        parts[from].drawing.mates.iter().find(|mate| {
+            mate.with == own
+                && mate.partner.as_ref().is_some_and(|partner| {
+                    partner.part.eq_ignore_ascii_case(&far.name)
+                        && far.features[its.0].name.eq_ignore_ascii_case(&partner.feature)
+                })
+        })
+    };
+    let mate = ties(one, pin_at, other, bore_at).or_else(|| ties(other, bore_at, one, pin_at))?;
+    let size = between(&parts[other], b, which)?.aim;
+    let (least, most) = clearance_asked(&mate.fit, size)?;
+    let why = Why::new(format!("a {} fit at {size}: {least} to {most} on the diameter", mate.fit))
+        .source("the fit of the mate");
+    Some((least, most, why))
 }
 
 /// The feature whose diameter a size is.
