@@ -11,6 +11,7 @@ import unittest
 from pages import DEMO, PICTURES, Pages
 from program import ROOT, browser, read, wait
 from selenium.webdriver.common.by import By
+from selenium.webdriver.support.ui import Select
 
 
 class MechanismPage(Pages, unittest.TestCase):
@@ -95,6 +96,87 @@ class MechanismPage(Pages, unittest.TestCase):
         plot = self.first(".plots")
         self.assertTrue(plot.find_elements(By.CSS_SELECTOR, ".drawn") and plot.find_elements(By.CSS_SELECTOR, ".made"))
         self.assertIn("opening to steam", plot.text)
+
+    def ready(self):
+        wait(self.browser).until(lambda b: b.find_element(By.ID, "desk").get_attribute("data-ready") == "true")
+
+    def shown(self, words):
+        """Waits until the page says some words."""
+        wait(self.browser).until(lambda b: words in read(b, By.ID, "mechanism-shown"))
+
+    def trying(self):
+        form = self.browser.find_element(By.CSS_SELECTOR, ".trying")
+        if not form.get_attribute("open"):
+            form.find_element(By.TAG_NAME, "summary").click()
+        return form
+
+    def test_every_result_tells_its_whole_chain(self):
+        row = next(r for r in self.browser.find_elements(By.CSS_SELECTOR, ".results tr") if r.text.startswith("lead, head end"))
+        row.find_element(By.TAG_NAME, "summary").click()
+        chain = row.find_element(By.CSS_SELECTOR, ".why").text
+        for words in ["loop equations", "eccentric rod", "in the mechanism file", "common practice", "on the drawing"]:
+            self.assertIn(words, chain)
+
+    def test_a_size_is_tried_beside_what_will_be_made(self):
+        self.ready()
+        form = self.trying()
+        field = form.find_element(By.CSS_SELECTOR, '[data-try="rod"]')
+        field.send_keys("80 mm\n")
+        self.shown("as tried")
+        plot = self.first(".plots")
+        self.assertTrue(plot.find_elements(By.CSS_SELECTOR, ".tried") and plot.find_elements(By.CSS_SELECTOR, ".made"))
+        self.assertIn("80.000 mm", self.trying().text)
+        # What cannot be is told where it was asked, and what was typed stays.
+        field = self.trying().find_element(By.CSS_SELECTOR, '[data-try="rod"]')
+        field.clear()
+        field.send_keys("eighty\n")
+        self.shown("eighty")
+        wait(self.browser).until(lambda b: b.find_elements(By.CSS_SELECTOR, ".trying .problem"))
+        field = self.trying().find_element(By.CSS_SELECTOR, '[data-try="rod"]')
+        self.assertEqual(field.get_attribute("value"), "eighty")
+        self.trying().find_element(By.CSS_SELECTOR, ".try-none").click()
+        wait(self.browser).until(lambda b: "as tried" not in read(b, By.ID, "mechanism-shown"))
+
+    def test_a_wanted_result_is_found(self):
+        self.ready()
+        form = self.trying()
+        Select(form.find_element(By.CSS_SELECTOR, ".want")).select_by_visible_text("lead, head end")
+        form.find_element(By.CSS_SELECTOR, ".wanted").send_keys("0.3 mm")
+        Select(form.find_element(By.CSS_SELECTOR, ".by")).select_by_visible_text("advance")
+        form.find_element(By.CSS_SELECTOR, ".try-now").click()
+        self.shown("Found for")
+        row = next(r for r in self.browser.find_elements(By.CSS_SELECTOR, ".results tr") if r.text.startswith("lead, head end"))
+        self.assertIn("0.300 mm", row.text)
+
+    def test_the_file_is_edited_shown_and_saved(self):
+        self.ready()
+        self.browser.find_element(By.CSS_SELECTOR, "#the-file > summary").click()
+        area = self.browser.find_element(By.ID, "mechanism-text")
+        file = self.folder / "kittiwake" / "mechanism.toml"
+        before = file.read_text()
+
+        def put(text):
+            area = self.browser.find_element(By.ID, "mechanism-text")
+            self.browser.execute_script(
+                "arguments[0].value = arguments[1]; arguments[0].dispatchEvent(new Event('change', {bubbles: true}))", area, text
+            )
+
+        self.assertEqual(area.get_attribute("value").strip(), before.strip())
+        put(before.replace('"rod" = "3"', '"rod" = "three"'))
+        self.shown("no size is called `three`")
+        self.assertEqual(file.read_text(), before, "nothing is written until it is saved")
+        put(before.replace('"rod" = "3"', '"rod" = "3 1/8"'))
+        self.shown("79.375 mm")
+        self.browser.find_element(By.ID, "desk-save").click()
+        wait(self.browser).until(lambda b: "3 1/8" in file.read_text())
+        self.browser.find_element(By.ID, "desk-undo").click()
+        wait(self.browser).until(lambda b: b.find_element(By.ID, "desk").get_attribute("data-saved") == "false")
+        self.browser.find_element(By.ID, "desk-undo").click()
+        self.shown("76.200 mm")
+        self.browser.find_element(By.ID, "desk-save").click()
+        wait(self.browser).until(lambda b: file.read_text() == before)
+        self.browser.get(self.address + "/mechanism/earlier")
+        self.assertTrue(self.browser.find_elements(By.CSS_SELECTOR, "main li, main tr"))
 
     def test_it_fits_narrow_and_wide_windows(self):
         for width in [360, 1400]:

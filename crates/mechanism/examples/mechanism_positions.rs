@@ -4,7 +4,8 @@
 //! in numbers and sums of parameters, and at some angles of the drive every link's pose with
 //! its first and second rates, and how each pose changes with each parameter of the smaller
 //! ones. `mechanism_positions --time NAME COUNT` prints how many positions a second are
-//! solved of `four-bar`, `gear` or a number of links.
+//! solved of `four-bar`, `gear` or a number of links. `--crosshead CRANK ROD OFFSET ANGLE`
+//! prints where a crosshead stands and how that changes with the three sizes.
 
 #[path = "../tests/made/mod.rs"]
 mod made;
@@ -21,9 +22,24 @@ fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();
     match words.iter().map(String::as_str).collect::<Vec<_>>()[..] {
         ["--time", name, count] => timed(name, count.parse().expect("a number of positions")),
+        ["--crosshead", r, l, h, a] => {
+            crosshead([r, l, h, a].map(|word| word.parse().expect("a number")));
+        }
         [count] => (0..count.parse().expect("a number of mechanisms")).for_each(one),
-        _ => eprintln!("mechanism_positions COUNT | --time NAME COUNT"),
+        _ => eprintln!("mechanism_positions COUNT | --time NAME COUNT | --crosshead CRANK ROD OFFSET ANGLE"),
     }
+}
+
+fn crosshead([r, l, h, a]: [f64; 4]) {
+    let made = made::slider_crank(r, l, h);
+    let model = Model::new(&made.of).expect("it is whole");
+    let rough = vec![(made.small_end, [r * a.cos() + l, h])];
+    let state = model.assemble(a, &Assembly::Rough(rough)).expect("it goes together");
+    let turn = model.turn(&state, mechanism::Span::TURN);
+    let along = Measure::Along(made.small_end, Line::At(made.axle, 0.0.into()));
+    let reading = Reading::Value(along, Moment::At(a.into()));
+    let read = turn.judge().and_then(|judge| judge.read(&reading)).expect("it is there");
+    println!("{{\"value\":{:?},\"by\":{:?}}}", read.value, read.by);
 }
 
 /// A mechanism by name, at the start of its turn.

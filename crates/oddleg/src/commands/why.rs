@@ -14,8 +14,7 @@ use crate::moved;
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  oddleg why engine/parts/latch-arm.toml \"pivot bore: diameter\"\n  \
                   oddleg why engine \"setup 4, 1: speed\"\n  \
-                  oddleg why engine/parts/latch-arm.toml \"ream pivot bore\"\n  \
-                  oddleg why engine \"engine: cut-off, head end\"")]
+                  oddleg why engine/parts/latch-arm.toml \"ream pivot bore\"")]
 pub struct Why {
     /// The folder of a project, or a part file
     path: PathBuf,

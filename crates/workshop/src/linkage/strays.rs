@@ -195,7 +195,8 @@ impl Build<'_> {
     fn size(&mut self, param: usize) {
         let known = &self.machine.known[param];
         let (by, value) = (self.result.by[param], self.run.values[param]);
-        if by.abs() < 1e-15 {
+        // A line turned whole, say, moves no result but by a rounding.
+        if by.abs() < 1e-9 {
             return;
         }
         let say = |value: f64| known.kind.shown().text(value);
