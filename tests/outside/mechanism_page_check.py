@@ -101,8 +101,8 @@ class MechanismPage(Pages, unittest.TestCase):
         wait(self.browser).until(lambda b: b.find_element(By.ID, "desk").get_attribute("data-ready") == "true")
 
     def shown(self, words):
-        """Waits until the page says some words."""
-        wait(self.browser).until(lambda b: words in read(b, By.ID, "mechanism-shown"))
+        """Waits until the page says some words, folded away or not."""
+        wait(self.browser).until(lambda b: words in read(b, By.ID, "mechanism-shown", "textContent"))
 
     def trying(self):
         form = self.browser.find_element(By.CSS_SELECTOR, ".trying")
