@@ -310,6 +310,8 @@ pub struct Own {
     pub file: Option<String>,
     /// Its order of work, by the planner that plans parts.
     pub order: Vec<OrderLine>,
+    /// What it is sawn from, where it has an order.
+    pub blank: Option<SawnBlank>,
     /// Why it has no order by that planner; its steps are then the order.
     pub unplanned: Option<String>,
     /// What the whole project knows of it: what else it is used for, or what does instead.
@@ -323,6 +325,7 @@ impl Default for Own {
             kept_as: String::new(),
             file: None,
             order: Vec::new(),
+            blank: None,
             unplanned: None,
             besides: Vec::new(),
         }

@@ -66,3 +66,71 @@ fn parting_turns_at_half_the_speed_that_turning_has() {
     assert!(revs("setup 1, 4: speed") * 2 <= revs("setup 1, 1: speed") + 100);
     assert_eq!(revs("setup 1, 4: speed"), 320);
 }
+
+const PLATE: &str = "part = \"Plate\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n\
+    [body]\nkind = \"rectangle\"\nwidth = \"60\"\nheight = \"40\"\nthickness = \"8\"\ndatum = \"bottom left\"\n\
+    [[feature]]\nname = \"way\"\nkind = \"slot\"\nwidth = \"8\"\ncentres = \"20\"\ndepth = \"5\"\n\
+    place = [\"30 from left edge\", \"20 from bottom edge\"]\n";
+
+/// The rows of the plate on the ideal shop without a readout, with more said of its mill.
+fn plate_figures(more: &str) -> Vec<Figure> {
+    let text = include_str!("benches/everything.toml");
+    let start = text.find("[mill]\n").unwrap() + 7;
+    let own: String = text[start..]
+        .lines()
+        .filter(|line| !line.starts_with("readout_step"))
+        .fold(String::new(), |all, line| all + line + "\n");
+    let wheels = "handwheel_pitch = \"2.5 mm\"\nhandwheel_divisions = 125\nbacklash = \"0.2 mm\"\n";
+    let text = format!("{}{wheels}{more}{own}", &text[..start]);
+    let bench = read_bench("bench.toml", &text).unwrap_or_else(|faults| panic!("{faults:?}"));
+    plan(&read_drawing("plate", PLATE).unwrap(), &bench).unwrap().figures
+}
+
+/// Every pass as it is counted on a dial of 2 mm and 100 divisions is that deep.
+#[test]
+fn without_a_readout_depths_are_counted_on_the_dial_that_sets_them() {
+    let dial = "depth_by = \"knee\"\ndepth_pitch = \"2 mm\"\ndepth_divisions = 100\n";
+    let figures = plate_figures(dial);
+    let numbers = |text: &str| -> Vec<f64> {
+        text.split(|c: char| !c.is_ascii_digit() && c != '.').filter_map(|word| word.parse().ok()).collect()
+    };
+    let mut counted = 0;
+    for (n, figure) in figures.iter().enumerate().filter(|(_, figure)| figure.label() == "knee dial") {
+        let passes = numbers(figures[n - 1].shown.split(" in ").next().unwrap());
+        let turned = figure.shown.split("; ").map(|one| {
+            let found = numbers(one);
+            let (turns, divisions) =
+                if one.contains("turn") { (found[0], found[1]) } else { (0.0, found[0]) };
+            2.0 * turns + 0.02 * divisions
+        });
+        let turned: Vec<f64> = turned.collect();
+        assert_eq!(turned.len(), passes.len(), "{} and {}", figures[n - 1].shown, figure.shown);
+        assert!(turned.iter().zip(&passes).all(|(a, b)| (a - b).abs() < 0.0051), "{turned:?} {passes:?}");
+        assert!(says(&figure.why, "wind the knee up"));
+        counted += 1;
+    }
+    assert!(counted > 1, "{counted}");
+    assert!(plate_figures("").iter().all(|figure| figure.label() != "knee dial"));
+    for (bad, told) in
+        [("depth_by = \"belt\"\ndepth_pitch = \"2 mm\"\n", "knee"), ("depth_divisions = 80\n", "depth_pitch")]
+    {
+        let text = format!("[mill]\n{bad}");
+        let faults = read_bench("bench.toml", &text).unwrap_err();
+        assert!(faults.iter().any(|fault| fault.to_string().contains(told)), "{faults:?}");
+    }
+}
+
+/// A blank of 60 × 40 is sawn 62 × 42: a millimetre a side, the longer edge first, and the other
+/// two from what is then over.
+#[test]
+fn edges_are_squared_from_the_longest_with_what_the_saw_left() {
+    let figures = plate_figures("");
+    let named = |label: &str| {
+        let found = figures.iter().find(|figure| figure.label().starts_with(label));
+        found.unwrap_or_else(|| panic!("{label}"))
+    };
+    let first = named("first edge");
+    assert!(first.label().ends_with("60 mm") && first.shown.starts_with("1 mm off"), "{first:?}");
+    assert!(named("second edge").label().contains("standing"));
+    assert!(named("over the blank").shown.starts_with("61 mm long, 41 mm high"));
+}

@@ -23,6 +23,7 @@ use workshop::bench::read_bench;
 use workshop::drawing::read_drawing;
 use workshop::order::{Located, Machine, Pieces, Work};
 use workshop::plan::plan;
+use workshop::why::Why;
 
 /// Every part on every bench that has a plan, walked once.
 fn roads() -> &'static [Road] {
@@ -67,6 +68,7 @@ fn every_part_has_a_plan_or_is_told_what_to_mend() {
 
 #[test]
 fn every_figure_has_a_name_of_its_own_a_number_and_a_reason() {
+    let mut wrong = Vec::new();
     for road in roads() {
         let mut names = BTreeSet::new();
         for figure in &road.plan.figures {
@@ -74,13 +76,63 @@ fn every_figure_has_a_name_of_its_own_a_number_and_a_reason() {
             assert!(names.insert(figure.name.to_lowercase()), "twice: {told}");
             assert_eq!(road.plan.figure(&figure.name), Ok(figure), "{told}");
             assert!(!figure.shown.trim().is_empty(), "{told}");
+            // From the number to a rule or its source, and nothing of the program's own in the words.
+            if !ends(&figure.why) || !sourced(&figure.why) {
+                wrong.push(format!("nothing behind {told}: {}", figure.why.statement));
+            }
+            let words = format!("{} {}", figure.label(), figure.shown);
+            wrong.extend(odd(&words).map(|odd| format!("`{odd}` in {told}")));
             for word in figure.shown.split_whitespace() {
                 let digits: Vec<char> = word.chars().filter(char::is_ascii_digit).collect();
                 let nought = !digits.is_empty() && digits.iter().all(|&d| d == '0');
                 assert!(!(nought && word.starts_with(['-', '−'])), "minus nought: {told}");
             }
         }
+        for words in road.said() {
+            wrong.extend(odd(&words).map(|odd| format!("`{odd}` in {road}: {words}")));
+        }
+        let early: Vec<&str> = road.plan.cover.traps.iter().map(|trap| trap.early.as_str()).collect();
+        assert_eq!(early.len(), early.iter().collect::<BTreeSet<_>>().len(), "{road}: {early:?}");
     }
+    assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+/// Whether every statement of a chain says something.
+fn ends(why: &Why) -> bool {
+    !why.statement.trim().is_empty() && why.because.iter().all(ends)
+}
+
+/// Whether a chain leads to a published or practised rule, to the drawing or the person, or to
+/// what is supposed.
+fn sourced(why: &Why) -> bool {
+    let own = why.source.as_ref().is_some_and(|source| !source.trim().is_empty());
+    own || why.assumed || why.statement.contains("on the drawing") || why.because.iter().any(sourced)
+}
+
+/// What no sheet should say: words of the program, marks of a message, a slip of grammar, or more
+/// digits than any workshop reads.
+fn odd(words: &str) -> Option<String> {
+    let program =
+        ["None)", "Some(", "NaN", "  ", "1 setups", "1 holes", "1 passes", "1 turns", "1 pieces", " ."];
+    let own = |found: &&&str| {
+        // `11 holes` holds `1 holes`.
+        words.match_indices(**found).any(|(at, _)| !words[..at].ends_with(|c: char| c.is_ascii_digit()))
+    };
+    if let Some(found) = program.iter().find(own) {
+        return Some((*found).to_owned());
+    }
+    let pairs: Vec<&str> = words.split_whitespace().collect();
+    let grammar = pairs.windows(2).find(|pair| {
+        let eight = pair[1].starts_with('8') && !pair[1].starts_with("8/");
+        pair[0] == "a" && (eight || ["11", "18"].contains(&pair[1]))
+    });
+    let digits = pairs.iter().find(|word| {
+        let decimals = word.split_once('.').map_or("", |(_, after)| after);
+        word.starts_with(|c: char| c.is_ascii_digit())
+            && decimals.len() > 5
+            && decimals.chars().all(|c| c.is_ascii_digit())
+    });
+    grammar.map(|pair| pair.join(" ")).or_else(|| digits.map(|word| (*word).to_owned()))
 }
 
 #[test]

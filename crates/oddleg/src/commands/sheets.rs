@@ -56,7 +56,8 @@ impl Sheets {
 
     /// Writes the cutting list of a project.
     fn cutting(&self, planned: &Planned, project: &str) -> Outcome<Vec<String>> {
-        let list = cutting_list(planned.plans.iter().map(|(_, plan)| plan), &planned.bench);
+        let designed = planned.make_list.iter().flat_map(|list| &list.aids);
+        let list = cutting_list(planned.plans.iter().map(|(_, plan)| plan), designed, &planned.bench);
         let mut files = vec![
             ("cutting-list.html".to_owned(), sheets::cutting_list_html(&list, project).into_bytes()),
             ("cutting-list.pdf".to_owned(), sheets::cutting_list_pdf(&list, project)?),

@@ -3,6 +3,7 @@
 use askama::Template;
 use axum::response::IntoResponse;
 use workshop::plan::sheet::Scene;
+use workshop::why::quoted;
 
 use super::{Asked, Head, Tab, html};
 
@@ -26,7 +27,7 @@ pub async fn page(asked: Asked) -> impl IntoResponse {
     html(&PublishedPage {
         as_drawn: views(&asked.plan.as_drawn),
         metric: views(&asked.plan.metric),
-        assumed: asked.plan.cover.assumed.clone(),
+        assumed: asked.plan.cover.assumed.iter().map(|words| quoted(words)).collect(),
         head: Head::of(&asked, Tab::Drawing),
     })
 }

@@ -3,7 +3,7 @@
 use askama::Template;
 use axum::extract::Query;
 use axum::response::{IntoResponse, Response};
-use workshop::why::{Figure, Why};
+use workshop::why::{Figure, Why, quoted};
 
 use super::{Asked, Fault, Head, Tab, html};
 
@@ -64,7 +64,7 @@ pub(super) fn chain(why: &Why) -> Vec<Link> {
 fn links(why: &Why, depth: usize, into: &mut Vec<Link>) {
     into.push(Link {
         depth,
-        statement: why.statement.clone(),
+        statement: quoted(&why.statement),
         source: why.source.clone(),
         assumed: why.assumed,
     });

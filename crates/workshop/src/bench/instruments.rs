@@ -9,7 +9,7 @@ use super::read::Reader;
 use crate::document::Sheet;
 use crate::measure::{Length, read_length};
 use crate::problem::Problem;
-use crate::tables::instruments::{self, Across, InstrumentKind, Takes};
+use crate::tables::instruments::{self, Across, Adds, InstrumentKind, Shows, Takes};
 
 /// An instrument or a set of gauges.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,11 +22,13 @@ pub struct Instrument {
     pub sizes: Vec<Length>,
     /// The smallest step that it shows.
     pub step: Length,
+    /// How it is read, where its entry says.
+    pub said: Option<Shows>,
 }
 
 impl Instrument {
     /// What a bench file says: `micrometer 0 to 25 mm by 0.01 mm`, `plug pins 3 mm to 8 mm by
-    /// 0.5 mm`, `sine bar 100 mm`.
+    /// 0.5 mm`, `sine bar 100 mm`, `square`; `digital`, `vernier` or `dial` may stand before it.
     ///
     /// # Errors
     ///
@@ -34,13 +36,26 @@ impl Instrument {
     pub fn read(text: &str) -> Result<Self, Problem> {
         let sizes_from = text.find(|c: char| c.is_ascii_digit()).unwrap_or(text.len());
         let (words, sizes) = text.split_at(sizes_from);
-        let words = words.trim().trim_end_matches("to").trim();
+        let words = words.trim().trim_end_matches("to").trim().trim_end_matches(" by").trim();
         let words = words.trim_end_matches([',', ':']).trim();
+        let (said, words) = match words.split_once(' ') {
+            Some((first, rest)) if Shows::said(&first.to_lowercase()).is_some() => {
+                (Shows::said(&first.to_lowercase()), rest)
+            }
+            _ => (None, words),
+        };
         let kind = instruments::find(words)?;
         let missing = || {
             Problem::new(format!("`{text}` does not say its size"))
                 .mend("write it as `caliper to 150 mm by 0.02 mm`, `plug pins 3 mm to 8 mm by 0.5 mm` or `sine bar 100 mm`")
         };
+        if kind.takes == Takes::Nothing {
+            let step = match sizes {
+                "" => kind.usual_step,
+                step => positive(read_length(step, None)?.length, step)?,
+            };
+            return Ok(Self { kind, span: [Length::ZERO; 2], sizes: Vec::new(), step, said });
+        }
         if sizes.is_empty() {
             return Err(missing());
         }
@@ -63,9 +78,9 @@ impl Instrument {
                     return Err(Problem::new(format!("`{text}` takes nothing between its ends"))
                         .mend("write the smaller size first"));
                 }
-                Ok(Self { kind, span: [least, most.length], sizes: Vec::new(), step })
+                Ok(Self { kind, span: [least, most.length], sizes: Vec::new(), step, said })
             }
-            Takes::Sizes | Takes::One => {
+            Takes::Sizes | Takes::One | Takes::Nothing => {
                 let mut all = Vec::new();
                 for one in sizes.split(',') {
                     all.extend(read_range(one.trim())?);
@@ -73,7 +88,7 @@ impl Instrument {
                 all.sort();
                 all.dedup();
                 let [Some(&first), Some(&last)] = [all.first(), all.last()] else { return Err(missing()) };
-                Ok(Self { kind, span: [first, last], sizes: all, step: kind.usual_step })
+                Ok(Self { kind, span: [first, last], sizes: all, step: kind.usual_step, said })
             }
         }
     }
@@ -84,11 +99,20 @@ impl Instrument {
         self.kind.can(across) && room && self.span[0] <= length && length <= self.span[1]
     }
 
+    /// What reading it adds to its own limits of error.
+    pub fn adds(&self) -> Adds {
+        self.said.unwrap_or_else(|| self.kind.shows(self.step)).adds(self.step)
+    }
+
     /// What it is called beside a reading: `micrometer 0 to 25 mm`.
     pub fn words(&self) -> String {
         let [least, most] = self.span.map(|size| size.shown(3));
-        let name = &self.kind.name;
+        let name = match self.said {
+            Some(shows) => format!("{} {}", shows.word(), self.kind.name),
+            None => self.kind.name.clone(),
+        };
         match self.kind.takes {
+            Takes::Nothing => name,
             Takes::Span if self.span[0] == Length::ZERO => format!("{name} to {most} mm"),
             Takes::Span => format!("{name} {least} to {most} mm"),
             Takes::Sizes | Takes::One if self.sizes.len() == 1 => format!("{name} {most} mm"),
@@ -98,7 +122,8 @@ impl Instrument {
 }
 
 /// What nearly every bench has, supposed where the file lists nothing.
-const ORDINARY: [&str; 2] = ["caliper to 150 mm by 0.02 mm", "micrometer 0 to 25 mm by 0.01 mm"];
+const ORDINARY: [&str; 4] =
+    ["caliper to 150 mm by 0.02 mm", "micrometer 0 to 25 mm by 0.01 mm", "indicator", "square"];
 
 impl Bench {
     /// What there is to measure with, and whether that was only supposed.
@@ -110,6 +135,11 @@ impl Bench {
                 (ORDINARY.map(read).to_vec(), true)
             }
         }
+    }
+
+    /// One of a kind that has no size, where it is owned or nobody said what is.
+    pub fn plain_instrument(&self, kind: &str) -> Option<Instrument> {
+        self.to_measure_with().0.into_iter().find(|one| one.kind.name == kind)
     }
 
     /// The sizes of every set of gauges of a kind.
@@ -154,6 +184,13 @@ mod tests {
         let pins = Instrument::read("plug pins 3 mm to 5 mm by 0.5 mm, 8 mm").unwrap();
         assert_eq!((pins.sizes.len(), pins.words()), (6, "plug pins 3 to 8 mm".to_owned()));
         assert_eq!(Instrument::read("sine bar 100 mm").unwrap().words(), "sine bar 100 mm");
+        let digital = Instrument::read("Digital caliper to 150 mm by 0.01 mm").unwrap();
+        assert_eq!(
+            (digital.words().as_str(), digital.said),
+            ("digital caliper to 150 mm", Some(Shows::Digits))
+        );
+        assert_eq!(Instrument::read("square").unwrap().words(), "square");
+        assert_eq!(Instrument::read("indicator by 0.002 mm").unwrap().step, Length::microns(2));
         assert_eq!(Instrument::read("micrometer 0 to 1 in").unwrap().span[1], Length::inches(1, 1));
     }
 
@@ -174,7 +211,7 @@ mod tests {
 
     proptest! {
         #[test]
-        fn no_text_makes_the_reader_panic(text in "(caliper|plug pins|sine bar|\\PC{0,8}) ?\\PC{0,24}") {
+        fn no_text_makes_the_reader_panic(text in "(caliper|dial caliper|plug pins|sine bar|indicator|\\PC{0,8}) ?\\PC{0,24}") {
             let _ = Instrument::read(&text);
         }
     }

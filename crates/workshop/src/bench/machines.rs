@@ -1,6 +1,6 @@
 //! Milling machine, lathe and rotary table.
 
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, Toward};
 use crate::tables::processes::limit;
 
 /// A manual milling machine.
@@ -14,6 +14,8 @@ pub struct Mill {
     pub travel: [Length; 3],
     /// From the spindle's centre to the column: what a turning part must clear.
     pub column: Length,
+    /// The dial that depths are set by, where there is no readout and the bench says.
+    pub depth_dial: Option<DepthDial>,
     /// How wide the jaws of its vice are, where the bench says so.
     pub vice: Option<Length>,
 }
@@ -23,6 +25,31 @@ impl Mill {
     /// supposed to be.
     pub fn vice_width(&self) -> Length {
         self.vice.unwrap_or_else(|| limit("vice jaws"))
+    }
+}
+
+/// The dial that sets how deep a mill cuts: of its knee, head or quill.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DepthDial {
+    /// What it moves: `knee`, `head` or `quill`.
+    pub moves: String,
+    /// Advance for one turn.
+    pub pitch: Length,
+    /// Marks round the dial.
+    pub divisions: u32,
+}
+
+impl DepthDial {
+    /// One division.
+    pub fn division(&self) -> Length {
+        self.pitch / i64::from(self.divisions)
+    }
+
+    /// Whole turns and divisions to a depth counted from touching, to the nearest division.
+    pub fn counted(&self, depth: Length) -> (i128, i128) {
+        let steps = depth.rounded(self.division(), Toward::Nearest).value.ratio_to(self.division());
+        let (whole, turn) = (steps.to_integer(), i128::from(self.divisions));
+        (whole / turn, whole % turn)
     }
 }
 
@@ -55,6 +82,16 @@ pub enum Readout {
         /// Slack between turning forwards and back.
         backlash: Length,
     },
+}
+
+impl Mill {
+    /// The least that a depth is set by.
+    pub fn depth_step(&self) -> Length {
+        match (&self.readout, &self.depth_dial) {
+            (Readout::Handwheels { .. }, Some(dial)) => dial.division(),
+            (readout, _) => readout.step(),
+        }
+    }
 }
 
 impl Readout {

@@ -16,7 +16,7 @@ pub mod sets;
 mod work_holding;
 
 pub use instruments::Instrument;
-pub use machines::{DialReads, DrillPress, Grows, Lathe, Mill, Readout, RotaryTable};
+pub use machines::{DepthDial, DialReads, DrillPress, Grows, Lathe, Mill, Readout, RotaryTable};
 pub use ranges::read_pitch;
 pub use read::{empty_bench, read_bench};
 pub use work_holding::{There, WorkHolder};

@@ -2,7 +2,7 @@
 
 use super::ranges::read_pitch;
 use super::read::Reader;
-use super::{DialReads, DrillPress, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw};
+use super::{DepthDial, DialReads, DrillPress, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw};
 use crate::document::{Content, Sheet};
 use crate::measure::{Angle, Length, read_angle};
 use crate::problem::Problem;
@@ -59,6 +59,7 @@ impl Reader {
                 readout: Readout::Digital { step: Length::microns(5) },
                 travel: [Length::mm(300), Length::mm(140), Length::mm(200)],
                 column: Length::mm(160),
+                depth_dial: None,
                 vice: None,
             };
         };
@@ -97,8 +98,46 @@ impl Reader {
             Length::mm(160)
         });
         let vice = self.length(table, "vice_width");
+        let depth_dial = self.depth_dial(table);
         table.finish(&mut self.faults);
-        Mill { speeds, readout, travel, column, vice }
+        Mill { speeds, readout, travel, column, depth_dial, vice }
+    }
+
+    /// The dial of the knee, head or quill.
+    fn depth_dial(&mut self, table: &Sheet) -> Option<DepthDial> {
+        let moves = match table.text("depth_by", &mut self.faults) {
+            Some((word @ ("quill" | "knee" | "head"), _)) => Some(word.to_owned()),
+            Some((text, line)) => {
+                self.faults.push(
+                    Problem::new(format!("`{text}` is not known for `depth_by`"))
+                        .at(format!("line {line}"))
+                        .mend("it may be `quill`, `knee` or `head`"),
+                );
+                None
+            }
+            None => None,
+        };
+        let divisions = table.count("depth_divisions", &mut self.faults);
+        let Some(pitch) = self.length(table, "depth_pitch") else {
+            for key in ["depth_by", "depth_divisions"] {
+                if let Some(entry) = table.get(key) {
+                    self.faults.push(entry.fault(
+                        "says nothing without `depth_pitch`",
+                        "give `depth_pitch` too: how far one turn of that handwheel moves",
+                    ));
+                }
+            }
+            return None;
+        };
+        let divisions = divisions.unwrap_or_else(|| {
+            self.assumed.push("the mill's dial for depths has 100 divisions".into());
+            100
+        });
+        let moves = moves.unwrap_or_else(|| {
+            self.assumed.push("the mill's dial for depths is that of its quill".into());
+            "quill".to_owned()
+        });
+        Some(DepthDial { moves, pitch, divisions })
     }
 
     pub(super) fn lathe(&mut self, table: &Sheet) -> Lathe {

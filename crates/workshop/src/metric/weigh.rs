@@ -157,7 +157,7 @@ pub fn limit(dimension: &Dimension, general: Option<Class>) -> (Length, Why) {
         let why = Why::assumed(format!("held within {}: the drawing gives no tolerance", held()));
         return (held(), why.source("common practice"));
     }
-    match general_tolerance(general.unwrap_or(Class::Coarse), size) {
+    match general_tolerance(general.unwrap_or(Class::SUPPOSED), size) {
         Ok(row) => {
             let why = match general {
                 Some(class) => Why::new(format!(
@@ -166,8 +166,9 @@ pub fn limit(dimension: &Dimension, general: Option<Class>) -> (Length, Why) {
                     class.name()
                 )),
                 None => Why::assumed(format!(
-                    "may depart by {}: the drawing gives no tolerance, so the coarse class is taken",
-                    row.plus_minus
+                    "may depart by {}: the drawing gives no tolerance, so the {} class is taken",
+                    row.plus_minus,
+                    row.class.name()
                 )),
             };
             (row.plus_minus, why.source(row.source.to_string()))

@@ -343,6 +343,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         times: 1,
         minutes: plan.tally.minutes,
         assumed: makings.assumed.clone(),
+        true_running: makings.coaxial.iter().map(coaxial::Coaxial::told).collect(),
         certificate: Certificate { model: model.clone(), plan: plan.clone(), flat },
     };
     let charges = charges::charges(job, makings, plan, &model.start.done);

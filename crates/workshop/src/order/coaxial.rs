@@ -15,7 +15,7 @@ use super::figures;
 use super::model::{Agreement, OpId};
 use super::rules::finishes;
 use super::turned::along_axis;
-use super::work::{Held, Holding, Work};
+use super::work::{Held, Holding, TrueRunning, Work};
 use crate::drawing::{FeatureId, Kind, Role, SectionSize};
 use crate::measure::Length;
 use crate::metric::clearance_asked;
@@ -31,6 +31,13 @@ pub(super) struct Coaxial {
     pub because: String,
     /// Whether the order is held to it; let go where no order keeps it.
     pub bound: bool,
+}
+
+impl Coaxial {
+    /// The same for whoever measures it.
+    pub(super) fn told(&self) -> TrueRunning {
+        TrueRunning { features: self.features, room: self.room, because: self.because.clone() }
+    }
 }
 
 /// What one surface lets its axis be off by, and why.

@@ -14,7 +14,7 @@ use super::plates::deed;
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Body, Face, FeatureId, Image, Kind};
 use crate::geometry::Segment;
-use crate::measure::Length;
+use crate::measure::{Length, Toward};
 use crate::problem::Outcome;
 use crate::tables::processes::{limit, process};
 
@@ -260,6 +260,7 @@ pub(super) fn no_turning(job: &Job, bore: FeatureId, diameter: Length) -> Option
     let swing = farthest(job, job.part.xy(bore).unwrap_or_default());
     let column = job.bench.mill.column;
     (swing > column).then(|| {
+        let swing = swing.rounded(Length::microns(100), Toward::More).value;
         format!("turning about {} the blank reaches {swing}, and the column is {column} away", job.name(bore))
     })
 }

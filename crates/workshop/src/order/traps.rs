@@ -27,10 +27,14 @@ pub(super) fn traps(makings: &Makings, model: &Model, tokens: &[Token], plan: &P
                 }
                 told.push((token, need.because.as_str()));
                 let text = |step: &Step| &makings.deeds[step.op.0].text;
-                traps.push(Trap {
-                    early: format!("{} before {}", text(late), text(early)),
-                    lost: format!("{}. But {}.", sentence(&spoil.because), need.because),
-                });
+                let early = format!("{} before {}", text(late), text(early));
+                let lost = format!("{}. But {}.", sentence(&spoil.because), need.because);
+                // Said once, with everything that would be lost.
+                match traps.iter_mut().find(|trap| trap.early == early) {
+                    Some(known) if known.lost.contains(&lost) => {}
+                    Some(known) => known.lost = format!("{} {lost}", known.lost),
+                    None => traps.push(Trap { early, lost }),
+                }
             }
         }
     }

@@ -52,8 +52,21 @@ pub struct OrderOfWork {
     /// What the other ways of going about the whole part would come to: pieces stuck together in
     /// other stacks or not at all, side by side or one after another; the other end first.
     pub of_ways: Vec<Priced>,
+    /// Surfaces of a turned part that have to run true to each other.
+    pub true_running: Vec<TrueRunning>,
     /// What was planned, for asking what may be moved.
     pub(super) certificate: Certificate,
+}
+
+/// Two surfaces that have to run true to each other.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TrueRunning {
+    /// The surfaces.
+    pub features: [FeatureId; 2],
+    /// How far apart their axes may lie.
+    pub room: Length,
+    /// Where that comes from.
+    pub because: String,
 }
 
 impl OrderOfWork {

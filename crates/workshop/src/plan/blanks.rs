@@ -18,7 +18,7 @@ pub(super) fn pieces(job: &Job) -> u32 {
 const GRIP: Length = Length::mm(30);
 
 /// A millimetre on each side for the saw, cleaned off when the edges are milled.
-const SAWN: Length = Length::mm(2);
+pub(super) const SAWN: Length = Length::mm(2);
 
 /// The blank of a part and what it comes from; none of a casting, and none where neither the
 /// choice nor the drawing says what it is sawn from.

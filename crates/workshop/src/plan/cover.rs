@@ -118,7 +118,7 @@ fn material(job: &Job) -> Figure {
             let buy = if choice.owned == Owned::Buy { " (to buy)" } else { "" };
             (format!("{name}, {}{buy}", section_words(&choice.stock)), choice.why.clone())
         }
-        None => (name, Why::new("the drawing's own material and size")),
+        None => (name, Why::new("the drawing's own material and size").source("the drawing")),
     };
     let (shown, why) = match &job.part.drawing.stock {
         Some(given) => {
@@ -148,7 +148,8 @@ fn blank(job: &Job) -> Figure {
         return Figure::new(
             name,
             shown,
-            Why::new("neither the drawing nor the choice says what it is sawn from"),
+            Why::assumed("neither the drawing nor the choice says what it is sawn from")
+                .because(practice("round work keeps at least 2 mm of margin inside its squared edges")),
         );
     };
     let shown = match sawn.width {

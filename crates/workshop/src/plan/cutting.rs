@@ -1,7 +1,8 @@
 //! How a milled row is cut: depths, feed, and whether the cutter stands it.
 
-use super::job::Setup;
+use super::job::{Setup, turned, why_depth_dial};
 use crate::bench::EndMill;
+use crate::bench::Readout;
 use crate::drawing::DimensionId;
 use crate::measure::Length;
 use crate::problem::Problem;
@@ -54,7 +55,7 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
     let bite = greatest_bite(cut.cut, mill.diameter, setup.job.material);
     let finish_floor =
         if cut.floor == Floor::Stays && depth > ON_FLOOR * 3 { ON_FLOOR } else { Length::ZERO };
-    let step = setup.job.bench.mill.readout.step();
+    let step = setup.job.bench.mill.depth_step();
     let beside = cut.cut == Cut::SideRoughing;
     let finish_side = if beside { ON_SIDE } else { Length::ZERO };
     let asked = Asked {
@@ -97,6 +98,12 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
         .into_iter()
         .fold(Why::new(format!("{} deep", mm(depth))), |why, figure| why.because(figure.why));
     let mut figures = vec![Figure::new("passes", words, why.because(bite.why))];
+    let mill = &setup.job.bench.mill;
+    if let (Readout::Handwheels { .. }, Some(dial)) = (&mill.readout, &mill.depth_dial) {
+        let each: Vec<String> = found.depths.iter().map(|d| turned(dial, d.value)).collect();
+        let label = format!("{} dial", dial.moves);
+        figures.push(Figure::new(label, each.join("; "), why_depth_dial(dial)));
+    }
     figures.extend(more);
     Ok(setup.place_all(number, figures))
 }

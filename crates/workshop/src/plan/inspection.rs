@@ -2,20 +2,26 @@
 //! what the reading should be, and what cannot be told with it.
 //!
 //! Begin with [`inspection`]. [`limits`] says between what a size must lie, [`places`] how far
-//! holes are from edges and from each other, [`shaped`] threads, tapers and circles.
+//! holes and slots are from edges and from each other, [`turned`] where they lie in turned work,
+//! [`walls`] pockets from the edges, [`shaped`] threads, tapers and circles, [`running`] what is
+//! square and what runs true.
 
 mod limits;
 mod places;
+mod running;
 mod shaped;
+mod turned;
+mod walls;
 
 use super::job::Job;
 use super::sheet::{Inspection, InspectionRow};
 use crate::bench::{Instrument, Section};
-use crate::drawing::{DimensionId, Finish, Measures};
-use crate::measure::Length;
+use crate::drawing::{Axis, DimensionId, FeatureId, Finish, Measures};
+use crate::measure::{Length, Toward};
 use crate::metric::MadeWith;
 use crate::settings::measuring::reading::{Limits, Reads, proved, shown};
-use crate::settings::show::{mm, practice};
+use crate::settings::show::{geometry, mm, practice, set_mm};
+use crate::tables::general_tolerance::Class;
 use crate::tables::instruments::{self, Across, InstrumentKind};
 use crate::why::{Figure, Why};
 
@@ -27,11 +33,23 @@ pub(super) fn inspection(job: &Job) -> Inspection {
         rows.size(DimensionId(at), dimension.measures);
     }
     places::add(&mut rows);
+    turned::add(&mut rows);
+    walls::add(&mut rows);
     shaped::add(&mut rows);
-    let supposed = rows.bench.supposed.then(|| {
-        "the bench file lists no instruments: a caliper to 150 mm and a micrometer to 25 mm are supposed"
-            .into()
-    });
+    running::add(&mut rows);
+    let mut supposed = Vec::new();
+    if rows.bench.supposed {
+        supposed.push(
+            "the bench file lists no instruments: a caliper to 150 mm, a micrometer to 25 mm, an indicator and a square are supposed"
+                .to_owned(),
+        );
+    }
+    if limits::supposed(job) {
+        supposed.push(format!(
+            "where neither the drawing nor the part file gives a tolerance, the {} class of ISO 2768-1 is taken, as it is for choosing the metric sizes",
+            Class::SUPPOSED.name()
+        ));
+    }
     let rows = rows.rows.into_iter().enumerate();
     let numbered = rows.map(|(at, row)| InspectionRow { number: at + 1, ..row });
     Inspection { rows: numbered.collect(), supposed }
@@ -62,14 +80,14 @@ impl Instruments {
         let mut best: Option<Reading> = None;
         for instrument in self.owned.iter().filter(|one| one.takes(across, length)) {
             let Some(error) = instrument.kind.error(across, length, instrument.step) else { continue };
-            let doubt = error.either_way + instrument.step.half();
-            let why = Why::new(format!(
-                "{}: out by {} at most, and by half of the {} that it shows",
-                instrument.words(),
-                mm(error.either_way),
-                mm(instrument.step)
-            ))
-            .source(error.source.to_string());
+            let adds = instrument.adds();
+            let doubt = error.either_way + adds.either_way;
+            let why = Why::new(format!("{}: out by {} at most", instrument.words(), mm(error.either_way)))
+                .source(error.source.to_string())
+                .because(
+                    Why::new(format!("reading it in steps of {} adds {}", mm(instrument.step), adds.told))
+                        .source(adds.source.to_string()),
+                );
             let reading = Reading { instrument, reads: Reads { step: instrument.step, doubt }, why };
             if doubt * 10 <= limits.width() {
                 return Some(reading);
@@ -96,7 +114,7 @@ struct Asked {
 fn would_tell(asked: &Asked) -> String {
     let tells = |kind: &InstrumentKind, step: Length| {
         let Some(error) = kind.error(asked.across, asked.size, step) else { return false };
-        let reads = Reads { step, doubt: error.either_way + step.half() };
+        let reads = Reads { step, doubt: error.either_way + kind.shows(step).adds(step).either_way };
         let room = asked.across != Across::Inside || kind.inside_from.is_none_or(|least| asked.size >= least);
         room && proved(asked.limits, reads).is_some()
     };
@@ -143,23 +161,52 @@ impl Rows<'_> {
             Measures::SlotWidth | Measures::Inside | Measures::Filed | Measures::Counterbore => {
                 self.measured(asked(Across::Inside, "between the sides"));
             }
-            Measures::Depth => self.measured(asked(Across::Depth, "from the face down")),
+            Measures::Depth => match turned::floor(self.job, id) {
+                Some(floor) => turned::over_floor(self, floor, asked(Across::Outside, "")),
+                None => self.measured(asked(Across::Depth, "from the face down")),
+            },
             Measures::Along => self.measured(asked(Across::Depth, "along, from the face it is counted from")),
-            Measures::Position if !places::is_hole(self.job, id) => {
+            Measures::Position if places::slot_of(self.job, id).is_some() => {
+                let width = places::slot_of(self.job, id).unwrap_or_default();
+                let asked = asked(Across::Inside, "from round end to round end, less its width");
+                let limits = asked.limits.moved(width);
+                self.over_nothing(Asked { limits, ..asked }, size + width);
+            }
+            Measures::Position if !places::elsewhere(self.job, id) => {
                 self.measured(asked(Across::Depth, "from what the drawing counts it from"));
             }
             Measures::Throw => self.throw(asked(Across::Outside, "over one turn in the chuck or on centres")),
-            Measures::Radius => self.radius(asked(Across::Outside, "held to the round against the light")),
-            Measures::Countersink => self.by_tool(asked(Across::Inside, ""), "a screw's head lies flush"),
-            Measures::SawWidth => self.by_tool(asked(Across::Inside, ""), "the saw itself is the gauge"),
+            Measures::Radius => {
+                self.radius(id, asked(Across::Outside, "held to the round against the light"))
+            }
+            Measures::Countersink => {
+                let asked = asked(
+                    Across::Inside,
+                    "across its mouth by the points of the jaws; a screw's head lies flush",
+                );
+                match self.bench.best(asked.across, asked.size, asked.limits) {
+                    Some(_) => self.measured(asked),
+                    None => self.by_tool(
+                        asked,
+                        "a screw's head lies flush",
+                        "a caliper's points across its mouth",
+                    ),
+                }
+            }
+            Measures::SawWidth => self.leaf(asked(Across::Inside, "a leaf pushed in without force")),
             Measures::InsideCorner => {
-                self.by_tool(asked(Across::Inside, ""), "the cutter itself is the gauge")
+                let asked = asked(Across::Inside, "held in the corner against the light");
+                self.gauged(asked, "the cutter itself is the gauge");
             }
-            Measures::KnurlPitch => self.by_tool(asked(Across::Outside, ""), "the wheels make it"),
-            Measures::Chamfer => self.by_tool(asked(Across::Outside, ""), "the tool's travel makes it"),
-            Measures::TaperPin => {
-                self.by_tool(asked(Across::Inside, ""), "the pin itself: how far it stands out by thumb");
+            Measures::KnurlPitch => {
+                let would = format!("a thread gauge of {} pitch laid across the ridges", mm(size));
+                self.by_tool(asked(Across::Outside, ""), "the wheels make it", &would);
             }
+            Measures::Chamfer => {
+                let how = "the tool's travel makes it";
+                self.by_tool(asked(Across::Outside, ""), how, "a magnifier with a scale");
+            }
+            Measures::TaperPin => shaped::pin_hole(self, id, asked(Across::Inside, "")),
             // Another part's own size, and places that are measured over plugs.
             Measures::Shaft | Measures::Position => {}
         }
@@ -216,7 +263,14 @@ impl Rows<'_> {
         let near = |pin: Length| pin.gap(asked.size) <= asked.limits.width() + Length::microns(150);
         if let (Some(go), Some(stay)) = (goes.filter(|pin| near(*pin)), stays_out.filter(|pin| near(*pin))) {
             let parts = go == asked.limits.least && stay == asked.limits.greatest;
-            let words = format!("{} goes in, {} does not", mm(go), mm(stay));
+            let mut words = format!("{} goes in, {} does not", mm(go), mm(stay));
+            if !parts {
+                words += &format!(
+                    "; pins of {} and {} would tell",
+                    mm(asked.limits.least),
+                    mm(asked.limits.greatest)
+                );
+            }
             let tells = if parts { "" } else { ": it lies between them, which is wider than its limits" };
             let why = practice(format!("plain pins, clean and dry{tells}")).because(asked.why.clone());
             // Only an instrument that tells the limits themselves is better.
@@ -239,7 +293,8 @@ impl Rows<'_> {
         let drilled =
             finish == Finish::Drilled && matches!(self.job.metric.dimensions[id.0].made, MadeWith::Drill(_));
         if drilled && self.bench.best(asked.across, asked.size, asked.limits).is_none() {
-            self.by_tool(asked, "the drill's own shank goes in");
+            let would = format!("a plug pin of {} or a small hole gauge", mm(asked.size));
+            self.by_tool(asked, "the drill's own shank goes in", &would);
             return;
         }
         self.measured(asked);
@@ -247,22 +302,105 @@ impl Rows<'_> {
 
     /// What an indicator shows over a turn: twice the throw.
     fn throw(&mut self, asked: Asked) {
-        // An indicator of hundredths, which is out by two of them over its travel; DIN 878.
-        let reads = Reads { step: Length::microns(10), doubt: Length::microns(20) };
         let twice = Limits { least: asked.limits.least * 2, greatest: asked.limits.greatest * 2 };
-        let (words, why) = shown(twice, reads);
-        let why = why
-            .because(practice("a round off its axis rises and falls by twice its throw over one turn"))
-            .because(
-                Why::new("an indicator of 0.01 mm is out by 0.02 mm at most").source("DIN 878, from memory"),
-            )
-            .because(asked.why.clone());
-        let told = proved(twice, reads).is_some();
-        self.push(&asked, "indicator".into(), words, why, told);
+        let why = practice("a round off its axis rises and falls by twice its throw over one turn");
+        self.indicated(asked, twice, why);
     }
 
-    /// A radius by its gauge.
-    fn radius(&mut self, asked: Asked) {
+    /// How much an indicator may move at most.
+    fn moves(&mut self, asked: &Asked, most: Length, rule: Why) {
+        let Some(indicator) = self.job.bench.plain_instrument("indicator") else {
+            let why = Why::new("no indicator is owned").because(rule).because(asked.why.clone());
+            self.push(asked, "nothing owned".into(), "cannot be told; an indicator would".into(), why, false);
+            return;
+        };
+        // Over so short a travel it is out by a division and what reading it adds.
+        let doubt = indicator.step + indicator.adds().either_way;
+        let least = (most - doubt).rounded(indicator.step, Toward::Less).value;
+        let why = Why::new(format!(
+            "twice {} less {}, which the indicator may be out over so little: a division, and {}",
+            mm(asked.size),
+            mm(doubt),
+            indicator.adds().told
+        ))
+        .source("common practice")
+        .because(rule)
+        .because(asked.why.clone());
+        let told = least >= Length::ZERO;
+        let words = match told {
+            true => format!("moves {} at most", set_mm(least, indicator.step)),
+            false => format!("cannot be told; an indicator of {} would", mm(Length::microns(1))),
+        };
+        self.push(asked, indicator.words(), words, why, told);
+    }
+
+    /// What an indicator has to show, where one is owned.
+    fn indicated(&mut self, asked: Asked, limits: Limits, rule: Why) {
+        let Some(indicator) = self.job.bench.plain_instrument("indicator") else {
+            let why = Why::new("no indicator is owned").because(rule).because(asked.why.clone());
+            self.push(
+                &asked,
+                "nothing owned".into(),
+                "cannot be told; an indicator would".into(),
+                why,
+                false,
+            );
+            return;
+        };
+        let doubt = Length::microns(15) + indicator.adds().either_way;
+        let (words, why) = shown(limits, Reads { step: indicator.step, doubt });
+        let why = why
+            .because(rule)
+            .because(
+                Why::new(format!(
+                    "an indicator is out by {} over its travel, and {}",
+                    mm(Length::microns(15)),
+                    indicator.adds().told
+                ))
+                .source("DIN 878, from memory"),
+            )
+            .because(asked.why.clone());
+        let told = proved(limits, Reads { step: indicator.step, doubt }).is_some();
+        self.push(&asked, indicator.words(), words, why, told);
+    }
+
+    /// A radius: by its gauge, over a plug in the bore at its middle, or by a template.
+    fn radius(&mut self, id: DimensionId, asked: Asked) {
+        let owned = self.job.bench.gauges("radius gauges");
+        if !owned.iter().any(|gauge| (asked.limits.least..=asked.limits.greatest).contains(gauge))
+            && let Some((bore, plug)) = places::bore_of(self.job, id)
+        {
+            let over = asked.size + plug.half();
+            let why = geometry(format!("the radius and half of the plug in {bore}, {}", mm(plug.half())));
+            let how = format!("from the far side of a plug in {bore} to the outside, at three places round");
+            let limits = asked.limits.moved(plug.half());
+            let plug = self.plug(plug);
+            self.over(Asked { limits, how, why: why.because(asked.why.clone()), ..asked }, over, &plug);
+            return;
+        }
+        self.gauged(asked, "a button or template turned to it, held against the light");
+    }
+
+    /// What is read over plugs, or to the far side of them; the size itself stands beside it.
+    fn over(&mut self, asked: Asked, reading: Length, plugs: &str) {
+        let at = self.rows.len();
+        self.over_nothing(asked, reading);
+        if let Some(row) = self.rows.get_mut(at) {
+            row.with = format!("{plugs}; {}", row.with);
+        }
+    }
+
+    /// The same where nothing is put in between.
+    fn over_nothing(&mut self, asked: Asked, reading: Length) {
+        let (at, size) = (self.rows.len(), asked.size);
+        self.measured(Asked { size: reading, ..asked });
+        if let Some(row) = self.rows.get_mut(at) {
+            row.size.shown = mm(size);
+        }
+    }
+
+    /// A radius by its gauge, else by what makes it.
+    fn gauged(&mut self, asked: Asked, else_by: &str) {
         let owned = self.job.bench.gauges("radius gauges").into_iter();
         let fits = owned.filter(|gauge| (asked.limits.least..=asked.limits.greatest).contains(gauge));
         match fits.min_by_key(|gauge| gauge.gap(asked.size)) {
@@ -274,17 +412,44 @@ impl Rows<'_> {
                 self.push(&asked, "radius gauges".into(), words, why, true);
             }
             None => {
-                let asked = Asked { how: String::new(), ..asked };
-                self.by_tool(asked, "a button or template turned to it, held against the light");
+                let would = format!("a radius gauge of {}", mm(asked.size));
+                self.by_tool(asked, else_by, &would);
             }
         }
     }
 
-    /// A size that nothing owned measures, and that its tool or its mate tells.
-    fn by_tool(&mut self, asked: Asked, how: &str) {
+    /// A saw cut by a leaf of its width.
+    fn leaf(&mut self, asked: Asked) {
+        let leaves = self.job.bench.gauges("feeler gauges");
+        let goes = leaves.iter().copied().filter(|leaf| *leaf >= asked.limits.least).min();
+        let stays_out = leaves.iter().copied().filter(|leaf| *leaf <= asked.limits.greatest).max();
+        match (goes, stays_out) {
+            (Some(goes), Some(stays)) if goes < stays => {
+                let words = format!("{} goes in, {} does not", mm(goes), mm(stays));
+                let why = practice("leaves by themselves, clean and flat").because(asked.why.clone());
+                self.push(&asked, "feeler gauges".into(), words, why, true);
+            }
+            _ => {
+                let would = format!("feeler gauges either side of {}", mm(asked.size));
+                self.by_tool(asked, "the saw itself is the gauge", &would);
+            }
+        }
+    }
+
+    /// A size that nothing owned measures, that its tool or its mate tells, and what would.
+    fn by_tool(&mut self, asked: Asked, how: &str, would: &str) {
         let why = practice(format!("not measured: {how}")).because(asked.why.clone());
         let asked = Asked { how: how.to_owned(), ..asked };
-        self.push(&asked, "–".into(), "not measured".into(), why, false);
+        self.push(&asked, "–".into(), format!("not measured; {would} would"), why, false);
+    }
+
+    /// How much metal a hole right through goes through.
+    fn through(&self, id: FeatureId) -> Length {
+        let part = self.job.part;
+        if let Some(along) = part.section_of(id).zip(part.at(id, Axis::X)) {
+            return part.diameter_at(along.0, along.1).unwrap_or_else(|| part.thickness());
+        }
+        part.chord(id).map_or_else(|| part.thickness_at(id), |(first, last)| last - first)
     }
 
     /// A plug of a size: a pin that is owned, drawn rod of that size, or one turned to fit.

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::cell::RefCell;
 
 use super::frame::{Blank, Frame, as_it_lies};
-use crate::bench::{Bench, Readout};
+use crate::bench::{Bench, DepthDial, Readout};
 use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind, Linear, Part};
 use crate::geometry::{Point, Segment, milled};
 use crate::measure::{Angle, Length, Toward};
@@ -279,6 +279,29 @@ impl<'a> Setup<'a> {
         }
     }
 
+    /// A depth from touching: on the readout, by the dial for depths, or plainly.
+    pub fn lower(&self, row: usize, label: &str, to: Length, why: Why) -> Figure {
+        let name = self.named(row, label);
+        let mill = &self.job.bench.mill;
+        match (&mill.readout, &mill.depth_dial) {
+            (Readout::Digital { step }, _) => {
+                let set = to.rounded(*step, Toward::Nearest);
+                Figure::new(name, set_mm(set.value, *step), why.because(rounding(set, *step)))
+            }
+            (Readout::Handwheels { .. }, Some(dial)) => {
+                let step = dial.division();
+                let set = to.rounded(step, Toward::Nearest);
+                let words = format!("{} of the {}", turned(dial, to), dial.moves);
+                Figure::new(name, words, why.because(why_depth_dial(dial)).because(rounding(set, step)))
+            }
+            (Readout::Handwheels { .. }, None) => Figure::new(
+                name,
+                mm(to),
+                why.because(Why::assumed("the bench file does not describe the dial that depths are set by")),
+            ),
+        }
+    }
+
     /// The same on the side of the exact place that leaves metal.
     pub fn slide_toward(&self, row: usize, label: &str, to: Length, toward: Toward, why: Why) -> Figure {
         let step = self.job.bench.mill.readout.step();
@@ -467,6 +490,35 @@ fn wound(winding: &Winding) -> String {
         overrun => format!(", {} past and back", counted(overrun.into(), "division")),
     };
     format!("{way} {turns} and {divisions}{past}")
+}
+
+/// Turns of the dial for depths, as a person counts them.
+pub fn turned(dial: &DepthDial, depth: Length) -> String {
+    let (turns, divisions) = dial.counted(depth);
+    let counted = |count: i128, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
+    match turns {
+        0 => counted(divisions, "division"),
+        _ => format!("{} and {}", counted(turns, "turn"), counted(divisions, "division")),
+    }
+}
+
+/// How its dial is counted.
+pub fn why_depth_dial(dial: &DepthDial) -> Why {
+    let rule = match dial.moves.as_str() {
+        "knee" => {
+            "set the dial to nought where the cutter touches, and wind the knee up; to go back, well below and up again"
+        }
+        _ => {
+            "set the dial to nought where the cutter touches, and go down; its weight or its spring keeps the slack on one side"
+        }
+    };
+    geometry(format!(
+        "a turn of the {}'s handwheel is {}, a division {}",
+        dial.moves,
+        mm(dial.pitch),
+        mm(dial.division())
+    ))
+    .because(practice(rule))
 }
 
 impl Job<'_> {

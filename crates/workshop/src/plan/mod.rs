@@ -18,6 +18,7 @@ mod presets;
 mod rounds;
 mod rows;
 mod rows_bench;
+mod rows_edges;
 mod rows_filed;
 mod rows_hole;
 mod rows_hollow;

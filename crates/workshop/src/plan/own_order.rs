@@ -1,9 +1,8 @@
-//! The order of work of an aid, by the road that every part goes.
+//! The order of work of an aid and what it is sawn from, by the road that every part goes.
 
-use super::cover;
 use super::job::Job;
-use super::sheet::{AidSheet, OrderLine};
-use super::{possible, with_metric};
+use super::sheet::{AidSheet, OrderLine, SawnBlank};
+use super::{blanks, cover, possible, with_metric};
 use crate::bench::Bench;
 use crate::drawing::{Part, read_drawing};
 use crate::metric::metricate;
@@ -13,7 +12,10 @@ use crate::problem::Outcome;
 pub(crate) fn with_own_order(mut sheet: AidSheet, bench: &Bench) -> AidSheet {
     let Some(file) = &sheet.own.file else { return sheet };
     match order(file, bench) {
-        Ok(order) => sheet.own.order = order,
+        Ok((order, blank)) => {
+            sheet.own.order = order;
+            sheet.own.blank = blank.map(|blank| SawnBlank { count: sheet.own.count, ..blank });
+        }
         Err(faults) => {
             sheet.own.unplanned = faults.first().map(|fault| match fault.reason() {
                 Some(why) => format!("{}: {why}", fault.what()),
@@ -24,7 +26,7 @@ pub(crate) fn with_own_order(mut sheet: AidSheet, bench: &Bench) -> AidSheet {
     sheet
 }
 
-fn order(file: &str, bench: &Bench) -> Outcome<Vec<OrderLine>> {
+fn order(file: &str, bench: &Bench) -> Outcome<(Vec<OrderLine>, Option<SawnBlank>)> {
     let drawing = read_drawing("the aid", file)?;
     let solved = possible(&drawing)?;
     let metric = metricate(&drawing, &solved, bench)?;
@@ -36,5 +38,5 @@ fn order(file: &str, bench: &Bench) -> Outcome<Vec<OrderLine>> {
     let times = u64::from(order.times);
     let mut lines = cover::order(&job);
     lines.iter_mut().for_each(|line| line.minutes *= times);
-    Ok(lines)
+    Ok((lines, blanks::sawn(&job)))
 }

@@ -79,7 +79,7 @@ fn countersink(setup: &Setup, step: &Step, (diameter, deep): (Length, Length), r
         .map(|figure| Figure { why: figure.why.clone().because(slow), ..figure });
     let hole = setup.part.cut_diameter(setup.part.hole_of(over)).unwrap_or_default();
     let why = why_goes_on(Countersink { diameter, hole, angle }).because(setup.job.why_dimension(dimension));
-    row.depth = vec![setup.slide(number, GOES_ON, deep, why)];
+    row.depth = vec![setup.lower(number, GOES_ON, deep, why)];
     let why = practice("the cone's width at the face says when it is deep enough")
         .because(setup.job.why_dimension(dimension));
     row.check = Some(Figure::new(setup.named(number, "across at the face"), mm(diameter), why));

@@ -7,7 +7,7 @@ use super::rows_hole::{
 };
 use super::rows_turned;
 use super::sheet::Row;
-use super::{rows_hollow, rows_outline};
+use super::{rows_edges, rows_hollow, rows_outline};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
 use crate::geometry::clear::{settled, stands_clear};
@@ -70,7 +70,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.sets = at_holes(setup, number, step);
             row.speed = setup.speed(number, Operation::Milling, *diameter, spindle);
             row.depth =
-                vec![setup.slide(number, "depth", *depth, practice("below the face the hole stands in"))];
+                vec![setup.lower(number, "depth", *depth, practice("below the face the hole stands in"))];
             row.check = head_check(setup, number, step);
         }
         Work::Countersink { .. } | Work::TaperReam { .. } | Work::MillPocket { .. } => {
@@ -81,6 +81,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::SquareEdges | Work::FaceToThickness => {
             if let Tool::EndMill(mill) = &step.tool {
                 row.speed = setup.speed(number, Operation::Milling, mill.diameter, spindle);
+                if step.work == Work::SquareEdges {
+                    row.depth = rows_edges::square(setup, number, mill)?;
+                }
                 if let (Work::FaceToThickness, Some(off)) = (&step.work, spare_thickness(setup)) {
                     let cut = Cutting { mill, cut: Cut::Facing, depth: off, floor: Floor::Stays, size: None };
                     row.depth = cut_depths(setup, number, cut)?;
@@ -94,7 +97,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::StepEnd | Work::MillFlanks { .. } | Work::MillSide { .. } | Work::StepArc { .. } => {
             rows_outline::fill(setup, step, row)?
         }
-        Work::MillToSize => mill_to_size(setup, step, row),
+        Work::MillToSize => mill_to_size(setup, step, row)?,
         Work::MillFlats { .. } => rows_turned::mill_flats(setup, step, row)?,
         Work::Slit => slit(setup, step, row)?,
         _ => {}
@@ -294,10 +297,10 @@ fn slot_walls(ends: [Point; 2], open: [bool; 2], half_mm: f64) -> Vec<Segment> {
 
 /// The two other edges of a rectangle, standing, one side at a time: the height above the
 /// parallels counts.
-fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) {
-    let Tool::EndMill(mill) = &step.tool else { return };
+fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
+    let Tool::EndMill(mill) = &step.tool else { return Ok(()) };
     row.speed = setup.speed(row.number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
-    let Body::Rectangle { width, height, .. } = setup.part.drawing.body else { return };
+    let Body::Rectangle { width, height, .. } = setup.part.drawing.body else { return Ok(()) };
     let rule = practice(
         "measured over the squared edge that stands on the parallels; the last cut takes what the micrometer still wants",
     );
@@ -329,6 +332,8 @@ fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) {
             Figure::new(setup.named(row.number, &label), mm(size), why)
         })
         .collect();
+    row.depth.extend(rows_edges::other_edges(setup, row.number, mill, [width.1, height.1])?);
+    Ok(())
 }
 
 /// A slit: the saw's middle plane on the bore's centre, run in until it opens it.
@@ -380,7 +385,7 @@ fn slit(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     }
     let deep = geometry("from the outside of the boss to the centre of the bore")
         .because(setup.job.why_dimension(width));
-    row.depth.push(setup.slide(number, "depth", depth, deep));
+    row.depth.push(setup.lower(number, "depth", depth, deep));
     // That the saw reaches has been seen to.
     row.depth.extend(setup.place_all(number, found.feed_figures()));
     row.check = setup.place_all(number, vec![found.width_figure()]).pop();

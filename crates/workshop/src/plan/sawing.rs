@@ -2,7 +2,7 @@
 
 use super::Plan;
 use super::blanks::section_words;
-use super::sheet::{CuttingGroup, CuttingList, CuttingRow, SawnBlank};
+use super::sheet::{AidSheet, CuttingGroup, CuttingList, CuttingRow, SawnBlank};
 use crate::bench::{Bench, RackPiece, Section, Stock};
 use crate::measure::Length;
 use crate::settings::cutting::bars::{Sawing, saw};
@@ -18,14 +18,36 @@ const SAW_CUT: Length = Length::mm(2);
 /// How long bar is sold, where none is in the rack; common practice.
 const NEW_BAR: Length = Length::mm(1000);
 
-/// The cutting list of parts, each with its plan.
-pub fn cutting_list<'p>(plans: impl IntoIterator<Item = &'p Plan>, bench: &Bench) -> CuttingList {
+/// The cutting list of parts, each with its plan and the aids it needs, and of other aids.
+pub fn cutting_list<'p>(
+    plans: impl IntoIterator<Item = &'p Plan>,
+    aids: impl IntoIterator<Item = &'p AidSheet>,
+    bench: &Bench,
+) -> CuttingList {
     let mut list = CuttingList::default();
     let mut blanks: Vec<(&str, &SawnBlank)> = Vec::new();
+    let mut wanted: Vec<&AidSheet> = Vec::new();
     for plan in plans {
         match &plan.blank {
             Some(blank) => blanks.push((&plan.part, blank)),
             None => list.besides.push(format!("{}: nothing is sawn, {}", plan.part, plan.cover.blank.shown)),
+        }
+        wanted.extend(&plan.aids);
+    }
+    wanted.extend(aids);
+    let mut kept: Vec<&str> = Vec::new();
+    for aid in wanted {
+        // One and the same serves every part; one from the drawer is made already.
+        let as_kept = aid.own.kept_as.as_str();
+        if bench.keeps(as_kept) || !as_kept.is_empty() && kept.contains(&as_kept) {
+            continue;
+        }
+        kept.push(as_kept);
+        match &aid.own.blank {
+            Some(blank) => blanks.push((&aid.name, blank)),
+            None => list
+                .besides
+                .push(format!("{}: from {}, to the sizes of its own sheet", aid.name, aid.material)),
         }
     }
     let saw_cut = bench.saw_cut.unwrap_or(SAW_CUT);

@@ -1,7 +1,9 @@
 //! The gear for a thread cut in the lathe: the box, or wheels from those that are owned.
 //!
-//! Every simple and compound train of the wheels is tried, so the nearest one is known to
-//! be the nearest. What it misses by is told in 25 mm and over the engaged length.
+//! Every train of two and four of the wheels is tried, and where none of those is exact every
+//! train of six (in [`six`]), so the nearest one is known to be the nearest. What it misses by is told in 25 mm and over the engaged length.
+
+mod six;
 
 use num_rational::Ratio;
 
@@ -36,7 +38,7 @@ pub struct Wanted {
 /// Wheels that drive each other, the first on the spindle's stud.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Train {
-    /// The wheels that drive, one or two.
+    /// The wheels that drive, one to three.
     pub drivers: Vec<u32>,
     /// The wheels they drive, the last on the leadscrew.
     pub driven: Vec<u32>,
@@ -112,8 +114,11 @@ pub fn change_wheels(gear: Gear, wanted: Wanted) -> Result<Gearing, Problem> {
     let gearbox = gearbox.map(|pitch| Way { by: By::Gearbox, pitch });
     let (simple, compound) = (search.simple(gear.wheels), search.compound(gear.wheels));
     let off = |way: &Way| way.pitch.gap(wanted.pitch);
-    // Fewest wheels first: a later way counts only where it is nearer.
-    let ways = [gearbox, simple, compound];
+    // Fewest wheels first: a later way counts only where it is nearer, and six wheels are put on
+    // only where nothing less is exact.
+    let exact = [&gearbox, &simple, &compound].into_iter().flatten().any(|way| off(way) == Length::ZERO);
+    let six = if exact { None } else { search.six(gear.wheels) };
+    let ways = [gearbox, simple, compound, six];
     let Some(best) = ways.iter().flatten().cloned().reduce(|a, b| if off(&b) < off(&a) { b } else { a })
     else {
         return Err(Problem::new("no gear for this thread")
@@ -261,6 +266,9 @@ impl Train {
             ([a, c], [b, d]) => {
                 format!("{a} on the spindle's stud drives {b}; {c} beside it drives {d} on the leadscrew")
             }
+            ([a, c, e], [b, d, f]) => format!(
+                "{a} on the spindle's stud drives {b}; {c} beside it drives {d}; {e} beside that drives {f} on the leadscrew"
+            ),
             _ => format!("{:?} drive {:?}", self.drivers, self.driven),
         }
     }
@@ -304,7 +312,11 @@ impl Gearing {
                 self.wanted.pitch.ratio_to(self.leadscrew),
                 train.ratio()
             ))
-            .because(geometry("every train of two or four of the wheels owned was tried; none is nearer"))
+            .because(geometry(if train.drivers.len() > 2 {
+                "every train of two, four or six of the wheels owned was tried; none is nearer, and none of fewer is exact"
+            } else {
+                "every train of two or four of the wheels owned was tried; none is nearer"
+            }))
             .because(practice(format!(
                 "two wheels on one stud clear the other shafts where {SHAFT_TEETH} teeth are to spare"
             )))

@@ -7,8 +7,8 @@ use crate::why::Figure;
 pub struct Inspection {
     /// What is measured, in the order of the drawing.
     pub rows: Vec<InspectionRow>,
-    /// What is supposed to be there to measure with, where nobody said.
-    pub supposed: Option<String>,
+    /// What is supposed where nobody said: what there is to measure with, how near sizes are made.
+    pub supposed: Vec<String>,
 }
 
 /// One size to check.

@@ -123,7 +123,7 @@ fn finish_class(finish: Finish) -> &'static str {
 
 /// What a size may be out by where nothing is said of it.
 fn general(size: Length, class: Option<Class>) -> (Length, Why) {
-    let taken = class.unwrap_or(Class::Coarse);
+    let taken = class.unwrap_or(Class::SUPPOSED);
     match general_tolerance(taken, size.abs()) {
         Ok(row) => {
             let room = row.plus_minus;

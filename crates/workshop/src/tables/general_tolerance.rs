@@ -36,6 +36,11 @@ impl Class {
     /// Every class, closest first.
     pub const ALL: [Self; 3] = [Self::Fine, Self::Medium, Self::Coarse];
 
+    /// Supposed where neither the drawing nor the part file says one: for how far a size may move
+    /// when it is made metric and for how near it has to be made. Common practice for work that
+    /// is filed and fitted.
+    pub const SUPPOSED: Self = Self::Coarse;
+
     /// `fine`, `medium` or `coarse`.
     pub const fn name(self) -> &'static str {
         match self {
@@ -83,6 +88,21 @@ pub fn general_tolerance(class: Class, size: Length) -> Result<GeneralTolerance,
                 .why("ISO 2768-1 runs from 0.5 mm to 4000 mm (fine to 2000 mm)")
                 .mend("give the size its own tolerance")
         })
+}
+
+/// How far two sides may be out of square over the shorter of them, and where that is published;
+/// nothing above 3000 mm. The letters H, K and L go with fine, medium and coarse sizes.
+pub fn squareness(class: Class, shorter: Length) -> Option<(&'static str, Length, Source)> {
+    static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("general_tolerance/squareness.csv"));
+    let letter = match class {
+        Class::Fine => "H",
+        Class::Medium => "K",
+        Class::Coarse => "L",
+    };
+    let row = TABLE.iter().find(|row| {
+        row.text("class") == letter && row.length("over_mm") < shorter && shorter <= row.length("incl_mm")
+    })?;
+    Some((letter, row.length("within_mm"), row.source()))
 }
 
 #[cfg(test)]

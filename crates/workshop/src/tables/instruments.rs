@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use super::rows::rows;
+use super::rows::{Row, rows};
 use super::source::Source;
 use crate::measure::Length;
 use crate::problem::Problem;
@@ -27,6 +27,81 @@ pub enum Takes {
     Sizes,
     /// One size.
     One,
+    /// No size: a square, an indicator.
+    Nothing,
+}
+
+/// How an instrument shows what it measures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shows {
+    /// A pointer or a thimble between marks.
+    Marks,
+    /// A vernier.
+    Vernier,
+    /// Counted, in digits.
+    Digits,
+    /// Nothing by itself: by feel or by eye.
+    Feel,
+}
+
+impl Shows {
+    fn find(text: &str) -> Option<Self> {
+        let all = [Self::Marks, Self::Vernier, Self::Digits, Self::Feel];
+        all.into_iter().find(|way| way.row() == text)
+    }
+
+    /// Its row of the table.
+    const fn row(self) -> &'static str {
+        match self {
+            Self::Marks => "marks",
+            Self::Vernier => "vernier",
+            Self::Digits => "digits",
+            Self::Feel => "feel",
+        }
+    }
+
+    /// What an entry may say before the kind: `digital caliper`.
+    pub fn said(word: &str) -> Option<Self> {
+        match word {
+            "digital" => Some(Self::Digits),
+            "vernier" => Some(Self::Vernier),
+            "dial" => Some(Self::Marks),
+            _ => None,
+        }
+    }
+
+    /// The word for that.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Digits => "digital",
+            Self::Vernier => "vernier",
+            Self::Marks => "dial",
+            Self::Feel => "",
+        }
+    }
+
+    /// What reading it adds to its own limits of error, either way, for a smallest step.
+    pub fn adds(self, step: Length) -> Adds {
+        static READING: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("instruments/reading.csv"));
+        let row = READING.iter().find(|row| row.text("shows") == self.row());
+        let row = row.expect("every way of showing has its row");
+        Adds {
+            either_way: step.scaled(row.number("of_step")),
+            told: row.text("told").to_owned(),
+            source: row.source(),
+        }
+    }
+}
+
+/// What reading an instrument adds.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Adds {
+    /// Either way.
+    pub either_way: Length,
+    /// What that is, in words.
+    pub told: String,
+    /// Where it comes from.
+    pub source: Source,
 }
 
 /// A kind of instrument or gauge.
@@ -38,6 +113,10 @@ pub struct InstrumentKind {
     pub takes: Takes,
     /// The step it usually shows.
     pub usual_step: Length,
+    /// How it is read where nobody says.
+    shows: Shows,
+    /// One that shows finer steps than this counts in digits.
+    digits_below: Option<Length>,
     /// Whether it measures outside, inside and in depth.
     pub measures: [bool; 3],
     /// The smallest hole that it gets into.
@@ -59,15 +138,18 @@ pub struct Error {
 pub fn all() -> &'static [InstrumentKind] {
     static ALL: LazyLock<Vec<InstrumentKind>> = LazyLock::new(|| {
         let rows = rows!("instruments/kinds.csv");
-        let kind = |row: &super::rows::Row| InstrumentKind {
+        let kind = |row: &Row| InstrumentKind {
             name: row.text("instrument").to_owned(),
             takes: match row.text("takes") {
                 "span" => Takes::Span,
                 "sizes" => Takes::Sizes,
                 "one" => Takes::One,
+                "nothing" => Takes::Nothing,
                 _ => row.bad("takes", "is not known"),
             },
             usual_step: row.length("usual_step_mm"),
+            shows: Shows::find(row.text("shows")).unwrap_or_else(|| row.bad("shows", "is not known")),
+            digits_below: row.length_if_any("digits_below_mm"),
             measures: ["outside", "inside", "depth"].map(|column| row.text(column) == "yes"),
             inside_from: row.length_if_any("inside_from_mm"),
             source: row.source(),
@@ -99,11 +181,16 @@ impl InstrumentKind {
         self.measures[across as usize]
     }
 
+    /// How one that shows this step is read, where nobody says.
+    pub fn shows(&self, step: Length) -> Shows {
+        if self.digits_below.is_some_and(|finer| step < finer) { Shows::Digits } else { self.shows }
+    }
+
     /// How far one that shows this step may be out over a length; nothing where it does not
     /// measure so, or not so far.
     pub fn error(&self, across: Across, length: Length, step: Length) -> Option<Error> {
-        type Row = (String, Length, Length, [Option<Length>; 3], Source);
-        static ERRORS: LazyLock<Vec<Row>> = LazyLock::new(|| {
+        type Known = (String, Length, Length, [Option<Length>; 3], Source);
+        static ERRORS: LazyLock<Vec<Known>> = LazyLock::new(|| {
             let rows = rows!("instruments/errors.csv");
             rows.iter()
                 .map(|row| {
@@ -145,6 +232,25 @@ mod tests {
         }
         assert_eq!(out(micrometer, Across::Inside, 20, 10), None);
         assert_eq!(out(caliper, Across::Outside, 5_000, 20), None);
+    }
+
+    /// A thimble of hundredths is read to half of one, a vernier as its own limits are stated, and
+    /// the last digit of a counting caliper may jump by one.
+    #[test]
+    fn reading_adds_what_suits_the_instrument() {
+        let adds = |name: &str, microns| {
+            let step = Length::microns(microns);
+            find(name).unwrap().shows(step).adds(step).either_way
+        };
+        assert_eq!(adds("micrometer", 10), Length::microns(5));
+        assert_eq!(adds("micrometer", 1), Length::microns(1));
+        assert_eq!(adds("caliper", 20), Length::ZERO);
+        assert_eq!(adds("caliper", 10), Length::microns(10));
+        assert_eq!(adds("telescopic gauge", 10), Length::ZERO);
+        for kind in all() {
+            let adds = kind.shows(kind.usual_step).adds(kind.usual_step);
+            assert!(!adds.told.is_empty() && adds.either_way <= kind.usual_step, "{}", kind.name);
+        }
     }
 
     /// Whatever can measure so has an error over the lengths that it is made for.

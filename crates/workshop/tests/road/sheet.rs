@@ -56,6 +56,31 @@ impl Road {
         if image == Image::Mirrored { with(&part.mirrored()) } else { with(&part) }
     }
 
+    /// Every sentence that stands on its sheets beside the figures.
+    pub fn said(&self) -> Vec<String> {
+        let (plan, cover) = (&self.plan, &self.plan.cover);
+        let mut all: Vec<String> = vec![cover.wanted.clone()];
+        all.extend(cover.traps.iter().flat_map(|trap| [trap.early.clone(), trap.lost.clone()]));
+        all.extend(
+            [&cover.assumed, &cover.cautions, &cover.proofs, &cover.left].into_iter().flatten().cloned(),
+        );
+        all.extend(cover.ready.iter().flat_map(|(_, ready)| ready.iter().map(|one| one.what.clone())));
+        for setup in &plan.setups {
+            all.extend([&setup.title, &setup.hands, &setup.held, &setup.located].map(String::clone));
+            all.extend([&setup.cautions, &setup.notes].into_iter().flatten().cloned());
+            all.extend(setup.rows.iter().flat_map(|row| [row.what.clone(), row.tool.clone()]));
+        }
+        for aid in &plan.aids {
+            all.extend([&aid.name, &aid.purpose, &aid.material].map(String::clone));
+            all.extend([&aid.steps, &aid.cautions].into_iter().flatten().cloned());
+        }
+        all.extend(
+            plan.inspection.rows.iter().flat_map(|row| [row.what.clone(), row.how.clone(), row.with.clone()]),
+        );
+        all.extend(plan.inspection.supposed.iter().cloned());
+        all
+    }
+
     /// The drawing it began with.
     pub fn drawing(&self) -> &Drawing {
         &self.drawing

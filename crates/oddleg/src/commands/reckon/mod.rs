@@ -11,6 +11,7 @@ mod counterbore;
 mod countersink;
 mod cutter;
 mod dial;
+mod discs;
 mod dividing;
 mod eccentric;
 mod filing_buttons;
@@ -141,6 +142,8 @@ enum What {
     OverRollers(over_rollers::OverRollers),
     /// The angle and mouth of a taper bore, from two balls
     TwoBalls(two_balls::TwoBalls),
+    /// Two discs that hold a taper between straight-edges
+    Discs(discs::Discs),
     /// The stack of blocks under a sine bar
     SineBar(sine_bar::SineBar),
     /// The rise of an arc over a chord, or the radius that it tells
@@ -195,6 +198,7 @@ impl Reckon {
             What::OverPins(asked) => asked.run(),
             What::OverRollers(asked) => asked.run(),
             What::TwoBalls(asked) => asked.run(),
+            What::Discs(asked) => asked.run(),
             What::SineBar(asked) => asked.run(),
             What::Rise(asked) => asked.run(),
             What::SawOff(asked) => asked.run(),

@@ -14,7 +14,7 @@ use workshop::metric::{
 };
 use workshop::plan::views::{Lettering, overlay, projections};
 use workshop::problem::Problem;
-use workshop::why::Why;
+use workshop::why::{Why, quoted};
 
 use super::super::path_segment;
 use crate::{Chosen, Drafts, Metric, Piece};
@@ -93,7 +93,9 @@ pub fn pieces(
             proven: metric.map(|metric| metric.proven.as_str()).unwrap_or_default(),
             moved: moved.as_ref(),
             elsewhere,
-            assumed: metric.map(|metric| metric.assumed.as_slice()).unwrap_or_default(),
+            assumed: metric
+                .map(|metric| metric.assumed.iter().map(|words| quoted(words)).collect())
+                .unwrap_or_default(),
         }),
         buy: rendered(&BuyPiece::of(&wishes, metric, &others)),
     }
@@ -263,7 +265,7 @@ struct AnswerPiece<'a> {
     /// What moved of this part; nothing when nothing was changed yet.
     moved: Option<&'a BTreeMap<String, Moved>>,
     elsewhere: Vec<Elsewhere>,
-    assumed: &'a [String],
+    assumed: Vec<String>,
 }
 
 impl AnswerPiece<'_> {

@@ -7,7 +7,7 @@ use workshop::order::{Chosen, May, OrderOfWork};
 use workshop::plan::Plan;
 use workshop::plan::sheet::{OrderLine, SetupSheet, Trap};
 use workshop::problem::Problem;
-use workshop::why::Why;
+use workshop::why::{Why, quoted};
 
 use super::super::Head;
 
@@ -47,7 +47,9 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
                 .unwrap_or_default(),
             left: plan.map(|plan| plan.cover.left.as_slice()).unwrap_or_default(),
             traps: plan.map(|plan| plan.cover.traps.as_slice()).unwrap_or_default(),
-            assumed: order.map(|order| order.assumed.as_slice()).unwrap_or_default(),
+            assumed: order
+                .map(|order| order.assumed.iter().map(|words| quoted(words)).collect())
+                .unwrap_or_default(),
         }),
     }
 }
@@ -93,7 +95,7 @@ struct AskedPiece<'a> {
     left: &'a [String],
     traps: &'a [Trap],
     /// What the order supposes, and where it may fall short.
-    assumed: &'a [String],
+    assumed: Vec<String>,
 }
 
 /// One statement of the file, and how to take it back.
@@ -243,7 +245,7 @@ fn open(order: &OrderOfWork, at: usize) -> Open {
 }
 
 fn links(why: &Why, depth: usize, into: &mut Vec<(usize, String, Option<String>)>) {
-    into.push((depth, why.statement.clone(), why.source.clone()));
+    into.push((depth, quoted(&why.statement), why.source.clone()));
     for reason in &why.because {
         links(reason, depth + 1, into);
     }

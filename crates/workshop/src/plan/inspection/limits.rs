@@ -42,19 +42,32 @@ pub(super) fn of(job: &Job, id: DimensionId) -> (Limits, Why) {
         };
         return (Limits::about(choice.exact, choice.limit), why.because(decided()));
     }
+    let (either_way, why) = general(job, size);
+    (Limits::about(size, either_way), why.because(decided()))
+}
+
+/// What a size without its own tolerance may be out by.
+pub(super) fn general(job: &Job, size: Length) -> (Length, Why) {
     let class = job.part.drawing.general_tolerance;
-    let (either_way, why) = match general_tolerance(class.unwrap_or(Class::Medium), size.abs()) {
+    match general_tolerance(class.unwrap_or(Class::SUPPOSED), size.abs()) {
         Ok(row) => {
             let words = format!("the {} class of general tolerances at {}", row.class.name(), mm(size));
             let why = if class.is_some() { Why::new(words) } else { Why::assumed(words) };
             (row.plus_minus, why.source(row.source.to_string()))
         }
         Err(_) => {
-            let why = Why::assumed(format!("a tenth of a millimetre at {}", mm(size)));
-            (Length::microns(100), why.source("common practice"))
+            let either_way = (size.abs() / 4).max(Length::microns(50));
+            let why = Why::assumed(format!("{} at {}: the table begins above it", mm(either_way), mm(size)));
+            (either_way, why.source("common practice"))
         }
-    };
-    (Limits::about(size, either_way), why.because(decided()))
+    }
+}
+
+/// True where sizes are held to a class that nobody named.
+pub(super) fn supposed(job: &Job) -> bool {
+    let drawing = job.part.drawing;
+    let open = |d: &crate::drawing::Dimension| d.within.is_none() && d.role.0 != Role::Hold;
+    drawing.general_tolerance.is_none() && drawing.dimensions.iter().any(open)
 }
 
 /// How far a dimension may be out, the worse way.

@@ -1,10 +1,11 @@
-//! Where holes are: over plugs from the edges of a rectangle, and from hole to hole of
-//! everything else.
+//! Where holes and slots are: over plugs from the edges of a rectangle, and from one to another
+//! of everything else.
 
 use num_rational::Ratio;
 
-use super::{Asked, Rows, limits};
+use super::{Asked, Rows, limits, turned, walls};
 use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Linear};
+use crate::geometry::Point;
 use crate::measure::Length;
 use crate::settings::measuring::over_pins::{OverPins, between_holes, from_edge};
 use crate::settings::measuring::reading::Limits;
@@ -12,20 +13,57 @@ use crate::settings::show::{geometry, mm};
 use crate::tables::instruments::Across;
 use crate::why::Why;
 
-/// Whether a dimension places a round hole, which is measured over a plug instead.
-pub(super) fn is_hole(job: &super::Job, id: DimensionId) -> bool {
-    job.part.features().any(|(feature, _)| {
-        plug_of(job, feature).is_some()
-            && [Axis::X, Axis::Y, Axis::Z].into_iter().any(|axis| {
-                job.part.solved.place(feature, axis).is_some_and(|place| place.terms.contains_key(&id))
-            })
+/// Whether a dimension places something that is measured over a plug or over a wall instead.
+pub(super) fn elsewhere(job: &super::Job, id: DimensionId) -> bool {
+    let on_turned = matches!(job.part.drawing.body, Body::Turned { .. });
+    job.part.features().any(|(feature, kind)| {
+        let axes: &[Axis] = match (on_turned, &kind.kind) {
+            (true, _) => turned::measured_along(job, feature),
+            (false, Kind::Pocket { .. } | Kind::Square { .. }) if walls::over(job, feature) => {
+                &[Axis::X, Axis::Y, Axis::Z]
+            }
+            (false, _) if plug_of(job, feature).is_some() && plugged_in(job, feature) => {
+                let edges = matches!(job.part.drawing.body, Body::Rectangle { .. });
+                let beside = || {
+                    job.part.features().take_while(|(other, _)| *other != feature).any(|(other, own)| {
+                        own.face.axis() == kind.face.axis()
+                            && plug_of(job, other).is_some()
+                            && plugged_in(job, other)
+                    })
+                };
+                // Across the plate, with no other beside it, only its height is told by a plug.
+                if edges || kind.face.axis() == Axis::Z || beside() {
+                    &[Axis::X, Axis::Y, Axis::Z]
+                } else {
+                    &[Axis::Z]
+                }
+            }
+            _ => &[],
+        };
+        axes.iter().any(|&axis| {
+            job.part.solved.place(feature, axis).is_some_and(|place| place.terms.contains_key(&id))
+        })
     })
 }
 
-/// Across the plug that fills a hole: a tapped one before it is tapped.
-fn plug_of(job: &super::Job, id: FeatureId) -> Option<Length> {
+/// Whether a plug stands in it where it is: in a hole, and in a slot's round end.
+fn plugged_in(job: &super::Job, id: FeatureId) -> bool {
+    !matches!(job.part.feature(id).kind, Kind::Slot { .. }) || !ends(job, id).is_empty()
+}
+
+/// How wide the slot is whose round ends a dimension sets apart.
+pub(super) fn slot_of(job: &super::Job, id: DimensionId) -> Option<Length> {
+    job.part.features().find_map(|(_, feature)| match feature.kind {
+        Kind::Slot { centres: Some(centres), width, .. } if centres == id => Some(job.part.size(width)),
+        _ => None,
+    })
+}
+
+/// Across the plug that fills a hole, a tapped one before it is tapped, or a slot's end.
+pub(super) fn plug_of(job: &super::Job, id: FeatureId) -> Option<Length> {
     match job.part.feature(id).kind {
         Kind::Hole { diameter, .. } => Some(job.part.size(diameter)),
+        Kind::Slot { width, .. } => Some(job.part.size(width)),
         Kind::Tapped { thread, .. } => {
             job.metric.threads[thread.0].tapping_drill.as_ref().map(|drill| drill.diameter)
         }
@@ -33,22 +71,54 @@ fn plug_of(job: &super::Job, id: FeatureId) -> Option<Length> {
     }
 }
 
-/// A hole in its own face.
+/// The bore at the middle of the round whose radius a dimension is, and across its plug.
+pub(super) fn bore_of(job: &super::Job, radius: DimensionId) -> Option<(String, Length)> {
+    let boss = job.part.features().find(|(_, feature)| match feature.kind {
+        Kind::Boss { radius: own } => own == radius,
+        _ => false,
+    })?;
+    let flat = |id: FeatureId| Some([job.part.at(id, Axis::X)?, job.part.at(id, Axis::Y)?]);
+    let at = flat(boss.0)?;
+    job.part.features().find_map(|(id, feature)| {
+        let Kind::Hole { diameter, .. } = feature.kind else { return None };
+        let through = feature.face.axis() == Axis::Z && flat(id) == Some(at);
+        through.then(|| (feature.name.clone(), job.part.size(diameter)))
+    })
+}
+
+/// A hole, or the end of a slot, in its own face.
+#[derive(Clone)]
 struct Hole {
     id: FeatureId,
+    name: String,
     face: Face,
     plug: Length,
     tapped: bool,
     at: [Length; 2],
+    /// What it may be out beside its place, and why: half of what the length of a slot may.
+    also: [Length; 2],
+    by: Option<DimensionId>,
 }
 
 /// The two directions of a face.
-const fn axes(face: Face) -> [Axis; 2] {
+pub(super) const fn axes(face: Face) -> [Axis; 2] {
     match face.axis() {
         Axis::X => [Axis::Y, Axis::Z],
         Axis::Y => [Axis::X, Axis::Z],
         Axis::Z => [Axis::X, Axis::Y],
     }
+}
+
+/// The closed ends of a slot: what each is called, and how far from its place, with its share of
+/// the length.
+fn ends(job: &super::Job, id: FeatureId) -> Vec<(&'static str, [f64; 2])> {
+    let Kind::Slot { along, .. } = job.part.feature(id).kind else { return Vec::new() };
+    let Some(span_mm) = job.part.slot_span_mm(id, 0.0) else { return Vec::new() };
+    let opens = job.part.slot_opens(id);
+    let (sin, cos) = along.as_rad().sin_cos();
+    let named = if opens == [None; 2] { ["first end", "other end"] } else { ["closed end"; 2] };
+    let closed = (0..2).filter(|&n| opens[n].is_none());
+    closed.map(|n| (named[n], [span_mm[n] * cos, span_mm[n] * sin])).collect()
 }
 
 pub(super) fn add(rows: &mut Rows) {
@@ -62,18 +132,36 @@ pub(super) fn add(rows: &mut Rows) {
         .filter_map(|(_, feature)| feature.kind.pattern())
         .flat_map(|holes| holes.iter().skip(1).copied())
         .collect();
-    let hole = |(id, feature): (FeatureId, &crate::drawing::Feature)| {
+    let hole = |(id, feature): (FeatureId, &crate::drawing::Feature)| -> Option<Vec<Hole>> {
         let [a, b] = axes(feature.face);
-        Some(Hole {
+        let at = [job.part.at(id, a)?, job.part.at(id, b)?];
+        let plain = Hole {
             id,
+            name: feature.name.clone(),
             face: feature.face,
             plug: plug_of(job, id)?,
             tapped: matches!(feature.kind, Kind::Tapped { .. }),
-            at: [job.part.at(id, a)?, job.part.at(id, b)?],
-        })
+            at,
+            also: [Length::ZERO; 2],
+            by: None,
+        };
+        let Kind::Slot { centres, .. } = feature.kind else { return Some(vec![plain]) };
+        let half = centres.map_or(Length::ZERO, |centres| limits::either_way(job, centres).half());
+        let end = |(name, [x, y]): (&str, [f64; 2])| {
+            let long = x.hypot(y).max(f64::MIN_POSITIVE);
+            let share = |way: f64| Length::nearest(half.as_mm() * (way / long).abs());
+            Hole {
+                name: format!("{}, {name}", feature.name),
+                at: [at[0] + Length::nearest(x), at[1] + Length::nearest(y)],
+                also: [share(x), share(y)],
+                by: centres,
+                ..plain.clone()
+            }
+        };
+        Some(ends(job, id).into_iter().map(end).collect())
     };
     let holes: Vec<Hole> =
-        job.part.features().filter(|(id, _)| !in_patterns.contains(id)).filter_map(hole).collect();
+        job.part.features().filter(|(id, _)| !in_patterns.contains(id)).filter_map(hole).flatten().collect();
     for (n, hole) in holes.iter().enumerate() {
         if matches!(job.part.drawing.body, Body::Rectangle { .. }) {
             edges(rows, hole);
@@ -83,8 +171,40 @@ pub(super) fn add(rows: &mut Rows) {
         let apart = |other: &&Hole| Length::nearest(apart_mm(hole, other));
         if let Some(other) = before.min_by_key(apart) {
             pair(rows, hole, other);
+        } else if hole.face.axis() == Axis::Z {
+            alone(rows, hole);
+        } else {
+            edge(rows, hole, Axis::Z, 1);
         }
     }
+}
+
+/// The first hole of an outline: the metal left to the outside, where its place may be out.
+fn alone(rows: &mut Rows, hole: &Hole) {
+    let job = rows.job;
+    let places = [Axis::X, Axis::Y].map(|axis| job.part.solved.place(hole.id, axis));
+    let (Ok(outline), [Some(x), Some(y)]) = (job.part.outline(), places) else { return };
+    if x.terms.is_empty() && y.terms.is_empty() {
+        return;
+    }
+    let off_mm = outline.distance_mm(Point::at(hole.at[0], hole.at[1]));
+    let wall = Length::nearest(off_mm.abs()) - hole.plug.half();
+    if !wall.is_positive() {
+        return;
+    }
+    let [(x_out, mut whys), (y_out, others)] = [x, y].map(|place| sum(job, place));
+    whys.extend(others);
+    let out = x_out.max(y_out) + hole.also[0].max(hole.also[1]);
+    let (out, whys) = told(rows, (out, whys), wall);
+    let why = geometry("the nearest of the outside to its middle, less half of the hole");
+    rows.measured(Asked {
+        what: format!("{} to the outside", hole.name),
+        size: wall,
+        limits: Limits::about(wall, out),
+        why: whys.into_iter().fold(why, Why::because),
+        across: Across::Outside,
+        how: "over the wall where it is thinnest, a pin on the anvil where the jaws are flat".into(),
+    });
 }
 
 fn apart_mm(hole: &Hole, other: &Hole) -> f64 {
@@ -99,21 +219,29 @@ fn plugged(rows: &Rows, hole: &Hole) -> String {
 
 /// From the left, lower and back edges of a rectangle.
 fn edges(rows: &mut Rows, hole: &Hole) {
+    for (n, axis) in axes(hole.face).into_iter().enumerate() {
+        edge(rows, hole, axis, n);
+    }
+}
+
+fn edge(rows: &mut Rows, hole: &Hole, axis: Axis, n: usize) {
     let job = rows.job;
     let [left, _, bottom, _] = job.part.edges();
-    for (axis, at) in axes(hole.face).into_iter().zip(hole.at) {
-        let (edge, from) = match axis {
-            Axis::X => ("left edge", left),
-            Axis::Y => ("bottom edge", bottom),
-            Axis::Z => ("back face", Length::ZERO),
-        };
-        let Some(place) = job.part.solved.place(hole.id, axis) else { continue };
-        let Ok(over) = from_edge(at - from, hole.plug) else { continue };
-        let name = &job.part.feature(hole.id).name;
-        let how = format!("from the {edge} to the far side of a plug");
-        let what = format!("{name} from the {edge}");
-        over_plugs(rows, what, at - from, over, sum(job, place), (how, vec![plugged(rows, hole)]));
-    }
+    let (edge, from) = match axis {
+        Axis::X => ("left edge", left),
+        Axis::Y => ("bottom edge", bottom),
+        Axis::Z => ("back face", Length::ZERO),
+    };
+    let size = hole.at[n] - from;
+    let Some(place) = job.part.solved.place(hole.id, axis) else { return };
+    let Ok(over) = from_edge(size, hole.plug) else { return };
+    let how = format!("from the {edge} to the far side of a plug");
+    let what = format!("{} from the {edge}", hole.name);
+    let (mut out, mut whys) = sum(job, place);
+    out += hole.also[n];
+    whys.extend(hole.by.map(|by| job.why_dimension(by)));
+    let out = told(rows, (out, whys), size);
+    over_plugs(rows, what, size, over, out, (how, vec![plugged(rows, hole)]));
 }
 
 /// From one hole to another, straight.
@@ -133,23 +261,31 @@ fn pair(rows: &mut Rows, hole: &Hole, other: &Hole) {
         let share = Length::nearest(((hole.at[n] - other.at[n]).as_mm() / distance_mm).abs());
         if let [Some(one), Some(two)] = places {
             let (along, reasons) = sum(job, &one.clone().minus(two));
-            out += along.scaled(share.ratio());
+            out += (along + hole.also[n] + other.also[n]).scaled(share.ratio());
             whys.extend(reasons);
         }
     }
-    if !out.is_positive() {
-        out = Length::microns(100);
-        whys.push(Why::assumed("a tenth of a millimetre: the places are not sums of dimensions"));
-    }
-    let names = [hole, other].map(|hole| job.part.feature(hole.id).name.clone());
-    let what = format!("{} to {}", names[0], names[1]);
+    whys.extend([hole, other].into_iter().filter_map(|hole| hole.by).map(|by| job.why_dimension(by)));
+    let (out, whys) = told(rows, (out, whys), distance);
+    let what = format!("{} to {}", hole.name, other.name);
     let plugs = [plugged(rows, hole), plugged(rows, other)];
     let plugs = if plugs[0] == plugs[1] { vec![format!("two of {}", plugs[0])] } else { plugs.to_vec() };
     over_plugs(rows, what, distance, over, (out, whys), ("over the far sides of two plugs".into(), plugs));
 }
 
+/// A place that no dimension lets be out, such as one half-way across, is held as a size of its
+/// own would be.
+fn told(rows: &Rows, (out, mut whys): (Length, Vec<Why>), size: Length) -> (Length, Vec<Why>) {
+    if out.is_positive() {
+        return (out, whys);
+    }
+    let (out, why) = limits::general(rows.job, size);
+    whys.insert(0, why);
+    (out, whys)
+}
+
 /// The worst that the dimensions of a sum may be out together.
-fn sum(job: &super::Job, place: &Linear) -> (Length, Vec<Why>) {
+pub(super) fn sum(job: &super::Job, place: &Linear) -> (Length, Vec<Why>) {
     let each = |(&id, &count): (&DimensionId, &Ratio<i128>)| {
         let count = if count < Ratio::from_integer(0) { -count } else { count };
         limits::either_way(job, id).scaled(count)
@@ -173,11 +309,6 @@ fn over_plugs(
         mm(out)
     ));
     let why = whys.into_iter().fold(why, Why::because);
-    let asked = Asked { what, size: over.over, limits, why, across: Across::Outside, how };
-    let first = rows.rows.len();
-    rows.measured(asked);
-    if let Some(row) = rows.rows.get_mut(first) {
-        row.with = format!("{}; {}", plugs.join(", "), row.with);
-        row.size.shown = mm(size);
-    }
+    let asked = Asked { what, size, limits, why, across: Across::Outside, how };
+    rows.over(asked, over.over, &plugs.join(", "));
 }

@@ -1,16 +1,17 @@
 //! Threads, tapers and holes on a circle.
 
 use super::{Asked, Rows, limits};
-use crate::drawing::{FeatureId, Kind, SectionSize};
+use crate::drawing::{Depth, DimensionId, FeatureId, Kind, SectionSize};
 use crate::measure::Length;
 use crate::settings::measuring::over_pins::{between_holes, round_circle};
-use crate::settings::measuring::over_rollers::{StandsOn, over_rollers};
+use crate::settings::measuring::over_rollers::{StandsOn, ball_top, over_rollers};
 use crate::settings::measuring::over_wires::{over_wires, wires};
 use crate::settings::measuring::reading::Limits;
 use crate::settings::measuring::sine_bar::sine_bar;
 use crate::settings::show::{both_angles, geometry, mm, practice};
 use crate::settings::taper::{Cone, taper};
 use crate::tables::instruments::Across;
+use crate::tables::taper_pins;
 use crate::why::Why;
 
 pub(super) fn add(rows: &mut Rows) {
@@ -55,7 +56,8 @@ fn outside_thread(rows: &mut Rows, name: &str, at: usize) {
     let owned = rows.job.bench.gauges("thread wires").into_iter();
     let fit = owned.filter_map(|wire| over_wires(thread, wire).ok());
     let Some(found) = fit.min_by_key(|found| found.wire.gap(best)) else {
-        rows.by_tool(asked, "the nut, or what it screws into, goes on by hand without shake");
+        let would = format!("three wires of about {} and a micrometer", mm(best));
+        rows.by_tool(asked, "the nut, or what it screws into, goes on by hand without shake", &would);
         return;
     };
     // No more than basic, and less by no more than a twelfth of the pitch: about the 6g of
@@ -74,7 +76,70 @@ fn inside_thread(rows: &mut Rows, name: &str, at: usize) {
     let asked = thread_asked(rows, name, at);
     let percent = rows.job.metric.threads[at].percent.as_ref();
     let percent = percent.map_or(String::new(), |percent| format!("; {percent} by its drill"));
-    rows.by_tool(asked, &format!("its screw goes in by hand, square and without shake{percent}"));
+    let would = format!("a plug gauge of {}", rows.job.metric.threads[at].chosen.designation);
+    rows.by_tool(asked, &format!("its screw goes in by hand, square and without shake{percent}"), &would);
+}
+
+/// A hole for a taper pin: two balls where they are owned, else the pin itself.
+pub(super) fn pin_hole(rows: &mut Rows, id: DimensionId, asked: Asked) {
+    let part = rows.job.part;
+    let found = part.features().find_map(|(feature, kind)| match kind.kind {
+        Kind::TaperPin { pin, depth } if pin == id => Some((feature, depth)),
+        _ => None,
+    });
+    let pin = taper_pins::of_nominal(asked.size);
+    let else_by = "the pin itself: how far it stands out by thumb";
+    let (Some((feature, depth)), Some(pin)) = (found, pin) else {
+        rows.by_tool(asked, else_by, "two balls and a depth micrometer");
+        return;
+    };
+    let long = match depth {
+        Depth::To(deep) => part.size(deep),
+        Depth::Through => rows.through(feature),
+    };
+    let ends = [pin.large_end(long), pin.small_end(long)];
+    let [Ok(large), Ok(small)] = ends else {
+        rows.by_tool(asked, else_by, "two balls and a depth micrometer");
+        return;
+    };
+    let cone = Cone { large, small, length: long };
+    let touching = |ball: Length| ball_top(cone, ball).ok();
+    let balls: Vec<(Length, Length)> =
+        rows.job.bench.gauges("balls").into_iter().filter_map(|ball| Some((ball, touching(ball)?))).collect();
+    let (Some(&low), Some(&high)) = (balls.first(), balls.last().filter(|_| balls.len() > 1)) else {
+        let would = format!("two balls between {} and {} and a depth micrometer", mm(small), mm(large));
+        rows.by_tool(asked, else_by, &would);
+        return;
+    };
+    let apart = low.1.gap(high.1);
+    let why = geometry(format!(
+        "balls of {} and {} lie {} and {} below the face, top to face, in a bore of {} to {} over {}",
+        mm(low.0),
+        mm(high.0),
+        mm(-low.1),
+        mm(-high.1),
+        mm(large),
+        mm(small),
+        mm(long)
+    ))
+    .because(asked.why.clone());
+    // A degree of freedom of a fiftieth: 0.02 mm across shows as a millimetre along.
+    let fine = Length::microns(20);
+    let spread = fine.scaled(cone.length.ratio_to(large - small)).half();
+    let words = format!(
+        "the tops {} apart, the upper {} below the face, each within {}",
+        mm(apart),
+        mm(-high.1),
+        mm(spread)
+    );
+    let rule = practice(format!("{} across is as good as a reamer leaves it", mm(fine)));
+    let how = format!(
+        "a ball of {} dropped in, then one of {}, each top measured from the face",
+        mm(low.0),
+        mm(high.0)
+    );
+    let asked = Asked { how, ..asked };
+    rows.push(&asked, "balls and a depth measure".into(), words, why.because(rule), true);
 }
 
 /// A taper on a sine bar, over rollers, or by an indicator along it.
@@ -123,13 +188,17 @@ fn tapered(rows: &mut Rows, id: FeatureId) {
         rows.measured(row);
         return;
     }
-    let how = format!("an indicator moved {} along the side by the carriage", mm(set.check_over));
+    let how = format!(
+        "an indicator moved {} along the side by the carriage; then blue on it and turned in its mate, or in a true socket: marked all along",
+        mm(set.check_over)
+    );
     let share = set.check_over.ratio_to(cone.length);
     let limits = Limits::about(set.check, out.scaled(share));
     let row = asked(how, set.check, limits);
-    let words = format!("{} to {} mm", limits.least.decimals(2), limits.greatest.decimals(2));
-    let why = geometry("half the difference of the diameters over that length").because(row.why.clone());
-    rows.push(&row, "indicator".into(), words, why, true);
+    let rule = geometry("half the difference of the diameters over that length").because(practice(
+        "blue: a thin line along the cone, an eighth of a turn in the socket; rubbed at the large end the taper is too steep, at the small end too slow",
+    ));
+    rows.indicated(row, limits, rule);
 }
 
 /// Holes on a circle: over the widest pair, and from neighbour to neighbour.
@@ -183,11 +252,6 @@ fn over(
 ) {
     let why = practice("plugs that fill their holes without shake").because(why);
     let limits = Limits::about(over, out);
-    let first = rows.rows.len();
-    rows.measured(Asked { what, size: over, limits, why, across: Across::Outside, how: how.to_owned() });
     let plugs = format!("two of {}", rows.plug(plug));
-    if let Some(row) = rows.rows.get_mut(first) {
-        row.with = format!("{plugs}; {}", row.with);
-        row.size.shown = mm(size);
-    }
+    rows.over(Asked { what, size, limits, why, across: Across::Outside, how: how.to_owned() }, over, &plugs);
 }

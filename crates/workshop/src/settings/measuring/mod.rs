@@ -2,6 +2,7 @@
 //! limits a reading may come before the instrument itself is in doubt.
 
 pub mod arc;
+pub mod discs;
 pub mod over_pins;
 pub mod over_rollers;
 pub mod over_wires;
