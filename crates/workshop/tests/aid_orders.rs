@@ -130,3 +130,31 @@ fn what_does_not_go_with_staying_in_the_chuck_is_told() {
         assert!(found.remedy().is_some(), "{found}");
     }
 }
+
+/// A latch whose small end has no bore and whose radius is held: discs of its size, stuck on.
+#[test]
+fn plain_buttons_have_a_sheet_and_an_order_of_their_own() {
+    let latch = r#"
+part = "Latch"
+unit = "mm"
+[body]
+kind = "bosses"
+around = ["big end", "small end"]
+thickness = "6"
+[[feature]]
+name = "big end"
+kind = "boss"
+radius = "9"
+place = ["datum"]
+[[feature]]
+name = "small end"
+kind = "boss"
+radius = { is = "6", within = "0.06" }
+place = ["40 right of big end", "level with big end"]
+"#;
+    let made = aids(latch);
+    let discs = of(&made, "Plain filing buttons for the small end");
+    assert!(discs.sizes.iter().any(|f| f.name.ends_with("outside diameter") && f.shown == "12 mm"));
+    assert!(discs.own.unplanned.is_none() && discs.minutes() > 0 && discs.own.count == 2);
+    assert!(discs.steps.iter().any(|step| step.contains("punch mark")), "{:?}", discs.steps);
+}

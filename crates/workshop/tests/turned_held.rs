@@ -108,3 +108,49 @@ fn the_turned_parts_are_made_with_whatever_holds_them() {
         }
     }
 }
+
+const HANDLE: &str = "[[feature]]\nname = \"head\"\nkind = \"section\"\ndiameter = \"18\"\nlength = \"30\"\n\
+                      [[feature]]\nname = \"grip\"\nkind = \"section\"\ndiameter = \"16\"\ntapers_to = \"14\"\nlength = \"90\"\n";
+
+/// Half of 2 mm times 120 over 90 is 1.333; without centres 90 mm are two lengths of a top slide
+/// that travels 60 mm, 45 each.
+#[test]
+fn the_sheet_sets_a_taper_by_the_way_that_is_chosen() {
+    use WorkHolder::{Centres, ThreeJaw};
+    let shown = |holders: &[WorkHolder], label: &str| {
+        let made = planned(&part(&[HANDLE]), &with(holders));
+        let mut rows = made.setups.iter().flat_map(|setup| &setup.rows);
+        let row = rows.find(|row| row.what.starts_with("turn grip")).expect("it is turned");
+        let told: Vec<String> = row.sets.iter().map(|f| format!("{}: {}", f.label(), f.shown)).collect();
+        assert!(told.iter().any(|line| line.starts_with(label)), "{label}: {told:?}");
+    };
+    shown(&[ThreeJaw, Centres], "way: between centres, the tailstock set over");
+    shown(&[ThreeJaw, Centres], "tailstock over: 1.33");
+    shown(&[ThreeJaw], "way: with the top slide, in lengths");
+    shown(&[ThreeJaw], "in 2 lengths, the carriage on by: 45");
+    shown(&[ThreeJaw], "top slide from the axis");
+}
+
+/// A slender shank that runs in something: roughed to half a millimetre over, its shoulder left
+/// 0.2 mm short, and finished from there.
+#[test]
+fn the_sheet_leaves_metal_where_it_roughs_and_finishes_from_there() {
+    let slender = "[[feature]]\nname = \"head\"\nkind = \"section\"\ndiameter = \"16\"\nlength = \"10\"\n\
+                   [[feature]]\nname = \"shank\"\nkind = \"section\"\ndiameter = \"8\"\nlength = \"60\"\n\
+                   [[mate]]\nname = \"guide\"\nin = \"shank\"\nsize = \"8\"\nfit = \"running\"\n";
+    let made = planned(&part(&[slender]), &with(&[WorkHolder::ThreeJaw]));
+    let row = |start: &str| {
+        let mut rows = made.setups.iter().flat_map(|setup| &setup.rows);
+        rows.find(|row| row.what.starts_with(start)).unwrap_or_else(|| panic!("{start}"))
+    };
+    let (rough, finish) = (row("rough shank"), row("turn shank"));
+    let stop = |row: &workshop::plan::sheet::Row| {
+        row.sets.iter().find(|f| f.label() == "stop at").expect("it stops").shown.clone()
+    };
+    assert_eq!((stop(rough).as_str(), stop(finish).as_str()), ("59.800 mm", "60.000 mm"));
+    let check = rough.check.as_ref().expect("it is measured");
+    assert!(check.shown.starts_with("⌀ 8.5 mm"), "{}", check.shown);
+    assert!(format!("{:?}", check.why).contains("springs"), "{:?}", check.why);
+    let first = finish.depth.first().expect("it is cut");
+    assert!(first.shown.contains("diameter 8") && finish.depth.len() <= 2, "{:?}", finish.depth);
+}

@@ -8,8 +8,8 @@
 //! made to round things of its parts: [`crate::make_list`] asks.
 //!
 //! Begin with [`aid_sheet`]. One kind of aid stands in each of `stub_mandrel`,
-//! `bolt_on_plate`, `buttons` and `marking_button`; the sizes of filing buttons themselves are in
-//! [`crate::settings::filing_buttons`], since they replace a machine setting. What
+//! `bolt_on_plate`, `buttons`, `plain_buttons` and `marking_button`; the sizes of filing buttons
+//! themselves are in [`crate::settings::filing_buttons`] and `plain_buttons`, since they replace a machine setting. What
 //! is not in the rack is named on the sheet as something to buy.
 
 mod bolt_on_plate;
@@ -20,6 +20,7 @@ mod locating;
 mod marking_button;
 mod own;
 mod picture;
+mod plain_buttons;
 mod rack;
 pub mod setting_plug;
 pub mod shouldered_screw;
@@ -67,6 +68,7 @@ pub fn aid_sheet_for(
         Aid::StubMandrel { bore, on } => stub_mandrel::sheet(&ask, *bore, *on),
         Aid::BoltOnPlate { bores } => bolt_on_plate::sheet(&ask, bores),
         Aid::FilingButtons { boss, bore } => buttons::sheet(&ask, *boss, *bore),
+        Aid::PlainButtons { round } => plain_buttons::sheet(&ask, *round),
         Aid::MarkingButton { hole } => marking_button::sheet(&ask, *hole),
     };
     match made {
@@ -162,7 +164,7 @@ fn uses(setup: &Holding, aid: &Aid, part: &Part) -> bool {
             Aid::BoltOnPlate { bores },
             Held::BoltOnPlate { bores: held } | Held::PlateOnEdge { bores: held },
         ) => same(bores, held),
-        (Aid::FilingButtons { .. }, Held::FilingButtons) => true,
+        (Aid::FilingButtons { .. } | Aid::PlainButtons { .. }, Held::FilingButtons) => true,
         _ => false,
     }
 }

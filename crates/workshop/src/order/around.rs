@@ -8,11 +8,12 @@
 //! no cutter gets into is filed to a line.
 
 use super::deed::{Deed, Job, Lot, Makings};
-use super::ends::{end, flanks, no_turning, on_table};
+use super::ends::{FILED_TO_DISCS, between_discs, end, flanks, no_turning, on_table, room_of};
+use super::figures;
 use super::offers::offer;
 use super::places::{at_bench, from_edges, from_plate, plate_swung};
 use super::plates::deed;
-use super::work::{Aid, Held, Holding, Machine, Tool, Work};
+use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::bench::EndMill;
 use crate::drawing::{Around, Face, FeatureId, Kind};
 use crate::geometry::around::Named;
@@ -20,7 +21,8 @@ use crate::geometry::milled::road;
 use crate::geometry::{Arc, Segment};
 use crate::measure::Length;
 use crate::problem::Outcome;
-use crate::tables::processes::limit;
+use crate::settings::plain_buttons;
+use crate::tables::processes::{limit, process};
 
 /// The least radius of a rounding that is worth stepping on the mill; below it a file
 /// and a radius gauge are quicker.
@@ -46,6 +48,8 @@ enum How {
     Step(EndMill),
     /// By hand.
     File,
+    /// By hand to plain discs stuck to both faces.
+    Discs,
     /// The cutter of the two sides beside it leaves it so.
     LeftByCutter,
 }
@@ -62,8 +66,7 @@ pub(super) fn outline(job: &Job, makings: &mut Makings, around: &[Around]) -> Ou
     flanks(job, makings, &pairs.collect::<Vec<_>>());
     let ways = ways(job, makings, &named, &bosses.into_iter().flatten().collect::<Vec<_>>());
     for (piece, ways) in ways.iter().enumerate() {
-        let words: Vec<&str> = ways.iter().filter_map(How::words).collect();
-        if words.is_empty() {
+        if ways.iter().all(|way| way.words().is_none()) {
             continue;
         }
         let mut out = Vec::new();
@@ -73,6 +76,9 @@ pub(super) fn outline(job: &Job, makings: &mut Makings, around: &[Around]) -> Ou
             out.push(("rounded on the rotary table", because));
         }
         let feature = corner(job, &named.names[piece]);
+        let mut ways = ways.clone();
+        out.extend(too_rough(job, feature, named.outline.segments()[piece], &mut ways));
+        let words: Vec<&str> = ways.iter().filter_map(How::words).collect();
         let long = Length::nearest(named.outline.segments()[piece].length_mm());
         offer(job, makings, &named.names[piece], &words, out, |makings, way, lot| {
             ways[way].deeds(job, makings, (piece, feature, long), lot)
@@ -82,6 +88,19 @@ pub(super) fn outline(job: &Job, makings: &mut Makings, around: &[Around]) -> Ou
 }
 
 impl How {
+    /// How near a radius comes so; none where another cut brings it out.
+    fn size_within(&self) -> Option<Length> {
+        let row = match self {
+            Self::Elsewhere | Self::LeftByCutter => return None,
+            Self::Mill(_) | Self::Swing(_) => "mill a side",
+            Self::Turn(_) => "round on the rotary table",
+            Self::Step(_) => "step an arc",
+            Self::File => "file a side",
+            Self::Discs => "file to buttons",
+        };
+        process(row).size
+    }
+
     /// In the words of a variant; none where another cut brings it out.
     fn words(&self) -> Option<&'static str> {
         match self {
@@ -90,6 +109,7 @@ impl How {
             Self::Turn(_) => Some("rounded on the rotary table"),
             Self::Step(_) => Some("rounded by stepped coordinates"),
             Self::File => Some("filed to a line"),
+            Self::Discs => Some(FILED_TO_DISCS),
         }
     }
 
@@ -130,6 +150,14 @@ impl How {
                 let work = Work::FileRidges { piece: Some(piece) };
                 vec![step, by_hand(deed(job, work, feature, lot, Tool::File, vec![place]))]
             }
+            Self::Discs => {
+                let place = makings.place(job, lot, between_discs(job, lot, Located::Line));
+                let mut file = deed(job, Work::FileSide { piece }, feature, lot, Tool::File, vec![place]);
+                file.aids.extend(feature.map(|round| Aid::PlainButtons { round }));
+                file.text += " to the buttons";
+                file.minutes = file.process().minutes_by_hand(long, job.metal(lot)) * job.turns(lot);
+                vec![file]
+            }
             Self::File => {
                 let place = at_bench(job, makings, lot);
                 vec![by_hand(deed(job, Work::FileSide { piece }, feature, lot, Tool::File, vec![place]))]
@@ -150,6 +178,44 @@ fn flat(job: &Job, makings: &mut Makings, lot: Lot) -> usize {
     let held = from_plate(job, lot, Face::Front)
         .unwrap_or_else(|| Holding { held: Held::ClampsMoved, ..from_edges(job, lot, Face::Front) });
     makings.place(job, lot, held)
+}
+
+/// Of a corner whose radius has a tolerance: takes out the ways that come no nearer, as long as
+/// one does; plain discs are offered where nothing else would.
+fn too_rough(
+    job: &Job,
+    corner: Option<FeatureId>,
+    piece: Segment,
+    ways: &mut Vec<How>,
+) -> Vec<(&'static str, String)> {
+    let radius = corner.and_then(|id| match job.part.feature(id).kind {
+        Kind::Corner { radius } => radius,
+        _ => None,
+    });
+    let Some((radius, room)) = radius.and_then(|radius| Some((radius, room_of(job, radius)?))) else {
+        return Vec::new();
+    };
+    let outward = matches!(piece, Segment::Arc(arc) if arc.sweep_rad > 0.0);
+    let rough = |way: &How| way.size_within().is_some_and(|within| within > room);
+    let discs = outward && plain_buttons::serves(job.part.size(radius) * 2) && !rough(&How::Discs);
+    if ways.iter().all(rough) && discs {
+        ways.push(How::Discs);
+    }
+    if ways.iter().all(rough) {
+        return Vec::new();
+    }
+    let name = &job.part.drawing.dimensions[radius.0].name;
+    let said = |way: &How| {
+        let because = format!(
+            "`{name}` is to be within {}, and that comes within {}",
+            figures::room(room),
+            way.size_within().unwrap_or_default()
+        );
+        Some((way.words()?, because))
+    };
+    let out = ways.iter().filter(|way| rough(way)).filter_map(said).collect();
+    ways.retain(|way| !rough(way));
+    out
 }
 
 /// The corner that a piece rounds.

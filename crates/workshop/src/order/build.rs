@@ -219,6 +219,7 @@ fn aid_name(job: &Job, aid: &Aid) -> String {
         Aid::StubMandrel { bore, .. } => format!("stub mandrel for {}", job.name(*bore)),
         Aid::BoltOnPlate { .. } => "bolt-on plate".into(),
         Aid::FilingButtons { boss, .. } => format!("filing buttons for {}", job.name(*boss)),
+        Aid::PlainButtons { round } => format!("plain filing buttons for {}", job.name(*round)),
         Aid::MarkingButton { hole } => format!("marking button for {}", job.name(*hole)),
     }
 }

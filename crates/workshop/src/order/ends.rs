@@ -2,7 +2,8 @@
 //!
 //! A boss may be rounded on the rotary table where its bore takes a stub and the blank
 //! swings clear of the column; filed to buttons in its bore; or milled by stepped
-//! coordinates, the ridges filed off; where neither a bore nor a long enough cutter serves, it
+//! coordinates, the ridges filed off; without a bore it may be filed to plain discs stuck to its faces,
+//! where its radius is held nearer than else it comes; where neither a bore nor a long enough cutter serves, it
 //! may be filed to a scribed line. Whatever of it this bench can do is offered, and the
 //! search takes what makes the whole order cheapest. Hand work is not had for nothing: each
 //! end is a holding of its own, and its minutes go with the metal.
@@ -12,10 +13,11 @@ use super::offers::{offer, pair_or_each};
 use super::places::{from_edges, from_plate, holding, plate_swung};
 use super::plates::deed;
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
-use crate::drawing::{Body, Face, FeatureId, Image, Kind};
+use crate::drawing::{Body, DimensionId, Face, FeatureId, Image, Kind};
 use crate::geometry::Segment;
 use crate::measure::{Length, Toward};
 use crate::problem::Outcome;
+use crate::settings::plain_buttons;
 use crate::tables::processes::{limit, process};
 
 /// How a boss may be rounded.
@@ -27,6 +29,8 @@ enum Rounding {
     Buttons {
         bore: FeatureId,
     },
+    /// To plain discs stuck to both faces, where there is no bore.
+    Discs,
     Steps,
     /// By hand to a scribed line, where nothing else serves.
     Line,
@@ -60,6 +64,7 @@ impl Rounding {
         match self {
             Self::Table { .. } => "rounded on the rotary table",
             Self::Buttons { .. } => "filed to buttons",
+            Self::Discs => FILED_TO_DISCS,
             Self::Steps => "rounded by stepped coordinates",
             Self::Line => "filed to a scribed line",
         }
@@ -69,7 +74,7 @@ impl Rounding {
     fn size_within(self) -> Length {
         let row = match self {
             Self::Table { .. } => "round on the rotary table",
-            Self::Buttons { .. } => "file to buttons",
+            Self::Buttons { .. } | Self::Discs => "file to buttons",
             Self::Steps => "step an end",
             Self::Line => "file a side",
         };
@@ -80,7 +85,7 @@ impl Rounding {
     fn deeds(self, job: &Job, makings: &mut Makings, boss: FeatureId, lot: Lot) -> Vec<Deed> {
         let mill = match self {
             Self::Table { .. } | Self::Steps => Tool::EndMill(job.mill_along(job.metal(lot), makings)),
-            Self::Buttons { .. } | Self::Line => Tool::File,
+            Self::Buttons { .. } | Self::Discs | Self::Line => Tool::File,
         };
         let by_hand = |work: &Work| {
             work.process().minutes_by_hand(round_of(job, boss), job.metal(lot)) * job.turns(lot)
@@ -98,6 +103,13 @@ impl Rounding {
                 let mut file = deed(job, Work::FileEnd, Some(boss), lot, Tool::File, vec![place]);
                 file.minutes = by_hand(&file.work);
                 file.aids.push(Aid::FilingButtons { boss, bore });
+                vec![file]
+            }
+            Self::Discs => {
+                let place = makings.place(job, lot, between_discs(job, lot, Located::Marked(boss)));
+                let mut file = deed(job, Work::FileEnd, Some(boss), lot, Tool::File, vec![place]);
+                file.minutes = by_hand(&file.work);
+                file.aids.push(Aid::PlainButtons { round: boss });
                 vec![file]
             }
             Self::Steps => {
@@ -165,6 +177,12 @@ pub(super) fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
     if !job.mills() || only_steps && !job.mill_covers(job.metal(Lot::Piece(0))) {
         ways.push(Rounding::Line);
     }
+    // Made for this alone, they are worth their making where nothing else comes so near.
+    let small = Rounding::Discs.size_within();
+    let near = ways.iter().any(|way| way.size_within() <= small);
+    if bore_of(job, boss).is_none() && !near && near_as(job, boss).is_some_and(|room| room >= small) {
+        ways.push(Rounding::Discs);
+    }
     out.extend(too_rough(job, boss, &mut ways));
     let words: Vec<&str> = ways.iter().map(|way| way.words()).collect();
     let name = job.name(boss).to_owned();
@@ -178,21 +196,44 @@ const NO_BORE: &str = "it has no bore right through for a stub or buttons";
 fn too_rough(job: &Job, boss: FeatureId, ways: &mut Vec<Rounding>) -> Vec<(&'static str, String)> {
     let Kind::Boss { radius } = job.part.feature(boss).kind else { return Vec::new() };
     let drawn = &job.part.drawing.dimensions[radius.0];
-    let Some(within) = drawn.within else { return Vec::new() };
-    let moved = job.metric.dimensions[radius.0].chosen.gap(drawn.written.length);
-    let room = (within - moved).max(Length::ZERO);
+    let Some(room) = room_of(job, radius) else { return Vec::new() };
     let rough = |way: &Rounding| way.size_within() > room;
     if ways.iter().all(rough) {
         return Vec::new();
     }
     let said = |way: &Rounding| {
-        let because =
-            format!("`{}` is to be within {room}, and that comes within {}", drawn.name, way.size_within());
+        let because = format!(
+            "`{}` is to be within {}, and that comes within {}",
+            drawn.name,
+            super::figures::room(room),
+            way.size_within()
+        );
         (way.words(), because)
     };
     let out = ways.iter().filter(|way| rough(way)).map(said).collect();
     ways.retain(|way| !rough(way));
     out
+}
+
+/// What is left of a size's own tolerance after the metric choice; none where it has none.
+pub(super) fn room_of(job: &Job, size: DimensionId) -> Option<Length> {
+    let drawn = &job.part.drawing.dimensions[size.0];
+    let moved = job.metric.dimensions[size.0].chosen.gap(drawn.written.length);
+    drawn.within.map(|within| (within - moved).max(Length::ZERO))
+}
+
+/// How near the radius of a boss has to come, where plain discs of its size can be set and filed to.
+fn near_as(job: &Job, boss: FeatureId) -> Option<Length> {
+    let Kind::Boss { radius } = job.part.feature(boss).kind else { return None };
+    room_of(job, radius).filter(|_| plain_buttons::serves(job.part.size(radius) * 2))
+}
+
+/// What is done to a rounding that is filed between plain discs, in words.
+pub(super) const FILED_TO_DISCS: &str = "filed to plain buttons";
+
+/// Between two discs stuck to its faces, in the vice.
+pub(super) fn between_discs(job: &Job, lot: Lot, located: Located) -> Holding {
+    at_vice(job, lot, Held::FilingButtons, located)
 }
 
 /// The bore right through in the middle of a boss, and its size.

@@ -65,11 +65,13 @@ mod pinned;
 mod places;
 mod plates;
 mod process;
+mod roughing;
 mod rules;
 pub mod search;
 mod sizes;
 mod sound;
 mod stacks;
+mod tapers;
 #[cfg(test)]
 mod tests;
 mod throws;

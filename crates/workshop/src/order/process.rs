@@ -3,7 +3,7 @@
 //! The figures stand in `tables/processes/`; here are only their names.
 
 use super::deed::{Deed, Job, Place};
-use super::work::{Held, Located, Machine, Steadied, Tool, Work};
+use super::work::{Aid, Held, Located, Machine, Steadied, Tool, Work};
 use crate::bench::Readout;
 use crate::drawing::{FeatureId, Kind};
 use crate::measure::Length;
@@ -12,7 +12,10 @@ use crate::tables::processes::{self, Locating, Process, locating, process};
 impl Deed {
     /// Its row of the table of processes.
     pub(super) fn process(&self) -> &'static Process {
-        self.work.process_with(&self.tool)
+        match self.aids.iter().any(|aid| matches!(aid, Aid::PlainButtons { .. })) {
+            true => process("file to buttons"),
+            false => self.work.process_with(&self.tool),
+        }
     }
 }
 
@@ -75,6 +78,7 @@ impl Work {
             Self::FaceEnd { .. } => "face an end",
             Self::CentreEnd { .. } => "centre an end",
             Self::OffsetCentre { .. } => "centre off the axis",
+            Self::RoughSection { .. } => "rough a section",
             Self::TurnSection { .. } => "turn a section",
             Self::TurnTaper { .. } => "turn a taper",
             Self::Knurl => "knurl",

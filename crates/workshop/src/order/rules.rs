@@ -13,6 +13,7 @@ mod thin;
 mod turned;
 
 use super::deed::{Deed, Flat, Job, Lot, Makings, Place, Token};
+use super::roughing::roughs;
 use super::work::{Pieces, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
 
@@ -192,6 +193,11 @@ fn same_end(makings: &Makings, a: &Deed, b: &Deed) -> bool {
 /// The section that something on a turned part stands in.
 fn section_of(job: &Job, id: FeatureId) -> Option<FeatureId> {
     job.part.section_of(id)
+}
+
+/// Whether a deed takes metal off round a section.
+const fn skins(deed: &Deed) -> bool {
+    turns(deed) || roughs(deed)
 }
 
 /// Whether a deed brings a section to its size.

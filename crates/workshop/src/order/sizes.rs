@@ -99,9 +99,10 @@ fn brings_out(job: &Job, deed: &Deed) -> Vec<(DimensionId, bool)> {
             plain([*width, *height].into_iter().chain(depth(*deep)).collect())
         }
         (Work::Counterbore { .. }, Kind::Counterbore { depth, .. }) => plain(vec![*depth]),
-        (Work::RoundEnd | Work::StepEnd | Work::FileEnd | Work::FileSide { .. }, Kind::Boss { radius }) => {
-            plain(vec![*radius])
-        }
+        (
+            Work::RoundEnd | Work::StepEnd | Work::FileEnd | Work::FileSide { .. } | Work::StepArc { .. },
+            Kind::Boss { radius } | Kind::Corner { radius: Some(radius) },
+        ) => plain(vec![*radius]),
         (
             Work::Drill { deep: Deep::To(_), .. },
             Kind::Hole { depth: deep, .. } | Kind::Tapped { depth: deep, .. },

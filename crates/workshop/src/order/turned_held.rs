@@ -83,8 +83,8 @@ pub(super) fn second(
     Ok(Grips { on, ..Grips::default() })
 }
 
-/// What else serves at both ends: centres where two outsides have to be true and nothing
-/// is cut along the axis, a mandrel where an outside has to be true to a bore.
+/// What else serves at both ends: centres where two outsides have to be true or a long taper
+/// wants the tailstock set over, and nothing is cut along the axis; a mandrel where an outside has to be true to a bore.
 pub(super) fn beside(
     job: &Job,
     first: First,
@@ -95,10 +95,7 @@ pub(super) fn beside(
     let split = demands.iter().filter(|demand| apart(job, first, near, demand));
     let is_section = |id: &FeatureId| matches!(job.part.feature(*id).kind, Kind::Section { .. });
     let outsides = split.clone().any(|demand| demand.features.iter().all(is_section));
-    let hollow = [Face::Left, Face::Right]
-        .into_iter()
-        .any(|end| job.part.features().any(|(id, _)| super::turned::axial(job, id, end, first)));
-    let centres = outsides && !hollow && there(job, &Held::Centres) && job.casting().is_none();
+    let centres = (outsides || super::tapers::any(job)) && super::tapers::may_hang(job, first);
     let [one, two] = grips;
     one.centres = centres;
     two.centres = centres;
@@ -233,8 +230,26 @@ pub(super) fn thin_over(job: &Job, section: FeatureId, hole: FeatureId) -> bool 
 
 fn thin_wall(job: &Job, section: FeatureId, hole: FeatureId) -> Option<Length> {
     let part = job.part;
+    if part.is_eccentric(section) || knurled(job, section) || !runs_in(job, section, hole)? {
+        return None;
+    }
+    let wall = (part.cut_diameter(section)? - part.cut_diameter(hole)?).half();
+    let across = part.cut_diameter(section)?;
+    let thin = wall < limit("thin wall") && wall * 10 < across;
+    (thin && wall.is_positive()).then_some(wall)
+}
+
+/// Whether a hole takes more than half the width out of a section.
+pub(super) fn hollowed(job: &Job, section: FeatureId, hole: FeatureId) -> bool {
+    let wide = job.part.cut_diameter(hole).zip(job.part.cut_diameter(section));
+    wide.is_some_and(|(hole, section)| hole * 2 > section) && runs_in(job, section, hole) == Some(true)
+}
+
+/// Whether a hole along the axis comes into a section; none of what has no depth there.
+fn runs_in(job: &Job, section: FeatureId, hole: FeatureId) -> Option<bool> {
+    let part = job.part;
     let feature = part.feature(hole);
-    if !super::turned::along_axis(job, hole) || part.is_eccentric(section) || knurled(job, section) {
+    if !super::turned::along_axis(job, hole) {
         return None;
     }
     let deep = match feature.kind {
@@ -247,10 +262,7 @@ fn thin_wall(job: &Job, section: FeatureId, hole: FeatureId) -> Option<Length> {
         _ => (part.thickness() - deep, part.thickness()),
     };
     let (start, end) = (part.along(section)?, part.section_end(section)?);
-    let wall = (part.cut_diameter(section)? - part.cut_diameter(hole)?).half();
-    let across = part.cut_diameter(section)?;
-    let thin = wall < limit("thin wall") && wall * 10 < across;
-    (start < to && from < end && thin && wall.is_positive()).then_some(wall)
+    Some(start < to && from < end)
 }
 
 fn knurled(job: &Job, section: FeatureId) -> bool {

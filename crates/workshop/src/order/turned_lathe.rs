@@ -78,6 +78,12 @@ pub(super) fn one_end(
     let this = End { job, end, sections, grips, steadied, hole };
     this.face(makings);
     this.centre(makings);
+    for (id, diameter, because) in super::roughing::at_end(job, (end, first), sections) {
+        let mut places = this.places(makings, id);
+        places.extend(this.around(makings, id));
+        let work = Work::RoughSection { diameter, because };
+        this.add(makings, work, Some(id), Tool::LatheTool, places);
+    }
     // The thickest first: the bar stays stiff while it is cut back.
     let mut order: Vec<FeatureId> = sections.to_vec();
     order.sort_by_key(|&id| std::cmp::Reverse(job.part.cut_diameter(id)));
@@ -229,6 +235,9 @@ impl End<'_, '_> {
             SectionSize::Threaded(thread) => self.threaded(makings, id, thread, places),
             SectionSize::Taper { left, right } => {
                 let (left, right) = (part.size(left), part.size(right));
+                if self.grips.centres && super::tapers::set_over(job, id) {
+                    places.retain(|&place| makings.places[place].holding.held == Held::Centres);
+                }
                 let work = Work::TurnTaper { large: left.max(right), small: left.min(right) };
                 self.turn(makings, work, id, places);
             }

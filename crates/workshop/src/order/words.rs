@@ -254,6 +254,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::FaceEnd { end } => format!("face the {} end", end.word()),
         Work::CentreEnd { end } => format!("centre the {} end", end.word()),
         Work::OffsetCentre { end } => format!("centre the {} end for {name}", end.word()),
+        Work::RoughSection { diameter, .. } => format!("rough {name} to {diameter}"),
         Work::TurnSection { diameter } => format!("turn {name} {diameter}"),
         Work::TurnTaper { large, small } => format!("turn {name} from {large} to {small}"),
         Work::Knurl => format!("knurl {name}"),

@@ -375,6 +375,13 @@ pub enum Work {
         /// Left or right.
         end: Face,
     },
+    /// Turn a section near its diameter, for finishing later.
+    RoughSection {
+        /// What it is left at.
+        diameter: Length,
+        /// Why it is not turned in one go.
+        because: Roughing,
+    },
     /// Turn a section to diameter, up to its shoulder.
     TurnSection {
         /// Its diameter; of a thread, the major diameter.
@@ -425,6 +432,30 @@ pub enum Work {
     Leave,
 }
 
+/// Why a section is roughed by itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Roughing {
+    /// It stands far out of the chuck.
+    Slender,
+    /// Its wall will be thin.
+    Thin {
+        /// What is left of it in the end.
+        wall: Length,
+        /// What stands on a side meanwhile.
+        left: Length,
+    },
+    /// A wide hole is drilled in it.
+    Hollow {
+        /// The hole.
+        hole: FeatureId,
+    },
+    /// Something else at its end asks for it.
+    Beside {
+        /// The section.
+        section: FeatureId,
+    },
+}
+
 /// A thing made only to make the part.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Aid {
@@ -446,6 +477,11 @@ pub enum Aid {
         boss: FeatureId,
         /// The bore they fit.
         bore: FeatureId,
+    },
+    /// A pair of plain discs as large as a rounding that has no bore, stuck to both faces.
+    PlainButtons {
+        /// The boss or corner.
+        round: FeatureId,
     },
     /// A button that shows how far a hole is filed square, or to its flat.
     MarkingButton {

@@ -44,6 +44,19 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::CentreEnd { .. } => {
             row.speed = setup.speed(number, Operation::Drilling, Length::mm(3), &lathe.speeds)
         }
+        Work::RoughSection { diameter, because } => {
+            let from = diameter_before(setup, step, bar);
+            row.speed = turn_speed(from);
+            row.depth = cuts(setup, number, from, *diameter)?;
+            row.sets.extend(short_of_shoulder(setup, number, step));
+            let why = practice(because.words(&setup.part));
+            let left = Figure::new(
+                setup.named(number, "check"),
+                format!("⌀ {}, within a tenth", mm(*diameter)),
+                why,
+            );
+            row.check = Some(left);
+        }
         Work::TurnSection { diameter } => {
             let from = diameter_before(setup, step, bar);
             row.speed = turn_speed(from);
@@ -188,6 +201,13 @@ pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
         _ => bar,
     };
     let steps = &setup.job.order.steps;
+    let roughed = steps.iter().find_map(|s| match s.work {
+        Work::RoughSection { diameter, .. } if s.feature == step.feature => Some(diameter),
+        _ => None,
+    });
+    if let Some(left) = roughed.filter(|_| !matches!(step.work, Work::RoughSection { .. })) {
+        return left;
+    }
     let here = steps.iter().position(|s| std::ptr::eq(s, step)).unwrap_or_default();
     let farther_in = |id: FeatureId| {
         setup
@@ -199,11 +219,12 @@ pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
         .iter()
         .filter(|s| s.setup == step.setup)
         .filter_map(|s| match (&s.work, s.feature) {
-            (Work::TurnSection { diameter } | Work::TurnTaper { large: diameter, .. }, Some(id))
-                if farther_in(id) =>
-            {
-                Some(*diameter)
-            }
+            (
+                Work::RoughSection { diameter, .. }
+                | Work::TurnSection { diameter }
+                | Work::TurnTaper { large: diameter, .. },
+                Some(id),
+            ) if farther_in(id) => Some(*diameter),
             _ => None,
         })
         .min()
@@ -243,9 +264,23 @@ fn from_worked_end(setup: &Setup, start: Length, end: Length) -> Length {
     if setup.holding.up == Face::Left { start } else { setup.part.thickness() - end }
 }
 
+/// Left on a shoulder that is roughed, for the finishing cut to face; common practice.
+fn left_on_shoulder() -> Length {
+    Length::mm_ratio(2, 10)
+}
+
+/// The shoulder to stop short of while a section is roughed.
+fn short_of_shoulder(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
+    shoulder_less(setup, number, step, left_on_shoulder())
+}
+
 /// The shoulder to stop at, from the faced end; and where to begin, when what lies
 /// nearer the end stands up beside the section.
 pub fn shoulder(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
+    shoulder_less(setup, number, step, Length::ZERO)
+}
+
+fn shoulder_less(setup: &Setup, number: usize, step: &Step, less: Length) -> Vec<Figure> {
     let Some(id) = step.feature else { return Vec::new() };
     let (Some(start), Some(end)) = (setup.part.along(id), setup.part.section_end(id)) else {
         return Vec::new();
@@ -266,9 +301,14 @@ pub fn shoulder(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
         let plunge = why("near side of the section").because(practice(
             "a parting tool goes in beside both shoulders, and takes out what stands between",
         ));
-        figures.push(carriage(setup, number, "begin at", near, plunge));
+        figures.push(carriage(setup, number, "begin at", near + less, plunge));
     }
-    figures.push(carriage(setup, number, "stop at", far, why("far side of the section")));
+    let why = match less.is_positive() {
+        true => practice(format!("{} is left on the shoulder, for the finishing cut to face", mm(less)))
+            .because(why("far side of the section")),
+        false => why("far side of the section"),
+    };
+    figures.push(carriage(setup, number, "stop at", far - less, why));
     figures
 }
 

@@ -296,6 +296,9 @@ fn held_plain(setup: &Setup) -> String {
             format!("In the vice by the flats of {}, the axis along X.", name(drawing, *on))
         }
         Held::VeeBlock { on } => format!("Lying in a vee block on {}, clamped, the axis along X.", name(drawing, *on)),
+        Held::FilingButtons if !matches!(setup.holding.located, Located::Bore(_)) => {
+            "Between its two plain buttons, one stuck to each face, the sandwich across them in the bench vice.".into()
+        }
         Held::FilingButtons => "The boss between its two filing buttons, bolted through, the sandwich in the bench vice.".into(),
         Held::BenchVice => "In the bench vice between soft jaws.".into(),
         Held::Bench => "Flat on the bench.".into(),
@@ -318,6 +321,13 @@ pub fn located(setup: &Setup) -> String {
             format!("At centres scribed from the {} end and on the line of the axis, and punched.", face.word())
         }
         Located::EndAndAxis(face) => format!("From the {} end: lengths count from its face.", face.word()),
+        Located::Marked(id) if setup.holding.held == Held::FilingButtons => format!(
+            "By the centre of {}, marked and punched on both faces.",
+            name(setup.part.drawing, id)
+        ),
+        Located::Marked(id) if setup.holding.machine == Machine::BenchVice => {
+            format!("By the scribed circle of {}.", name(setup.part.drawing, id))
+        }
         Located::Marked(id) => format!(
             "From the centre of {}, marked out on the casting: no face is cut yet to work from.",
             name(setup.part.drawing, id)
@@ -329,6 +339,9 @@ pub fn located(setup: &Setup) -> String {
         Located::Punched => "Each hole at its own centre, marked out and punched.".into(),
         Located::Line if setup.holding.held == Held::PressurePads => {
             "To a circle scribed round the middle of the disc, which lies as far from the squared edges as row 1 says.".into()
+        }
+        Located::Line if setup.holding.held == Held::FilingButtons => {
+            "By both sides that the rounding joins: each button flush with them, by a straight edge.".into()
         }
         Located::Line => "To the scribed line.".into(),
         Located::Nothing => "Nothing needs positioning here.".into(),

@@ -1,6 +1,6 @@
 //! What holds a turned part: what each holding needs, what makes it and what spoils it.
 
-use super::{HoldingNeeds, Makes, Rule, Spoils, faced, finishes, is_drill, rule, section_of, turns};
+use super::{HoldingNeeds, Makes, Rule, Spoils, faced, finishes, is_drill, rule, section_of, skins};
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Deed, Job, Token};
 use crate::order::throws;
@@ -220,7 +220,7 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "turned, it is bar no more",
         "jaws set to the bar would sit on a shoulder",
-        Spoils(|_, _, deed| if turns(deed) { vec![Token::Unturned] } else { Vec::new() }),
+        Spoils(|_, _, deed| if skins(deed) { vec![Token::Unturned] } else { Vec::new() }),
     ),
     rule(
         "hard jaws want a thick wall",

@@ -3,6 +3,7 @@
 use super::{Before, Makes, Needs, Rule, end_of, faced, is_drill, rule, same_end, section_of, turns};
 use crate::drawing::{Face, SectionEnd};
 use crate::order::deed::{Deed, Job, Makings};
+use crate::order::roughing::{drilled_between, roughs};
 use crate::order::throws;
 use crate::order::turned_held::{thin_over, wall_left};
 use crate::order::work::{Held, Work};
@@ -59,7 +60,8 @@ pub(super) const RULES: &[Rule] = &[
                 && !off_centre(b)
                 && matches!(
                     b.work,
-                    Work::TurnSection { .. }
+                    Work::RoughSection { .. }
+                        | Work::TurnSection { .. }
                         | Work::TurnTaper { .. }
                         | Work::Knurl
                         | Work::Chamfer { .. }
@@ -72,6 +74,9 @@ pub(super) const RULES: &[Rule] = &[
         "thick before thin",
         "the bar stays stiff when the thickest section is turned first",
         Before(|job, makings, a, b| match (&a.work, &b.work) {
+            (Work::RoughSection { diameter: thick, .. }, Work::RoughSection { diameter: thin, .. }) => {
+                thick > thin && same_end(makings, a, b)
+            }
             (Work::TurnSection { diameter: thick }, Work::TurnSection { diameter: thin }) => {
                 // About two axes there is no thick and thin: the setups decide.
                 let axis = |deed: &Deed| deed.feature.map(|id| job.part.section_axis(id));
@@ -82,6 +87,18 @@ pub(super) const RULES: &[Rule] = &[
                 thick > thin && same_end(makings, a, b) && axis(a) == axis(b) && !late
             }
             _ => false,
+        }),
+    ),
+    rule(
+        "rough, then finish",
+        "metal that comes off lets go what stress was in the bar: what is finished before all roughing is done does not stay true",
+        Before(|_, makings, a, b| roughs(a) && turns(b) && same_end(makings, a, b)),
+    ),
+    rule(
+        "drill between roughing and finishing",
+        "a wide hole heats the work and frees what stress is left: the outside is finished after it",
+        Before(|job, makings, a, b| {
+            is_drill(a) && turns(b) && same_end(makings, a, b) && drilled_between(job, makings, a, b)
         }),
     ),
     rule(
@@ -184,12 +201,12 @@ pub(super) const RULES: &[Rule] = &[
         "outside before the hole",
         "turned over a hole, a thin wall gives way under the tool",
         Before(|job, makings, a, b| {
-            turns(a)
+            let finishing = turns(a) && !thins(job, a, b) && !drilled_between(job, makings, b, a);
+            (finishing || roughs(a))
                 && (is_drill(b) || matches!(b.work, Work::Recess { .. }))
                 && end_of(makings, b).is_some()
                 && same_end(makings, a, b)
                 && !on_mandrel(makings, a)
-                && !thins(job, a, b)
                 && !set_over_last(job, makings, a)
         }),
     ),

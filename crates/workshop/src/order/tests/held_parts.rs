@@ -160,3 +160,57 @@ in = "barrel"
 size = "14"
 fit = "press"
 "#;
+
+/// A spindle ten times as long as it is thick, running in something along its shank.
+pub(super) const LONG_FIT: &str = r#"
+part = "Long spindle that fits"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "head"
+kind = "section"
+diameter = "16"
+length = "10"
+[[feature]]
+name = "shank"
+kind = "section"
+diameter = "8"
+length = "60"
+[[feature]]
+name = "tail"
+kind = "section"
+diameter = "6"
+length = "10"
+[[mate]]
+name = "guide"
+in = "shank"
+size = "8"
+fit = "running"
+"#;
+
+/// A sleeve with a collar: a reamed hole of more than half its width, and an outside held closely.
+pub(super) const SLEEVE: &str = r#"
+part = "Sleeve"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "collar"
+kind = "section"
+diameter = "24"
+length = "6"
+[[feature]]
+name = "barrel"
+kind = "section"
+diameter = { is = "14", within = "0.01" }
+length = "20"
+[[feature]]
+name = "eye"
+kind = "hole"
+face = "right"
+finish = "reamed"
+diameter = "8"
+"#;

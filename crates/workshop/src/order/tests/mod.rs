@@ -11,6 +11,7 @@ mod mutations;
 mod processes;
 mod properties;
 mod published;
+mod roughing;
 mod rule_parts;
 mod rules;
 mod several;

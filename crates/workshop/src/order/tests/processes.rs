@@ -3,12 +3,13 @@
 
 use super::brute::cheapest;
 use super::planned;
+use super::rule_parts::{ANGLE, BORELESS};
 use super::shop::{boathouse, made};
 use super::stand_in::with_part;
 use crate::bench::Bench;
 use crate::measure::Length;
 use crate::order::deed::{Job, Scheme};
-use crate::order::work::{Aid, Machine};
+use crate::order::work::{Aid, Held, Machine};
 use crate::order::{OrderOfWork, Work, build, plates};
 
 /// A link with two bosses and reamed bores in them.
@@ -101,6 +102,33 @@ fn a_tolerance_rules_out_what_comes_no_nearer() {
     bench.rotary_table = None;
     let order = made(&link(["8", "6"], "{ is = \"9\", within = \"0.03\" }"), &bench);
     assert!(ends(&order).contains(&Work::FileEnd), "nothing comes nearer: {:?}", ends(&order));
+}
+
+/// Without a bore nothing but discs stuck to the faces comes within 0.06 of an end's radius or a
+/// corner's: stepping and a line come within 0.1. Where that does, nothing is made for it.
+#[test]
+fn a_rounding_without_a_bore_is_filed_to_plain_discs_where_its_size_asks_for_it() {
+    let discs = |order: &OrderOfWork| {
+        let plain = order.aids.iter().filter(|aid| matches!(aid, Aid::PlainButtons { .. }));
+        plain.count()
+    };
+    let held = |part: &str, within: &str| {
+        let radius = format!("radius = {{ is = \"6\", within = \"{within}\" }}");
+        made(&part.replace("radius = \"6\"", &radius), &boathouse())
+    };
+    for (part, step) in [(BORELESS, "file small end to the buttons"), (ANGLE, "file top to the buttons")] {
+        let near = held(part, "0.06");
+        assert_eq!(discs(&near), 1, "{:?}", near.aids);
+        let own = near.steps.iter().find(|s| s.text == step).unwrap_or_else(|| panic!("{step}"));
+        assert_eq!(near.setups[own.setup].held, Held::FilingButtons);
+        assert!(format!("{:?}", own.why).contains("comes out within 0.05 mm"), "{:?}", own.why);
+        assert!(!near.assumed.iter().any(|a| a.contains("too much")), "{:?}", near.assumed);
+        assert_eq!(discs(&held(part, "0.1")), 0);
+        // Nothing comes within 0.02: it is told, and no discs are made for it.
+        let none = held(part, "0.02");
+        assert_eq!(discs(&none), 0);
+        assert!(none.assumed.iter().any(|a| a.contains("0.08 mm too much")), "{:?}", none.assumed);
+    }
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Every rule of the trade, once as it holds and once as it does not.
 
-use super::held_parts::{LONG, ROLLER, TUBE, WASHER};
+use super::held_parts::{LONG, LONG_FIT, ROLLER, SLEEVE, TUBE, WASHER};
 use super::rule_parts::{
     ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, HARD_PIECES, LAPPED, NECKED, PLATE, SPLIT,
     STAYS, THIN, THROWN, WALLED,
@@ -167,6 +167,8 @@ const CASES: &[Case] = &[
     case("two offset centre holes", THROWN, ALONE, ("between offset centres", "in the chuck by the bar")),
     case("centred while the bar is whole", THROWN, ALONE, ("on end in a vee", "in the chuck by the bar")),
     case("the centre hole goes with its metal", THROWN, ALONE, ("turn right journal", "turn crank pin")),
+    case("rough, then finish", LONG_FIT, ALONE, ("rough shank", "turn head")),
+    case("drill between roughing and finishing", SLEEVE, ALONE, ("drill eye", "turn barrel")),
     case("true, then off centre", THROWN, ALONE, ("turn right journal", "turn crank pin")),
     case("measure from a faced end", SPINDLE, ALONE, ("in a vee block", "in the chuck by tail")),
 ];

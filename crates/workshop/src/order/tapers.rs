@@ -1,0 +1,49 @@
+//! Tapers too long for the top slide: turned between centres with the tailstock set over,
+//! where it goes so far and nothing is cut along the axis.
+
+use super::deed::Job;
+use super::turned::{First, axial};
+use super::turned_held;
+use super::work::Held;
+use crate::drawing::{DimensionId, Face, FeatureId, Kind, SectionSize, Turning};
+use crate::settings::taper::Cone;
+use crate::settings::taper_way::{Asked, Way, way};
+
+/// Whether a section is a taper that is better turned between centres, with the tailstock set
+/// over.
+pub(super) fn set_over(job: &Job, id: FeatureId) -> bool {
+    let (Some(lathe), Kind::Section { size: SectionSize::Taper { left, right }, throw: None, .. }) =
+        (&job.bench.lathe, &job.part.feature(id).kind)
+    else {
+        return false;
+    };
+    let (one, other) = (job.part.size(*left), job.part.size(*right));
+    let cone = Cone { large: one.max(other), small: one.min(other), length: job.part.section_length(id) };
+    let within = |id: DimensionId| job.part.drawing.dimensions[id.0].within.is_some();
+    let chosen = way(Asked {
+        cone,
+        work: job.part.thickness(),
+        close: within(*left) || within(*right),
+        centres: true,
+        top_slide: lathe.top_slide,
+        set_over: lathe.set_over,
+    });
+    matches!(chosen, Ok((Way::Tailstock { .. }, _)))
+}
+
+/// Whether anything of the part is such a taper.
+pub(super) fn any(job: &Job) -> bool {
+    job.part.sections().iter().any(|&id| set_over(job, id))
+}
+
+/// Whether the part may hang between centres at all: it comes from a bar, nothing is cut along
+/// its axis, and there is what carries it.
+pub(super) fn may_hang(job: &Job, first: First) -> bool {
+    let hollow = [Face::Left, Face::Right]
+        .into_iter()
+        .any(|end| job.part.features().any(|(id, _)| axial(job, id, end, first)));
+    !hollow
+        && job.part.drawing.turned == Turning::Anyhow
+        && job.casting().is_none()
+        && turned_held::there(job, &Held::Centres)
+}
