@@ -79,8 +79,10 @@ pub fn turn_taper(
     };
     row.sets.push(Figure::new(setup.named(number, "way"), shown, because));
     row.sets.extend(match way {
-        Way::Tailstock { .. } => {
-            let mut figures = vec![set_over_figure(cone, work)?];
+        Way::Tailstock { over } => {
+            let figure = set_over_figure(cone, work)?;
+            let shown = format!("{} mm", over.decimals(2));
+            let mut figures = vec![Figure::new("tailstock over", shown, figure.why)];
             figures.extend(set.figures().into_iter().filter(|figure| figure.name.starts_with("indicator")));
             setup.place_all(number, figures)
         }

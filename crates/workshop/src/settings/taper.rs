@@ -87,7 +87,7 @@ pub fn set_over_figure(cone: Cone, work: Length) -> Result<Figure, Problem> {
     .because(practice(
         "towards you for a taper that is small at the tailstock; turn a test length parallel again afterwards",
     ));
-    Ok(Figure::new("tailstock over", format!("{} mm", set_over(cone, work)?.decimals(2)), why))
+    Ok(Figure::new("or set the tailstock over", mm(set_over(cone, work)?), why))
 }
 
 fn check_cone(cone: Cone) -> Result<(), Problem> {
