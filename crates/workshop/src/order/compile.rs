@@ -107,6 +107,8 @@ pub(super) struct Book {
     pub stands: Vec<Stand>,
     /// The operations in an order that keeps every `before`.
     pub order: Vec<usize>,
+    /// The tokens that are there before anything is done.
+    pub at_start: Bits,
     pub start_done: Bits,
     pub start_tokens: Bits,
     pub start_aids: Bits,
@@ -206,6 +208,7 @@ impl Book {
             stands: Vec::new(),
             order: Vec::new(),
             start_done: bits(model.start.done.iter().map(|op| op.0)),
+            at_start: 0,
             start_tokens: 0,
             start_aids: 0,
             standing: model.start.standing.map(|(s, t)| Stand { setup: s.0 as u8, fit: fit(s.0, t.0) }),
@@ -214,6 +217,7 @@ impl Book {
         book.list_stands();
         let present = |&t: &usize| model.tokens[t].at_start == Presence::Present;
         let tokens = bits((0..model.tokens.len()).filter(present));
+        book.at_start = tokens;
         book.find_before(tokens);
         book.start_tokens = tokens;
         for OpId(op) in &model.start.done {
@@ -262,15 +266,28 @@ impl Book {
 
     /// Leaves an operation only some of its ways.
     pub(super) fn keep_ways(&mut self, i: usize, keep: impl Fn(&CompiledWay) -> bool) {
+        self.ops[i].ways.retain(keep);
+        self.sum_up_ways(i);
+        self.list_stands();
+    }
+
+    /// Sums up all ways anew, and what comes before what.
+    pub(super) fn summed_up(&mut self) {
+        for i in 0..self.ops.len() {
+            self.sum_up_ways(i);
+        }
+        self.list_stands();
+        self.find_before(self.at_start);
+    }
+
+    fn sum_up_ways(&mut self, i: usize) {
         let op = &mut self.ops[i];
-        op.ways.retain(keep);
         let ways = &op.ways;
         op.at[SETUP] = bits(ways.iter().map(|w| usize::from(w.stand.setup)));
         op.at[FIT] = bits(ways.iter().map(|w| usize::from(w.stand.fit)));
         op.at[MACHINE] =
             bits(ways.iter().map(|w| usize::from(self.setup_machine[usize::from(w.stand.setup)])));
         op.least_minutes = ways.iter().map(|w| w.minutes).min().unwrap_or(0);
-        self.list_stands();
     }
 
     /// Works out which operations always come before which, from `after` and from

@@ -52,6 +52,7 @@ mod feasible;
 mod figures;
 mod harden;
 mod holding;
+mod improve;
 mod joints;
 mod kept;
 mod left;
@@ -75,6 +76,7 @@ mod tapers;
 #[cfg(test)]
 mod tests;
 mod throws;
+mod told;
 mod tool;
 mod tooling;
 mod traps;

@@ -5,8 +5,8 @@
 //! same tokens only those are kept that no other could reach by merely changing
 //! over; and every moment is judged by what the rest must cost at least
 //! (`bound.rs`, `coarse.rs`). A narrow beam goes first, so that there is a plan to beat,
-//! and ways that no better plan can take are left out. Where the limit is reached a wide
-//! beam goes last, so that the plan is good though its proof is a bound.
+//! and ways that no better plan can take are left out. Where the proof takes long the plan to
+//! beat is bettered part by part (`improve.rs`), so that it is good though its proof is a bound.
 //!
 //! The search is deterministic: ties go to the moment with more work done, then
 //! to the one found first.
@@ -19,8 +19,9 @@ use super::bound::Scratch;
 use super::coarse::Coarse;
 use super::compile::{Bits, Book, CompiledWay, SETUP, Stand, places};
 use super::conflict::{Conflict, conflict};
-use super::model::{FirstSetup, Model, OpId, Plan, Proof, Step, Tally};
+use super::model::{Model, Plan, Proof, Step};
 use super::node::{Moment, View};
+use super::told::{replay, tidy};
 use crate::problem::Problem;
 
 /// How long to go on before settling for a bound.
@@ -28,7 +29,7 @@ use crate::problem::Problem;
 pub struct Effort {
     /// States kept before the search stops with the best plan it has; about 150 bytes each.
     pub states: usize,
-    /// Width of the beam that goes first; the one that goes last is eight times as wide.
+    /// Width of the beam that goes first; with none, no plan is looked for beforehand.
     pub beam: usize,
 }
 
@@ -65,18 +66,23 @@ pub fn plan(model: &Model, effort: Effort) -> Result<Outcome, Vec<Problem>> {
     }
     let book = Book::new(model);
     let mut search = Search::new(book.clone(), effort);
-    search.floor = search.least_of(&book, effort.states).0.unwrap_or(0);
+    search.find_floor();
     search.beam(effort.beam);
     if search.narrow() {
         search.beam(effort.beam);
     }
-    let proof = match search.best_first() {
-        None => Proof::Optimal,
-        Some(bound) => {
-            search.beam(effort.beam * LAST_BEAM);
-            Proof::Within { bound }
+    let mut bound = search.best_first(effort.states / TAKEN_UP);
+    if bound.is_some() {
+        search.improve(effort.states / TAKEN_UP, 1);
+        if search.narrow() {
+            search.begin();
         }
-    };
+        bound = search.best_first(effort.states);
+    }
+    if bound.is_some() {
+        search.improve(effort.states / LAST, 2);
+    }
+    let proof = bound.map_or(Proof::Optimal, |bound| Proof::Within { bound });
     let states = search.nodes.len();
     Ok(match search.best.take() {
         Some(steps) => Outcome::Planned(tidy(&book, steps, proof, states)),
@@ -97,8 +103,10 @@ struct Node {
 const TRIAL: usize = 40;
 const TRIALS: usize = 400;
 
-/// So much wider is the beam that goes last, where the limit was reached.
-const LAST_BEAM: usize = 8;
+/// When so small a part of the effort is spent the plan to beat is taken up again, with as
+/// much effort; and once more, with rather more, where the limit is reached.
+const TAKEN_UP: usize = 12;
+const LAST: usize = 8;
 
 /// No node: the moment planning begins.
 const START: u32 = u32::MAX;
@@ -117,28 +125,42 @@ pub(super) const fn state(moment: &Moment) -> State {
     (moment.done, moment.tokens, moment.marks)
 }
 
-struct Search {
-    book: Book,
+pub(super) struct Search {
+    pub(super) book: Book,
     effort: Effort,
     nodes: Vec<Node>,
+    /// What is still to be looked into: at least so dear, with so much undone.
+    queue: BinaryHeap<Reverse<(u64, u32, u32)>>,
     kept: HashMap<State, Kept, BuildHasherDefault<Mix>>,
     /// What the moments come to had spent at least, before anything free was done.
     come_to: HashMap<(State, At), u64, BuildHasherDefault<Mix>>,
     scratch: Scratch,
     coarse: Coarse,
     /// What no plan can go below.
-    floor: u64,
+    pub(super) floor: u64,
     /// The score to beat, and the plan that has it.
-    least: u64,
-    best: Option<Vec<Step>>,
+    pub(super) least: u64,
+    pub(super) best: Option<Vec<Step>>,
 }
 
 impl Search {
-    fn new(book: Book, effort: Effort) -> Self {
+    pub(super) fn new(book: Book, effort: Effort) -> Self {
         let (nodes, kept, come_to) = (Vec::new(), HashMap::default(), HashMap::default());
         let scratch = Scratch::default();
         let coarse = Coarse::new(&book, effort.states);
-        Self { book, effort, nodes, kept, come_to, scratch, coarse, floor: 0, least: u64::MAX, best: None }
+        Self {
+            book,
+            effort,
+            nodes,
+            queue: BinaryHeap::new(),
+            kept,
+            come_to,
+            scratch,
+            coarse,
+            floor: 0,
+            least: u64::MAX,
+            best: None,
+        }
     }
 
     /// Leaves out the ways in setups that no plan better than the one to beat can take, for
@@ -171,35 +193,48 @@ impl Search {
     /// What the best plan of a book costs at least, `None` when it has none; and how many
     /// moments by setups alone were looked at, at most so many.
     fn least_of(&mut self, book: &Book, effort: usize) -> (Option<u64>, usize) {
-        let mut start = book.start();
-        let Some(view) = book.settle(&mut start, |_, _| {}) else { return (None, 0) };
         let mut coarse = Coarse::new(book, effort);
-        let setting = coarse.least(&start, self.least.saturating_sub(start.spent));
-        let least = setting.map(|setting| book.bound(&start, &view, setting, &mut self.scratch));
+        let least = least_by(&mut coarse, book, self.least, &mut self.scratch);
         (least, effort - coarse.left)
     }
 
-    /// Runs until no kept moment could beat the best plan, or the limit is reached: then
-    /// what no plan can go below.
-    fn best_first(&mut self) -> Option<u64> {
+    /// Finds what no plan can go below. What is learnt of setups on the way serves the whole
+    /// search, which has as much effort again for more of it.
+    fn find_floor(&mut self) {
+        let least = least_by(&mut self.coarse, &self.book, self.least, &mut self.scratch);
+        self.floor = self.floor.max(least.unwrap_or(0));
+        self.coarse.left = self.effort.states;
+    }
+
+    /// How many moments are kept.
+    pub(super) fn kept(&self) -> usize {
+        self.nodes.len()
+    }
+
+    /// Sets the search to the start of the work.
+    fn begin(&mut self) {
         self.nodes.clear();
         self.kept.clear();
-        let mut queue = BinaryHeap::new();
+        self.come_to.clear();
+        self.queue.clear();
         let mut start = self.book.start();
         if let Some(view) = self.book.settle(&mut start, |_, _| {}) {
-            self.keep(
-                start,
-                &view,
-                Node { moment: start, from: START, op: 0, way: 0 },
-                self.floor,
-                &mut queue,
-            );
+            self.keep(start, &view, Node { moment: start, from: START, op: 0, way: 0 }, self.floor);
         }
-        while let Some(Reverse((bound, _, node))) = queue.pop() {
+    }
+
+    /// Runs until no kept moment could beat the best plan, or so many are kept: then what no
+    /// plan can go below. It begins at the start, or goes on from where it stopped.
+    pub(super) fn best_first(&mut self, states: usize) -> Option<u64> {
+        if self.nodes.is_empty() {
+            self.begin();
+        }
+        while let Some(Reverse((bound, left, node))) = self.queue.pop() {
             if bound >= self.least {
                 break;
             }
-            if self.nodes.len() >= self.effort.states {
+            if self.nodes.len() >= states {
+                self.queue.push(Reverse((bound, left, node)));
                 return Some(bound);
             }
             let moment = self.nodes[node as usize].moment;
@@ -217,7 +252,7 @@ impl Search {
                 *come_to = next.spent;
                 let Some(view) = self.book.settle(&mut next, |_, _| {}) else { continue };
                 let node = Node { moment: next, from: node, op: op as u8, way: way.way as u16 };
-                self.keep(next, &view, node, bound, &mut queue);
+                self.keep(next, &view, node, bound);
             }
         }
         None
@@ -231,7 +266,7 @@ impl Search {
     /// costs less than changing straight to the next step's. What was made since the work
     /// was set up here, and still has to be agreed with here, must have been made there in
     /// the same stay.
-    fn keep(&mut self, moment: Moment, view: &View, node: Node, floor: u64, queue: &mut Queue) {
+    fn keep(&mut self, moment: Moment, view: &View, node: Node, floor: u64) {
         let reaches = |(a, made): At, spent: u64, (b, wanted): At| {
             let same = a.map(|stand| stand.setup) == b.map(|stand| stand.setup);
             match (a, b) {
@@ -261,7 +296,7 @@ impl Search {
             self.best = Some(self.trace(place));
         }
         let left = self.book.ops.len() as u32 - moment.done.count_ones();
-        queue.push(Reverse((bound, left, place)));
+        self.queue.push(Reverse((bound, left, place)));
     }
 
     /// The steps that led to a node: the free ones are found again on the way.
@@ -322,83 +357,13 @@ impl Search {
     }
 }
 
-type Queue = BinaryHeap<Reverse<(u64, u32, u32)>>;
-
-/// All steps, from those chosen: what is free comes in between of itself.
-fn replay(book: &Book, chosen: &[(usize, usize)]) -> Vec<Step> {
-    let mut steps = Vec::new();
-    let mut moment = book.start();
-    book.settle(&mut moment, |op, way| steps.push(Step { op: OpId(op), way }));
-    for &(op, way) in chosen {
-        let compiled = book.ops[op].ways.iter().find(|w| w.way == way).expect("a chosen way is compiled");
-        steps.push(Step { op: OpId(op), way });
-        moment = book.after(&moment, op, compiled);
-        book.settle(&mut moment, |op, way| steps.push(Step { op: OpId(op), way }));
-    }
-    steps
-}
-
-/// Puts steps that may stand in any order into the order of the list, and adds up.
-fn tidy(book: &Book, mut steps: Vec<Step>, proof: Proof, states: usize) -> Plan {
-    let mut score = run(book, &steps).expect("the search follows the rules").spent;
-    let mut moved = true;
-    while moved {
-        moved = false;
-        for i in 1..steps.len() {
-            if steps[i].op < steps[i - 1].op {
-                steps.swap(i - 1, i);
-                match run(book, &steps) {
-                    // A plan from a search cut short may even gain by it.
-                    Some(end) if end.spent <= score => (score, moved) = (end.spent, true),
-                    _ => steps.swap(i - 1, i),
-                }
-            }
-        }
-    }
-    let proof = if proof == (Proof::Within { bound: score }) { Proof::Optimal } else { proof };
-    Plan { tally: count(book, &steps), steps, score, proof, states }
-}
-
-/// What valid steps use, counted from the compiled model.
-fn count(book: &Book, steps: &[Step]) -> Tally {
-    let (mut tally, mut moment) = (Tally::default(), book.start());
-    for step in steps {
-        let way = book.ops[step.op.0].ways.iter().find(|w| w.way == step.way).expect("the steps were run");
-        let stand = moment.stand;
-        let machine = |s: Stand| book.setup_machine[usize::from(s.setup)];
-        let counted = stand.is_some() || book.weights.first == FirstSetup::Counted;
-        let changes = stand.is_none_or(|s| s.setup != way.stand.setup);
-        if changes && counted {
-            tally.setups += book.setup_count[usize::from(way.stand.setup)];
-        }
-        tally.minutes += way.minutes;
-        if changes {
-            tally.minutes += book.setup_minutes[usize::from(way.stand.setup)];
-        }
-        tally.tool_changes += u64::from(stand.is_some_and(|s| s.fit != way.stand.fit));
-        tally.machine_changes += u64::from(stand.is_some_and(|s| machine(s) != machine(way.stand)));
-        let aids = moment.aids.count_ones();
-        moment = book.after(&moment, step.op.0, way);
-        tally.aids += u64::from(moment.aids.count_ones() - aids);
-    }
-    tally
-}
-
-/// Where the steps end, or `None` when they break a rule.
-fn run(book: &Book, steps: &[Step]) -> Option<Moment> {
-    let mut moment = book.start();
-    for step in steps {
-        let i = step.op.0;
-        let way = book.ops[i].ways.iter().find(|w| w.way == step.way)?;
-        let view = View::of(book, &moment)?;
-        let allowed =
-            view.viable >> i & 1 == 1 && view.ready(book, moment.tokens, i) && book.holds(&moment, i, way);
-        if !allowed {
-            return None;
-        }
-        moment = book.after(&moment, i, way);
-    }
-    Some(moment).filter(|m| View::of(book, m).is_some_and(|v| v.finished))
+/// What the best plan of a book costs at least, as far as setups by themselves tell; `None`
+/// when it has none, or none below the limit.
+fn least_by(coarse: &mut Coarse, book: &Book, limit: u64, scratch: &mut Scratch) -> Option<u64> {
+    let mut start = book.start();
+    let view = book.settle(&mut start, |_, _| {})?;
+    let setting = coarse.least(&start, limit.saturating_sub(start.spent))?;
+    Some(book.bound(&start, &view, setting, scratch))
 }
 
 /// Mixes words into a hash by multiplying and folding; nothing here comes from an adversary.
