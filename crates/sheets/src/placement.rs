@@ -103,7 +103,7 @@ fn cost(
         if m == n {
             continue;
         }
-        if centre.distance_mm(other) < 2.0 * BALLOON_RADIUS_MM + 0.8 {
+        if nearer(centre, other, 2.0 * BALLOON_RADIUS_MM + 0.8) {
             cost += COVERED_WORD;
         }
         let (others_ring, others_end) = (balloon_bounds(other), targets[m].touched_from(other));
@@ -117,11 +117,13 @@ fn cost(
             cost += CROSSED_LEADER;
         }
     }
+    if cost >= limit {
+        return cost;
+    }
     // A ring must not hide what another balloon points at.
-    cost +=
-        targets.iter().filter(|t| centre.distance_mm(t.at) < BALLOON_RADIUS_MM + t.rim_mm.max(1.0)).count()
-            as f64
-            * CROSSED_WORD;
+    cost += targets.iter().filter(|t| nearer(centre, t.at, BALLOON_RADIUS_MM + t.rim_mm.max(1.0))).count()
+        as f64
+        * CROSSED_WORD;
     for word in &taken.boxes {
         if word.overlap_mm2(ring) > 0.0 {
             cost += COVERED_WORD;
@@ -142,6 +144,11 @@ fn cost(
         }
     }
     cost
+}
+
+/// True when two places are less than so far apart; most are told to be farther by one axis.
+fn nearer(a: Point, b: Point, mm: f64) -> bool {
+    (a.x_mm - b.x_mm).abs() < mm && (a.y_mm - b.y_mm).abs() < mm && a.distance_mm(b) < mm
 }
 
 /// Places round the drawing, in rings further and further out: enough that every

@@ -76,38 +76,50 @@ impl Page {
         tries: impl Iterator<Item = (f64, f64)>,
         draw: impl Fn(&mut Ink, (f64, f64)) -> Bounds,
     ) {
+        let clear = self.words == Words::Clear;
         let mut best: Option<(f64, f64, Ink, Bounds)> = None;
-        let body = self.ink.marks.iter().filter(|m| is_work(m)).map(Mark::bounds).reduce(Bounds::union);
-        let body = body.unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0));
+        let works = self.ink.marks.iter().filter(|m| clear && is_work(m));
+        let body = works.map(Mark::bounds).reduce(Bounds::union).unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0));
         for attempt in tries {
+            let least = best.as_ref().map_or(f64::INFINITY, |(least, ..)| *least);
+            // Each thing that counts only adds: what already costs as much is looked into no further.
+            let too_dear = |so_far: f64| so_far > least + 1e-6;
+            let (far_mm, swing_rad) = attempt;
+            let swung = if clear { 0.0 } else { swing_rad.abs() * 5.0 };
+            if too_dear(far_mm + swung) {
+                continue;
+            }
             let mut ink = Ink::new();
             let figure = draw(&mut ink, attempt);
-            let lines: Vec<_> = ink.marks.iter().flat_map(edges).collect();
             let room = figure.grown(0.5);
+            let beside = (body.left_mm - figure.left_mm).max(figure.right_mm - body.right_mm).max(0.0);
+            let near = far_mm + if clear { beside * BESIDE_COST } else { swung };
             let covered = self.taken.boxes.iter().filter(|b| b.overlap_mm2(room) > 0.0).count() as f64;
-            let crossed = self
-                .taken
-                .boxes
-                .iter()
-                .filter(|b| lines.iter().any(|&(from, to)| b.length_within_mm(from, to) > 0.0))
-                .count() as f64;
-            let hidden_mm: f64 =
-                self.taken.lines.iter().map(|&(from, to)| room.length_within_mm(from, to)).sum();
-            let (far_mm, swing_rad) = attempt;
-            let mut cost = hidden_mm * 4.0 + far_mm + swing_rad.abs() * 5.0;
-            let mut faults = covered;
-            if self.words == Words::Clear {
-                faults += crossed;
-                let over_edges: f64 =
-                    self.edges.iter().map(|&(from, to)| figure.length_within_mm(from, to)).sum();
-                faults += f64::from(over_edges > 0.0);
-                let beside = (body.left_mm - figure.left_mm).max(figure.right_mm - body.right_mm);
-                cost = hidden_mm * 2.0 + far_mm + beside.max(0.0) * BESIDE_COST;
+            if too_dear(near + covered * COVERED_WORD) {
+                continue;
+            }
+            let crossed = self.crossed(&ink) as f64;
+            let over_edges =
+                clear && self.edges.iter().any(|&(from, to)| figure.length_within_mm(from, to) > 0.0);
+            let faults = covered + if clear { crossed + f64::from(over_edges) } else { 0.0 };
+            let words = faults * COVERED_WORD + if clear { 0.0 } else { crossed * 300.0 };
+            let per_mm = if clear { 2.0 } else { 4.0 };
+            let mut hidden_mm = 0.0;
+            for &(from, to) in &self.taken.lines {
+                hidden_mm += room.length_within_mm(from, to);
+                if too_dear(near + words + hidden_mm * per_mm) {
+                    break;
+                }
+            }
+            let mut cost = hidden_mm * per_mm + far_mm;
+            if clear {
+                cost += beside * BESIDE_COST;
             } else {
+                cost += swung;
                 cost += crossed * 300.0;
             }
             cost += faults * COVERED_WORD;
-            if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+            if cost < least {
                 best = Some((cost, faults, ink, figure));
             }
         }
@@ -125,6 +137,22 @@ impl Page {
             self.taken.boxes.push(figure);
             self.ink.lay(ink, 0.0, 0.0);
         }
+    }
+
+    /// How many figures the lines of a leader cross.
+    fn crossed(&self, ink: &Ink) -> usize {
+        let lines: Vec<_> = ink.marks.iter().flat_map(edges).collect();
+        let all = Bounds::around(lines.iter().flat_map(|&(from, to)| [from, to]));
+        // Nearly every figure is well clear of all of it.
+        let apart = |b: &Bounds| {
+            b.right_mm < all.left_mm
+                || b.left_mm > all.right_mm
+                || b.bottom_mm < all.top_mm
+                || b.top_mm > all.bottom_mm
+        };
+        let crossed =
+            |b: &&Bounds| !apart(b) && lines.iter().any(|&(from, to)| b.length_within_mm(from, to) > 0.0);
+        self.taken.boxes.iter().filter(crossed).count()
     }
 
     /// True when hatching runs through a box: it must stop short of lettering
