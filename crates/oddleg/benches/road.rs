@@ -119,6 +119,63 @@ fn j_parse_that_draft_with_toml_edit(bencher: Bencher) {
     bencher.bench(|| toml_edit::Document::parse(text.as_str()).map(|document| document.iter().count()));
 }
 
+/// A plate with so many features, of no two sizes alike: holes, reamed and tapped holes,
+/// pockets, slots, and counterbores over some of the holes.
+fn plate(number: usize, features: usize) -> String {
+    let mut text = format!(
+        "part = \"Plate {number}\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\n\
+         width = \"{}/64\"\nheight = \"4\"\nthickness = \"1/2\"\ndatum = \"bottom left\"\n",
+        6 * 64 + number,
+    );
+    let over: Vec<usize> = [0, 1, 2, 12, 14, 18].into_iter().take(features / 5).collect();
+    for n in 0..features - over.len() {
+        let kind = match n {
+            8 | 16 => {
+                "pocket\"\nwidth = \"5/8\"\nheight = \"1/2\"\ncorner = \"1/8\"\ndepth = \"3/16".to_owned()
+            }
+            10 | 13 => "slot\"\nwidth = \"3/16\"\ncentres = \"3/8".to_owned(),
+            n if n % 6 == 5 => "tapped hole\"\nthread = \"2 BA".to_owned(),
+            n if n % 6 == 4 => "hole\"\ndiameter = \"1/4\"\nfinish = \"reamed".to_owned(),
+            n => format!("hole\"\ndiameter = \"{}/16", 3 + (n + number) % 4),
+        };
+        text += &format!(
+            "[[feature]]\nname = \"cut {n}\"\nkind = \"{kind}\"\n\
+             place = [\"{} 1/2 from left edge\", \"{} 1/2 from bottom edge\"]\n",
+            n % 6,
+            n / 6,
+        );
+    }
+    for n in over {
+        text += &format!(
+            "[[feature]]\nname = \"head {n}\"\nkind = \"counterbore\"\ndiameter = \"1/2\"\n\
+             depth = \"1/8\"\nover = \"cut {n}\"\n",
+        );
+    }
+    text
+}
+
+/// Text in, printable HTML out.
+fn laid_out(text: &str, bench: &Bench) -> String {
+    let drawing = read_drawing("plate.toml", text).expect("the plate reads");
+    let plan = plan(&drawing, bench).expect("the plate has a plan");
+    sheets::print_html(&plan).expect("the plate fits its sheets")
+}
+
+/// The whole way without PDF. Aim: under 16 ms.
+#[divan::bench]
+fn k_whole_way_of_a_plate_of_30_features(bencher: Bencher) {
+    let (bench, text) = (bench_file(), plate(0, 30));
+    bencher.bench(|| laid_out(&text, &bench));
+}
+
+/// Two hundred plates of 5 to 30 features, one after the other. Aim: under 2 s.
+#[divan::bench(sample_count = 2, sample_size = 1)]
+fn l_sheets_of_200_plates(bencher: Bencher) {
+    let bench = bench_file();
+    let plates: Vec<String> = (0..200).map(|n| plate(n, 5 + n % 26)).collect();
+    bencher.bench(|| plates.iter().map(|text| laid_out(text, &bench).len()).sum::<usize>());
+}
+
 #[divan::bench]
 fn h_whole_way_without_pdf(bencher: Bencher) {
     bencher.bench(|| sheets::print_html(&planned()));
