@@ -11,7 +11,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use web::{Chosen, Metric, Motion, Piece};
 use workshop::assembly::{Fitting, read_assembly};
 use workshop::bench::{Bench, empty_bench, read_bench};
-use workshop::drawing::{Drawing, read_drawing};
+use workshop::drawing::{Drawing, Solved, read_drawing};
 use workshop::linkage::hold_sizes;
 use workshop::make_list::{Made, make_list, told};
 use workshop::metric::{self, Memory, MetricPart};
@@ -230,7 +230,8 @@ fn fitted(
         Err(fault) => Err(vec![fault.clone()]),
     };
     let mut told: Vec<Drawing> = pieces.iter().map(|(_, piece)| piece.drawing.clone()).collect();
-    let fitting = fitting::fitted(said, &mut told, unread)?;
+    let solved: Vec<Option<&Solved>> = pieces.iter().map(|(_, piece)| Some(&piece.solved)).collect();
+    let fitting = fitting::fitted(said, &mut told, &solved, unread)?;
     redrawn(pieces, told);
     Ok(fitting)
 }

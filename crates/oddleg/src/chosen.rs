@@ -207,7 +207,13 @@ fn laid(all: &[Read], fitting: &Fitting, metric: &[Option<Outcome<Option<MetricP
 fn fitted(files: &project::Files, all: &mut [Read]) -> Outcome<Fitting> {
     let unread = all.iter().filter(|read| read.drawing.is_none());
     let unread: Vec<String> = unread.map(|read| read.file.display().to_string()).collect();
-    told(all, |drawings| fitting::fitted(project::assembly_of(files), drawings, &unread))
+    let solved: Vec<Option<Solved>> = all
+        .iter()
+        .filter(|read| read.drawing.is_some())
+        .map(|read| read.solved.as_ref().ok().cloned())
+        .collect();
+    let solved: Vec<Option<&Solved>> = solved.iter().map(Option::as_ref).collect();
+    told(all, |drawings| fitting::fitted(project::assembly_of(files), drawings, &solved, &unread))
 }
 
 /// Works out every part asked for, each with its file; what is wrong with the others

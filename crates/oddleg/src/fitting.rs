@@ -1,12 +1,13 @@
 //! How the parts of a project go together, for commands and pages alike.
 
-use workshop::assembly::{Assembly, Fitting, leave, resolve};
-use workshop::drawing::Drawing;
+use workshop::assembly::{Assembly, Fitting, leave, resolve, tie};
+use workshop::drawing::{Drawing, Solved};
 use workshop::plan::Plan;
 use workshop::problem::{Outcome, Problem};
 
 /// Finds everything that is said of fitting among the parts that can be read, and tells each part
-/// what of it is left for assembly.
+/// what of it is left for assembly and what is made in one go with others. The drawings come with
+/// their places, where they have any.
 ///
 /// # Errors
 ///
@@ -15,12 +16,14 @@ use workshop::problem::{Outcome, Problem};
 pub fn fitted(
     said: Outcome<Option<Assembly>>,
     drawings: &mut [Drawing],
+    solved: &[Option<&Solved>],
     unread: &[String],
 ) -> Outcome<Fitting> {
     let said = said?;
     let parts: Vec<&Drawing> = drawings.iter().collect();
     let fitting = resolve(said.as_ref(), &parts, unread)?;
     leave(&fitting, drawings);
+    tie(&fitting, drawings, solved);
     Ok(fitting)
 }
 

@@ -25,6 +25,7 @@ pub use read::read_assembly;
 pub use resolve::resolve;
 pub use said::{Assembly, Said, SaidTask, SaidTogether};
 pub use stacks::{Lie, OwnSize, PinLies, SaidPlay, SaidStack, Times, timed};
+pub use together::tie;
 
 use crate::drawing::{self, Drawing, FeatureId, Hand};
 use crate::measure::Length;

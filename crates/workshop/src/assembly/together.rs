@@ -3,15 +3,18 @@
 //! Here is only what the file says and the drawings allow: whose holes, in which order from the
 //! top, and that they are alike. How the parts lie is told once their sizes are chosen.
 
+use num_integer::Integer;
+use num_rational::Ratio;
+
 use super::read::Reader;
 use super::resolve::{Resolver, at};
 use super::{Fitting, Member, Said, SaidTogether, Task, Thing, Together, Which};
 use crate::document::Sheet;
 use crate::drawing::{
-    Body, Chain, Depth, DimensionId, Drawing, Face, FeatureId, Finish, Form, Hand, Kind, Link, LinkTo, Size,
-    Source,
+    Axis, Body, Chain, Depth, DimensionId, Drawing, Face, FeatureId, Finish, Form, Hand, Kind, Linear, Link,
+    LinkTo, Size, Sizes, Solved, Source,
 };
-use crate::measure::read_length;
+use crate::measure::{Length, read_length};
 use crate::problem::Problem;
 
 impl Reader {
@@ -246,6 +249,74 @@ pub(super) fn alike(fitting: &Fitting, drawings: &mut [Drawing]) {
             }
         }
     }
+}
+
+/// Has the distances between holes that are made in one go chosen as one, where they are drawn alike
+/// and are sums of dimensions. The places are those of the drawings, in the same order.
+pub fn tie(fitting: &Fitting, drawings: &mut [Drawing], solved: &[Option<&Solved>]) {
+    for together in &fitting.together {
+        let [(first, own), others @ ..] = together.parts.as_slice() else { continue };
+        for (part, holes) in others {
+            let places = |n: usize| solved.get(n).copied().flatten();
+            let (Some(mine), Some(its)) = (places(*first), places(*part)) else { continue };
+            for axis in [Axis::X, Axis::Y] {
+                let sums = |solved: &Solved, holes: &[FeatureId]| -> Option<Vec<Linear>> {
+                    let at = |id: FeatureId| solved.place(id, axis).cloned();
+                    let datum = at(holes[0])?;
+                    holes[1..].iter().map(|&id| Some(at(id)?.minus(&datum))).collect()
+                };
+                let (Some(mine), Some(its)) = (sums(mine, own), sums(its, holes)) else { continue };
+                let drawn = |n: usize, sum: &Linear| sum.value(&Sizes::as_drawn(&drawings[n]).lengths);
+                // Turned over left for right, what lies to the right comes to the left.
+                let ways: &[i128] = if axis == Axis::X { &[1, -1] } else { &[1] };
+                let alike = |way: &&i128| {
+                    mine.iter()
+                        .zip(&its)
+                        .all(|(a, b)| drawn(*first, a) == drawn(*part, b).scaled(Ratio::from_integer(**way)))
+                };
+                let Some(way) = ways.iter().find(alike).copied() else { continue };
+                for (n, (a, b)) in mine.iter().zip(&its).enumerate() {
+                    let name = format!("{}: hole {} on the {} axis", together.name, n + 2, axis_word(axis));
+                    let chain = chain(name, [(*first, a, 1), (*part, b, -way)], drawings);
+                    let chains = &mut drawings[*first].chains;
+                    chains.extend(chain.filter(|chain| !chains.contains(chain)));
+                }
+            }
+        }
+    }
+}
+
+const fn axis_word(axis: Axis) -> &'static str {
+    match axis {
+        Axis::X => "X",
+        Axis::Y => "Y",
+        Axis::Z => "Z",
+    }
+}
+
+/// Sums of two parts, each so many times, that come to nought together; none where there is no
+/// dimension in either.
+fn chain(name: String, sums: [(usize, &Linear, i128); 2], drawings: &[Drawing]) -> Option<Chain> {
+    let terms = || sums.iter().flat_map(|(_, sum, _)| sum.terms.values());
+    if sums.iter().any(|(_, sum, _)| sum.constant != Length::ZERO) || terms().next().is_none() {
+        return None;
+    }
+    // What lies on a centre line counts half a width: then all counts twice.
+    let whole = terms().fold(1, |whole: i128, times| whole.lcm(times.denom()));
+    let own = sums[0].0;
+    let links = sums.iter().flat_map(|&(part, sum, times)| {
+        sum.terms.iter().map(move |(id, own_times)| {
+            let name = drawings[part].dimensions[id.0].name.clone();
+            let to = match part == own {
+                true => LinkTo::Own(Size::Length(*id)),
+                false => LinkTo::Other { part: drawings[part].name.clone(), name: name.clone() },
+            };
+            let text = if part == own { name } else { format!("{}: {name}", drawings[part].name) };
+            Link { text, to, times: (own_times * whole).to_integer() * times, line: 0 }
+        })
+    });
+    let nought = || read_length("0 mm", None).ok();
+    Some(Chain { name, links: links.collect(), least: nought(), most: nought(), line: 0 })
 }
 
 /// Across a hole, and how it is brought out.

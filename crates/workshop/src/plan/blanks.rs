@@ -7,6 +7,7 @@ use super::words;
 use crate::bench::{Section, Stock};
 use crate::drawing::{Body, Form};
 use crate::measure::{Length, Toward};
+use crate::order::{Held, Work};
 use crate::settings::show::{mm, practice};
 
 /// How many pieces are wanted of both hands together.
@@ -51,6 +52,21 @@ pub(super) fn sawn(job: &Job) -> Option<SawnBlank> {
         }
         _ => Some(SawnBlank { stock, count, length: long, width: Some(short), why }),
     }
+}
+
+/// What each piece takes beyond its length where several come off one stick: the parting tool, and
+/// a millimetre to face; common practice.
+const PARTED: Length = Length::mm(4);
+
+/// The stick that all pieces of turned work come off, what the chuck holds counted once; none of a
+/// single piece, and none where each begins as a sawn length of its own.
+pub(super) fn stick(job: &Job) -> Option<Length> {
+    let each =
+        job.order.setups.iter().any(|holding| matches!(holding.held, Held::SawnLength | Held::WholeBar));
+    let parted = job.order.steps.iter().any(|step| step.work == Work::PartOff);
+    let count = pieces(job);
+    let long = (job.part.thickness() + PARTED) * i64::from(count) + GRIP;
+    (count > 1 && parted && !each).then(|| long.rounded(Length::mm(1), Toward::More).value)
 }
 
 /// The stock that the drawing names.

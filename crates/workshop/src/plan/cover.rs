@@ -153,7 +153,15 @@ fn blank(job: &Job) -> Figure {
         );
     };
     let shown = match sawn.width {
-        None => format!("{count} of bar {} long, or work from the whole bar", mm(sawn.length)),
+        None => match blanks::stick(job) {
+            Some(stick) => format!(
+                "{count} of bar {} long; or one stick of {} that goes through the spindle, from which all are turned and \
+                 parted one after another before their other ends are",
+                mm(sawn.length),
+                mm(stick)
+            ),
+            None => format!("{count} of bar {} long, or work from the whole bar", mm(sawn.length)),
+        },
         Some(width) => format!("{count} {} × {}", mm(sawn.length), mm(width)),
     };
     Figure::new(name, shown, sawn.why)

@@ -95,7 +95,10 @@ fn why_deep(setup: &Setup, step: &Step, why: Why) -> Why {
         ) if setup.frame.in_plan() => Some(thickness),
         _ => None,
     };
-    size.map(|id| setup.job.why_dimension(id)).into_iter().fold(why, Why::because)
+    let beside = setup.joint().into_iter().flat_map(|joint| &joint.others);
+    let beside =
+        beside.map(|other| Why::new(format!("{} lies with it, {} thick", other.part, mm(other.thick))));
+    size.map(|id| setup.job.why_dimension(id)).into_iter().chain(beside).fold(why, Why::because)
 }
 
 /// A step or pocket of the part that was cut before a hole in it is made.

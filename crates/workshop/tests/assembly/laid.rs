@@ -1,7 +1,7 @@
 //! Holes of several parts made in one setup: how the parts lie, what each sheet says, what comes
 //! before what.
 
-use workshop::assembly::{Fitting, leave, read_assembly, resolve};
+use workshop::assembly::{Fitting, leave, read_assembly, resolve, tie};
 use workshop::bench::read_bench;
 use workshop::drawing::{Drawing, read_drawing};
 use workshop::make_list::{Made, make_list};
@@ -70,6 +70,7 @@ fn project(text: &str, mut parts: Vec<Drawing>) -> Project {
     let mut fitting: Fitting = resolve(Some(&said), &parts.iter().collect::<Vec<_>>(), &[]).unwrap();
     leave(&fitting, &mut parts);
     let solved: Vec<_> = parts.iter().map(|part| possible(part).unwrap()).collect();
+    tie(&fitting, &mut parts, &solved.iter().map(Some).collect::<Vec<_>>());
     let pieces: Vec<Piece> =
         parts.iter().zip(&solved).map(|(drawing, solved)| Piece { drawing, solved }).collect();
     let metric: Vec<_> =
@@ -296,4 +297,47 @@ fn holes_over_the_same_shafts_are_proposed() {
         lying.proposed
     );
     assert_eq!(list.proposed.len(), 1);
+}
+
+/// The one holds its distance to 0.05 mm of 1 7/8 in, 47.625; by itself the other's goes elsewhere.
+#[test]
+fn a_distance_that_one_part_holds_is_taken_by_the_other() {
+    let held = front_by("{ is = \"1 7/8 in\", role = \"hold\", within = \"0.05 mm\" }");
+    let free = "part = \"Link\"\nunit = \"inch\"\nmaterial = \"mild steel\"\nusual_roles = true\n[body]\nkind = \"rectangle\"\n\
+                width = \"3\"\nheight = \"1\"\nthickness = \"1/8\"\ndatum = \"bottom left\"\n\
+                [[feature]]\nname = \"big hole\"\nkind = \"hole\"\ndiameter = \"10 mm\"\nfinish = \"reamed\"\nplace = [\"1/2 from left edge\", \"1/2 from bottom edge\"]\n\
+                [[feature]]\nname = \"small hole\"\nkind = \"hole\"\ndiameter = \"6 mm\"\nfinish = \"reamed\"\nplace = [\"1 7/8 right of big hole\", \"level with big hole\"]\n";
+    let alone =
+        project("[[piece]]\nname = \"Bench block\"\n", vec![front_by("\"1 7/8 in\""), part("Link", free)]);
+    let spacing = |plan: &Plan| {
+        plan.cover
+            .changes
+            .iter()
+            .find(|c| c.name == "small hole: right of big hole")
+            .map(|c| c.chosen.clone())
+    };
+    let Project { lying, plans, .. } = project(BOTH, vec![held, part("Link", free)]);
+    assert!(lying.unlaid.is_empty(), "{:?}", lying.unlaid);
+    assert_eq!(places(shared(&plans[0])), places(shared(&plans[1])));
+    assert!(spacing(&plans[1]).is_some());
+    assert_ne!(spacing(&plans[1]), spacing(&alone.plans[1]));
+}
+
+/// The plate with its second hole so far to the right of the first.
+fn front_by(distance: &str) -> Drawing {
+    part(
+        "Front",
+        &format!(
+            "part = \"Front\"\nunit = \"mm\"\nmaterial = \"mild steel\"\nusual_roles = true\n[body]\nkind = \"rectangle\"\n\
+             width = \"100\"\nheight = \"50\"\nthickness = \"3\"\ndatum = \"bottom left\"\n\
+             [[feature]]\nname = \"crank\"\nkind = \"hole\"\ndiameter = \"10\"\nfinish = \"reamed\"\nplace = [\"20 from left edge\", \"25 from bottom edge\"]\n\
+             [[feature]]\nname = \"pump\"\nkind = \"hole\"\ndiameter = \"6\"\nfinish = \"reamed\"\nplace = [{distance_of}, \"level with crank\"]\n",
+            distance_of = distance_of(distance)
+        ),
+    )
+}
+
+/// `1 7/8 in` as a place, whether bare or with what is said of it.
+fn distance_of(distance: &str) -> String {
+    distance.replacen("1 7/8 in", "1 7/8 in right of crank", 1)
 }
