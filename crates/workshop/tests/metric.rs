@@ -282,6 +282,14 @@ fn every_rule_has_a_part_that_shows_it() {
         ("drilled hole", lever()),
         ("reamed hole", lever()),
         ("bored hole", near_edge("b", "\"1/2\"", "bored", "1")),
+        (
+            "chain drilled hole",
+            plate(
+                "mild steel",
+                ["6", "5", "1/4"],
+                &hole("h", "\"4\"", "drilled", &format!("\"3 from left edge\", {middle}")),
+            ),
+        ),
         ("clearance hole", lever()),
         ("saw cut", lever()),
         ("slot", BRACKET.to_owned()),

@@ -2,15 +2,16 @@
 
 use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
-use super::rules::{BORED, CLEARANCE, COUNTERBORED, DRILLED, REAMED};
+use super::rules::{BORED, CHAIN_DRILLED, CLEARANCE, COUNTERBORED, DRILLED, REAMED};
 use super::shelf::Shelved;
 use super::way::{Job, Owner, Way, reamer_name};
 use super::weigh::{convenient, unround};
-use crate::bench::{EndMill, Reamer};
-use crate::drawing::{DimensionId, Finish, Kind, ThreadId};
+use crate::bench::{EndMill, Reamer, There, WorkHolder};
+use crate::drawing::{Depth, DimensionId, Face, FeatureId, Finish, Kind, ThreadId};
 use crate::measure::Length;
 use crate::tables::clearance;
 use crate::tables::drills::Drill;
+use crate::tables::processes;
 use crate::tables::threads::Thread;
 use crate::why::Why;
 
@@ -145,6 +146,47 @@ pub fn bored(job: &Job, exact: Length, limit: Length, in_lathe: bool) -> Vec<Way
     ways
 }
 
+/// The ways of a plain hole that no drill owned makes: bored from the largest there is; or, where
+/// no drill so wide is sold, or only a hand drill turns it, chain drilled, broken out and filed.
+fn without_a_drill(job: &Job, id: DimensionId, limit: Length, sold: bool) -> Vec<Way> {
+    let exact = job.dimension(id).written.length;
+    let Owner::Feature(feature) = job.owner(id) else { return Vec::new() };
+    let mut ways = bored(job, exact, limit, faceplate_takes(job, feature));
+    for way in &mut ways {
+        way.class = Some(DRILLED_CLASS.to_owned());
+    }
+    let kind = &job.feature(feature).kind;
+    let one = kind.pattern().and_then(<[FeatureId]>::first).map_or(kind, |&first| &job.feature(first).kind);
+    let flat = matches!(job.feature(feature).face, Face::Front | Face::Back);
+    let through = matches!(one, Kind::Hole { depth: Depth::Through, .. });
+    let by_hand =
+        !job.bench.mills && job.bench.drill_press.is_none() && exact > processes::limit("widest drill");
+    let files = flat && through && job.plate_thickness().is_some() && (!sold || by_hand);
+    if ways.is_empty() && files && exact >= processes::limit("widest drill") {
+        let filed = |size| Way::new(size, MadeWith::File, &CHAIN_DRILLED).unround(unround(size));
+        ways.extend(convenient(exact, limit).into_iter().map(filed));
+    }
+    ways
+}
+
+/// Whether a hole is bored in the lathe: it is turned work, or the plate swings on the faceplate.
+fn faceplate_takes(job: &Job, id: FeatureId) -> bool {
+    let Some(lathe) = &job.bench.lathe else { return false };
+    if job.plate_thickness().is_none() {
+        return true;
+    }
+    let flat = matches!(job.feature(id).face, Face::Front | Face::Back);
+    let Some((x, y)) = job.part.xy(id).filter(|_| flat && job.feature(id).kind.pattern().is_none()) else {
+        return false;
+    };
+    let [left, right, bottom, top] = job.part.edges();
+    let margin = processes::limit("blank margin");
+    let across = (x - left).max(right - x) + margin;
+    let up = (y - bottom).max(top - y) + margin;
+    let swings = (Length::nearest(across.as_mm().hypot(up.as_mm())) + processes::limit("clamp room")) * 2;
+    job.bench.has(WorkHolder::Faceplate) != There::No && swings <= lathe.swing
+}
+
 /// The closest and the freest hole for a screw.
 pub fn clearance_range(thread: &Thread) -> (Length, Length) {
     let mut listed = clearance::holes(thread).map(|hole| hole.diameter);
@@ -239,7 +281,13 @@ pub fn by_finish(job: &Job, id: DimensionId, finish: Finish, limit: Length) -> (
         _ => None,
     };
     match finish {
-        Finish::Drilled => (drilled(job, exact, limit), Vec::new()),
+        Finish::Drilled => {
+            let mut ways = drilled(job, exact, limit);
+            if ways.iter().all(|way| !way.buys.is_empty()) {
+                ways.extend(without_a_drill(job, id, limit, !ways.is_empty()));
+            }
+            (ways, Vec::new())
+        }
         Finish::Reamed => reamed(job, exact, limit, mate.is_some_and(|mate| mate.fixed)),
         Finish::Bored => {
             let mut ways = bored(job, exact, limit, true);

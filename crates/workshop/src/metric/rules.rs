@@ -36,6 +36,9 @@ rules! {
     /// See the row.
     BORED: "bored hole", "a bored hole can be any size the boring tool reaches: a round one", "common practice";
     /// See the row.
+    CHAIN_DRILLED: "chain drilled hole", "a hole wider than any drill or boring tool at hand is chain drilled inside its line, broken out and filed to a round size",
+        "common practice";
+    /// See the row.
     CLEARANCE: "clearance hole", "a clearance hole follows the screw that passes through it", "ISO 273:1979";
     // cutters
     /// See the row.

@@ -6,7 +6,7 @@ use super::rules::{FILED, HELD, SET, TURNED};
 use super::way::{Costs, Job, Owner, ThreadWays, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
 use super::{cast, cutters, heads, holes, mates, pinned, pins, stock, turned};
-use crate::drawing::{Depth, DimensionId, Kind, Mate, Measures, Role};
+use crate::drawing::{DimensionId, Mate, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
 
@@ -200,17 +200,10 @@ fn filed(exact: Length, limit: Length, role: Role) -> Vec<Way> {
     convenient(exact, limit).into_iter().map(way).collect()
 }
 
-/// Whether a cut that a mill would make is filed or sawn by hand: there is no mill, and it goes
-/// right through.
-fn files(job: &Job, id: DimensionId) -> bool {
-    let blind = match job.owner(id) {
-        Owner::Feature(feature) => match &job.feature(feature).kind {
-            Kind::Slot { depth, .. } | Kind::Pocket { depth, .. } => *depth != Depth::Through,
-            _ => false,
-        },
-        _ => false,
-    };
-    !job.bench.mills && !blind
+/// Whether a cut that a mill would make in a plate is filed, chiselled or sawn by hand: there is no
+/// mill.
+fn files(job: &Job, _: DimensionId) -> bool {
+    !job.bench.mills
 }
 
 /// Adds ways of sizes that are not there yet.

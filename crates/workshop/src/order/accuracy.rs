@@ -8,12 +8,12 @@
 //! made in several ways is judged in each, and ways that are too much out together are
 //! never taken together, as long as some are not.
 
-use super::deed::{Deed, Job, Makings};
+use super::deed::{Deed, Job, Lot, Makings};
 use super::figures::{error, over, room};
 use super::kept::HeldDistance;
 use super::model::{Agreement, OpId};
 use super::process::{datum_bore, way_of};
-use super::work::{Located, Work};
+use super::work::{Deep, Located, Work};
 use crate::drawing::{FeatureId, Finish, Kind};
 use crate::measure::{Length, Toward};
 use crate::problem::{Outcome, Problem};
@@ -39,14 +39,20 @@ impl Job<'_> {
         process(name).position.unwrap_or_default() + self.slides_within()
     }
 
-    /// How far a drill walks off its line between the first piece of a stack and the last.
+    /// How far a drill walks off its line on its way down a stack, or through deep metal.
     fn wanders(&self, deed: &Deed) -> Length {
-        let below = match deed.work {
-            Work::Drill { .. } => self.gone_through(deed.lot),
+        match deed.work {
+            Work::Drill { .. } if matches!(deed.lot, Lot::Joint(_)) => wander(self.gone_through(deed.lot)),
+            Work::Drill { deep, .. } if !self.is_turned() => self.walks(deep.length()),
             _ => Length::ZERO,
-        };
-        let wanders = limit("drill wander").scaled(below.ratio_to(Length::mm(100)));
-        wanders.rounded(Length::microns(1), Toward::More).value
+        }
+    }
+
+    /// How far a drill walks off its line in so much metal, beyond what its own row allows for:
+    /// one thickness of the part, and no more than a drill goes without walking.
+    pub(super) fn walks(&self, metal: Length) -> Length {
+        let own = self.part.thickness().min(limit("goes straight"));
+        wander((metal - own).max(Length::ZERO))
     }
 
     /// The drill before truing and the size it is bored to, of a bore reamed to a size.
@@ -69,6 +75,12 @@ impl Job<'_> {
     }
 }
 
+/// How far a drill walks off its line in so much more metal.
+fn wander(below: Length) -> Length {
+    let wanders = limit("drill wander").scaled(below.ratio_to(Length::mm(100)));
+    wanders.rounded(Length::microns(1), Toward::More).value
+}
+
 /// The deeds that put a feature where it stands, one for each lot and variant.
 pub(super) fn placing(makings: &Makings, id: FeatureId) -> Vec<usize> {
     let nearest = |deed: &Deed| match deed.work {
@@ -81,9 +93,16 @@ pub(super) fn placing(makings: &Makings, id: FeatureId) -> Vec<usize> {
         if deed.feature != Some(id) || deed.process().position.is_none() {
             continue;
         }
+        // The two halves of a hole each stand where their own side puts them.
         let same = |&&mut m: &&mut usize| {
             let other: &Deed = &makings.deeds[m];
-            (other.lot, other.choice) == (deed.lot, deed.choice)
+            let half = |deed: &Deed| match deed.work {
+                Work::Drill { deep: Deep::To(_), .. } => {
+                    deed.places.first().map(|&place| makings.places[place].holding.up)
+                }
+                _ => None,
+            };
+            (other.lot, other.choice) == (deed.lot, deed.choice) && half(other) == half(deed)
         };
         match found.iter_mut().find(same) {
             Some(known) if nearest(deed) < nearest(&makings.deeds[*known]) => *known = n,
@@ -121,7 +140,7 @@ pub(super) fn pairs(job: &Job, makings: &Makings, distance: &HeldDistance) -> Ve
 pub(super) fn end_share(job: &Job, makings: &Makings, deed: &Deed, place: usize) -> Share {
     let walks = job.wanders(deed);
     let through = match walks.is_positive() {
-        true => format!(", and {walks} on its way through {}", job.metal(deed.lot)),
+        true => format!(", and {walks} on its way through {}", depth_of(deed)),
         false => String::new(),
     };
     if let Some(by_eye) = super::by_eye::share(deed, &makings.places[place].holding) {
@@ -133,6 +152,14 @@ pub(super) fn end_share(job: &Job, makings: &Makings, deed: &Deed, place: usize)
         of: format!("`{}`: slides {} and {} {wanders}{through}", deed.text, job.slides_within(), row.name),
         error: wanders + job.slides_within() + walks,
         source: row.source.to_string(),
+    }
+}
+
+/// How deep a drilled deed goes.
+fn depth_of(deed: &Deed) -> Length {
+    match deed.work {
+        Work::Drill { deep, .. } => deep.length(),
+        _ => Length::ZERO,
     }
 }
 

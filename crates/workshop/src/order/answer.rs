@@ -200,7 +200,9 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
 fn all_made(job: &Job, makings: &Makings) -> Outcome<()> {
     let circles = job.in_patterns();
     let missing = job.part.features().filter(|(id, feature)| {
-        let made = makings.deeds.iter().any(|deed| deed.feature == Some(*id));
+        let own = |of: crate::drawing::FeatureId| makings.deeds.iter().any(|deed| deed.feature == Some(of));
+        let each = |holes: &[crate::drawing::FeatureId]| holes.iter().all(|&hole| own(hole));
+        let made = own(*id) || feature.kind.pattern().is_some_and(each);
         let bright = matches!(feature.kind, Kind::Section { .. });
         // A corner is where two sides end; its rounding may be the cutter's own.
         let gone_round = match &job.part.drawing.body {

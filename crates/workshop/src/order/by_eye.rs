@@ -31,7 +31,7 @@ impl Job<'_> {
     }
 
     /// Whether the spindle of the drill press comes to a hole past no edge of the blank but one.
-    fn in_reach(&self, id: FeatureId) -> bool {
+    pub(super) fn in_reach(&self, id: FeatureId) -> bool {
         let Some(press) = &self.bench.drill_press else { return false };
         let flat = matches!(self.part.feature(id).face, Face::Front | Face::Back);
         let Some((x, y)) = self.part.xy(id).filter(|_| flat) else { return true };
@@ -41,10 +41,18 @@ impl Job<'_> {
     }
 }
 
-/// Whether holes are drilled at punched centres, which are marked out with the outline.
-pub(super) fn punches(job: &Job) -> bool {
+/// What is marked out, in words: the outline, and holes that are drilled at punched centres or
+/// filed to a circle.
+pub(super) fn marked(job: &Job) -> &'static str {
     let hole = |kind: &Kind| matches!(kind, Kind::Hole { .. } | Kind::Tapped { .. });
-    !job.mills() && job.part.features().any(|(_, feature)| hole(&feature.kind))
+    let any = job.part.features().any(|(_, feature)| hole(&feature.kind));
+    let circles = job.part.features().any(|(id, _)| job.filed_round(id));
+    match (job.mills(), any, circles) {
+        (false, true, _) => "the outline and the holes",
+        (true, _, true) if matches!(job.part.drawing.body, Body::Rectangle { .. }) => "the holes",
+        (true, _, true) => "the outline and the holes",
+        _ => "the outline",
+    }
 }
 
 /// The holding that a hole is drilled in from a face, at its own punched centre.
@@ -61,6 +69,9 @@ pub(super) fn drilled(job: &Job, makings: &mut Makings, (lot, id): (Lot, Feature
         _ => Held::ViceOnEdge,
     };
     let here = Holding { machine, ..holding(job, lot, face, held, Located::Punched) };
+    if job.mills() {
+        return makings.place(job, lot, here);
+    }
     makings.assume(if here.machine == Machine::DrillPress {
         "there is no mill: holes are drilled on the drill press, each at its own punched centre".into()
     } else if job.bench.drill_press.is_some() {
@@ -74,10 +85,14 @@ pub(super) fn drilled(job: &Job, makings: &mut Makings, (lot, id): (Lot, Feature
     makings.place(job, lot, here)
 }
 
-/// Whether a hole is bored in the lathe, for want of a mill.
+/// Whether a hole is bored in the lathe, for want of a mill or of a boring head that reaches it.
 pub(super) fn bored_in_lathe(job: &Job, id: FeatureId) -> bool {
     let Kind::Hole { diameter, .. } = job.part.feature(id).kind else { return false };
-    !job.mills() && !job.is_turned() && job.hole_tools(diameter).1 == Some(Tool::BoringTool)
+    let bored = !job.is_turned() && job.hole_tools(diameter).1 == Some(Tool::BoringTool);
+    let size = job.part.size(diameter);
+    let head = job.bench.boring.as_ref().is_some_and(|head| head.least <= size && size <= head.most);
+    let alone = job.joint_of(id).is_none();
+    bored && (!job.mills() || !head && alone && job.bench.lathe.is_some() && no_boring(job, id).is_none())
 }
 
 /// Why a hole cannot be bored without a mill; `None` when the faceplate takes it.

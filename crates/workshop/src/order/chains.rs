@@ -2,17 +2,17 @@
 
 mod by_hand;
 pub(super) use by_hand::refused;
+mod holes;
 mod hollow;
 mod squared;
+mod ways;
+pub(super) use ways::is_half;
 
 use super::deed::{Deed, Job, Lot, Makings};
-use super::kept::HeldDistance;
-use super::offers;
 use super::plates::deed;
 use super::work::{Aid, Deep, Tool, Work};
-use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Kind};
+use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
-use crate::tables::processes::{limit, locating, process};
 
 /// One thing to do to one feature, before it is said to whose metal.
 pub(super) struct Cut {
@@ -53,9 +53,10 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
     if let Some(broached) = squared::broached(job, makings, id) {
         return squared::either(job, makings, id, [all, broached]);
     }
-    if let Some(trued) = trued(job, makings, id) {
-        return either_placed(job, makings, id, [all, trued]);
-    }
+    let all = match ways::kept(job, makings, id, all) {
+        ways::Kept::Only(cuts) => cuts,
+        ways::Kept::Several(ways, out) => return ways::either(job, makings, id, ways, out),
+    };
     let both = through_both(job, &all);
     let choice = both.contains(&true).then(|| makings.choice(job, job.through_all()));
     for (cut, &both) in all.iter().zip(&both) {
@@ -72,39 +73,12 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
     }
 }
 
-/// Offers a reamed hole drilled and reamed, and trued between the two: for the pair or for
-/// each piece, like every hole that goes through both.
-fn either_placed(job: &Job, makings: &mut Makings, id: FeatureId, ways: [Vec<Cut>; 2]) {
-    const WORDS: [&str; 2] = ["drilled and reamed", "drilled, brought to its place by boring and reamed"];
-    let boths = ways.each_ref().map(|cuts| through_both(job, cuts));
-    let paired = boths.iter().all(|both| both.contains(&true));
-    let kinds: &[(bool, &str)] =
-        if paired { &[(true, job.suffix()), (false, offers::EACH)] } else { &[(false, "")] };
-    let choice = makings.choices.len();
-    let mut variants = Vec::new();
-    for &(paired, kind) in kinds {
-        for (way, cuts) in ways.iter().enumerate() {
-            for (cut, &both) in cuts.iter().zip(&boths[way]) {
-                let lots = if paired && both { vec![Lot::Stack] } else { job.singles() };
-                for lot in lots {
-                    let mut deed = deed_of(job, makings, cut, lot);
-                    deed.choice = Some((choice, variants.len()));
-                    makings.deeds.push(deed);
-                }
-            }
-            variants.push(format!("{}{kind}", WORDS[way]));
-        }
-    }
-    makings.choices.push((job.name(id).to_owned(), variants));
-    if paired {
-        makings.aligns.push(choice);
-    }
-}
-
 /// A cut as a deed, whose metal being known.
 fn deed_of(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Deed {
     let places = match cut.tool {
-        Tool::File | Tool::Broach(_) | Tool::HandSaw => vec![super::places::at_bench(job, makings, lot)],
+        Tool::File | Tool::Chisel | Tool::Broach(_) | Tool::HandSaw => {
+            vec![super::places::at_bench(job, makings, lot)]
+        }
         _ if super::by_eye::bored_in_lathe(job, cut.feature) => {
             vec![super::by_eye::on_faceplate(job, makings, lot, cut.feature)]
         }
@@ -117,10 +91,12 @@ fn deed_of(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Deed {
     let work = cut.work(deep);
     let by_button = work == Work::FileHole;
     let mut deed = deed(job, work, Some(cut.feature), lot, cut.tool.clone(), places);
-    deed.minutes *= cut.times;
-    if deed.tool == Tool::File && !by_button {
+    if let Some(minutes) = holes::minutes(job, makings, &deed) {
+        deed.minutes = minutes;
+    } else if matches!(deed.tool, Tool::File | Tool::Chisel) && !by_button {
         deed.minutes = by_hand::minutes(job, &deed);
     }
+    deed.minutes *= cut.times;
     if by_button {
         deed.aids.push(Aid::MarkingButton { hole: cut.feature });
     }
@@ -141,7 +117,7 @@ fn through_both(job: &Job, cuts: &[Cut]) -> Vec<bool> {
                 && from_the_front
                 && cut.reach == Reach::Through
                 && cut.from.is_none()
-                && !matches!(cut.tool, Tool::Saw(_) | Tool::File | Tool::HandSaw)
+                && !matches!(cut.tool, Tool::Saw(_) | Tool::File | Tool::Chisel | Tool::HandSaw)
                 && !matches!(job.part.feature(cut.feature).kind, Kind::TaperPin { .. })
                 && job.reaches(&cut.tool, Lot::Stack)
                 && (!bored || job.mills() && job.bores_through(cut.size, Lot::Stack)),
@@ -167,15 +143,13 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
     match &part.feature(id).kind {
         Kind::PitchCircle { holes, .. } | Kind::Row { holes, .. } => {
             // All holes of the circle or row are one deed: they never gain by being apart.
-            let mut all = holes.first().map(|&first| hole(job, first)).unwrap_or_default();
-            for cut in &mut all {
-                cut.feature = id;
-                cut.times = holes.len() as u64;
-            }
-            all
+            let first = holes.first().map(|&first| holes::plain(job, first)).unwrap_or_default();
+            holes::of_pattern(job, id, holes, first)
         }
-        Kind::Hole { .. } if job.drilled_from_both_sides(id).is_some() => from_both_sides(job, makings, id),
-        Kind::Hole { .. } | Kind::Tapped { .. } => hole(job, id),
+        Kind::Hole { .. } if job.drilled_from_both_sides(id).is_some() => {
+            holes::told_both_sides(job, makings, id)
+        }
+        Kind::Hole { .. } | Kind::Tapped { .. } => holes::plain(job, id),
         Kind::ClampScrew { thread, clearance, across } => {
             let tapping = job.tapping_drill(*thread);
             let (clearing, _) = job.hole_tools(*clearance);
@@ -224,95 +198,6 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
     }
 }
 
-/// A reamed bore at the end of a distance with a tolerance: drilled small, brought to its
-/// place with a boring tool, and reamed to size. None where the bench or the hole does not
-/// allow it, or nothing asks for it.
-fn trued(job: &Job, makings: &Makings, id: FeatureId) -> Option<Vec<Cut>> {
-    let Kind::Hole { diameter, depth, .. } = job.part.feature(id).kind else { return None };
-    let asked = |held: &HeldDistance| held.said && (held.ends.0 == id || held.ends.1 == Some(id));
-    if !job.may_true(id) || !makings.held.iter().any(asked) {
-        return None;
-    }
-    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1, from: None };
-    let (size, deep) = (job.part.size(diameter), reach(job, depth));
-    let (pilot, then) = job.hole_tools(diameter);
-    let (small, to) = job.truing(size)?;
-    let first = hollow::below(job, small).unwrap_or(pilot);
-    let true_hole = |diameter, deep| Work::TrueHole { diameter, deep };
-    let mut all = vec![
-        cut(drill, first.diameter, deep, Tool::Drill(first)),
-        cut(true_hole, to, deep, Tool::BoringTool),
-    ];
-    all.extend(then.map(|reamer| cut(ream, size, deep, reamer)));
-    Some(all)
-}
-
-/// A hole deeper than its drill reaches: half way from either side.
-fn from_both_sides(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
-    let all = hole(job, id);
-    let Some(metal) = job.drilled_from_both_sides(id) else { return all };
-    let Some(first) = all.first() else { return all };
-    let Tool::Drill(bit) = &first.tool else { return all };
-    let face = job.part.feature(id).face;
-    let middle = metal.half().rounded(Length::microns(100), Toward::More).value;
-    makings.assume(format!(
-        "{} is {metal} deep and its drill reaches {}: it is drilled from both sides, and where the halves meet they may stand {} apart",
-        job.name(id),
-        process("drill").reach.map_or(metal, |times| bit.diameter.scaled(times)),
-        (process("drill").position.unwrap_or_default() + job.slides_within() + locating("edge finder").error) * 2,
-    ));
-    let half = |from, reach| Cut { from: Some(from), reach, tool: first.tool.clone(), ..*first };
-    vec![
-        half(face, Reach::To(middle + limit("past the middle"))),
-        half(super::places::opposite(face), Reach::To(middle)),
-    ]
-}
-
-/// A plain or tapped hole.
-fn hole(job: &Job, id: FeatureId) -> Vec<Cut> {
-    let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1, from: None };
-    match &job.part.feature(id).kind {
-        Kind::Hole { diameter, depth, .. } => {
-            let (first, then) = job.hole_tools(*diameter);
-            let deep = reach(job, *depth);
-            let mut all = vec![cut(drill, first.diameter, deep, Tool::Drill(first))];
-            if let Some(tool) = then {
-                let work = if tool == Tool::BoringTool { bore } else { ream };
-                all.push(cut(work, job.part.size(*diameter), deep, tool));
-            }
-            all
-        }
-        Kind::Tapped { thread, depth } => {
-            let (first, deep) = (job.tapping_drill(*thread), reach(job, *depth));
-            let size = first.diameter;
-            vec![
-                cut(drill, size, deep, Tool::Drill(first)),
-                cut(tap, size, deep, Tool::Tap(job.part.thread(*thread))),
-            ]
-        }
-        _ => Vec::new(),
-    }
-}
-
-impl Job<'_> {
-    /// The metal that a plain drilled hole goes through when its drill reaches no more than
-    /// half of it; none for any other hole.
-    pub(super) fn drilled_from_both_sides(&self, id: FeatureId) -> Option<Length> {
-        let Kind::Hole { diameter, depth: Depth::Through, .. } = self.part.feature(id).kind else {
-            return None;
-        };
-        let (drill, then) = self.hole_tools(diameter);
-        let joint = self.joint_of(id).is_some();
-        if then.is_some() || joint || matches!(self.part.drawing.body, Body::Turned { .. }) {
-            return None;
-        }
-        let metal = through(self, id, Lot::Piece(0));
-        let reaches = |metal| process("drill").reaches(drill.diameter, metal);
-        let half = metal.half() + limit("past the middle");
-        (!reaches(metal) && reaches(half)).then_some(metal)
-    }
-}
-
 impl Cut {
     /// How often it is done: once for each hole of a pattern.
     pub(super) fn times(&self) -> u64 {
@@ -327,14 +212,6 @@ impl Cut {
 
 fn drill(diameter: Length, deep: Deep) -> Work {
     Work::Drill { diameter, deep }
-}
-
-fn ream(diameter: Length, deep: Deep) -> Work {
-    Work::Ream { diameter, deep }
-}
-
-fn bore(diameter: Length, deep: Deep) -> Work {
-    Work::Bore { diameter, deep }
 }
 
 fn tap(_: Length, deep: Deep) -> Work {

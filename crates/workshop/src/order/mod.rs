@@ -66,6 +66,7 @@ mod pinned;
 mod places;
 mod plates;
 mod process;
+mod punched;
 mod roughing;
 mod rules;
 pub mod search;

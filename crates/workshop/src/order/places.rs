@@ -195,7 +195,9 @@ impl Job<'_> {
         for (id, feature) in self.part.features() {
             let Kind::Hole { diameter, finish, depth: Depth::Through, .. } = feature.kind else { continue };
             let flat = matches!(feature.face, Face::Front | Face::Back);
-            let whole = self.drilled_from_both_sides(id).is_none() && self.part.drawing.left(id).is_none();
+            let whole = self.drilled_from_both_sides(id).is_none()
+                && !self.filed_round(id)
+                && self.part.drawing.left(id).is_none();
             if flat && whole && self.part.size(diameter) >= least_bore() && !circles.contains(&id) {
                 found.push((finish == Finish::Drilled, id));
             }

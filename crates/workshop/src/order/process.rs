@@ -29,6 +29,7 @@ impl Work {
             (Self::MillStep { .. } | Self::MillSlot { .. } | Self::MillPocket { .. }, Tool::File) => {
                 "file out"
             }
+            (Self::MillSlot { .. } | Self::MillPocket { .. }, Tool::Chisel) => "chisel out",
             (Self::MillFlats { .. }, Tool::File) => "file a flat",
             (Self::Slit, Tool::HandSaw) => "saw a slit by hand",
             _ => return self.process(),
@@ -48,6 +49,7 @@ impl Work {
             Self::Lap { hole: true, .. } => "lap a bore",
             Self::Lap { hole: false, .. } => "lap an outside",
             Self::Drill { .. } => "drill",
+            Self::ChainDrill { .. } => "chain drill",
             Self::Ream { .. } => "ream",
             Self::Bore { .. } => "bore",
             Self::TrueHole { .. } => "true by boring",
@@ -58,6 +60,7 @@ impl Work {
             Self::TaperReam { .. } => "taper ream",
             Self::MillPocket { .. } => "mill a pocket",
             Self::FileHole => "file a hole",
+            Self::FileHoleRound { .. } => "file a hole round",
             Self::Broach { .. } => "broach a square",
             Self::MillSide { .. } => "mill a side",
             Self::StepArc { .. } => "step an arc",

@@ -69,7 +69,7 @@ fn of(job: &Job, lot: Lot, token: impl Fn(usize) -> Token) -> Vec<Token> {
 }
 
 fn is_drill(deed: &Deed) -> bool {
-    matches!(deed.work, Work::Drill { .. })
+    matches!(deed.work, Work::Drill { .. } | Work::ChainDrill { .. })
 }
 
 /// Whether two deeds are done with tools of one kind, the first with the smaller.
@@ -135,8 +135,13 @@ fn from_edges(makings: &Makings, deed: &Deed) -> bool {
 pub(super) fn finishes(job: &Job, deed: &Deed, bore: FeatureId) -> bool {
     let Kind::Hole { diameter, .. } = job.part.feature(bore).kind else { return false };
     match deed.work {
-        Work::Ream { .. } | Work::Bore { .. } => true,
-        Work::Drill { .. } => job.hole_tools(diameter).1.is_none(),
+        Work::Ream { .. } | Work::Bore { .. } | Work::FileHoleRound { .. } => true,
+        Work::Drill { diameter: drilled, .. } => {
+            let (last, then) = job.hole_tools(diameter);
+            then.is_none()
+                && drilled == last.diameter
+                && !super::chains::is_half(job, deed.feature, &deed.work)
+        }
         _ => false,
     }
 }

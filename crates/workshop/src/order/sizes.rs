@@ -1,5 +1,6 @@
 //! How near the sizes of a plate come that have a tolerance: thickness, width and height,
-//! what a step leaves, slots, pockets and their depths, the radii of ends.
+//! what a step leaves, slots, pockets and their depths, the radii of ends, and the diameters of
+//! holes whose tolerance the drawing states.
 //!
 //! Each is as near as the process that brings it out, measured as the sheet says. Of a size
 //! without a tolerance of its own the general one of the part file is asked, and told where
@@ -9,8 +10,9 @@ use super::deed::{Deed, Job, Makings};
 use super::figures::{over, room};
 use super::kept::thickness_from_stock;
 use super::model::Plan;
+use super::rules::finishes;
 use super::work::{Deep, Work};
-use crate::drawing::{Body, Depth, DimensionId, Kind};
+use crate::drawing::{Body, Depth, DimensionId, FeatureId, Kind};
 use crate::measure::Length;
 use crate::tables::general_tolerance::general_tolerance;
 use crate::tables::processes::locating;
@@ -104,11 +106,27 @@ fn brings_out(job: &Job, deed: &Deed) -> Vec<(DimensionId, bool)> {
             Kind::Boss { radius } | Kind::Corner { radius: Some(radius) },
         ) => plain(vec![*radius]),
         (
-            Work::Drill { deep: Deep::To(_), .. },
-            Kind::Hole { depth: deep, .. } | Kind::Tapped { depth: deep, .. },
-        ) => depth(*deep).map(|depth| (depth, true)).into_iter().collect(),
+            Work::Drill { deep: Deep::Through(_), .. }
+            | Work::Ream { .. }
+            | Work::Bore { .. }
+            | Work::FileHoleRound { .. },
+            Kind::Hole { diameter, .. },
+        ) => own_size(job, deed, feature, *diameter),
+        (Work::Drill { deep: Deep::To(_), .. }, Kind::Hole { depth: deep, diameter, .. }) => {
+            let own = own_size(job, deed, feature, *diameter);
+            depth(*deep).map(|depth| (depth, true)).into_iter().chain(own).collect()
+        }
+        (Work::Drill { deep: Deep::To(_), .. }, Kind::Tapped { depth: deep, .. }) => {
+            depth(*deep).map(|depth| (depth, true)).into_iter().collect()
+        }
         _ => Vec::new(),
     }
+}
+
+/// The diameter of a hole, where a deed brings it to that and the drawing says how near.
+fn own_size(job: &Job, deed: &Deed, hole: FeatureId, diameter: DimensionId) -> Vec<(DimensionId, bool)> {
+    let said = job.part.drawing.dimensions[diameter.0].within.is_some();
+    if said && finishes(job, deed, hole) { vec![(diameter, false)] } else { Vec::new() }
 }
 
 impl Size {

@@ -46,6 +46,8 @@ pub enum Tool {
     CentreDrill,
     /// Files.
     File,
+    /// A cold chisel, and small bent files for a floor.
+    Chisel,
     /// A square broach, from side to side.
     Broach(Length),
     /// A hacksaw or bandsaw.
@@ -89,6 +91,7 @@ impl Tool {
             | Self::File
             | Self::Broach(_)
             | Self::HandSaw
+            | Self::Chisel
             | Self::Scriber
             | Self::Adhesive
             | Self::Warmth
@@ -122,6 +125,7 @@ impl Tool {
             Self::CentreDrill => "centre drill".into(),
             Self::File => "files".into(),
             Self::Broach(across) => format!("square broach {}", mm(*across)),
+            Self::Chisel => "cold chisel, bent files".into(),
             Self::HandSaw => "hacksaw or bandsaw".into(),
             Self::Scriber => "scriber, square and rule".into(),
             Self::Adhesive => "adhesive, clamps".into(),

@@ -8,7 +8,7 @@ use crate::measure::Length;
 use crate::metric::MadeWith;
 use crate::settings::slitting;
 use crate::tables::drills::{self, Drill, DrillSeries};
-use crate::tables::processes::process;
+use crate::tables::processes::{limit, process};
 use crate::tables::{Source, Standing};
 
 impl Job<'_> {
@@ -19,12 +19,15 @@ impl Job<'_> {
             MadeWith::Drill(drill) => (drill.clone(), None),
             MadeWith::Reamer { reamer, pilot } => (pilot.clone(), Some(Tool::Reamer(reamer.clone()))),
             MadeWith::Boring { pilot } => (pilot.clone(), Some(Tool::BoringTool)),
+            MadeWith::File => {
+                let usual = || drill_of(Length::mm(4));
+                (self.ring_drill(size).unwrap_or_else(usual), Some(Tool::File))
+            }
             MadeWith::EndMill(_)
             | MadeWith::Saw(_)
             | MadeWith::Stock(_)
             | MadeWith::Setting
             | MadeWith::TaperReamer(_)
-            | MadeWith::File
             | MadeWith::Lathe
             | MadeWith::Exact => self.tools_as_finished(diameter, size),
         }
@@ -43,6 +46,12 @@ impl Job<'_> {
             }
             _ => (drill_of(size), None),
         }
+    }
+
+    /// The drill of a ring of holes inside a large one: as wide as leaves a middle to drop out.
+    pub(super) fn ring_drill(&self, size: Length) -> Option<Drill> {
+        let most = size.half() - limit("chain margin") * 2 - Length::mm_ratio(1, 2);
+        super::waste::chain_drill_to(self, most)
     }
 
     /// The drill before a tap: the one chosen, or for a thread kept as drawn the nearest

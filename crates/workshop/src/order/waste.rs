@@ -20,25 +20,32 @@ pub(super) fn forms_outline(deed: &Deed) -> bool {
 /// Adds the deeds that go before the outline's own, once those are listed.
 pub(super) fn before_outline(job: &Job, makings: &mut Makings) {
     rough_out(job, makings);
+    super::punched::offer(job, makings);
     mark_out(job, makings);
 }
 
 /// Whether a deed is done to scribed lines.
 pub(super) fn to_a_line(deed: &Deed) -> bool {
     let cut_by_hand = match deed.work {
-        Work::MillStep { .. } | Work::MillSlot { .. } | Work::MillPocket { .. } => deed.tool == Tool::File,
+        Work::MillStep { .. } | Work::MillSlot { .. } | Work::MillPocket { .. } => {
+            matches!(deed.tool, Tool::File | Tool::Chisel)
+        }
         Work::Slit => deed.tool == Tool::HandSaw,
         _ => false,
     };
     cut_by_hand
         || matches!(
             deed.work,
-            Work::FileFlanks { .. } | Work::FileSide { .. } | Work::FileRound | Work::RoughOut { .. }
+            Work::FileFlanks { .. }
+                | Work::FileSide { .. }
+                | Work::FileRound
+                | Work::FileHoleRound { .. }
+                | Work::RoughOut { .. }
         )
 }
 
 /// Whether a deed waits for what is marked out: lines to work to, or a punched centre.
-fn wants_marks(makings: &Makings, deed: &Deed) -> bool {
+pub(super) fn wants_marks(makings: &Makings, deed: &Deed) -> bool {
     let punched = |&place: &usize| makings.places[place].holding.located == Located::Punched;
     to_a_line(deed) || !deed.places.is_empty() && deed.places.iter().all(punched)
 }
@@ -125,9 +132,14 @@ fn hollow(outline: &Outline) -> bool {
 
 /// The drill that a chain is drilled with: about 6 mm parts metal quickly and breaks easily.
 fn chain_drill(job: &Job) -> Option<Drill> {
+    chain_drill_to(job, Length::mm(10))
+}
+
+/// The same, no wider than this.
+pub(super) fn chain_drill_to(job: &Job, most: Length) -> Option<Drill> {
     let six = Length::mm(6);
-    let usual =
-        job.bench.drills.iter().filter(|d| d.diameter >= Length::mm(3) && d.diameter <= Length::mm(10));
+    let most = most.min(Length::mm(10));
+    let usual = job.bench.drills.iter().filter(|d| d.diameter >= Length::mm(3) && d.diameter <= most);
     usual.min_by_key(|drill| (drill.diameter.gap(six), drill.diameter)).cloned()
 }
 

@@ -1,8 +1,9 @@
 //! Holdings and operations in words.
 
 use super::deed::Job;
-use super::work::{Deep, Held, Holding, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
+use super::work::{Held, Holding, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
+use crate::measure::Length;
 
 /// As a sheet heads a holding.
 pub(super) fn title(job: &Job, holding: &Holding) -> String {
@@ -191,11 +192,14 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             None => "temper".into(),
         },
         Work::Lap { diameter, .. } => format!("lap {name} {diameter}, hard"),
-        Work::Drill { deep: Deep::To(_), .. }
-            if feature.is_some_and(|id| job.drilled_from_both_sides(id).is_some()) =>
-        {
+        Work::Drill { diameter, .. } if is_pilot(job, feature, *diameter) => {
+            let half = if super::chains::is_half(job, feature, work) { ", half way" } else { "" };
+            format!("pilot {name} {}{half}", tool.words().trim_start_matches("drill "))
+        }
+        Work::Drill { .. } if super::chains::is_half(job, feature, work) => {
             format!("drill {name} {}, half way", tool.words().trim_start_matches("drill "))
         }
+        Work::ChainDrill { .. } => format!("chain drill {name} inside its line"),
         Work::Drill { diameter, .. } => match tool {
             Tool::Drill(drill) => format!("drill {name} {}{}", drill.name, pinned(job, feature)),
             _ => format!("drill {name} {diameter}"),
@@ -220,6 +224,9 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             _ => format!("ream {name} taper"),
         },
         Work::MillPocket { .. } | Work::MillSlot { .. } if *tool == Tool::File => format!("file out {name}"),
+        Work::MillPocket { .. } | Work::MillSlot { .. } if *tool == Tool::Chisel => {
+            format!("chisel out {name}")
+        }
         Work::MillPocket { .. } => format!("mill {name}"),
         Work::MillSide { piece } => format!("mill {}", side(job, *piece)),
         Work::StepArc { piece } => format!("round {} by stepped coordinates", side(job, *piece)),
@@ -232,6 +239,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             Some(Kind::Flatted { .. }) => format!("file {name} to its flat"),
             _ => format!("file {name} square"),
         },
+        Work::FileHoleRound { .. } => format!("file {name} round to its line"),
         Work::Broach { across } => format!("broach {name} square {across}"),
         Work::MillStep { leaves } if *tool == Tool::File => format!("saw and file {name} down to {leaves}"),
         Work::MillStep { leaves } => format!("mill {name} down to {leaves}"),
@@ -245,8 +253,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::TurnDisc => "turn the outside".into(),
         Work::MillFlanks { joins } => format!("mill the flanks of {}", joined(joins)),
         Work::FileFlanks { joins } => format!("file the flanks of {} to a line", joined(joins)),
-        Work::MarkOut if super::by_eye::punches(job) => "mark out the outline and the holes".into(),
-        Work::MarkOut => "mark out the outline".into(),
+        Work::MarkOut => format!("mark out {}", super::by_eye::marked(job)),
         Work::RoughOut { chain: true } => "chain drill round the outline and break the waste away".into(),
         Work::RoughOut { chain: false } => "saw the waste off outside the line".into(),
         Work::Slit if *tool == Tool::HandSaw => format!("saw {name} by hand"),
@@ -274,6 +281,12 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::PartOff => "part off".into(),
         Work::Leave => "leave it in the chuck: it is used where it stands".into(),
     }
+}
+
+/// Whether a drill goes before a large one of the same hole, to take its web's place.
+fn is_pilot(job: &Job, feature: Option<FeatureId>, diameter: Length) -> bool {
+    let last = feature.and_then(|id| job.last_drill(id));
+    last.is_some_and(|last| diameter * 2 <= last.diameter)
 }
 
 /// What is filed where there is no mill.

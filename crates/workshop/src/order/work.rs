@@ -233,6 +233,13 @@ pub enum Work {
         /// How far.
         deep: Deep,
     },
+    /// Drill a ring of holes inside the line of a large one, to break its middle out.
+    ChainDrill {
+        /// Across the hole that it is for.
+        diameter: Length,
+        /// How far.
+        deep: Deep,
+    },
     /// Ream after the drill.
     Ream {
         /// Across.
@@ -295,6 +302,13 @@ pub enum Work {
     },
     /// File a drilled hole square, or to its flat.
     FileHole,
+    /// File a hole round to its scribed circle, once its middle is out.
+    FileHoleRound {
+        /// Across.
+        diameter: Length,
+        /// How far.
+        deep: Deep,
+    },
     /// Press a square broach through a drilled hole.
     Broach {
         /// From side to side.

@@ -13,7 +13,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 24] = [
+const CAUTIONS: [Caution; 25] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
@@ -32,7 +32,11 @@ const CAUTIONS: [Caution; 24] = [
     },
     Caution {
         words: "Ease off as a drill breaks through; brass grabs a sharp lip: take its edge off first.",
-        applies: |_, s| has(s, |t| matches!(t.work, Work::Drill { .. } | Work::OpenClearance { .. })),
+        applies: |_, s| {
+            has(s, |t| {
+                matches!(t.work, Work::Drill { .. } | Work::ChainDrill { .. } | Work::OpenClearance { .. })
+            })
+        },
     },
     Caution {
         words: "Drills and cutters under 3 mm: shortest stick-out, clear often; they fly when they snap.",
@@ -101,6 +105,12 @@ const CAUTIONS: [Caution; 24] = [
     Caution {
         words: "Files need handles. Clamp the whole sandwich, not a button alone, and keep fingers from the edge.",
         applies: |h, s| h.held == Held::FilingButtons || has(s, |t| matches!(t.tool, Tool::File)),
+    },
+    Caution {
+        words: "Chisel: eye protection for all who stand near, a screen where the chips fly, a head without a mushroomed edge. Clamp the work on something solid. What is broken out of a ring of holes has edges like a saw.",
+        applies: |_, s| {
+            has(s, |t| matches!(t.work, Work::ChainDrill { .. }) || matches!(t.tool, Tool::Chisel))
+        },
     },
     Caution {
         words: "Broach: oil it, start it dead square, and press it steadily through in the press or vice; never strike it, for a hard broach flies in pieces. Where it goes stiff, back it out and clear the chips. Keep the face out of line with it.",

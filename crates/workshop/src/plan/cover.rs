@@ -269,6 +269,7 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         | Tool::Countersink(_)
         | Tool::File
         | Tool::HandSaw
+        | Tool::Chisel
         | Tool::Scriber
         | Tool::Adhesive
         | Tool::Warmth

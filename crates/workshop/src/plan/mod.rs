@@ -28,6 +28,7 @@ mod rows_outline;
 mod rows_press;
 mod rows_rotary;
 mod rows_turned;
+mod rows_wide;
 mod sawing;
 mod scene;
 mod travel;

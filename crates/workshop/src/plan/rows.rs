@@ -47,6 +47,7 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
             Work::Drill { .. } if setup.holding.machine == Machine::BenchVice => {
                 format!("hand drill, {}", step.tool.words())
             }
+            Work::Drill { .. } if follows(setup, step) => step.tool.words(),
             Work::Drill { .. } => format!("centre drill, {}", step.tool.words()),
             _ => step.tool.words(),
         },
@@ -71,6 +72,25 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         None => Vec::new(),
     };
     Ok(Keyed { row, at })
+}
+
+/// Whether a drill follows a smaller one of the same hole from the same side, which leads it.
+fn follows(setup: &Setup, step: &Step) -> bool {
+    let order = setup.job.order;
+    let up = |step: &Step| order.setups[step.setup].up;
+    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let same = |other: &Step| {
+        matches!(other.work, Work::Drill { .. })
+            && other.feature == step.feature
+            && other.hand == step.hand
+            && up(other) == up(step)
+    };
+    let holes = step.feature.is_some_and(|id| {
+        let kind = &setup.part.feature(id).kind;
+        matches!(kind, Kind::Hole { .. } | Kind::Tapped { .. } | Kind::TaperPin { .. })
+            || kind.pattern().is_some()
+    });
+    holes && before.into_iter().any(same)
 }
 
 /// Whether holes are drilled by hand in a holding at the bench.

@@ -2,12 +2,13 @@
 
 use super::job::Setup;
 use super::rows_outline::why_piece;
+use super::rows_wide;
 use super::sheet::Row;
 use crate::drawing::{Axis, Body, FeatureId, Kind, SectionSize};
 use crate::geometry::Segment;
 use crate::measure::{Length, Toward};
-use crate::order::Work;
 use crate::order::work::{Step, Tool};
+use crate::order::{Located, Work};
 use crate::settings::chain_drilling::{self, Chain};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::squaring;
@@ -32,6 +33,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
     let Some(id) = step.feature else { return };
     match step.work {
         Work::FileHole => file_hole(setup, id, row),
+        Work::FileHoleRound { diameter, .. } => rows_wide::file(setup, id, diameter, row),
         Work::Broach { across } => broach(setup, id, across, row),
         Work::Lap { hole, .. } => lap(setup, id, hole, row),
         _ => {}
@@ -199,6 +201,19 @@ pub fn scribed(at: (Length, Length)) -> String {
     format!("{} along, {} up", shown(at.0), shown(at.1))
 }
 
+/// Whether a hole is begun at a punched centre, or filed to a circle about one.
+fn punched(setup: &Setup, id: FeatureId) -> bool {
+    let order = setup.job.order;
+    let own = |of: FeatureId| {
+        of == id || setup.part.feature(of).kind.pattern().is_some_and(|holes| holes.contains(&id))
+    };
+    !setup.job.bench.mills
+        || order.steps.iter().any(|step| {
+            let punched = order.setups[step.setup].located == Located::Punched;
+            step.feature.is_some_and(own) && (punched || matches!(step.work, Work::FileHoleRound { .. }))
+        })
+}
+
 /// Round ends, corners, and the ends of every piece that is filed, from the square edges.
 fn mark_out(setup: &Setup, row: &mut Row) {
     let number = row.number;
@@ -220,14 +235,11 @@ fn mark_out(setup: &Setup, row: &mut Row) {
             }
             // Of holes in the edges their own rows say where they are punched.
             Kind::Hole { .. } | Kind::Tapped { .. }
-                if !setup.job.bench.mills && feature.face == setup.holding.up =>
+                if feature.face == setup.holding.up && punched(setup, id) =>
             {
                 let label = format!("{}, punched", feature.name);
-                row.sets.push(Figure::new(
-                    setup.named(number, &label),
-                    at(),
-                    super::rows_press::why_scribed(setup, id),
-                ));
+                let (shown, why) = rows_wide::circle(setup, id, at());
+                row.sets.push(Figure::new(setup.named(number, &label), shown, why));
             }
             _ => {}
         }

@@ -4,10 +4,10 @@ use super::job::Setup;
 use super::rows_bench::scribed;
 use super::rows_mill::{square_check, thickness_check};
 use super::sheet::Row;
-use crate::drawing::{Body, FeatureId, Kind};
+use crate::drawing::{Body, Depth, FeatureId, Kind};
 use crate::measure::Length;
 use crate::order::Work;
-use crate::order::work::Step;
+use crate::order::work::{Step, Tool};
 use crate::settings::show::{mm, practice};
 use crate::why::{Figure, Why};
 
@@ -50,6 +50,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
                     row.sets.push(Figure::new(named(&format!("line {word}")), at, why));
                 }
             }
+            row.depth = setup.place_all(number, floor(setup, step, id));
             let shown = mm(setup.part.size(width));
             row.check = Some(Figure::new(
                 named("width"),
@@ -68,6 +69,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
                 scribed(setup.read(id)),
                 super::rows_press::why_scribed(setup, id),
             )];
+            row.depth = setup.place_all(number, floor(setup, step, id));
             let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
             row.check = Some(Figure::new(named("size"), shown, why));
         }
@@ -95,6 +97,18 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
         _ => return false,
     }
     true
+}
+
+/// How deep the floor lies of what is chiselled out; nothing of what goes right through.
+fn floor(setup: &Setup, step: &Step, id: FeatureId) -> Vec<Figure> {
+    let (Some(Depth::To(depth)), Tool::Chisel) = (setup.part.feature(id).kind.depth(), &step.tool) else {
+        return Vec::new();
+    };
+    let why = practice(
+        "chisel the webs away in thin cuts from the ends toward the middle, then scrape and file the floor; rub a flat piece with blue on it to find what stands high, and try the depth at every corner",
+    )
+    .because(setup.job.why_dimension(depth));
+    vec![Figure::new("depth of the floor", mm(setup.part.size(depth)), why)]
 }
 
 /// Width and height of a rectangle.

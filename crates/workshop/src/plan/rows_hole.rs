@@ -7,14 +7,16 @@ use super::rows::holes_of;
 use super::rows_hollow;
 use crate::drawing::{Body, Depth, DimensionId, FeatureId, Finish, Kind};
 use crate::measure::{Length, Toward};
+use crate::metric::DRILLED_CLASS;
 use crate::order::work::{Deep, Step, Tool};
 use crate::order::{Located, Machine, Work};
 use crate::problem::Problem;
-use crate::settings::boring::{Bore, boring};
+use crate::settings::boring::{Bore, GREATEST, boring, finishing_cut};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::tapping;
 use crate::tables::fits;
 use crate::tables::heads::cap_head;
+use crate::tables::processes::limit;
 use crate::why::{Figure, Why};
 
 /// X and Y of every hole a step is for.
@@ -240,6 +242,7 @@ pub fn bore_cuts(
     let drilled = same
         .filter_map(|other| match other.work {
             Work::Drill { diameter, .. } | Work::TrueHole { diameter, .. } => Some(diameter),
+            Work::ChainDrill { diameter, .. } => Some(diameter - limit("chain margin") * 2),
             _ => None,
         })
         .max()
@@ -247,8 +250,8 @@ pub fn bore_cuts(
     let reckoned = boring(Bore {
         drilled,
         finished: diameter,
-        greatest_cut: Length::mm(1),
-        finishing_cut: Length::mm_ratio(1, 10),
+        greatest_cut: GREATEST,
+        finishing_cut: finishing_cut(),
         step: Length::microns(10),
     })?;
     Ok(setup.place_all(number, reckoned.figures()))
@@ -262,6 +265,7 @@ pub fn hole_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
     let class = match (&step.tool, finish) {
         (Tool::Reamer(reamer), _) => reamer.class.clone(),
         (_, Finish::Bored | Finish::Reamed) => "H7".into(),
+        (Tool::BoringTool, Finish::Drilled) => DRILLED_CLASS.into(),
         (_, Finish::Drilled) => return None,
     };
     let limits = fits::limits(&class, size).ok()?;

@@ -7,7 +7,7 @@ use super::rows_hole::{
 };
 use super::rows_turned;
 use super::sheet::Row;
-use super::{rows_edges, rows_hollow, rows_outline};
+use super::{rows_edges, rows_hollow, rows_outline, rows_wide};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
 use crate::geometry::clear::{settled, stands_clear};
@@ -33,6 +33,10 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.sets = at_holes(setup, number, step);
             row.speed = setup.speed(number, Operation::Drilling, *diameter, spindle);
             row.depth = drill_depth(setup, number, step, *diameter, *deep);
+        }
+        Work::ChainDrill { diameter, deep } => {
+            row.sets = at_holes(setup, number, step);
+            rows_wide::chain(setup, step, *diameter, *deep, row);
         }
         Work::Ream { diameter, deep } => {
             row.sets = at_holes(setup, number, step);

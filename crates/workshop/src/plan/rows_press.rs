@@ -7,8 +7,8 @@ use super::job::Setup;
 use super::rows::holes_of;
 use super::rows_bench::scribed;
 use super::rows_hole::{deep_figure, drill_depth, head_check, highest, hole_check, thread_check};
-use super::rows_hollow;
 use super::sheet::Row;
+use super::{rows_hollow, rows_wide};
 use crate::drawing::{Axis, FeatureId, Kind};
 use crate::measure::Length;
 use crate::order::work::{Step, Tool};
@@ -36,6 +36,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 row.depth.push(Figure::new(setup.named(number, "quill"), shown, why));
             }
         }
+        Work::ChainDrill { diameter, deep } => rows_wide::chain(setup, step, *diameter, *deep, row),
         Work::OpenClearance { diameter, deep } => {
             row.speed = speed(Operation::Drilling, *diameter);
             let why = practice("to the middle of the slit to come: the saw takes the cone of the drill away");
@@ -70,7 +71,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
 /// work from its end, on the line of its axis.
 pub fn centres(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
     // What follows a drill finds its own way.
-    let begins = matches!(step.work, Work::Drill { .. });
+    let begins = matches!(step.work, Work::Drill { .. } | Work::ChainDrill { .. });
     let Some(id) = step.feature.filter(|_| begins) else { return Vec::new() };
     if let Tool::Drill(_) = step.tool
         && matches!(setup.part.feature(id).kind, Kind::Slot { .. } | Kind::Pocket { .. })

@@ -65,11 +65,44 @@ pub fn boring(bore: Bore) -> Result<Boring, Problem> {
     Ok(Boring { bore, diameters })
 }
 
+/// How many cuts a hole takes from its drill to its size, with the usual two to finish.
+pub fn cuts_to(drilled: Length, finished: Length) -> u64 {
+    let rough = (finished - drilled - finishing_cut() * 2).max(Length::ZERO);
+    (rough.as_mm() / GREATEST.as_mm()).ceil() as u64 + 2
+}
+
+/// The most that a light boring tool takes off the diameter in one cut, common practice.
+pub const GREATEST: Length = Length::mm(1);
+
+/// What each of the two last cuts takes off the diameter, common practice.
+pub fn finishing_cut() -> Length {
+    Length::microns(100)
+}
+
+/// More roughing cuts than these are told in one line.
+const TOLD_EACH: usize = 6;
+
 impl Boring {
     /// The rows of the sheet.
     pub fn figures(&self) -> Vec<Figure> {
         let rough = self.diameters.len() - 2;
-        let row = |(i, d): (usize, &Rounded)| {
+        if rough > TOLD_EACH {
+            let each = (self.diameters[rough - 1].value - self.bore.drilled) / rough as i64;
+            let each = each.rounded(self.bore.step, Toward::Less).value;
+            let why =
+                practice(format!("equal cuts of at most {} on the diameter", mm(self.bore.greatest_cut)));
+            let name = format!("{rough} cuts of {} to", mm(each));
+            let all = Figure::new(name, mm(self.diameters[rough - 1].value), why);
+            let last = self.each().skip(rough);
+            return std::iter::once(all).chain(last).collect();
+        }
+        self.each().collect()
+    }
+
+    /// Each cut by itself.
+    fn each(&self) -> impl Iterator<Item = Figure> + '_ {
+        let rough = self.diameters.len() - 2;
+        let row = move |(i, d): (usize, &Rounded)| {
             let why = if i < rough {
                 practice(format!("equal cuts of at most {} on the diameter", mm(self.bore.greatest_cut)))
             } else if i == rough {
@@ -79,7 +112,7 @@ impl Boring {
             };
             Figure::new(format!("bore {}", i + 1), mm(d.value), why)
         };
-        self.diameters.iter().enumerate().map(row).collect()
+        self.diameters.iter().enumerate().map(row)
     }
 }
 

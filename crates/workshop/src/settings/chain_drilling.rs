@@ -91,6 +91,27 @@ pub fn ring(chain: Chain, radius: Length, sweep: Angle) -> Result<Ring, Problem>
     })
 }
 
+/// Spaces holes evenly all round inside a hole of a radius, so that its middle drops out.
+///
+/// # Errors
+///
+/// As [`ring`]; and when the hole is too small for a ring of that drill.
+pub fn inside(chain: Chain, radius: Length) -> Result<Ring, Problem> {
+    check(chain)?;
+    positive(radius, "radius")?;
+    let outside = radius - (chain.allowance + chain.drill.half()) * 2;
+    if !outside.is_positive() {
+        return Err(Problem::new(format!(
+            "no ring of {} goes inside a hole of {}",
+            mm(chain.drill),
+            mm(radius * 2)
+        ))
+        .why("its holes would run into each other across the middle")
+        .mend("use a smaller drill, or drill it in one"));
+    }
+    ring(chain, outside, Angle::degrees(360))
+}
+
 fn check(chain: Chain) -> Result<(), Problem> {
     positive(chain.drill, "drill")?;
     positive(chain.allowance, "allowance")?;
@@ -167,6 +188,16 @@ mod tests {
         let thin = Chain { web: Length::mm_ratio(1, 10), ..chain() };
         assert!(row(thin, Length::mm(50)).unwrap_err().reason().unwrap().contains("wanders"));
         assert!(ring(chain(), Length::mm(5), Angle::degrees(0)).is_err());
+    }
+
+    /// Inside 60 mm with holes of 6 and a millimetre to the line the centres lie on a radius of
+    /// 26: 2 x 26 x sin(180/25) is 6.517, wider than 6.4, and with 26 holes it is 6.268.
+    #[test]
+    fn a_ring_inside_a_hole_leaves_no_web_wider_than_asked() {
+        let six = Chain { drill: Length::mm(6), web: Length::mm_ratio(4, 10), allowance: Length::mm(1) };
+        let found = inside(six, Length::mm(30)).unwrap();
+        assert_eq!((found.radius, found.holes), (Length::mm(26), 26));
+        assert!(inside(six, Length::mm(8)).unwrap_err().remedy().unwrap().contains("smaller drill"));
     }
 
     proptest! {

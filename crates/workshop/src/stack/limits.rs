@@ -91,9 +91,12 @@ fn length(held: &Held, id: DimensionId, which: Which) -> Option<Between> {
         };
         return Some(either_way(aim, left, why, spent));
     }
+    let plain = drawn.measures == Measures::Hole(Finish::Drilled);
     let class = match &choice.made {
         MadeWith::Reamer { reamer, .. } => Some(reamer.class.clone()),
         MadeWith::Drill(_) => Some(DRILLED_CLASS.to_owned()),
+        // A plain hole is bored for want of a drill, and no nearer than a drill would leave it.
+        MadeWith::Boring { .. } if plain => Some(DRILLED_CLASS.to_owned()),
         MadeWith::Boring { .. } => Some("H7".to_owned()),
         MadeWith::Stock(stock) => stock.class.clone(),
         _ => None,

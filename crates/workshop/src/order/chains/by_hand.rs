@@ -1,16 +1,20 @@
 //! What is done to one feature where there is no mill: drilled, sawn and filed.
 //!
-//! What goes right through is drilled out and filed to its lines; a step is sawn and filed; a
-//! slit is sawn. What needs a floor cut from above, or an edge bored, has no way, and the order
-//! says so ([`refused`]).
+//! What goes right through is drilled out and filed to its lines; what has a floor is drilled to a
+//! stop and chiselled flat; a step is sawn and filed; a slit is sawn. What is too narrow or too
+//! deep for a chisel, or bored where no faceplate takes it, has no way, and the order says so
+//! ([`refused`]).
 
 use super::{Cut, Reach, drill, hollow};
+use num_rational::Ratio;
+
 use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
-use crate::measure::Length;
+use crate::measure::{Length, Toward};
 use crate::order::by_eye;
 use crate::order::deed::{Deed, Job, Makings};
 use crate::order::work::{Deep, Tool, Work};
-use crate::tables::processes::limit;
+use crate::tables::drills::Drill;
+use crate::tables::processes::{limit, process};
 
 /// The cuts of a feature by hand; none where it cannot be made so.
 pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
@@ -20,6 +24,20 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
     let part = job.part;
     let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1, from: None };
     match &part.feature(id).kind {
+        Kind::Slot { width, depth: Depth::To(deep), .. } => {
+            let (width, deep) = (part.size(*width), part.size(*deep));
+            let long =
+                part.slot_span_mm(id, 0.0).map_or(Length::ZERO, |[from, to]| Length::nearest(to - from));
+            let slot = cut(|_, deep| Work::MillSlot { deep }, width, Reach::To(deep), Tool::Chisel);
+            waste_out(job, id, [width, long], deep).into_iter().chain([slot]).collect()
+        }
+        Kind::Pocket { width, height, depth: Depth::To(deep), .. } => {
+            let sides = [part.size(*width), part.size(*height)];
+            let deep = part.size(*deep);
+            let least = sides[0].min(sides[1]);
+            let pocket = cut(|_, deep| Work::MillPocket { deep }, least, Reach::To(deep), Tool::Chisel);
+            waste_out(job, id, sides, deep).into_iter().chain([pocket]).collect()
+        }
         Kind::Slot { width, .. } => {
             let slot = cut(|_, deep| Work::MillSlot { deep }, part.size(*width), Reach::Through, Tool::File);
             let ends = 2 * u64::from(part.slot_opens(id).iter().all(Option::is_none)).max(1);
@@ -54,6 +72,31 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
     }
 }
 
+/// Holes to a stop, side by side over all of a floor, as wide as a drill owned leaves room for: their
+/// points stop short of it. None where there is no such drill, or no depth for its point: then the
+/// chisel takes all.
+fn waste_out(job: &Job, id: FeatureId, [wide, long]: [Length; 2], deep: Length) -> Option<Cut> {
+    let (narrow, long) = (wide.min(long), wide.max(long));
+    let most = (narrow - limit("filing allowance") * 2).min(limit("widest drill"));
+    let to = |bit: &Drill| deep - limit("pocket floor") - bit.diameter.scaled(Ratio::new(3, 10));
+    let fits = |bit: &&Drill| bit.diameter <= most && bit.diameter >= Length::mm(2) && to(bit).is_positive();
+    let bit = job.bench.drills.iter().filter(fits).max_by_key(|bit| bit.diameter)?.clone();
+    let beside = |along: Length| {
+        let pitch = (bit.diameter + limit("chain web")).as_mm();
+        ((along - bit.diameter).as_mm() / pitch).floor().max(0.0) as u64 + 1
+    };
+    Some(Cut {
+        feature: id,
+        work: drill,
+        size: bit.diameter,
+        reach: Reach::To(to(&bit).rounded(Length::microns(100), Toward::Less).value),
+        times: beside(narrow) * beside(long),
+        tool: Tool::Drill(bit),
+        from: None,
+    })
+    .filter(|cut| matches!(cut.reach, Reach::To(deep) if deep.is_positive()))
+}
+
 /// Holes that let a file in, as wide as a drill owned leaves room for.
 fn way_in(job: &Job, makings: &mut Makings, id: FeatureId, width: Length, holes: u64) -> Option<Cut> {
     let most = (width - limit("filing allowance") * 2).min(limit("widest drill"));
@@ -76,15 +119,29 @@ fn way_in(job: &Job, makings: &mut Makings, id: FeatureId, width: Length, holes:
 /// Why a feature of a plate has no way without a mill; `None` where it has one.
 pub(in crate::order) fn refused(job: &Job, id: FeatureId) -> Option<String> {
     let feature = job.part.feature(id);
-    let blind = |depth: &Depth| *depth != Depth::Through;
+    let chiselled = |across: Length, deep: Length| {
+        let narrow = limit("narrow chisel");
+        if across < narrow {
+            return Some(format!(
+                "there is no mill, and neither chisel nor file goes into {across} with a floor: {narrow} at the least"
+            ));
+        }
+        let most = process("chisel out").reach.map_or(deep, |times| across.scaled(times));
+        (deep > most).then(|| {
+            format!("there is no mill, and a chisel reaches {most} down into {across}, not {deep}: twice the width")
+        })
+    };
     match &feature.kind {
-        Kind::Slot { depth, .. } | Kind::Pocket { depth, .. } if blind(depth) => {
-            Some("it has a floor, and there is no mill: a file goes right through or not at all".into())
+        Kind::Slot { width, depth: Depth::To(deep), .. } => {
+            chiselled(job.part.size(*width), job.part.size(*deep))
+        }
+        Kind::Pocket { width, height, depth: Depth::To(deep), .. } => {
+            chiselled(job.part.size(*width).min(job.part.size(*height)), job.part.size(*deep))
         }
         Kind::Hole { .. } if by_eye::bored_in_lathe(job, id) => by_eye::no_boring(job, id),
         Kind::PitchCircle { holes, .. } | Kind::Row { holes, .. } => {
-            let bored = holes.iter().any(|&hole| by_eye::bored_in_lathe(job, hole));
-            bored.then(|| "its holes are bored, and there is no mill".into())
+            let bored = holes.iter().filter(|&&hole| by_eye::bored_in_lathe(job, hole));
+            bored.into_iter().find_map(|&hole| by_eye::no_boring(job, hole))
         }
         _ => None,
     }
@@ -96,6 +153,16 @@ pub(super) fn minutes(job: &Job, deed: &Deed) -> u64 {
     let whole = deed.process().minutes * job.turns(deed.lot);
     let Some(id) = deed.feature else { return whole };
     let round = match &part.feature(id).kind {
+        Kind::Slot { width, depth: Depth::To(_), .. } => {
+            // The floor is brought down as wide as it is long.
+            let long = part.slot_span_mm(id, 0.0).map_or(0.0, |[from, to]| to - from);
+            let (long, wide) = (Length::nearest(long), part.size(*width));
+            return deed.process().minutes_by_hand(long, wide) * job.turns(deed.lot);
+        }
+        Kind::Pocket { width, height, depth: Depth::To(_), .. } => {
+            let (wide, high) = (part.size(*width), part.size(*height));
+            return deed.process().minutes_by_hand(wide, high) * job.turns(deed.lot);
+        }
         Kind::Slot { width, .. } => {
             let long = part.slot_span_mm(id, 0.0).map_or(0.0, |[from, to]| to - from);
             Length::nearest(long * 2.0) + part.size(*width) * 3

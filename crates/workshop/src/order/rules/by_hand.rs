@@ -1,6 +1,6 @@
 //! What a bench without a mill asks for: punched centres, edges to hold by, holes to file in from.
 
-use super::{Before, HoldingNeeds, Rule, is_drill, of, rule, same_hole};
+use super::{Before, HoldingNeeds, Needs, Rule, is_drill, of, rule, same_hole};
 use crate::order::deed::Token;
 use crate::order::work::{Held, Located, Work};
 
@@ -27,8 +27,19 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "the circle before its middle goes",
+        "the circle that a hole is filed to is scribed from its centre, which the chain of holes takes away",
+        Needs(|job, _, deed| {
+            let filed = deed.feature.is_some_and(|id| job.filed_round(id));
+            match deed.work {
+                Work::ChainDrill { .. } if filed => of(job, deed.lot, Token::Lines),
+                _ => Vec::new(),
+            }
+        }),
+    ),
+    rule(
         "drill, then file out",
-        "a file or a saw goes in through the drilled holes",
+        "a file, a saw or a chisel goes in through the drilled holes",
         Before(|_, _, a, b| same_hole(a, b) && is_drill(a) && matches!(b.work, Work::MillSlot { .. })),
     ),
 ];

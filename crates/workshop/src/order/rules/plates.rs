@@ -87,7 +87,9 @@ pub(super) const RULES: &[Rule] = &[
         "drill, then file",
         "the file or the broach goes in through a drilled hole",
         Before(|_, _, a, b| {
-            same_hole(a, b) && is_drill(a) && matches!(b.work, Work::FileHole | Work::Broach { .. })
+            same_hole(a, b)
+                && is_drill(a)
+                && matches!(b.work, Work::FileHole | Work::FileHoleRound { .. } | Work::Broach { .. })
         }),
     ),
     rule(
@@ -130,7 +132,7 @@ pub(super) const RULES: &[Rule] = &[
                 Work::Drill { deep: Deep::To(deep), .. } => Some(deep),
                 _ => None,
             };
-            let halves = same_hole(a, b) && a.tool == b.tool && a.places != b.places;
+            let halves = same_hole(a, b) && a.choice == b.choice && a.places != b.places;
             halves && matches!((deep(a), deep(b)), (Some(one), Some(other)) if one > other)
         }),
     ),

@@ -129,23 +129,40 @@ fn order_of(text: &str, bench: &Bench) -> Result<OrderOfWork, String> {
     order(text, bench).map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
 }
 
-/// A slot right through is drilled and filed; one with a floor is not to be had with a file.
+/// A slot right through is drilled and filed; one with a floor is drilled to a stop and chiselled,
+/// where a chisel goes in.
 #[test]
 fn a_slot_is_filed_out_where_it_goes_through() {
-    let slot = |depth: &str| {
+    let slot = |width: &str, depth: &str| {
         plate(&format!(
-            "[[feature]]\nname = \"way\"\nkind = \"slot\"\nwidth = \"8\"\ncentres = \"16\"\n{depth}\
+            "[[feature]]\nname = \"way\"\nkind = \"slot\"\nwidth = \"{width}\"\ncentres = \"16\"\n{depth}\
              place = [\"30 right of datum\", \"20 above datum\"]\n"
         ))
     };
-    let order = made(&slot(""), &pressed());
+    let order = made(&slot("8", ""), &pressed());
     let texts: Vec<&str> = order.steps.iter().map(|step| step.text.as_str()).collect();
     let at = |text: &str| {
         texts.iter().position(|own| own.starts_with(text)).unwrap_or_else(|| panic!("{texts:?}"))
     };
     assert!(at("drill way") < at("file out way"));
-    let why = order_of(&slot("depth = \"3\"\n"), &pressed()).unwrap_err();
-    assert!(why.contains("it has a floor, and there is no mill") && why.contains("line 9"), "{why}");
+    let blind = made(&slot("8", "depth = \"3\"\n"), &pressed());
+    let texts: Vec<&str> = blind.steps.iter().map(|step| step.text.as_str()).collect();
+    let at = |text: &str| texts.iter().position(|own| own.starts_with(text)).expect("it is there");
+    assert!(at("mark out") < at("drill way") && at("drill way") < at("chisel out way"), "{texts:?}");
+    // The point of the drill, 0.3 of it, stops short of the floor.
+    for step in &blind.steps {
+        if let Work::Drill { diameter, deep } = step.work {
+            let tip = deep.length() + diameter.scaled(num_rational::Ratio::new(3, 10));
+            assert!(tip < crate::measure::Length::mm(3), "{tip}");
+        }
+    }
+    let why = order_of(&slot("2.5", "depth = \"3\"\n"), &pressed()).unwrap_err();
+    assert!(why.contains("neither chisel nor file goes into") && why.contains("line 9"), "{why}");
+    let why = order_of(
+        &slot("3", "depth = \"7\"\n").replace("thickness = \"6\"", "thickness = \"10\""),
+        &pressed(),
+    );
+    assert!(why.clone().is_err_and(|why| why.contains("a chisel reaches 6 mm")), "{why:?}");
 }
 
 /// Where there is a mill, nothing is punched: the same part comes out as before.

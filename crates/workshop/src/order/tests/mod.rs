@@ -5,6 +5,7 @@ mod brute;
 mod by_hand;
 mod held;
 mod held_parts;
+mod holes;
 mod kept;
 mod lined_up;
 mod mutations;

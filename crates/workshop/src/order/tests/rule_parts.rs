@@ -488,3 +488,24 @@ diameter = "1"
 depth = "3"
 place = ["2 above datum"]
 "#;
+
+pub(super) const WINDOW: &str = r#"
+part = "Window plate"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "rectangle"
+width = "90"
+height = "70"
+thickness = "6"
+[[feature]]
+name = "window"
+kind = "hole"
+diameter = "40"
+place = ["45 right of datum", "35 above datum"]
+[[feature]]
+name = "screw hole"
+kind = "hole"
+diameter = "5"
+place = ["10 right of datum", "10 above datum"]
+"#;

@@ -3,7 +3,7 @@
 use super::held_parts::{LONG, LONG_FIT, ROLLER, SLEEVE, TUBE, WASHER};
 use super::rule_parts::{
     ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, HARD_PIECES, LAPPED, NECKED, PLATE, SPLIT,
-    STAYS, THIN, THROWN, WALLED,
+    STAYS, THIN, THROWN, WALLED, WINDOW,
 };
 use super::shop::{BRACKET, COVER, LEVER, SPINDLE, boathouse};
 use super::stand_in::with_part;
@@ -163,6 +163,7 @@ const CASES: &[Case] = &[
         ("at punched centres", "in the bench vice; to a line"),
     ),
     case("edges to hold by", FILED, ALONE, ("at punched centres", "in the bench vice; to a line")),
+    case("the circle before its middle goes", WINDOW, ALONE, ("chain drill window", "drill screw hole")),
     case("drill, then file out", FILED, ALONE, ("drill way", "file out way")),
     case("two offset centre holes", THROWN, ALONE, ("between offset centres", "in the chuck by the bar")),
     case("centred while the bar is whole", THROWN, ALONE, ("on end in a vee", "in the chuck by the bar")),

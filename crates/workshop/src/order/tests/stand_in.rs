@@ -91,6 +91,8 @@ fn made(measures: Measures, exact: Length, bench: &Bench) -> (Length, MadeWith) 
     let tenth = Length::nearest((exact.as_mm() * 10.0).round() / 10.0);
     let drill = |size: Length| drills::nearest(size, &bench.drills).cloned();
     match measures {
+        // No drill is so wide.
+        Measures::Hole(Finish::Drilled) if exact > Length::mm(30) => (exact, MadeWith::File),
         Measures::Hole(Finish::Drilled) => match drill(exact) {
             Some(drill) => (drill.diameter, MadeWith::Drill(drill)),
             None => (exact, MadeWith::Exact),
