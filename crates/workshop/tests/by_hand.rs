@@ -125,3 +125,66 @@ fn a_hole_beyond_the_throat_is_drilled_by_hand() {
     assert_eq!(machine("260"), Machine::BenchVice);
     assert_eq!(machine("200"), Machine::DrillPress);
 }
+
+/// Where lines are scribed anyway, a hole whose tolerance has room for scriber 0.15, punch 0.1 and
+/// drill 0.03 goes on the drill press, though there is a mill; one that has not, on the mill.
+#[test]
+fn with_a_mill_a_hole_is_punched_where_its_tolerance_allows_and_lines_are_scribed_anyway() {
+    let shop = "drills = [\"1 mm to 13 mm by 0.5 mm\"]\n[drill_press]\nthroat = \"150 mm\"\n[mill]\nreadout_step = \"0.01 mm\"\n";
+    let shop = read_bench("bench", shop).unwrap();
+    let plate = |window: &str, within: &str| {
+        format!(
+            "part = \"Foot\"\nunit = \"mm\"\nmaterial = \"mild steel\"\ngeneral_tolerance = \"coarse\"\n[body]\n\
+             kind = \"rectangle\"\nwidth = \"100\"\nheight = \"90\"\nthickness = \"8\"\n[[feature]]\nname = \"window\"\n\
+             kind = \"hole\"\ndiameter = \"{window}\"\nplace = [\"50 right of datum\", \"45 above datum\"]\n[[feature]]\n\
+             name = \"eye\"\nkind = \"hole\"\ndiameter = \"6\"\n\
+             place = [{{ is = \"50 from left edge\", within = \"{within}\" }}, \"12 above datum\"]\n"
+        )
+    };
+    let machine = |window: &str, within: &str| {
+        let drawing = workshop::drawing::read_drawing("foot", &plate(window, within)).unwrap();
+        let found = plan(&drawing, &shop).unwrap_or_else(|faults| panic!("{}", faults[0]));
+        let drilled = found.order.steps.iter().find(|step| step.text.starts_with("drill eye")).unwrap();
+        let held = &found.order.setups[drilled.setup];
+        (held.machine, held.located == Located::Punched)
+    };
+    assert_eq!(machine("38", "0.28"), (Machine::DrillPress, true));
+    assert_eq!(machine("38", "0.27"), (Machine::Mill, false));
+    // A drill makes that window: nothing is scribed, and marking out is a setup more.
+    assert_eq!(machine("12", "0.28"), (Machine::Mill, false));
+}
+
+/// What is wider than any drill and any boring tool comes out all the same, whatever the bench.
+#[test]
+fn no_hole_is_too_wide_for_a_bench() {
+    let text = "part = \"Foot\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"rectangle\"\nwidth = \"130\"\n\
+                height = \"110\"\nthickness = \"8\"\n[[feature]]\nname = \"window\"\nkind = \"hole\"\ndiameter = \"80\"\n\
+                place = [\"65 right of datum\", \"55 above datum\"]\n";
+    for name in ["drill-press", "hand-tools", "no-rotary", "no-lathe", "inch-handwheels", "empty"] {
+        let drawing = workshop::drawing::read_drawing("foot", text).unwrap();
+        let found = plan(&drawing, &bench(name)).unwrap_or_else(|faults| panic!("{name}: {}", faults[0]));
+        let last = found.order.steps.iter().rfind(|step| step.text.contains("window")).unwrap();
+        assert!(matches!(last.work, Work::Bore { .. } | Work::FileHoleRound { .. }), "{name}: {}", last.text);
+        let checked = found.setups.iter().flat_map(|sheet| &sheet.rows).find(|row| row.what == last.text);
+        assert!(checked.is_some_and(|row| row.check.is_some()), "{name}: it is measured");
+    }
+}
+
+/// A keyway in a shaft is chiselled where there is no mill, as it was before there were any.
+#[test]
+fn a_slot_across_a_turned_part_is_cut_by_hand() {
+    let text = "part = \"Shaft\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\nlength = \"60\"\n\
+                [[feature]]\nname = \"journal\"\nkind = \"section\"\ndiameter = \"20\"\nlength = \"60\"\n\
+                [[feature]]\nname = \"keyway\"\nkind = \"slot\"\nface = \"top\"\nwidth = \"5\"\ncentres = \"15\"\ndepth = \"3\"\n\
+                place = [\"30 from left end\"]\n";
+    let drawing =
+        workshop::drawing::read_drawing("shaft", text).unwrap_or_else(|faults| panic!("{}", faults[0]));
+    let found = plan(&drawing, &bench("drill-press")).unwrap_or_else(|faults| panic!("{}", faults[0]));
+    let cut = found
+        .order
+        .steps
+        .iter()
+        .find(|step| step.text.starts_with("chisel out keyway"))
+        .expect("it is chiselled");
+    assert_eq!(found.order.setups[cut.setup].machine, Machine::BenchVice);
+}

@@ -288,7 +288,19 @@ pub fn by_finish(job: &Job, id: DimensionId, finish: Finish, limit: Length) -> (
             }
             (ways, Vec::new())
         }
-        Finish::Reamed => reamed(job, exact, limit, mate.is_some_and(|mate| mate.fixed)),
+        Finish::Reamed => {
+            let (mut ways, refused) = reamed(job, exact, limit, mate.is_some_and(|mate| mate.fixed));
+            // So wide nobody buys a reamer for it who has a faceplate.
+            let wide =
+                exact > processes::limit("widest drill") && ways.iter().all(|way| !way.buys.is_empty());
+            if let Owner::Feature(feature) = job.owner(id)
+                && wide
+                && faceplate_takes(job, feature)
+            {
+                ways.extend(bored(job, exact, limit, true));
+            }
+            (ways, refused)
+        }
         Finish::Bored => {
             let mut ways = bored(job, exact, limit, true);
             let (reamed, refused) = reamed(job, exact, limit, mate.is_some_and(|mate| mate.fixed));

@@ -247,10 +247,6 @@ fn by_hand(job: &Job, feature: &Feature) -> Option<String> {
     }
     let (id, _) =
         job.part.features().find(|(_, own)| own.line == feature.line && own.name == feature.name)?;
-    if job.is_turned() {
-        let slot = matches!(feature.kind, Kind::Slot { .. });
-        return slot.then(|| "it is milled, and there is no mill".into());
-    }
     super::chains::refused(job, id)
 }
 

@@ -1,7 +1,7 @@
 //! What is done to one feature of a plate, in order, and whether to a whole stack at once.
 
 mod by_hand;
-pub(super) use by_hand::refused;
+pub(super) use by_hand::{cuts as cuts_by_hand, minutes as minutes_by_hand, refused};
 mod holes;
 mod hollow;
 mod squared;

@@ -35,11 +35,14 @@ pub(super) fn offer(job: &Job, makings: &mut Makings) {
 /// Whether a deed is a drill's, or follows it in the press: through, or from the hole's own face.
 fn follows_a_drill(job: &Job, deed: &Deed) -> bool {
     let whole = !super::chains::is_half(job, deed.feature, &deed.work);
-    let by_press = match deed.work {
-        Work::Drill { .. } | Work::ChainDrill { .. } | Work::Ream { .. } | Work::Tap { .. } => true,
-        Work::Countersink { .. } => true,
-        _ => false,
-    };
+    let by_press = matches!(
+        deed.work,
+        Work::Drill { .. }
+            | Work::ChainDrill { .. }
+            | Work::Ream { .. }
+            | Work::Tap { .. }
+            | Work::Countersink { .. }
+    );
     whole && by_press && !matches!(deed.tool, Tool::EndMill(_) | Tool::BoringTool) && !deed.places.is_empty()
 }
 
@@ -78,10 +81,10 @@ fn places(job: &Job, hole: FeatureId) -> Vec<Option<Length>> {
             match statement.says {
                 Says::Along { dimension, from, .. }
                 | Says::Polar { dimension, from, .. }
-                | Says::Distance { dimension, from, .. } => {
-                    if id == hole || about(from) {
-                        all.push(room(job, dimension));
-                    }
+                | Says::Distance { dimension, from, .. }
+                    if id == hole || about(from) =>
+                {
+                    all.push(room(job, dimension));
                 }
                 // Level, in line, in the middle: as near as anything without a tolerance of its own.
                 Says::Same { as_, .. } if id == hole || about(as_) => all.push(general(job)),

@@ -1,7 +1,7 @@
 //! What is milled or drilled on a turned part once it is off the lathe: across its
 //! axis, beside it in an end, and flats.
 
-use super::chains::{Reach, cuts};
+use super::chains::{Reach, cuts, cuts_by_hand, minutes_by_hand};
 use super::deed::{Job, Lot, Makings};
 use super::plates::add;
 use super::turned::{along_axis, is_bar, metal, spot};
@@ -85,16 +85,26 @@ fn across(job: &Job, makings: &mut Makings) {
 
 /// Adds the cuts of one feature at some places.
 fn each(job: &Job, makings: &mut Makings, id: FeatureId, places: &[usize]) {
-    if !job.mills() && matches!(job.part.feature(id).kind, Kind::Slot { .. }) {
-        return; // nothing else cuts it, and the order says so
-    }
-    for cut in cuts(job, makings, id) {
+    // Without a mill a slot is drilled and filed or chiselled out, or the order says why not.
+    let by_hand = !job.mills() && matches!(job.part.feature(id).kind, Kind::Slot { .. });
+    let all = if by_hand { cuts_by_hand(job, makings, id) } else { cuts(job, makings, id) };
+    for cut in all {
         let work = cut.work(deep(job, id, cut.reach));
-        let mut deed =
-            super::plates::deed(job, work, Some(id), Lot::Piece(0), cut.tool.clone(), places.to_vec());
+        let at_bench = matches!(cut.tool, Tool::File | Tool::Chisel);
+        let at = if at_bench { vec![in_bench_vice(job, makings, id)] } else { places.to_vec() };
+        let mut deed = super::plates::deed(job, work, Some(id), Lot::Piece(0), cut.tool.clone(), at);
+        if at_bench {
+            deed.minutes = minutes_by_hand(job, &deed);
+        }
         deed.minutes *= cut.times();
         makings.deeds.push(deed);
     }
+}
+
+/// In the bench vice, measured from the nearer end.
+fn in_bench_vice(job: &Job, makings: &mut Makings, id: FeatureId) -> usize {
+    let line = on_mill(job, Face::Top, Held::BenchVice, nearer_end(job, id));
+    makings.place(job, Lot::Piece(0), Holding { machine: Machine::BenchVice, ..line })
 }
 
 /// What stands beside the axis in an end, or runs across it: on end in a chuck on the
@@ -176,11 +186,7 @@ fn flats(job: &Job, makings: &mut Makings, id: FeatureId) -> Result<(), Problem>
         return Err(no_hold(job, id));
     }
     if !job.mills() {
-        let line = Holding {
-            machine: Machine::BenchVice,
-            ..on_mill(job, Face::Top, Held::BenchVice, nearer_end(job, id))
-        };
-        let place = makings.place(job, Lot::Piece(0), line);
+        let place = in_bench_vice(job, makings, id);
         let work = Work::MillFlats { across: job.part.size(across), count };
         add(job, makings, work, Some(id), Lot::Piece(0), Tool::File, vec![place]);
         return Ok(());

@@ -233,6 +233,12 @@ fn mark_out(setup: &Setup, row: &mut Row) {
             Kind::Corner { .. } => {
                 row.sets.push(Figure::new(setup.named(number, &feature.name), at(), why(id)));
             }
+            Kind::Slot { .. } | Kind::Pocket { .. }
+                if feature.face == setup.holding.up && super::rows_filed::by_hand(setup, id) =>
+            {
+                let lines = super::rows_filed::lines(setup, id, &feature.name);
+                row.sets.extend(setup.place_all(number, lines));
+            }
             // Of holes in the edges their own rows say where they are punched.
             Kind::Hole { .. } | Kind::Tapped { .. }
                 if feature.face == setup.holding.up && punched(setup, id) =>

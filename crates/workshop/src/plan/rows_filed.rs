@@ -99,6 +99,34 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
     true
 }
 
+/// Whether a slot or pocket is cut by hand.
+pub fn by_hand(setup: &Setup, id: FeatureId) -> bool {
+    let steps = &setup.job.order.steps;
+    steps.iter().any(|step| step.feature == Some(id) && matches!(step.tool, Tool::File | Tool::Chisel))
+}
+
+/// The lines that a slot or a pocket is cut to by hand, where they are scribed.
+pub fn lines(setup: &Setup, id: FeatureId, name: &str) -> Vec<Figure> {
+    match setup.part.feature(id).kind {
+        Kind::Slot { width, .. } => {
+            let Some([from, to]) = setup.slot_ends(id, Length::ZERO) else { return Vec::new() };
+            let [from, to] =
+                [from, to].map(|end| scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm))));
+            let why = practice("a centre line, and a line half the width to either side of it")
+                .because(setup.job.why_dimension(width));
+            vec![Figure::new(name, format!("{} wide, from {from} to {to}", mm(setup.part.size(width))), why)]
+        }
+        Kind::Pocket { width, height, .. } => {
+            let why = super::rows_press::why_scribed(setup, id)
+                .because(setup.job.why_dimension(width))
+                .because(setup.job.why_dimension(height));
+            let size = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
+            vec![Figure::new(name, format!("{size} about {}", scribed(setup.read(id))), why)]
+        }
+        _ => Vec::new(),
+    }
+}
+
 /// How deep the floor lies of what is chiselled out; nothing of what goes right through.
 fn floor(setup: &Setup, step: &Step, id: FeatureId) -> Vec<Figure> {
     let (Some(Depth::To(depth)), Tool::Chisel) = (setup.part.feature(id).kind.depth(), &step.tool) else {

@@ -17,7 +17,7 @@ use crate::tables::drills::Drill;
 use crate::tables::processes::{limit, process};
 
 /// The cuts of a feature by hand; none where it cannot be made so.
-pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
+pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> {
     if refused(job, id).is_some() {
         return Vec::new();
     }
@@ -79,6 +79,8 @@ fn waste_out(job: &Job, id: FeatureId, [wide, long]: [Length; 2], deep: Length) 
     let (narrow, long) = (wide.min(long), wide.max(long));
     let most = (narrow - limit("filing allowance") * 2).min(limit("widest drill"));
     let to = |bit: &Drill| deep - limit("pocket floor") - bit.diameter.scaled(Ratio::new(3, 10));
+    // A point longer than a third of the depth leaves the chisel most of the metal.
+    let most = most.min(deep.max(Length::mm(2)));
     let fits = |bit: &&Drill| bit.diameter <= most && bit.diameter >= Length::mm(2) && to(bit).is_positive();
     let bit = job.bench.drills.iter().filter(fits).max_by_key(|bit| bit.diameter)?.clone();
     let beside = |along: Length| {
@@ -148,7 +150,7 @@ pub(in crate::order) fn refused(job: &Job, id: FeatureId) -> Option<String> {
 }
 
 /// Minutes by hand for what is filed out: round its sides, through its metal.
-pub(super) fn minutes(job: &Job, deed: &Deed) -> u64 {
+pub(in crate::order) fn minutes(job: &Job, deed: &Deed) -> u64 {
     let part = job.part;
     let whole = deed.process().minutes * job.turns(deed.lot);
     let Some(id) = deed.feature else { return whole };
