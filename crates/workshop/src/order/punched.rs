@@ -7,7 +7,7 @@
 //! are estimates. So nothing is offered there that could be chosen.
 
 use super::by_eye;
-use super::deed::{Deed, Job, Makings};
+use super::deed::{Deed, Job, Lot, Makings};
 use super::waste::wants_marks;
 use super::work::{Machine, Tool, Work};
 use crate::drawing::{Body, DimensionId, FeatureId, Kind, Reference, Role, Says};
@@ -34,7 +34,7 @@ pub(super) fn offer(job: &Job, makings: &mut Makings) {
 
 /// Whether a deed is a drill's, or follows it in the press: through, or from the hole's own face.
 fn follows_a_drill(job: &Job, deed: &Deed) -> bool {
-    let whole = !super::chains::is_half(job, deed.feature, &deed.work);
+    let whole = !super::chains::is_half(job, deed.feature, &deed.work) && !matches!(deed.lot, Lot::Joint(_));
     let by_press = matches!(
         deed.work,
         Work::Drill { .. }
