@@ -15,6 +15,7 @@ pub mod derive;
 pub mod describe;
 pub mod design;
 pub mod fault;
+pub mod fit;
 pub mod hyper;
 pub mod interval;
 mod linear;

@@ -12,7 +12,7 @@ use web::{Chosen, Metric, Motion, Piece};
 use workshop::assembly::{Fitting, read_assembly};
 use workshop::bench::{Bench, empty_bench, read_bench};
 use workshop::drawing::{Drawing, Solved, read_drawing};
-use workshop::linkage::hold_sizes;
+use workshop::linkage::{hold_sizes, look_up};
 use workshop::make_list::{Made, make_list, told};
 use workshop::metric::{self, Memory, MetricPart};
 use workshop::plan::{Lying, Plan, Sized, lay_together, plan_of, possible};
@@ -306,9 +306,16 @@ impl Kept {
         let mut told: Vec<Drawing> = pieces.iter().map(|(_, piece)| piece.drawing.clone()).collect();
         told.iter_mut().zip(joints).for_each(|(drawing, joints)| drawing.together = joints);
         redrawn(&mut pieces, told);
-        let fitting = fitting.map(|fitting| Fitting { unlaid, proposed, ..fitting });
+        let mut fitting = fitting.map(|fitting| Fitting { unlaid, proposed, ..fitting });
         let parts = pieces.into_iter().zip(metric).map(|((name, piece), metric)| (name, (piece, metric)));
-        let parts = parts.collect();
+        let parts: BTreeMap<String, (Arc<Piece>, Outcome<MetricPart>)> = parts.collect();
+        if let Ok(fitting) = &mut fitting {
+            let held: Vec<Held> = parts
+                .values()
+                .map(|(piece, metric)| Held { drawing: &piece.drawing, metric: metric.as_ref().ok() })
+                .collect();
+            look_up(fitting, MECHANISM_FILE, asked.mechanism.as_deref(), &held);
+        }
         if self.latest.len() == LATEST {
             self.latest.remove(0);
         }

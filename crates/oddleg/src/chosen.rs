@@ -9,12 +9,13 @@ use std::path::{Path, PathBuf};
 use workshop::assembly::Fitting;
 use workshop::bench::Bench;
 use workshop::drawing::{Drawing, Solved, Source};
-use workshop::linkage::hold_sizes;
+use workshop::linkage::{hold_sizes, look_up};
 use workshop::make_list::{Made, make_list};
 use workshop::metric::{Memory, MetricPart, Piece, some_together};
 use workshop::plan::{Lying, Plan, Sized, lay_together, plan_of, possible};
 use workshop::problem::{Outcome, Problem};
 use workshop::sheet::MakeList;
+use workshop::stack::Held;
 
 use crate::{fitting, project};
 
@@ -95,7 +96,7 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
             let drawings = || all.iter().filter_map(|read| read.drawing.as_ref());
             // One part alone has nothing to be fitted to, unless the project says so.
             let wanted = path.is_dir() && (files.assembly.is_some() || drawings().count() > 1);
-            wanted.then(|| (fitting, drawings().cloned().collect()))
+            wanted.then(|| (fitting, drawings().cloned().collect::<Vec<Drawing>>()))
         }
         Err(faults) => {
             problems.extend(faults.iter().cloned());
@@ -151,13 +152,23 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
     if parts.is_empty() && !problems.is_empty() {
         return Err(problems);
     }
+    if let Some((fitting, drawings)) = &mut whole {
+        let metric = |drawing: &Drawing| parts.iter().find(|part| part.drawing.file == drawing.file);
+        let held = |drawing| Held { drawing, metric: metric(drawing).map(|part| &part.metric) };
+        let held: Vec<Held> = drawings.iter().map(held).collect();
+        look_up(fitting, project::MECHANISM_FILE, mechanism(&files).as_deref(), &held);
+    }
     Ok(Chosen { bench, parts, problems, besides, open, whole, unfitted })
+}
+
+/// The text that says how the parts move, where there is one that can be read.
+fn mechanism(files: &project::Files) -> Option<String> {
+    files.mechanism.as_ref().and_then(|file| project::read_text(file).ok())
 }
 
 /// Holds the sizes that a mechanism of the project depends on.
 fn hold(files: &project::Files, all: &mut [Read]) {
-    let text = files.mechanism.as_ref().and_then(|file| project::read_text(file).ok());
-    let Some(text) = text else { return };
+    let Some(text) = mechanism(files) else { return };
     told(all, |drawings| hold_sizes(drawings, project::MECHANISM_FILE, &text));
 }
 

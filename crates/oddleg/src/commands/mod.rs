@@ -10,6 +10,7 @@ mod export;
 mod import;
 mod metric;
 mod motion;
+mod moving;
 mod new;
 mod open;
 mod order;

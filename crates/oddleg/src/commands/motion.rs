@@ -7,6 +7,7 @@ use workshop::linkage::{Kind, Machine, Run, Shown, Told, closest, read_mechanism
 use workshop::problem::{Outcome, Problem};
 use workshop::stack::Held;
 
+use super::moving;
 use crate::answer::{Answer, Detail};
 use crate::chosen::{ChosenPart, chosen};
 use crate::project::{self, MECHANISM_FILE};
@@ -25,15 +26,19 @@ pub struct Motion {
     /// Try another value of a size: `advance = 35°`
     #[arg(long, value_name = "SIZE = VALUE")]
     set: Vec<String>,
-    /// Find the size that gives a result: `cut-off, head end = 75 %`
+    /// Find the size that gives a result: `cut-off, head end = 75 %`; several at once may be wished,
+    /// each with how near counts: `lead, head end = 0.3 mm within 0.02 mm`
     #[arg(long, value_name = "RESULT = VALUE", requires = "by")]
-    want: Option<String>,
-    /// … by this size
+    want: Vec<String>,
+    /// … by this size, or several, each within its bounds: `advance from 20° to 45°`
     #[arg(long, value_name = "SIZE", requires = "want")]
-    by: Option<String>,
+    by: Vec<String>,
     /// Prove that nothing hides between the positions followed: no lock, no turning point
     #[arg(long)]
     prove: bool,
+    /// Tell what results come to with every size at its worst
+    #[arg(long)]
+    worst: bool,
     /// Tell the whole chain of reasons
     #[arg(long)]
     why: bool,
@@ -121,11 +126,24 @@ impl Motion {
             machine = machine.with(set).map_err(|fault| vec![fault.at("--set")])?;
         }
         let mut answer = answer;
-        if let (Some(want), Some(by)) = (&self.want, &self.by) {
-            let (found, value) = machine.wanted(want, by).map_err(|fault| vec![fault.at("--want")])?;
-            answer =
-                answer.lines(format!("{}: found", machine.name), vec![format!("{want}: {by} = {value}")]);
-            machine = found;
+        match (self.want.as_slice(), self.by.as_slice()) {
+            ([want], [by]) if !by.contains(" from ") && !want.contains(" within ") => {
+                let (found, value) = machine.wanted(want, by).map_err(|fault| vec![fault.at("--want")])?;
+                answer =
+                    answer.lines(format!("{}: found", machine.name), vec![format!("{want}: {by} = {value}")]);
+                machine = found;
+            }
+            (want, by) => {
+                let at = if want.is_empty() { "`want` and `free` of the mechanism file" } else { "--want" };
+                let found = moving::wished(&machine, want, by).map_err(|fault| vec![fault.at(at)])?;
+                if let Some(found) = found {
+                    answer = moving::wishes(answer, &machine.name, &found);
+                    // What the file only wishes for is not what its parts have.
+                    if !want.is_empty() {
+                        machine = found.machine;
+                    }
+                }
+            }
         }
         let told = machine.told()?;
         for (n, one) in told.iter().enumerate() {
@@ -135,9 +153,17 @@ impl Motion {
                 let run = one.made.as_ref().unwrap_or(&one.drawn);
                 answer = answer.lines(format!("{title}: proven"), run.proof());
             }
+            if n == 0 {
+                answer = moving::arms(answer, &machine, &title, one);
+            }
+            answer = moving::clear(answer, &machine, &title, one);
+            if self.worst {
+                answer = moving::worst(answer, &machine, &title, one);
+            }
         }
         match closest(&machine, &told, held) {
             Ok(Some(close)) => {
+                answer = moving::tolerances(answer, &machine, Some(&close), held);
                 let known = |param: usize| &machine.known[param];
                 let say = |param: usize, room: f64| match known(param).kind {
                     Kind::Length => format!("± {room:.4} mm"),
@@ -238,6 +264,32 @@ mod tests {
             seen += 1;
         }
         assert_eq!(seen, 7);
+    }
+
+    /// Two wishes by two sizes, and the corners of the tolerances; the sections stand in the answer.
+    #[test]
+    fn several_wishes_and_the_worst_are_told() {
+        let example =
+            Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/mechanisms/slide-valve-engine.toml");
+        let example = example.display().to_string();
+        let asked = [
+            "motion",
+            &example,
+            "--want",
+            "lead, head end = 0.3 mm",
+            "--want",
+            "cut-off, head end = 80 %",
+            "--by",
+            "advance",
+            "--by",
+            "lap from 1 mm to 4 mm",
+            "--worst",
+        ];
+        let answer = answer_to(&asked).unwrap();
+        let headings: Vec<&str> = answer.sections.iter().map(|section| section.heading.as_str()).collect();
+        for wanted in ["what is wished", "by these sizes", "with every size at its worst", "arms"] {
+            assert!(headings.iter().any(|heading| heading.contains(wanted)), "{wanted}: {headings:?}");
+        }
     }
 
     #[test]

@@ -36,6 +36,8 @@ fn the_demo_project_goes_together_in_an_order_that_keeps_its_traps() {
     .map(at);
     assert!(places.is_sorted(), "{list}");
     assert!(at("Crank setting plate") < places[4], "{list}");
+    // Its angle and throws are the mechanism's.
+    assert!(at("Eccentric setting block") < places[2] && !list.contains("has no sheet"), "{list}");
     let traps = &list[at("not to be done early")..];
     for trap in [
         "“press together: second web on the shaft” before “make crank setting plate”",

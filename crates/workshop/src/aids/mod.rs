@@ -4,7 +4,8 @@
 //! the bench; an [`AidSheet`] comes out. Nothing here decides that an aid is
 //! wanted: [`crate::order`] does.
 //!
-//! What a project wants only to put its parts together, a [`setting_plug`] or a [`drill_bush`], is
+//! What a project wants only to put its parts together, a [`setting_plug`], a [`setting_block`] or a
+//! [`drill_bush`], is
 //! made to round things of its parts: [`crate::make_list`] asks.
 //!
 //! Begin with [`aid_sheet`]. One kind of aid stands in each of `stub_mandrel`,
@@ -22,6 +23,7 @@ mod own;
 mod picture;
 mod plain_buttons;
 mod rack;
+pub mod setting_block;
 pub mod setting_plug;
 pub mod shouldered_screw;
 mod stub_mandrel;

@@ -207,3 +207,40 @@ pub(super) struct Seat {
     /// `reamed` or `bored`.
     pub finish: &'static str,
 }
+
+/// A block of flat bar that stands on one edge: its top milled to a height or, half of its length
+/// each, to two, each within so much.
+pub(super) fn standing(
+    name: &str,
+    material: &str,
+    thick: Length,
+    (land, within): (Length, Length),
+    heights: &[Length],
+) -> String {
+    let held = |height: Length| {
+        format!(
+            "{{ is = \"{0}\", pin = \"{0}\", role = \"hold\", within = \"{1}\" }}",
+            exact(height),
+            exact(within)
+        )
+    };
+    let high = heights.first().copied().unwrap_or_default();
+    let head = format!(
+        "part = {}\nunit = \"mm\"\nmaterial = {}\nmake = 1\nusual_roles = true\ngeneral_tolerance = \"medium\"\n\n\
+         [body]\nkind = \"rectangle\"\nwidth = \"{}\"\nheight = {}\nthickness = \"{}\"\ndatum = \"bottom left\"\n",
+        text(name),
+        text(material),
+        exact(land * heights.len() as i64),
+        held(high),
+        exact(thick)
+    );
+    let lower = heights.get(1).map(|low| {
+        format!(
+            "\n[[feature]]\nname = \"lower land\"\nkind = \"step\"\nface = \"top\"\nleaves = {}\nside = \"right\"\n\
+             place = [\"{} right of datum\"]\n",
+            held(*low),
+            exact(land)
+        )
+    });
+    head + &lower.unwrap_or_default()
+}

@@ -35,7 +35,11 @@ pub struct Plug {
     pub against: Against,
     /// From the middle of the pin to the middle of the round, or to the flat.
     pub distance: Length,
-    /// Where the distance is said.
+    /// Where the distance comes from.
+    pub why: Why,
+    /// How far the distance may be out by what a mechanism allows, and why.
+    pub within: Option<(Length, Why)>,
+    /// Where the plug is said.
     pub said: String,
 }
 
@@ -94,7 +98,17 @@ impl Plug {
             _ => None,
         };
         let shown = mm(diameter.rounded(Length::mm_ratio(1, 100), Toward::Nearest).value);
+        let within = self.turned_within();
         let mut sizes = vec![Figure::new("plug diameter", shown.clone(), self.why())];
+        if let Some((room, why)) = &self.within {
+            let why = why.clone().because(geometry(if matches!(self.against, Against::Middle(..)) {
+                "about the axle's middle the plug is twice as much out as the distance"
+            } else {
+                "beside a round or a flat the plug is as much out as the distance"
+            }));
+            let why = why.because(Why::new(format!("the distance may be out by {}", mm(*room))));
+            sizes.push(Figure::new("plug within", format!("± {}", mm(within)), why));
+        }
         if let Some((axle, limits)) = &bore {
             sizes.push(Figure::new(
                 "bore",
@@ -133,7 +147,8 @@ impl Plug {
             ));
         }
         steps.push(format!(
-            "In the same holding turn it {shown}, within 0.01 mm, for {}.",
+            "In the same holding turn it {shown}, within {}, for {}.",
+            mm(within),
             mm(long() + Length::mm(2))
         ));
         steps
@@ -156,11 +171,7 @@ impl Plug {
             sizes,
             steps,
             scene: self.scene(&shown),
-            cautions: vec![
-                "Measure the pin as it has come out: what it is over its size comes off the plug, and half of that where \
-                 the plug lies beside it."
-                    .into(),
-            ],
+            cautions: self.cautions(within),
             serves: Serves { same: vec![kept_as.clone()], at_most: Vec::new() },
             own: Own { kept_as, file: Some(file), ..Own::default() },
         })
@@ -184,7 +195,38 @@ impl Plug {
             }
             Against::Flat => format!("{} less half of the pin of {pin}", mm(self.distance)),
         };
-        geometry(words).because(Why::new("the distance is stated").source(self.said.clone()))
+        geometry(words).because(self.why.clone())
+    }
+
+    /// How closely it is turned: a hundredth unless a mechanism says otherwise, never closer than
+    /// 0.005 mm nor wider than 0.05 mm (common practice).
+    fn turned_within(&self) -> Length {
+        let Some((room, _)) = &self.within else { return Length::mm_ratio(1, 100) };
+        self.own_room(*room)
+            .rounded(Length::microns(5), Toward::Less)
+            .value
+            .clamp(Length::microns(5), Length::microns(50))
+    }
+
+    fn own_room(&self, room: Length) -> Length {
+        if matches!(self.against, Against::Middle(..)) { room * 2 } else { room }
+    }
+
+    fn cautions(&self, within: Length) -> Vec<String> {
+        let mut all = vec![
+            "Measure the pin as it has come out: what it is over its size comes off the plug, and half of that where \
+             the plug lies beside it."
+                .to_owned(),
+        ];
+        if let Some((room, _)) = &self.within
+            && within > self.own_room(*room)
+        {
+            all.push(format!(
+                "The distance may be out by {} and no more: turn the plug as near as you can, and try the result.",
+                mm(*room)
+            ));
+        }
+        all
     }
 
     /// Pin and plug from the end, and what it lies against.
@@ -222,7 +264,15 @@ mod tests {
 
     fn plug(pin: Length, against: Against, distance: Length) -> Plug {
         let pin = ("the return pin".into(), pin);
-        Plug { name: "setting plug".into(), pin, against, distance, said: "assembly.toml, line 3".into() }
+        Plug {
+            name: "setting plug".into(),
+            pin,
+            against,
+            distance,
+            why: Why::new("the distance is stated"),
+            within: None,
+            said: "assembly.toml, line 3".into(),
+        }
     }
 
     /// A published return crank: circle of 0.875 in, pin of 0.25 in, plug of 1.5 in (a trade

@@ -17,13 +17,15 @@
 //! through = "Arm: pivot hole"
 //! into = "Drilling jig: pivot thread"
 //! ```
+//!
+//! Blocks stand in `blocks.rs`.
 
 use super::read::Reader;
 use super::resolve::{Resolver, at};
+use super::wanted::{Sort, Wanted};
 use super::{Against, Design, Member, Said, Thing};
 use crate::document::Sheet;
 use crate::drawing::{Kind, SectionSize};
-use crate::measure::{Length, read_length};
 use crate::problem::Problem;
 
 /// Before the name of a round whose middle is meant.
@@ -39,6 +41,16 @@ impl<N> Design<N> {
             Self::Plug { pin, against: Against::Flat, .. } => vec![pin],
             Self::Bush { seat, .. } => vec![seat],
             Self::Screw { through, into } => vec![through, into],
+            Self::Block(block) => block.made_to(),
+        }
+    }
+
+    /// The lengths and angles in it that may have to be looked up.
+    pub fn wanted_mut(&mut self) -> Vec<&mut Wanted> {
+        match self {
+            Self::Plug { distance, .. } => vec![distance],
+            Self::Block(block) => block.wanted_mut(),
+            Self::Bush { .. } | Self::Screw { .. } => Vec::new(),
         }
     }
 }
@@ -58,12 +70,14 @@ impl Reader {
                 let into = self.needed(table, "into", "\"Drilling jig: pivot thread\"").into_iter().next();
                 Some(Design::Screw { through: through?, into: into? })
             }
+            "setting block" => self.block(table).map(Box::new).map(Design::Block),
+            "square packing" => self.packing(table).map(Box::new).map(Design::Block),
             other => {
                 self.faults.push(
                     Problem::new(format!("`{other}` is not an aid that sizes are worked out for"))
                         .at(table.place())
                         .mend(
-                            "write `design = \"setting plug\"`, `\"drill bush\"` or `\"shouldered screw\"`, or say it in `what`",
+                            "write `design = \"setting plug\"`, `\"setting block\"`, `\"square packing\"`, `\"drill bush\"` or `\"shouldered screw\"`, or say it in `what`",
                         ),
                 );
                 None
@@ -74,7 +88,7 @@ impl Reader {
     fn plug(&mut self, table: &Sheet) -> Option<Design<Said>> {
         let such_as = "[\"Return crank: pin\", \"centre of Axle: seat\"]";
         let between = self.needed(table, "between", such_as);
-        let distance = self.distance(table);
+        let distance = self.wanted(table, "distance", Sort::Length);
         let [pin, other] = <[Said; 2]>::try_from(between)
             .map_err(|between| {
                 if let Some(first) = between.first() {
@@ -100,23 +114,6 @@ impl Reader {
         };
         Some(Design::Plug { pin, against, distance: distance? })
     }
-
-    fn distance(&mut self, table: &Sheet) -> Option<Length> {
-        let said = self.needed(table, "distance", "\"7/8 in\"").into_iter().next()?;
-        match read_length(&said.text, None) {
-            Ok(written) if written.length.is_positive() => Some(written.length),
-            Ok(_) => {
-                let fault = Problem::new(format!("a distance of `{}` is not more than nought", said.text))
-                    .mend("count it from the middle of the pin to the middle of the other, or to the flat");
-                self.faults.push(at(fault, &said));
-                None
-            }
-            Err(fault) => {
-                self.faults.push(at(fault, &said));
-                None
-            }
-        }
-    }
 }
 
 impl Resolver<'_> {
@@ -130,7 +127,7 @@ impl Resolver<'_> {
                     Against::Middle(of) => self.round(of).map(Against::Middle),
                     Against::Round(of) => self.round(of).map(Against::Round),
                 };
-                Some(Design::Plug { pin: pin?, against: against?, distance: *distance })
+                Some(Design::Plug { pin: pin?, against: against?, distance: distance.clone() })
             }
             Design::Bush { seat, guides } => {
                 let (seat, guides) = (self.round(seat), self.round(guides));
@@ -143,10 +140,11 @@ impl Resolver<'_> {
                 let into = self.shaped(into, tapped, "a screw is screwed into a tapped hole");
                 Some(Design::Screw { through: through?, into: into? })
             }
+            Design::Block(block) => self.block(block).map(Box::new).map(Design::Block),
         }
     }
 
-    fn round(&mut self, said: &Said) -> Option<Member> {
+    pub(super) fn round(&mut self, said: &Said) -> Option<Member> {
         let round = |kind: &Kind| {
             matches!(
                 kind,

@@ -8,6 +8,7 @@
 //!
 //! Begin with [`how::HOWS`]: the ways parts are joined, one row each.
 
+mod blocks;
 mod designs;
 pub mod how;
 mod leave;
@@ -18,7 +19,9 @@ mod resolve;
 mod said;
 mod stacks;
 mod together;
+mod wanted;
 
+pub use blocks::{Block, Stands};
 pub use how::{Doing, Heat, How, Place};
 pub use leave::leave;
 pub use read::read_assembly;
@@ -26,9 +29,9 @@ pub use resolve::resolve;
 pub use said::{Assembly, Said, SaidTask, SaidTogether};
 pub use stacks::{Lie, OwnSize, PinLies, SaidPlay, SaidStack, Times, timed};
 pub use together::tie;
+pub use wanted::{Amount, Found, Sort, Wanted};
 
 use crate::drawing::{self, Drawing, FeatureId, Hand};
-use crate::measure::Length;
 
 /// Which task of a [`Fitting`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -182,7 +185,7 @@ pub enum Design<N = Member> {
         /// What it is set from.
         against: Against<N>,
         /// From the middle of the pin to the middle of the other, or to the flat.
-        distance: Length,
+        distance: Wanted,
     },
     /// A bush that leads a drill.
     Bush {
@@ -198,6 +201,8 @@ pub enum Design<N = Member> {
         /// The tapped hole it is screwed into.
         into: N,
     },
+    /// A block or packing that sets an angle.
+    Block(Box<Block<N>>),
 }
 
 /// What a setting plug is set from.

@@ -108,7 +108,10 @@ impl Reader {
             told.push(said.text.clone());
             new
         });
-        let task = SaidTask { members, design, ..SaidTask::new(name?, Kind::Aid { have, what }) };
+        let mut task = SaidTask { members, design, ..SaidTask::new(name?, Kind::Aid { have, what }) };
+        if matches!(task.design, Some(Design::Block(_))) {
+            task.place = super::Place::Mill;
+        }
         Some(self.rest(table, task))
     }
 

@@ -142,6 +142,8 @@ pub struct Dimension {
     pub within: Option<Length>,
     /// Why it is held so, where that is not said in its own file but follows from what a mechanism does.
     pub held_by: Option<String>,
+    /// The caution that its own file lets it go further than a mechanism of the project leaves it.
+    pub loose: Option<String>,
     /// The size that a person has chosen for it: that and no other.
     pub pin: Option<Length>,
     /// What it measures, where it is cut already.

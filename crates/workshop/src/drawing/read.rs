@@ -152,7 +152,9 @@ impl Reader {
         let asked = self.asked(sheet);
         let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
-        if features.is_empty() && self.faults.is_empty() {
+        // A plain block is a part; whatever else has nothing cut in it is not finished.
+        let plain = matches!(body, Some(Body::Rectangle { .. }));
+        if features.is_empty() && !plain && self.faults.is_empty() {
             self.faults.push(
                 Problem::new("the part has no features")
                     .mend("add a `[[feature]]` for each thing that is cut, such as a hole"),

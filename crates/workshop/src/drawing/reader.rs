@@ -188,6 +188,7 @@ impl Reader {
             own_role,
             within,
             held_by,
+            loose: None,
             pin,
             made,
         });

@@ -32,6 +32,7 @@ impl Reader {
             own_role: false,
             within: None,
             held_by: None,
+            loose: None,
             pin: None,
             made: None,
         });

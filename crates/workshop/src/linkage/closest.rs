@@ -106,7 +106,7 @@ fn kept(machine: &Machine, at: usize, parts: &[Held]) -> Kept {
         Size::Length(id) => parts[part].drawing.dimensions[id.0].made.is_some(),
         Size::Thread(_) => true,
     });
-    if nut || made {
+    if nut || made || known.settled {
         return Kept::To(0.0);
     }
     let grows = |size: f64| 0.001 * (0.45 * size.cbrt() + 0.001 * size);

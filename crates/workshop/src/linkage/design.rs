@@ -29,7 +29,7 @@ impl Machine {
         Ok(changed)
     }
 
-    fn put(&mut self, param: ParamId, value: f64, why: Why) {
+    pub(super) fn put(&mut self, param: ParamId, value: f64, why: Why) {
         let known = &mut self.known[param.0];
         (known.drawn, known.chosen) = (value, Some(value));
         (known.why_drawn, known.why_chosen) = (why.clone(), why);
@@ -37,7 +37,7 @@ impl Machine {
     }
 
     /// A parameter by its name.
-    fn param(&self, name: &str) -> Result<ParamId, Problem> {
+    pub(super) fn param(&self, name: &str) -> Result<ParamId, Problem> {
         let name = name.trim();
         let found = self.known.iter().position(|known| known.name.eq_ignore_ascii_case(name));
         found.map(ParamId).ok_or_else(|| {
@@ -119,7 +119,7 @@ impl Machine {
 }
 
 /// A wanted value in the result's own unit.
-fn read(text: &str, shown: Shown) -> Result<f64, Problem> {
+pub(super) fn read(text: &str, shown: Shown) -> Result<f64, Problem> {
     if shown == Shown::Share {
         let share = text.trim().strip_suffix('%').and_then(|share| share.trim().parse::<f64>().ok());
         return share.filter(|share| share.is_finite()).map(|share| share / 100.0).ok_or_else(|| {

@@ -3,6 +3,7 @@
 use mechanism::{Assembly, FRAME, Line, LinkId, Measure, Mechanism, PointId, PortEnd, Valve};
 
 use super::loose::Loose;
+use super::shapes::{Shape, ToClear};
 use super::size::{Kind, Known, Sizes};
 use crate::document::{Content, Sheet, meant, nearest_word, read_document};
 use crate::measure::{Unit, read_angle};
@@ -20,6 +21,10 @@ pub struct Machine {
     pub of: Mechanism,
     /// Its parameters, in the mechanism's order.
     pub known: Vec<Known>,
+    /// What the file has given names to.
+    pub named: Vec<(String, mechanism::Size, Kind)>,
+    /// What a bare number is.
+    pub unit: Option<Unit>,
     /// How it is put together.
     pub assembly: Assembly,
     /// The drive's angle it is put together at, radians.
@@ -36,6 +41,14 @@ pub struct Machine {
     pub holds: Vec<Hold>,
     /// How closely it is made where its parts do not say, and what is asked of that.
     pub loose: Loose,
+    /// What moving parts take up.
+    pub shapes: Vec<Shape>,
+    /// Which of that is to clear each other.
+    pub clears: Vec<ToClear>,
+    /// Results that are wished for, each `lead, head end = 0.3 mm`.
+    pub wants: Vec<String>,
+    /// Sizes by which they may be had, each `advance from 20° to 45°`.
+    pub frees: Vec<String>,
 }
 
 /// A valve by name.
@@ -163,6 +176,8 @@ impl<'a> Reader<'a> {
         let holds = table.tables("hold", &mut self.faults);
         let holds = holds.into_iter().filter_map(|hold| self.hold(hold)).collect();
         let loose = self.loose(table);
+        let (shapes, clears) = self.shapes(table);
+        let (wants, frees) = self.wishes(table);
         table.finish(&mut self.faults);
         if self.m.drive.is_none() && self.faults.is_empty() {
             self.faults.push(
@@ -176,6 +191,8 @@ impl<'a> Reader<'a> {
             line: table.line(),
             of: self.m.clone(),
             known: self.sizes.known.clone(),
+            named: self.sizes.named.clone(),
+            unit: self.sizes.unit,
             assembly,
             start,
             sliders: self.sliders.clone(),
@@ -184,6 +201,10 @@ impl<'a> Reader<'a> {
             settings,
             holds,
             loose,
+            shapes,
+            clears,
+            wants,
+            frees,
         })
     }
 
@@ -255,6 +276,7 @@ impl<'a> Reader<'a> {
                     room: None,
                     measured: false,
                     of: None,
+                    settled: false,
                     why_drawn: why.clone(),
                     why_chosen: why,
                 });

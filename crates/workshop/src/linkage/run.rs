@@ -97,6 +97,31 @@ impl Machine {
         Ok(all)
     }
 
+    /// The first setting with the sizes of the drawings alone.
+    pub(super) fn drawn_run(&self) -> Result<Run, Vec<Problem>> {
+        self.drawn_results(&|_| true)
+    }
+
+    /// Likewise, and of its results only those that are wanted.
+    pub(super) fn drawn_results(&self, wanted: &dyn Fn(&str) -> bool) -> Result<Run, Vec<Problem>> {
+        if !self.settings.is_empty() {
+            return self.told().map(|mut told| told.remove(0).drawn);
+        }
+        let mut alone = self.clone();
+        // Nothing is asked of sizes that will be made.
+        alone.known.iter_mut().for_each(|known| known.chosen = None);
+        let base = alone.based()?;
+        let turn = base.drawn.2;
+        let judge = turn.judge().map_err(|fault| vec![self.at(problem(fault))])?;
+        let (all, notes) = asked(self, &turn);
+        let read = |asked: Asked| {
+            let valued = judge.read(&asked.reading).ok()?;
+            Some(ValueOf { asked, value: valued.value, by: valued.by })
+        };
+        let results = all.into_iter().filter(|asked| wanted(&asked.name)).filter_map(read).collect();
+        Ok(Run { values: turn.model.values().to_vec(), results, notes, turn: turn.clone() })
+    }
+
     /// Put together and followed round, as drawn and as it will be made.
     fn based(&self) -> Result<Base, Vec<Problem>> {
         let at = |fault: mechanism::Fault| self.at(problem(fault));

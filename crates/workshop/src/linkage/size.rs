@@ -47,6 +47,8 @@ pub struct Known {
     pub measured: bool,
     /// The part and its size, where it is one of a part.
     pub of: Option<(usize, drawing::Size)>,
+    /// Whether it follows from other sizes, and is none that anyone makes.
+    pub settled: bool,
     /// As drawn, and on what that rests.
     pub why_drawn: Why,
     /// As it will be made, and on what that rests.
@@ -58,7 +60,7 @@ pub(super) struct Sizes<'a> {
     pub parts: &'a [Held<'a>],
     pub unit: Option<Unit>,
     pub known: Vec<Known>,
-    named: Vec<(String, Size, Kind)>,
+    pub named: Vec<(String, Size, Kind)>,
 }
 
 impl<'a> Sizes<'a> {
@@ -94,6 +96,18 @@ impl<'a> Sizes<'a> {
                 Err(Problem::new(format!("`{}` is {is}", text.trim())).mend(mend))
             }
             _ => Ok(size),
+        }
+    }
+
+    /// Reads a length whose plain numbers are no sizes that anyone asks about.
+    pub fn plain(&mut self, m: &mut Mechanism, text: &str) -> Result<Size, Problem> {
+        // A sum takes what is typed in it for a plain number.
+        match self.any(m, &format!("{} + 0", text.trim()), "")? {
+            (_, Some(Kind::Angle)) => {
+                Err(Problem::new(format!("`{}` is an angle, and a length is wanted", text.trim()))
+                    .mend("write a length such as `22.5 mm`"))
+            }
+            (size, _) => Ok(size),
         }
     }
 
@@ -143,8 +157,7 @@ impl<'a> Sizes<'a> {
             return Ok((size.clone() * times, Some(*kind)));
         }
         if name.contains(':') {
-            let param = self.of_part(m, name)?;
-            return Ok((Size::from(param) * times, Some(Kind::Length)));
+            return Ok((self.of_part(m, name)? * times, Some(Kind::Length)));
         }
         if name.trim().trim_start_matches(['0', '.']).is_empty() && !name.trim().is_empty() {
             return Ok((Size::default(), None));
@@ -199,21 +212,41 @@ impl<'a> Sizes<'a> {
             room: None,
             measured: false,
             of: None,
+            settled: false,
             why_drawn: why.clone(),
             why_chosen: why,
         });
         m.param(label, value)
     }
 
-    /// The parameter of a size of a part, made when it is first asked for.
-    fn of_part(&mut self, m: &mut Mechanism, text: &str) -> Result<ParamId, Problem> {
+    /// A size of a part, or the distance between two features of one.
+    fn of_part(&mut self, m: &mut Mechanism, text: &str) -> Result<Size, Problem> {
         let (part, name) = text.split_once(':').map_or((text, ""), |(a, b)| (a.trim(), b.trim()));
-        let of = size_of(self.parts, part, name)?;
+        let of = match size_of(self.parts, part, name) {
+            Ok(of) => of,
+            Err(fault) => {
+                let named = |held: &Held| held.drawing.name.eq_ignore_ascii_case(part);
+                return match self.parts.iter().position(named).filter(|_| super::between::is_between(name)) {
+                    Some(at) => self.across(m, at, name),
+                    None => Err(fault),
+                };
+            }
+        };
+        let label = format!("{}: {name}", self.parts[of.0].drawing.name);
+        Ok(self.dimension(m, of, label).into())
+    }
+
+    /// The parameter of a size of a part, made when it is first asked for.
+    pub(super) fn dimension(
+        &mut self,
+        m: &mut Mechanism,
+        of: (usize, drawing::Size),
+        label: String,
+    ) -> ParamId {
         let (held, size) = (&self.parts[of.0], of.1);
         if let Some(known) = self.known.iter().position(|known| known.of == Some(of)) {
-            return Ok(ParamId(known));
+            return ParamId(known);
         }
-        let label = format!("{}: {name}", held.drawing.name);
         let drawn = between(held, size, Which::Drawn);
         let chosen = between(held, size, Which::Chosen);
         let why = |found: &Option<Between>| {
@@ -234,10 +267,11 @@ impl<'a> Sizes<'a> {
                 drawing::Size::Thread(_) => false,
             },
             of: Some(of),
+            settled: false,
             why_drawn: why(&drawn),
             why_chosen: why(&chosen),
         });
-        Ok(m.param(label, value.as_mm()))
+        m.param(label, value.as_mm())
     }
 }
 

@@ -4,12 +4,15 @@ use std::collections::BTreeMap;
 
 use super::deeds::World;
 use crate::aids::drill_bush::Bush;
+use crate::aids::setting_block::{self, Block, Rest};
 use crate::aids::setting_plug::{Against, Plug};
 use crate::aids::shouldered_screw::{self, Screw};
 use crate::aids::with_full_names;
-use crate::assembly::{self, Design, Fitting, Have, Kind, Member, Task, TaskId, Thing};
+use crate::assembly::{
+    self, Amount, Design, Fitting, Have, Kind, Member, Stands, Task, TaskId, Thing, Wanted,
+};
 use crate::bench::Bench;
-use crate::measure::Length;
+use crate::measure::{Angle, Length};
 use crate::plan::{Round, with_own_order};
 use crate::problem::Problem;
 use crate::sheet::{AidSheet, Serves};
@@ -93,8 +96,16 @@ fn sheet(world: &World, task: &Task, design: &Design, bench: &Bench) -> Result<A
                     Against::Middle(name, size)
                 }
             };
-            Plug { name, pin: across(pin)?, against, distance: *distance, said }.sheet(bench)
+            let wanted = said_at(task, distance);
+            let within = match distance.found().map_err(&wanted)?.within.clone() {
+                Some((Amount::Length(within), why)) => Some((within, why)),
+                _ => None,
+            };
+            let why = distance.found().map_err(&wanted)?.why.clone();
+            let distance = distance.length().map_err(&wanted)?;
+            Plug { name, pin: across(pin)?, against, distance, why, within, said }.sheet(bench)
         }
+        Design::Block(block) => self::block(world, task, block, name)?.sheet(bench),
         Design::Bush { seat, guides } => {
             let drill = round(world, task, guides)?.drill;
             Bush { name, seat: across(seat)?, guides: (world.member(guides), drill), said }.sheet(bench)
@@ -121,6 +132,62 @@ fn sheet(world: &World, task: &Task, design: &Design, bench: &Bench) -> Result<A
             }
             .sheet(bench)
         }
+    }
+}
+
+/// A block with everything it is made to looked up.
+fn block(world: &World, task: &Task, block: &assembly::Block, name: String) -> Result<Block, Problem> {
+    let rests = block.under.iter().zip(&block.throws).map(|(member, throw)| {
+        let fault = said_at(task, throw);
+        Ok(Rest {
+            name: world.member(member),
+            across: round(world, task, member)?.diameter,
+            throw: throw.length().map_err(&fault)?,
+            why: throw.found().map_err(&fault)?.why.clone(),
+        })
+    });
+    let rests = rests.collect::<Result<Vec<_>, Problem>>()?;
+    let stands = match &block.stands {
+        Stands::Plate(centre) => {
+            let fault = said_at(task, centre);
+            let why = centre.found().map_err(&fault)?.why.clone();
+            setting_block::Stands::Plate(centre.length().map_err(&fault)?, why)
+        }
+        Stands::Square(shaft) => {
+            setting_block::Stands::Square(world.member(shaft), round(world, task, shaft)?.diameter)
+        }
+    };
+    let fault = said_at(task, &block.angle);
+    let angle = block.angle.found().map_err(&fault)?;
+    let within = match &block.within {
+        Some(own) => {
+            let fault = said_at(task, own);
+            Some((own.angle().map_err(&fault)?, own.found().map_err(&fault)?.why.clone()))
+        }
+        None => match &angle.within {
+            Some((Amount::Angle(within), why)) => Some((*within, why.clone())),
+            _ => None,
+        },
+    };
+    Ok(Block {
+        name,
+        rests,
+        angle: block.angle.angle().map_err(&fault)?,
+        angle_why: angle.why.clone(),
+        stands,
+        within: within.filter(|(angle, _)| *angle > Angle::default()),
+        seen_from: block.seen_from.clone(),
+        said: task.said.place.clone(),
+    })
+}
+
+/// What is wrong with something an aid is made to, with its line.
+fn said_at(task: &Task, wanted: &Wanted) -> impl Fn(Problem) -> Problem {
+    let file = task.said.place.split(',').next().unwrap_or_default().to_owned();
+    let own = format!("line {}, `{}`", wanted.said.line, wanted.said.key);
+    move |fault: Problem| {
+        let fault = if fault.place().contains(&own) { fault } else { fault.at(own.clone()) };
+        fault.at(file.clone())
     }
 }
 

@@ -35,6 +35,7 @@ pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
     if drawing.harden.is_some() {
         general.push(cautions::HARDENED.to_owned());
     }
+    general.extend(drawing.dimensions.iter().filter_map(|dimension| dimension.loose.clone()));
     general.push(cautions::GENERAL.to_owned());
     Cover {
         part: drawing.name.clone(),
