@@ -171,7 +171,7 @@ class Cuts:
         for number, setup in enumerate(self.told["setups"], 1):
             for row in setup["rows"]:
                 cut = {
-                    "round": self.round, "flanks": self.flanks, "side": self.sides, "stepped": self.stepped,
+                    "round": self.round, "turned": self.round, "flanks": self.flanks, "side": self.sides, "stepped": self.stepped,
                     "step": self.step, "slot": self.slot, "pocket": self.pocket,
                 }.get(row["work"])  # fmt: skip
                 if cut and row["radius"]:
@@ -194,6 +194,12 @@ class Cuts:
             yield row["radius"] - apart(told, setup["mirrored"], tuple(run))
 
     def centre(self, setup):
+        if setup["about"]:
+            x, y = setup["about"]
+            return laid(setup["up"], (-x if setup["mirrored"] else x, y, 0.0))
+        return self.bore(setup)
+
+    def bore(self, setup):
         part = self.parts[setup["mirrored"]]
         bore = setup["located"].get("bore")
         return laid(setup["up"], part.at(bore)) if bore is not None else (0.0, 0.0)
@@ -203,7 +209,7 @@ class Cuts:
         part, second = self.parts[setup["mirrored"]], setup["located"].get("second")
         if second is None:
             return 0.0
-        (x0, y0), (x1, y1) = self.centre(setup), laid(setup["up"], part.at(second))
+        (x0, y0), (x1, y1) = self.bore(setup), laid(setup["up"], part.at(second))
         return math.atan2(y1 - y0, x1 - x0)
 
     def on_part(self, setup, reading):
@@ -255,6 +261,12 @@ class Cuts:
         return laid(setup["up"], self.parts[setup["mirrored"]].datum(setup))
 
     def sides(self, setup, row, sets):
+        if setup["machine"] == "RotaryTable":
+            along, (x0, y0) = self.on_part(setup, degrees(sets["turn the table to"])), self.centre(setup)
+            y, start, stop = [self.slide(sets[f"{at} from the table centre{end}"]) for at, end in (("Y", ""), ("X", ", start"), ("X", ", stop"))]
+            run = [turned((x, y), along) for x in (start, stop)]
+            yield from self.into_outline(setup, row, [[(x0 + x, y0 + y) for x, y in run]])
+            return
         fixed, moved = ("Y", "X") if "Y" in sets else ("X", "Y")
         level = self.slide(sets[fixed])
         run = [self.slide(sets[f"{moved} {end}"]) for end in ("start", "stop")]
@@ -399,7 +411,7 @@ class Cutters(unittest.TestCase):
         print(f"\n{laid} cuts and places of {len(told)} plans laid against the finished parts: {dict(kinds)}")
         self.assertEqual(found, [])
         self.assertGreaterEqual(laid, 1500)
-        self.assertEqual(len(kinds), 7, "a kind of cut that is never laid")
+        self.assertEqual(len(kinds), 8, "a kind of cut that is never laid")
 
 
 if __name__ == "__main__":

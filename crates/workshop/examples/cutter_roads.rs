@@ -55,6 +55,7 @@ fn told(word: &str) -> Option<Value> {
             "mirrored": setup.image == workshop::drawing::Image::Mirrored,
             "up": face(setup.up),
             "located": located(setup.located),
+            "about": about(setup),
             "swung": matches!(setup.held, workshop::order::Held::PlateSwung { .. }),
             "rows": rows.collect::<Vec<_>>(),
         })
@@ -73,9 +74,18 @@ fn told(word: &str) -> Option<Value> {
     }))
 }
 
+/// What lies over the rotary table's centre, where that is no bore.
+fn about(setup: &workshop::order::Holding) -> Value {
+    match setup.held {
+        workshop::order::Held::PlateTurned { about: (x, y), .. } => json!([x.as_mm(), y.as_mm()]),
+        _ => Value::Null,
+    }
+}
+
 fn name(work: &Work) -> &'static str {
     match work {
         Work::RoundEnd => "round",
+        Work::TurnArc { .. } => "turned",
         Work::MillSide { .. } => "side",
         Work::StepArc { .. } | Work::StepEnd => "stepped",
         Work::MillStep { .. } => "step",

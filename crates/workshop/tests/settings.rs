@@ -79,11 +79,10 @@ fn everything(
         division: step,
     };
     let circle = pitch_circle::PitchCircle { x: a, y: -b, diameter: c, holes: count, first: angle[0] };
-    let end_mill = EndMill { diameter: b, flute: a, teeth: count };
+    let end_mill = EndMill::new(b, a, count);
     let whole_cut = milling::Asked {
         cut: passes::Cut::SideRoughing,
         mill: &end_mill,
-        stick_out: None,
         depth: d,
         side: d,
         finish_side: step,
@@ -101,10 +100,11 @@ fn everything(
     };
     let curve =
         stepped_curve::Curve { arc: arc(rotary::Metal::Outside), x: a, y: b, cutter: c, cusp: d, step };
+    let stepped_side = stepped_line::Side { road: edge.line, cutter: c, ridge: d, step };
     let wheel = handwheel::Handwheel { lead: a, divisions: count, backlash: b, reads: DialReads::Diameter };
     let lever = rounded_end::Lever { radius: a, other: b, centres: c };
     let asked = cutter::Asked { depth: b, corner_radius: Some(a), gap: Some(c) };
-    let mills = [EndMill { diameter: c, flute: a, teeth: count }];
+    let mills = [EndMill::new(c, a, count)];
     let gear = change_wheels::Gear { leadscrew: b, wheels: &[20, 30, 40, 45, count.max(10)], gearbox: &[] };
     let wanted = change_wheels::Wanted { pitch: c, engaged: a, form: m3.form() };
     let cone = taper::Cone { large: a, small: b, length: c };
@@ -155,6 +155,7 @@ fn everything(
         ("stepped slope", profile(stepped_profile::Profile::Slope { along: a, deeper: b }, None)),
         ("stepped crest", profile(stepped_profile::Profile::Crest { radius: a, along: b }, Some(c))),
         ("stepped hollow", profile(stepped_profile::Profile::Hollow { radius: a, along: b }, Some(step))),
+        ("stepped side", stepped_line::stepped_line(stepped_side, &[]).map(|s| s.figures())),
         ("stepped curve", stepped_curve::stepped_curve(curve, &[]).map(|s| s.figures())),
         ("chain row", chain_drilling::row(chain, a).map(|s| s.figures())),
         ("change wheels", change_wheels::change_wheels(gear, wanted).map(|s| s.figures())),

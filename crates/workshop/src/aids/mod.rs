@@ -164,7 +164,10 @@ fn uses(setup: &Holding, aid: &Aid, part: &Part) -> bool {
         }
         (
             Aid::BoltOnPlate { bores },
-            Held::BoltOnPlate { bores: held } | Held::PlateOnEdge { bores: held },
+            Held::BoltOnPlate { bores: held }
+            | Held::PlateOnEdge { bores: held }
+            | Held::PlateSwung { bores: held }
+            | Held::PlateTurned { bores: held, .. },
         ) => same(bores, held),
         (Aid::FilingButtons { .. } | Aid::PlainButtons { .. }, Held::FilingButtons) => true,
         _ => false,

@@ -33,6 +33,8 @@ pub enum Takes {
     Pieces,
     /// An angle.
     Angle,
+    /// What a motor gives.
+    Power,
     /// One word of a few.
     One(&'static [&'static str]),
     /// A material.
@@ -78,7 +80,9 @@ pub(super) const fn ask(key: &'static str, label: &'static str, takes: Takes, su
     Ask { key, label, takes, such_as }
 }
 
-use Takes::{Angle, Class, Count, Length, Material, One, Pieces, Pitches, Sizes, Speeds, Wheels, Words};
+use Takes::{
+    Angle, Class, Count, Length, Material, One, Pieces, Pitches, Power, Sizes, Speeds, Wheels, Words,
+};
 
 /// What stands above the headings.
 pub(super) const HEAD: &[Ask] = &[
@@ -99,6 +103,7 @@ pub(super) const MACHINES: &[(&str, &str, &[Ask])] = &[
             ask("column", "spindle to column", Length, "170 mm"),
             ask("vice_width", "vice: width of its jaws", Length, "100 mm"),
             ask("speeds", "spindle speeds, turns a minute", Speeds, "90 180 340 600 1000"),
+            ask("power", "motor, what it gives", Power, "0.6 kW"),
             ask("readout_step", "readout: smallest step", Length, "0.005 mm"),
             ask("handwheel_pitch", "no readout: travel for one turn of the handwheel", Length, "2.5 mm"),
             ask("handwheel_divisions", "no readout: divisions on the dial", Count, "125"),
@@ -154,6 +159,8 @@ const END_MILL: &[Ask] = &[
     ask("diameter", "across", Length, "6 mm"),
     ask("flute", "cutting edges, length", Length, "13 mm"),
     ask("teeth", "teeth", Count, "4"),
+    ask("stick_out", "collet to its end", Length, "21 mm"),
+    ask("shank", "shank, across", Length, "6 mm"),
 ];
 const SAW: &[Ask] = &[
     ask("diameter", "across", Length, "63 mm"),

@@ -226,6 +226,7 @@ fn comes_to(ask: Ask, texts: &[String]) -> Result<String, Problem> {
             }
             String::new()
         }
+        Takes::Power => format!("{} W", super::ranges::read_power(text)?),
         Takes::Angle => format!("{:.4}°", read_angle(text)?.as_degrees()),
         Takes::One(words) if words.contains(&text) => String::new(),
         Takes::One(words) => {

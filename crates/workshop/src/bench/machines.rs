@@ -18,9 +18,20 @@ pub struct Mill {
     pub depth_dial: Option<DepthDial>,
     /// How wide the jaws of its vice are, where the bench says so.
     pub vice: Option<Length>,
+    /// What its motor gives, in watts, where the bench says so.
+    pub motor_w: Option<u32>,
 }
 
+/// What reaches the cutter of what the motor gives; belts, gears and bearings take the rest:
+/// common practice.
+const AT_THE_CUTTER: f64 = 0.75;
+
 impl Mill {
+    /// What the motor gives at the cutter, in watts, where the bench says how strong it is.
+    pub fn power_at_cutter_w(&self) -> Option<f64> {
+        self.motor_w.map(|watts| f64::from(watts) * AT_THE_CUTTER)
+    }
+
     /// How wide the jaws of its vice are: as the bench says, or as those of a small mill are
     /// supposed to be.
     pub fn vice_width(&self) -> Length {

@@ -5,6 +5,7 @@
 //! sheets print. Nothing here chooses a tool.
 
 pub mod asks;
+mod end_mill;
 pub mod form;
 mod instruments;
 mod kept;
@@ -15,6 +16,7 @@ mod read_machines;
 pub mod sets;
 mod work_holding;
 
+pub use end_mill::EndMill;
 pub use instruments::Instrument;
 pub use machines::{DepthDial, DialReads, DrillPress, Grows, Lathe, Mill, Readout, RotaryTable};
 pub use ranges::read_pitch;
@@ -113,17 +115,6 @@ pub struct Reamer {
     pub diameter: Length,
     /// The hole class it makes, such as `H7`.
     pub class: String,
-}
-
-/// An end mill or slot drill with a square corner.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct EndMill {
-    /// Across.
-    pub diameter: Length,
-    /// Length of its cutting edges.
-    pub flute: Length,
-    /// How many teeth.
-    pub teeth: u32,
 }
 
 /// A slitting saw.

@@ -51,6 +51,26 @@ pub fn read_pitch(text: &str) -> Result<Length, Problem> {
     Ok(Length::inches(*count.denom(), *count.numer()))
 }
 
+/// What a motor gives: `750 W`, `0.75 kW` or `1 hp`, to the watt.
+///
+/// One horsepower is 745.7 W (550 ft lbf a second).
+///
+/// # Errors
+///
+/// A [`Problem`] when it is none of these, or not from 1 W to 100 kW.
+pub(super) fn read_power(text: &str) -> Result<u32, Problem> {
+    let lower = text.trim().to_lowercase();
+    let units = [("kw", 1000.0), ("hp", 745.7), ("w", 1.0)];
+    let found = units.iter().find_map(|(unit, watts)| Some((lower.strip_suffix(unit)?, *watts)));
+    let read = found.and_then(|(count, watts)| Some(count.trim().parse::<f64>().ok()? * watts));
+    match read.filter(|watts| (1.0..=100_000.0).contains(watts)) {
+        Some(watts) => Ok(watts.round() as u32),
+        None => Err(Problem::new(format!("`{text}` is not the power of a motor"))
+            .why("it is a number of watts, kilowatts or horsepower from 1 W to 100 kW")
+            .mend("write it as its plate has it, such as `750 W`, `0.75 kW` or `1 hp`")),
+    }
+}
+
 /// A drill by name, a range of metric drills, or a range of number drills.
 pub(super) fn read_drills(text: &str) -> Result<Vec<Drill>, Problem> {
     let lower = text.trim().to_ascii_lowercase();
@@ -101,5 +121,24 @@ pub(super) fn metric_drill(diameter: Length) -> Drill {
         diameter,
         series: DrillSeries::Metric,
         source: Source { published: "the bench file".into(), standing: Standing::Published },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// One horsepower is 550 ft lbf a second, 745.7 W: NIST SP 811 (2008), Appendix B.
+    #[test]
+    fn the_power_of_a_motor_is_read_as_its_plate_has_it() {
+        let read = |text: &str| read_power(text).ok();
+        assert_eq!(
+            ["750 W", "0.75 kW", "0.75kw", "1 hp"].map(read),
+            [Some(750), Some(750), Some(750), Some(746)]
+        );
+        for wrong in ["", "750", "1/2 hp", "-1 kW", "0 W", "NaN kW", "inf kW", "1e9 kW"] {
+            let fault = read_power(wrong).unwrap_err();
+            assert!(fault.reason().is_some() && fault.remedy().is_some(), "{wrong}");
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! Reading the machines of a bench file, and what turns in their spindles.
 
-use super::ranges::read_pitch;
+use super::ranges::{read_pitch, read_power};
 use super::read::Reader;
 use super::{DepthDial, DialReads, DrillPress, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw};
 use crate::document::{Content, Sheet};
@@ -61,6 +61,7 @@ impl Reader {
                 column: Length::mm(160),
                 depth_dial: None,
                 vice: None,
+                motor_w: None,
             };
         };
         let speeds = self.speeds(table, "the mill's", &[100, 250, 500, 1000, 1600, 2500]);
@@ -99,8 +100,9 @@ impl Reader {
         });
         let vice = self.length(table, "vice_width");
         let depth_dial = self.depth_dial(table);
+        let motor_w = self.power(table, "power");
         table.finish(&mut self.faults);
-        Mill { speeds, readout, travel, column, depth_dial, vice }
+        Mill { speeds, readout, travel, column, depth_dial, vice, motor_w }
     }
 
     /// The dial of the knee, head or quill.
@@ -138,6 +140,17 @@ impl Reader {
             "quill".to_owned()
         });
         Some(DepthDial { moves, pitch, divisions })
+    }
+
+    fn power(&mut self, table: &Sheet, key: &str) -> Option<u32> {
+        let (text, line) = table.text(key, &mut self.faults)?;
+        match read_power(text) {
+            Ok(watts) => Some(watts),
+            Err(fault) => {
+                self.faults.push(fault.at(format!("line {line}, `{key}`")));
+                None
+            }
+        }
     }
 
     pub(super) fn lathe(&mut self, table: &Sheet) -> Lathe {
@@ -279,13 +292,24 @@ impl Reader {
         let diameter = self.need_length(table, "diameter");
         let flute = self.length(table, "flute");
         let teeth = table.count("teeth", &mut self.faults);
+        let (stick_out, shank) = (self.length(table, "stick_out"), self.length(table, "shank"));
         table.finish(&mut self.faults);
         let diameter = diameter?;
         let flute = flute.unwrap_or_else(|| {
             self.assumed.push(format!("the {diameter} end mill cuts to twice its diameter in depth"));
             diameter * 2
         });
-        Some(EndMill { diameter, flute, teeth: teeth.unwrap_or(4) })
+        if let Some(short) = stick_out.filter(|&out| out < flute) {
+            self.faults.push(
+                Problem::new(format!(
+                    "the {diameter} end mill stands out of its collet by less than its flutes"
+                ))
+                .at(table.place())
+                .why(format!("{short} stand out and the flutes are {flute}: the collet would grip the teeth"))
+                .mend("write in `stick_out` what is seen from the collet to the end of the cutter"),
+            );
+        }
+        Some(EndMill { stick_out, shank, ..EndMill::new(diameter, flute, teeth.unwrap_or(4)) })
     }
 
     pub(super) fn saw(&mut self, table: &Sheet) -> Option<Saw> {

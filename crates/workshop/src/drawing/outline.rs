@@ -5,7 +5,8 @@ use super::reader::Reader;
 use super::{ArcShare, Around, Axis, Body, Bulge, Feature, FeatureId, Kind, Measures, Part, Reference};
 use crate::document::{Content, Entry, Sheet};
 use crate::geometry::around::{self, Side, Stop, Turn};
-use crate::geometry::{Bounds, Circle, Outline, Point};
+use crate::geometry::{Bounds, Circle, Outline, Point, Segment};
+use crate::measure::Length;
 use crate::problem::Problem;
 
 impl Reader {
@@ -168,6 +169,25 @@ impl Part<'_> {
             Problem::new("the outline cannot be drawn").mend("place everything that it goes round")
         })?;
         around::around(&stops)
+    }
+
+    /// What has its centre at a place of the drawing: a boss, or a line or arc of the outline.
+    pub fn centred_at(&self, at: (Length, Length)) -> String {
+        let drawn = self.seen(super::Image::Drawn);
+        let near = |x_mm: f64, y_mm: f64| Point::at(at.0, at.1).distance_mm(Point::new(x_mm, y_mm)) < 1e-3;
+        let boss = self.features().find(|&(id, feature)| {
+            let place = drawn.xy(id).unwrap_or_default();
+            matches!(feature.kind, Kind::Boss { .. }) && near(place.0.as_mm(), place.1.as_mm())
+        });
+        if let Some((_, boss)) = boss {
+            return boss.name.clone();
+        }
+        let Ok(named) = self.pieces() else { return "the outline".into() };
+        let own =
+            named.outline.segments().iter().position(
+                |piece| matches!(piece, Segment::Arc(arc) if near(arc.centre.x_mm, arc.centre.y_mm)),
+            );
+        own.map_or_else(|| "the outline".into(), |n| named.names[n].clone())
     }
 
     /// The same as it lies.

@@ -252,7 +252,7 @@ pub fn counterbore(job: &Job, exact: Length, limit: Length) -> Vec<Way> {
 /// An end mill to buy, with the flutes that a standard one has (common practice:
 /// twice the diameter, 8 mm at least).
 pub fn standard_mill(diameter: Length) -> EndMill {
-    EndMill { diameter, flute: (diameter * 2).max(Length::mm(8)), teeth: 4 }
+    EndMill::new(diameter, (diameter * 2).max(Length::mm(8)), 4)
 }
 
 /// An end mill to buy that cuts so deep: a standard one, else one of the long series, with

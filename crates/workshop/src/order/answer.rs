@@ -374,9 +374,10 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             order.held_for.push(turned_held::held_for(job, holding));
         }
         let plate = match &makings.places[place].holding.held {
-            Held::BoltOnPlate { bores } | Held::PlateOnEdge { bores } | Held::PlateSwung { bores } => {
-                Some(Aid::BoltOnPlate { bores: bores.clone() })
-            }
+            Held::BoltOnPlate { bores }
+            | Held::PlateOnEdge { bores }
+            | Held::PlateSwung { bores }
+            | Held::PlateTurned { bores, .. } => Some(Aid::BoltOnPlate { bores: bores.clone() }),
             Held::Mandrel { bore, owned: false } => {
                 Some(Aid::StubMandrel { bore: *bore, on: Machine::Lathe })
             }

@@ -63,6 +63,7 @@ fn call(job: &Job, deed: &Deed) -> String {
         Work::FaceToThickness => return "face to thickness".into(),
         Work::MillSide { .. }
         | Work::StepArc { .. }
+        | Work::TurnArc { .. }
         | Work::FileSide { .. }
         | Work::FileRidges { .. }
         | Work::MillFlanks { .. }

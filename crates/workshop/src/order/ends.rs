@@ -1,16 +1,17 @@
 //! The outline of a plate: rounded ends and straight flanks.
 //!
-//! A boss may be rounded on the rotary table where its bore takes a stub and the blank
-//! swings clear of the column; filed to buttons in its bore; or milled by stepped
-//! coordinates, the ridges filed off; without a bore it may be filed to plain discs stuck to its faces,
-//! where its radius is held nearer than else it comes; where neither a bore nor a long enough cutter serves, it
+//! A boss may be rounded on the rotary table where its bore takes a stub, or two other bores a
+//! plate that brings its centre over the table's, and the blank swings clear of the column; filed
+//! to buttons in its bore; or milled by stepped coordinates, the ridges filed off; without a bore it
+//! may be filed to plain discs stuck to its faces, where its radius is held nearer than else it
+//! comes; where neither a bore nor a long enough cutter serves, it
 //! may be filed to a scribed line. Whatever of it this bench can do is offered, and the
 //! search takes what makes the whole order cheapest. Hand work is not had for nothing: each
 //! end is a holding of its own, and its minutes go with the metal.
 
 use super::deed::{Deed, Job, Lot, Makings};
 use super::offers::{offer, pair_or_each};
-use super::places::{from_edges, from_plate, holding, plate_swung};
+use super::places::{from_edges, from_plate, holding, plate_swung, plate_turned};
 use super::plates::deed;
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Body, DimensionId, Face, FeatureId, Image, Kind};
@@ -25,6 +26,10 @@ use crate::tables::processes::{limit, process};
 enum Rounding {
     Table {
         bore: FeatureId,
+    },
+    /// On the table with the plate, its own centre over the table's.
+    Plate {
+        about: (Length, Length),
     },
     Buttons {
         bore: FeatureId,
@@ -62,7 +67,7 @@ pub(super) fn outline(job: &Job, makings: &mut Makings) -> Outcome<()> {
 impl Rounding {
     const fn words(self) -> &'static str {
         match self {
-            Self::Table { .. } => "rounded on the rotary table",
+            Self::Table { .. } | Self::Plate { .. } => "rounded on the rotary table",
             Self::Buttons { .. } => "filed to buttons",
             Self::Discs => FILED_TO_DISCS,
             Self::Steps => "rounded by stepped coordinates",
@@ -74,6 +79,7 @@ impl Rounding {
     fn size_within(self) -> Length {
         let row = match self {
             Self::Table { .. } => "round on the rotary table",
+            Self::Plate { .. } => "turn an arc",
             Self::Buttons { .. } | Self::Discs => "file to buttons",
             Self::Steps => "step an end",
             Self::Line => "file a side",
@@ -84,7 +90,9 @@ impl Rounding {
     /// What is done to a boss, so.
     fn deeds(self, job: &Job, makings: &mut Makings, boss: FeatureId, lot: Lot) -> Vec<Deed> {
         let mill = match self {
-            Self::Table { .. } | Self::Steps => Tool::EndMill(job.mill_along(job.metal(lot), makings)),
+            Self::Table { .. } | Self::Plate { .. } | Self::Steps => {
+                Tool::EndMill(job.mill_along(job.metal(lot), makings))
+            }
             Self::Buttons { .. } | Self::Discs | Self::Line => Tool::File,
         };
         let by_hand = |work: &Work| {
@@ -96,6 +104,11 @@ impl Rounding {
                 let mut round = deed(job, Work::RoundEnd, Some(boss), lot, mill, vec![place]);
                 round.aids.push(Aid::StubMandrel { bore, on: Machine::RotaryTable });
                 vec![round]
+            }
+            Self::Plate { about } => {
+                let Ok(turned) = plate_turned(job, lot, about) else { return Vec::new() };
+                let place = makings.place(job, lot, turned);
+                vec![deed(job, Work::RoundEnd, Some(boss), lot, mill, vec![place])]
             }
             Self::Buttons { bore } => {
                 let place = at_vice(job, lot, Held::FilingButtons, Located::Bore(bore));
@@ -160,7 +173,10 @@ pub(super) fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
     let mut out: Vec<(&str, String)> = Vec::new();
     match turns_about(job, boss) {
         Ok(bore) => ways.push(Rounding::Table { bore }),
-        Err(because) => out.push((Rounding::Table { bore: boss }.words(), because)),
+        Err(because) => match plate_turned(job, Lot::Piece(0), job.part.xy(boss).unwrap_or_default()) {
+            Ok(Holding { held: Held::PlateTurned { about, .. }, .. }) => ways.push(Rounding::Plate { about }),
+            _ => out.push((Rounding::Table { bore: boss }.words(), because)),
+        },
     }
     match bore_of(job, boss) {
         Some((bore, _)) => ways.push(Rounding::Buttons { bore }),
@@ -203,9 +219,10 @@ fn too_rough(job: &Job, boss: FeatureId, ways: &mut Vec<Rounding>) -> Vec<(&'sta
     }
     let said = |way: &Rounding| {
         let because = format!(
-            "`{}` is to be within {}, and that comes within {}",
+            "`{}` is to be within {}, and {} it comes within {}",
             drawn.name,
             super::figures::room(room),
+            way.words(),
             way.size_within()
         );
         (way.words(), because)
@@ -242,7 +259,7 @@ fn bore_of(job: &Job, boss: FeatureId) -> Option<(FeatureId, Length)> {
 }
 
 /// The bore about which a boss turns on the rotary table, or why it cannot.
-fn turns_about(job: &Job, boss: FeatureId) -> Result<FeatureId, String> {
+pub(super) fn turns_about(job: &Job, boss: FeatureId) -> Result<FeatureId, String> {
     let (bore, diameter) = bore_of(job, boss).ok_or(NO_BORE)?;
     no_turning(job, bore, diameter).map_or(Ok(bore), Err)
 }
@@ -345,9 +362,11 @@ pub(super) fn flanks(job: &Job, makings: &mut Makings, pairs: &[(FeatureId, Feat
         for (lot, choice) in pair_or_each(job, makings) {
             let mut places = Vec::new();
             for boss in [from, to] {
-                if let Ok(bore) = turns_about(job, boss) {
-                    places.push(makings.place(job, lot, on_table(job, lot, bore)));
-                }
+                let turned = match turns_about(job, boss) {
+                    Ok(bore) => Ok(on_table(job, lot, bore)),
+                    Err(_) => plate_turned(job, lot, job.part.xy(boss).unwrap_or_default()),
+                };
+                places.extend(turned.into_iter().map(|turned| makings.place(job, lot, turned)));
             }
             if let Some(swung) = plate_swung(job, lot) {
                 places.push(makings.place(job, lot, swung));

@@ -198,6 +198,16 @@ pub enum Held {
         /// The bores, the one positions are taken from first.
         bores: Vec<FeatureId>,
     },
+    /// Bolted to the same plate, which is clamped on the rotary table with a place of the
+    /// drawing over the table's centre.
+    PlateTurned {
+        /// The bores, the one positions are taken from first.
+        bores: Vec<FeatureId>,
+        /// What lies over the table's centre, X and Y of the part as drawn.
+        about: (Length, Length),
+        /// What has its centre there.
+        over: String,
+    },
     /// On a stub through a finished bore.
     StubMandrel {
         /// The bore.

@@ -5,7 +5,7 @@ use super::chains::{Cut, Reach};
 use super::deed::{Job, Lot, Makings};
 use super::work::{Held, Holding, Located, Machine};
 use crate::drawing::{Body, Depth, Face, FeatureId, Finish, Kind};
-use crate::measure::Length;
+use crate::measure::{Length, Toward};
 use crate::tables::processes;
 
 /// Least bore that a stub or a bolt and dowel can be trusted in.
@@ -124,6 +124,30 @@ pub(super) fn plate_swung(job: &Job, lot: Lot) -> Option<Holding> {
     let bores = job.plate_bores();
     let located = located_by(&bores)?;
     Some(holding(job, lot, Face::Front, Held::PlateSwung { bores }, located))
+}
+
+/// On the plate, clamped on the rotary table with a place over its centre; why not, where it
+/// cannot be.
+pub(super) fn plate_turned(job: &Job, lot: Lot, about: (Length, Length)) -> Result<Holding, String> {
+    if job.bench.rotary_table.is_none() || !job.mills() {
+        return Err("there is no rotary table".into());
+    }
+    let bores = job.plate_bores();
+    let Some(located @ Located::TwoBores(..)) = located_by(&bores) else {
+        return Err(
+            "the rotary table takes two bores right through, to bolt the work down by and to show how it lies".into()
+        );
+    };
+    let (swing, column) = (super::ends::farthest(job, about), job.bench.mill.column);
+    if swing > column {
+        return Err(format!(
+            "turning about its centre the blank reaches {}, and the column is {column} away",
+            swing.rounded(Length::mm_ratio(1, 10), Toward::More).value
+        ));
+    }
+    let over = job.part.centred_at(about);
+    let lies = holding(job, lot, Face::Front, Held::PlateTurned { bores, about, over }, located);
+    Ok(Holding { machine: Machine::RotaryTable, ..lies })
 }
 
 fn located_by(bores: &[FeatureId]) -> Option<Located> {

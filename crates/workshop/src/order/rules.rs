@@ -106,6 +106,7 @@ fn is_for(job: &Job, deed: &Deed, id: FeatureId) -> bool {
 fn outlines(makings: &Makings, deed: &Deed) -> bool {
     match deed.work {
         Work::RoundEnd
+        | Work::TurnArc { .. }
         | Work::FileEnd
         | Work::TurnDisc
         | Work::MillFlanks { .. }
@@ -122,7 +123,10 @@ fn outlines(makings: &Makings, deed: &Deed) -> bool {
 
 /// Whether a deed forms a piece of an outline of corners and arcs.
 fn is_piece(deed: &Deed) -> bool {
-    matches!(deed.work, Work::MillSide { .. } | Work::StepArc { .. } | Work::FileSide { .. })
+    matches!(
+        deed.work,
+        Work::MillSide { .. } | Work::StepArc { .. } | Work::TurnArc { .. } | Work::FileSide { .. }
+    )
 }
 
 /// Whether a deed may be done from square edges.

@@ -102,7 +102,12 @@ fn brings_out(job: &Job, deed: &Deed) -> Vec<(DimensionId, bool)> {
         }
         (Work::Counterbore { .. }, Kind::Counterbore { depth, .. }) => plain(vec![*depth]),
         (
-            Work::RoundEnd | Work::StepEnd | Work::FileEnd | Work::FileSide { .. } | Work::StepArc { .. },
+            Work::RoundEnd
+            | Work::StepEnd
+            | Work::FileEnd
+            | Work::FileSide { .. }
+            | Work::StepArc { .. }
+            | Work::TurnArc { .. },
             Kind::Boss { radius } | Kind::Corner { radius: Some(radius) },
         ) => plain(vec![*radius]),
         (

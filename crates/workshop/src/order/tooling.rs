@@ -6,6 +6,7 @@ use crate::bench::{EndMill, Reamer, Saw};
 use crate::drawing::{DimensionId, FeatureId, ThreadId};
 use crate::measure::Length;
 use crate::metric::MadeWith;
+use crate::settings::cutter::stiffest;
 use crate::settings::slitting;
 use crate::tables::drills::{self, Drill, DrillSeries};
 use crate::tables::processes::{limit, process};
@@ -77,7 +78,7 @@ impl Job<'_> {
 
     fn mill_to_buy(&self, size: Length, makings: &mut Makings) -> EndMill {
         makings.assume(format!("an end mill of {size} has to be bought"));
-        EndMill { diameter: size, flute: size * 2, teeth: 4 }
+        EndMill::new(size, size * 2, 4)
     }
 
     /// The cutter for a slot: the one chosen, else one of that size or below.
@@ -90,22 +91,23 @@ impl Job<'_> {
         owned.cloned().unwrap_or_else(|| self.mill_to_buy(size, makings))
     }
 
-    /// The cutter that goes round inside corners: the one chosen, else the widest owned
-    /// that fits them.
-    pub(super) fn mill_round(&self, corner: DimensionId, makings: &mut Makings) -> EndMill {
+    /// The cutter that goes round inside corners: the one chosen; else of those owned that fit
+    /// them and reach so deep the one that bends least, or the widest where none reaches.
+    pub(super) fn mill_round(&self, corner: DimensionId, deep: Length, makings: &mut Makings) -> EndMill {
         if let MadeWith::EndMill(mill) = &self.metric.dimensions[corner.0].made {
             return mill.clone();
         }
         let size = self.part.size(corner) * 2;
-        let owned = self.bench.end_mills.iter().filter(|mill| mill.diameter <= size);
-        let widest = owned.max_by_key(|mill| mill.diameter).cloned();
-        widest.unwrap_or_else(|| self.mill_to_buy(size, makings))
+        let fits = || self.bench.end_mills.iter().filter(|mill| mill.diameter <= size);
+        let reaches = stiffest(fits().filter(|mill| mill.flute >= deep));
+        let found = reaches.or_else(|| fits().max_by_key(|mill| mill.diameter)).cloned();
+        found.unwrap_or_else(|| self.mill_to_buy(size, makings))
     }
 
-    /// The cutter for edges this thick: the largest whose flutes cover them.
+    /// The cutter for edges this thick: of those whose flutes cover them the one that bends least.
     pub(super) fn mill_along(&self, thick: Length, makings: &mut Makings) -> EndMill {
         let mills = &self.bench.end_mills;
-        if let Some(mill) = mills.iter().rev().find(|mill| mill.flute >= thick) {
+        if let Some(mill) = stiffest(mills.iter().rev().filter(|mill| mill.flute >= thick)) {
             return mill.clone();
         }
         if let Some(mill) = mills.iter().max_by_key(|mill| (mill.flute, mill.diameter)) {
@@ -116,7 +118,7 @@ impl Job<'_> {
             return mill.clone();
         }
         makings.assume("a 10 mm end mill with 22 mm flutes has to be bought: the bench has none".into());
-        EndMill { diameter: Length::mm(10), flute: Length::mm(22), teeth: 4 }
+        EndMill::new(Length::mm(10), Length::mm(22), 4)
     }
 
     /// Whether some cutter owned covers an edge this thick; where there is no mill, a file does.

@@ -230,7 +230,7 @@ fn flats_mill(job: &Job, makings: &mut Makings, id: FeatureId, long: Length) -> 
     owned.cloned().unwrap_or_else(|| {
         let size = long.rounded(Length::mm(1), Toward::Less).value.max(Length::mm(1));
         makings.assume(format!("an end mill of {size} has to be bought"));
-        EndMill { diameter: size, flute: size * 2, teeth: 4 }
+        EndMill::new(size, size * 2, 4)
     })
 }
 

@@ -61,6 +61,7 @@ pub(super) fn cuts_outline(deed: &Deed) -> bool {
             | Work::FileFlanks { .. }
             | Work::MillSide { .. }
             | Work::StepArc { .. }
+            | Work::TurnArc { .. }
             | Work::FileSide { .. }
             | Work::FileRound
             | Work::FileRidges { .. }

@@ -3,6 +3,7 @@
 use super::deed::Job;
 use super::work::{Held, Holding, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
+use crate::geometry::Segment;
 use crate::measure::Length;
 
 /// As a sheet heads a holding.
@@ -23,6 +24,9 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         }
         Held::PlateSwung { bores } => {
             format!("on the plate through {}, swung for each flank, {up} up", names(bores))
+        }
+        Held::PlateTurned { bores, over, .. } => {
+            format!("on the plate through {}, the centre of {} over the table's, {up} up", names(bores), over)
         }
         Held::StubMandrel { bore } => format!("on a stub in {}, {up} up", job.name(*bore)),
         Held::PressurePads => "pressed between two pads".into(),
@@ -229,7 +233,11 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         }
         Work::MillPocket { .. } => format!("mill {name}"),
         Work::MillSide { piece } => format!("mill {}", side(job, *piece)),
+        Work::StepArc { piece } if is_straight(job, *piece) => {
+            format!("mill {} by stepped coordinates", side(job, *piece))
+        }
         Work::StepArc { piece } => format!("round {} by stepped coordinates", side(job, *piece)),
+        Work::TurnArc { piece } => format!("round {} on the rotary table", side(job, *piece)),
         Work::FileRidges { piece: Some(piece) } => format!("file the ridges off {}", side(job, *piece)),
         Work::FileRidges { piece: None } => format!("file the ridges off {name}"),
         Work::FileSide { piece } => format!("file {}", side(job, *piece)),
@@ -309,6 +317,12 @@ fn pinned(job: &Job, feature: Option<FeatureId>) -> String {
         Some(mate) => format!(", the {} in place in {}", mate.name, job.name(bore)),
         None => format!(", the shaft in place in {}", job.name(bore)),
     }
+}
+
+/// Whether a piece of the outline is a straight side.
+fn is_straight(job: &Job, piece: usize) -> bool {
+    let named = job.part.pieces();
+    named.is_ok_and(|named| matches!(named.outline.segments().get(piece), Some(Segment::Line(_))))
 }
 
 /// A piece of the outline by its name: a corner, or what it lies between.

@@ -342,6 +342,11 @@ pub enum Work {
         /// Which of the outline's lines and arcs, as drawn.
         piece: usize,
     },
+    /// Mill an arc of an outline on the rotary table, its own centre over the table's.
+    TurnArc {
+        /// Which of the outline's lines and arcs, as drawn.
+        piece: usize,
+    },
     /// File off the ridges that stepped coordinates leave, of an end or of a piece of an
     /// outline.
     FileRidges {

@@ -23,7 +23,7 @@ const CAUTIONS: [Caution; 25] = [
         applies: |h, _| h.machine == Machine::Mill,
     },
     Caution {
-        words: "Two holds at least on the rotary table, one of them the stub's screw and washer. Wind one whole turn by hand with the spindle stopped and see every clamp pass clear of the cutter. Lock the slides that are not used.",
+        words: "Two holds at least on the rotary table, a stub's screw and washer or a stud's counting as one. Wind one whole turn by hand with the spindle stopped and see every clamp pass clear of the cutter. Lock the slides that are not used.",
         applies: |h, _| h.machine == Machine::RotaryTable,
     },
     Caution {
@@ -138,7 +138,13 @@ pub fn cautions(holding: &Holding, steps: &[&Step]) -> Vec<String> {
 
 /// True when the work is held through its own bores.
 fn bolted(held: &Held) -> bool {
-    matches!(held, Held::BoltOnPlate { .. } | Held::PlateOnEdge { .. } | Held::StubMandrel { .. })
+    matches!(
+        held,
+        Held::BoltOnPlate { .. }
+            | Held::PlateOnEdge { .. }
+            | Held::PlateTurned { .. }
+            | Held::StubMandrel { .. }
+    )
 }
 
 fn has(steps: &[&Step], test: fn(&Step) -> bool) -> bool {

@@ -61,7 +61,6 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
     let asked = Asked {
         cut: cut.cut,
         mill,
-        stick_out: None,
         depth,
         // As much beside the cutter as it may take at once, and the last light cut.
         side: if beside { bite.radial + finish_side } else { Length::ZERO },
@@ -70,7 +69,7 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
         tolerance: cut.size.and_then(|id| setup.job.part.drawing.dimensions[id.0].within),
         material: setup.job.material,
         speeds: &setup.job.bench.mill.speeds,
-        power_w: None,
+        power_w: setup.job.bench.mill.power_at_cutter_w(),
         step,
     };
     let (found, more) = match milling(asked) {
@@ -108,9 +107,11 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
     Ok(setup.place_all(number, figures))
 }
 
-/// The feed; of a side how far the cutter bends in the last cut; what to mind.
+/// The feed; what the motor gives for it, where the bench says; of a side how far the cutter
+/// bends in the last cut; what to mind.
 fn told(setup: &Setup, milled: &Milled, beside: bool) -> Vec<Figure> {
     let mut figures = vec![milled.feed_figure(setup.job.material)];
+    figures.extend(milled.power_figure());
     if beside {
         figures.push(milled.bend_figure());
     }

@@ -130,6 +130,9 @@ impl<'a> Setup<'a> {
         if let Some(top) = self.top() {
             return top.datum;
         }
+        if let Some(about) = self.table_centre() {
+            return about;
+        }
         let [x0, x1, y0, y1] = self.extent();
         match self.holding.located {
             Located::Edges(a, b) => {
@@ -147,6 +150,13 @@ impl<'a> Setup<'a> {
             }
             Located::SawnBlank | Located::Punched | Located::Line | Located::Nothing => (x0, y0),
         }
+    }
+
+    /// What lies over the rotary table's centre where the work is not held by a bore there.
+    pub fn table_centre(&self) -> Option<(Length, Length)> {
+        let Held::PlateTurned { about: (x, y), .. } = self.holding.held else { return None };
+        let x = if self.part.image == Image::Mirrored { -x } else { x };
+        Some(self.frame.place([x, y, Length::ZERO]))
     }
 
     /// A place as it is read from the datum, exactly where nothing is turned.
@@ -376,6 +386,9 @@ impl<'a> Setup<'a> {
     pub fn datum_words(&self) -> String {
         if let Some(top) = self.top() {
             return format!("the edges of {}", top.part);
+        }
+        if let Held::PlateTurned { over, .. } = &self.holding.held {
+            return format!("the centre of {over}");
         }
         match self.holding.located {
             Located::Edges(a, b) => format!("the {} and {} edges", self.edge_word(a), self.edge_word(b)),

@@ -6,6 +6,7 @@ mod beside;
 mod blanks;
 mod cautions;
 mod changes;
+mod clamps;
 mod cover;
 mod cutting;
 mod frame;
@@ -170,13 +171,14 @@ fn setup_sheets(job: &Job) -> Result<Vec<SetupSheet>, Problem> {
 fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let keyed = rows::rows(setup)?;
     let cut: Vec<_> = keyed.iter().flat_map(|row| row.at.iter().copied()).collect();
-    let scene = scene::scene(setup, &keyed);
+    let mut scene = scene::scene(setup, &keyed);
     let stage = scene::stage(setup);
     let index = setup.number - 1;
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();
     setup.check_travel(&cut, &steps)?;
     setup.check_height(&steps)?;
-    let presets = match setup.holding.machine {
+    let clamps = clamps::clamps(setup, &steps);
+    let mut presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => {
             let own = setup.presets().into_iter().chain(setup.presets_beside());
@@ -191,8 +193,14 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         },
         Machine::DrillPress | Machine::BenchVice => Vec::new(),
     };
-    let notes = words::notes(setup, &steps);
-    let rows: Vec<_> = keyed.into_iter().map(|k| k.row).collect();
+    let mut notes = words::notes(setup, &steps);
+    let mut rows: Vec<_> = keyed.into_iter().map(|k| k.row).collect();
+    if let Some(clamps) = clamps {
+        presets.extend(clamps.presets(setup));
+        clamps.mark(setup, &mut rows);
+        clamps.draw(&mut scene);
+        notes.extend(clamps.note());
+    }
     setup.check_slides(&rows)?;
     Ok(SetupSheet {
         number: setup.number,

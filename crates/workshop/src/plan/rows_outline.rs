@@ -7,7 +7,7 @@ use super::rows_rotary::{arcs_at, flank_between, outline_from_datum};
 use super::sheet::Row;
 use crate::drawing::{Axis, FeatureId, Kind};
 use crate::geometry::clear::{settled, stands_clear};
-use crate::geometry::{Arc, Point, Segment};
+use crate::geometry::{Arc, Point, SAME_POINT_MM, Segment};
 use crate::measure::{Length, Toward};
 use crate::order::work::{Step, Tool};
 use crate::order::{Held, Located, Work};
@@ -16,7 +16,8 @@ use crate::settings::flank::Beyond;
 use crate::settings::passes::Cut;
 use crate::settings::rotary;
 use crate::settings::show::{geometry, mm, number, practice};
-use crate::settings::stepped_curve::{Curve, SteppedCurve, stepped_curve};
+use crate::settings::stepped_curve::{Curve, Place, stepped_curve};
+use crate::settings::stepped_line::{Side, stepped_line};
 use crate::settings::straight::straight;
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
@@ -63,16 +64,21 @@ fn stepped_end(setup: &Setup, row: usize, boss: FeatureId, cutter: Length) -> Re
     for (nth, arc) in arcs.into_iter().enumerate() {
         let label = if nth == 0 { String::new() } else { format!("arc {}, ", nth + 1) };
         let found = stepped_curve(Curve { arc, x, y, cutter, cusp: ridge(), step }, &rest)?;
-        shown.extend(stepped(setup, (row, &label), &found, &[]));
+        shown.extend(stepped(setup, (row, &label), &found.places, found.figures(), &[]));
     }
     Ok(shown)
 }
 
 /// The rows of stepped places: what is the same for all first.
-fn stepped(setup: &Setup, (row, label): (usize, &str), found: &SteppedCurve, why: &[Why]) -> Vec<Figure> {
-    let values = found.places.iter().flat_map(|place| [place.x.value, place.y.value]);
-    let figures = found.figures();
-    let shared = figures.len() - 2 * found.places.len();
+fn stepped(
+    setup: &Setup,
+    (row, label): (usize, &str),
+    places: &[Place],
+    figures: Vec<Figure>,
+    why: &[Why],
+) -> Vec<Figure> {
+    let values = places.iter().flat_map(|place| [place.x.value, place.y.value]);
+    let shared = figures.len() - 2 * places.len();
     let mut values = std::iter::repeat_n(None, shared).chain(values.map(Some));
     let rows = figures.into_iter().map(|figure| {
         let name = format!("{label}{}", figure.name);
@@ -212,12 +218,21 @@ fn side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<()
     Ok(())
 }
 
-/// An arc of an outline by stepped coordinates; of the cutter's own radius, its centre.
+/// An arc or a slanting side of an outline by stepped coordinates; of a hollow of the cutter's
+/// own radius, its centre.
 fn stepped_piece(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<(), Problem> {
     let road = setup.road(piece, cutter)?;
     let number = row.number;
     let why = why_piece(setup, piece);
     let rest = outline_from_datum(setup)?;
+    if let Segment::Line(line) = road
+        && road.length_mm() > SAME_POINT_MM
+    {
+        let side = Side { road: line, cutter, ridge: ridge(), step: setup.job.bench.mill.readout.step() };
+        let found = stepped_line(side, &rest)?;
+        row.sets = stepped(setup, (number, ""), &found.places, found.figures(), &why);
+        return Ok(());
+    }
     let Segment::Arc(arc) = road else {
         let at = road.start();
         let own = why.into_iter().fold(geometry("the hollow has the cutter's own radius"), Why::because);
@@ -240,7 +255,7 @@ fn stepped_piece(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> 
     let (x, y) = (Length::nearest(arc.centre.x_mm), Length::nearest(arc.centre.y_mm));
     let step = setup.job.bench.mill.readout.step();
     let found = stepped_curve(Curve { arc: cut, x, y, cutter, cusp: ridge(), step }, &rest)?;
-    row.sets = stepped(setup, (number, ""), &found, &why);
+    row.sets = stepped(setup, (number, ""), &found.places, found.figures(), &why);
     let radius = Length::nearest(radius_mm);
     let gauge = practice("a radius gauge, once the ridges are filed off");
     let gauge = why.into_iter().fold(gauge, Why::because);

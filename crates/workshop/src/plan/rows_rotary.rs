@@ -3,8 +3,9 @@
 use super::cutting::{Cutting, Floor, ON_SIDE, cut_depths};
 use super::job::Setup;
 use super::rows_mill;
+use super::rows_outline::why_piece;
 use super::sheet::Row;
-use crate::drawing::{Body, DimensionId, Face, FeatureId, Image, Kind};
+use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Line, Point, Segment};
 use crate::measure::{Angle, Length};
 use crate::order::work::{Step, Tool};
@@ -12,7 +13,8 @@ use crate::order::{Located, Work};
 use crate::problem::Problem;
 use crate::settings::flank::{Beyond, Edge, Facing, set_flank};
 use crate::settings::passes::{Cut, greatest_bite};
-use crate::settings::rotary::{self, ArcSetting, Metal, RotaryTable, check_swing, set_arc};
+use crate::settings::rotary::{self, ArcSetting, Metal, RotaryTable, check_swing, overrun, set_arc};
+use crate::settings::round_outline::edge_under;
 use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
@@ -71,6 +73,8 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.check =
                 Some(Figure::new(setup.named(number, "blend"), "no step where flank meets boss", why));
         }
+        &Work::TurnArc { piece } => turned_arc(setup, row, piece, mill.diameter)?,
+        &Work::MillSide { piece } => laid_side(setup, row, piece, mill.diameter)?,
         _ => return rows_mill::fill(setup, step, row),
     }
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
@@ -110,6 +114,81 @@ fn round(
         setup.slide(number, &format!("{label}{OFFSET}"), offset.value, why)
     });
     Ok(placed.collect())
+}
+
+/// An arc of an outline with its own centre over the table's, between where the cutter stops
+/// short of what lies beside it.
+fn turned_arc(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<(), Problem> {
+    let (number, why) = (row.number, why_piece(setup, piece));
+    let (own, road, rest) = from_centre(setup, piece, cutter)?;
+    let (Segment::Arc(arc), Segment::Arc(run)) = (own, road) else {
+        return Err(Problem::new("the cutter does not go round this arc on the rotary table")
+            .why(format!("a cutter of {} only stands in it", mm(cutter)))
+            .mend("use a smaller end mill, or mill it by coordinates"));
+    };
+    let Some(table) = &setup.job.bench.rotary_table else { return Ok(()) };
+    let reached = Arc { start_rad: run.start_rad, sweep_rad: run.sweep_rad, ..arc };
+    let setting = set_arc(rotary::Arc::from(reached), cutter, RotaryTable::from(table), bearable())?;
+    let offset = setting.offset_on(setup.job.bench.mill.readout.step(), &rest)?;
+    let overrun = overrun(&setting, offset.value, &rest);
+    let mut figures = setting.figures_on_the_rim();
+    figures.retain(|figure| !ENDS[2..].contains(&figure.name.as_str()));
+    figures.extend(overrun.figures(&setting));
+    figures.insert(0, roughing(setup, &setting, offset.value));
+    let set = figures.into_iter().map(|figure| {
+        if figure.name != OFFSET {
+            return Figure { name: setup.named(number, &figure.name), ..figure };
+        }
+        let why = why.iter().cloned().fold(figure.why, Why::because);
+        let why = why.because(practice("the table moves along X, the spindle to its right"));
+        setup.slide(number, OFFSET, offset.value, why)
+    });
+    row.sets = set.collect();
+    let gauge = practice("a radius gauge");
+    let gauge = why.into_iter().fold(gauge, Why::because);
+    row.check = Some(Figure::new(setup.named(number, "radius"), mm(setting.arc.radius), gauge));
+    Ok(())
+}
+
+/// A straight side of an outline, laid along X by the table.
+fn laid_side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<(), Problem> {
+    let (_, run, rest) = from_centre(setup, piece, cutter)?;
+    let Some(table) = &setup.job.bench.rotary_table else { return Ok(()) };
+    let edge = edge_under(run, cutter.half());
+    let step = setup.job.bench.mill.readout.step();
+    let setting = set_flank(edge, cutter, Facing::Front, RotaryTable::from(table), step, &rest)?;
+    let values = [None, Some(setting.y.value), Some(setting.x_from.value), Some(setting.x_to.value)];
+    let figures = setting.figures_on_the_rim().into_iter().zip(values).map(|(figure, value)| {
+        let why = why_piece(setup, piece).into_iter().fold(figure.why, Why::because);
+        match value {
+            Some(value) => setup.slide(row.number, &figure.name, value, why),
+            None => Figure { name: setup.named(row.number, &figure.name), why, ..figure },
+        }
+    });
+    row.sets = figures.collect();
+    let askew = geometry("the table reads to whole divisions, and the side lies as it is set");
+    let askew = Figure::new(
+        setup.named(row.number, "out of parallel, end to end"),
+        format!("{} mm", setting.out_of_parallel.decimals(3)),
+        askew,
+    );
+    row.sets.push(askew);
+    Ok(())
+}
+
+/// A piece of the outline, the road of the cutter along it and the whole outline, as they lie
+/// from the table's centre at reading nought.
+fn from_centre(
+    setup: &Setup,
+    piece: usize,
+    cutter: Length,
+) -> Result<(Segment, Segment, Vec<Segment>), Problem> {
+    let road = setup.road(piece, cutter)?;
+    let pieces = setup.part.pieces()?;
+    let own = pieces.outline.segments().get(piece).copied().ok_or_else(|| {
+        Problem::new("the outline has no such piece").mend("plan the order anew from the part file")
+    })?;
+    Ok((setup.laid(own), road, outline_at(setup)?))
 }
 
 /// The dimension that a round is cut to: the radius of its boss, or a disc's diameter.
@@ -155,7 +234,28 @@ pub fn presets(setup: &Setup) -> Vec<Figure> {
     if let Some((words, why)) = lying(setup) {
         figures.push(Figure::new(setup.named(0, "table reading"), words, why));
     }
+    figures.extend(bores_from_centre(setup));
     figures
+}
+
+/// Where both bores of the plate lie from the table's centre, at reading nought.
+fn bores_from_centre(setup: &Setup) -> Vec<Figure> {
+    let (Some(_), Located::TwoBores(one, other)) = (setup.table_centre(), setup.holding.located) else {
+        return Vec::new();
+    };
+    let places = [one, other].into_iter().flat_map(|id| {
+        let (x, y) = setup.read(id);
+        let name = setup.part.feature(id).name.clone();
+        [("X", x, Axis::X), ("Y", y, Axis::Y)].map(|(word, at, axis)| {
+            let why = practice(format!(
+                "the slides stand here from the table's centre: tap the plate until an indicator in the spindle runs true in {name} or on its stud; then the other bore, then this one again"
+            ))
+            .because(geometry("the line of the two bores lies along X at reading nought"))
+            .because(setup.why_place(id, axis));
+            setup.slide(0, &format!("{word} over {name}"), at, why)
+        })
+    });
+    places.collect()
 }
 
 /// What lies along X at reading nought.
@@ -164,6 +264,13 @@ fn lying(setup: &Setup) -> Option<(String, Why)> {
         return None;
     }
     Some(match setup.holding.located {
+        Located::TwoBores(one, other) if setup.table_centre().is_some() => {
+            let [one, other] = [one, other].map(|id| &setup.part.feature(id).name);
+            let why = practice(
+                "lock the table with its ring at nought before the plate is tapped into its place, and keep it so until the plate is clamped",
+            );
+            (format!("0° with {other} to the right of {one}, level along X"), why)
+        }
         Located::TwoBores(_, other) => {
             let name = &setup.part.feature(other).name;
             let why = practice(format!(
@@ -182,6 +289,9 @@ fn lying(setup: &Setup) -> Option<(String, Why)> {
 
 /// The centre of the table, in the part as it lies.
 fn centre(setup: &Setup) -> Point {
+    if let Some((x, y)) = setup.table_centre() {
+        return Point::at(x, y);
+    }
     match setup.holding.located {
         Located::Bore(id) | Located::TwoBores(id, _) => {
             let (x, y) = setup.frame.feature(&setup.part, id);

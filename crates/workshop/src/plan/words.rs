@@ -65,6 +65,7 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::BoltOnPlate { .. } => "bolted to the plate".into(),
         Held::PlateOnEdge { .. } => "on the plate, its edge in the vice".into(),
         Held::PlateSwung { .. } => "on the plate, swung for each flank".into(),
+        Held::PlateTurned { over, .. } => format!("on the plate, the centre of {over} over the table's"),
         Held::StubMandrel { bore } => format!("on the stub in {}", name(drawing, *bore)),
         Held::PressurePads => "pressed between two pads".into(),
         Held::ClampsMoved => "clamped flat on packing".into(),
@@ -214,6 +215,9 @@ fn held_plain(setup: &Setup) -> String {
         Held::PlateSwung { bores, .. } => {
             format!("Bolt it to the plate through {}; clamp the plate flat on the table, and swing it anew for each flank until the flank lies along X.", names(bores))
         }
+        Held::PlateTurned { bores, .. } => {
+            format!("Bolt it to the plate through {}; lay the plate on the rotary table with {} over the table's centre, as below, and clamp both down, two clamps at least in every cut.", names(bores), setup.datum_words())
+        }
         Held::StubMandrel { bore } if setup.holding.machine == Machine::Lathe => {
             format!("On the stub mandrel through {}, the stub in the chuck, washer and screw tight. Saw the corners off first: they knock.", name(drawing, *bore))
         }
@@ -316,6 +320,10 @@ pub fn located(setup: &Setup) -> String {
         }
         Located::Edges(..) => format!("From {}: pick both up with the edge finder.", setup.datum_words()),
         Located::Bore(id) => format!("From the centre of {}.", name(setup.part.drawing, id)),
+        Located::TwoBores(..) if setup.table_centre().is_some() => format!(
+            "From {}, which lies over the middle of the rotary table.",
+            setup.datum_words()
+        ),
         Located::TwoBores(..) => format!("From {}.", setup.datum_words()),
         Located::EndAndAxis(face) if !setup.job.bench.mills && setup.holding.machine != Machine::Lathe => {
             format!("At centres scribed from the {} end and on the line of the axis, and punched.", face.word())

@@ -8,6 +8,7 @@
 use std::f64::consts::PI;
 
 use super::show::{geometry, mm, number, positive, practice};
+use crate::bench::EndMill;
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::materials::Material;
@@ -143,9 +144,23 @@ impl ToolMaterial {
     }
 }
 
+/// An end mill of the bench, of high-speed steel, as it stands in its collet.
+impl From<&EndMill> for Mill {
+    fn from(owned: &EndMill) -> Self {
+        Self {
+            diameter: owned.diameter,
+            teeth: owned.teeth,
+            flute_length: owned.flute,
+            stick_out: owned.stands_out(),
+            shank: owned.shank_across(),
+            material: ToolMaterial::HighSpeedSteel,
+        }
+    }
+}
+
 impl Mill {
-    /// A cantilever of two diameters, loaded at the tip.
-    fn deflection_mm(&self, force_n: f64) -> f64 {
+    /// How far its end bends under a load there, in millimetres: a cantilever of two diameters.
+    pub fn deflection_mm(&self, force_n: f64) -> f64 {
         let (flutes, whole) = (self.flute_length.as_mm(), self.stick_out.as_mm());
         let fluted = inertia_mm4(FLUTED_SHARE * self.diameter.as_mm());
         let shank = inertia_mm4(self.shank.as_mm());

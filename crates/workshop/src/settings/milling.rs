@@ -1,11 +1,12 @@
 //! A milled cut from the metal to the dial: speed, feed, depths, side cuts, and whether the
 //! cutter stands it.
 //!
-//! Depths begin at what practice takes and are made shallower until the cutter bends less
-//! than half of what the last cut will take off, so that roughing cannot spoil the size;
-//! the last light cut is then held against the tolerance.
+//! Depths begin at what practice takes and are made shallower, or the feed slower, until the
+//! cutter bends less than half of what the last cut will take off, so that roughing cannot
+//! spoil the size, and the motor stands it; of all that do the quickest is taken. The last
+//! light cut is then held against the tolerance.
 
-use super::force::{Effort, Load, Mill, ToolMaterial, effort};
+use super::force::{Effort, Load, Mill, effort};
 use super::passes::{Bite, Cut, Passes, check_reach, greatest_bite, passes};
 use super::show::{fewest, geometry, mm, number, positive, practice};
 use super::speed::{self, Feed, Speed};
@@ -22,8 +23,6 @@ pub struct Asked<'a> {
     pub cut: Cut,
     /// The cutter.
     pub mill: &'a EndMill,
-    /// How far it stands out of the collet; none where nobody has said.
-    pub stick_out: Option<Length>,
     /// The whole depth along the cutter.
     pub depth: Length,
     /// Metal to take off sideways before the finished side; nought where there is none.
@@ -61,10 +60,12 @@ pub struct Milled {
     pub finishing: Option<Effort>,
     /// What a person should know before the cut.
     pub cautions: Vec<Why>,
-    stick_out: Length,
-    stick_out_said: bool,
+    mill: EndMill,
     tolerance: Option<Length>,
     bite: Bite,
+    power_w: Option<f64>,
+    /// What the cut would be if the motor gave whatever is asked: passes and the chip.
+    unheld: Option<(i64, Length)>,
 }
 
 /// Chips under this rub: common practice.
@@ -82,10 +83,12 @@ const SMALL: Length = Length::mm(3);
 /// The chip a tooth takes with a high-speed steel cutter on a small mill: a two hundred
 /// and fiftieth of its diameter in steel and iron, a hundred and fiftieth in soft metal,
 /// from 0.005 to 0.08 mm; half of it where the cutter reaches far.
-pub fn chip(diameter: Length, stick_out: Length, material: &Material) -> (Length, Why) {
+///
+/// `slender` is how far it reaches out no thicker than it is.
+pub fn chip(diameter: Length, slender: Length, material: &Material) -> (Length, Why) {
     let soft = material.cutting_force.kc11_n_per_mm2 < 1000;
     let share = if soft { 150 } else { 250 };
-    let far = stick_out > diameter * LONG_REACH;
+    let far = slender > diameter * LONG_REACH;
     let share = if far { share * 2 } else { share };
     let hundredth = (diameter / share).rounded(Length::mm_ratio(1, 1000), Toward::Less).value;
     let chip = hundredth.clamp(LEAST_CHIP, MOST_CHIP);
@@ -116,23 +119,14 @@ pub fn milling(asked: Asked) -> Result<Milled, Problem> {
             .mend("give nought where there is none"));
     }
     let diameter = asked.mill.diameter;
-    let stick_out = asked.stick_out.unwrap_or(asked.mill.flute).max(asked.mill.flute);
-    check_reach(asked.depth, asked.mill.flute, stick_out)?;
+    let mill = Mill::from(asked.mill);
+    check_reach(asked.depth, asked.mill.flute, mill.stick_out)?;
     let published = asked.material.speed(Operation::Milling);
     let aim = f64::from(published.low_m_per_min + published.high_m_per_min) / 2.0;
     let speed = speed::choose(aim, diameter, asked.speeds)?;
-    let (per_tooth, _) = chip(diameter, stick_out, asked.material);
-    let feed = speed::feed(per_tooth, asked.mill.teeth, speed.rev_per_min)?;
+    let (full_chip, _) = chip(diameter, asked.mill.slender(), asked.material);
     let bite = greatest_bite(asked.cut, diameter, asked.material);
-    let mill = Mill {
-        diameter,
-        teeth: asked.mill.teeth,
-        flute_length: asked.mill.flute,
-        stick_out,
-        shank: diameter,
-        material: ToolMaterial::HighSpeedSteel,
-    };
-    let load = |axial: Length, radial: Length| Load {
+    let load = |axial: Length, radial: Length, per_tooth: Length| Load {
         axial,
         radial: radial.min(diameter),
         per_tooth,
@@ -157,8 +151,22 @@ pub fn milling(asked: Asked) -> Result<Milled, Problem> {
     let bends_most = if last_side.is_positive() { last_side.half() } else { Length::microns(100) };
     let whole = asked.depth - asked.finish_floor;
     let greatest = bite.axial.unwrap_or(asked.depth);
-    let load_of = |axial| load(axial, width);
-    let (count, roughing) = bending_less(&asked, mill, (whole, greatest), bends_most, load_of)?;
+    let load_of = |axial, chip| load(axial, width, chip);
+    let quickest = |power_w: Option<f64>| {
+        let within = |effort: &Effort| {
+            effort.deflection < bends_most && power_w.is_none_or(|power_w| effort.power_w <= power_w)
+        };
+        quickest(&asked, mill, (whole, greatest), full_chip, (&load_of, &within))
+    };
+    let (count, per_tooth, roughing) =
+        quickest(asked.power_w)?.ok_or_else(|| stands_not(&asked, mill, bends_most))?;
+    let unheld = match asked.power_w {
+        Some(_) => quickest(None)?.map(|(count, chip, _)| (count, chip)),
+        None => None,
+    };
+    let unheld = unheld.filter(|&unheld| unheld != (count, per_tooth));
+    let feed = speed::feed(per_tooth, asked.mill.teeth, speed.rev_per_min)?;
+    let load = |axial, radial| load(axial, radial, per_tooth);
     let passes = passes(asked.depth, whole / count, asked.finish_floor, asked.step)?;
     let finishing = if last_side.is_positive() {
         Some(effort(mill, load(asked.depth, last_side), asked.material)?)
@@ -175,42 +183,63 @@ pub fn milling(asked: Asked) -> Result<Milled, Problem> {
         roughing,
         finishing,
         cautions: Vec::new(),
-        stick_out,
-        stick_out_said: asked.stick_out.is_some(),
+        mill: asked.mill.clone(),
         tolerance: asked.tolerance,
         bite,
+        power_w: asked.power_w,
+        unheld,
     };
     milled.cautions = milled.cautioned(&asked);
     Ok(milled)
 }
 
-/// The fewest equal passes of at most `greatest` in which the cutter bends little enough and
-/// the motor stands it.
-fn bending_less(
+/// The quickest way through of at most `greatest` at a time and at most the full chip in which
+/// every pass is within what the cutter and the motor stand: how many equal passes, and the
+/// chip. Of two as quick the one of fewer passes. None where none is.
+fn quickest(
     asked: &Asked,
     mill: Mill,
     (whole, greatest): (Length, Length),
-    bends_most: Length,
-    load: impl Fn(Length) -> Load,
-) -> Result<(i64, Effort), Problem> {
-    let within = |effort: &Effort| {
-        effort.deflection < bends_most && asked.power_w.is_none_or(|power_w| effort.power_w <= power_w)
-    };
+    full_chip: Length,
+    (load, within): (&dyn Fn(Length, Length) -> Load, &dyn Fn(&Effort) -> bool),
+) -> Result<Option<(i64, Length, Effort)>, Problem> {
     let first = if whole.is_positive() { fewest(whole, greatest)? } else { 1 };
-    for count in first..=first.max(MOST_DEPTHS) {
-        if let Ok(effort) = effort(mill, load(whole / count), asked.material)
-            && within(&effort)
-        {
-            return Ok((count, effort));
+    let mut found: Option<(i64, Length, Effort)> = None;
+    for share in CHIP_SHARES {
+        let chip = (full_chip * share / 4).rounded(Length::microns(1), Toward::Less).value.max(LEAST_CHIP);
+        let takes = |count: i64, chip: Length| count as f64 / chip.as_mm();
+        for count in first..=first.max(MOST_DEPTHS) {
+            if found.as_ref().is_some_and(|(known, other, _)| takes(*known, *other) <= takes(count, chip)) {
+                break;
+            }
+            if let Ok(effort) = effort(mill, load(whole / count, chip), asked.material)
+                && within(&effort)
+            {
+                found = Some((count, chip, effort));
+                break;
+            }
         }
     }
-    Err(Problem::new(format!("the {} cutter does not stand this cut", mm(mill.diameter)))
+    Ok(found)
+}
+
+/// Shares of the full chip that are tried, in quarters.
+const CHIP_SHARES: [i64; 4] = [4, 3, 2, 1];
+
+fn stands_not(asked: &Asked, mill: Mill, bends_most: Length) -> Problem {
+    let power = match asked.power_w {
+        Some(power_w) => {
+            format!(", or asks for more than the {} W that reach the cutter", number(power_w, 0))
+        }
+        None => String::new(),
+    };
+    Problem::new(format!("the {} cutter does not stand this cut", mm(mill.diameter)))
         .why(format!(
-            "{} out of the collet it bends more than {}, or asks for more than the motor has, even in {MOST_DEPTHS} passes",
+            "{} out of the collet it bends more than {}{power}, even in {MOST_DEPTHS} passes",
             mm(mill.stick_out),
             mm(bends_most)
         ))
-        .mend("use a thicker or shorter cutter, or take less off sideways"))
+        .mend("use a thicker or shorter cutter, or take less off sideways")
 }
 
 /// More depths than anyone takes.
@@ -227,10 +256,11 @@ impl Milled {
                 mm(diameter)
             )));
         }
-        if self.stick_out > diameter * LONG_REACH {
+        let slender = self.mill.slender();
+        if slender > diameter * LONG_REACH {
             cautions.push(practice(format!(
-                "{} out of the collet is more than {LONG_REACH} times its diameter: it bends and chatters; half the feed, and shorten it if you can",
-                mm(self.stick_out)
+                "{} of it are more than {LONG_REACH} times its diameter: it bends and chatters; half the feed, and shorten it if you can",
+                mm(slender)
             )));
         }
         if let Some((tolerance, last)) = self.tolerance.zip(self.finishing.as_ref())
@@ -282,7 +312,7 @@ impl Milled {
 
     /// The feed, in millimetres a minute and a turn.
     pub fn feed_figure(&self, material: &Material) -> Figure {
-        let (_, chip) = chip(self.speed.diameter, self.stick_out, material);
+        let (_, chip) = chip(self.speed.diameter, self.mill.slender(), material);
         let why = geometry(format!(
             "{} a tooth, {} teeth, {} turns a minute",
             mm(self.feed.per_tooth),
@@ -290,6 +320,7 @@ impl Milled {
             self.feed.rev_per_min
         ))
         .because(chip);
+        let why = self.held_back().into_iter().fold(why, Why::because);
         Figure::new("feed", format!("{} mm/min", number(self.feed.mm_per_min, 0)), self.supposing(why))
     }
 
@@ -324,15 +355,41 @@ impl Milled {
         rows.map(|(n, why)| Figure::new(name(n), why.statement.clone(), why.clone())).collect()
     }
 
+    /// What the motor's power makes of the cut: shallower passes or a slower feed.
+    fn held_back(&self) -> Option<Why> {
+        let (count, chip) = self.unheld?;
+        let power = number(self.power_w?, 0);
+        Some(practice(format!(
+            "held to the {power} W that reach the cutter, three quarters of what the motor gives: otherwise {count} passes with {} a tooth",
+            mm(chip)
+        )))
+    }
+
+    /// What the heaviest cut asks of the motor, where the bench says what it gives.
+    pub fn power_figure(&self) -> Option<Figure> {
+        let power_w = self.power_w?;
+        let why = self.roughing.figures().pop()?.why;
+        let why = why.because(practice(
+            "three quarters of what the motor gives reach the cutter; belts, gears and bearings take the rest",
+        ));
+        let why = self.held_back().into_iter().fold(why, Why::because);
+        let shown = format!("{} of {} W", number(self.roughing.power_w, 0), number(power_w, 0));
+        Some(Figure::new("power at the cutter", shown, self.supposing(why)))
+    }
+
     /// Adds what is supposed of the cutter.
     fn supposing(&self, why: Why) -> Why {
-        if self.stick_out_said {
-            return why;
+        let mut supposed = vec!["is of high-speed steel".to_owned()];
+        if self.mill.stick_out.is_none() {
+            supposed.push(format!(
+                "stands out of the collet by its flutes and what is seen behind them, {}",
+                mm(self.mill.stands_out())
+            ));
         }
-        why.because(Why::assumed(format!(
-            "the cutter stands out of the collet by its flutes, {}, on a shank of its own diameter, and is of high-speed steel",
-            mm(self.stick_out)
-        )))
+        if self.mill.shank.is_none() {
+            supposed.push(format!("has a shank of {}", mm(self.mill.shank_across())));
+        }
+        why.because(Why::assumed(format!("the cutter {}", supposed.join(", "))))
     }
 }
 
@@ -348,14 +405,13 @@ mod tests {
     use proptest::prelude::*;
 
     fn mill(diameter: i64, flute: i64) -> EndMill {
-        EndMill { diameter: Length::mm(diameter), flute: Length::mm(flute), teeth: 4 }
+        EndMill::new(Length::mm(diameter), Length::mm(flute), 4)
     }
 
     fn asked<'a>(cut: Cut, mill: &'a EndMill, depth: i64, material: &str) -> Asked<'a> {
         Asked {
             cut,
             mill,
-            stick_out: None,
             depth: Length::mm(depth),
             side: Length::ZERO,
             finish_side: Length::mm_ratio(2, 10),
@@ -408,6 +464,30 @@ mod tests {
         assert!(words.iter().any(|w| w.contains("cuts no more")), "{words:?}");
     }
 
+    /// A slot 10 wide and 5 deep at 800 turns with 0.03 a tooth asks for 248 W (worked by hand in
+    /// `force`); what a motor of 200 W brings to the cutter is 150 W, so it goes slower, and the
+    /// sheet says what it would be otherwise.
+    #[test]
+    fn a_weak_motor_makes_the_cut_lighter_and_says_so() {
+        let sixteen = mill(16, 32);
+        let free = asked(Cut::Slot, &sixteen, 16, "mild steel");
+        let strong = milling(Asked { power_w: Some(5000.0), ..free }).unwrap();
+        assert_eq!(strong.passes, milling(free).unwrap().passes);
+        let held = |found: &Milled| {
+            found.power_figure().unwrap().why.because.iter().any(|w| w.statement.starts_with("held to"))
+        };
+        assert!(!held(&strong));
+        let power = strong.roughing.power_w / 3.0;
+        let weak = milling(Asked { power_w: Some(power), ..free }).unwrap();
+        assert!(weak.roughing.power_w <= power);
+        assert!(
+            weak.passes.depths.len() > strong.passes.depths.len()
+                || weak.feed.mm_per_min < strong.feed.mm_per_min
+        );
+        assert!(held(&weak), "{:?}", weak.power_figure());
+        assert!(milling(free).unwrap().power_figure().is_none());
+    }
+
     #[test]
     fn what_cannot_be_cut_says_what_would_help() {
         let ten = mill(10, 22);
@@ -424,7 +504,7 @@ mod tests {
 
     proptest! {
         /// Whatever is cut: no roughing cut bends the cutter by half of what the last one
-        /// takes, and more power never asks for more passes.
+        /// takes, and more power never makes it slower.
         #[test]
         fn roughing_never_reaches_the_finished_side(
             d in 2i64..16, long in 1i64..4, depth in 1i64..30, side in 0i64..15, watts in 1.0..500.0f64,
@@ -437,7 +517,8 @@ mod tests {
                 let sum: Length = found.sides.iter().copied().sum();
                 prop_assert!(sum == (Length::mm(side) - cut.finish_side).max(Length::ZERO));
                 let more = milling(Asked { power_w: Some(watts * 2.0), ..cut }).unwrap();
-                prop_assert!(more.passes.depths.len() <= found.passes.depths.len());
+                let takes = |cut: &Milled| cut.passes.depths.len() as f64 / cut.feed.mm_per_min;
+                prop_assert!(takes(&more) <= takes(&found) + 1e-12);
             }
         }
     }

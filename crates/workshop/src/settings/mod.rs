@@ -42,6 +42,7 @@ pub mod speed;
 pub mod split_clamp;
 pub mod squaring;
 pub mod stepped_curve;
+pub mod stepped_line;
 pub mod stepped_profile;
 pub mod straight;
 pub mod taper;

@@ -109,15 +109,19 @@ fn set(outline: &Outline, n: usize, own: &Segment, centre: Point, asked: Asked) 
             Ok(Set::Arc(Box::new(setting), offset))
         }
         (Segment::Line(_), run) => {
-            // The side itself under the road that keeps clear at both of its ends.
-            let (start, end) = (run.start(), run.end());
-            let inwards = start.direction_rad(end) + PI / 2.0;
-            let side = Line::new(start.polar(reach.as_mm(), inwards), end.polar(reach.as_mm(), inwards));
-            let edge = Edge { line: side, before: Beyond::Blend, after: Beyond::Blend };
+            let edge = edge_under(run, reach);
             let setting = set_flank(edge, asked.cutter, Facing::Front, asked.table, asked.step, &rest)?;
             Ok(Set::Side(Box::new(setting)))
         }
     }
+}
+
+/// The side itself under the road of the cutter's middle that keeps clear at both of its ends.
+pub fn edge_under(run: Segment, reach: Length) -> Edge {
+    let (start, end) = (run.start(), run.end());
+    let inwards = start.direction_rad(end) + PI / 2.0;
+    let side = Line::new(start.polar(reach.as_mm(), inwards), end.polar(reach.as_mm(), inwards));
+    Edge { line: side, before: Beyond::Blend, after: Beyond::Blend }
 }
 
 /// How far a piece reaches from the table's centre.

@@ -170,19 +170,30 @@ impl SteppedCurve {
         .because(practice(format!("at most {} may be left for the file", mm(self.curve.cusp))));
         let mut figures =
             vec![Figure::new("cusp left for the file", format!("{} mm", self.cusp.decimals(3)), cusp)];
-        for (i, place) in self.places.iter().enumerate() {
-            for (axis, at) in [("X", place.x), ("Y", place.y)] {
-                let why =
-                    practice("rounded to the side that leaves metal").because(rounding(at, self.curve.step));
-                figures.push(Figure::new(
-                    format!("place {}, {axis}", i + 1),
-                    set_mm(at.value, self.curve.step),
-                    why,
-                ));
-            }
-        }
+        figures.push(drawn_off());
+        figures.extend(place_figures(&self.places, self.curve.step));
         figures
     }
+}
+
+/// What is done between one place and the next.
+pub(super) fn drawn_off() -> Figure {
+    let why = practice(
+        "the slides move one after the other: on the way from place to place the cutter would go into the metal that stays",
+    );
+    Figure::new("between places", "raise the cutter clear, set both slides, feed it down again", why)
+}
+
+/// X and Y of every place.
+pub(super) fn place_figures(places: &[Place], step: Length) -> Vec<Figure> {
+    let numbered = places.iter().enumerate();
+    let figures = numbered.flat_map(|(i, place)| {
+        [("X", place.x), ("Y", place.y)].map(|(axis, at)| {
+            let why = practice("rounded to the side that leaves metal").because(rounding(at, step));
+            Figure::new(format!("place {}, {axis}", i + 1), set_mm(at.value, step), why)
+        })
+    });
+    figures.collect()
 }
 
 #[cfg(test)]

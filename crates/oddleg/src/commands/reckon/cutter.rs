@@ -65,5 +65,5 @@ fn end_mill(text: &str) -> Result<EndMill, Problem> {
     };
     let [diameter, flute] = [diameter, flute].map(|text| args::size("--owned", text));
     let (diameter, flute): (Length, Length) = (diameter?, flute?);
-    Ok(EndMill { diameter, flute, teeth: 4 })
+    Ok(EndMill::new(diameter, flute, 4))
 }

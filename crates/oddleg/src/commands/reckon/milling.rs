@@ -92,7 +92,7 @@ impl Milling {
         let stick_out = size("--stick-out", &self.stick_out).transpose().map_err(one)?;
         let tolerance = size("--tolerance", &self.tolerance).transpose().map_err(one)?;
         let (speeds, supposed) = spindle(&self.speeds, &self.bench, Operation::Milling)?;
-        let mill = EndMill { diameter, flute, teeth: self.teeth };
+        let mill = EndMill { stick_out, ..EndMill::new(diameter, flute, self.teeth) };
         let cut = match self.cut {
             Meets::Slot => Cut::Slot,
             Meets::Side => Cut::SideRoughing,
@@ -103,7 +103,6 @@ impl Milling {
             let asked = Asked {
                 cut,
                 mill: &mill,
-                stick_out,
                 depth,
                 side,
                 finish_side,

@@ -4,7 +4,7 @@
 use super::{Cut, Reach, drill, reach};
 use crate::drawing::{Depth, FeatureId, Kind};
 use crate::measure::{Length, Toward};
-use crate::order::deed::{Job, Makings};
+use crate::order::deed::{Job, Lot, Makings};
 use crate::order::work::{Deep, Tool, Work};
 use crate::settings::taper_pin::{Pinning, taper_hole};
 use crate::tables::drills::{self, Drill};
@@ -99,8 +99,12 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
         return Vec::new();
     }
     let least = job.part.size(width).min(job.part.size(height));
-    let mill = job.mill_round(corner, makings);
     let whole = reach(job, depth);
+    let deep = match whole {
+        Reach::Through => job.metal(Lot::Piece(0)),
+        Reach::To(deep) => deep,
+    };
+    let mill = job.mill_round(corner, deep, makings);
     let mut all = Vec::new();
     let most = (least - filing() * 2).min(widest());
     if let Some(entry) = below(job, most).filter(|drill| drill.diameter >= mill.diameter) {

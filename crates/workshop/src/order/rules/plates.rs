@@ -193,7 +193,10 @@ pub(super) const RULES: &[Rule] = &[
         "the outline is gone round anticlockwise, so that every cut runs against the feed and begins where the last one ended",
         Before(|_, _, a, b| {
             let piece = |deed: &Deed| match deed.work {
-                Work::MillSide { piece } | Work::StepArc { piece } | Work::FileSide { piece } => Some(piece),
+                Work::MillSide { piece }
+                | Work::StepArc { piece }
+                | Work::TurnArc { piece }
+                | Work::FileSide { piece } => Some(piece),
                 _ => None,
             };
             let same = a.lot == b.lot && a.places == b.places;
@@ -264,8 +267,14 @@ pub(super) const RULES: &[Rule] = &[
         "mill, then file",
         "a rounding is filed to blend with the sides that are milled",
         Before(|_, _, a, b| {
-            matches!(a.work, Work::MillSide { .. } | Work::StepArc { .. } | Work::RoundEnd | Work::StepEnd)
-                && matches!(b.work, Work::FileSide { .. } | Work::FileRound)
+            matches!(
+                a.work,
+                Work::MillSide { .. }
+                    | Work::StepArc { .. }
+                    | Work::TurnArc { .. }
+                    | Work::RoundEnd
+                    | Work::StepEnd
+            ) && matches!(b.work, Work::FileSide { .. } | Work::FileRound)
                 && overlap(a, b)
         }),
     ),
@@ -361,9 +370,10 @@ pub(super) const RULES: &[Rule] = &[
         "the work is centred and held by a finished bore, round and closed",
         HoldingNeeds(|job, place| {
             let mut bores: Vec<FeatureId> = match &place.holding.held {
-                Held::BoltOnPlate { bores } | Held::PlateOnEdge { bores } | Held::PlateSwung { bores } => {
-                    bores.clone()
-                }
+                Held::BoltOnPlate { bores }
+                | Held::PlateOnEdge { bores }
+                | Held::PlateSwung { bores }
+                | Held::PlateTurned { bores, .. } => bores.clone(),
                 Held::StubMandrel { bore } => vec![*bore],
                 _ => Vec::new(),
             };

@@ -142,7 +142,9 @@ const TOUCHES_MM: f64 = 1e-6;
 /// The bores whose slits leave the metal of an outline's piece standing on one side only:
 /// those that it lies beside, no farther than the slit is long.
 pub(super) fn beside_slits(job: &Job, deed: &Deed) -> Vec<FeatureId> {
-    let (Work::MillSide { piece } | Work::StepArc { piece }) = deed.work else { return Vec::new() };
+    let (Work::MillSide { piece } | Work::StepArc { piece } | Work::TurnArc { piece }) = deed.work else {
+        return Vec::new();
+    };
     let Ok(outline) = job.part.outline() else { return Vec::new() };
     let Some(segment) = outline.segments().get(piece).copied() else { return Vec::new() };
     let [left, right, bottom, top] = job.part.edges();

@@ -47,7 +47,7 @@ fn tongue(radius: u32, thick: u32) -> String {
 fn wide() -> Bench {
     let mut bench = boathouse();
     bench.mill.column = Length::mm(400);
-    bench.end_mills.push(crate::bench::EndMill { diameter: Length::mm(20), flute: Length::mm(40), teeth: 4 });
+    bench.end_mills.push(crate::bench::EndMill::new(Length::mm(20), Length::mm(40), 4));
     bench
 }
 

@@ -107,7 +107,7 @@ fn as_many_lie_side_by_side_as_the_jaws_take() {
 fn a_step_is_cut_beside_the_next_piece_only_with_room_for_its_cutter() {
     let step = "kind = \"step\"\nleaves = \"3\"\nside = \"right\"\nplace = [\"24 right of datum\"]";
     let mut bench = boathouse();
-    bench.end_mills = vec![EndMill { diameter: Length::mm(16), flute: Length::mm(32), teeth: 4 }];
+    bench.end_mills = vec![EndMill::new(Length::mm(16), Length::mm(32), 4)];
     for (wide, beside) in [(85, 1), (86, 2)] {
         bench.mill.vice = Some(Length::mm(wide));
         let order = made(&plate("make = 2", [34, 40], &[step.into()]), &bench);

@@ -204,11 +204,7 @@ fn one_more_cutting_tool_never_adds_a_setup() {
         let few = boathouse();
         let before = made(text, &few).setups.len();
         let mut long = boathouse();
-        long.end_mills.push(crate::bench::EndMill {
-            diameter: Length::mm(20),
-            flute: Length::mm(60),
-            teeth: 4,
-        });
+        long.end_mills.push(crate::bench::EndMill::new(Length::mm(20), Length::mm(60), 4));
         let mut drilled = boathouse();
         drilled.drills = crate::tables::drills::all().to_vec();
         for bench in [long, drilled] {

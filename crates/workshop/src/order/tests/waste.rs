@@ -32,7 +32,7 @@ const HEEL: &str = "[[feature]]\nname = \"heel\"\nkind = \"corner\"\nradius = \"
 fn wide() -> Bench {
     let mut bench = boathouse();
     bench.mill.column = Length::mm(400);
-    bench.end_mills.push(EndMill { diameter: Length::mm(20), flute: Length::mm(40), teeth: 4 });
+    bench.end_mills.push(EndMill::new(Length::mm(20), Length::mm(40), 4));
     bench
 }
 

@@ -315,9 +315,10 @@ fn piece_cut(setup: &Setup, pieces: &[Segment], n: usize) -> Option<When> {
             // The steps count the pieces as drawn; mirrored, they are met the other way round.
             let drawn = if part.image == Image::Mirrored { pieces.len() - 1 - n } else { n };
             first_cut(setup, &|work, of| match work {
-                Work::MillSide { piece } | Work::StepArc { piece } | Work::FileSide { piece } => {
-                    *piece == drawn
-                }
+                Work::MillSide { piece }
+                | Work::StepArc { piece }
+                | Work::TurnArc { piece }
+                | Work::FileSide { piece } => *piece == drawn,
                 Work::RoundEnd => of.is_some() && of == boss_of(&pieces[n]),
                 _ => false,
             })

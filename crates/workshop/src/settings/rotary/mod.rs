@@ -7,10 +7,12 @@
 //! from above; on a table whose scale grows that way the reading *is* φ. The
 //! cutter is right-handed: it turns clockwise seen from above.
 
+mod overrun;
 mod table;
 
 use num_rational::Ratio;
 
+pub use overrun::{Overrun, overrun};
 pub use table::{Grows, RotaryTable, check_swing};
 pub(super) use table::{check_table, reading, why_nought};
 
