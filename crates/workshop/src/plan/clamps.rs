@@ -53,16 +53,14 @@ const TRIED: [f64; 5] = [0.5, 0.25, 0.75, 0.1, 0.9];
 pub fn clamps(setup: &Setup, steps: &[&Step]) -> Option<Clamps> {
     let hold = holds(setup)?;
     let cuts: Vec<(Vec<Segment>, f64)> = steps.iter().map(|step| roads(setup, step)).collect();
-    let mut tried = candidates(setup, &cuts);
-    // What holds in most cuts first, so that of two sets alike the more lasting is met first.
-    tried.sort_by_key(|clamp| clamp.off_for.len());
-    tried.truncate(MOST_TRIED);
+    let tried = candidates(setup, &cuts);
     let clamps = fewest(&tried, cuts.len(), hold).unwrap_or_default();
     Some(Clamps { clamps, hold })
 }
 
-/// More places than have to be tried: enough for every side of a long outline.
-const MOST_TRIED: usize = 40;
+/// As many places as are tried over one side, and in all: those that stand in the way of fewest
+/// cuts.
+const MOST_TRIED: [usize; 2] = [2, 24];
 
 /// How many clamps must hold in every cut, where clamps do: a stub's screw is one hold of two.
 fn holds(setup: &Setup) -> Option<usize> {
@@ -156,6 +154,7 @@ fn candidates(setup: &Setup, cuts: &[(Vec<Segment>, f64)]) -> Vec<Clamp> {
     let pinned = pinned(setup);
     let mut all = Vec::new();
     for (n, segment) in segments.iter().enumerate() {
+        let mut own = Vec::new();
         let drawn = if flipped { segments.len() - 1 - n } else { n };
         let over = names.get(drawn).cloned().unwrap_or_else(|| "the outline".into());
         for share in TRIED {
@@ -178,9 +177,14 @@ fn candidates(setup: &Setup, cuts: &[(Vec<Segment>, f64)]) -> Vec<Clamp> {
             };
             let off_for =
                 cuts.iter().enumerate().filter(|(_, cut)| meets(cut)).map(|(row, _)| row + 1).collect();
-            all.push(Clamp { nose, over: over.clone(), strap, off_for });
+            own.push(Clamp { nose, over: over.clone(), strap, off_for });
         }
+        own.sort_by_key(|clamp| clamp.off_for.len());
+        own.truncate(MOST_TRIED[0]);
+        all.extend(own);
     }
+    all.sort_by_key(|clamp| clamp.off_for.len());
+    all.truncate(MOST_TRIED[1]);
     all
 }
 
@@ -203,11 +207,13 @@ fn pinned(setup: &Setup) -> Vec<(Point, f64)> {
 /// The fewest places of which so many hold in every cut; of several such sets the one whose
 /// clamps stand farthest apart.
 fn fewest(tried: &[Clamp], cuts: usize, hold: usize) -> Option<Vec<Clamp>> {
-    let apart_mm = half_strap_mm() * 2.0 + limit("clear of the next").as_mm();
+    let least_mm = half_strap_mm() * 2.0 + limit("clear of the next").as_mm();
+    let from =
+        |one: &Clamp| tried.iter().map(|other| closest(&one.strap, &other.strap).distance_mm()).collect();
+    let apart = Apart { mm: tried.iter().map(from).collect(), least_mm };
     for count in hold..=MOST_CLAMPS {
         let mut best: Option<(f64, Vec<usize>)> = None;
-        let mut picked = Vec::new();
-        search(tried, (cuts, hold, count), (0, f64::INFINITY), apart_mm, &mut picked, &mut best);
+        search(tried, (cuts, hold, count), (0, f64::INFINITY), &apart, &mut Vec::new(), &mut best);
         if let Some((_, found)) = best {
             return Some(found.into_iter().map(|n| tried[n].clone()).collect());
         }
@@ -215,12 +221,18 @@ fn fewest(tried: &[Clamp], cuts: usize, hold: usize) -> Option<Vec<Clamp>> {
     None
 }
 
+/// How far straps lie from each other, and how far they must.
+struct Apart {
+    mm: Vec<Vec<f64>>,
+    least_mm: f64,
+}
+
 /// Tries every set of so many places, in order.
 fn search(
     tried: &[Clamp],
     (cuts, hold, count): (usize, usize, usize),
     (from, spread_mm): (usize, f64),
-    apart_mm: f64,
+    apart: &Apart,
     picked: &mut Vec<usize>,
     best: &mut Option<(f64, Vec<usize>)>,
 ) {
@@ -234,13 +246,12 @@ fn search(
         return;
     }
     for n in from..tried.len() {
-        let near = |&m: &usize| closest(&tried[m].strap, &tried[n].strap).distance_mm();
-        let spread_mm = picked.iter().map(near).fold(spread_mm, f64::min);
-        if spread_mm < apart_mm || best.as_ref().is_some_and(|(known, _)| spread_mm <= *known) {
+        let spread_mm = picked.iter().map(|&m| apart.mm[m][n]).fold(spread_mm, f64::min);
+        if spread_mm < apart.least_mm || best.as_ref().is_some_and(|(known, _)| spread_mm <= *known) {
             continue;
         }
         picked.push(n);
-        search(tried, (cuts, hold, count), (n + 1, spread_mm), apart_mm, picked, best);
+        search(tried, (cuts, hold, count), (n + 1, spread_mm), apart, picked, best);
         picked.pop();
     }
 }
@@ -319,5 +330,39 @@ impl Clamps {
             let figure = None;
             scene.notes.push(SceneNote { at: clamp.nose, text: format!("clamp {n}"), figure });
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn clamp(x: f64, off_for: &[usize]) -> Clamp {
+        let strap = Segment::line(Point::new(x, 0.0), Point::new(x, 25.0));
+        Clamp { nose: strap.start(), over: "side".into(), strap, off_for: off_for.to_vec() }
+    }
+
+    /// Four cuts of which each takes one clamp off: with two that have to hold three are needed,
+    /// and of those that do the ones farthest apart are taken; straps never overlap.
+    #[test]
+    fn so_many_hold_in_every_cut_and_they_stand_far_apart() {
+        let tried = [
+            clamp(0.0, &[1]),
+            clamp(5.0, &[1]),
+            clamp(60.0, &[2]),
+            clamp(90.0, &[3]),
+            clamp(120.0, &[4]),
+            clamp(130.0, &[1, 2, 3, 4]),
+        ];
+        let found = fewest(&tried, 4, 2).unwrap();
+        let at: Vec<f64> = found.iter().map(|clamp| clamp.nose.x_mm).collect();
+        assert_eq!(at, [0.0, 60.0, 120.0]);
+        for row in 1..=4 {
+            assert!(found.iter().filter(|clamp| !clamp.off_for.contains(&row)).count() >= 2);
+        }
+        assert_eq!(fewest(&tried, 4, 1).unwrap().len(), 2);
+        // One that would have to be off for all is no clamp, and too near ones are one.
+        assert!(fewest(&tried[4..], 4, 2).is_none());
+        assert!(fewest(&tried[..2], 2, 2).is_none());
     }
 }

@@ -51,6 +51,19 @@ fn file_ridges(setup: &Setup, step: &Step, row: &mut Row, piece: Option<usize>) 
         Segment::Arc(arc) => Some((Length::nearest(arc.radius_mm), why_piece(setup, piece))),
         Segment::Line(_) => None,
     };
+    let straight = |piece: usize| {
+        let named = part.pieces().ok()?;
+        matches!(named.outline.segments().get(piece)?, Segment::Line(_)).then_some(piece)
+    };
+    if let Some(piece) = piece.and_then(straight) {
+        let rule = practice(
+            "file along the ridges until they are just gone, and try a straight edge against the light",
+        );
+        let why = why_piece(setup, piece).into_iter().fold(rule, Why::because);
+        row.check =
+            Some(Figure::new(setup.named(row.number, "check"), "straight, no light under the edge", why));
+        return;
+    }
     let Some((radius, why)) = piece.map_or_else(of_boss, of_piece) else { return };
     let gauge = practice(
         "file along the ridges until they are just gone, and try a gauge of the radius against the light",

@@ -193,6 +193,12 @@ pub fn milling(asked: Asked) -> Result<Milled, Problem> {
     Ok(milled)
 }
 
+/// The load of a depth and a chip.
+type LoadOf<'a> = &'a dyn Fn(Length, Length) -> Load;
+
+/// Whether a cut is stood.
+type Within<'a> = &'a dyn Fn(&Effort) -> bool;
+
 /// The quickest way through of at most `greatest` at a time and at most the full chip in which
 /// every pass is within what the cutter and the motor stand: how many equal passes, and the
 /// chip. Of two as quick the one of fewer passes. None where none is.
@@ -201,7 +207,7 @@ fn quickest(
     mill: Mill,
     (whole, greatest): (Length, Length),
     full_chip: Length,
-    (load, within): (&dyn Fn(Length, Length) -> Load, &dyn Fn(&Effort) -> bool),
+    (load, within): (LoadOf, Within),
 ) -> Result<Option<(i64, Length, Effort)>, Problem> {
     let first = if whole.is_positive() { fewest(whole, greatest)? } else { 1 };
     let mut found: Option<(i64, Length, Effort)> = None;

@@ -244,13 +244,18 @@ impl Road {
     /// Where a row that forms the outline takes the middle of its cutter.
     pub fn cutter_paths(&self, setup: &Holding, step: &Step, row: &Row) -> Vec<Path> {
         let value = |label: &str| row.sets.iter().find(|f| f.label() == label).map(|f| f.shown.as_str());
-        let centre = match setup.located {
-            Located::Bore(id) | Located::TwoBores(id, _) => self.laid_at(setup, id),
+        let centre = match (&setup.held, setup.located) {
+            (Held::PlateTurned { about: (x, y), .. }, _) => {
+                let x = if setup.image == Image::Mirrored { -*x } else { *x };
+                let [x, y] = laid(setup.up, [x.as_mm(), y.as_mm(), 0.0]);
+                Point::new(x, y)
+            }
+            (_, Located::Bore(id) | Located::TwoBores(id, _)) => self.laid_at(setup, id),
             _ => Point::ORIGIN,
         };
         let slide_mm = 2.0 * self.half_step_mm();
         match (&step.work, setup.machine) {
-            (Work::RoundEnd, Machine::RotaryTable) => {
+            (Work::RoundEnd | Work::TurnArc { .. }, Machine::RotaryTable) => {
                 let offset_mm = self.slide_mm(value("offset from the table centre").unwrap());
                 let (from, to) = match (value("start at"), value("stop at")) {
                     (Some(from), Some(to)) => (degrees(from), degrees(to)),
@@ -261,6 +266,10 @@ impl Road {
                 let mut sweep_rad = (to_rad - from_rad).rem_euclid(std::f64::consts::TAU);
                 if sweep_rad < 1e-9 {
                     sweep_rad = std::f64::consts::TAU;
+                }
+                // Within a hollow it goes the other way.
+                if value("turn the table").is_some_and(|way| way.starts_with("anticlockwise")) {
+                    sweep_rad -= std::f64::consts::TAU;
                 }
                 let at = |n: i32| centre.polar(offset_mm, from_rad + sweep_rad * f64::from(n) / 90.0);
                 let places = (0..=90).map(at).map(|p| upright(setup, p)).collect();
@@ -291,6 +300,17 @@ impl Road {
                     Path { places, greatest_gap_mm: slide_mm + 0.05 }
                 })
                 .collect(),
+            (Work::MillSide { .. }, Machine::RotaryTable) => {
+                let own = |label: &str| self.slide_mm(value(label).unwrap());
+                let turned_rad = self.on_part(setup, degrees(value("turn the table to").unwrap()));
+                let y = own("Y from the table centre");
+                let [from, to] = ["start", "stop"].map(|end| own(&format!("X from the table centre, {end}")));
+                let at = |n: i32| {
+                    let x = from + (to - from) * f64::from(n) / 100.0;
+                    upright(setup, centre + Point::new(x, y).rotated(turned_rad))
+                };
+                vec![Path { places: (0..=100).map(at).collect(), greatest_gap_mm: slide_mm + 0.05 }]
+            }
             (Work::MillSide { .. }, _) => {
                 let number = |label: &str| value(label).map(|shown| self.slide_mm(shown));
                 let (from, to) = match (number("Y"), number("X")) {

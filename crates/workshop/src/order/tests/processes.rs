@@ -73,15 +73,27 @@ fn two_ends_on_the_table_share_a_stub_where_one_fits_both() {
     assert_eq!(alike.uses.aids, 1);
 }
 
-/// The sides are milled in any case, from the same plate: there the small nose is stepped,
-/// for no aid and nothing put on the mill. Buttons come within 0.05 and stepping within 0.1:
-/// where four hundredths are asked, it is worth the rotary table.
+/// A nose by itself does not pay for the rotary table, but its sides are laid along X there on
+/// the same stub: nose and sides are then one setup, with no ridges to file in another. Where
+/// there is no table the nose is stepped, or filed to buttons where less than stepping comes to
+/// is asked.
 #[test]
-fn one_small_end_does_not_pay_for_the_rotary_table_unless_its_size_asks_for_it() {
+fn a_small_end_and_its_sides_are_cut_in_one_setup_on_the_rotary_table() {
     let free = tongue(6, 6);
-    assert_eq!(ends(&made(&free, &wide())), vec![Work::StepEnd]);
-    let held = free.replace("radius = \"6\"", "radius = { is = \"6\", within = \"0.04\" }");
-    assert_eq!(ends(&made(&held, &wide())), vec![Work::RoundEnd]);
+    let order = made(&free, &wide());
+    assert_eq!(ends(&order), vec![Work::RoundEnd]);
+    let of_outline = |work: &Work| matches!(work, Work::RoundEnd | Work::MillSide { .. });
+    let mut setups: Vec<usize> =
+        order.steps.iter().filter(|step| of_outline(&step.work)).map(|step| step.setup).collect();
+    assert!(setups.len() >= 4, "{:?}", order.steps);
+    setups.dedup();
+    assert_eq!(setups.len(), 1);
+    assert_eq!(order.setups[setups[0]].machine, Machine::RotaryTable);
+    let mut without = wide();
+    without.rotary_table = None;
+    assert_eq!(ends(&made(&free, &without)), vec![Work::StepEnd]);
+    let held = free.replace("radius = \"6\"", "radius = { is = \"6\", within = \"0.06\" }");
+    assert_eq!(ends(&made(&held, &without)), vec![Work::FileEnd]);
 }
 
 /// Buttons come within 0.05 and stepping within 0.1, the table within 0.03.
@@ -98,7 +110,11 @@ fn a_tolerance_rules_out_what_comes_no_nearer() {
     };
     assert_eq!((out(&bench, "0.1"), out(&bench, "0.05")), (0, 1));
     let told = made(&link(["8", "6"], "{ is = \"9\", within = \"0.03\" }"), &bench);
-    assert!(told.assumed.iter().any(|a| a.contains("that comes within 0.05 mm")), "{:?}", told.assumed);
+    assert!(
+        told.assumed.iter().any(|a| a.contains("filed to buttons it comes within 0.05 mm")),
+        "{:?}",
+        told.assumed
+    );
     bench.rotary_table = None;
     let order = made(&link(["8", "6"], "{ is = \"9\", within = \"0.03\" }"), &bench);
     assert!(ends(&order).contains(&Work::FileEnd), "nothing comes nearer: {:?}", ends(&order));
