@@ -9,9 +9,7 @@
 //! no cutter gets into is filed to a line.
 
 use super::deed::{Deed, Job, Lot, Makings};
-use super::ends::{
-    FILED_TO_DISCS, between_discs, end, flanks, no_turning, on_table, room_of, turns_about,
-};
+use super::ends::{FILED_TO_DISCS, between_discs, end, flanks, no_turning, on_table, room_of, turns_about};
 use super::figures;
 use super::offers::offer;
 use super::places::{at_bench, from_edges, from_plate, plate_swung, plate_turned};
@@ -222,12 +220,7 @@ fn flat(job: &Job, lot: Lot) -> Holding {
 
 /// Of a corner whose radius has a tolerance: takes out the ways that come no nearer, as long as
 /// one does; plain discs are offered where nothing else would.
-fn too_rough(
-    job: &Job,
-    corner: Option<FeatureId>,
-    piece: Segment,
-    ways: &mut Vec<How>,
-) -> Out {
+fn too_rough(job: &Job, corner: Option<FeatureId>, piece: Segment, ways: &mut Vec<How>) -> Out {
     let radius = corner.and_then(|id| match job.part.feature(id).kind {
         Kind::Corner { radius } => radius,
         _ => None,
