@@ -151,7 +151,7 @@ mod tests {
             Some(Seen { off, slopes: vec![vec![-20.0 * x[0], 10.0], vec![-1.0, 0.0]] })
         };
         let fit = least_squares(&[-1.2, 1.0], &[wide(), wide()], &mut see).unwrap();
-        assert!((fit.at[0] - 1.0).abs() < 1e-6 && (fit.at[1] - 1.0).abs() < 1e-6, "{fit:?}");
+        assert!((fit.at[0] - 1.0).abs() < 1e-5 && (fit.at[1] - 1.0).abs() < 1e-5, "{fit:?}");
     }
 
     /// Three wishes of a straight line by two sizes: the normal equations solved by hand.

@@ -50,7 +50,7 @@ fn behind_a_step_that_is_cut_depths_count_from_it() {
 
 #[test]
 fn a_turned_fit_is_gauged_against_its_hole() {
-    let check = example_figure("valve spindle", "setup 2, 3: check").shown;
+    let check = example_figure("valve spindle", "setup 2, 5: check").shown;
     assert!(
         check.starts_with("⌀ 6 mm, then ") && check.ends_with(" smaller than spindle guide bush"),
         "{check}"

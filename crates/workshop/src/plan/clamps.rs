@@ -8,6 +8,7 @@
 use super::job::Setup;
 use super::rows_rotary::{flank_between, outline_from_datum};
 use super::sheet::{Row, Scene, SceneNote};
+use super::words::SECOND_CLAMP;
 use crate::drawing::{Face, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Outline, Point, Segment, closest};
 use crate::measure::{Length, Toward};
@@ -302,14 +303,18 @@ impl Clamps {
         }
     }
 
-    /// A note where no places will do.
-    pub fn note(&self) -> Option<String> {
-        self.clamps.is_empty().then(|| {
-            format!(
-                "No places were found for clamps of which {} hold in every cut: stick the work down with adhesive or tape besides, and take light cuts.",
-                self.hold
-            )
-        })
+    /// What holds the work where no places will do: in the words of its holding where these ask
+    /// for a second clamp, in a note where not.
+    pub fn without(&self, held: &mut String, notes: &mut Vec<String>) {
+        if !self.clamps.is_empty() {
+            return;
+        }
+        let stuck = "stick or tape the work down too, and cut lightly.";
+        match held.strip_suffix(SECOND_CLAMP) {
+            Some(stub) => *held = format!("{stub}. No place for a clamp clears every cut: {stuck}"),
+            None => notes
+                .push(format!("No place clears every cut for clamps of which {} hold: {stuck}", self.hold)),
+        }
     }
 
     /// Draws the straps.

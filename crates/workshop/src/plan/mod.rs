@@ -193,20 +193,20 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         },
         Machine::DrillPress | Machine::BenchVice => Vec::new(),
     };
-    let mut notes = words::notes(setup, &steps);
+    let (mut held, mut notes) = (words::held(setup), words::notes(setup, &steps));
     let mut rows: Vec<_> = keyed.into_iter().map(|k| k.row).collect();
     if let Some(clamps) = clamps {
         presets.extend(clamps.presets(setup));
         clamps.mark(setup, &mut rows);
         clamps.draw(&mut scene);
-        notes.extend(clamps.note());
+        clamps.without(&mut held, &mut notes);
     }
     setup.check_slides(&rows)?;
     Ok(SetupSheet {
         number: setup.number,
         title: words::title(setup.part.drawing, &setup.holding),
         hands: lots::pieces(setup.part.drawing, &setup.holding),
-        held: words::held(setup),
+        held,
         located: words::located(setup),
         presets,
         rows,

@@ -8,6 +8,9 @@ use crate::order::work::{Holding, Loss, Machine, Steadied, Step};
 use crate::order::{Held, Located, Work};
 use crate::settings::show::mm;
 
+/// What keeps work on a stub from turning about it.
+pub(super) const SECOND_CLAMP: &str = ", a second clamp clear of the cutter's path.";
+
 /// `Mill: on parallels in the vice, front face up`.
 pub fn title(drawing: &Drawing, holding: &Holding) -> String {
     let machine = match holding.machine {
@@ -222,7 +225,7 @@ fn held_plain(setup: &Setup) -> String {
             format!("On the stub mandrel through {}, the stub in the chuck, washer and screw tight. Saw the corners off first: they knock.", name(drawing, *bore))
         }
         Held::StubMandrel { bore } => {
-            format!("On the stub mandrel through {}, washer and screw tight, a second clamp clear of the cutter's path.", name(drawing, *bore))
+            format!("On the stub mandrel through {}, washer and screw tight{SECOND_CLAMP}", name(drawing, *bore))
         }
         Held::ClampsMoved => {
             "Clamped flat on packing that the cutter may mark, two clamps at least. For each side move only the clamp in its way, while another holds; if the work shifts, pick up again.".into()

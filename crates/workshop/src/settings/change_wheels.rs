@@ -457,7 +457,8 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(40))]
 
-        /// No train of the wheels, tried one by one with plain numbers, comes nearer.
+        /// No train of two or four of the wheels, tried one by one with plain numbers, comes
+        /// nearer; one of six is taken only where it does.
         #[test]
         fn nothing_is_nearer(
             wheels in prop::collection::vec(20u32..90, 2..8),
@@ -482,7 +483,10 @@ mod tests {
                 };
                 least_mm = least_mm.min((leadscrew.as_mm() * ratio - pitch.as_mm()).abs());
             }
-            prop_assert!((found.off().as_mm().abs() - least_mm).abs() < 1e-9, "{least_mm} {}", found.off());
+            let off_mm = found.off().as_mm().abs();
+            let six = matches!(&found.best.by, By::Wheels(train) if train.drivers.len() == 3);
+            let right = if six { off_mm < least_mm } else { (off_mm - least_mm).abs() < 1e-9 };
+            prop_assert!(right, "{least_mm} {}", found.off());
         }
     }
 }
