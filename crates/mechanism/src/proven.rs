@@ -2,7 +2,7 @@
 //!
 //! Turning points are found between sampled positions and refined; here the turn is gone over
 //! once more in stretches, on each of which every link's place and rate are bounded
-//! ([`crate::stretch`]). A measure whose rate is bounded away from nought does not turn back
+//! (the module `stretch`). A measure whose rate is bounded away from nought does not turn back
 //! there; a stretch on which the links are bounded at all holds neither a lock nor a change.
 //! Stretches of which neither can be said are halved until they are narrower than
 //! [`NARROW`]: what is left are the turning points themselves and places in line, and the

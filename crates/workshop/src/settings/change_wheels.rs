@@ -1,7 +1,7 @@
 //! The gear for a thread cut in the lathe: the box, or wheels from those that are owned.
 //!
 //! Every train of two and four of the wheels is tried, and where none of those is exact every
-//! train of six (in [`six`]), so the nearest one is known to be the nearest. What it misses by is told in 25 mm and over the engaged length.
+//! train of six (in the module `six`), so the nearest one is known to be the nearest. What it misses by is told in 25 mm and over the engaged length.
 
 mod six;
 

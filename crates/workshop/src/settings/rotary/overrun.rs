@@ -14,7 +14,7 @@ pub struct Overrun {
     /// How deep one degree past the stop does.
     pub stop: Length,
     /// How far past either end brings the gouge that can be borne; none where no overrun up
-    /// to [`FARTHEST_DEG`] does.
+    /// to `FARTHEST_DEG` does.
     pub greatest: Option<Angle>,
 }
 
