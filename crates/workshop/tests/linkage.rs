@@ -246,3 +246,38 @@ proptest! {
         }
     }
 }
+
+/// A crank of 40 mm 120 mm above the pivot of its slotted arm: the arm turns back where it is
+/// tangent to the crank's circle, asin(40/120) = 19.4712° either side of upright (elementary
+/// geometry of the crank shaper): with the crank at −19.4712° and 199.4712°, so that it goes
+/// 218.9424° one way and 141.0576° back. A throw of 130 mm goes right round the arm's pivot, and
+/// the ram's rod cannot follow.
+#[test]
+fn a_quick_return_turns_back_where_its_arm_is_tangent() {
+    let shaper = |throw: &str| {
+        format!(
+            "[[mechanism]]\nname = \"shaper\"\nunit = \"mm\"\nstart = \"10°\"\n[mechanism.sizes]\n\"throw\" = \"{throw}\"\n\
+             [[mechanism.pivot]]\nname = \"gear\"\n[[mechanism.pivot]]\nname = \"rocker\"\nabove = \"-120\"\n\
+             [[mechanism.pivot]]\nname = \"way point\"\nabove = \"100\"\n[[mechanism.line]]\nname = \"way\"\n\
+             through = \"way point\"\nat = \"0°\"\n[[mechanism.crank]]\nname = \"crank\"\non = \"gear\"\n\
+             points = [{{ name = \"pin\", out = \"throw\", at = \"0°\" }}]\n[[mechanism.link]]\nname = \"arm\"\n\
+             on = \"rocker\"\npoints = [{{ name = \"top\", out = \"220\", at = \"0°\" }}]\n[[mechanism.line]]\n\
+             name = \"arm slot\"\nfrom = \"arm: centre\"\nto = \"arm: top\"\n[[mechanism.slot]]\nname = \"die\"\n\
+             pin = \"crank: pin\"\nalong = \"arm slot\"\n[[mechanism.slider]]\nname = \"ram\"\nalong = \"way\"\n\
+             [[mechanism.link]]\nname = \"rod\"\nfrom = \"arm: top\"\nto = \"ram: centre\"\nlength = \"60\"\n\
+             [[mechanism.near]]\npoint = \"ram: centre\"\nat = [\"60\", \"100\"]\n[[mechanism.near]]\n\
+             point = \"arm: top\"\nat = [\"0\", \"100\"]\n[[mechanism.hold]]\nresult = \"stroke of ram\"\nwithin = \"0.2 mm\"\n"
+        )
+    };
+    let told = read(&shaper("40")).told().unwrap().remove(0);
+    let degrees = |name: &str| value(&told, name).to_degrees();
+    let tangent = (1.0_f64 / 3.0).asin().to_degrees();
+    assert!((degrees("dead centre of ram, far") - (360.0 - tangent)).abs() < 1e-6);
+    assert!((degrees("dead centre of ram, near") - (180.0 + tangent)).abs() < 1e-6);
+    assert!((degrees("turn of the crank from near to far for ram") - (180.0 - 2.0 * tangent)).abs() < 1e-6);
+    assert!((value(&told, "stroke of ram") - 2.0 * 220.0 / 3.0).abs() < 1e-6);
+    let machine = read(&shaper("130"));
+    let fault = closest(&machine, &machine.told().unwrap(), &[]).unwrap_err();
+    assert!(fault.what().contains("`stroke of ram` cannot be held within 0.2 mm"), "{fault:?}");
+    assert!(fault.place().starts_with("mechanism.toml, mechanism `shaper`, line"), "{fault:?}");
+}

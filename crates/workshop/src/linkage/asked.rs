@@ -2,10 +2,13 @@
 
 use std::f64::consts::TAU;
 
-use mechanism::{FRAME, Kind, LinkId, Measure, Reading, Turn, ValveEvents};
+use mechanism::{FRAME, Kind, LinkId, Measure, Moment, Reading, Turn, ValveEvents};
 
 use super::Machine;
 use super::read::ValveSaid;
+
+/// An angle that nobody sees, radians.
+const HAIR: f64 = 1e-9;
 
 /// In what a result is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -14,16 +17,27 @@ pub enum Shown {
     Mm,
     /// Reckoned in radians, shown in degrees.
     Degrees,
+    /// Where the crank stands: reckoned in radians, shown in degrees from nought to a whole turn.
+    Bearing,
     /// A share, shown in percent.
     Share,
 }
 
 impl Shown {
+    /// A value as it is told: where the crank stands is told within one turn, and a hair short of
+    /// a whole one is nought.
+    pub(super) fn settled(self, value: f64) -> f64 {
+        match self {
+            Self::Bearing => (value + HAIR).rem_euclid(TAU) - HAIR,
+            _ => value,
+        }
+    }
+
     /// A value with its unit.
     pub fn text(self, value: f64) -> String {
         match self {
             Self::Mm => format!("{} mm", plain(value, 3)),
-            Self::Degrees => format!("{}°", plain(value.to_degrees(), 3)),
+            Self::Degrees | Self::Bearing => format!("{}°", plain(value.to_degrees(), 3)),
             Self::Share => format!("{} %", plain(100.0 * value, 2)),
         }
     }
@@ -32,7 +46,7 @@ impl Shown {
     pub fn size(self, value: f64) -> String {
         match self {
             Self::Mm => format!("{value:.4} mm"),
-            Self::Degrees => format!("{:.3}°", value.to_degrees()),
+            Self::Degrees | Self::Bearing => format!("{:.3}°", value.to_degrees()),
             Self::Share => format!("{:.3} %", 100.0 * value),
         }
     }
@@ -41,7 +55,7 @@ impl Shown {
     pub fn change(self, value: f64) -> String {
         let text = match self {
             Self::Mm => format!("{:+.4} mm", value),
-            Self::Degrees => format!("{:+.4}°", value.to_degrees()),
+            Self::Degrees | Self::Bearing => format!("{:+.4}°", value.to_degrees()),
             Self::Share => format!("{:+.4} %", 100.0 * value),
         };
         text.replace('-', "−")
@@ -74,8 +88,12 @@ fn asked_of(name: impl Into<String>, reading: Reading, shown: Shown) -> Asked {
 pub fn asked(machine: &Machine, turn: &Turn) -> (Vec<Asked>, Vec<String>) {
     let (mut all, mut notes) = (Vec::new(), Vec::new());
     for (name, point, line) in &machine.sliders {
-        let stroke = Reading::stroke(&Measure::Along(*point, line.clone()));
-        all.push(asked_of(format!("stroke of {name}"), stroke, Shown::Mm));
+        let along = Measure::Along(*point, line.clone());
+        all.push(asked_of(format!("stroke of {name}"), Reading::stroke(&along), Shown::Mm));
+        let moves = turn.range(&along).is_some_and(|[most, least]| most.value - least.value > 1e-9);
+        if moves {
+            all.extend(dead_centres(name, &along));
+        }
     }
     for link in swinging(machine) {
         let turned = Measure::Turned(link, FRAME);
@@ -101,6 +119,18 @@ pub fn asked(machine: &Machine, turn: &Turn) -> (Vec<Asked>, Vec<String>) {
         }
     }
     (all, notes)
+}
+
+/// Where a slider turns back, and how far the crank goes while it moves along its line: where
+/// that is not half a turn it returns quicker or slower.
+fn dead_centres(name: &str, along: &Measure) -> [Asked; 3] {
+    let [most, least] = [Moment::Most(along.clone()), Moment::Least(along.clone())];
+    let forth = Reading::Since(least.clone(), most.clone());
+    [
+        asked_of(format!("dead centre of {name}, far"), Reading::When(most), Shown::Bearing),
+        asked_of(format!("dead centre of {name}, near"), Reading::When(least), Shown::Bearing),
+        asked_of(format!("turn of the crank from near to far for {name}"), forth, Shown::Degrees),
+    ]
 }
 
 /// Links that are pinned to the frame and not held still.

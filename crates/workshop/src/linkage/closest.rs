@@ -67,13 +67,23 @@ pub fn closest(machine: &Machine, told: &[Told], parts: &[Held]) -> Result<Optio
         }
     }
     if let Some(hold) = found.iter().position(|found| !found).map(|at| &machine.holds[at]) {
+        let line = format!("line {}, `result`", hold.line);
+        // It may be asked for and have no value: then what stands in its way is what is wrong.
+        let without = format!("{}: ", hold.result.to_lowercase());
+        let mut notes = told.iter().flat_map(|told| &told.drawn.notes);
+        if let Some(note) = notes.find(|note| note.to_lowercase().starts_with(&without)) {
+            let problem = Problem::new(format!("`{}` cannot be held within {}", hold.result, hold.text))
+                .why(note[without.len()..].to_owned())
+                .mend("mend the lengths so that the mechanism goes all the way round, or take the hold back");
+            return Err(machine.at(problem.at(line)));
+        }
         let runs = told.iter().flat_map(|told| &told.drawn.results);
         let mut names: Vec<&str> = runs.map(|result| result.asked.name.as_str()).collect();
         names.dedup();
         let near = nearest_word(&hold.result, names.iter().copied());
         let problem = Problem::new(format!("`{}` is no result of this mechanism", hold.result))
             .mend(meant(near, format!("name one of {}", names.join(", "))));
-        return Err(machine.at(problem.at(format!("line {}, `result`", hold.line))));
+        return Err(machine.at(problem.at(line)));
     }
     let shares = |at: &usize| matches!(sizes[*at].1, Kept::Share { .. }) && worst[*at].is_finite();
     let room =

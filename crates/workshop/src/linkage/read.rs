@@ -13,6 +13,8 @@ use crate::stack::Held;
 /// A mechanism with what is asked of it.
 #[derive(Clone, Debug)]
 pub struct Machine {
+    /// The file that it stands in.
+    pub file: String,
     /// What it is called.
     pub name: String,
     /// Line in the file.
@@ -103,7 +105,8 @@ pub fn read_mechanisms(file: &str, text: &str, parts: &[Held]) -> (Vec<Machine>,
         let clean = reader.faults.is_empty();
         let name = table.text("name", &mut Vec::new()).map_or("", |(name, _)| name).to_owned();
         faults.extend(reader.faults.into_iter().map(|fault| fault.at(format!("mechanism `{name}`"))));
-        machines.extend(machine.filter(|_| clean));
+        let machine = machine.filter(|_| clean);
+        machines.extend(machine.map(|machine| Machine { file: file.to_owned(), ..machine }));
     }
     sheet.finish(&mut faults);
     let mut names: Vec<String> = Vec::new();
@@ -187,6 +190,7 @@ impl<'a> Reader<'a> {
             );
         }
         Some(Machine {
+            file: String::new(),
             name,
             line: table.line(),
             of: self.m.clone(),

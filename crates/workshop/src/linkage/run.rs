@@ -116,7 +116,7 @@ impl Machine {
         let (all, notes) = asked(self, &turn);
         let read = |asked: Asked| {
             let valued = judge.read(&asked.reading).ok()?;
-            Some(ValueOf { asked, value: valued.value, by: valued.by })
+            Some(ValueOf { value: asked.shown.settled(valued.value), by: valued.by, asked })
         };
         let results = all.into_iter().filter(|asked| wanted(&asked.name)).filter_map(read).collect();
         Ok(Run { values: turn.model.values().to_vec(), results, notes, turn: turn.clone() })
@@ -162,7 +162,7 @@ impl Machine {
     }
 
     fn place(&self) -> String {
-        format!("mechanism.toml, mechanism `{}`", self.name)
+        format!("{}, mechanism `{}`", self.file, self.name)
     }
 
     pub(super) fn at(&self, fault: Problem) -> Problem {
@@ -197,7 +197,9 @@ impl Machine {
         let mut results = Vec::new();
         for asked in all {
             match judge.read(&asked.reading) {
-                Ok(valued) => results.push(ValueOf { asked, value: valued.value, by: valued.by }),
+                Ok(valued) => {
+                    results.push(ValueOf { value: asked.shown.settled(valued.value), by: valued.by, asked });
+                }
                 Err(fault) => notes.push(format!("{}: {}: {}", asked.name, fault.what, fault.why)),
             }
         }

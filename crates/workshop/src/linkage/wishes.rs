@@ -117,7 +117,7 @@ impl Machine {
         };
         let close = close.unwrap_or(match shown {
             Shown::Mm => 0.01,
-            Shown::Degrees => 0.1_f64.to_radians(),
+            Shown::Degrees | Shown::Bearing => 0.1_f64.to_radians(),
             Shown::Share => 0.001,
         });
         if close <= 0.0 {

@@ -366,7 +366,11 @@ impl End<'_, '_> {
                     "{} goes {} deep, more than a usual {} does: a long one, cleared often, and from both ends where it goes through",
                     job.name(id),
                     deep.length(),
-                    if matches!(cut.tool, Tool::Reamer(_)) { "reamer" } else { "drill" }
+                    match cut.tool {
+                        Tool::Reamer(_) => "reamer",
+                        Tool::Tap(_) => "tap",
+                        _ => "drill",
+                    }
                 ));
             }
             let work = cut.work(deep);
