@@ -276,6 +276,11 @@ fn a_quick_return_turns_back_where_its_arm_is_tangent() {
     assert!((degrees("dead centre of ram, near") - (180.0 + tangent)).abs() < 1e-6);
     assert!((degrees("turn of the crank from near to far for ram") - (180.0 - 2.0 * tangent)).abs() < 1e-6);
     assert!((value(&told, "stroke of ram") - 2.0 * 220.0 / 3.0).abs() < 1e-6);
+    // A bare length is in the mechanism's unit; a shape's points may be named with their link.
+    let bar = "[[mechanism.shape]]\nname = \"bar\"\non = \"arm\"\nfrom = \"arm: centre\"\nto = \"top\"\nwidth = \"20\"\n";
+    let machine = read(&(shaper("40") + bar));
+    let (_, found) = machine.wanted("stroke of ram = 150", "throw").unwrap();
+    assert_eq!(found, "40.909 mm");
     let machine = read(&shaper("130"));
     let fault = closest(&machine, &machine.told().unwrap(), &[]).unwrap_err();
     assert!(fault.what().contains("`stroke of ram` cannot be held within 0.2 mm"), "{fault:?}");

@@ -23,7 +23,7 @@ impl Machine {
         };
         let param = self.param(name)?;
         let mut apart = Mechanism::new();
-        let size = Sizes::new(&[], None).read(&mut apart, value, "value", self.known[param.0].kind)?;
+        let size = Sizes::new(&[], self.unit).read(&mut apart, value, "value", self.known[param.0].kind)?;
         let mut changed = self.clone();
         changed.put(param, size.value(&apart.values()), Why::new(format!("`{}`, as tried", value.trim())));
         Ok(changed)
@@ -74,7 +74,7 @@ impl Machine {
             let mend = meant(near, format!("name one of {}", names.join(", ")));
             return Err(Problem::new(format!("`{name}` is no result of `{}`", self.name)).mend(mend));
         };
-        let want = read(value, shown)?;
+        let want = self.read_wanted(value, shown)?;
         let mut best = self.clone();
         for _ in 0..MOST_STEPS {
             if (is - want).abs() < 1e-10 * want.abs().max(1.0) {
@@ -116,18 +116,18 @@ impl Machine {
         }
         Ok((best, found))
     }
-}
 
-/// A wanted value in the result's own unit.
-pub(super) fn read(text: &str, shown: Shown) -> Result<f64, Problem> {
-    if shown == Shown::Share {
-        let share = text.trim().strip_suffix('%').and_then(|share| share.trim().parse::<f64>().ok());
-        return share.filter(|share| share.is_finite()).map(|share| share / 100.0).ok_or_else(|| {
-            Problem::new(format!("cannot read `{}` as a share", text.trim())).mend("write it as `75 %`")
-        });
+    /// A wanted value in the result's own unit; a bare length is in that of the mechanism.
+    pub(super) fn read_wanted(&self, text: &str, shown: Shown) -> Result<f64, Problem> {
+        if shown == Shown::Share {
+            let share = text.trim().strip_suffix('%').and_then(|share| share.trim().parse::<f64>().ok());
+            return share.filter(|share| share.is_finite()).map(|share| share / 100.0).ok_or_else(|| {
+                Problem::new(format!("cannot read `{}` as a share", text.trim())).mend("write it as `75 %`")
+            });
+        }
+        let kind = if shown == Shown::Mm { Kind::Length } else { Kind::Angle };
+        let mut apart = Mechanism::new();
+        let size = Sizes::new(&[], self.unit).read(&mut apart, text, "wanted", kind)?;
+        Ok(size.value(&apart.values()))
     }
-    let kind = if shown == Shown::Mm { Kind::Length } else { Kind::Angle };
-    let mut apart = Mechanism::new();
-    let size = Sizes::new(&[], None).read(&mut apart, text, "wanted", kind)?;
-    Ok(size.value(&apart.values()))
 }

@@ -115,12 +115,14 @@ impl Reader<'_> {
             asked.iter().filter(|(key, _)| sheet.get(key).is_some()).map(|(key, _)| *key).collect();
         let form = match said.as_slice() {
             ["width"] => {
-                let ends = [self.own_point(sheet, "from", &on)?, self.own_point(sheet, "to", &on)?];
-                Form::Bar { ends, width: self.plain(sheet, "width")? }
+                // All of it is read, so that one fault does not make others.
+                let [from, to] = ["from", "to"].map(|key| self.own_point(sheet, key, &on));
+                let width = self.plain(sheet, "width");
+                Form::Bar { ends: [from?, to?], width: width? }
             }
             ["diameter"] => {
-                let at = self.own_point(sheet, "at", &on)?;
-                Form::Bar { ends: [at, at], width: self.plain(sheet, "diameter")? }
+                let (at, width) = (self.own_point(sheet, "at", &on), self.plain(sheet, "diameter"));
+                Form::Bar { ends: [at?; 2], width: width? }
             }
             ["corners"] => self.corners(sheet, &name)?,
             ["part"] => self.outside(sheet, &on)?,
@@ -147,7 +149,10 @@ impl Reader<'_> {
 
     fn own_point(&mut self, sheet: &Sheet, key: &'static str, on: &str) -> Option<PointId> {
         let (text, line) = self.words(sheet, key, "first end")?;
-        self.point_named(&format!("{on}{text}"), line, key)
+        // With its link before it, as elsewhere, or without.
+        let whole = !on.is_empty() && text.to_lowercase().starts_with(&on.to_lowercase());
+        let text = if whole { text } else { format!("{on}{text}") };
+        self.point_named(&text, line, key)
     }
 
     fn corners(&mut self, sheet: &Sheet, name: &str) -> Option<Form> {

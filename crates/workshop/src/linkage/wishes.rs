@@ -7,7 +7,6 @@
 use mechanism::ParamId;
 use mechanism::fit::{Fit, Seen, least_squares};
 
-use super::design::read;
 use super::read::Reader;
 use super::run::Run;
 use super::size::Kind;
@@ -112,7 +111,7 @@ impl Machine {
         };
         let shown = found.asked.shown;
         let (value, close) = match value.split_once(" within ") {
-            Some((value, close)) => (value, Some(read(close, shown)?)),
+            Some((value, close)) => (value, Some(self.read_wanted(close, shown)?)),
             None => (value, None),
         };
         let close = close.unwrap_or(match shown {
@@ -124,7 +123,7 @@ impl Machine {
             return Err(Problem::new(format!("`{}` leaves no room", said.trim()))
                 .mend("write more than nought behind `within`"));
         }
-        Ok(Wish { name: found.asked.name.clone(), want: read(value, shown)?, close, shown })
+        Ok(Wish { name: found.asked.name.clone(), want: self.read_wanted(value, shown)?, close, shown })
     }
 
     fn freed(&self, said: &str) -> Result<Freed, Problem> {
@@ -141,7 +140,7 @@ impl Machine {
         };
         let param = self.param(name)?;
         let shown = self.known[param.0].kind.shown();
-        let bounds = [read(from, shown)?, read(to, shown)?];
+        let bounds = [self.read_wanted(from, shown)?, self.read_wanted(to, shown)?];
         if bounds[0] >= bounds[1] {
             return Err(Problem::new(format!("`{}` leaves no room", said.trim()))
                 .mend("write the lesser bound first: `advance from 20° to 45°`"));
