@@ -42,6 +42,18 @@ pub struct Room {
 ///
 /// That a result it names is not there, or that nothing keeps it.
 pub fn closest(machine: &Machine, told: &[Told], parts: &[Held]) -> Result<Option<Closest>, Problem> {
+    closest_of(machine, &told.iter().map(|told| &told.drawn).collect::<Vec<_>>(), parts)
+}
+
+/// The same where nothing else is asked of the mechanism: no other result is read. None where
+/// something is wrong, which is told where it is asked for.
+pub(super) fn closest_alone(machine: &Machine, parts: &[Held]) -> Option<Closest> {
+    let held = |name: &str| machine.holds.iter().any(|hold| hold.result.eq_ignore_ascii_case(name));
+    let runs = machine.drawn_runs(&held).ok()?;
+    closest_of(machine, &runs.iter().collect::<Vec<_>>(), parts).ok()?
+}
+
+fn closest_of(machine: &Machine, runs: &[&Run], parts: &[Held]) -> Result<Option<Closest>, Problem> {
     if machine.holds.is_empty() {
         return Ok(None);
     }
@@ -50,8 +62,7 @@ pub fn closest(machine: &Machine, told: &[Told], parts: &[Held]) -> Result<Optio
     let endless = || vec![f64::INFINITY; sizes.len()];
     let (mut worst, mut likely, mut bound_by) = (endless(), endless(), vec![String::new(); sizes.len()]);
     let mut found = vec![false; machine.holds.len()];
-    for one in told {
-        let run = &one.drawn;
+    for run in runs {
         let (allowed, names) = allowed(machine, run, &mut found);
         if allowed.is_empty() {
             continue;
@@ -70,15 +81,15 @@ pub fn closest(machine: &Machine, told: &[Told], parts: &[Held]) -> Result<Optio
         let line = format!("line {}, `result`", hold.line);
         // It may be asked for and have no value: then what stands in its way is what is wrong.
         let without = format!("{}: ", hold.result.to_lowercase());
-        let mut notes = told.iter().flat_map(|told| &told.drawn.notes);
+        let mut notes = runs.iter().flat_map(|run| &run.notes);
         if let Some(note) = notes.find(|note| note.to_lowercase().starts_with(&without)) {
             let problem = Problem::new(format!("`{}` cannot be held within {}", hold.result, hold.text))
                 .why(note[without.len()..].to_owned())
                 .mend("mend the lengths so that the mechanism goes all the way round, or take the hold back");
             return Err(machine.at(problem.at(line)));
         }
-        let runs = told.iter().flat_map(|told| &told.drawn.results);
-        let mut names: Vec<&str> = runs.map(|result| result.asked.name.as_str()).collect();
+        let results = runs.iter().flat_map(|run| &run.results);
+        let mut names: Vec<&str> = results.map(|result| result.asked.name.as_str()).collect();
         names.dedup();
         let near = nearest_word(&hold.result, names.iter().copied());
         let problem = Problem::new(format!("`{}` is no result of this mechanism", hold.result))

@@ -2,8 +2,9 @@
 
 use mechanism::{Mechanism, ParamId};
 
+use super::run::{Run, ValueOf};
 use super::size::{Kind, Sizes};
-use super::{Machine, Shown, Told};
+use super::{Machine, Shown};
 use crate::document::{meant, nearest_word};
 use crate::problem::Problem;
 use crate::why::Why;
@@ -48,6 +49,17 @@ impl Machine {
         })
     }
 
+    /// A result by its name.
+    pub(super) fn result<'a>(&self, run: &'a Run, name: &str) -> Result<&'a ValueOf, Problem> {
+        let found = run.results.iter().find(|result| result.asked.name.eq_ignore_ascii_case(name));
+        found.ok_or_else(|| {
+            let names: Vec<&str> = run.results.iter().map(|r| r.asked.name.as_str()).collect();
+            let near = nearest_word(name, names.iter().copied());
+            let mend = meant(near, format!("name one of {}", names.join(", ")));
+            Problem::new(format!("`{name}` is no result of `{}`", self.name)).mend(mend)
+        })
+    }
+
     /// Finds the value of a size that gives a wanted result, `cut-off, head end = 75 %`, by
     /// Newton's method on the exact derivative; steps that lead nowhere are halved. The
     /// mechanism with that value comes out, and the value in words.
@@ -62,18 +74,9 @@ impl Machine {
         };
         let param = self.param(by)?;
         let name = name.trim();
-        let first = self.told().map_err(|mut faults| faults.remove(0))?;
-        let result = |told: &[Told]| -> Option<(f64, f64, Shown)> {
-            let all = &told.first()?.drawn.results;
-            let found = all.iter().find(|result| result.asked.name.eq_ignore_ascii_case(name))?;
-            Some((found.value, found.by[param.0], found.asked.shown))
-        };
-        let Some((mut is, mut slope, shown)) = result(&first) else {
-            let names: Vec<&str> = first[0].drawn.results.iter().map(|r| r.asked.name.as_str()).collect();
-            let near = nearest_word(name, names.iter().copied());
-            let mend = meant(near, format!("name one of {}", names.join(", ")));
-            return Err(Problem::new(format!("`{name}` is no result of `{}`", self.name)).mend(mend));
-        };
+        let first = self.drawn_run(&|_| true).map_err(|mut faults| faults.remove(0))?;
+        let found = self.result(&first, name)?;
+        let (mut is, mut slope, shown) = (found.value, found.by[param.0], found.asked.shown);
         let want = self.read_wanted(value, shown)?;
         let mut best = self.clone();
         for _ in 0..MOST_STEPS {
@@ -89,11 +92,11 @@ impl Machine {
             while step.abs() > 1e-13 * from.abs().max(1.0) && nearer.is_none() {
                 let mut tried = best.clone();
                 tried.put(param, from + step, Why::new(format!("found for {name} of {}", value.trim())));
-                if let Ok(told) = tried.told()
-                    && let Some((now, by, _)) = result(&told)
-                    && (now - want).abs() < (is - want).abs()
+                if let Ok(run) = tried.drawn_run(&|other| other.eq_ignore_ascii_case(name))
+                    && let Some(now) = run.results.first()
+                    && (now.value - want).abs() < (is - want).abs()
                 {
-                    nearer = Some((tried, now, by));
+                    nearer = Some((tried, now.value, now.by[param.0]));
                 }
                 step /= 2.0;
             }

@@ -1,8 +1,9 @@
 //! Roles that follow from a mechanism: sizes of parts that its results hang on are held as
 //! closely as these are asked for.
 
+use super::closest::closest_alone;
 use super::looser::{Left, left, loose};
-use super::{Machine, closest, read_mechanisms};
+use super::{Machine, read_mechanisms};
 use crate::drawing::{Dimension, Drawing, Given, Role};
 use crate::measure::Length;
 use crate::metric::limit;
@@ -20,9 +21,8 @@ pub fn hold_sizes(drawings: &mut [Drawing], file: &str, text: &str) -> usize {
             !machine.holds.is_empty() && machine.known.iter().any(|known| known.of.is_some())
         };
         for machine in machines.iter().filter(asks) {
-            let Ok(told) = machine.told() else { continue };
-            let Ok(Some(close)) = closest(machine, &told, &parts) else { continue };
-            found.extend(left(machine, &close));
+            let close = closest_alone(machine, &parts);
+            found.extend(close.iter().flat_map(|close| left(machine, close)));
         }
     }
     let mut count = 0;

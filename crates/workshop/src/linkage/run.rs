@@ -3,6 +3,7 @@
 use mechanism::{Drive, Model, Side, Span, State, Turn};
 
 use super::asked::{Asked, Shown, asked, equal_lead};
+use super::read::Setting;
 use super::{Machine, problem};
 use crate::problem::Problem;
 use crate::why::{Figure, Why};
@@ -47,6 +48,9 @@ pub struct Told {
     pub open: Option<String>,
 }
 
+/// Which results are wanted, by name.
+type Wanted<'a> = &'a dyn Fn(&str) -> bool;
+
 /// A mechanism put together, and its way round.
 type Stood = (Model, State, Turn);
 
@@ -71,25 +75,13 @@ impl Machine {
             let (made, measured) = (read(&base.made)?, read(&base.measured)?);
             return Ok(vec![Told { setting: None, drawn, made, measured, open: base.open }]);
         }
-        let other = self.settings.iter().any(|setting| setting.reversed);
-        let other = if other { Some(self.turned_round().based()?) } else { None };
+        let other = self.based_the_other_way()?;
         let mut all = Vec::new();
         for setting in &self.settings {
             let base = other.as_ref().filter(|_| setting.reversed).unwrap_or(&base);
-            let set = |(model, state, _): &Stood| -> Result<Turn, mechanism::Fault> {
-                let mut values = model.values().to_vec();
-                setting.values.iter().for_each(|&(param, value)| values[param.0] = value);
-                let (model, state) = model.carry(state, &values)?;
-                Ok(model.turn(&state, Span::TURN))
-            };
-            let named = |fault: mechanism::Fault| {
-                vec![problem(fault).at(format!("setting `{}`", setting.name)).at(self.place())]
-            };
-            let drawn = self.read(&set(&base.drawn).map_err(named)?)?;
-            let also = |stood: &Option<Stood>| match stood {
-                None => Ok(None),
-                Some(stood) => self.read(&set(stood).map_err(named)?).map(Some),
-            };
+            let read = |stood: &Stood| self.read(&self.set(setting, stood)?);
+            let also = |stood: &Option<Stood>| stood.as_ref().map(read).transpose();
+            let drawn = read(&base.drawn)?;
             let (made, measured) = (also(&base.made)?, also(&base.measured)?);
             let setting = Some(setting.name.clone());
             all.push(Told { setting, drawn, made, measured, open: base.open.clone() });
@@ -97,29 +89,43 @@ impl Machine {
         Ok(all)
     }
 
-    /// The first setting with the sizes of the drawings alone.
-    pub(super) fn drawn_run(&self) -> Result<Run, Vec<Problem>> {
-        self.drawn_results(&|_| true)
-    }
-
-    /// Likewise, and of its results only those that are wanted.
-    pub(super) fn drawn_results(&self, wanted: &dyn Fn(&str) -> bool) -> Result<Run, Vec<Problem>> {
-        if !self.settings.is_empty() {
-            return self.told().map(|mut told| told.remove(0).drawn);
-        }
+    /// Every setting with the sizes of the drawings alone, and of its results only those that are
+    /// wanted.
+    pub(super) fn drawn_runs(&self, wanted: Wanted) -> Result<Vec<Run>, Vec<Problem>> {
         let mut alone = self.clone();
         // Nothing is asked of sizes that will be made.
         alone.known.iter_mut().for_each(|known| known.chosen = None);
         let base = alone.based()?;
-        let turn = base.drawn.2;
-        let judge = turn.judge().map_err(|fault| vec![self.at(problem(fault))])?;
-        let (all, notes) = asked(self, &turn);
-        let read = |asked: Asked| {
-            let valued = judge.read(&asked.reading).ok()?;
-            Some(ValueOf { value: asked.shown.settled(valued.value), by: valued.by, asked })
+        if self.settings.is_empty() {
+            return Ok(vec![self.results(&base.drawn.2, wanted)?]);
+        }
+        let other = alone.based_the_other_way()?;
+        let run = |setting: &Setting| {
+            let base = other.as_ref().filter(|_| setting.reversed).unwrap_or(&base);
+            self.results(&self.set(setting, &base.drawn)?, wanted)
         };
-        let results = all.into_iter().filter(|asked| wanted(&asked.name)).filter_map(read).collect();
-        Ok(Run { values: turn.model.values().to_vec(), results, notes, turn: turn.clone() })
+        self.settings.iter().map(run).collect()
+    }
+
+    /// Likewise the first setting.
+    pub(super) fn drawn_run(&self, wanted: Wanted) -> Result<Run, Vec<Problem>> {
+        self.drawn_runs(wanted).map(|mut runs| runs.remove(0))
+    }
+
+    /// Put together with its crank turning the other way, where a setting wants that.
+    fn based_the_other_way(&self) -> Result<Option<Base>, Vec<Problem>> {
+        let wanted = self.settings.iter().any(|setting| setting.reversed);
+        wanted.then(|| self.turned_round().based()).transpose()
+    }
+
+    /// Followed round in a setting.
+    fn set(&self, setting: &Setting, (model, state, _): &Stood) -> Result<Turn, Vec<Problem>> {
+        let mut values = model.values().to_vec();
+        setting.values.iter().for_each(|&(param, value)| values[param.0] = value);
+        let (model, state) = model.carry(state, &values).map_err(|fault| {
+            vec![problem(fault).at(format!("setting `{}`", setting.name)).at(self.place())]
+        })?;
+        Ok(model.turn(&state, Span::TURN))
     }
 
     /// Put together and followed round, as drawn and as it will be made.
@@ -191,11 +197,12 @@ impl Machine {
         Ok((model, state, turn))
     }
 
-    fn read(&self, turn: &Turn) -> Result<Run, Vec<Problem>> {
+    /// The results that are wanted, and why some of them have no value.
+    fn results(&self, turn: &Turn, wanted: Wanted) -> Result<Run, Vec<Problem>> {
         let (all, mut notes) = asked(self, turn);
         let judge = turn.judge().map_err(|fault| vec![self.at(problem(fault))])?;
         let mut results = Vec::new();
-        for asked in all {
+        for asked in all.into_iter().filter(|asked| wanted(&asked.name)) {
             match judge.read(&asked.reading) {
                 Ok(valued) => {
                     results.push(ValueOf { value: asked.shown.settled(valued.value), by: valued.by, asked });
@@ -203,6 +210,13 @@ impl Machine {
                 Err(fault) => notes.push(format!("{}: {}: {}", asked.name, fault.what, fault.why)),
             }
         }
+        Ok(Run { turn: turn.clone(), values: turn.model.values().to_vec(), results, notes })
+    }
+
+    /// Every result, and what else to know of a turn.
+    fn read(&self, turn: &Turn) -> Result<Run, Vec<Problem>> {
+        let mut run = self.results(turn, &|_| true)?;
+        let notes = &mut run.notes;
         notes.extend(turn.model.notes().iter().cloned());
         for event in &turn.events {
             let (mechanism::Event::Lock { angle, links } | mechanism::Event::Change { angle, links }) = event;
@@ -225,7 +239,7 @@ impl Machine {
                 Shown::Degrees.text(pair.least)
             ));
         }
-        Ok(Run { turn: turn.clone(), values: turn.model.values().to_vec(), results, notes })
+        Ok(run)
     }
 
     /// A result as a figure: what it rests on, the weightiest size first.

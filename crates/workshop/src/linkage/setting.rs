@@ -3,8 +3,9 @@
 
 use mechanism::Size;
 
+use super::closest::closest_alone;
 use super::size::Sizes;
-use super::{Closest, Kind, Machine, closest, read_mechanisms};
+use super::{Closest, Kind, Machine, read_mechanisms};
 use crate::assembly::{Amount, Fitting, Found, Sort, Wanted};
 use crate::measure::{Angle, Length};
 use crate::problem::Problem;
@@ -67,10 +68,7 @@ fn found(
     };
     let machine = &machines[at];
     let (size, sizes, values) = machine.sum(sum, kind, parts).map_err(|fault| machine.at(fault))?;
-    let close = rooms[at].get_or_insert_with(|| {
-        let told = machine.told().ok()?;
-        closest(machine, &told, parts).ok()?
-    });
+    let close = rooms[at].get_or_insert_with(|| closest_alone(machine, parts));
     let why = Why::new(format!("{sum} of the mechanism `{}`", machine.name))
         .source("the mechanism file")
         .because(reason(sum, &sizes, &size));

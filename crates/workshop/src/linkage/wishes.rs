@@ -11,7 +11,7 @@ use super::read::Reader;
 use super::run::Run;
 use super::size::Kind;
 use super::{Machine, Shown};
-use crate::document::{Sheet, meant, nearest_word};
+use crate::document::Sheet;
 use crate::problem::Problem;
 use crate::why::Why;
 
@@ -59,7 +59,7 @@ impl Machine {
     ///
     /// A name that leads nowhere, a value that cannot be read, bounds the wrong way round.
     pub fn designed(&self, wants: &[String], by: &[String]) -> Result<Designed, Problem> {
-        let first = self.drawn_run().map_err(|mut faults| faults.remove(0))?;
+        let first = self.drawn_run(&|_| true).map_err(|mut faults| faults.remove(0))?;
         let wishes = wants.iter().map(|said| self.wish(said, &first)).collect::<Result<Vec<_>, _>>()?;
         let freed = by.iter().map(|said| self.freed(said)).collect::<Result<Vec<_>, _>>()?;
         if wishes.is_empty() || freed.is_empty() {
@@ -69,7 +69,7 @@ impl Machine {
         }
         let bounds: Vec<[f64; 2]> = freed.iter().map(|free| free.bounds).collect();
         let mut see = |values: &[f64]| {
-            let run = self.with_values(&freed, values).drawn_results(&|name| needed(&wishes, name)).ok()?;
+            let run = self.with_values(&freed, values).drawn_run(&|name| needed(&wishes, name)).ok()?;
             self.seen(&run, &wishes, &freed)
         };
         let own: Vec<f64> = freed.iter().map(|free| self.known[free.param.0].drawn).collect();
@@ -102,13 +102,7 @@ impl Machine {
                 .mend("write it as `cut-off, head end = 75 %`"));
         };
         let name = name.trim();
-        let found = first.results.iter().find(|result| result.asked.name.eq_ignore_ascii_case(name));
-        let Some(found) = found else {
-            let names: Vec<&str> = first.results.iter().map(|r| r.asked.name.as_str()).collect();
-            let near = nearest_word(name, names.iter().copied());
-            let mend = meant(near, format!("name one of {}", names.join(", ")));
-            return Err(Problem::new(format!("`{name}` is no result of `{}`", self.name)).mend(mend));
-        };
+        let found = self.result(first, name)?;
         let shown = found.asked.shown;
         let (value, close) = match value.split_once(" within ") {
             Some((value, close)) => (value, Some(self.read_wanted(close, shown)?)),
