@@ -190,11 +190,7 @@ fn scene(made: &Buttons, hole: Option<Length>) -> Scene {
         let (near, far, end) = (side * thick, side * (thick + rim), side * (thick - long));
         scene.outline.extend(box_lines(near.min(far), -outside, near.max(far), outside));
         scene.outline.extend(box_lines(near.min(end), -spigot, near.max(end), spigot));
-        if let Some(hole) = hole.map(|d| d.half().as_mm()) {
-            for y in [hole, -hole] {
-                scene.hidden.push(Segment::line(Point::new(end, y), Point::new(far, y)));
-            }
-        }
+        scene.hidden.extend(hole_lines(hole, end, far));
         scene.around.extend(box_lines(
             -thick,
             (side * bore).min(side * outside),
@@ -202,24 +198,7 @@ fn scene(made: &Buttons, hole: Option<Length>) -> Scene {
             (side * bore).max(side * outside),
         ));
     }
-    scene
-        .centre_lines
-        .push(Segment::line(Point::new(-thick - rim - 3.0, 0.0), Point::new(thick + rim + 3.0, 0.0)));
-    let left = -thick - rim;
-    scene.dimensions.push(dimension(
-        (left, -outside),
-        (left, outside),
-        Runs::Up,
-        mm(made.outside),
-        "button outside diameter",
-    ));
-    scene.dimensions.push(dimension(
-        (left, -outside),
-        (-thick, -outside),
-        Runs::Across,
-        mm(made.rim),
-        "button rim",
-    ));
+    measured(&mut scene, made.boss.thickness, made.outside, (made.rim, "button rim"));
     scene.dimensions.push(dimension(
         (thick - long, -outside),
         (thick, -outside),
@@ -229,4 +208,31 @@ fn scene(made: &Buttons, hole: Option<Length>) -> Scene {
     ));
     scene.notes.push(note((thick - long / 2.0, spigot), format!("⌀ {}", mm(made.spigot)), "button spigot"));
     scene
+}
+
+/// A hole through a button, from one end to the other along its axis.
+pub(super) fn hole_lines(hole: Option<Length>, from: f64, to: f64) -> Vec<Segment> {
+    let radius = hole.map(|across| across.half().as_mm());
+    let edges = radius.into_iter().flat_map(|radius| [radius, -radius]);
+    edges.map(|y| Segment::line(Point::new(from, y), Point::new(to, y))).collect()
+}
+
+/// The axis of two buttons on either face of some metal, and across and along one of them.
+pub(super) fn measured(
+    scene: &mut Scene,
+    metal: Length,
+    outside: Length,
+    (along, name): (Length, &'static str),
+) {
+    let [half, radius, long] = [metal.half(), outside.half(), along].map(Length::as_mm);
+    let left = -half - long;
+    scene.centre_lines.push(Segment::line(Point::new(left - 3.0, 0.0), Point::new(3.0 - left, 0.0)));
+    scene.dimensions.push(dimension(
+        (left, -radius),
+        (left, radius),
+        Runs::Up,
+        mm(outside),
+        "button outside diameter",
+    ));
+    scene.dimensions.push(dimension((left, -radius), (-half, -radius), Runs::Across, mm(along), name));
 }

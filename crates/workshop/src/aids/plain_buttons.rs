@@ -2,16 +2,16 @@
 //! stuck to both faces.
 
 use super::Ask;
+use super::buttons::{hole_lines, measured};
 use super::own::Turned;
-use super::picture::dimension;
 use super::rack::{HARD, Piece, hard_or_soft};
 use crate::drawing::{FeatureId, Kind};
-use crate::geometry::{Point, Segment};
+use crate::geometry::Point;
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 use crate::settings::plain_buttons::{Discs, Lie, plain_buttons};
 use crate::settings::show::mm;
-use crate::sheet::{AidSheet, Own, Runs, Scene, Serves, blank_scene, box_lines};
+use crate::sheet::{AidSheet, Own, Scene, Serves, blank_scene, box_lines};
 use crate::why::Figure;
 
 /// The discs' sheet.
@@ -134,30 +134,9 @@ fn scene(made: &Discs, metal: Length) -> Scene {
     for side in [1.0, -1.0] {
         let (near, far) = (side * half, side * (half + thick));
         scene.outline.extend(box_lines(near.min(far), -outside, near.max(far), outside));
-        if let Some(hole) = made.sight.map(|hole| hole.half().as_mm()) {
-            for y in [hole, -hole] {
-                scene.hidden.push(Segment::line(Point::new(near, y), Point::new(far, y)));
-            }
-        }
+        scene.hidden.extend(hole_lines(made.sight, near, far));
     }
     scene.around.extend(box_lines(-half, -outside, half, outside));
-    scene
-        .centre_lines
-        .push(Segment::line(Point::new(-half - thick - 3.0, 0.0), Point::new(half + thick + 3.0, 0.0)));
-    let left = -half - thick;
-    scene.dimensions.push(dimension(
-        (left, -outside),
-        (left, outside),
-        Runs::Up,
-        mm(made.outside),
-        "button outside diameter",
-    ));
-    scene.dimensions.push(dimension(
-        (left, -outside),
-        (-half, -outside),
-        Runs::Across,
-        mm(made.thick),
-        "button thickness",
-    ));
+    measured(&mut scene, metal, made.outside, (made.thick, "button thickness"));
     scene
 }
