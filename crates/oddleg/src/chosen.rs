@@ -113,18 +113,14 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
         .filter(|(read, _)| read.drawing.is_some() && read.solved.is_ok())
         .map(|(_, wanted)| *wanted)
         .collect();
-    let mut metric: Vec<Option<Outcome<Option<MetricPart>>>> =
-        some_together(&pieces, |at| asked[at], &bench, &mut Memory::new())
-            .into_iter()
-            .map(|one| Some(one.transpose()))
-            .collect();
+    let metric = some_together(&pieces, |at| asked[at], &bench, &mut Memory::new());
     let laid = laid(&all, &fitting_of_all, &metric);
     problems.extend(laid.unlaid);
     if let Some((fitting, _)) = &mut whole {
         fitting.proposed = laid.proposed;
     }
     let mut joints = laid.joints.into_iter();
-    let mut metric = metric.iter_mut();
+    let mut metric = metric.into_iter();
     let mut open = Vec::new();
     for read in all {
         let name = match &read.drawing {
@@ -135,8 +131,8 @@ pub fn chosen(path: &Path) -> Outcome<Chosen> {
         let outcome = read.solved.and_then(|solved| {
             let mut drawing = read.drawing.expect("what is solved was read");
             drawing.together = own;
-            let metric = metric.next().and_then(Option::take).expect("each part that was read has its place");
-            Ok(metric?.filter(|_| read.asked).map(|metric| ChosenPart { drawing, solved, metric }))
+            let metric = metric.next().expect("each part that was read has its place").transpose()?;
+            Ok(metric.filter(|_| read.asked).map(|metric| ChosenPart { drawing, solved, metric }))
         });
         open.extend(outcome.is_err().then_some(name));
         match outcome {
@@ -169,14 +165,16 @@ fn mechanism(files: &project::Files) -> Option<String> {
 /// Holds the sizes that a mechanism of the project depends on.
 fn hold(files: &project::Files, all: &mut [Read]) {
     let Some(text) = mechanism(files) else { return };
-    told(all, |drawings| hold_sizes(drawings, project::MECHANISM_FILE, &text));
+    told(all, |drawings, _| hold_sizes(drawings, project::MECHANISM_FILE, &text));
 }
 
-/// Tells the drawings that could be read something more of themselves.
-fn told<T>(all: &mut [Read], tell: impl FnOnce(&mut [Drawing]) -> T) -> T {
-    let mut read: Vec<&mut Drawing> = all.iter_mut().filter_map(|read| read.drawing.as_mut()).collect();
+/// Tells the drawings that could be read something more of themselves; their places come with
+/// them, where they have any.
+fn told<T>(all: &mut [Read], tell: impl FnOnce(&mut [Drawing], &[Option<&Solved>]) -> T) -> T {
+    let (mut read, solved): (Vec<&mut Drawing>, Vec<Option<&Solved>>) =
+        all.iter_mut().filter_map(|read| Some((read.drawing.as_mut()?, read.solved.as_ref().ok()))).unzip();
     let mut drawings: Vec<Drawing> = read.iter().map(|drawing| (**drawing).clone()).collect();
-    let said = tell(&mut drawings);
+    let said = tell(&mut drawings, &solved);
     read.iter_mut().zip(drawings).for_each(|(read, told)| **read = told);
     said
 }
@@ -199,7 +197,7 @@ fn with_those_beneath(all: &[Read], fitting: &Fitting) -> Vec<bool> {
 
 /// How the parts lie whose holes are made in one setup, of each that can be read; what of it is
 /// not so.
-fn laid(all: &[Read], fitting: &Fitting, metric: &[Option<Outcome<Option<MetricPart>>>]) -> Lying {
+fn laid(all: &[Read], fitting: &Fitting, metric: &[Option<Outcome<MetricPart>>]) -> Lying {
     let mut sizes = metric.iter();
     let mut parts = Vec::new();
     for read in all {
@@ -208,7 +206,7 @@ fn laid(all: &[Read], fitting: &Fitting, metric: &[Option<Outcome<Option<MetricP
             parts.push(None);
             continue;
         };
-        let metric = sizes.next().and_then(|one| one.as_ref()?.as_ref().ok()?.as_ref());
+        let metric = sizes.next().and_then(|one| one.as_ref()?.as_ref().ok());
         parts.push(metric.map(|metric| Sized { drawing, solved, metric }));
     }
     lay_together(fitting, &parts)
@@ -218,13 +216,7 @@ fn laid(all: &[Read], fitting: &Fitting, metric: &[Option<Outcome<Option<MetricP
 fn fitted(files: &project::Files, all: &mut [Read]) -> Outcome<Fitting> {
     let unread = all.iter().filter(|read| read.drawing.is_none());
     let unread: Vec<String> = unread.map(|read| read.file.display().to_string()).collect();
-    let solved: Vec<Option<Solved>> = all
-        .iter()
-        .filter(|read| read.drawing.is_some())
-        .map(|read| read.solved.as_ref().ok().cloned())
-        .collect();
-    let solved: Vec<Option<&Solved>> = solved.iter().map(Option::as_ref).collect();
-    told(all, |drawings| fitting::fitted(project::assembly_of(files), drawings, &solved, &unread))
+    told(all, |drawings, solved| fitting::fitted(project::assembly_of(files), drawings, solved, &unread))
 }
 
 /// Works out every part asked for, each with its file; what is wrong with the others
@@ -234,7 +226,7 @@ fn fitted(files: &project::Files, all: &mut [Read]) -> Outcome<Fitting> {
 ///
 /// As [`chosen`].
 pub fn plans(path: &Path) -> Outcome<Planned> {
-    plans_of(chosen(path)?)
+    plans_of(&chosen(path)?)
 }
 
 /// The same of what was chosen already.
@@ -242,11 +234,11 @@ pub fn plans(path: &Path) -> Outcome<Planned> {
 /// # Errors
 ///
 /// What is wrong with every part, where none can be planned.
-pub fn plans_of(chosen: Chosen) -> Outcome<Planned> {
+pub fn plans_of(chosen: &Chosen) -> Outcome<Planned> {
     let mut planned = Planned {
         plans: Vec::new(),
-        problems: chosen.problems,
-        besides: chosen.besides,
+        problems: chosen.problems.clone(),
+        besides: chosen.besides.clone(),
         make_list: None,
         bench: chosen.bench.clone(),
     };

@@ -1,6 +1,5 @@
 //! `stack`: sizes across parts that add up, their worst case, and how often they are good.
 
-use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use web::Moved;
@@ -11,7 +10,7 @@ use workshop::why::Figure;
 
 use crate::answer::{Answer, Detail};
 use crate::chosen::chosen;
-use crate::moved::{SAMPLES, held, moved};
+use crate::moved::{SAMPLES, draws, held, moved};
 use crate::project::{self, MECHANISM_FILE};
 
 /// Adds up what stands across parts.
@@ -61,8 +60,7 @@ impl Stack {
             project::files(&self.dir).and_then(|files| project::assembly_of(&files)).ok().flatten();
         let chosen = chosen(&self.dir)?;
         let held = held(&chosen);
-        let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-        let draws = Draws { samples: self.samples, seed: self.seed, threads };
+        let draws = Draws { seed: self.seed, ..draws(self.samples) };
         let (told, mut problems) = stacks(&held, assembly.as_ref(), draws);
         let mut results = Vec::new();
         let file = self.dir.join(MECHANISM_FILE);

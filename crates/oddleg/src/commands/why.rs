@@ -49,9 +49,7 @@ impl Why {
             return Ok(answered(at).problems(chosen.problems.clone()));
         }
         let near: Vec<usize> = (0..besides.len()).filter(|&at| holds(&besides[at].name)).collect();
-        // Where a number of a part holds the same words, that is meant.
-        let alone = if let [one] = near.as_slice() { Some(answered(*one)) } else { None };
-        let planned = plans_of(chosen)?;
+        let planned = plans_of(&chosen)?;
         let plans: Vec<Plan> = planned.plans.into_iter().map(|(_, plan)| plan).collect();
         let mut answer = Answer::new(format!("why: {}", self.name))
             .detail(Detail::Chains)
@@ -108,8 +106,11 @@ impl Why {
         if found {
             return Ok(answer.problems(planned.problems));
         }
-        if let Some(answer) = alone.filter(|_| offered.is_empty()) {
-            return Ok(answer.problems(planned.problems));
+        // Where a number of a part holds the same words, that is meant.
+        if let [one] = near.as_slice()
+            && offered.is_empty()
+        {
+            return Ok(answered(*one).problems(planned.problems));
         }
         offered.extend(near.into_iter().map(|at| format!("the project: {}", besides[at].name)));
         let mut problems = vec![self.not_found(&plans, offered)];
