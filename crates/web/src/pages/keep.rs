@@ -105,10 +105,11 @@ struct EarlierPage {
 }
 
 async fn earlier(State(shop): Project, Of(paper): Of) -> Response {
-    let (title, address) = match &paper {
-        Paper::Bench => ("The bench".to_owned(), "/bench".to_owned()),
-        Paper::Mechanism => ("The mechanisms".to_owned(), "/mechanism".to_owned()),
-        Paper::Part(part) => (part.clone(), format!("/parts/{}", path_segment(part))),
+    let address = address(&paper);
+    let title = match &paper {
+        Paper::Bench => "The bench".to_owned(),
+        Paper::Mechanism => "The mechanisms".to_owned(),
+        Paper::Part(part) => part.clone(),
     };
     html(&EarlierPage {
         project: shop.name(),
@@ -139,12 +140,16 @@ async fn restore(
         Problem::new("there is no such earlier state").mend("look at the list of earlier states again")
     })?;
     shop.restore(&paper, number)?;
-    let go = match paper {
+    Ok(Json(json!({ "go": address(&paper) })).into_response())
+}
+
+/// Where the page of a file stands.
+fn address(paper: &Paper) -> String {
+    match paper {
         Paper::Bench => "/bench".to_owned(),
         Paper::Mechanism => "/mechanism".to_owned(),
-        Paper::Part(part) => format!("/parts/{}", path_segment(&part)),
-    };
-    Ok(Json(json!({ "go": go })).into_response())
+        Paper::Part(part) => format!("/parts/{}", path_segment(part)),
+    }
 }
 
 fn number(path: &BTreeMap<String, String>) -> Option<u32> {

@@ -57,7 +57,6 @@ struct Shown {
     columns: Vec<&'static str>,
     results: Vec<Line>,
     sizes: Vec<Size>,
-    size_columns: Vec<&'static str>,
     notes: Vec<String>,
     holds: String,
     rooms: Vec<Room>,
@@ -293,7 +292,6 @@ fn one(
                 tried: trial.sizes.get(&known.name).cloned().unwrap_or_default(),
             })
             .collect(),
-        size_columns: runs.iter().map(|(_, words, _)| *words).collect(),
         notes,
         holds: close.map_or_else(String::new, |close| close.asked.join("; ")),
         rooms: close.map_or_else(Vec::new, |close| {
