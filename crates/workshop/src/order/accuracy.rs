@@ -42,8 +42,12 @@ impl Job<'_> {
     /// How far a drill walks off its line on its way down a stack, or through deep metal.
     fn wanders(&self, deed: &Deed) -> Length {
         match deed.work {
-            Work::Drill { .. } if matches!(deed.lot, Lot::Joint(_)) => wander(self.gone_through(deed.lot)),
-            Work::Drill { deep, .. } if !self.is_turned() => self.walks(deep.length()),
+            Work::Drill { deep, .. } => match deed.lot {
+                // What it has gone through before it comes to this part.
+                Lot::Joint(which) => wander(self.part.drawing.together[which].over()),
+                _ if !self.is_turned() => self.walks(deep.length()),
+                _ => Length::ZERO,
+            },
             _ => Length::ZERO,
         }
     }

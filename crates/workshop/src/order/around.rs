@@ -9,7 +9,7 @@
 //! no cutter gets into is filed to a line.
 
 use super::deed::{Deed, Job, Lot, Makings};
-use super::ends::{FILED_TO_DISCS, between_discs, end, flanks, no_turning, on_table, room_of, turns_about};
+use super::ends::{FILED_TO_DISCS, between_discs, end, flanks, no_turning, on_table, turns_about};
 use super::figures;
 use super::offers::offer;
 use super::places::{at_bench, from_edges, from_plate, plate_swung, plate_turned};
@@ -225,7 +225,7 @@ fn too_rough(job: &Job, corner: Option<FeatureId>, piece: Segment, ways: &mut Ve
         Kind::Corner { radius } => radius,
         _ => None,
     });
-    let Some((radius, room)) = radius.and_then(|radius| Some((radius, room_of(job, radius)?))) else {
+    let Some((radius, room)) = radius.and_then(|radius| Some((radius, job.room_of(radius)?))) else {
         return Vec::new();
     };
     let outward = matches!(piece, Segment::Arc(arc) if arc.sweep_rad > 0.0);

@@ -218,7 +218,7 @@ impl Book {
         let present = |&t: &usize| model.tokens[t].at_start == Presence::Present;
         let tokens = bits((0..model.tokens.len()).filter(present));
         book.at_start = tokens;
-        book.find_before(tokens);
+        book.find_before();
         book.start_tokens = tokens;
         for OpId(op) in &model.start.done {
             book.start_tokens = book.ops[*op].leaves(book.start_tokens);
@@ -277,7 +277,7 @@ impl Book {
             self.sum_up_ways(i);
         }
         self.list_stands();
-        self.find_before(self.at_start);
+        self.find_before();
     }
 
     fn sum_up_ways(&mut self, i: usize) {
@@ -295,7 +295,7 @@ impl Book {
     ///
     /// All of it speaks of whole plans from the very start; work already done may
     /// have broken a rule, so only pairs still undone are ever looked at.
-    fn find_before(&mut self, at_start: Bits) {
+    fn find_before(&mut self) {
         let count = self.ops.len();
         let mut before: Vec<Bits> = self.ops.iter().map(|op| op.earlier).collect();
         let spoilers: Vec<Bits> = (0..self.makers.len())
@@ -305,12 +305,12 @@ impl Book {
             let mut next = before.clone();
             for i in 0..count {
                 let op = &self.ops[i];
-                for t in places(op.hard_needs & !at_start) {
+                for t in places(op.hard_needs & !self.at_start) {
                     if self.makers[t].is_power_of_two() {
                         next[i] |= self.makers[t];
                     }
                 }
-                for t in places(op.absent & at_start) {
+                for t in places(op.absent & self.at_start) {
                     if spoilers[t].is_power_of_two() {
                         next[i] |= spoilers[t];
                     }

@@ -7,7 +7,7 @@
 use super::kept::HeldDistance;
 use super::work::{Aid, Holding, Lots, Pieces, Tool, Work};
 use crate::bench::Bench;
-use crate::drawing::{FeatureId, Hand, Image, Kind, Part};
+use crate::drawing::{DimensionId, FeatureId, Hand, Image, Kind, Part};
 use crate::measure::Length;
 use crate::metric::MetricPart;
 
@@ -160,12 +160,7 @@ impl Job<'_> {
 
     /// How often minutes at the work are spent: once for every piece or stack that goes through.
     pub(super) fn turns(&self, lot: Lot) -> u64 {
-        match self.pieces(lot) {
-            Pieces::Single | Pieces::One(_) => 1,
-            Pieces::Stack(lots) | Pieces::Each(lots) | Pieces::Both(lots) | Pieces::Joint { lots, .. } => {
-                u64::from(lots.stacks())
-            }
-        }
+        self.pieces(lot).lots().map_or(1, |lots| u64::from(lots.stacks()))
     }
 
     /// The metal a through tool meets: every thickness of the tallest stack, or of the parts that
@@ -179,13 +174,11 @@ impl Job<'_> {
         }
     }
 
-    /// The metal that a drill has gone through before it comes to the lowest piece of a lot that
-    /// is this part's.
-    pub(super) fn gone_through(&self, lot: Lot) -> Length {
-        match lot {
-            Lot::Joint(which) => self.part.drawing.together[which].over(),
-            lot => self.metal(lot) - self.part.thickness(),
-        }
+    /// What is left of a size's own tolerance after the metric choice; none where it has none.
+    pub(super) fn room_of(&self, size: DimensionId) -> Option<Length> {
+        let drawn = &self.part.drawing.dimensions[size.0];
+        let moved = self.metric.dimensions[size.0].chosen.gap(drawn.written.length);
+        drawn.within.map(|within| (within - moved).max(Length::ZERO))
     }
 
     /// What says that a hole is made while the part lies with others.

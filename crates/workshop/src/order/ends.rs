@@ -14,7 +14,7 @@ use super::offers::{offer, pair_or_each};
 use super::places::{from_edges, from_plate, holding, plate_swung, plate_turned};
 use super::plates::deed;
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
-use crate::drawing::{Body, DimensionId, Face, FeatureId, Image, Kind};
+use crate::drawing::{Body, Face, FeatureId, Image, Kind};
 use crate::geometry::Segment;
 use crate::measure::{Length, Toward};
 use crate::problem::Outcome;
@@ -212,7 +212,7 @@ const NO_BORE: &str = "it has no bore right through for a stub or buttons";
 fn too_rough(job: &Job, boss: FeatureId, ways: &mut Vec<Rounding>) -> Vec<(&'static str, String)> {
     let Kind::Boss { radius } = job.part.feature(boss).kind else { return Vec::new() };
     let drawn = &job.part.drawing.dimensions[radius.0];
-    let Some(room) = room_of(job, radius) else { return Vec::new() };
+    let Some(room) = job.room_of(radius) else { return Vec::new() };
     let rough = |way: &Rounding| way.size_within() > room;
     if ways.iter().all(rough) {
         return Vec::new();
@@ -232,17 +232,10 @@ fn too_rough(job: &Job, boss: FeatureId, ways: &mut Vec<Rounding>) -> Vec<(&'sta
     out
 }
 
-/// What is left of a size's own tolerance after the metric choice; none where it has none.
-pub(super) fn room_of(job: &Job, size: DimensionId) -> Option<Length> {
-    let drawn = &job.part.drawing.dimensions[size.0];
-    let moved = job.metric.dimensions[size.0].chosen.gap(drawn.written.length);
-    drawn.within.map(|within| (within - moved).max(Length::ZERO))
-}
-
 /// How near the radius of a boss has to come, where plain discs of its size can be set and filed to.
 fn near_as(job: &Job, boss: FeatureId) -> Option<Length> {
     let Kind::Boss { radius } = job.part.feature(boss).kind else { return None };
-    room_of(job, radius).filter(|_| plain_buttons::serves(job.part.size(radius) * 2))
+    job.room_of(radius).filter(|_| plain_buttons::serves(job.part.size(radius) * 2))
 }
 
 /// What is done to a rounding that is filed between plain discs, in words.

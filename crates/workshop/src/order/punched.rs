@@ -104,16 +104,12 @@ fn general(job: &Job) -> Option<Length> {
 }
 
 fn room(job: &Job, id: DimensionId) -> Option<Length> {
-    let drawn = &job.part.drawing.dimensions[id.0];
-    if drawn.role.0 == Role::Hold {
+    if job.part.drawing.dimensions[id.0].role.0 == Role::Hold {
         return None;
     }
-    let chosen = job.metric.dimensions[id.0].chosen;
-    match drawn.within {
-        Some(within) => Some((within - chosen.gap(drawn.written.length)).max(Length::ZERO)),
-        None => {
-            let class = job.part.drawing.general_tolerance?;
-            general_tolerance(class, chosen.abs()).ok().map(|row| row.plus_minus)
-        }
-    }
+    job.room_of(id).or_else(|| {
+        let class = job.part.drawing.general_tolerance?;
+        let row = general_tolerance(class, job.metric.dimensions[id.0].chosen.abs()).ok()?;
+        Some(row.plus_minus)
+    })
 }

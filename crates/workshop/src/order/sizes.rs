@@ -40,10 +40,8 @@ pub(super) fn sizes(job: &Job, makings: &Makings, plan: &Plan) -> Vec<Size> {
         for (dimension, by_quill) in brings_out(job, deed) {
             let drawn = &job.part.drawing.dimensions[dimension.0];
             let choice = &job.metric.dimensions[dimension.0];
-            let (room, general) = match (drawn.within, job.part.drawing.general_tolerance) {
-                (Some(within), _) => {
-                    ((within - choice.chosen.gap(drawn.written.length)).max(Length::ZERO), None)
-                }
+            let (room, general) = match (job.room_of(dimension), job.part.drawing.general_tolerance) {
+                (Some(room), _) => (room, None),
                 (None, Some(class)) => {
                     // What is free has a new nominal size: the tolerance is that of the size it is made to.
                     let Ok(row) = general_tolerance(class, choice.chosen.abs()) else { continue };

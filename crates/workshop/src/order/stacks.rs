@@ -88,7 +88,7 @@ pub(super) fn priced(
     let every: Vec<Scheme> = costs.iter().map(|(scheme, _)| *scheme).collect();
     let used = as_used(taken, &order.setups);
     let others = costs.iter().filter(|(scheme, _)| *scheme != taken && *scheme != used);
-    let priced = others.filter(|_| taken.pieces() > 1).map(|(scheme, cost)| Priced {
+    let priced = others.map(|(scheme, cost)| Priced {
         name: question(*scheme).into(),
         way: name(*scheme, &every),
         comes_to: match cost {

@@ -234,9 +234,7 @@ pub(super) fn holes_lost(job: &Job, deed: &Deed) -> Vec<Token> {
 /// What a throw has to come within; none where nothing is said.
 fn room_of(job: &Job, section: FeatureId) -> Option<Length> {
     let Kind::Section { throw: Some(throw), .. } = job.part.feature(section).kind else { return None };
-    let drawn = &job.part.drawing.dimensions[throw.offset.0];
-    let moved = job.metric.dimensions[throw.offset.0].chosen.gap(drawn.written.length);
-    drawn.within.map(|within| (within - moved).max(Length::ZERO))
+    job.room_of(throw.offset)
 }
 
 /// How near a holding sets a throw over, the work as it stands in it, and in words.

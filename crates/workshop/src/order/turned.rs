@@ -243,12 +243,7 @@ pub(super) fn along_axis(job: &Job, id: FeatureId) -> bool {
 /// The metal a cut goes through in a turned part, from an end or across.
 pub(super) fn metal(job: &Job, id: FeatureId) -> work::Deep {
     use crate::drawing::Depth;
-    let one = match &job.part.feature(id).kind {
-        kind if kind.pattern().is_some() => {
-            kind.pattern().and_then(<[FeatureId]>::first).copied().unwrap_or(id)
-        }
-        _ => id,
-    };
+    let one = job.part.hole_of(id);
     let feature = job.part.feature(one);
     let through = if matches!(feature.face, Face::Left | Face::Right) {
         job.part.end_depth(one, Depth::Through)

@@ -46,8 +46,7 @@ fn position_of(setup: &Setup, id: FeatureId) -> FeatureId {
 
 /// What is cut: of a pitch circle or a row, one of its holes.
 fn own_kind<'a>(setup: &Setup<'a>, id: FeatureId) -> &'a Kind {
-    let one = setup.part.feature(id).kind.pattern().and_then(<[FeatureId]>::first).copied().unwrap_or(id);
-    &setup.part.feature(one).kind
+    &setup.part.feature(setup.part.hole_of(id)).kind
 }
 
 /// What depths on an edge are measured from.

@@ -17,8 +17,7 @@ use crate::why::{Figure, Why};
 
 /// The dimension that a hole is wide, or the holes of a pattern.
 fn why_wide(setup: &Setup, id: FeatureId, why: Why) -> Why {
-    let one = setup.part.feature(id).kind.pattern().and_then(<[FeatureId]>::first).copied().unwrap_or(id);
-    match setup.part.feature(one).kind {
+    match setup.part.feature(setup.part.hole_of(id)).kind {
         Kind::Hole { diameter, .. } => why.because(setup.job.why_dimension(diameter)),
         _ => why,
     }

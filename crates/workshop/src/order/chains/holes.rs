@@ -162,14 +162,9 @@ pub(in crate::order) fn broken_out(diameter: Length) -> Length {
 }
 
 impl Job<'_> {
-    /// Of a pattern its first hole; of anything else itself.
-    pub(in crate::order) fn one_of(&self, id: FeatureId) -> FeatureId {
-        self.part.feature(id).kind.pattern().and_then(<[FeatureId]>::first).copied().unwrap_or(id)
-    }
-
     /// The drill that brings a hole, or the holes of a pattern, to the size that a drill leaves.
     pub(in crate::order) fn last_drill(&self, id: FeatureId) -> Option<Drill> {
-        match &self.part.feature(self.one_of(id)).kind {
+        match &self.part.feature(self.part.hole_of(id)).kind {
             Kind::Hole { diameter, .. } => Some(self.hole_tools(*diameter).0),
             Kind::Tapped { thread, .. } => Some(self.tapping_drill(*thread)),
             _ => None,
@@ -200,7 +195,7 @@ impl Job<'_> {
 
     /// Whether a hole, or those of a pattern, are filed round for want of a drill so wide.
     pub(in crate::order) fn filed_round(&self, id: FeatureId) -> bool {
-        let Kind::Hole { diameter, .. } = self.part.feature(self.one_of(id)).kind else { return false };
+        let Kind::Hole { diameter, .. } = self.part.feature(self.part.hole_of(id)).kind else { return false };
         self.hole_tools(diameter).1 == Some(Tool::File)
     }
 }

@@ -49,7 +49,7 @@ pub(super) fn kept(job: &Job, makings: &mut Makings, id: FeatureId, plainest: Ve
     };
     let mut ways = vec![Way { words, cuts: plainest }];
     ways.extend(hole.others(job, makings, then.as_ref()));
-    let Some(room) = hole.room(job) else { return settle(ways, Vec::new()) };
+    let Some(room) = job.room_of(hole.diameter) else { return settle(ways, Vec::new()) };
     let error = |way: &Way| way.size_within().unwrap_or_default();
     if ways.iter().all(|way| error(way) > room) {
         return settle(ways, Vec::new());
@@ -83,7 +83,7 @@ const BOTH_SIDES: &str = "drilled from both sides";
 
 impl Hole {
     fn of(job: &Job, id: FeatureId) -> Option<Self> {
-        let one = job.one_of(id);
+        let one = job.part.hole_of(id);
         let Kind::Hole { diameter, depth, .. } = job.part.feature(one).kind else { return None };
         if by_eye::bored_in_lathe(job, one) {
             return None;
@@ -102,19 +102,12 @@ impl Hole {
         makings.held.iter().any(|held| held.said && (held.ends.0 == self.id || held.ends.1 == Some(self.id)))
     }
 
-    /// What its diameter may be out by, where the drawing says so.
-    fn room(&self, job: &Job) -> Option<Length> {
-        let drawn = &job.part.drawing.dimensions[self.diameter.0];
-        let moved = job.metric.dimensions[self.diameter.0].chosen.gap(drawn.written.length);
-        Some((drawn.within? - moved).max(Length::ZERO))
-    }
-
     fn cut(&self, work: fn(Length, Deep) -> Work, size: Length, tool: Tool) -> Cut {
         Cut { feature: self.id, work, size, reach: self.deep, tool, times: self.times, from: None }
     }
 
     fn drilled(&self, job: &Job, bit: crate::tables::drills::Drill) -> Vec<Cut> {
-        let cuts = drilled(job, job.one_of(self.id), bit, self.deep).into_iter();
+        let cuts = drilled(job, job.part.hole_of(self.id), bit, self.deep).into_iter();
         cuts.map(|cut| Cut { feature: self.id, times: self.times, ..cut }).collect()
     }
 
@@ -122,7 +115,7 @@ impl Hole {
     fn others(&self, job: &Job, makings: &Makings, then: Option<&Tool>) -> Vec<Way> {
         let asked = self.is_asked(makings);
         let drill_size = process("drill").size.unwrap_or_default();
-        let tight = self.room(job).is_some_and(|room| room < drill_size);
+        let tight = job.room_of(self.diameter).is_some_and(|room| room < drill_size);
         let way = |words, cuts: Option<Vec<Cut>>| cuts.map(|cuts| Way { words, cuts });
         let found = match then {
             Some(Tool::Reamer(reamer)) if asked => {
@@ -143,7 +136,7 @@ impl Hole {
     /// Drilled small, brought to its place with a boring tool, and reamed to size.
     fn trued(&self, job: &Job, reamer: Tool) -> Option<Vec<Cut>> {
         let (pilot, _) = job.hole_tools(self.diameter);
-        let (small, to) = job.truing(self.size).filter(|_| job.may_true(job.one_of(self.id)))?;
+        let (small, to) = job.truing(self.size).filter(|_| job.may_true(job.part.hole_of(self.id)))?;
         let mut all = self.drilled(job, hollow::below(job, small).unwrap_or(pilot));
         all.push(self.cut(|diameter, deep| Work::TrueHole { diameter, deep }, to, Tool::BoringTool));
         all.push(self.cut(ream, self.size, reamer));
