@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::way::Job;
-use crate::drawing::{Axis, Body, DimensionId, FeatureId, Kind, Measures, Reference};
+use crate::drawing::{Axis, Body, Face, FeatureId, Kind, Measures, Reference};
 use crate::measure::Length;
 
 /// The agreements of a part that its chosen lengths no longer keep, each in a sentence.
@@ -98,38 +98,35 @@ fn out_of_line(job: &Job, chosen: &[Length], axis: Axis) -> Vec<String> {
 
 /// Two alike features that a third stands half-way between on the drawing.
 fn out_of_step(job: &Job, chosen: &[Length]) -> Vec<String> {
-    let drawn = &job.part.sizes.lengths;
-    let round: Vec<FeatureId> = placed(job)
-        .filter(|&id| matches!(job.feature(id).kind, Kind::Hole { .. } | Kind::Tapped { .. }))
-        .filter(|&id| {
-            matches!(job.feature(id).face, crate::drawing::Face::Front | crate::drawing::Face::Back)
-        })
-        .collect();
-    let off = |[a, b, middle]: [FeatureId; 3], sizes: &[Length]| -> Option<[Length; 2]> {
-        let axis = |axis| -> Option<Length> {
-            let place = |id| job.solved.place(id, axis);
-            let twice = place(middle)?.clone().times(2.into());
-            Some(twice.minus(place(a)?).minus(place(b)?).value(sizes))
-        };
+    let at = |id: FeatureId, sizes: &[Length]| -> Option<[Length; 2]> {
+        let axis = |axis| Some(job.solved.place(id, axis)?.value(sizes));
         Some([axis(Axis::X)?, axis(Axis::Y)?])
     };
+    let round: Vec<(FeatureId, [Length; 2], [Length; 2])> = placed(job)
+        .filter(|&id| matches!(job.feature(id).kind, Kind::Hole { .. } | Kind::Tapped { .. }))
+        .filter(|&id| matches!(job.feature(id).face, Face::Front | Face::Back))
+        .filter_map(|id| Some((id, at(id, &job.part.sizes.lengths)?, at(id, chosen)?)))
+        .collect();
+    // Several holes may share a place; the first of them stand in the order of the file.
+    let mut there: BTreeMap<[Length; 2], Vec<usize>> = BTreeMap::new();
+    for (n, (_, drawn, _)) in round.iter().enumerate() {
+        there.entry(*drawn).or_default().push(n);
+    }
+    let half_way = |a: [Length; 2], b: [Length; 2]| [(a[0] + b[0]).half(), (a[1] + b[1]).half()];
     let mut told = Vec::new();
-    for (at, &a) in round.iter().enumerate() {
-        for &b in &round[at + 1..] {
-            if !alike(job, a, b) {
-                continue;
-            }
-            for &middle in round.iter().filter(|&&id| id != a && id != b) {
-                let trio = [a, b, middle];
-                let (Some(then), Some(now)) = (off(trio, drawn), off(trio, chosen)) else { continue };
-                if then != [Length::ZERO; 2] {
+    for (n, &(a, from, from_now)) in round.iter().enumerate() {
+        for &(b, to, to_now) in &round[n + 1..] {
+            let middles = there.get(&half_way(from, to)).into_iter().flatten();
+            for &(middle, _, now) in middles.map(|&n| &round[n]) {
+                if middle == a || middle == b || !alike(job, a, b) {
                     continue;
                 }
-                let [x, y] = now.map(|off| off.half().as_mm());
+                let ought = half_way(from_now, to_now);
+                let [x, y] = [0, 1].map(|axis| (now[axis] - ought[axis]).as_mm());
                 if x == 0.0 && y == 0.0 {
                     continue;
                 }
-                let [a, b, middle] = trio.map(|id| &job.feature(id).name);
+                let [a, b, middle] = [a, b, middle].map(|id| &job.feature(id).name);
                 told.push(format!(
                     "that it is chance that `{middle}` stands half-way between `{a}` and `{b}` on the drawing: \
                      here {:.2} mm off it; if it is meant, place it `midway between {a} and {b}`, or one of \
@@ -162,7 +159,7 @@ fn no_longer_alike(job: &Job, chosen: &[Length]) -> Vec<String> {
             earlier.measures == first.measures && earlier.written.length == first.written.length
         });
         if let Some((other, dimension)) = other.filter(|_| !earlier) {
-            let [one, two] = [at, other].map(|id| chosen[DimensionId(id).0]);
+            let [one, two] = [at, other].map(|id| chosen[id]);
             told.push(format!(
                 "that it is chance that `{}` and `{}` are both {} on the drawing: here {one} and {two}; if \
                  they are to be alike, name both in an `[[equal]]`",

@@ -87,7 +87,7 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
             }
             _ => holes::by_finish(job, id, finish, limit),
         },
-        Measures::SawWidth | Measures::SlotWidth | Measures::InsideCorner if files(job, id) => {
+        Measures::SawWidth | Measures::SlotWidth | Measures::InsideCorner if !job.bench.mills => {
             plain(filed(exact, limit, role))
         }
         Measures::SawWidth => cutters::saw_cut(job, id, limit),
@@ -167,7 +167,7 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
     let made = match dimension.measures {
         Measures::Turned => Some(MadeWith::Lathe),
         Measures::Filed => Some(MadeWith::File),
-        Measures::SawWidth | Measures::SlotWidth | Measures::InsideCorner if files(job, id) => {
+        Measures::SawWidth | Measures::SlotWidth | Measures::InsideCorner if !job.bench.mills => {
             Some(MadeWith::File)
         }
         Measures::Position
@@ -198,12 +198,6 @@ fn filed(exact: Length, limit: Length, role: Role) -> Vec<Way> {
     let rule = if role == Role::Hold { &HELD } else { &FILED };
     let way = |value| Way::new(value, MadeWith::File, rule).unround(unround(value));
     convenient(exact, limit).into_iter().map(way).collect()
-}
-
-/// Whether a cut that a mill would make in a plate is filed, chiselled or sawn by hand: there is no
-/// mill.
-fn files(job: &Job, _: DimensionId) -> bool {
-    !job.bench.mills
 }
 
 /// Adds ways of sizes that are not there yet.
