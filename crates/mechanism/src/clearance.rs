@@ -16,6 +16,7 @@ use crate::fault::Fault;
 use crate::interval::Interval;
 use crate::model::State;
 use crate::outline::{Outline, Piece, inside};
+use crate::proven::joined;
 use crate::rows::Pose;
 use crate::sized::Sized;
 use crate::stretch::{Boxes, Stretch as Proof};
@@ -140,16 +141,8 @@ impl Turn {
                 heap.push(Stretch { bound, from: mid, to: worst.to });
             }
         }
-        unproven.sort_by(|p, q| p[0].total_cmp(&q[0]));
-        let mut joined: Vec<[f64; 2]> = Vec::new();
-        for next in unproven {
-            match joined.last_mut() {
-                Some(last) if next[0] <= last[1] => last[1] = next[1],
-                _ => joined.push(next),
-            }
-        }
         let proven = proven.max(0.0).min(best.0);
-        Ok(Clearance { least: best.0, at: best.1, proven, unproven: joined, stretches })
+        Ok(Clearance { least: best.0, at: best.1, proven, unproven: joined(unproven), stretches })
     }
 }
 

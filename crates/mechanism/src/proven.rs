@@ -43,8 +43,6 @@ pub struct Turnings {
     pub unseen: Vec<[f64; 2]>,
     /// The most by which the measure may go further there than its ends.
     pub more: f64,
-    /// Whether it stands at every position followed: such a one is not looked at.
-    pub stands: bool,
 }
 
 impl Reading {
@@ -119,13 +117,13 @@ impl Turn {
             }
         }
         let in_line = joined(in_line);
-        let measures = asked.iter().zip(left).zip(stands).map(|((what, (within, more)), stands)| {
+        let measures = asked.iter().zip(left).map(|(what, (within, more))| {
             let within = joined(within);
             let found: Vec<f64> = self.extremes(what).iter().map(|extreme| extreme.angle).collect();
             let alone = |span: &&[f64; 2]| !found.iter().any(|&angle| self.beside(angle, **span));
             let inner = |span: &&[f64; 2]| !touches(&in_line, &within, **span);
             let unseen = within.iter().filter(alone).filter(inner).copied().collect();
-            Turnings { within, unseen, more, stands }
+            Turnings { within, unseen, more }
         });
         Proven { measures: measures.collect(), in_line, stretches }
     }
@@ -174,7 +172,7 @@ fn touches(in_line: &[[f64; 2]], within: &[[f64; 2]], span: [f64; 2]) -> bool {
 }
 
 /// Stretches that meet, as one.
-fn joined(mut all: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+pub(crate) fn joined(mut all: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
     all.sort_by(|p, q| p[0].total_cmp(&q[0]));
     let mut joined: Vec<[f64; 2]> = Vec::new();
     for next in all {

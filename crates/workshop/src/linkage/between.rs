@@ -11,8 +11,7 @@ use num_rational::Ratio;
 
 use super::size::{Kind, Known, Sizes};
 use crate::document::{meant, nearest_word};
-use crate::drawing::{Axis, DimensionId, Drawing, Linear, Part, Sizes as Lengths, Solved, solve};
-use crate::metric::MetricPart;
+use crate::drawing::{Axis, DimensionId, Drawing, Linear, Part, Solved, solve};
 use crate::problem::Problem;
 use crate::why::Why;
 
@@ -29,14 +28,6 @@ fn ends<'t>(drawing: &Drawing, text: &'t str) -> Option<[&'t str; 2]> {
 /// Whether a size is said as a distance between two features.
 pub(super) fn is_between(name: &str) -> bool {
     name.contains(" to ")
-}
-
-/// The metric sizes of a part.
-pub(super) fn chosen(metric: &MetricPart) -> Lengths {
-    Lengths {
-        lengths: metric.dimensions.iter().map(|choice| choice.chosen).collect(),
-        threads: metric.threads.iter().map(|choice| choice.chosen).collect(),
-    }
 }
 
 impl Sizes<'_> {
@@ -75,7 +66,7 @@ impl Sizes<'_> {
             .mend("name two features that lie apart"));
         }
         let (mut sum, mut straight) = (Size::from(distance), 0.0);
-        let made = held.metric.map(self::chosen);
+        let made = held.metric.map(|metric| &metric.sizes);
         let ids: std::collections::BTreeSet<DimensionId> =
             apart.iter().flat_map(|leg| leg.terms.keys().copied()).collect();
         for id in ids {
@@ -88,12 +79,12 @@ impl Sizes<'_> {
             let label = format!("{}: {}", drawing.name, drawing.dimensions[id.0].name);
             let param = self.dimension(m, (at, crate::drawing::Size::Length(id)), label);
             sum = sum + Size::from(param) * by - by * drawn[id.0].as_mm();
-            if let Some(made) = &made {
+            if let Some(made) = made {
                 straight += by * (made.lengths[id.0] - drawn[id.0]).as_mm();
             }
         }
         let beyond = made.map(|made| {
-            let part = Part::as_drawn(drawing, &solved).with_sizes(made);
+            let part = Part::as_drawn(drawing, &solved).with_sizes(made.clone());
             let legs = legs_of(&part, ends);
             legs.map_or(0.0, |exact| exact - distance - straight)
         });

@@ -16,7 +16,6 @@
 
 use mechanism::{FRAME, LinkId, PointId, Size};
 
-use super::between::chosen;
 use super::read::Reader;
 use crate::document::{Sheet, meant, nearest_word};
 use crate::drawing::{FeatureId, Part, solve};
@@ -48,8 +47,6 @@ pub enum Form {
     Corners(Vec<[Size; 2]>),
     /// The outside of a part, two of its features laid on two points of the link.
     Part {
-        /// The part.
-        part: String,
         /// As drawn, and in metric where that is chosen.
         outsides: [Option<Outside>; 2],
         /// The points of the link.
@@ -224,13 +221,13 @@ impl Reader<'_> {
         let solved =
             solve(held.drawing).map_err(|faults| self.faults.extend(faults.into_iter().map(fault))).ok()?;
         let drawn = Part::as_drawn(held.drawing, &solved);
-        let made = held.metric.map(|metric| drawn.with_sizes(chosen(metric)));
+        let made = held.metric.map(|metric| drawn.with_sizes(metric.sizes.clone()));
         let mut taken =
             |part: &Part| outside_of(part, &ids).map_err(|problem| self.faults.push(fault(problem))).ok();
         let outsides = [taken(&drawn), made.and_then(|made| taken(&made))];
         outsides[0].as_ref()?;
         let [Some(a), Some(b)] = points else { return None };
-        Some(Form::Part { part: held.drawing.name.clone(), outsides, points: [a, b], over })
+        Some(Form::Part { outsides, points: [a, b], over })
     }
 
     fn clear(&mut self, sheet: &Sheet, shapes: &[Shape]) -> Option<ToClear> {
