@@ -158,15 +158,15 @@ impl Choosing {
     /// # Errors
     ///
     /// Every fault of the bench.
-    pub fn motion(&self, asked: Asked) -> Outcome<Option<Motion>> {
-        let Some(text) = asked.mechanism.clone() else { return Ok(None) };
+    pub fn motion(&self, asked: Asked) -> Outcome<Motion> {
+        let Some(text) = asked.mechanism.clone() else { return Ok(Motion::default()) };
         let mut kept = self.kept();
         let at = kept.whole(None, asked)?;
         let parts = kept.latest[at].parts.values();
         let held: Vec<Held> = parts
             .map(|(piece, metric)| Held { drawing: &piece.drawing, metric: metric.as_ref().ok() })
             .collect();
-        Ok(Some(moved(&text, &held)))
+        Ok(moved(&text, &held))
     }
 
     /// What is wrong with what is said of fitting.

@@ -106,19 +106,10 @@ impl web::Shop for Folder {
         self.choosing.make_list(self.all().map_err(|fault| vec![fault])?)
     }
 
-    fn motion(&self) -> Result<Option<web::Motion>, Vec<Problem>> {
-        let file = self.path.join(project::MECHANISM_FILE);
-        if fs::symlink_metadata(&file).is_ok() {
-            // A file that is there and cannot be read is never taken for nothing said.
-            project::read_text(&file).map_err(|fault| vec![fault])?;
-        }
-        self.choosing.motion(self.all().map_err(|fault| vec![fault])?)
-    }
-
     fn moving(&self, draft: &str) -> Result<web::Motion, Vec<Problem>> {
         let mut asked = self.all().map_err(|fault| vec![fault])?;
         asked.mechanism = Some(draft.to_owned());
-        Ok(self.choosing.motion(asked)?.unwrap_or_default())
+        self.choosing.motion(asked)
     }
 
     fn unfitted(&self) -> Vec<Problem> {

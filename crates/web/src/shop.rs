@@ -37,13 +37,6 @@ pub trait Shop: Send + Sync + 'static {
     /// Every fault of what is said of fitting, or what of it cannot all hold.
     fn make_list(&self) -> Outcome<Option<MakeList>>;
 
-    /// How the mechanisms of the project move; `None` where nothing is said of any.
-    ///
-    /// # Errors
-    ///
-    /// That what is said cannot be read, or the bench cannot.
-    fn motion(&self) -> Outcome<Option<Motion>>;
-
     /// How the mechanisms move that a text describes, which need not be saved.
     ///
     /// # Errors

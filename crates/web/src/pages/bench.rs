@@ -9,7 +9,7 @@ use workshop::bench::sets::Set;
 use workshop::edit::{Change, Value};
 use workshop::tables::materials;
 
-use super::{Project, html};
+use super::{Project, html, rendered};
 use crate::Paper;
 use crate::desk::{self, Draft, Refused, Sent};
 
@@ -41,8 +41,7 @@ struct FormPiece {
 }
 
 fn drawn(text: &str) -> String {
-    let piece = FormPiece { form: look("bench.toml", text) };
-    piece.render().expect("templates write into memory, which does not fail")
+    rendered(&FormPiece { form: look("bench.toml", text) })
 }
 
 impl FormPiece {

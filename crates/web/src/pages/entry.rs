@@ -12,7 +12,7 @@ use workshop::desk::asks::{FEATURES, On};
 use workshop::desk::{Card, Look, Which};
 use workshop::plan::sheet::Looking;
 
-use super::Head;
+use super::{Head, rendered};
 use form::FormPiece;
 
 /// What of a draft is wanted on the page.
@@ -132,10 +132,6 @@ pub fn pieces(text: &str, look: &mut Look, sheets: Sheets, wanted: &Wanted, head
         troubles: rendered(&TroublesPiece::of(look, head)),
         paper: rendered(&paper::PaperPiece::of(look, sheets.images, sheets.size)),
     }
-}
-
-fn rendered(piece: &impl Template) -> String {
-    piece.render().expect("templates write into memory, which does not fail")
 }
 
 #[derive(Template)]

@@ -2,6 +2,7 @@
 //! `POST /mechanism`: the same of a draft of its file, with sizes tried and results wanted.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use askama::Template;
 use axum::extract::State;
@@ -14,9 +15,9 @@ use workshop::problem::Problem;
 use workshop::why::Figure;
 
 use super::why::{Link, chain};
-use super::{Project, html};
+use super::{Project, html, rendered};
 use crate::desk::{Refused, Sent, bounded, reply};
-use crate::{Motion, Moved, Paper};
+use crate::{Motion, Moved, Paper, Shop};
 
 #[derive(Template)]
 #[template(path = "mechanism.html")]
@@ -102,10 +103,7 @@ struct Room {
 
 pub async fn page(State(shop): Project) -> Result<Response, Refused> {
     let text = shop.text(&Paper::Mechanism)?.map(|text| text.text);
-    let motion = match shop.motion() {
-        Ok(motion) => motion.unwrap_or_default(),
-        Err(problems) => Motion { problems, ..Motion::default() },
-    };
+    let motion = text.as_deref().map_or_else(Motion::default, |text| moving(&shop, text));
     let shown = pieces(text.is_some(), motion, &BTreeMap::new());
     Ok(html(&MechanismPage { project: shop.name(), shown, file: file(text.unwrap_or_default()) })
         .into_response())
@@ -143,17 +141,18 @@ pub async fn drawn(
     }
     bounded(&text)?;
     let said = !text.trim().is_empty();
-    let motion = match said {
-        false => Motion::default(),
-        true => shop.moving(&text).unwrap_or_else(|problems| Motion { problems, ..Motion::default() }),
-    };
+    let motion = if said { moving(&shop, &text) } else { Motion::default() };
     let shown = pieces(said, motion, &state);
     let own = file(text.clone());
     Ok(reply(&text, vec![("mechanism-shown", shown), ("mechanism-file", own)]))
 }
 
+fn moving(shop: &Arc<dyn Shop>, text: &str) -> Motion {
+    shop.moving(text).unwrap_or_else(|problems| Motion { problems, ..Motion::default() })
+}
+
 fn file(text: String) -> String {
-    FilePiece { text }.render().expect("templates write into memory, which does not fail")
+    rendered(&FilePiece { text })
 }
 
 fn pieces(written: bool, motion: Motion, state: &BTreeMap<String, String>) -> String {
@@ -163,12 +162,11 @@ fn pieces(written: bool, motion: Motion, state: &BTreeMap<String, String>) -> St
         let tried = trial.run(&moved.machine);
         let why = reasons(&moved.machine, &moved.told, moved.closest.as_ref());
         for (n, told) in moved.told.iter().enumerate() {
-            let tried = tried.as_ref().and_then(|(machine, all)| Some((machine, all.get(n)?)));
+            let tried = tried.as_ref().and_then(|all| all.get(n));
             shown.push(one(moved, told, n == 0, tried, &trial, &why));
         }
     }
-    let piece = ShownPiece { written, shown, problems: motion.problems };
-    piece.render().expect("templates write into memory, which does not fail")
+    rendered(&ShownPiece { written, shown, problems: motion.problems })
 }
 
 impl Trial {
@@ -193,9 +191,8 @@ impl Trial {
         self.by == size
     }
 
-    /// The mechanism with what is tried, and what it does; none where nothing is, or it does
-    /// not go.
-    fn run(&mut self, machine: &Machine) -> Option<(Machine, Vec<Told>)> {
+    /// What the mechanism does with what is tried; none where nothing is, or it does not go.
+    fn run(&mut self, machine: &Machine) -> Option<Vec<Told>> {
         if self.sizes.is_empty() && self.want[1].is_empty() {
             return None;
         }
@@ -208,7 +205,7 @@ impl Trial {
         }
     }
 
-    fn tried(&mut self, machine: &Machine) -> Result<(Machine, Vec<Told>), Problem> {
+    fn tried(&mut self, machine: &Machine) -> Result<Vec<Told>, Problem> {
         // From the sizes that will be made, where there are any: those are what is tried on.
         let mut tried = machine.as_made();
         for (name, value) in &self.sizes {
@@ -224,20 +221,16 @@ impl Trial {
             self.found = Some(format!("{want}: {} = {value}", self.by));
             tried = found;
         }
-        let told = tried.told().map_err(|mut faults| faults.remove(0))?;
-        Ok((tried, told))
+        tried.told().map_err(|mut faults| faults.remove(0))
     }
 }
 
 /// The ways round of one setting that are shown together: class, words, and which.
-fn runs<'a>(
-    told: &'a Told,
-    tried: Option<(&Machine, &'a Told)>,
-) -> Vec<(&'static str, &'static str, &'a Run)> {
+fn runs<'a>(told: &'a Told, tried: Option<&'a Told>) -> Vec<(&'static str, &'static str, &'a Run)> {
     let mut all = vec![("drawn", "as drawn", &told.drawn)];
     all.extend(told.measured.as_ref().map(|run| ("measured", "as drawn, with what is measured", run)));
     all.extend(told.made.as_ref().map(|run| ("made", "as it will be made", run)));
-    all.extend(tried.map(|(_, told)| ("tried", "as tried", &told.drawn)));
+    all.extend(tried.map(|told| ("tried", "as tried", &told.drawn)));
     if all.len() == 1 {
         all[0].0 = "made";
     }
@@ -248,7 +241,7 @@ fn one(
     moved: &Moved,
     told: &Told,
     first: bool,
-    tried: Option<(&Machine, &Told)>,
+    tried: Option<&Told>,
     trial: &Trial,
     why: &[Figure],
 ) -> Shown {

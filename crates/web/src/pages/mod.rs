@@ -241,7 +241,12 @@ fn path_segment(text: &str) -> String {
         .collect()
 }
 
+/// A filled template.
+fn rendered(piece: &impl Template) -> String {
+    piece.render().expect("templates write into memory, which does not fail")
+}
+
 /// A filled template as a page.
 fn html(page: &impl Template) -> Html<String> {
-    Html(page.render().expect("templates write into memory, which does not fail"))
+    Html(rendered(page))
 }

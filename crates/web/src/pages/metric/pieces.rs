@@ -16,7 +16,7 @@ use workshop::plan::views::{Lettering, overlay, projections};
 use workshop::problem::Problem;
 use workshop::why::{Why, quoted};
 
-use super::super::path_segment;
+use super::super::{path_segment, rendered};
 use crate::{Chosen, Drafts, Metric, Piece};
 
 /// What of the answer is wanted on the page.
@@ -99,10 +99,6 @@ pub fn pieces(
         }),
         buy: rendered(&BuyPiece::of(&wishes, metric, &others)),
     }
-}
-
-fn rendered(piece: &impl Template) -> String {
-    piece.render().expect("templates write into memory, which does not fail")
 }
 
 /// What moved on another part.

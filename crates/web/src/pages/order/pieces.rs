@@ -7,9 +7,10 @@ use workshop::order::{Chosen, May, OrderOfWork};
 use workshop::plan::Plan;
 use workshop::plan::sheet::{OrderLine, SetupSheet, Trap};
 use workshop::problem::Problem;
-use workshop::why::{Why, quoted};
+use workshop::why::quoted;
 
-use super::super::Head;
+use super::super::why::{Link, chain};
+use super::super::{Head, rendered};
 
 /// Every piece, under the name of its element.
 pub struct Pieces {
@@ -52,10 +53,6 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
                 .unwrap_or_default(),
         }),
     }
-}
-
-fn rendered(piece: &impl Template) -> String {
-    piece.render().expect("templates write into memory, which does not fail")
 }
 
 fn sent(changes: &[Change]) -> String {
@@ -169,7 +166,7 @@ struct StepPiece<'a> {
 
 /// What is told of a step that is open.
 struct Open {
-    why: Vec<(usize, String, Option<String>)>,
+    why: Vec<Link>,
     others: Vec<Other>,
 }
 
@@ -235,20 +232,12 @@ fn step<'a>(order: &'a OrderOfWork, n: usize, wanted: &Wanted) -> StepPiece<'a> 
 }
 
 fn open(order: &OrderOfWork, at: usize) -> Open {
-    let mut why = Vec::new();
-    links(&order.why_here(at), 0, &mut why);
+    let why = chain(&order.why_here(at));
     let others = (0..order.steps.len()).filter(|&n| n != at).map(|n| {
         let (may, words) = told(order.may_change_places(at, n));
         Other { number: n + 1, call: order.steps[n].call.clone(), may, words }
     });
     Open { why, others: others.collect() }
-}
-
-fn links(why: &Why, depth: usize, into: &mut Vec<(usize, String, Option<String>)>) {
-    into.push((depth, quoted(&why.statement), why.source.clone()));
-    for reason in &why.because {
-        links(reason, depth + 1, into);
-    }
 }
 
 /// Whether something may be, and what to say of it.
