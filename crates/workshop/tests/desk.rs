@@ -6,7 +6,8 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use workshop::desk::asks::{
-    Ask, BODIES, CHAIN, EQUAL, FEATURES, FeatureAsk, MATE, Need, On, PART, SCAN, SCREWED, STOCK, Takes, WALL,
+    Ask, BODIES, CHAIN, EQUAL, FEATURES, FeatureAsk, GEOMETRY, MATE, Need, On, PART, SCAN, SCREWED, STOCK,
+    Takes, WALL,
 };
 use workshop::desk::{Exact, Look, Which, fill, look, look_lettered, new_feature, outlined, statements};
 use workshop::drawing::{Part, read_drawing, solve};
@@ -159,6 +160,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         ("[[screwed]]\n", SCREWED),
         ("[[chain]]\n", CHAIN),
         ("[[wall]]\n", WALL),
+        ("[[geometry]]\n", GEOMETRY),
         ("[scan]\n", SCAN),
     ] {
         let own: String = asks.iter().map(line).collect();
@@ -180,8 +182,10 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         assert_eq!(faults.len(), 1, "{heading}: {faults:#?}\n{text}");
         let read = keys_read(&faults, "qqqqqqqqqqqq");
         // What is said of the order of work is said on the page Order.
-        let headings =
-            ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "order", "scan"];
+        let headings = [
+            "body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "geometry", "order",
+            "scan",
+        ];
         let asked = asks.iter().map(|ask| ask.key).chain(headings.into_iter().filter(|_| heading.is_empty()));
         assert_eq!(read, asked.map(str::to_owned).collect::<BTreeSet<_>>(), "{heading}");
     }

@@ -172,6 +172,7 @@ fn edited(text: String, edit: Edit, wanted: &mut Wanted) -> Result<String, Refus
                 "equal sizes" => desk::new_table(&text, "equal"),
                 "chain" => desk::new_table(&text, "chain"),
                 "wall" => desk::new_table(&text, "wall"),
+                "geometry" => desk::new_table(&text, "geometry"),
                 kind => desk::new_feature(&text, kind, after),
             };
             wanted.card = at;

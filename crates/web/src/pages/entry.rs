@@ -100,6 +100,11 @@ pub fn kinds() -> Vec<Kind> {
             what: "dimensions that stay equal whatever becomes of them",
             on: "plate turned",
         },
+        Kind {
+            kind: "geometry",
+            what: "what is flat, square or parallel, or runs true, and within how much",
+            on: "plate turned",
+        },
         Kind { kind: "wall", what: "a wall that may be thinner than practice asks", on: "plate turned" },
         Kind { kind: "chain", what: "sizes that add up, of this part and others", on: "plate turned" },
     ];

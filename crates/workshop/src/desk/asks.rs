@@ -611,6 +611,25 @@ pub const WALL: &[Ask] = &[
     must("least", "at least", Takes::Length, "0.8 mm"),
 ];
 
+/// What is asked of what is flat, square, parallel or runs true.
+pub const GEOMETRY: &[Ask] = &[
+    must(
+        "keeps",
+        "keeps",
+        Takes::One(&["flatness", "squareness", "parallelism", "concentricity", "run-out"]),
+        "squareness",
+    ),
+    must("of", "what keeps it", Takes::Words, "pivot bore"),
+    may(
+        "to",
+        "measured from",
+        Takes::Words,
+        "back face",
+        "what the datum letter stands at; empty for flatness",
+    ),
+    must("within", "within", Takes::Length, "0.02 mm"),
+];
+
 /// The row of a kind of feature.
 pub fn feature(kind: &str) -> Option<&'static FeatureAsk> {
     FEATURES.iter().find(|row| row.kind.eq_ignore_ascii_case(kind.trim()))

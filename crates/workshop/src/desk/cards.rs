@@ -78,6 +78,15 @@ pub(super) fn cards(sheet: &Sheet, drawing: Option<&Drawing>) -> Vec<Card> {
         let title = format!("wall {}", index + 1);
         cards.push(card(Which::Wall(index), title, "wall".into(), asks::WALL.to_vec(), table));
     }
+    for (index, table) in tables(sheet, "geometry").into_iter().enumerate() {
+        let (of, keeps) = (word(table, "of"), word(table, "keeps"));
+        let title = match of.is_empty() || keeps.is_empty() {
+            true => format!("geometry {}", index + 1),
+            false => format!("{of}, {keeps}"),
+        };
+        let kind = "geometry".to_owned();
+        cards.push(card(Which::Geometry(index), title, kind, asks::GEOMETRY.to_vec(), table));
+    }
     if let Some(scan) = table(sheet, "scan") {
         cards.push(card(Which::Scan, "The paper sheet".into(), String::new(), asks::SCAN.to_vec(), scan));
     }
@@ -168,8 +177,9 @@ fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
 
 /// What stands in a table and is not asked for.
 fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(String, String)> {
-    const HEADINGS: [&str; 10] =
-        ["body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "order", "scan"];
+    const HEADINGS: [&str; 11] = [
+        "body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "geometry", "order", "scan",
+    ];
     let known = |key: &str| {
         asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))
     };

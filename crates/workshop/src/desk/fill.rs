@@ -68,7 +68,7 @@ pub fn new_feature(text: &str, kind: &str, after: Option<usize>) -> (Change, Str
     (Change::Add { table: "feature".to_owned(), entries, before }, at)
 }
 
-/// A change that adds a `mate`, a `chain`, a `wall`, or sizes that stay `equal`; and the path that its
+/// A change that adds a `mate`, a `chain`, a `wall`, a `geometry`, or sizes that stay `equal`; and the path that its
 /// form then has.
 pub fn new_table(text: &str, table: &str) -> (Change, String) {
     let within = |card: &&Card| card.which.at().split('/').next() == Some(table);
@@ -77,6 +77,7 @@ pub fn new_table(text: &str, table: &str) -> (Change, String) {
         "mate" | "chain" => {
             vec![("name".to_owned(), Value::Text(format!("{table} {}", super::asks::letters(count))))]
         }
+        "geometry" => vec![("keeps".to_owned(), Value::text("squareness"))],
         "wall" => vec![("between".to_owned(), Value::List(Vec::new()))],
         _ => vec![("dimensions".to_owned(), Value::List(Vec::new()))],
     };

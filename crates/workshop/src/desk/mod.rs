@@ -85,6 +85,8 @@ pub enum Which {
     Chain(usize),
     /// A `[[wall]]`.
     Wall(usize),
+    /// A `[[geometry]]`.
+    Geometry(usize),
     /// `[scan]`.
     Scan,
 }
@@ -102,6 +104,7 @@ impl Which {
             Self::Screwed(index) => format!("screwed/{index}"),
             Self::Chain(index) => format!("chain/{index}"),
             Self::Wall(index) => format!("wall/{index}"),
+            Self::Geometry(index) => format!("geometry/{index}"),
             Self::Scan => "scan".to_owned(),
         }
     }

@@ -41,7 +41,8 @@ fn about(problem: &Problem, cards: &[Card]) -> Vec<usize> {
             | Which::Equal(_)
             | Which::Screwed(_)
             | Which::Chain(_)
-            | Which::Wall(_) => false,
+            | Which::Wall(_)
+            | Which::Geometry(_) => false,
         };
         cards.iter().enumerate().filter(|(_, card)| is(card)).for_each(|(index, _)| add(index));
     }

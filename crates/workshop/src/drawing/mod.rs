@@ -30,6 +30,7 @@ mod feature;
 mod features;
 mod features_turned;
 mod forms;
+mod geometrical;
 mod hands;
 mod hollow;
 mod impossible;
@@ -75,6 +76,7 @@ pub use asked::{Asked, Stated};
 pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
+pub use geometrical::{Element, Geometrical, Keeps, Lies};
 pub use hands::{Flip, Hands, hands};
 pub use joint::{Joint, Laid};
 pub use least_wall::{LeastWall, WallEnd};
@@ -154,6 +156,8 @@ pub struct Drawing {
     pub chains: Vec<Chain>,
     /// Walls whose least the file says.
     pub walls: Vec<LeastWall>,
+    /// What is flat, square, parallel or runs true.
+    pub geometrical: Vec<Geometrical>,
     /// The size whose pin stands in no file: it is only tried, to see what would follow.
     pub tried: Option<Size>,
     /// What is said of the order of work.

@@ -149,6 +149,7 @@ impl Reader {
         let equal = self.equal(sheet);
         let chains = self.chains(sheet, name.as_deref());
         let walls = self.least_walls(sheet, pressure);
+        let geometrical = self.geometrical(sheet, body.as_ref(), &features);
         let asked = self.asked(sheet);
         let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
@@ -183,6 +184,7 @@ impl Reader {
             equal,
             chains,
             walls,
+            geometrical,
             tried: None,
             asked,
             scan,

@@ -16,6 +16,7 @@ const HEADINGS: &[&str] = &[
     "equal",
     "chain",
     "wall",
+    "geometry",
     "order",
 ];
 

@@ -82,7 +82,10 @@ pub(super) fn places(layout: &Layout, from: &str, to: &str) -> Vec<(Vec<String>,
                     ("feature", "name") => Role::Own,
                     ("feature", "place") => Role::Statement,
                     ("feature", key) if naming(key, kind) => Role::Whole,
-                    ("body", "around") | ("mate" | "screwed", "in") | ("wall", "between") => Role::Whole,
+                    ("body", "around")
+                    | ("mate" | "screwed", "in")
+                    | ("wall", "between")
+                    | ("geometry", "of" | "to") => Role::Whole,
                     ("scan", "spots") => Role::Spot,
                     ("equal", "dimensions") => Role::Dimension,
                     ("chain", "adds" | "less") => Role::Link,

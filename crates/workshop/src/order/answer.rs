@@ -7,8 +7,8 @@ use super::moves::Certificate;
 use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Priced, Proof, Step, Sure};
 use super::{
-    accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, pinned, plates, rules, search,
-    sizes, stacks, throws, traps, turned, turned_held,
+    accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, oriented, pinned, plates,
+    rules, search, sizes, stacks, throws, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Kind, Part};
@@ -191,8 +191,11 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
             }
         }
     }
+    let out_of_square = oriented::charges(job, &makings, &plan, &model.start.done);
+    let out_of_square = out_of_square.iter().filter(|charge| charge.is_short()).count();
     let runs_out = coaxial::charges(job, &makings, &plan).iter().filter(|charge| charge.is_short()).count()
-        + throws::charges(job, &makings, &plan).iter().filter(|charge| charge.short().is_some()).count();
+        + throws::charges(job, &makings, &plan).iter().filter(|charge| charge.short().is_some()).count()
+        + out_of_square;
     Ok(Some((key(&order, runs_out as u64), order)))
 }
 
@@ -341,6 +344,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         times: 1,
         minutes: plan.tally.minutes,
         assumed: makings.assumed.clone(),
+        lying: makings.oriented.iter().map(oriented::Oriented::told).collect(),
         true_running: makings.coaxial.iter().map(coaxial::Coaxial::told).collect(),
         certificate: Certificate { model: model.clone(), plan: plan.clone(), flat },
     };
@@ -348,7 +352,9 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
     let true_to = coaxial::charges(job, makings, plan);
     let sized = sizes::sizes(job, makings, plan);
     let thrown = throws::charges(job, makings, plan);
+    let lies = oriented::charges(job, makings, plan, &model.start.done);
     let told = charges.iter().filter_map(|charge| charge.told(job, makings));
+    let told = told.chain(lies.iter().filter_map(|charge| charge.told(job)));
     let told = told.chain(sized.iter().filter_map(sizes::Size::short));
     let told = told.chain(thrown.iter().filter_map(throws::Charge::short));
     for told in told.chain(true_to.iter().filter_map(|charge| charge.short(job))) {
@@ -393,6 +399,12 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         }
         let mine = true_to.iter().filter(|charge| charge.ops.contains(&step.op.0));
         let held_for = order.held_for.last_mut().expect("a setup stands");
+        let lying = || lies.iter().filter(|charge| charge.ops.contains(&step.op.0));
+        for words in lying().filter_map(|charge| charge.care(job)) {
+            if !held_for.contains(&words) {
+                held_for.push(words);
+            }
+        }
         for words in mine.filter_map(|charge| charge.held_for(job, &makings.places[place].holding)) {
             if !held_for.contains(&words) {
                 held_for.push(words);
@@ -413,6 +425,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
                 let near = sized.iter().filter(|size| size.op == step.op.0);
                 held.map(charges::Charge::why)
                     .chain(runs.map(|charge| charge.why(job)))
+                    .chain(lying().map(oriented::Charge::why))
                     .chain(near.map(sizes::Size::why))
                     .chain(thrown.iter().filter(|charge| charge.op == step.op.0).map(throws::Charge::why))
                     .fold(why(model, plan, step.op, place), Why::because)

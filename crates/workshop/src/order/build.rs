@@ -61,7 +61,8 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
         model.operation(operation);
     }
     model.agreements = super::accuracy::agreements(job, makings);
-    let out = super::accuracy::too_far_out(job, makings);
+    let mut out = super::accuracy::too_far_out(job, makings);
+    out.extend(super::oriented::too_far_out(job, makings));
     if !out.is_empty() {
         let never = model.token("way to make it near enough so", Presence::Absent);
         for (op, because) in out {
@@ -69,6 +70,7 @@ pub(super) fn model(job: &Job, makings: &Makings) -> (Model, Vec<Token>) {
         }
     }
     model.agreements.extend(super::coaxial::agreements(job, makings));
+    model.agreements.extend(super::oriented::agreements(job, makings));
     model.agreements.extend(super::joints::agreements(makings));
     for tool in tools {
         model.tool(tool.words());

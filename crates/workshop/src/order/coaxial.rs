@@ -16,7 +16,7 @@ use super::model::{Agreement, OpId};
 use super::rules::finishes;
 use super::turned::along_axis;
 use super::work::{Held, Holding, TrueRunning, Work};
-use crate::drawing::{FeatureId, Kind, Role, SectionSize};
+use crate::drawing::{Element, FeatureId, Geometrical, Keeps, Kind, Role, SectionSize};
 use crate::measure::Length;
 use crate::metric::clearance_asked;
 use crate::tables::processes::{limit, locating};
@@ -31,6 +31,10 @@ pub(super) struct Coaxial {
     pub because: String,
     /// Whether the order is held to it; let go where no order keeps it.
     pub bound: bool,
+    /// Whether the drawing says so itself.
+    pub said: bool,
+    /// Whether what fits both asks for it.
+    fits: bool,
 }
 
 impl Coaxial {
@@ -78,7 +82,34 @@ pub(super) fn demands(job: &Job) -> Vec<Coaxial> {
         }
     }
     let pairs = asks.iter().enumerate().flat_map(|(n, a)| asks[n + 1..].iter().map(move |b| (a, b)));
-    pairs.map(|(a, b)| pair(job, a, b)).collect()
+    let mut all: Vec<Coaxial> = stated(job);
+    for pair in pairs.map(|(a, b)| pair(job, a, b)) {
+        // What the drawing says of the two stands in the place of what is supposed of them.
+        let same = |known: &Coaxial| pair.features.iter().all(|id| known.features.contains(id));
+        if !all.iter().any(|known| same(known) && (known.said && !pair.fits || known.room <= pair.room)) {
+            all.push(pair);
+        }
+    }
+    all
+}
+
+/// What the drawing says runs true: its zone is as wide as the axes may lie apart to both sides,
+/// and so is what an indicator shows over one turn.
+fn stated(job: &Job) -> Vec<Coaxial> {
+    let of = |said: &Geometrical| {
+        let (Element::Feature(one), Some(Element::Feature(other))) = (said.of, said.to) else { return None };
+        let true_running = matches!(said.keeps, Keeps::Concentricity | Keeps::RunOut);
+        let features = if one < other { [one, other] } else { [other, one] };
+        true_running.then(|| Coaxial {
+            features,
+            room: said.within.length.half(),
+            because: format!("`[[geometry]]`, line {}: {}", said.line, said.words(job.part.drawing)),
+            bound: true,
+            said: true,
+            fits: false,
+        })
+    };
+    job.part.drawing.geometrical.iter().filter_map(of).collect()
 }
 
 fn pair(job: &Job, a: &Asks, b: &Asks) -> Coaxial {
@@ -103,7 +134,8 @@ fn pair(job: &Job, a: &Asks, b: &Asks) -> Coaxial {
             )
         }
     };
-    Coaxial { features, room, because, bound: true }
+    let fits = a.fits.is_some() && b.fits.is_some();
+    Coaxial { features, room, because, bound: true, said: false, fits }
 }
 
 /// The diameter of something on the axis of a turned part.
@@ -118,7 +150,7 @@ fn size_of(job: &Job, id: FeatureId) -> Option<Length> {
 
 /// The row of the table that says how far off a holding puts the work; none for the bar,
 /// whose axis is the spindle's.
-fn row(job: &Job, held: &Held) -> Option<&'static str> {
+pub(super) fn row(job: &Job, held: &Held) -> Option<&'static str> {
     Some(match held {
         Held::Chuck { on: Some(_) } | Held::SawnLength => "three-jaw chuck",
         Held::Collet { on: Some(on) } => {
@@ -161,15 +193,17 @@ fn axis(held: &Held) -> Axis {
 
 /// One holding's part in what is out.
 #[derive(Clone, Debug)]
-struct Share {
-    of: String,
+pub(super) struct Share {
+    pub of: String,
+    /// Its row of the tables of locating and of trueness.
+    pub row: &'static str,
     error: Length,
     source: String,
 }
 
-fn share_of(row: &'static str, of: String) -> Share {
-    let row = locating(row);
-    Share { of, error: row.error, source: row.source.to_string() }
+fn share_of(name: &'static str, of: String) -> Share {
+    let row = locating(name);
+    Share { of, row: name, error: row.error, source: row.source.to_string() }
 }
 
 fn share(job: &Job, holding: &Holding) -> Share {
@@ -194,7 +228,7 @@ fn held_words(job: &Job, held: &Held) -> String {
 }
 
 /// The deeds that give a surface its axis.
-fn making(job: &Job, makings: &Makings, id: FeatureId) -> Vec<usize> {
+pub(super) fn making(job: &Job, makings: &Makings, id: FeatureId) -> Vec<usize> {
     let gives = |deed: &Deed| {
         deed.feature == Some(id)
             && (matches!(deed.work, Work::TurnSection { .. } | Work::TurnTaper { .. })
@@ -216,7 +250,7 @@ fn pairs(job: &Job, makings: &Makings, demand: &Coaxial) -> Vec<[usize; 2]> {
 
 /// What two surfaces may be out by when the work is taken up between them, whatever is done
 /// meanwhile: what either is held by was made with the other where it can have been.
-fn shares_apart(job: &Job, makings: &Makings, ops: [usize; 2], places: [usize; 2]) -> Vec<Share> {
+pub(super) fn shares_apart(job: &Job, makings: &Makings, ops: [usize; 2], places: [usize; 2]) -> Vec<Share> {
     let holdings = places.map(|place| &makings.places[place].holding);
     let features = ops.map(|op| makings.deeds[op].feature);
     let axes = holdings.map(|holding| axis(&holding.held));

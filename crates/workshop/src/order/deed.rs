@@ -317,6 +317,8 @@ pub(super) struct Makings {
     pub held: Vec<HeldDistance>,
     /// Surfaces of a turned part that have to run true to each other.
     pub coaxial: Vec<super::coaxial::Coaxial>,
+    /// Faces and axes that have to lie square, parallel or flat.
+    pub oriented: Vec<super::oriented::Oriented>,
 }
 
 /// A way of doing something that is out, and why.

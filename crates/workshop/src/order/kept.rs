@@ -240,11 +240,17 @@ pub(super) fn thickness_from_stock(job: &Job) -> bool {
 
 /// Whether an order is held to anything that may be let go.
 pub(super) fn may_go(makings: &Makings) -> bool {
-    !makings.coaxial.is_empty() || makings.held.iter().any(|distance| distance.may_go && distance.bound)
+    let oriented = makings.oriented.iter().any(|demand| demand.bound);
+    oriented
+        || !makings.coaxial.is_empty()
+        || makings.held.iter().any(|distance| distance.may_go && distance.bound)
 }
 
 /// Lets go of every distance that may be; whether there was one.
 pub(super) fn let_all_go(makings: &mut Makings) -> bool {
+    for demand in &mut makings.oriented {
+        demand.bound = false;
+    }
     let goes = makings.held.iter_mut().filter(|distance| distance.may_go);
     goes.map(|distance| distance.bound = false).count() > 0
 }
@@ -262,6 +268,10 @@ pub(super) fn let_go(makings: &mut Makings, mut possible: impl FnMut(&Makings) -
     for n in 0..makings.coaxial.len() {
         makings.coaxial[n].bound = true;
         makings.coaxial[n].bound = possible(makings);
+    }
+    for n in 0..makings.oriented.len().min(MOST_TRIED) {
+        makings.oriented[n].bound = true;
+        makings.oriented[n].bound = possible(makings);
     }
     let go: Vec<usize> = (0..makings.held.len()).filter(|&n| makings.held[n].may_go).collect();
     for n in go.into_iter().take(MOST_TRIED) {

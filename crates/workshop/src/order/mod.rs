@@ -62,6 +62,7 @@ pub mod moves;
 mod node;
 mod numbered;
 mod offers;
+mod oriented;
 mod pinned;
 mod places;
 mod plates;
@@ -103,6 +104,6 @@ pub use model::{
 pub use moves::{May, Room};
 pub use search::{Effort, Outcome, plan};
 pub use work::{
-    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Lots, Machine, OrderOfWork, Pieces, Priced,
-    Steadied, Sure, Trap, Uses, Work,
+    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Lots, Lying, Machine, OrderOfWork, Pieces,
+    Priced, Steadied, Sure, Trap, Uses, Work,
 };

@@ -19,6 +19,7 @@ pub(super) fn makings(job: &Job) -> Outcome<Makings> {
     let mut makings = Makings::default();
     blanks(job, &mut makings);
     makings.held = super::kept::held(job);
+    makings.oriented = super::oriented::demands(job);
     let in_patterns = job.in_patterns();
     for (id, _) in job.part.features().filter(|(id, _)| !in_patterns.contains(id)) {
         chains::chain(job, &mut makings, id);

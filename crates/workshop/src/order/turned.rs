@@ -94,7 +94,11 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     if offset.is_empty() {
         throws::off_centre_at_all(job).map_err(fault)?;
     }
-    let mut makings = Makings { coaxial: coaxial::demands(job), ..Makings::default() };
+    let mut makings = Makings {
+        coaxial: coaxial::demands(job),
+        oriented: super::oriented::demands(job),
+        ..Makings::default()
+    };
     let demands = makings.coaxial.clone();
     let (ends, near, far) = split(job, sections, first.end());
     let mut bar = Grips::bar();

@@ -53,7 +53,8 @@ pub(super) fn second(
     let mut on = Vec::new();
     for section in held_by(job, makings, (near, far), first.end()).unwrap_or_default() {
         let base = by(job, Some(section));
-        let worse = split.iter().any(|demand| demand.room < coaxial::off(job, &base));
+        let tips = super::oriented::tips_too_far(job, coaxial::row(job, &base));
+        let worse = tips || split.iter().any(|demand| demand.room < coaxial::off(job, &base));
         let thin = wall_left(job, section).is_some();
         for better in [Held::SoftJaws { on: section }, Held::Clocked { on: section }] {
             // Four jaws press a thin wall out of round as three do.

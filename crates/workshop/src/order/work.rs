@@ -9,7 +9,7 @@ pub use super::holding::{Held, Holding, Located, Lots, Machine, Pieces, Steadied
 use super::moves::Certificate;
 pub use super::tool::Tool;
 pub use super::uses::{Cost, Uses};
-use crate::drawing::{Face, FeatureId, Hand};
+use crate::drawing::{Element, Face, FeatureId, Hand, Keeps};
 use crate::measure::Length;
 use crate::why::Why;
 
@@ -54,6 +54,8 @@ pub struct OrderOfWork {
     pub of_ways: Vec<Priced>,
     /// Surfaces of a turned part that have to run true to each other.
     pub true_running: Vec<TrueRunning>,
+    /// Faces and axes that have to lie square, parallel or flat.
+    pub lying: Vec<Lying>,
     /// What was planned, for asking what may be moved.
     pub(super) certificate: Certificate,
 }
@@ -67,6 +69,23 @@ pub struct TrueRunning {
     pub room: Length,
     /// Where that comes from.
     pub because: String,
+}
+
+/// A face or axis that has to lie so.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lying {
+    /// How.
+    pub keeps: Keeps,
+    /// What.
+    pub of: Element,
+    /// What it is measured from; nothing for flatness.
+    pub to: Option<Element>,
+    /// The whole width of its zone.
+    pub room: Length,
+    /// The length that the zone goes along.
+    pub over: Length,
+    /// As the drawing says it.
+    pub said: String,
 }
 
 impl OrderOfWork {

@@ -31,6 +31,7 @@ pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
         general.push(cautions::PRESSURE.to_owned());
     }
     general.extend(opposite_hand(job.part));
+    general.extend(held_besides(job.part));
     general.extend(thin(job.part));
     if drawing.harden.is_some() {
         general.push(cautions::HARDENED.to_owned());
@@ -61,6 +62,12 @@ pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
             format!("The order: {}", job.order.proof.sentence),
         ],
     }
+}
+
+/// What the drawing holds square, parallel, flat or true.
+fn held_besides(part: &Part) -> Option<String> {
+    let all: Vec<String> = part.drawing.geometrical.iter().map(|one| one.words(part.drawing)).collect();
+    (!all.is_empty()).then(|| format!("Besides its sizes the drawing holds {}.", all.join("; ")))
 }
 
 /// What to know of two hands: that they are one part, or what does not flip.

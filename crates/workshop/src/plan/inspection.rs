@@ -4,9 +4,10 @@
 //! Begin with [`inspection`]. [`limits`] says between what a size must lie, [`places`] how far
 //! holes and slots are from edges and from each other, [`turned`] where they lie in turned work,
 //! [`walls`] pockets from the edges, [`shaped`] threads, tapers and circles, [`running`] what is
-//! square and what runs true.
+//! square and what runs true, [`lying`] what the drawing holds square, parallel or flat.
 
 mod limits;
+mod lying;
 mod places;
 mod running;
 mod shaped;
@@ -37,6 +38,7 @@ pub(super) fn inspection(job: &Job) -> Inspection {
     walls::add(&mut rows);
     shaped::add(&mut rows);
     running::add(&mut rows);
+    lying::add(&mut rows);
     let mut supposed = Vec::new();
     if rows.bench.supposed {
         supposed.push(
@@ -309,6 +311,11 @@ impl Rows<'_> {
 
     /// How much an indicator may move at most.
     fn moves(&mut self, asked: &Asked, most: Length, rule: Why) {
+        self.moves_within(asked, most, format!("twice {}", mm(asked.size)), rule);
+    }
+
+    /// The same, with where the most comes from in words.
+    fn moves_within(&mut self, asked: &Asked, most: Length, from: String, rule: Why) {
         let Some(indicator) = self.job.bench.plain_instrument("indicator") else {
             let why = Why::new("no indicator is owned").because(rule).because(asked.why.clone());
             self.push(asked, "nothing owned".into(), "cannot be told; an indicator would".into(), why, false);
@@ -318,8 +325,7 @@ impl Rows<'_> {
         let doubt = indicator.step + indicator.adds().either_way;
         let least = (most - doubt).rounded(indicator.step, Toward::Less).value;
         let why = Why::new(format!(
-            "twice {} less {}, which the indicator may be out over so little: a division, and {}",
-            mm(asked.size),
+            "{from} less {}, which the indicator may be out over so little: a division, and {}",
             mm(doubt),
             indicator.adds().told
         ))

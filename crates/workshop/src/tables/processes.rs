@@ -59,6 +59,50 @@ pub struct Holding {
     pub source: Source,
 }
 
+/// How true a way of cutting or holding brings the work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trueness {
+    /// Its name in the table: `parallels`, `drill`.
+    pub what: &'static str,
+    /// How far out over 100 mm.
+    per_100_mm: Length,
+    /// How far it may lift across what it sits on.
+    lift: Length,
+    /// How far out of flat over 100 mm; none where nothing flat is made.
+    flat_per_100_mm: Option<Length>,
+    /// Where the figures come from.
+    pub source: Source,
+}
+
+impl Trueness {
+    /// How far out it may be over so much length, of work that sits on so much; not nought.
+    pub fn out(&self, over: Length, sits_on: Length) -> Length {
+        let lift = if over < sits_on { self.lift.scaled(over.ratio_to(sits_on)) } else { self.lift };
+        self.per_100_mm.scaled(over.ratio_to(Length::mm(100))) + lift
+    }
+
+    /// How far out of flat over so much length.
+    pub fn flat(&self, over: Length) -> Option<Length> {
+        self.flat_per_100_mm.map(|flat| flat.scaled(over.ratio_to(Length::mm(100))))
+    }
+}
+
+/// How true a way of cutting or holding is; none for what makes nothing that could be.
+pub fn trueness(what: &str) -> Option<&'static Trueness> {
+    static TABLE: LazyLock<Vec<Trueness>> = LazyLock::new(|| {
+        let of = |row: &'static Row| Trueness {
+            what: row.text("what"),
+            per_100_mm: row.length("out_per_100_mm"),
+            lift: row.length("lift_mm"),
+            flat_per_100_mm: row.length_if_any("flat_per_100_mm"),
+            source: row.source(),
+        };
+        static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/trueness.csv"));
+        ROWS.iter().map(of).collect()
+    });
+    TABLE.iter().find(|row| row.what == what)
+}
+
 impl Process {
     /// Minutes for a cut of some length, whole ones.
     pub fn minutes_for(&self, cut: Length) -> u64 {
@@ -239,6 +283,33 @@ mod tests {
         assert_eq!(off("collet over 10 mm") * 2, Length::microns(20));
         assert!(off("three-jaw chuck") > off("four-jaw clocked"));
         assert!(off("between centres") < off("collet to 10 mm"));
+    }
+
+    /// Whatever places a hole, a step or a face has its figures of trueness, and so has every way of
+    /// holding that puts work on an axis; what is bored is truer than what is drilled.
+    #[test]
+    fn whatever_cuts_or_holds_says_how_true_it_is() {
+        for what in
+            ["drill", "bore", "true by boring", "mill a step", "file out", "square edges", "mill to size"]
+        {
+            assert!(process(what).minutes > 0 && trueness(what).is_some(), "{what}");
+        }
+        for what in
+            ["three-jaw chuck", "soft jaws", "four-jaw clocked", "between centres", "faceplate clocked"]
+        {
+            assert!(locating(what).error > Length::ZERO && trueness(what).is_some(), "{what}");
+        }
+        let out = |what| trueness(what).unwrap().out(Length::mm(50), Length::mm(50));
+        assert!(out("bore") < out("drill") && out("drill") < out("drill by hand"));
+    }
+
+    /// Over half of what it sits on work that lifts is out by half of what it lifts by.
+    #[test]
+    fn what_lifts_is_out_by_its_share() {
+        let seat = trueness("parallels").unwrap();
+        let over = |mm| seat.out(Length::mm(mm), Length::mm(40));
+        assert_eq!(over(20) * 2, over(40));
+        assert_eq!(over(80) - over(40), Length::microns(2), "no more than it lifts by");
     }
 
     /// Three to five diameters from the chuck and eight to twelve with a centre are what

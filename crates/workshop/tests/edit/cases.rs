@@ -129,6 +129,9 @@ over = "bolts 3"
 place = ["level with bolts 2", "1/2 from the line from bolts 1 to boss", "opposite boss about rod boss"]
 [[mate]]
 in = "boss"
+[[geometry]]
+of = "Boss"
+to = "the boss"
 [[equal]]
 dimensions = ["boss: radius", "rod boss: right of boss"]
 [[chain]]
@@ -145,6 +148,7 @@ least = "1"
         "place = \"concentric with hub\"",
         "\"1/2 from the line from bolts 1 to hub\", \"opposite hub about rod boss\"",
         "in = \"hub\"",
+        "of = \"hub\"\nto = \"the hub\"",
         "[\"hub: radius\", \"rod boss: right of hub\"]",
         "adds = [\"2 × hub: radius\", \"rod boss: right of hub\"]\nless = [\"Frame: boss: radius\"]",
     ] {

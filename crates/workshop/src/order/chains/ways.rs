@@ -97,9 +97,13 @@ impl Hole {
         Some(Self { id, times, diameter, size: job.part.size(diameter), deep, metal })
     }
 
-    /// Whether a distance with a tolerance ends at it.
-    fn is_asked(&self, makings: &Makings) -> bool {
-        makings.held.iter().any(|held| held.said && (held.ends.0 == self.id || held.ends.1 == Some(self.id)))
+    /// Whether a distance with a tolerance ends at it, or its axis has to lie square or parallel.
+    fn is_asked(&self, job: &Job, makings: &Makings) -> bool {
+        makings.oriented.iter().any(|demand| demand.concerns(job, self.id))
+            || makings
+                .held
+                .iter()
+                .any(|held| held.said && (held.ends.0 == self.id || held.ends.1 == Some(self.id)))
     }
 
     fn cut(&self, work: fn(Length, Deep) -> Work, size: Length, tool: Tool) -> Cut {
@@ -113,7 +117,7 @@ impl Hole {
 
     /// The ways beside the plainest, which ends with this tool or with the drill.
     fn others(&self, job: &Job, makings: &Makings, then: Option<&Tool>) -> Vec<Way> {
-        let asked = self.is_asked(makings);
+        let asked = self.is_asked(job, makings);
         let drill_size = process("drill").size.unwrap_or_default();
         let tight = job.room_of(self.diameter).is_some_and(|room| room < drill_size);
         let way = |words, cuts: Option<Vec<Cut>>| cuts.map(|cuts| Way { words, cuts });

@@ -126,8 +126,11 @@ impl Charge<'_> {
                 error(worst(&self.shares))
             ),
         };
-        let why =
-            Why::assumed(words).because(Why::new(self.demand.because.clone()).source("common practice"));
+        let because = Why::new(self.demand.because.clone());
+        let why = match self.demand.said {
+            true => Why::new(words).because(because.source("the drawing")),
+            false => Why::assumed(words).because(because.source("common practice")),
+        };
         let shares = self.shares.iter();
         shares
             .map(|share| Why::new(format!("{}: {}", share.of, share.error)).source(share.source.clone()))

@@ -10,7 +10,7 @@ use crate::tables::instruments::Across;
 use crate::why::Why;
 
 /// What a true blade against the light shows, either way; common practice.
-fn light() -> Length {
+pub(super) fn light() -> Length {
     Length::microns(20)
 }
 
@@ -62,22 +62,27 @@ fn square(rows: &mut Rows, what: String, shorter: Length, how: &str) {
         across: Across::Outside,
         how: how.into(),
     };
-    let least = within - light();
+    squared(rows, &asked);
+}
+
+/// A row that a square tells, with the leaf that must not go under its blade.
+pub(super) fn squared(rows: &mut Rows, asked: &Asked) {
+    let least = asked.size - light();
     let rule = practice(format!("light under a true blade shows {}", mm(light()))).because(asked.why.clone());
     let leaves = rows.job.bench.gauges("feeler gauges");
     let leaf = leaves.into_iter().filter(|leaf| *leaf <= least).max();
     match (rows.job.bench.plain_instrument("square"), leaf) {
         (Some(square), Some(leaf)) => {
             let words = format!("a leaf of {} does not go under the blade anywhere", mm(leaf));
-            rows.push(&asked, square.words(), words, rule, true);
+            rows.push(asked, square.words(), words, rule, true);
         }
         (Some(square), None) => {
             let words = format!("no gap under the blade that would take {}", mm(least));
-            rows.push(&asked, square.words(), words, rule, true);
+            rows.push(asked, square.words(), words, rule, true);
         }
         (None, _) => {
             let words = "cannot be told; a square would".to_owned();
-            rows.push(&asked, "nothing owned".into(), words, rule, false);
+            rows.push(asked, "nothing owned".into(), words, rule, false);
         }
     }
 }
