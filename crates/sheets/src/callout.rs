@@ -54,29 +54,39 @@ pub fn balloon(ink: &mut Ink, target: Target, centre: Point, key: &str, tag: Opt
 }
 
 /// A letter beside what it names, with a leader where it stands further off.
-pub fn key(
-    ink: &mut Ink,
-    target: Target,
-    direction_rad: f64,
-    reach_mm: f64,
-    key: &str,
-    tag: Option<&Tag>,
-) -> Bounds {
-    /// Nearer than this a letter needs no leader.
-    const BESIDE_MM: f64 = 3.0;
-    let text = Text::new(key, KEY_PT, Point::default()).face(Face::Bold);
-    let half_mm = text.width_mm() / 2.0;
-    let rim = target.at.polar(target.rim_mm, direction_rad);
-    let knee = rim.polar(reach_mm, direction_rad);
-    let text = Text { at: knee.polar(half_mm.max(1.4), direction_rad), ..text }.centred();
-    let bounds = text.bounds();
-    ink.tagged(tag, |ink| {
-        if reach_mm > BESIDE_MM {
-            ink.line(Line::Dimension, rim, knee);
-        }
-        ink.text(text);
-    });
-    bounds
+#[derive(Clone, Copy, Debug)]
+pub struct Key {
+    /// The leader, if it has one.
+    pub leader: Option<(Point, Point)>,
+    /// Where the letter stands, centred.
+    pub at: Point,
+}
+
+impl Key {
+    /// Where it stands in a direction from its target, so far out, the letter so wide.
+    pub fn new(target: Target, direction_rad: f64, reach_mm: f64, wide_mm: f64) -> Self {
+        /// Nearer than this a letter needs no leader.
+        const BESIDE_MM: f64 = 3.0;
+        let rim = target.at.polar(target.rim_mm, direction_rad);
+        let knee = rim.polar(reach_mm, direction_rad);
+        let at = knee.polar((wide_mm / 2.0).max(1.4), direction_rad);
+        Self { leader: (reach_mm > BESIDE_MM).then_some((rim, knee)), at }
+    }
+
+    /// The letter as text, centred on a place.
+    pub fn text(key: &str, at: Point) -> Text {
+        Text::new(key, KEY_PT, at).face(Face::Bold).centred()
+    }
+
+    /// Draws it.
+    pub fn draw(&self, ink: &mut Ink, key: &str, tag: Option<&Tag>) {
+        ink.tagged(tag, |ink| {
+            if let Some((rim, knee)) = self.leader {
+                ink.line(Line::Dimension, rim, knee);
+            }
+            ink.text(Self::text(key, self.at));
+        });
+    }
 }
 
 /// The leader of a balloon alone.

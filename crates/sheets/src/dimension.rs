@@ -64,6 +64,11 @@ impl Label {
         self
     }
 
+    /// Its words on a base line, centred on a place.
+    pub(crate) fn centred_at(&self, at: Point) -> Text {
+        Text::new(&self.words, FIGURE_PT, at).anchor(Anchor::Middle)
+    }
+
     pub(crate) fn width_mm(&self) -> f64 {
         Text::new(&self.words, FIGURE_PT, Point::default()).width_mm()
     }
@@ -205,9 +210,7 @@ impl Straight<'_> {
                 Room::Both | Room::Figure => (low + high) / 2.0,
                 Room::Neither => high + 2.0 * ARROW_MM + BESIDE_MM + self.label.width_mm() / 2.0,
             };
-            let text = Text::new(&self.label.words, FIGURE_PT, frame.back(middle, height_mm + ABOVE_MM))
-                .anchor(Anchor::Middle)
-                .turned(frame.turn_rad);
+            let text = self.label.centred_at(frame.back(middle, height_mm + ABOVE_MM)).turned(frame.turn_rad);
             figure = text.bounds();
             ink.text(text);
         });
@@ -217,38 +220,47 @@ impl Straight<'_> {
 
 /// A radius or a diameter: a leader from outside, in line with the centre, its
 /// arrow on the arc and its figure on a level shoulder.
-///
-/// `direction_rad` is where on the arc the arrow stands, anticlockwise on the
-/// page from the right; `reach_mm` is how far outside the arc the shoulder begins.
-pub fn radial(
-    ink: &mut Ink,
-    centre: Point,
-    radius_mm: f64,
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Radial {
+    touch: Point,
+    knee: Point,
+    /// The far end of the shoulder.
+    end: Point,
     direction_rad: f64,
-    reach_mm: f64,
-    label: &Label,
-) -> Bounds {
-    let mut figure = Bounds::around([]);
-    ink.tagged(label.tag.as_ref(), |ink| {
-        let touch = centre.polar(radius_mm, direction_rad);
-        let knee = centre.polar(radius_mm + reach_mm, direction_rad);
-        ink.line(Line::Dimension, touch, knee);
-        arrow(ink, touch, direction_rad + PI);
-        figure = shoulder(ink, knee, direction_rad, label);
-    });
-    figure
 }
 
-/// A level line from the end of a leader with a figure above it.
-fn shoulder(ink: &mut Ink, knee: Point, direction_rad: f64, label: &Label) -> Bounds {
-    let to_the_right = if direction_rad.cos() >= -1e-9 { 1.0 } else { -1.0 };
-    let length_mm = label.width_mm() + 2.0 * BESIDE_MM;
-    ink.line(Line::Dimension, knee, knee.moved(to_the_right * length_mm, 0.0));
-    let text = Text::new(&label.words, FIGURE_PT, knee.moved(to_the_right * length_mm / 2.0, -ABOVE_MM))
-        .anchor(Anchor::Middle);
-    let bounds = text.bounds();
-    ink.text(text);
-    bounds
+impl Radial {
+    /// Where it runs for a figure so wide.
+    ///
+    /// `direction_rad` is where on the arc the arrow stands, anticlockwise on the
+    /// page from the right; `reach_mm` is how far outside the arc the shoulder begins.
+    pub fn new(centre: Point, radius_mm: f64, direction_rad: f64, reach_mm: f64, figure_mm: f64) -> Self {
+        let touch = centre.polar(radius_mm, direction_rad);
+        let knee = centre.polar(radius_mm + reach_mm, direction_rad);
+        let to_the_right = if direction_rad.cos() >= -1e-9 { 1.0 } else { -1.0 };
+        let end = knee.moved(to_the_right * (figure_mm + 2.0 * BESIDE_MM), 0.0);
+        Self { touch, knee, end, direction_rad }
+    }
+
+    /// The lines it is drawn with.
+    pub fn lines(&self) -> [(Point, Point); 2] {
+        [(self.touch, self.knee), (self.knee, self.end)]
+    }
+
+    /// Where its figure stands, centred.
+    pub fn figure_at(&self) -> Point {
+        Point::mm((self.knee.x_mm + self.end.x_mm) / 2.0, self.knee.y_mm - ABOVE_MM)
+    }
+
+    /// Draws it with its figure.
+    pub fn draw(&self, ink: &mut Ink, label: &Label) {
+        ink.tagged(label.tag.as_ref(), |ink| {
+            ink.line(Line::Dimension, self.touch, self.knee);
+            arrow(ink, self.touch, self.direction_rad + PI);
+            ink.line(Line::Dimension, self.knee, self.end);
+            ink.text(label.centred_at(self.figure_at()));
+        });
+    }
 }
 
 /// An angle at a point, from one direction anticlockwise to another, its figure

@@ -331,13 +331,7 @@ impl Ink {
         }
         self.marks.append(&mut over.marks);
         self.beneath.extend(over.beneath.into_iter().map(|image| {
-            let Bounds { left_mm, top_mm, right_mm, bottom_mm } = image.bounds;
-            let bounds = Bounds {
-                left_mm: left_mm + dx_mm,
-                top_mm: top_mm + dy_mm,
-                right_mm: right_mm + dx_mm,
-                bottom_mm: bottom_mm + dy_mm,
-            };
+            let bounds = image.bounds.moved(dx_mm, dy_mm);
             Beneath { bounds, ..image }
         }));
     }

@@ -254,7 +254,11 @@ impl Picture {
             body.is_some_and(|(x, y)| x * factor > width_mm || y * factor > height_mm)
         };
         for scale in SCALES.into_iter().skip_while(too_large).take(TRIES) {
-            let Some(laid) = layout::lay_out(self, scale, width_mm, height_mm) else { continue };
+            let Some(laid) =
+                layout::lay_out(self, scale, width_mm - 2.0 * MARGIN_MM, height_mm - 2.0 * MARGIN_MM)
+            else {
+                continue;
+            };
             let placed = placed(laid, scale);
             if placed.width_mm <= width_mm && placed.height_mm <= height_mm {
                 return Ok(placed);

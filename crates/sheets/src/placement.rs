@@ -5,6 +5,10 @@
 //! better one has come free, until none moves. The same picture always gives
 //! the same places.
 
+mod lines;
+
+pub use lines::Lines;
+
 use std::f64::consts::TAU;
 
 use crate::callout::{BALLOON_RADIUS_MM, Target, balloon_bounds};
@@ -16,134 +20,230 @@ pub struct Taken {
     /// Figures and letters: nothing may cover or cross them.
     pub boxes: Vec<Bounds>,
     /// Lines of the drawing: better not covered.
-    pub lines: Vec<(Point, Point)>,
+    pub lines: Lines,
 }
 
 /// Directions tried from each target, starting a little off level so that
 /// leaders are not mistaken for edges (ISO 128-2: leaders run at an angle).
-const DIRECTIONS: u32 = 24;
+const DIRECTIONS: usize = 24;
 const FIRST_DIRECTION_RAD: f64 = TAU / 48.0;
 /// Lengths of leader tried, target to the middle of the ring.
 const LENGTHS_MM: [f64; 8] = [7.5, 9.5, 12.0, 15.0, 19.0, 24.0, 30.0, 37.0];
+const NEAR: usize = DIRECTIONS * LENGTHS_MM.len();
 /// How often all balloons are asked again.
 const ROUNDS: usize = 6;
 
 /// What a place costs. A covered word is never worth any saving elsewhere.
 const COVERED_WORD: f64 = 1e4;
 const CROSSED_WORD: f64 = 2000.0;
+/// Paper that is not there: rather two leaders crossed than a smaller picture.
+const OFF_THE_PAPER: f64 = 500.0;
 const CROSSED_LEADER: f64 = 200.0;
 const COVERED_LINE_PER_MM: f64 = 4.0;
 const CROSSED_LINE: f64 = 1.5;
 const LEADER_PER_MM: f64 = 1.0;
 
-/// The middle of a balloon for each target, in the same order.
+/// The middle of a balloon for each target, in the same order; nothing if they need
+/// more paper than `room`, which is so wide and so high.
 ///
 /// `drawing` is the box of everything drawn so far; the last places tried lie
 /// round it, where there is always room.
-pub fn place_balloons(targets: &[Target], taken: &Taken, drawing: Bounds) -> Vec<Point> {
-    let margin = margin_places(drawing, targets.len());
-    let mut placed: Vec<Option<Point>> = vec![None; targets.len()];
+pub fn place_balloons(
+    targets: &[Target],
+    taken: &Taken,
+    drawing: Bounds,
+    room: (f64, f64),
+) -> Option<Vec<Point>> {
+    let mut board = Board::new(targets, taken, drawing, room);
     for _ in 0..ROUNDS {
         let mut moved = false;
         for n in 0..targets.len() {
-            let best = cheapest(n, targets, &placed, taken, &margin);
-            moved |= placed[n] != Some(best);
-            placed[n] = Some(best);
+            moved |= board.ask(n);
         }
         if !moved {
             break;
         }
     }
-    placed.into_iter().map(|p| p.expect("the first round places every balloon")).collect()
+    let on_paper = board.over(board.extent(usize::MAX)) == 0.0;
+    on_paper.then(|| board.stands.iter().flatten().map(|stand| stand.centre).collect())
 }
 
-fn cheapest(
-    n: usize,
-    targets: &[Target],
-    placed: &[Option<Point>],
-    taken: &Taken,
-    margin: &[Point],
-) -> Point {
-    let target = targets[n];
-    let near = LENGTHS_MM.iter().flat_map(|&length_mm| {
-        (0..DIRECTIONS).map(move |d| {
-            target.at.polar(
-                target.rim_mm + length_mm,
-                FIRST_DIRECTION_RAD + TAU * f64::from(d) / f64::from(DIRECTIONS),
-            )
-        })
-    });
-    let mut best = (f64::INFINITY, target.at);
-    for centre in near.chain(margin.iter().copied()) {
-        let cost = cost(n, centre, best.0, targets, placed, taken);
-        if cost < best.0 {
-            best = (cost, centre);
-        }
-    }
-    best.1
-}
-
-/// What it costs to put balloon `n` here; stops counting past `limit`.
-fn cost(
-    n: usize,
+/// A ring and its leader, where they stand or might.
+#[derive(Clone, Copy, Debug)]
+struct Stand {
     centre: Point,
-    limit: f64,
-    targets: &[Target],
-    placed: &[Option<Point>],
-    taken: &Taken,
-) -> f64 {
-    let target = targets[n].touched_from(centre);
-    let ring = balloon_bounds(centre);
-    let mut cost = LEADER_PER_MM * centre.distance_mm(target);
-    if cost >= limit {
-        return cost;
+    /// The end of the leader.
+    end: Point,
+    ring: Bounds,
+    /// Round ring and leader.
+    all: Bounds,
+}
+
+impl Stand {
+    fn of(target: Target, centre: Point) -> Self {
+        let end = target.touched_from(centre);
+        let ring = balloon_bounds(centre);
+        Self { centre, end, ring, all: ring.union(Bounds::around([end])) }
     }
-    for (m, other) in placed.iter().enumerate() {
-        let Some(other) = *other else { continue };
-        if m == n {
-            continue;
-        }
-        if nearer(centre, other, 2.0 * BALLOON_RADIUS_MM + 0.8) {
-            cost += COVERED_WORD;
-        }
-        let (others_ring, others_end) = (balloon_bounds(other), targets[m].touched_from(other));
-        if others_ring.length_within_mm(target, centre) > 0.0 {
-            cost += CROSSED_WORD;
-        }
-        if ring.length_within_mm(others_end, other) > 0.0 {
-            cost += CROSSED_WORD;
-        }
-        if cross(target, centre, others_end, other) {
-            cost += CROSSED_LEADER;
+}
+
+/// The balloons of a picture while they are placed.
+struct Board<'a> {
+    targets: &'a [Target],
+    taken: &'a Taken,
+    drawing: Bounds,
+    room: (f64, f64),
+    /// The ways out from a target, each a step of one millimetre.
+    ways: Vec<Point>,
+    /// Places round the drawing, tried last.
+    margin: Vec<Point>,
+    stands: Vec<Option<Stand>>,
+    /// What each place of each balloon costs against what does not move, once it has been asked.
+    known: Vec<Vec<Option<f64>>>,
+}
+
+impl<'a> Board<'a> {
+    fn new(targets: &'a [Target], taken: &'a Taken, drawing: Bounds, room: (f64, f64)) -> Self {
+        let way =
+            |d: usize| Point::default().polar(1.0, FIRST_DIRECTION_RAD + TAU * d as f64 / DIRECTIONS as f64);
+        let margin = margin_places(drawing, targets.len());
+        Self {
+            targets,
+            taken,
+            drawing,
+            room,
+            ways: (0..DIRECTIONS).map(way).collect(),
+            stands: vec![None; targets.len()],
+            known: vec![vec![None; NEAR + margin.len()]; targets.len()],
+            margin,
         }
     }
-    if cost >= limit {
-        return cost;
-    }
-    // A ring must not hide what another balloon points at.
-    cost += targets.iter().filter(|t| nearer(centre, t.at, BALLOON_RADIUS_MM + t.rim_mm.max(1.0))).count()
-        as f64
-        * CROSSED_WORD;
-    for word in &taken.boxes {
-        if word.overlap_mm2(ring) > 0.0 {
-            cost += COVERED_WORD;
-        } else if word.length_within_mm(target, centre) > 0.0 {
-            cost += CROSSED_WORD;
+
+    /// The place that a balloon may try at its turn, near ones first.
+    fn place(&self, n: usize, turn: usize) -> Point {
+        if turn >= NEAR {
+            return self.margin[turn - NEAR];
         }
+        let (target, way) = (self.targets[n], self.ways[turn % DIRECTIONS]);
+        let out_mm = target.rim_mm + LENGTHS_MM[turn / DIRECTIONS];
+        target.at.moved(way.x_mm * out_mm, way.y_mm * out_mm)
     }
-    if cost >= limit {
-        return cost;
+
+    /// Moves a balloon to the place that costs least, and tells whether that is another
+    /// than it had.
+    fn ask(&mut self, n: usize) -> bool {
+        let extent = self.extent(n);
+        let now = self.stands[n];
+        let mut best =
+            (now.map_or(f64::INFINITY, |stand| self.cost(n, None, &stand, extent, f64::INFINITY)), now);
+        for turn in 0..NEAR + self.margin.len() {
+            // No leader to the near places of a turn is longer than those after it.
+            if turn < NEAR && LEADER_PER_MM * LENGTHS_MM[turn / DIRECTIONS] >= best.0 {
+                continue;
+            }
+            let stand = Stand::of(self.targets[n], self.place(n, turn));
+            let cost = self.cost(n, Some(turn), &stand, extent, best.0);
+            if cost < best.0 {
+                best = (cost, Some(stand));
+            }
+        }
+        let moved = best.1.map(|stand| stand.centre) != now.map(|stand| stand.centre);
+        self.stands[n] = best.1;
+        moved
     }
-    for &(from, to) in &taken.lines {
+
+    /// The box of the drawing and of all balloons but one.
+    fn extent(&self, but: usize) -> Bounds {
+        let others = self.stands.iter().enumerate().filter(|(n, _)| *n != but);
+        others.filter_map(|(_, stand)| *stand).fold(self.drawing, |all, stand| all.union(inked(stand.centre)))
+    }
+
+    /// By how much a box is larger than the paper, in millimetres.
+    fn over(&self, all: Bounds) -> f64 {
+        (all.width_mm() - self.room.0).max(0.0) + (all.height_mm() - self.room.1).max(0.0)
+    }
+
+    /// What it costs to put balloon `n` here, its place so and so in turn; stops
+    /// counting past `limit`.
+    fn cost(&mut self, n: usize, turn: Option<usize>, stand: &Stand, extent: Bounds, limit: f64) -> f64 {
+        let mut cost = LEADER_PER_MM * stand.centre.distance_mm(stand.end);
         if cost >= limit {
-            break;
+            return cost;
         }
-        cost += COVERED_LINE_PER_MM * ring.length_within_mm(from, to);
-        if cross(target, centre, from, to) {
-            cost += CROSSED_LINE;
+        let known = turn.and_then(|turn| self.known[n][turn]);
+        cost += known.unwrap_or_default();
+        if cost >= limit {
+            return cost;
         }
+        let over_mm = self.over(extent.union(inked(stand.centre)));
+        if over_mm > 0.0 {
+            // The less the better: the others may still make room for it.
+            cost += OFF_THE_PAPER + over_mm;
+        }
+        cost += self.among_others(n, stand);
+        if known.is_some() || cost >= limit {
+            return cost;
+        }
+        let fixed = self.on_paper(stand);
+        if let Some(turn) = turn {
+            self.known[n][turn] = Some(fixed);
+        }
+        cost + fixed
     }
-    cost
+
+    /// What a place costs for the other balloons as they stand.
+    fn among_others(&self, n: usize, stand: &Stand) -> f64 {
+        let mut cost = 0.0;
+        for (m, other) in self.stands.iter().enumerate() {
+            let Some(other) = other.filter(|other| m != n && touching(stand.all, other.all)) else {
+                continue;
+            };
+            if nearer(stand.centre, other.centre, 2.0 * BALLOON_RADIUS_MM + 0.8) {
+                cost += COVERED_WORD;
+            }
+            if other.ring.length_within_mm(stand.end, stand.centre) > 0.0 {
+                cost += CROSSED_WORD;
+            }
+            if stand.ring.length_within_mm(other.end, other.centre) > 0.0 {
+                cost += CROSSED_WORD;
+            }
+            if cross(stand.end, stand.centre, other.end, other.centre) {
+                cost += CROSSED_LEADER;
+            }
+        }
+        cost
+    }
+
+    /// What a place costs for all that does not move.
+    fn on_paper(&self, stand: &Stand) -> f64 {
+        let hidden = |t: &&Target| nearer(stand.centre, t.at, BALLOON_RADIUS_MM + t.rim_mm.max(1.0));
+        // A ring must not hide what another balloon points at.
+        let mut cost = self.targets.iter().filter(hidden).count() as f64 * CROSSED_WORD;
+        for word in self.taken.boxes.iter().filter(|word| touching(**word, stand.all)) {
+            if word.overlap_mm2(stand.ring) > 0.0 {
+                cost += COVERED_WORD;
+            } else if word.length_within_mm(stand.end, stand.centre) > 0.0 {
+                cost += CROSSED_WORD;
+            }
+        }
+        for (from, to) in self.taken.lines.near(stand.all) {
+            cost += COVERED_LINE_PER_MM * stand.ring.length_within_mm(from, to);
+            if cross(stand.end, stand.centre, from, to) {
+                cost += CROSSED_LINE;
+            }
+        }
+        cost
+    }
+}
+
+/// The box of a ring, without air round it.
+fn inked(centre: Point) -> Bounds {
+    Bounds::around([centre]).grown(BALLOON_RADIUS_MM)
+}
+
+/// True when two boxes touch or share paper.
+fn touching(a: Bounds, b: Bounds) -> bool {
+    a.left_mm <= b.right_mm && b.left_mm <= a.right_mm && a.top_mm <= b.bottom_mm && b.top_mm <= a.bottom_mm
 }
 
 /// True when two places are less than so far apart; most are told to be farther by one axis.
@@ -189,6 +289,8 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
+    const ENDLESS: (f64, f64) = (f64::INFINITY, f64::INFINITY);
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(64))]
         /// However the holes and figures lie, no balloon covers another or a figure.
@@ -201,8 +303,8 @@ mod tests {
                 targets.into_iter().map(|(x, y, r)| Target { at: Point::mm(x, y), rim_mm: r }).collect();
             let boxes: Vec<Bounds> = words.into_iter().map(|(x, y)| Bounds::new(x, y, 12.0, 4.0)).collect();
             let drawing = Bounds::new(0.0, 0.0, 122.0, 80.0);
-            let taken = Taken { boxes, lines: Vec::new() };
-            let centres = place_balloons(&targets, &taken, drawing);
+            let taken = Taken { boxes, ..Taken::default() };
+            let centres = place_balloons(&targets, &taken, drawing, ENDLESS).expect("paper without end");
             for (n, a) in centres.iter().enumerate() {
                 for b in &centres[n + 1..] {
                     prop_assert!(a.distance_mm(*b) >= 2.0 * BALLOON_RADIUS_MM);
@@ -220,7 +322,9 @@ mod tests {
             &[Target { at: Point::mm(50.0, 50.0), rim_mm: 0.0 }],
             &Taken::default(),
             Bounds::new(0.0, 0.0, 100.0, 100.0),
+            ENDLESS,
         );
+        let at = at.expect("paper without end");
         assert!(at[0].distance_mm(Point::mm(50.0, 50.0)) <= LENGTHS_MM[0] + 1e-9);
     }
 }

@@ -99,6 +99,17 @@ impl Bounds {
         }
     }
 
+    /// The box moved right and down.
+    #[must_use]
+    pub fn moved(self, dx_mm: f64, dy_mm: f64) -> Self {
+        Self {
+            left_mm: self.left_mm + dx_mm,
+            top_mm: self.top_mm + dy_mm,
+            right_mm: self.right_mm + dx_mm,
+            bottom_mm: self.bottom_mm + dy_mm,
+        }
+    }
+
     /// How wide it is.
     pub fn width_mm(self) -> f64 {
         self.right_mm - self.left_mm

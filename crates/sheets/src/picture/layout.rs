@@ -12,7 +12,7 @@ use crate::callout;
 use crate::dimension::{Along, Label, Straight};
 use crate::hatch::hatch;
 use crate::ink::{Bounds, Fill, Ink, Line, Mark, Path, Point, Shape};
-use crate::placement::Taken;
+use crate::placement::{Lines, Taken};
 
 /// From the outline to the nearest dimension line, and from line to line
 /// (common practice: 8 to 10 mm, then about 7).
@@ -27,8 +27,8 @@ const SMALL_HOLE_MM: f64 = 2.0;
 /// Coarse is enough for keeping clear of an arc.
 const OBSTACLE_SAG_MM: f64 = 0.3;
 
-/// The picture at a scale; nothing if that is already larger than the room for
-/// it before the balloons, which take the longest to place and only add to it.
+/// The picture at a scale; nothing if it has no room. That is asked as soon as it
+/// can be known: what comes later only adds to what is there.
 pub(super) fn lay_out(picture: &Picture, scale: Scale, width_mm: f64, height_mm: f64) -> Option<Laid> {
     let view = View { scale };
     let mut page = Page {
@@ -38,18 +38,23 @@ pub(super) fn lay_out(picture: &Picture, scale: Scale, width_mm: f64, height_mm:
         shapes: 0,
         over: Ink::new(),
         taken: Taken::default(),
-        edges: Vec::new(),
+        edges: Lines::default(),
+        work: Extent::default(),
         crowded: vec![],
+    };
+    let fits = |page: &Page| {
+        page.ink.bounds().is_none_or(|b| b.width_mm() <= width_mm && b.height_mm() <= height_mm)
     };
     page.shapes(picture);
     page.fixed_notes(&picture.notes);
     page.straights(&picture.notes);
-    page.leaders(&picture.notes);
-    let drawn = page.ink.bounds();
-    if drawn.is_some_and(|b| b.width_mm() > width_mm || b.height_mm() > height_mm) {
+    if !fits(&page) {
         return None;
     }
-    page.balloons(&picture.notes);
+    page.leaders(&picture.notes);
+    if !fits(&page) || !page.balloons(&picture.notes, (width_mm, height_mm)) {
+        return None;
+    }
     page.ink.lay(page.over, 0.0, 0.0);
     Some(Laid { ink: page.ink, crowded: page.crowded })
 }
@@ -70,8 +75,27 @@ struct Page {
     over: Ink,
     taken: Taken,
     /// The visible edges of the work, which no words may cover where words stand clear.
-    edges: Vec<(Point, Point)>,
+    edges: Lines,
+    /// Round everything that stands for the work, as far as it is drawn.
+    work: Extent,
     crowded: Vec<usize>,
+}
+
+/// The box round the work, kept as marks are added.
+#[derive(Default)]
+struct Extent {
+    /// How many marks it has seen.
+    seen: usize,
+    bounds: Option<Bounds>,
+}
+
+impl Extent {
+    fn of(&mut self, ink: &Ink) -> Option<Bounds> {
+        let new = ink.marks[self.seen..].iter().filter(|mark| is_work(mark)).map(Mark::bounds);
+        self.bounds = self.bounds.into_iter().chain(new).reduce(Bounds::union);
+        self.seen = ink.marks.len();
+        self.bounds
+    }
 }
 
 impl Page {
@@ -109,10 +133,11 @@ impl Page {
                 }
             });
         }
-        let lines = self.ink.marks.iter().flat_map(edges).collect::<Vec<_>>();
-        self.taken.lines.extend(lines);
         self.shapes = self.ink.marks.len();
-        self.edges = self.ink.marks.iter().filter(|mark| is_edge(mark)).flat_map(edges).collect();
+        self.taken.lines.extend(self.ink.marks.iter().flat_map(edges));
+        if self.words == Words::Clear {
+            self.edges.extend(self.ink.marks.iter().filter(|mark| is_edge(mark)).flat_map(edges));
+        }
     }
 
     fn fixed_notes(&mut self, notes: &[Note]) {
@@ -142,8 +167,7 @@ impl Page {
     /// Straight dimensions, in rows outside the picture, shortest nearest.
     fn straights(&mut self, notes: &[Note]) {
         let view = self.view;
-        let body = self.ink.marks.iter().filter(|m| is_work(m)).map(Mark::bounds).reduce(Bounds::union);
-        let Some(body) = body else { return };
+        let Some(body) = self.work.of(&self.ink) else { return };
         for side in [Side::Above, Side::Below, Side::Left, Side::Right] {
             let group = notes.iter().filter_map(|note| match note {
                 Note::Straight { from, to, side: on, label } if *on == side => Some(Straight {
@@ -231,17 +255,19 @@ impl Page {
             let mut ink = Ink::new();
             let figure = straight.draw(&mut ink, height_mm);
             let free = self.taken.boxes.iter().all(|b| b.overlap_mm2(figure) == 0.0);
-            let across = |lines: &[(Point, Point)], b: &Bounds| {
-                lines.iter().any(|&(from, to)| b.length_within_mm(from, to) > 0.0)
-            };
             let own: Vec<_> = ink.marks.iter().flat_map(edges).collect();
-            free && (!clear
-                || !across(&self.edges, &figure) && self.taken.boxes.iter().all(|b| !across(&own, b)))
+            let across = |b: &Bounds| own.iter().any(|&(from, to)| b.length_within_mm(from, to) > 0.0);
+            free && !(clear && (self.over_edges(figure) || self.taken.boxes.iter().any(across)))
         });
         match found {
             Some(height_mm) => self.figure(&straight, height_mm),
             None => self.crowded.push(n),
         }
+    }
+
+    /// True when words would cover a visible edge of the work.
+    fn over_edges(&self, figure: Bounds) -> bool {
+        self.edges.near(figure).any(|(from, to)| figure.length_within_mm(from, to) > 0.0)
     }
 
     fn figure(&mut self, straight: &Straight<'_>, height_mm: f64) {

@@ -1,16 +1,18 @@
 //! The views of a part as one picture: in line with each other, at one scale, with
 //! the sign of the third angle.
 
+mod stand;
+
 use std::collections::BTreeSet;
 
 use workshop::geometry::{Point as Metal, Segment};
-use workshop::plan::sheet::{Looking, Overlay, Projection, Projections, Stroke, ViewLine};
+use workshop::plan::sheet::{Overlay, Projection, Projections, Stroke, ViewLine};
 
 use super::remarks::{Remarks, letter};
 use super::{chains, place};
-use crate::dimension::FIGURE_PT;
-use crate::ink::{Beneath, Bounds, Fill, Ink, Line, Path, Point, Tag, Text};
+use crate::ink::{Beneath, Bounds, Fill, Ink, Line, Point, Tag};
 use crate::picture::{Picture, Placed, SCALES, Scale};
+use stand::{Stand, bare_size_mm, caption, grouped, sign};
 
 /// How wide a screen is, in millimetres of paper at the usual 96 dots to the inch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -82,29 +84,17 @@ enum Foot {
     Scale,
 }
 
-/// Between two views.
-const GAP_MM: f64 = 9.0;
-/// Under a view, to the words that say where it is seen from.
-const CAPTION_MM: f64 = 5.0;
-/// The size of those words.
-const CAPTION_PT: f64 = 9.0;
 /// What letters for everything cost, in doublings of the scale.
 const LETTERED: f64 = 1.6;
 /// The same where the lines are what is looked at.
 const LETTERED_OVERLAY: f64 = 0.8;
+/// What it costs that some letter is left off for want of room, in doublings of the scale:
+/// its words are found in the list by the name of their feature alone.
+const LEFT_OFF: f64 = 0.8;
 /// What views out of line cost, in doublings of the scale.
 const APART: f64 = 1.1;
 /// The same where nothing is read from one view to the next.
 const APART_OVERLAY: f64 = 0.4;
-
-/// How views stand to each other.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Stand {
-    /// Each on the side it is seen from, in line with the front view.
-    Group,
-    /// The view from the side under the rest, for want of width.
-    Column,
-}
 
 /// Sets the views of a part for a screen. Nothing that is said is lost: what has
 /// no room gets a letter, and its words stand in a list under the views.
@@ -131,11 +121,12 @@ fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
         if best.as_ref().is_some_and(|(score, _)| *score >= at_most) {
             break;
         }
+        let mut drawn = Drawn { projections, remarks: &remarks, scale, done: Vec::new() };
         for stand in [Stand::Group, Stand::Column] {
             if !fits(&bare_size_mm(projections, stand, scale), frame) {
                 continue;
             }
-            let Some((share, placed)) = set(projections, &remarks, frame, foot, stand, scale) else {
+            let Some(Set { listed, left_off, placed }) = set(&mut drawn, frame, foot, stand) else {
                 continue;
             };
             let (lettered, apart) = match foot {
@@ -143,7 +134,8 @@ fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
                 Foot::Scale => (LETTERED_OVERLAY, APART_OVERLAY),
             };
             let apart = if stand == Stand::Column { apart } else { 0.0 };
-            let score = at_most - lettered * share - apart;
+            let off = if left_off > 0.0 { LEFT_OFF + lettered * left_off } else { 0.0 };
+            let score = at_most - lettered * listed - apart - off;
             if best.as_ref().is_none_or(|(least, _)| score > *least) {
                 best = Some((score, placed));
             }
@@ -154,7 +146,8 @@ fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
             // Larger than any standard scale can help: as small as it goes.
             let all: BTreeSet<usize> = (0..remarks.len()).collect();
             let smallest = SCALES[SCALES.len() - 1];
-            lay(projections, &remarks, &all, smallest, Stand::Column, frame, foot).0
+            let mut drawn = Drawn { projections, remarks: &remarks, scale: smallest, done: Vec::new() };
+            lay(&mut drawn, &all, Stand::Column, frame, foot).0
         },
         |(_, placed)| placed,
     )
@@ -164,95 +157,119 @@ fn fits((width_mm, height_mm): &(f64, f64), frame: Frame) -> bool {
     *width_mm <= frame.width_mm && *height_mm <= frame.height_mm
 }
 
-/// What the views take with nothing said of them.
-fn bare_size_mm(projections: &Projections, stand: Stand, scale: Scale) -> (f64, f64) {
-    let factor = scale.factor();
-    let size = |looking: &[Looking]| {
-        let views = projections.views.iter().filter(|view| looking.contains(&view.looking));
-        let bounds = views.filter_map(Projection::bounds);
-        bounds
-            .map(|b| (b.width_mm() * factor, b.height_mm() * factor))
-            .reduce(|a, b| (a.0.max(b.0), a.1.max(b.1)))
-    };
-    let front = size(&[Looking::Front]).unwrap_or_default();
-    let upright = size(&[Looking::Above, Looking::Below]);
-    let beside = size(&[Looking::Right, Looking::Left]);
-    let spaced = |mm: Option<f64>| mm.map_or(0.0, |mm| mm + GAP_MM);
-    let (mut width, mut height) = (front.0, front.1 + CAPTION_MM + spaced(upright.map(|s| s.1 + CAPTION_MM)));
-    match stand {
-        Stand::Group => width += spaced(beside.map(|s| s.0)),
-        Stand::Column => {
-            width = width.max(beside.map_or(0.0, |s| s.0));
-            height += spaced(beside.map(|s| s.1 + CAPTION_MM));
-        }
-    }
-    (width, height)
+/// The views at a scale with as much said on them as has room.
+struct Set {
+    /// The share of what is said that is listed for want of room.
+    listed: f64,
+    /// The share of what is said whose letters are left off.
+    left_off: f64,
+    placed: Placed,
 }
 
-/// The views at a scale with as much said on them as has room, and the share of it
-/// that is listed for want of room.
-fn set(
-    projections: &Projections,
-    remarks: &Remarks,
-    frame: Frame,
-    foot: Foot,
-    stand: Stand,
-    scale: Scale,
-) -> Option<(f64, Placed)> {
+fn set(drawn: &mut Drawn<'_>, frame: Frame, foot: Foot, stand: Stand) -> Option<Set> {
+    let remarks = drawn.remarks;
     let mut listed = remarks.too_long(frame.width_mm);
     listed.extend(remarks.for_a_table());
     let from_the_start = listed.len();
+    let share = |some: usize| some as f64 / remarks.len().max(1) as f64;
     let everything: BTreeSet<usize> = (0..remarks.len()).collect();
     // As it comes; without the words on leaders, which reach far out; with letters alone.
+    let mut tried = None;
     for more in [BTreeSet::new(), remarks.on_leaders(), everything] {
         listed.extend(more);
+        if tried == Some(listed.len()) {
+            continue;
+        }
         loop {
-            let (placed, crowded) = lay(projections, remarks, &listed, scale, stand, frame, foot);
+            tried = Some(listed.len());
+            let (placed, crowded) = lay(drawn, &listed, stand, frame, foot);
             if placed.width_mm > frame.width_mm || placed.height_mm > frame.most_mm {
                 break;
             }
-            let Room::Wanted(crowded) = crowded else { break };
-            if crowded.is_empty() {
-                let share = (listed.len() - from_the_start) as f64 / remarks.len().max(1) as f64;
-                return Some((share, placed));
-            }
-            listed.extend(crowded);
+            let left_off = match crowded {
+                Room::Wanted(crowded) if !crowded.is_empty() => {
+                    listed.extend(crowded);
+                    continue;
+                }
+                Room::Wanted(_) => 0.0,
+                // Nothing more can be listed, so this is as clear as it gets.
+                Room::Lost(letters) if listed.len() == remarks.len() => share(letters),
+                Room::Lost(_) => break,
+            };
+            return Some(Set { listed: share(listed.len() - from_the_start), left_off, placed });
         }
     }
     None
 }
 
-/// The views at a scale, some of what is said in the list; and what found no room.
-fn lay(
-    projections: &Projections,
-    remarks: &Remarks,
-    listed: &BTreeSet<usize>,
+/// The views at one scale, each drawn once for what is said on it, however they stand
+/// to each other.
+struct Drawn<'a> {
+    projections: &'a Projections,
+    remarks: &'a Remarks,
     scale: Scale,
+    done: Vec<(BTreeSet<usize>, Inks)>,
+}
+
+/// Every view with what is said of it.
+#[derive(Clone)]
+struct Inks {
+    views: Vec<Ink>,
+    /// What found no room and can be listed.
+    crowded: Vec<usize>,
+    /// How many letters found none.
+    lost: usize,
+}
+
+impl Drawn<'_> {
+    fn with(&mut self, listed: &BTreeSet<usize>) -> Inks {
+        if let Some((_, inks)) = self.done.iter().find(|(own, _)| own == listed) {
+            return inks.clone();
+        }
+        let inks = self.draw(listed);
+        self.done.push((listed.clone(), inks.clone()));
+        inks
+    }
+
+    fn draw(&self, listed: &BTreeSet<usize>) -> Inks {
+        let mut inks = Inks { views: Vec::new(), crowded: Vec::new(), lost: 0 };
+        for (n, view) in self.projections.views.iter().enumerate() {
+            let (picture, keys) = picture(n, view, self.remarks, listed);
+            let (mut ink, found) = picture.unplaced(self.scale);
+            inks.lost += found.iter().filter(|note| keys[**note].is_none()).count();
+            inks.crowded.extend(found.into_iter().filter_map(|note| keys[note]));
+            if let Some(paper) = &view.beneath {
+                let factor = self.scale.factor();
+                let corner = |at: Metal| Point::mm(at.x_mm * factor, -at.y_mm * factor);
+                let bounds = Bounds::around([corner(paper.least), corner(paper.most)]);
+                ink.beneath.push(Beneath { address: paper.address.clone(), bounds });
+            }
+            inks.views.push(ink);
+        }
+        inks
+    }
+}
+
+/// The views as they stand to each other, some of what is said in the list; and what found
+/// no room.
+fn lay(
+    drawn: &mut Drawn<'_>,
+    listed: &BTreeSet<usize>,
     stand: Stand,
     frame: Frame,
     foot: Foot,
 ) -> (Placed, Room) {
-    let mut crowded = Vec::new();
-    let mut lost = false;
-    let mut laid: Vec<(Looking, Ink)> = Vec::new();
-    for (n, view) in projections.views.iter().enumerate() {
-        let (picture, keys) = picture(n, view, remarks, listed);
-        let (mut ink, found) = picture.unplaced(scale);
-        lost |= found.iter().any(|note| keys[*note].is_none());
-        crowded.extend(found.into_iter().filter_map(|note| keys[note]));
-        if let Some(paper) = &view.beneath {
-            let corner = |at: Metal| Point::mm(at.x_mm * scale.factor(), -at.y_mm * scale.factor());
-            let bounds = Bounds::around([corner(paper.least), corner(paper.most)]);
-            ink.beneath.push(Beneath { address: paper.address.clone(), bounds });
-        }
+    let Inks { views, crowded, lost } = drawn.with(listed);
+    let projections = drawn.projections;
+    let laid = projections.views.iter().zip(views).map(|(view, mut ink)| {
         if foot == Foot::ThirdAngle || projections.views.len() > 1 {
             caption(&mut ink, view, stand);
         }
-        laid.push((view.looking, ink));
-    }
+        (view.looking, ink)
+    });
     let ink = grouped(laid, stand);
-    let list = remarks.list(listed, frame.width_mm);
-    let mut placed = Placed::of(ink, scale);
+    let list = drawn.remarks.list(listed, frame.width_mm);
+    let mut placed = Placed::of(ink, drawn.scale);
     match foot {
         Foot::ThirdAngle => sign(&mut placed, stand),
         Foot::Scale => {}
@@ -260,13 +277,13 @@ fn lay(
     if list.height_mm > 0.0 {
         placed = placed.above(list);
     }
-    (placed, if lost { Room::Lost } else { Room::Wanted(crowded) })
+    (placed, if lost > 0 { Room::Lost(lost) } else { Room::Wanted(crowded) })
 }
 
 /// What a layout has no room for.
 enum Room {
-    /// A letter itself: nothing can be done at this scale.
-    Lost,
+    /// So many letters themselves, which can only be left off.
+    Lost(usize),
     /// These, which can be listed; none when all is well.
     Wanted(Vec<usize>),
 }
@@ -375,84 +392,4 @@ fn end_to_end(mut segments: Vec<Segment>) -> Vec<Segment> {
         }
     }
     chain
-}
-
-/// Says under a view where it is seen from.
-fn caption(ink: &mut Ink, view: &Projection, stand: Stand) {
-    let Some(bounds) = ink.bounds() else { return };
-    // The front view in line with the others needs no words.
-    if stand == Stand::Group && view.looking == Looking::Front {
-        return;
-    }
-    let at = Point::mm(bounds.centre().x_mm, bounds.bottom_mm + CAPTION_MM);
-    ink.text(Text::new(view.looking.words(), CAPTION_PT, at).anchor(crate::ink::Anchor::Middle));
-}
-
-/// Puts the views where they belong: they share the zero of the model, so those in
-/// line need moving one way only.
-fn grouped(laid: Vec<(Looking, Ink)>, stand: Stand) -> Ink {
-    let mut group = Ink::new();
-    let mut taken: Option<Bounds> = None;
-    let mut set = |ink: Ink, dx_mm: f64, dy_mm: f64, taken: &mut Option<Bounds>| {
-        let bounds = ink.bounds().map(|b| moved(b, dx_mm, dy_mm));
-        group.lay(ink, dx_mm, dy_mm);
-        *taken = match (*taken, bounds) {
-            (Some(a), Some(b)) => Some(a.union(b)),
-            (a, b) => a.or(b),
-        };
-    };
-    for (looking, ink) in laid {
-        let (Some(own), Some(all)) = (ink.bounds(), taken) else {
-            set(ink, 0.0, 0.0, &mut taken);
-            continue;
-        };
-        let under = all.bottom_mm + GAP_MM - own.top_mm;
-        let (dx, dy) = match (looking, stand) {
-            (Looking::Above, _) => (0.0, all.top_mm - GAP_MM - own.bottom_mm),
-            (Looking::Below, _) => (0.0, under),
-            (Looking::Left, Stand::Group) => (all.left_mm - GAP_MM - own.right_mm, 0.0),
-            (_, Stand::Group) => (all.right_mm + GAP_MM - own.left_mm, 0.0),
-            (_, Stand::Column) => (all.centre().x_mm - own.centre().x_mm, under),
-        };
-        set(ink, dx, dy, &mut taken);
-    }
-    group
-}
-
-fn moved(b: Bounds, dx_mm: f64, dy_mm: f64) -> Bounds {
-    Bounds::new(b.left_mm + dx_mm, b.top_mm + dy_mm, b.width_mm(), b.height_mm())
-}
-
-/// The sign of the third angle (ISO 5456-2) and the scale, under the views at the
-/// right.
-fn sign(placed: &mut Placed, stand: Stand) {
-    const SMALL_MM: f64 = 1.5;
-    const LARGE_MM: f64 = 3.0;
-    const LONG_MM: f64 = 6.0;
-    const ACROSS_MM: f64 = 3.0 * LARGE_MM + LONG_MM + 4.0;
-    let words = match stand {
-        Stand::Group => format!("third angle, {}", placed.scale),
-        Stand::Column => format!("third angle, the side view apart, {}", placed.scale),
-    };
-    let words = Text::new(&words, FIGURE_PT - 1.0, Point::default());
-    let width = placed.width_mm.max(words.width_mm() + ACROSS_MM + 4.0);
-    let middle = Point::mm(width - ACROSS_MM + LARGE_MM + 1.0, placed.height_mm + LARGE_MM + 3.0);
-    let mut ink = Ink::new();
-    for radius in [SMALL_MM, LARGE_MM] {
-        ink.circle(middle, radius, Some(Line::Visible), Fill::None);
-    }
-    let (near, far) = (middle.moved(LARGE_MM + 3.0, 0.0), middle.moved(LARGE_MM + 3.0 + LONG_MM, 0.0));
-    let frustum = Path::from(near.moved(0.0, -SMALL_MM))
-        .to(far.moved(0.0, -LARGE_MM))
-        .to(far.moved(0.0, LARGE_MM))
-        .to(near.moved(0.0, SMALL_MM))
-        .ending(crate::ink::End::Closed);
-    ink.path(frustum, Some(Line::Visible), Fill::None);
-    ink.line(Line::Centre, middle.moved(-LARGE_MM - 1.5, 0.0), far.moved(1.5, 0.0));
-    ink.line(Line::Centre, middle.moved(0.0, -LARGE_MM - 1.5), middle.moved(0.0, LARGE_MM + 1.5));
-    let at = middle.moved(-LARGE_MM - 3.5, 1.2);
-    ink.text(Text { at, ..words }.anchor(crate::ink::Anchor::End));
-    placed.ink.lay(ink, 0.0, 0.0);
-    placed.width_mm = width;
-    placed.height_mm += 2.0 * LARGE_MM + 6.0;
 }

@@ -137,8 +137,16 @@ impl Part<'_> {
         };
         let reach_mm = across.half().as_mm();
         self.features().find_map(|(pocket, feature)| {
-            let Kind::Pocket { depth: Depth::To(deep), .. } = feature.kind else { return None };
+            let Kind::Pocket { depth: Depth::To(deep), width, height, .. } = feature.kind else {
+                return None;
+            };
             if pocket == id || feature.face != face {
+                return None;
+            }
+            // Most stand clear of it, whichever way it lies.
+            let (px, py) = self.xy(pocket)?;
+            let corner_mm = self.size(width).half().as_mm().hypot(self.size(height).half().as_mm());
+            if Point::at(px, py).distance_mm(at) > corner_mm {
                 return None;
             }
             let edge = self.edge_within(pocket)?;

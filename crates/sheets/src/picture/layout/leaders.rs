@@ -3,16 +3,30 @@
 use std::f64::consts::PI;
 
 use super::super::{Note, Words};
-use super::{OBSTACLE_SAG_MM, Page, edges, is_work};
-use crate::callout::{self, Target};
-use crate::dimension;
-use crate::ink::{Bounds, Fill, Ink, Line, Mark, Shape};
+use super::{OBSTACLE_SAG_MM, Page, edges};
+use crate::callout::{self, Key, Target};
+use crate::dimension::{self, Label, Radial};
+use crate::ink::{Bounds, Fill, Ink, Line, Point, Shape};
 use crate::placement::place_balloons;
 
 /// More than any other fault can come to: lettering over lettering.
 const COVERED_WORD: f64 = 1e4;
 /// What a millimetre of words beside the work costs against one of leader.
 const BESIDE_COST: f64 = 0.5;
+
+/// A note as it would stand: the box of its words and its lines.
+struct Look {
+    figure: Bounds,
+    lines: Vec<(Point, Point)>,
+}
+
+/// The best place for a note so far.
+struct Best {
+    cost: f64,
+    faults: f64,
+    attempt: (f64, f64),
+    figure: Bounds,
+}
 
 impl Page {
     /// Radii, diameters, angles and words with a leader: the nearest free place
@@ -31,9 +45,7 @@ impl Page {
                     let tries = REACHES_MM
                         .iter()
                         .flat_map(|reach| FROM_RAD.iter().map(move |direction| (*reach, *direction)));
-                    self.cheapest(n, tries, |ink, (reach, direction)| {
-                        dimension::radial(ink, at, rim_mm, direction, reach, label)
-                    });
+                    self.radial_from(n, tries, (at, rim_mm), 0.0, label);
                 }
                 Note::Key { at, rim_mm, key, tag } => {
                     const NEAR_MM: [f64; 8] = [0.6, 1.6, 3.2, 5.0, 8.0, 12.0, 17.0, 23.0];
@@ -41,9 +53,14 @@ impl Page {
                     let tries = NEAR_MM
                         .iter()
                         .flat_map(|near| (0..16).map(move |turn| (*near, f64::from(turn) * PI / 8.0 + 0.2)));
-                    self.cheapest(n, tries, |ink, (near, direction)| {
-                        callout::key(ink, target, direction, near, key, tag.as_ref())
-                    });
+                    let letter = Key::text(key, Point::default()).bounds();
+                    let stands = |(near, direction)| Key::new(target, direction, near, letter.width_mm());
+                    let look = |attempt| {
+                        let Key { leader, at } = stands(attempt);
+                        Look { figure: letter.moved(at.x_mm, at.y_mm), lines: leader.into_iter().collect() }
+                    };
+                    let draw = |ink: &mut Ink, attempt| stands(attempt).draw(ink, key, tag.as_ref());
+                    self.cheapest(n, tries, look, draw);
                 }
                 Note::Radial { centre, radius_mm, direction_rad, half_rad, label } => {
                     let (at, radius_mm) = (view.at(*centre), view.long(*radius_mm));
@@ -53,16 +70,22 @@ impl Page {
                             .filter(|swing| swing.abs() <= *half_rad)
                             .map(move |swing| (*reach, *swing))
                     });
-                    self.cheapest(n, tries, |ink, (reach, swing)| {
-                        dimension::radial(ink, at, radius_mm, direction_rad + swing, reach, label)
-                    });
+                    self.radial_from(n, tries, (at, radius_mm), *direction_rad, label);
                 }
                 Note::Angle { apex, from_rad, to_rad, label } => {
                     let at = view.at(*apex);
                     let least = if self.words == Words::Clear { 0 } else { 2 };
                     let tries = [11.0, 15.0, 20.0, 26.0, 34.0, 44.0, 56.0].map(|radius_mm| (radius_mm, 0.0));
-                    self.cheapest(n, tries.into_iter().skip(least), |ink, (radius_mm, _)| {
+                    let draw = |ink: &mut Ink, (radius_mm, _): (f64, f64)| {
                         dimension::angle(ink, at, radius_mm, *from_rad, *to_rad, label)
+                    };
+                    let look = |attempt| {
+                        let mut ink = Ink::new();
+                        let figure = draw(&mut ink, attempt);
+                        Look { figure, lines: ink.marks.iter().flat_map(edges).collect() }
+                    };
+                    self.cheapest(n, tries.into_iter().skip(least), look, |ink, attempt| {
+                        draw(ink, attempt);
                     });
                 }
                 _ => {}
@@ -70,18 +93,41 @@ impl Page {
         }
     }
 
+    /// A radius or words with a leader, each try so far out and so much from a direction.
+    fn radial_from(
+        &mut self,
+        n: usize,
+        tries: impl Iterator<Item = (f64, f64)>,
+        (centre, radius_mm): (Point, f64),
+        from_rad: f64,
+        label: &Label,
+    ) {
+        let words = label.centred_at(Point::default()).bounds();
+        let stands = |(reach, swing): (f64, f64)| {
+            Radial::new(centre, radius_mm, from_rad + swing, reach, words.width_mm())
+        };
+        let look = |attempt| {
+            let stands = stands(attempt);
+            let at = stands.figure_at();
+            Look { figure: words.moved(at.x_mm, at.y_mm), lines: stands.lines().to_vec() }
+        };
+        self.cheapest(n, tries, look, |ink, attempt| stands(attempt).draw(ink, label));
+    }
+
+    /// Draws a note where it costs least, each try so far out and so much swung.
     fn cheapest(
         &mut self,
         n: usize,
         tries: impl Iterator<Item = (f64, f64)>,
-        draw: impl Fn(&mut Ink, (f64, f64)) -> Bounds,
+        look: impl Fn((f64, f64)) -> Look,
+        draw: impl Fn(&mut Ink, (f64, f64)),
     ) {
         let clear = self.words == Words::Clear;
-        let mut best: Option<(f64, f64, Ink, Bounds)> = None;
-        let works = self.ink.marks.iter().filter(|m| clear && is_work(m));
-        let body = works.map(Mark::bounds).reduce(Bounds::union).unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0));
+        let body = if clear { self.work.of(&self.ink) } else { None };
+        let body = body.unwrap_or(Bounds::new(0.0, 0.0, 0.0, 0.0));
+        let mut best: Option<Best> = None;
         for attempt in tries {
-            let least = best.as_ref().map_or(f64::INFINITY, |(least, ..)| *least);
+            let least = best.as_ref().map_or(f64::INFINITY, |best| best.cost);
             // Each thing that counts only adds: what already costs as much is looked into no further.
             let too_dear = |so_far: f64| so_far > least + 1e-6;
             let (far_mm, swing_rad) = attempt;
@@ -89,8 +135,7 @@ impl Page {
             if too_dear(far_mm + swung) {
                 continue;
             }
-            let mut ink = Ink::new();
-            let figure = draw(&mut ink, attempt);
+            let Look { figure, lines } = look(attempt);
             let room = figure.grown(0.5);
             let beside = (body.left_mm - figure.left_mm).max(figure.right_mm - body.right_mm).max(0.0);
             let near = far_mm + if clear { beside * BESIDE_COST } else { swung };
@@ -98,50 +143,41 @@ impl Page {
             if too_dear(near + covered * COVERED_WORD) {
                 continue;
             }
-            let crossed = self.crossed(&ink) as f64;
-            let over_edges =
-                clear && self.edges.iter().any(|&(from, to)| figure.length_within_mm(from, to) > 0.0);
+            let crossed = self.crossed(&lines) as f64;
+            let over_edges = clear && self.over_edges(figure);
             let faults = covered + if clear { crossed + f64::from(over_edges) } else { 0.0 };
             let words = faults * COVERED_WORD + if clear { 0.0 } else { crossed * 300.0 };
             let per_mm = if clear { 2.0 } else { 4.0 };
-            let mut hidden_mm = 0.0;
-            for &(from, to) in &self.taken.lines {
-                hidden_mm += room.length_within_mm(from, to);
-                if too_dear(near + words + hidden_mm * per_mm) {
+            let mut cost = near + words;
+            for (from, to) in self.taken.lines.near(room) {
+                cost += room.length_within_mm(from, to) * per_mm;
+                if too_dear(cost) {
                     break;
                 }
             }
-            let mut cost = hidden_mm * per_mm + far_mm;
-            if clear {
-                cost += beside * BESIDE_COST;
-            } else {
-                cost += swung;
-                cost += crossed * 300.0;
-            }
-            cost += faults * COVERED_WORD;
             if cost < least {
-                best = Some((cost, faults, ink, figure));
+                best = Some(Best { cost, faults, attempt, figure });
             }
         }
-        if let Some((_, faults, ink, figure)) = best {
-            if faults > 0.0 {
-                self.crowded.push(n);
-                return;
-            }
-            if self.words == Words::Clear {
-                self.ink.rectangle(figure.grown(0.3), None, Fill::Paper);
-            } else if self.hatched(figure) {
-                self.ink.rectangle(figure.grown(0.6), None, Fill::Paper);
-            }
-            self.taken.lines.extend(ink.marks.iter().flat_map(edges));
-            self.taken.boxes.push(figure);
-            self.ink.lay(ink, 0.0, 0.0);
+        let Some(Best { faults, attempt, figure, .. }) = best else { return };
+        if faults > 0.0 {
+            self.crowded.push(n);
+            return;
         }
+        if clear {
+            self.ink.rectangle(figure.grown(0.3), None, Fill::Paper);
+        } else if self.hatched(figure) {
+            self.ink.rectangle(figure.grown(0.6), None, Fill::Paper);
+        }
+        let mut ink = Ink::new();
+        draw(&mut ink, attempt);
+        self.taken.lines.extend(ink.marks.iter().flat_map(edges));
+        self.taken.boxes.push(figure);
+        self.ink.lay(ink, 0.0, 0.0);
     }
 
     /// How many figures the lines of a leader cross.
-    fn crossed(&self, ink: &Ink) -> usize {
-        let lines: Vec<_> = ink.marks.iter().flat_map(edges).collect();
+    fn crossed(&self, lines: &[(Point, Point)]) -> usize {
         let all = Bounds::around(lines.iter().flat_map(|&(from, to)| [from, to]));
         // Nearly every figure is well clear of all of it.
         let apart = |b: &Bounds| {
@@ -167,7 +203,8 @@ impl Page {
         })
     }
 
-    pub(super) fn balloons(&mut self, notes: &[Note]) {
+    /// Draws the balloons, and tells whether there is room for them on so much paper.
+    pub(super) fn balloons(&mut self, notes: &[Note], room: (f64, f64)) -> bool {
         let balloons: Vec<_> = notes
             .iter()
             .filter_map(|note| match note {
@@ -180,7 +217,7 @@ impl Page {
             .collect();
         let targets: Vec<Target> = balloons.iter().map(|(target, ..)| *target).collect();
         let drawing = self.ink.bounds().unwrap_or_else(|| Bounds::around(targets.iter().map(|t| t.at)));
-        let centres = place_balloons(&targets, &self.taken, drawing);
+        let Some(centres) = place_balloons(&targets, &self.taken, drawing, room) else { return false };
         let mut leaders = Ink::new();
         for ((target, key, tag), centre) in balloons.into_iter().zip(centres) {
             if self.words == Words::Clear {
@@ -192,5 +229,6 @@ impl Page {
         }
         // Under every figure and ring, each of which lies on clean paper.
         self.ink.marks.splice(self.shapes..self.shapes, leaders.marks);
+        true
     }
 }

@@ -86,9 +86,14 @@ impl Surface {
     /// A cut is at least so far from the whole of it, in millimetres: found at once, and
     /// nought where that takes a measurement.
     pub(super) fn clear_mm(&self, cut: &Cut) -> f64 {
-        let (Shape::Swept(swept) | Shape::Ring { ring: swept, .. }) = &self.shape else { return 0.0 };
         let solids = cut.within.iter().chain(&cut.tip);
-        solids.map(|solid| swept.clear_mm(solid)).reduce(f64::min).unwrap_or_default()
+        let clear = |solid: &Convex| match &self.shape {
+            Shape::Swept(swept) | Shape::Ring { ring: swept, .. } => swept.clear_mm(solid),
+            // From the plane that the face lies in.
+            Shape::Flat { out, face } => (face.furthest(*out) - solid.furthest(*out)).dot(*out),
+            Shape::Plane { .. } | Shape::Air(_) => 0.0,
+        };
+        solids.map(clear).reduce(f64::min).unwrap_or_default()
     }
 
     /// The least distance from a cut that opens these ways; none where the cut opens

@@ -96,9 +96,9 @@ pub(super) const RULES: &[Rule] = &[
         "pocket, then its holes",
         "what stands in the floor of a pocket is placed and drilled from that floor",
         Before(|job, _, a, b| {
-            let pocket = b.feature.and_then(|id| job.part.in_pocket(job.part.hole_of(id)));
+            let pocket = || b.feature.and_then(|id| job.part.in_pocket(job.part.hole_of(id)));
             matches!(a.work, Work::MillPocket { .. })
-                && pocket.is_some_and(|(pocket, _)| a.feature == Some(pocket))
+                && pocket().is_some_and(|(pocket, _)| a.feature == Some(pocket))
                 && !thin::through_thin(job, b, a)
                 && overlap(a, b)
         }),
@@ -154,7 +154,7 @@ pub(super) const RULES: &[Rule] = &[
             let waits = |deed: &Deed| {
                 deed.feature.is_some_and(|id| job.part.in_pocket(job.part.hole_of(id)).is_some())
             };
-            a.lot == b.lot && a.places == b.places && waits(a) == waits(b) && goes_first(a, b)
+            a.lot == b.lot && a.places == b.places && goes_first(a, b) && waits(a) == waits(b)
         }),
     ),
     rule(

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use super::edges::{Course, Edge, height, is_edge};
-use super::solid::{HAIR_MM, Solid, Spot, joined, plane, without};
+use super::solid::{HAIR_MM, Piece, Solid, Spot, joined, plane, without};
 use crate::drawing::{Axis, FeatureId};
 use crate::geometry::{Bounds, Point, Segment};
 use crate::plan::sheet::{Looking, Stroke};
@@ -112,9 +112,11 @@ fn look(solid: &Solid, edge: &Edge, eye: Eye, boxes: &[(Bounds, Spot, Spot)], fo
     {
         return;
     }
+    let beside = in_line(solid, edge, eye, boxes);
     let state = |share: f64| -> Option<Stroke> {
-        is_edge(solid, edge, share)
-            .then(|| if eye.reaches(solid, edge.course.at(share)) { Stroke::Visible } else { Stroke::Hidden })
+        is_edge(&beside, edge, share).then(|| {
+            if eye.reaches(&beside, edge.course.at(share)) { Stroke::Visible } else { Stroke::Hidden }
+        })
     };
     let breaks = breaks(edge, eye, boxes);
     let mut pieces: Vec<([f64; 2], Option<Stroke>)> = Vec::new();
@@ -140,6 +142,31 @@ fn look(solid: &Solid, edge: &Edge, eye: Eye, boxes: &[(Bounds, Spot, Spot)], fo
             }
         }
     }
+}
+
+/// The pieces that an edge runs beside, or that lie before or behind it.
+fn in_line(solid: &Solid, edge: &Edge, eye: Eye, boxes: &[(Bounds, Spot, Spot)]) -> Solid {
+    /// More than a spot beside an edge is off it.
+    const BESIDE_MM: f64 = 4.0 * HAIR_MM;
+    let [least, most] = edge.course.bounds();
+    let own = eye.sees_box(least, most);
+    let apart = |a: f64, b: f64| a > b + BESIDE_MM;
+    let meets = |seen: &Bounds| {
+        !(apart(seen.least.x_mm, own.most.x_mm)
+            || apart(own.least.x_mm, seen.most.x_mm)
+            || apart(seen.least.y_mm, own.most.y_mm)
+            || apart(own.least.y_mm, seen.most.y_mm))
+    };
+    let (metal, cuts) = boxes.split_at(solid.metal.len());
+    let of = |pieces: &[Piece], boxes: &[(Bounds, Spot, Spot)]| {
+        pieces
+            .iter()
+            .zip(boxes)
+            .filter(|(_, (seen, ..))| meets(seen))
+            .map(|(piece, _)| piece.clone())
+            .collect()
+    };
+    Solid { metal: of(&solid.metal, metal), cuts: of(&solid.cuts, cuts) }
 }
 
 /// The share of the way at which a state changes, between a place that has it and

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Arc, Point, Segment};
 use crate::plan::sheet::{Projection, Stroke, ViewLine};
 
 /// What is left, at the least, of a radius that shrinks, as a share.
@@ -43,6 +43,9 @@ impl Pair<'_> {
 
     /// As made, each point so many times as far from where it is drawn.
     pub(super) fn magnified(&self, times: u32) -> Vec<ViewLine> {
+        if let Some(segment) = self.magnified_arc(times) {
+            return vec![ViewLine { of: self.line.of.clone(), stroke: self.line.stroke, segment }];
+        }
         let moved = |(drawn, made)| match (self.drawn, self.made) {
             (Segment::Arc(was), Segment::Arc(is)) if self.most_times() < f64::from(times) => {
                 made - is.centre + away(was.centre, is.centre, times)
@@ -56,6 +59,22 @@ impl Pair<'_> {
             segment: Segment::line(ends[0], ends[1]),
         };
         points.windows(2).filter(|ends| ends[0].distance_mm(ends[1]) > 0.0).map(line).collect()
+    }
+
+    /// The same where it is an arc again: where both turn as far from the same direction.
+    fn magnified_arc(&self, times: u32) -> Option<Segment> {
+        /// Far below what paper shows of any arc.
+        const SAME_RAD: f64 = 1e-9;
+        let (Segment::Arc(was), Segment::Arc(is)) = (self.drawn, self.made) else { return None };
+        let alike = |a: f64, b: f64| (a - b).abs() < SAME_RAD;
+        if !alike(was.start_rad, is.start_rad) || !alike(was.sweep_rad, is.sweep_rad) {
+            return None;
+        }
+        let grown_mm = (is.radius_mm - was.radius_mm) * f64::from(times);
+        let kept = self.most_times() < f64::from(times);
+        let radius_mm = if kept { is.radius_mm } else { was.radius_mm + grown_mm };
+        let centre = away(was.centre, is.centre, times);
+        (radius_mm > 0.0).then_some(Segment::Arc(Arc { centre, radius_mm, ..is }))
     }
 
     /// How many times its difference may be magnified before it is lost: a whole round
