@@ -6,8 +6,8 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use workshop::desk::asks::{
-    Ask, BODIES, CHAIN, EQUAL, FEATURES, FeatureAsk, GEOMETRY, MATE, Need, On, PART, SCAN, SCREWED, STOCK,
-    Takes, WALL,
+    Ask, BODIES, CHAIN, EQUAL, FEATURES, FeatureAsk, GEOMETRY, MATE, Need, On, PART, PARTED, SCAN, SCREWED,
+    STOCK, Takes, WALL,
 };
 use workshop::desk::{Exact, Look, Which, fill, look, look_lettered, new_feature, outlined, statements};
 use workshop::drawing::{Part, read_drawing, solve};
@@ -161,6 +161,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         ("[[chain]]\n", CHAIN),
         ("[[wall]]\n", WALL),
         ("[[geometry]]\n", GEOMETRY),
+        ("[[parted]]\n", PARTED),
         ("[scan]\n", SCAN),
     ] {
         let own: String = asks.iter().map(line).collect();
@@ -170,6 +171,7 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         let own = own.replace("pivot boss: radius\"", "pivot bore: diameter\", \"clamp slit: width\"");
         let own = own.replace("rod boss: radius", "clamp slit: width");
         let own = own.replace("rod boss at", "pivot bore at");
+        let own = own.replace("shaft bore", "pivot bore").replace("left bolt", "spring anchor");
         // Of mild steel nothing is hardened.
         let own = own.replace("mild steel", "silver steel");
         // A plate is not turned.
@@ -183,8 +185,8 @@ fn the_body_the_part_its_stock_and_its_mates_ask_for_all_that_is_read() {
         let read = keys_read(&faults, "qqqqqqqqqqqq");
         // What is said of the order of work is said on the page Order.
         let headings = [
-            "body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "geometry", "order",
-            "scan",
+            "body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "geometry", "parted",
+            "order", "scan",
         ];
         let asked = asks.iter().map(|ask| ask.key).chain(headings.into_iter().filter(|_| heading.is_empty()));
         assert_eq!(read, asked.map(str::to_owned).collect::<BTreeSet<_>>(), "{heading}");

@@ -173,6 +173,7 @@ fn edited(text: String, edit: Edit, wanted: &mut Wanted) -> Result<String, Refus
                 "chain" => desk::new_table(&text, "chain"),
                 "wall" => desk::new_table(&text, "wall"),
                 "geometry" => desk::new_table(&text, "geometry"),
+                "parted" => desk::new_table(&text, "parted"),
                 kind => desk::new_feature(&text, kind, after),
             };
             wanted.card = at;

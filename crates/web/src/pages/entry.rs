@@ -105,6 +105,11 @@ pub fn kinds() -> Vec<Kind> {
             what: "what is flat, square or parallel, or runs true, and within how much",
             on: "plate turned",
         },
+        Kind {
+            kind: "parted",
+            what: "a cap that is sawn off, bolted on again and bored with the rest",
+            on: "plate",
+        },
         Kind { kind: "wall", what: "a wall that may be thinner than practice asks", on: "plate turned" },
         Kind { kind: "chain", what: "sizes that add up, of this part and others", on: "plate turned" },
     ];

@@ -630,6 +630,14 @@ pub const GEOMETRY: &[Ask] = &[
     must("within", "within", Takes::Length, "0.02 mm"),
 ];
 
+/// What is asked of a block that is parted through a bore.
+pub const PARTED: &[Ask] = &[
+    must("through", "through", Takes::Feature(&["hole"]), "shaft bore"),
+    must("cap", "its cap is at", Takes::One(&["top", "bottom", "left", "right"]), "top"),
+    must("bolts", "held by", Takes::Lines, "left bolt"),
+    may("shim", "shim", Takes::Length, "0.1 mm", "in the joint while it is bored; taken out when it is worn"),
+];
+
 /// The row of a kind of feature.
 pub fn feature(kind: &str) -> Option<&'static FeatureAsk> {
     FEATURES.iter().find(|row| row.kind.eq_ignore_ascii_case(kind.trim()))

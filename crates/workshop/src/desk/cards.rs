@@ -87,6 +87,12 @@ pub(super) fn cards(sheet: &Sheet, drawing: Option<&Drawing>) -> Vec<Card> {
         let kind = "geometry".to_owned();
         cards.push(card(Which::Geometry(index), title, kind, asks::GEOMETRY.to_vec(), table));
     }
+    for (index, table) in tables(sheet, "parted").into_iter().enumerate() {
+        let through = word(table, "through");
+        let title =
+            if through.is_empty() { format!("parted {}", index + 1) } else { format!("{through}, parted") };
+        cards.push(card(Which::Parted(index), title, "parted".into(), asks::PARTED.to_vec(), table));
+    }
     if let Some(scan) = table(sheet, "scan") {
         cards.push(card(Which::Scan, "The paper sheet".into(), String::new(), asks::SCAN.to_vec(), scan));
     }
@@ -177,8 +183,9 @@ fn table<'a>(sheet: &'a Sheet, key: &str) -> Option<&'a Sheet> {
 
 /// What stands in a table and is not asked for.
 fn strays(table: &Sheet, asks: &[Ask], which: Which) -> Vec<(String, String)> {
-    const HEADINGS: [&str; 11] = [
-        "body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "geometry", "order", "scan",
+    const HEADINGS: [&str; 12] = [
+        "body", "stock", "feature", "mate", "equal", "screwed", "chain", "wall", "geometry", "parted",
+        "order", "scan",
     ];
     let known = |key: &str| {
         asks.iter().any(|ask| ask.key == key) || (which == Which::Part && HEADINGS.contains(&key))

@@ -68,7 +68,7 @@ pub fn new_feature(text: &str, kind: &str, after: Option<usize>) -> (Change, Str
     (Change::Add { table: "feature".to_owned(), entries, before }, at)
 }
 
-/// A change that adds a `mate`, a `chain`, a `wall`, a `geometry`, or sizes that stay `equal`; and the path that its
+/// A change that adds a `mate`, a `chain`, a `wall`, a `geometry`, a `parted`, or sizes that stay `equal`; and the path that its
 /// form then has.
 pub fn new_table(text: &str, table: &str) -> (Change, String) {
     let within = |card: &&Card| card.which.at().split('/').next() == Some(table);
@@ -78,6 +78,7 @@ pub fn new_table(text: &str, table: &str) -> (Change, String) {
             vec![("name".to_owned(), Value::Text(format!("{table} {}", super::asks::letters(count))))]
         }
         "geometry" => vec![("keeps".to_owned(), Value::text("squareness"))],
+        "parted" => vec![("cap".to_owned(), Value::text("top"))],
         "wall" => vec![("between".to_owned(), Value::List(Vec::new()))],
         _ => vec![("dimensions".to_owned(), Value::List(Vec::new()))],
     };

@@ -87,6 +87,8 @@ pub enum Which {
     Wall(usize),
     /// A `[[geometry]]`.
     Geometry(usize),
+    /// A `[[parted]]`.
+    Parted(usize),
     /// `[scan]`.
     Scan,
 }
@@ -105,6 +107,7 @@ impl Which {
             Self::Chain(index) => format!("chain/{index}"),
             Self::Wall(index) => format!("wall/{index}"),
             Self::Geometry(index) => format!("geometry/{index}"),
+            Self::Parted(index) => format!("parted/{index}"),
             Self::Scan => "scan".to_owned(),
         }
     }

@@ -42,7 +42,8 @@ fn about(problem: &Problem, cards: &[Card]) -> Vec<usize> {
             | Which::Screwed(_)
             | Which::Chain(_)
             | Which::Wall(_)
-            | Which::Geometry(_) => false,
+            | Which::Geometry(_)
+            | Which::Parted(_) => false,
         };
         cards.iter().enumerate().filter(|(_, card)| is(card)).for_each(|(index, _)| add(index));
     }

@@ -44,6 +44,7 @@ mod one_holding;
 mod open;
 mod outline;
 mod part;
+mod parted;
 mod patterns;
 mod phrase;
 mod place;
@@ -83,6 +84,7 @@ pub use least_wall::{LeastWall, WallEnd};
 pub use left::{Left, Share};
 pub use linear::Linear;
 pub use part::{Image, Part, Sizes};
+pub use parted::Parted;
 pub use place::{Axis, Course, Reference, Round, Says, Side, Statement, Target, Through, Touch};
 pub use read::{read_as_far, read_drawing};
 pub use scan::{Known, PaperSheet, Pixel, Spot, Way};
@@ -158,6 +160,8 @@ pub struct Drawing {
     pub walls: Vec<LeastWall>,
     /// What is flat, square, parallel or runs true.
     pub geometrical: Vec<Geometrical>,
+    /// The cap that is sawn off it and bored with it, where it has one.
+    pub parted: Option<Parted>,
     /// The size whose pin stands in no file: it is only tried, to see what would follow.
     pub tried: Option<Size>,
     /// What is said of the order of work.

@@ -150,6 +150,7 @@ impl Reader {
         let chains = self.chains(sheet, name.as_deref());
         let walls = self.least_walls(sheet, pressure);
         let geometrical = self.geometrical(sheet, body.as_ref(), &features);
+        let parted = self.parted(sheet, body.as_ref(), &features, (stock.as_ref(), &hands));
         let asked = self.asked(sheet);
         let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
@@ -185,6 +186,7 @@ impl Reader {
             chains,
             walls,
             geometrical,
+            parted,
             tried: None,
             asked,
             scan,

@@ -17,6 +17,7 @@ const HEADINGS: &[&str] = &[
     "chain",
     "wall",
     "geometry",
+    "parted",
     "order",
 ];
 

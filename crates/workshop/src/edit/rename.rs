@@ -85,7 +85,8 @@ pub(super) fn places(layout: &Layout, from: &str, to: &str) -> Vec<(Vec<String>,
                     ("body", "around")
                     | ("mate" | "screwed", "in")
                     | ("wall", "between")
-                    | ("geometry", "of" | "to") => Role::Whole,
+                    | ("geometry", "of" | "to")
+                    | ("parted", "through" | "bolts") => Role::Whole,
                     ("scan", "spots") => Role::Spot,
                     ("equal", "dimensions") => Role::Dimension,
                     ("chain", "adds" | "less") => Role::Link,

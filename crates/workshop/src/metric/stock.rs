@@ -9,7 +9,9 @@ use super::rules::{BAR, BAR_LEFT, BAR_WIDTH, BLACK, FACED, FLAT};
 use super::way::{Job, Way, stock_name};
 use super::weigh::{FACED_DOWN, convenient, limit, unround};
 use crate::bench::{Section, Stock};
-use crate::drawing::{Body, DimensionId, FeatureId, Form, GivenStock, Kind, Measures, SectionSize};
+use crate::drawing::{
+    Axis, Body, DimensionId, FeatureId, Form, GivenStock, Kind, Measures, Parted, SectionSize,
+};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::surface::Surface;
@@ -121,14 +123,28 @@ fn lesser_width(job: &Job) -> Length {
         }
         _ => job.part.edges(),
     };
-    (right - left).min(top - bottom)
+    let [across, up] = parting(job).map_or([Length::ZERO; 2], |[across, up]| [across, up]);
+    (right - left + across).min(top - bottom + up)
+}
+
+/// What parting a block takes of its width and of its height.
+fn parting(job: &Job) -> Option<[Length; 2]> {
+    let parted = job.drawing.parted.as_ref()?;
+    let lost = Parted::lost();
+    Some(if parted.cap.axis() == Axis::X { [lost, Length::ZERO] } else { [Length::ZERO, lost] })
 }
 
 /// The lesser side of a rectangle, whose edges may stay as the bar comes.
 fn lesser_side(job: &Job) -> Option<DimensionId> {
     let Body::Rectangle { width, height, .. } = job.drawing.body else { return None };
     let of = |id: DimensionId| job.dimension(id).written.length;
-    Some(if of(width) < of(height) { width } else { height })
+    let side = if of(width) < of(height) { width } else { height };
+    // What is parted across its lesser side is wider before than it will be.
+    let parted_there = parting(job).is_some_and(|[across, up]| match side == width {
+        true => across.is_positive(),
+        false => up.is_positive(),
+    });
+    (!parted_there).then_some(side)
 }
 
 /// Whether a bar is as wide as the part on the drawing, or leaves enough to clean up.

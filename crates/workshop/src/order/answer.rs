@@ -7,8 +7,8 @@ use super::moves::Certificate;
 use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Priced, Proof, Step, Sure};
 use super::{
-    accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, oriented, pinned, plates,
-    rules, search, sizes, stacks, throws, traps, turned, turned_held,
+    accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, oriented, parted, pinned,
+    plates, rules, search, sizes, stacks, throws, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Kind, Part};
@@ -333,7 +333,10 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         setting_up: Vec::new(),
         held_for: Vec::new(),
         aids: Vec::new(),
-        traps: traps::traps(makings, model, tokens, plan),
+        traps: traps::traps(makings, model, tokens, plan)
+            .into_iter()
+            .chain(parted::trap(job, makings, model, plan))
+            .collect(),
         proof: proof(
             match plan.proof {
                 model::Proof::Optimal => Sure::Optimal,

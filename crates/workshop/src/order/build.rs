@@ -190,6 +190,8 @@ fn token_name(job: &Job, token: Token) -> String {
         Token::OutlineOfEach => format!("outline untouched on {}", job.stack_words()),
         Token::HolesOfPair => "set of holes untouched in either piece by itself".into(),
         Token::HolesOfEach => format!("set of holes untouched in {}", job.stack_words()),
+        Token::Whole(p) => format!("block in one piece{}", of(p)),
+        Token::Bolted(p) => format!("bolted cap{}", of(p)),
         Token::Lines(p) => format!("scribed outline{}", of(p)),
         Token::Bore(bore, p) => format!("finished {}{}", job.name(bore), of(p)),
         Token::Solid(bore, p) => format!("{} still in solid metal{}", job.name(bore), of(p)),

@@ -245,6 +245,10 @@ pub(super) enum Token {
     HolesOfEach,
     /// The metal round a bore of a piece, not yet slit.
     Solid(FeatureId, usize),
+    /// A block that is parted later, still one.
+    Whole(usize),
+    /// A block whose cap was sawn off and is bolted on.
+    Bolted(usize),
     /// A face of a piece, flat all over.
     Flat(Flat, usize),
     /// The pieces are stuck together.
@@ -281,6 +285,8 @@ impl Token {
         match self {
             Self::Edges(_) => Self::Edges(0),
             Self::Lines(_) => Self::Lines(0),
+            Self::Whole(_) => Self::Whole(0),
+            Self::Bolted(_) => Self::Bolted(0),
             Self::Bore(bore, _) => Self::Bore(bore, 0),
             Self::Solid(bore, _) => Self::Solid(bore, 0),
             Self::Flat(flat, _) => Self::Flat(flat, 0),

@@ -63,6 +63,7 @@ mod node;
 mod numbered;
 mod offers;
 mod oriented;
+pub(crate) mod parted;
 mod pinned;
 mod places;
 mod plates;

@@ -25,6 +25,7 @@ pub(super) fn makings(job: &Job) -> Outcome<Makings> {
         chains::chain(job, &mut makings, id);
     }
     ends::outline(job, &mut makings)?;
+    super::parted::deeds(job, &mut makings)?;
     super::waste::before_outline(job, &mut makings);
     super::harden::all(job, &mut makings);
     let general = super::kept::general(job, &makings);

@@ -8,6 +8,7 @@
 mod by_hand;
 mod hard;
 mod held;
+mod parted;
 mod plates;
 mod thin;
 mod turned;
@@ -54,7 +55,13 @@ const fn rule(name: &'static str, because: &'static str, says: Says) -> Rule {
 
 /// Every rule the order of work knows: of plates, of turned parts, of what holds those, then of hardening.
 pub(super) fn all() -> impl Iterator<Item = &'static Rule> {
-    plates::RULES.iter().chain(by_hand::RULES).chain(turned::RULES).chain(held::RULES).chain(hard::RULES)
+    plates::RULES
+        .iter()
+        .chain(parted::RULES)
+        .chain(by_hand::RULES)
+        .chain(turned::RULES)
+        .chain(held::RULES)
+        .chain(hard::RULES)
 }
 
 /// Where a printed reason comes from, and which row it is.

@@ -33,8 +33,8 @@ pub(super) fn schemes(
     let times = make.div_ceil(most).max(1);
     let make = make.div_ceil(times).max(1);
     let plain = if hands == 2 { Scheme::hands(make) } else { Scheme::apart(make) };
-    // What is made with other parts goes through by itself.
-    if !part.drawing.together.is_empty() {
+    // What is made with other parts goes through by itself, and so does what is parted.
+    if !part.drawing.together.is_empty() || part.drawing.parted.is_some() {
         return (vec![(plain, None)], times);
     }
     // Castings have no flat faces to stick together.

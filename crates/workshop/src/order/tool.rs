@@ -56,6 +56,8 @@ pub enum Tool {
     Scriber,
     /// Adhesive and clamps.
     Adhesive,
+    /// Its own bolts, and a spanner.
+    Bolts,
     /// Warmth and a blade.
     Warmth,
     /// A hearth or furnace, and what the work is quenched in.
@@ -95,6 +97,7 @@ impl Tool {
             | Self::Scriber
             | Self::Adhesive
             | Self::Warmth
+            | Self::Bolts
             | Self::Hearth
             | Self::Lap { .. }
             | Self::Chuck => None,
@@ -129,6 +132,7 @@ impl Tool {
             Self::HandSaw => "hacksaw or bandsaw".into(),
             Self::Scriber => "scriber, square and rule".into(),
             Self::Adhesive => "adhesive, clamps".into(),
+            Self::Bolts => "its bolts, a spanner".into(),
             Self::Warmth => "warmth, a thin blade".into(),
             Self::Lap { diameter, hole: true } => {
                 format!("brass or copper lap for {diameter}, to be turned, with fine compound")

@@ -190,6 +190,10 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::Stick => "stick the two blanks together".into(),
         Work::Part if job.scheme.high > 2 => "part the stack and clean it".into(),
         Work::Part => "part the pair and clean it".into(),
+        Work::SawCap => "saw the cap off".into(),
+        Work::FaceJoint if *tool == Tool::File => "file both faces of the joint".into(),
+        Work::FaceJoint => "mill both faces of the joint".into(),
+        Work::BoltCap => "bolt the cap on".into(),
         Work::Harden => "harden".into(),
         Work::Temper => match job.part.drawing.harden {
             Some(temper) => format!("temper to {}", temper.colour),

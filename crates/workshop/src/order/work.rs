@@ -234,6 +234,12 @@ pub enum Work {
     Stick,
     /// Part the stacks and clean the pieces.
     Part,
+    /// Saw the cap off a block that is parted through a bore.
+    SawCap,
+    /// Face both halves where they were sawn.
+    FaceJoint,
+    /// Bolt the cap on again, to be bored with it.
+    BoltCap,
     /// Heat the finished part right through and quench it.
     Harden,
     /// Let it down at once to its colour.

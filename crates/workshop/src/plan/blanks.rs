@@ -5,10 +5,20 @@ use super::job::Job;
 use super::sheet::SawnBlank;
 use super::words;
 use crate::bench::{Section, Stock};
-use crate::drawing::{Body, Form};
+use crate::drawing::{Axis, Body, Form, Parted};
 use crate::measure::{Length, Toward};
 use crate::order::{Held, Work};
 use crate::settings::show::{mm, practice};
+use crate::tables::processes::limit;
+
+/// What parting a block takes of its width and of its height.
+pub(super) fn parting(job: &Job) -> [Length; 2] {
+    match &job.part.drawing.parted {
+        Some(parted) if parted.cap.axis() == Axis::X => [Parted::lost(), Length::ZERO],
+        Some(_) => [Length::ZERO, Parted::lost()],
+        None => [Length::ZERO; 2],
+    }
+}
 
 /// How many pieces are wanted of both hands together.
 pub(super) fn pieces(job: &Job) -> u32 {
@@ -40,9 +50,19 @@ pub(super) fn sawn(job: &Job) -> Option<SawnBlank> {
         return Some(SawnBlank { stock, count, length, width: None, why });
     }
     let blank = Blank::of(job.part);
-    let sides = [blank.width() + SAWN, blank.height() + SAWN];
-    let why = practice("a millimetre a side for squaring what the saw leaves")
-        .because(practice("round work keeps at least 2 mm of margin inside its squared edges"));
+    let [across, up] = parting(job);
+    let sides = [blank.width() + SAWN + across, blank.height() + SAWN + up];
+    let why = practice("a millimetre a side for squaring what the saw leaves");
+    let why = match (across + up).is_positive() {
+        true => why.because(practice(format!(
+            "{} more for parting it: the saw's cut of {} and {} off each face of the joint",
+            mm(across + up),
+            mm(limit("saw cut")),
+            mm(limit("joint face"))
+        ))),
+        false => why,
+    };
+    let why = why.because(practice("round work keeps at least 2 mm of margin inside its squared edges"));
     let [long, short] = [sides[0].max(sides[1]), sides[0].min(sides[1])];
     // Bar that is just as wide as the part is only sawn to length.
     let as_bar = |width: Length| width < short && width + SAWN >= short;

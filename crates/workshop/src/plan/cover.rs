@@ -281,6 +281,7 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         | Tool::Scriber
         | Tool::Adhesive
         | Tool::Warmth
+        | Tool::Bolts
         | Tool::Lap { .. }
         | Tool::Chuck
         | Tool::Hearth => true,

@@ -26,6 +26,7 @@ mod rows_hollow;
 mod rows_lathe;
 mod rows_mill;
 mod rows_outline;
+mod rows_parted;
 mod rows_press;
 mod rows_rotary;
 mod rows_turned;

@@ -26,6 +26,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
         Work::FileSide { piece } => return file_side(setup, row, piece),
         Work::FileRidges { piece } => return file_ridges(setup, step, row, piece),
         Work::MarkOut => return mark_out(setup, row),
+        Work::SawCap | Work::FaceJoint | Work::BoltCap | Work::Tap { .. } => {
+            return super::rows_parted::fill(setup, step, row);
+        }
         Work::Harden | Work::Temper => return heat(setup, step, row),
         Work::RoughOut { chain } => return rough_out(setup, step, row, chain),
         _ => {}

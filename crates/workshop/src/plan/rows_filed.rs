@@ -142,7 +142,9 @@ fn floor(setup: &Setup, step: &Step, id: FeatureId) -> Vec<Figure> {
 /// Width and height of a rectangle.
 fn to_size(setup: &Setup, number: usize) -> Option<Figure> {
     let Body::Rectangle { width, height, .. } = setup.part.drawing.body else { return None };
-    let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
+    let [across, up] = super::blanks::parting(setup.job);
+    let sides = [setup.part.size(width) + across, setup.part.size(height) + up];
+    let shown = format!("{} × {}", mm(sides[0]), mm(sides[1]));
     let why = practice("a line scribed from the square edges; measured at both ends of each side")
         .because(setup.job.why_dimension(width))
         .because(setup.job.why_dimension(height));

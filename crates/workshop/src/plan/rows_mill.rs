@@ -102,6 +102,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             rows_outline::fill(setup, step, row)?
         }
         Work::MillToSize => mill_to_size(setup, step, row)?,
+        Work::FaceJoint => super::rows_parted::joint(setup, step, row),
         Work::MillFlats { .. } => rows_turned::mill_flats(setup, step, row)?,
         Work::Slit => slit(setup, step, row)?,
         _ => {}
@@ -308,7 +309,8 @@ fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem
     let rule = practice(
         "measured over the squared edge that stands on the parallels; the last cut takes what the micrometer still wants",
     );
-    let [height, width] = [height, width].map(|id| (id, setup.part.size(id)));
+    let [across, up] = super::blanks::parting(setup.job);
+    let [height, width] = [(height, up), (width, across)].map(|(id, more)| (id, setup.part.size(id) + more));
     let stands = |(_, size): (DimensionId, Length)| size <= stands_firm();
     let tall = practice(format!(
         "over {} the work would stand too high: it lies flat in the vice, the end past the jaws, and the side of the cutter squares it",
@@ -333,6 +335,13 @@ fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem
             };
             let rule = if upright { &rule } else { &tall };
             let why = rule.clone().because(setup.job.why_dimension(id));
+            let why = match size == setup.part.size(id) {
+                true => why,
+                false => why.because(practice(format!(
+                    "{} more than it will be: parting takes so much out of it",
+                    mm(size - setup.part.size(id))
+                ))),
+            };
             Figure::new(setup.named(row.number, &label), mm(size), why)
         })
         .collect();

@@ -7,7 +7,7 @@ use super::{
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Beside, Deed, Flat, Lot, Token};
 use crate::order::work::{Deep, Held, Located, Machine, Work};
-use crate::order::{offers, waste};
+use crate::order::{offers, parted, waste};
 
 /// The rules of plates; those of holes hold for turned parts too.
 pub(super) const RULES: &[Rule] = &[
@@ -150,11 +150,14 @@ pub(super) const RULES: &[Rule] = &[
         "in order of size",
         "of tools of one kind the smaller goes first, as they stand in the rack, so that none is left out",
         Before(|job, _, a, b| {
-            // What stands in a pocket waits for it, whatever its size.
+            // What stands in a pocket waits for it, whatever its size; bolts of a cap are drilled before it comes off.
             let waits = |deed: &Deed| {
                 deed.feature.is_some_and(|id| job.part.in_pocket(job.part.hole_of(id)).is_some())
             };
-            a.lot == b.lot && a.places == b.places && goes_first(a, b) && waits(a) == waits(b)
+            let together = |a: &Deed, b: &Deed| {
+                waits(a) == waits(b) && parted::for_a_bolt(job, a) == parted::for_a_bolt(job, b)
+            };
+            a.lot == b.lot && a.places == b.places && goes_first(a, b) && together(a, b)
         }),
     ),
     rule(

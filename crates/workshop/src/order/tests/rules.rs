@@ -171,8 +171,41 @@ const CASES: &[Case] = &[
     case("rough, then finish", LONG_FIT, ALONE, ("rough shank", "turn head")),
     case("drill between roughing and finishing", SLEEVE, ALONE, ("drill eye", "turn barrel")),
     case("true, then off centre", THROWN, ALONE, ("turn right journal", "turn crank pin")),
+    case("bolts before the parting", PARTED, ALONE, ("drill bolt", "tap bolt")),
+    case("bored with its cap on", PARTED, ALONE, ("drill shaft bore", "drill bolt")),
+    case("the saw takes the cap off", PARTED, ALONE, ("saw the cap off", "bolt the cap on")),
+    case("bolted on again", PARTED, ALONE, ("bolt the cap on", "saw the cap off")),
+    case("square, part, face, bolt", PARTED, ALONE, ("saw the cap off", "mill both faces")),
     case("measure from a faced end", SPINDLE, ALONE, ("in a vee block", "in the chuck by tail")),
 ];
+
+const PARTED: &str = r#"
+part = "Bearing"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "rectangle"
+width = "40"
+height = "30"
+thickness = "16"
+datum = "bottom left"
+[[feature]]
+name = "shaft bore"
+kind = "hole"
+diameter = "12"
+place = ["15 from left edge", "16 from bottom edge"]
+[[feature]]
+name = "bolt"
+kind = "tapped hole"
+face = "top"
+thread = "M4"
+depth = "22"
+place = ["32 from left edge", "mid thickness"]
+[[parted]]
+through = "shaft bore"
+cap = "top"
+bolts = ["bolt"]
+"#;
 
 #[test]
 fn every_rule_holds_where_it_should_and_not_where_it_should_not() {
