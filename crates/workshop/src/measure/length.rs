@@ -6,6 +6,7 @@ use std::hash::{Hash, Hasher};
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
+use num_integer::Integer;
 use num_rational::Ratio;
 
 /// A distance, held exactly as a ratio of whole numbers of millimetres.
@@ -55,7 +56,7 @@ impl Length {
 
     /// A ratio of millimetres: `over` must not be nought.
     pub fn mm_ratio(top: i128, over: i128) -> Self {
-        Self { mm: Ratio::new(top, over) }
+        Self { mm: reduced(top, over) }
     }
 
     /// Thousandths of a millimetre.
@@ -114,7 +115,7 @@ impl Length {
 
     /// Both parts of the ratio where they are short, as those of a drawing are.
     fn parts(self) -> Option<(i64, i64)> {
-        Some((i64::try_from(*self.mm.numer()).ok()?, i64::try_from(*self.mm.denom()).ok()?))
+        short(&self.mm)
     }
 
     /// Inches as a floating number, for showing beside the millimetres.
@@ -148,7 +149,12 @@ impl Length {
     /// This length times an exact number.
     #[must_use]
     pub fn scaled(self, by: Ratio<i128>) -> Self {
-        Self { mm: self.mm * by }
+        match (self.parts(), short(&by)) {
+            (Some((a, b)), Some((c, d))) => {
+                Self { mm: reduced(i128::from(a) * i128::from(c), i128::from(b) * i128::from(d)) }
+            }
+            _ => Self { mm: self.mm * by },
+        }
     }
 
     /// How many of `other` make this, exactly: `other` must not be nought.
@@ -191,6 +197,23 @@ impl Length {
             (0, top) => format!("{sign}{top}/{}", rest.denom()),
             (whole, top) => format!("{sign}{whole} {top}/{}", rest.denom()),
         })
+    }
+}
+
+/// Both parts of a ratio where they are short, as those of a drawing are.
+fn short(ratio: &Ratio<i128>) -> Option<(i64, i64)> {
+    Some((i64::try_from(*ratio.numer()).ok()?, i64::try_from(*ratio.denom()).ok()?))
+}
+
+/// A ratio in its lowest terms: short parts are divided as the machine divides, which is
+/// many times quicker than as an `i128`.
+fn reduced(top: i128, over: i128) -> Ratio<i128> {
+    match (u64::try_from(top.unsigned_abs()), u64::try_from(over)) {
+        (Ok(plain), Ok(under)) if under > 0 => {
+            let common = plain.gcd(&under);
+            Ratio::new_raw(i128::from(plain / common) * top.signum(), (under / common).into())
+        }
+        _ => Ratio::new(top, over),
     }
 }
 
@@ -249,14 +272,24 @@ impl fmt::Display for Length {
 impl Add for Length {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self { mm: self.mm + other.mm }
+        // The sum of two products of short parts does not pass an `i128`.
+        match (self.parts(), other.parts()) {
+            (Some((a, over)), Some((c, same))) if over == same => {
+                Self { mm: reduced(i128::from(a) + i128::from(c), i128::from(over)) }
+            }
+            (Some((a, b)), Some((c, d))) => {
+                let [a, b, c, d] = [a, b, c, d].map(i128::from);
+                Self { mm: reduced(a * d + c * b, b * d) }
+            }
+            _ => Self { mm: self.mm + other.mm },
+        }
     }
 }
 
 impl Sub for Length {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self { mm: self.mm - other.mm }
+        self + -other
     }
 }
 
@@ -282,7 +315,7 @@ impl SubAssign for Length {
 impl Mul<i64> for Length {
     type Output = Self;
     fn mul(self, times: i64) -> Self {
-        Self { mm: self.mm * i128::from(times) }
+        self.scaled(Ratio::from_integer(times.into()))
     }
 }
 
@@ -333,6 +366,30 @@ mod tests {
         assert_eq!(Length::mm_ratio(-1, 10_000).decimals(3), "0.000");
         assert_eq!(Length::inches(27, 32).shown(3), "≈21.431");
         assert_eq!(Length::mm(5).shown(3), "5");
+    }
+
+    proptest! {
+        /// However long the parts, what is reckoned is what the library's own ratio gives.
+        #[test]
+        fn reckoning_is_that_of_ratios(
+            (a, c) in (any::<i64>(), any::<i64>()),
+            (b, d) in (1..=i64::MAX, 1..=i64::MAX),
+            (small, less) in (-1000..1000_i128, 1..64_i128),
+            times in any::<i32>(),
+        ) {
+            let long = |top: i64, over: i64| Ratio::new(i128::from(top), i128::from(over));
+            // Halved, so that the library's own sum does not pass an `i128` either.
+            let (one, other) = (long(a >> 1, b >> 1 | 1), long(c >> 1, d >> 1 | 1));
+            let (plain, fine) = (Ratio::new(small, less), Ratio::new(less, 1000));
+            for (p, q) in [(one, other), (plain, fine), (one, plain), (fine, other)] {
+                let (l, m) = (Length::from_ratio(p), Length::from_ratio(q));
+                prop_assert_eq!((l + m).ratio(), p + q);
+                prop_assert_eq!((l - m).ratio(), p - q);
+                prop_assert_eq!(l.scaled(q).ratio(), p * q);
+                prop_assert_eq!((l * i64::from(times)).ratio(), p * i128::from(times));
+            }
+            prop_assert_eq!(Length::mm_ratio(a.into(), b.into()).ratio(), long(a, b));
+        }
     }
 
     #[test]

@@ -268,6 +268,14 @@ pub(super) fn height(heights: &[(f64, f64)], share: f64) -> f64 {
     }
 }
 
+/// Eight directions, none along an axis nor half-way between two: the sine and the cosine
+/// of an eighth of half a turn.
+const ROUND: [(f64, f64); 8] = {
+    const SIN: f64 = 0.382_683_432_365_089_8;
+    const COS: f64 = 0.923_879_532_511_286_7;
+    [(COS, SIN), (SIN, COS), (-SIN, COS), (-COS, SIN), (-COS, -SIN), (-SIN, -COS), (SIN, -COS), (COS, -SIN)]
+};
+
 /// True when a line is an edge of the metal at a share of its way.
 pub(super) fn is_edge(solid: &Solid, edge: &Edge, share: f64) -> bool {
     let spot = edge.course.at(share);
@@ -275,7 +283,8 @@ pub(super) fn is_edge(solid: &Solid, edge: &Edge, share: f64) -> bool {
     match (edge.sort, &edge.course) {
         (Sort::Traced, _) => true,
         (Sort::Rim, Course::Over { axis, plan, .. }) => {
-            let normal = heading(plan, share).rotated(FRAC_PI_2);
+            let way = heading(plan, share);
+            let normal = Point::new(-way.y_mm, way.x_mm);
             // Not as far along as out, or it would lie on a face that slants at 45°.
             let quarter = |out: f64, up: f64| off(raised(normal.times(out), *axis, up * 0.37));
             match [quarter(1.0, 1.0), quarter(1.0, -1.0), quarter(-1.0, -1.0), quarter(-1.0, 1.0)] {
@@ -285,10 +294,7 @@ pub(super) fn is_edge(solid: &Solid, edge: &Edge, share: f64) -> bool {
             }
         }
         (Sort::Corner(axis) | Sort::Crossing(axis), _) => {
-            let round: [bool; 8] = std::array::from_fn(|n| {
-                let way = Point::ORIGIN.polar(1.0, (n as f64 + 0.5) * FRAC_PI_2 / 2.0);
-                off(raised(way, axis, 0.0))
-            });
+            let round = ROUND.map(|(x, y)| off(raised(Point::new(x, y), axis, 0.0)));
             let metal = round.iter().filter(|metal| **metal).count();
             let changes = (0..8).filter(|&n| round[n] != round[(n + 1) % 8]).count();
             // Half of it metal, all on one side, is a face that runs straight on.
