@@ -69,6 +69,7 @@ mod stock;
 mod system;
 mod tangent;
 mod turned;
+mod turned_ends;
 mod turned_faults;
 mod wrong;
 
@@ -93,6 +94,7 @@ pub use slip::misreadings;
 pub use solve::{Check, Solved, solve, solve_as_far};
 pub use stock::{Form, GivenStock};
 pub use turned::across_corners;
+pub use turned_ends::EndStart;
 
 use crate::measure::Unit;
 use crate::tables::general_tolerance::Class;

@@ -3,7 +3,7 @@
 
 use num_rational::Ratio;
 
-use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part, SectionEnd, SectionSize};
+use super::{Axis, Body, Face, FeatureId, Kind, Part, SectionEnd, SectionSize};
 use crate::measure::Length;
 
 impl<'a> Part<'a> {
@@ -197,21 +197,6 @@ impl<'a> Part<'a> {
         };
         let next = self.neighbour(section, end).and_then(|next| self.end_diameter(next, other));
         edge == Some(at) && next.is_none_or(|beside| beside <= self.size(*across))
-    }
-
-    /// How much metal a hole from an end goes through: what it says, or as far as the
-    /// metal reaches at its place.
-    pub fn end_depth(&self, id: FeatureId, depth: Depth) -> Length {
-        if let Depth::To(deep) = depth {
-            return self.size(deep);
-        }
-        if !self.off_axis(id) {
-            return self.thickness();
-        }
-        let from_axis = self.from_axis(id);
-        let ahead = self.sections_from(self.feature(id).face);
-        let solid = ahead.iter().take_while(|&&s| self.reach_of(s).is_some_and(|reach| reach > from_axis));
-        solid.map(|&s| self.section_length(s)).sum()
     }
 }
 

@@ -204,24 +204,23 @@ impl Part<'_> {
         let (Kind::Hole { depth, .. } | Kind::Tapped { depth, .. }) = feature.kind else { return None };
         let hole = self.cut_diameter(id)?;
         let deep = self.end_depth(id, depth);
-        let whole = self.thickness();
+        let (start, _) = self.end_start(id);
+        let whole = self.thickness() - start;
         if matches!(depth, Depth::To(_)) && deep >= whole {
+            let from = if start.is_positive() { "from where it begins" } else { "long" };
             return Some(
-                Problem::new(format!("`{}` goes {deep}, and the part is {whole} long", feature.name))
+                Problem::new(format!("`{}` goes {deep}, and the part is {whole} {from}", feature.name))
                     .mend("check the depth, or leave it out for a hole right through"),
             );
         }
-        let [y_mm, z_mm] = [Axis::Y, Axis::Z].map(|axis| self.at(id, axis).unwrap_or_default().as_mm());
         let mut gone = Length::ZERO;
-        for (nth, section) in self.sections_from(feature.face).into_iter().enumerate() {
+        for (nth, section) in self.sections_below(id).into_iter().enumerate() {
             // A hole that only touches the first section is a slip; one that would run
             // down the side of a later one is too.
             if gone >= deep && nth > 0 {
                 break;
             }
             gone += self.section_length(section);
-            let axis = self.section_axis(section);
-            let apart_mm = (axis.0.as_mm() - y_mm).hypot(axis.1.as_mm() - z_mm);
             let thin = [SectionEnd::Left, SectionEnd::Right]
                 .iter()
                 .filter_map(|&end| self.end_diameter(section, end))
@@ -230,7 +229,7 @@ impl Part<'_> {
                 Kind::Section { size: SectionSize::AsBar { across, .. }, .. } => self.size(across),
                 _ => thin,
             };
-            let wall = round.half() - hole.half() - Length::nearest(apart_mm);
+            let wall = round.half() - hole.half() - self.from_axis_of(section, id);
             if !wall.is_positive() {
                 return Some(
                     Problem::new(format!(
@@ -255,7 +254,7 @@ impl Part<'_> {
     /// A hole right through a flange that would come out along the next section.
     fn runs_down_the_side(&self, id: FeatureId, hole: Length) -> Option<Problem> {
         let (from_axis, feature) = (self.from_axis(id), self.feature(id));
-        let ahead = self.sections_from(feature.face);
+        let ahead = self.sections_below(id);
         let next = ahead.into_iter().find(|&s| self.reach_of(s).is_some_and(|reach| reach <= from_axis))?;
         let reach = self.reach_of(next)?;
         (reach > from_axis - hole.half()).then(|| {
@@ -270,9 +269,12 @@ impl Part<'_> {
 
     /// Another hole in an end that this one breaks into.
     fn meets_in_the_end(&self, id: FeatureId, hole: Length, deep: Length) -> Option<Problem> {
-        let range = |id: FeatureId, deep: Length| match self.feature(id).face {
-            Face::Right => (self.thickness() - deep, self.thickness()),
-            _ => (Length::ZERO, deep),
+        let range = |id: FeatureId, deep: Length| {
+            let (start, _) = self.end_start(id);
+            match self.feature(id).face {
+                Face::Right => (self.thickness() - start - deep, self.thickness() - start),
+                _ => (start, start + deep),
+            }
         };
         let at = |id| [Axis::Y, Axis::Z].map(|axis| self.at(id, axis).unwrap_or_default().as_mm());
         let (own, place) = (range(id, deep), at(id));

@@ -371,7 +371,16 @@ impl Demands<'_> {
         let (Some(cut), circle) = (self.diameter(first), one(self.size(across))) else { return };
         let name = self.name(id).to_owned();
         let wall = Length::mm(WALL_MM) * 2;
-        if let Some(&outer) = self.job.part.sections_from(face).first() {
+        let all = self.job.part.sections_from(face);
+        let below = self.job.part.sections_below(first);
+        // A boss or a spigot that the holes stand clear of stays clear of them.
+        for &boss in &all[..all.len() - below.len()] {
+            if let Some(round) = self.diameter(boss) {
+                let beside = circle.clone().less(&cut).less(&round);
+                self.keep(format!("{name} beside {}", self.name(boss)), &SHOULDER, Length::ZERO, beside);
+            }
+        }
+        if let Some(&outer) = below.first() {
             let end = if face == Face::Left { SectionEnd::Left } else { SectionEnd::Right };
             if let Some(rim) = self.end_size(outer, end) {
                 let outside = rim.less(&circle).less(&cut);

@@ -32,6 +32,7 @@ impl Work {
             (Self::MillSlot { .. } | Self::MillPocket { .. }, Tool::Chisel) => "chisel out",
             (Self::MillFlats { .. }, Tool::File) => "file a flat",
             (Self::Slit, Tool::HandSaw) => "saw a slit by hand",
+            (Self::PartOff, Tool::HandSaw) => "saw off the bar",
             _ => return self.process(),
         })
     }

@@ -80,6 +80,16 @@ pub(super) fn entered(job: &Job, id: FeatureId, first: First) -> Face {
     if from_first { first.end() } else { job.part.feature(id).face }
 }
 
+/// What takes the work off its bar: a parting tool goes only so far into the metal.
+fn parts_off(job: &Job, first: First) -> Tool {
+    let bore = job.part.features().filter(|&(id, _)| {
+        along_axis(job, id) && goes_through(job.part, id) && entered(job, id, first) == first.end()
+    });
+    let bore = bore.filter_map(|(id, _)| job.part.cut_diameter(id)).min().unwrap_or_default();
+    let metal = (job.part.bar_needed() - bore).half();
+    if metal > crate::tables::processes::limit("parting reach") { Tool::HandSaw } else { Tool::PartingTool }
+}
+
 /// Two diameters nearer than this that do not meet flush look like a slip of the pen.
 fn nearly_flush() -> Length {
     Length::microns(250)
@@ -124,7 +134,7 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         let on_bar = |place: &Place| place.holding.held == bar.on[0];
         // In whichever way the bar was steadied last.
         let places = (0..makings.places.len()).filter(|&n| on_bar(&makings.places[n])).collect();
-        add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), Tool::PartingTool, places);
+        add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), parts_off(job, first), places);
     }
     if let Some(casting) = job.casting().filter(|casting| casting.allowance.is_none()) {
         makings.assume(format!("{} is left on what is turned of the casting", casting.left_on()));

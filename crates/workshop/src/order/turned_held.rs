@@ -310,7 +310,7 @@ pub(super) fn steady_on(job: &Job, end: Face, sections: &[FeatureId]) -> Option<
 
 fn nothing_holds(job: &Job) -> Problem {
     Problem::new(format!("after parting off, nothing of `{}` can be held true", job.part.drawing.name))
-        .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long, or through a finished bore")
+        .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long (3 mm in a collet of its size), or through a finished bore")
         .mend("lengthen a section, ream or bore a hole right through, or leave a chucking piece on the drawing and saw it off last")
 }
 
@@ -327,10 +327,11 @@ pub(super) fn by(job: &Job, on: Option<FeatureId>) -> Held {
     }
 }
 
-/// Least length a finished section is gripped by; common practice, from memory: a
-/// collet or soft jaws close true on no less.
-fn least_grip() -> Length {
-    Length::mm(6)
+/// Least length a finished section is gripped by, where it is thin; common practice, from
+/// memory: jaws close true on no less. A collet of its size closes all round it, and does.
+fn least_grip(job: &Job, id: FeatureId) -> Length {
+    let collet = job.part.cut_diameter(id).is_some_and(|diameter| job.bench.collets.contains(&diameter));
+    processes::limit(if collet { "collet grip" } else { "jaw grip" })
 }
 
 /// What the work is held by for its second end: any section that is long enough, or,
@@ -349,7 +350,7 @@ fn held_by(
     let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
     let short = |id: &FeatureId| {
         let length = job.part.section_length(*id);
-        runs_true(job, *id) && length >= least_grip() && length >= out
+        runs_true(job, *id) && length >= least_grip(job, *id) && length >= out
     };
     let on = near.iter().copied().filter(held).filter(short).max_by_key(|&id| job.part.section_length(id))?;
     makings.assume(format!(
@@ -376,7 +377,7 @@ pub(super) fn in_lathe(job: &Job, end: Face, held: Held) -> Holding {
 pub(super) fn grips(job: &Job, id: FeatureId) -> bool {
     let diameter = job.part.cut_diameter(id).unwrap_or_default();
     // A large diameter is gripped by less than itself: 12 mm of jaw hold it.
-    runs_true(job, id) && job.part.section_length(id) >= least_grip().max(diameter.min(Length::mm(12)))
+    runs_true(job, id) && job.part.section_length(id) >= least_grip(job, id).max(diameter.min(Length::mm(12)))
 }
 
 /// Whether what lies beyond a section, on the side of an end, goes into the chuck that
@@ -398,7 +399,7 @@ pub(super) fn holdable(job: &Job, inside: Face) -> Vec<FeatureId> {
     if !long.is_empty() {
         return long;
     }
-    let short = |id: &FeatureId| runs_true(job, *id) && job.part.section_length(*id) >= least_grip();
+    let short = |id: &FeatureId| runs_true(job, *id) && job.part.section_length(*id) >= least_grip(job, *id);
     let longest = sections.iter().copied().filter(short).max_by_key(|&id| job.part.section_length(id));
     longest.into_iter().collect()
 }

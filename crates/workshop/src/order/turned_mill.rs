@@ -8,7 +8,7 @@ use super::turned::{along_axis, is_bar, metal, spot};
 use super::turned_held::holdable;
 use super::work::{Deep, Held, Holding, Located, Machine, Tool, Work};
 use crate::bench::{EndMill, There, WorkHolder};
-use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize};
+use crate::drawing::{Depth, Face, FeatureId, Kind, SectionEnd, SectionSize};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 
@@ -126,17 +126,31 @@ fn in_ends(job: &Job, makings: &mut Makings) -> Result<(), Problem> {
         if !cut || !in_end || circles.contains(&id) || along_axis(job, spot(job, id)) {
             continue;
         }
-        let held = holdable(job, opposite(end));
-        if held.is_empty() {
+        let standing = |up: Face| {
+            let held = holdable(job, opposite(up)).into_iter();
+            held.map(|on| on_mill(job, up, Held::Upright { on }, up)).collect::<Vec<Holding>>()
+        };
+        let mut upright = standing(end);
+        // What goes right through may be drilled from the other end.
+        if upright.is_empty() && goes_through(job, id) {
+            upright = standing(opposite(end));
+        }
+        if upright.is_empty() {
             return Err(no_hold(job, id));
         }
-        let upright: Vec<Holding> =
-            held.into_iter().map(|on| on_mill(job, end, Held::Upright { on }, end)).collect();
         let places: Vec<usize> =
             upright.into_iter().map(|holding| makings.place(job, Lot::Piece(0), holding)).collect();
         each(job, makings, id, &places);
     }
     Ok(())
+}
+
+/// A plain hole right through, or a pattern of such.
+fn goes_through(job: &Job, id: FeatureId) -> bool {
+    matches!(
+        job.part.feature(job.part.hole_of(id)).kind,
+        Kind::Hole { depth: Depth::Through, .. } | Kind::Tapped { depth: Depth::Through, .. }
+    )
 }
 
 fn no_hold(job: &Job, id: FeatureId) -> Problem {

@@ -290,6 +290,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             _ => format!("cut the thread of {name}"),
         },
         Work::Groove { diameter, .. } => format!("groove {name} down to {diameter}"),
+        Work::PartOff if *tool == Tool::HandSaw => "saw off the bar".into(),
         Work::PartOff => "part off".into(),
         Work::Leave => "leave it in the chuck: it is used where it stands".into(),
     }

@@ -13,14 +13,18 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 25] = [
+const CAUTIONS: [Caution; 26] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
     },
     Caution {
         words: "Pull on the work before switching on: it must not move. Cut towards the fixed jaw of the vice.",
-        applies: |h, _| h.machine == Machine::Mill,
+        applies: |h, _| h.machine == Machine::Mill && in_a_vice(h),
+    },
+    Caution {
+        words: "Pull on the work before switching on: it must not move.",
+        applies: |h, _| h.machine == Machine::Mill && !in_a_vice(h),
     },
     Caution {
         words: "Two holds at least on the rotary table, a stub's screw and washer or a stud's counting as one. Wind one whole turn by hand with the spindle stopped and see every clamp pass clear of the cutter. Lock the slides that are not used.",
@@ -118,7 +122,7 @@ const CAUTIONS: [Caution; 25] = [
     },
     Caution {
         words: "Work on edge stands on little: see that it is down and cannot tip, and take light cuts.",
-        applies: |h, _| matches!(h.held, Held::ViceOnEdge | Held::PlateOnEdge { .. } | Held::VeeBlock { .. }),
+        applies: |h, _| matches!(h.held, Held::ViceOnEdge | Held::PlateOnEdge { .. }),
     },
 ];
 
@@ -144,6 +148,14 @@ fn bolted(held: &Held) -> bool {
             | Held::PlateOnEdge { .. }
             | Held::PlateTurned { .. }
             | Held::StubMandrel { .. }
+    )
+}
+
+/// True when a vice has the work, or what the work stands in.
+const fn in_a_vice(holding: &Holding) -> bool {
+    matches!(
+        holding.held,
+        Held::ViceOnParallels | Held::ViceOnEdge | Held::ColletBlock { .. } | Held::WholeBar
     )
 }
 

@@ -5,7 +5,7 @@ use num_rational::Ratio;
 use super::job::Setup;
 use super::rows::holes_of;
 use super::rows_hollow;
-use crate::drawing::{Body, Depth, DimensionId, FeatureId, Finish, Kind};
+use crate::drawing::{Body, Depth, DimensionId, EndStart, Face, FeatureId, Finish, Kind};
 use crate::measure::{Length, Toward};
 use crate::metric::DRILLED_CLASS;
 use crate::order::work::{Deep, Step, Tool};
@@ -60,6 +60,18 @@ pub fn highest(setup: &Setup) -> &'static str {
             }
         }
         _ => "face",
+    }
+}
+
+/// What the depth of a hole is measured from: in an end, what it begins on there.
+fn measured_from(setup: &Setup, step: &Step) -> &'static str {
+    let upright = matches!(setup.part.drawing.body, Body::Turned { .. })
+        && matches!(setup.holding.up, Face::Left | Face::Right);
+    let one = step.feature.filter(|_| upright).and_then(|id| holes_of(setup, id).first().copied());
+    match one.map(|id| setup.part.end_start_from(id, setup.holding.up).1) {
+        Some(EndStart::Shoulder(_)) => "shoulder",
+        Some(EndStart::Floor(_)) => "floor of the recess",
+        _ => highest(setup),
     }
 }
 
@@ -156,7 +168,7 @@ pub fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Fig
             (format!("through {}", mm(metal)), why_deep(setup, step, why))
         }
         (Deep::To(depth), _) => {
-            let why = practice(format!("full size to this depth, from the {}", highest(setup)));
+            let why = practice(format!("full size to this depth, from the {}", measured_from(setup, step)));
             (mm(depth + above(setup, step)), why_above(setup, step, why_deep(setup, step, why)))
         }
     };
@@ -174,7 +186,9 @@ pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, 
         (Deep::Through(metal), _) => {
             let below = step.feature.map_or(Length::ZERO, |id| setup.below_top(id));
             let stepped = lowered(setup, step);
-            let (gone, from) = stepped.as_ref().map_or((Length::ZERO, highest(setup)), |s| (s.by, s.from));
+            let (gone, from) = stepped
+                .as_ref()
+                .map_or_else(|| (Length::ZERO, measured_from(setup, step)), |s| (s.by, s.from));
             let to = metal - gone + below + above + cone;
             let why = practice("until the point is through; ease off as it breaks out").because(point);
             let mut why = match stepped {

@@ -7,7 +7,7 @@ use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::{Length, Toward};
 use crate::metric::clearance_asked;
-use crate::order::work::{Deep, Step};
+use crate::order::work::{Deep, Step, Tool};
 use crate::order::{Held, Work};
 use crate::problem::Problem;
 use crate::settings::lathe::{Turn, turning};
@@ -106,6 +106,13 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 format!("⌀ {} × {}", mm(*diameter), mm(*width)),
                 practice("measure the bottom with the points of the caliper"),
             ));
+        }
+        Work::PartOff if step.tool == Tool::HandSaw => {
+            let length = setup.part.thickness() + Length::mm(2);
+            let why = practice(
+                "too much metal for a parting tool; over length by two millimetres, for a saw wanders and the end is faced",
+            );
+            row.sets.push(carriage(setup, number, "a line round it at, and saw outside it", length, why));
         }
         Work::PartOff => {
             // Half the speed for a diameter is the speed for twice that diameter.

@@ -221,6 +221,10 @@ fn found(part: &Part, shaped: &Shaped, wanted_mm: impl Fn(&Cut, Across) -> f64) 
         for surface in
             shaped.outside.iter().filter(|_| !is_slit(drawn, cut) && !drawn.slot_across_end(cut.feature))
         {
+            // A hole on the shoulder behind a boss has air between itself and the boss.
+            if matches!(surface.beside, Beside::Section(id) if drawn.begins_below(cut.feature, id)) {
+                continue;
+            }
             let nearer_mm = wanted_mm(cut, Across::Surface(surface.beside));
             if surface.clear_mm(cut) >= nearer_mm + SURELY_MM {
                 continue;

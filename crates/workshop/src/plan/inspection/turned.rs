@@ -26,7 +26,7 @@ pub(super) fn measured_along(job: &super::Job, id: FeatureId) -> &'static [Axis]
 /// The round that a hole in an end lies in, where its axis is that of the part.
 fn outside(job: &super::Job, id: FeatureId) -> Option<Length> {
     let face = job.part.feature(id).face;
-    let &section = job.part.sections_from(face).first()?;
+    let &section = job.part.sections_below(id).first()?;
     let end =
         if face == Face::Left { crate::drawing::SectionEnd::Left } else { crate::drawing::SectionEnd::Right };
     if job.part.is_eccentric(section) { None } else { job.part.end_diameter(section, end) }

@@ -450,10 +450,11 @@ fn in_lathe(setup: &Setup) -> Stage {
                 let depth = feature.kind.depth().unwrap_or(Depth::Through);
                 let deep = part.end_depth(id, depth).as_mm();
                 let y = part.at(id, Axis::Y).unwrap_or_default().as_mm();
+                let start = part.end_start(id).0.as_mm();
                 let edge = if feature.face == setup.holding.up {
-                    rectangle([-deep, 0.0, y - radius, y + radius])
+                    rectangle([-start - deep, -start, y - radius, y + radius])
                 } else {
-                    rectangle([-length, deep - length, y - radius, y + radius])
+                    rectangle([start - length, start + deep - length, y - radius, y + radius])
                 };
                 add(&feature.name, at, edge);
             }

@@ -1,7 +1,7 @@
 //! A turned part as it lies, in the lathe or on the mill.
 
 use super::{figured, when};
-use crate::drawing::{Body, Depth, Face, Kind};
+use crate::drawing::{Body, Face, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
 use crate::order::{Held, Steadied};
@@ -69,13 +69,17 @@ pub fn lathe_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
         let at = match feature.face {
             Face::Left | Face::Right => {
                 let deep = match feature.kind {
-                    Kind::Hole { depth: Depth::To(d), .. } | Kind::Tapped { depth: Depth::To(d), .. } => {
-                        setup.part.size(d).as_mm()
+                    Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } => {
+                        setup.part.end_depth(id, depth).as_mm()
                     }
                     _ => length,
                 };
-                let near = if feature.face == setup.holding.up { 0.0 } else { -length };
-                let far = if feature.face == setup.holding.up { -deep } else { deep - length };
+                let start = setup.part.end_start(id).0.as_mm();
+                let (near, far) = if feature.face == setup.holding.up {
+                    (-start, -start - deep)
+                } else {
+                    (start - length, start + deep - length)
+                };
                 for y in [radius, -radius] {
                     scene.hidden.push(Segment::line(Point::new(near, y), Point::new(far, y)));
                 }

@@ -156,6 +156,12 @@ impl<'a> Shaped<'a> {
             at_mm -= out * deep.as_mm();
         }
         if matches!(self.part.drawing.body, Body::Turned { .. })
+            && matches!(face, Face::Left | Face::Right)
+            && matches!(self.part.feature(id).kind, Kind::Hole { .. } | Kind::Tapped { .. })
+        {
+            at_mm -= out * self.part.end_start(id).0.as_mm();
+        }
+        if matches!(self.part.drawing.body, Body::Turned { .. })
             && axis != Axis::X
             && let Some(radius) = self.place(id, Axis::X).and_then(|x| round::radius_at(self, x))
         {

@@ -161,8 +161,12 @@ fn turned_hole(letters: &Letters, id: FeatureId, scene: &mut Scene) {
                 return;
             };
             let deep = part.end_depth(id, depth).as_mm();
-            let (from, to) =
-                if part.feature(id).face == Face::Left { (0.0, deep) } else { (end - deep, end) };
+            let start = part.end_start(id).0.as_mm();
+            let (from, to) = if part.feature(id).face == Face::Left {
+                (start, start + deep)
+            } else {
+                (end - start - deep, end - start)
+            };
             let middle = part.at(id, Axis::Y).unwrap_or_default().as_mm();
             for y in [middle + radius, middle - radius] {
                 scene.hidden.push(Segment::line(Point::new(from, y), Point::new(to, y)));
