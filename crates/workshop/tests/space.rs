@@ -203,3 +203,47 @@ fn the_report_of_hands_swaps_words_but_not_names() {
     // Everything goes through or lies at mid thickness.
     assert_eq!(report.same, Some(Turn::AboutY));
 }
+
+fn faults(features: &str) -> Vec<String> {
+    let text = format!("{BLOCK}{features}");
+    let Ok(drawing) = read_drawing("part.toml", &text) else { panic!("{text}") };
+    let solved = solve(&drawing).unwrap();
+    Part::as_drawn(&drawing, &solved).impossible().iter().map(|fault| fault.what().to_owned()).collect()
+}
+
+fn slot(name: &str, face: &str, rest: &str) -> String {
+    format!(
+        "[[feature]]\nname = \"{name}\"\nkind = \"slot\"\nface = \"{face}\"\nwidth = 6\ndepth = 8\n{rest}\n"
+    )
+}
+
+/// The two slots in the back of a slide valve, one for the spindle and one for its nut, cross on
+/// purpose; two that run side by side and overlap do not.
+#[test]
+fn slots_that_cross_are_meant_to() {
+    let across = "open = [\"left\", \"right\"]\nplace = [\"level with datum\"]";
+    let up = "open = [\"top\", \"bottom\"]\nalong = \"90°\"\nplace = [\"plumb with datum\"]";
+    assert_eq!(faults(&(slot("spindle slot", "back", across) + &slot("nut slot", "back", up))), [""; 0]);
+    let beside = "open = [\"left\", \"right\"]\nplace = [\"4 above datum\"]";
+    let found = faults(&(slot("spindle slot", "back", across) + &slot("second slot", "back", beside)));
+    assert!(found.iter().any(|what| what.contains("breaks into")), "{found:?}");
+    // A closed slot whose end only grazes the side of another.
+    let short = "centres = 10\nalong = \"90°\"\nplace = [\"plumb with datum\", \"10 above datum\"]";
+    let found = faults(&(slot("spindle slot", "back", across) + &slot("key", "back", short)));
+    assert!(found.iter().any(|what| what.contains("breaks into")), "{found:?}");
+}
+
+/// A hole through the upright of an angle plate comes out of the shoulder of the step that left it;
+/// one that runs along the shoulder and cuts into it is a slip.
+#[test]
+fn a_hole_square_to_a_shoulder_comes_out_of_it() {
+    let step = "[[feature]]\nname = \"inside\"\nkind = \"step\"\nface = \"top\"\nleaves = 10\nside = \"right\"\nplace = [\"12 from left edge\"]\n";
+    let hole = |face: &str, place: &str| {
+        format!(
+            "{step}[[feature]]\nname = \"bolt\"\nkind = \"hole\"\nface = \"{face}\"\ndiameter = 6\nplace = [{place}]\n"
+        )
+    };
+    assert_eq!(faults(&hole("left", "\"25 from bottom edge\", \"mid thickness\"")), [""; 0]);
+    let found = faults(&hole("front", "\"25 from bottom edge\", \"11 from left edge\""));
+    assert!(!found.is_empty());
+}

@@ -28,13 +28,17 @@ impl Part<'_> {
                 continue;
             }
             let first = &self.feature(found.first).name;
-            let by = found.thickness.abs().decimals(3);
+            // Edges that cross each other have no one amount, and edges that touch none at all.
+            let by = match found.thickness.abs() {
+                none if none == Length::ZERO => String::new(),
+                by => format!(" by {} mm", by.decimals(3)),
+            };
             let problem = match found.second {
-                None => Problem::new(format!("`{first}` breaks out of the part by {by} mm")).mend(
+                None => Problem::new(format!("`{first}` breaks out of the part{by}")).mend(
                     self.mend_break_out(found.first, "check its place and the size of the part around it"),
                 ),
                 Some(second) => {
-                    Problem::new(format!("`{first}` breaks into `{}` by {by} mm", self.feature(second).name))
+                    Problem::new(format!("`{first}` breaks into `{}`{by}", self.feature(second).name))
                         .mend("check both places; if they are meant to meet, make one part of the other")
                 }
             };

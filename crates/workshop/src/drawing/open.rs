@@ -11,6 +11,9 @@ use crate::geometry::{Outline, Point, Segment, crossings};
 use crate::measure::{Angle, Length};
 use crate::problem::Problem;
 
+/// Slots that lie at less than 30° to each other run together and do not cross.
+const CROSSING: f64 = 0.5;
+
 /// How nearly a slot must run square to the side that it opens.
 const SQUARE: f64 = 1.0 - 1e-12;
 
@@ -93,6 +96,29 @@ impl Part<'_> {
             Some(side) => Some(self.to_outside(id, side)?.as_mm() + beyond_mm),
         };
         Some([-out_mm(opens[0])?, out_mm(opens[1])?])
+    }
+
+    /// Whether two slots of one face lie across each other, as those in the back of a slide valve
+    /// do: the middle line of each runs through that of the other, and neither grazes it.
+    pub(super) fn slots_cross(&self, a: FeatureId, b: FeatureId) -> bool {
+        let line = |id: FeatureId| {
+            let feature = self.feature(id);
+            let Kind::Slot { along, .. } = feature.kind else { return None };
+            let [first, second] = plane(feature.face);
+            let at = [self.at(id, first)?.as_mm(), self.at(id, second)?.as_mm()];
+            let mirrored = self.image == super::Image::Mirrored && first == Axis::X;
+            let (sin, cos) = along.as_rad().sin_cos();
+            Some((feature.face, at, [if mirrored { -cos } else { cos }, sin], self.slot_span_mm(id, 0.0)?))
+        };
+        let (Some((face, p, d, own)), Some((other, q, e, theirs))) = (line(a), line(b)) else { return false };
+        let square = d[0] * e[1] - d[1] * e[0];
+        if a == b || face != other || square.abs() < CROSSING {
+            return false;
+        }
+        let apart = [q[0] - p[0], q[1] - p[1]];
+        let within = |along: f64, span: [f64; 2]| span[0] <= along && along <= span[1];
+        within((apart[0] * e[1] - apart[1] * e[0]) / square, own)
+            && within((apart[0] * d[1] - apart[1] * d[0]) / square, theirs)
     }
 
     /// From the place of a feature to the furthest that the part reaches toward a side.

@@ -287,7 +287,11 @@ impl Part<'_> {
             }
             Kind::TaperPin { .. } if self.pins(a) == Some(b) => true,
             Kind::Pocket { .. } => self.in_pocket(b).is_some_and(|(pocket, _)| pocket == a),
-            Kind::Slot { .. } if self.crosses_gap(a, b) => true,
+            Kind::Slot { .. } if self.crosses_gap(a, b) || self.slots_cross(a, b) => true,
+            // What is cut square to a step's shoulder, or to its floor, comes out there.
+            Kind::Step { side, .. } => [side, self.feature(a).face].iter().any(|out| {
+                self.feature(b).kind.depth().is_some() && out.axis() == self.feature(b).face.axis()
+            }),
             // A cross hole that lies over a bore's own axis is meant to reach it:
             // a lock screw, an oil hole.
             Kind::Hole { .. } | Kind::Tapped { .. } => self.aims_at(a, b) || self.stepped(a, b),

@@ -93,8 +93,13 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
         let buy = Buy::reaching(&mill);
         ways.push(Way::new(size, MadeWith::EndMill(mill), &SLOT).buying(false, || buy));
     }
-    if role == Role::Free {
-        for size in convenient(exact, limit) {
+    // A slot that no cutter owned is as wide as is opened on both sides with a smaller one.
+    let owned = ways.iter().any(|way| way.buys.is_empty());
+    if role == Role::Free || !owned {
+        let exactly = (!owned).then_some(exact);
+        let sizes = convenient(exact, limit);
+        let exactly = exactly.filter(|exact| !sizes.contains(exact));
+        for size in sizes.into_iter().chain(exactly) {
             // Two passes beside each other overlap when the mill is over half the width.
             let mill = reaching.iter().rfind(|mill| mill.diameter < size && mill.diameter * 2 > size);
             if let Some(&mill) = mill {

@@ -46,7 +46,7 @@ rules! {
     /// See the row.
     SLOT: "slot", "a slot is as wide as the end mill that cuts it in one pass", "common practice";
     /// See the row.
-    SLOT_TWO_PASSES: "slot in two passes", "a slot that may move can be cut in two passes beside each other",
+    SLOT_TWO_PASSES: "slot in two passes", "a slot that may move, or that no cutter owned is as wide as, can be cut in two passes beside each other",
         "common practice";
     /// See the row.
     COUNTERBORED: "counterbore", "a counterbore is as wide as the end mill that is plunged", "common practice";

@@ -91,6 +91,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 if let (Work::FaceToThickness, Some(off)) = (&step.work, spare_thickness(setup)) {
                     let cut = Cutting { mill, cut: Cut::Facing, depth: off, floor: Floor::Stays, size: None };
                     row.depth = cut_depths(setup, number, cut)?;
+                    row.depth.extend(from_both(setup, number));
                 }
             }
             row.check = Some(match step.work {
@@ -169,6 +170,20 @@ fn spare_thickness(setup: &Setup) -> Option<Length> {
         }
         Section::Round { .. } | Section::Hexagon { .. } => None,
     }
+}
+
+/// How what comes off is shared by the two faces; nothing where only one of them is cut.
+fn from_both(setup: &Setup, number: usize) -> Option<Figure> {
+    let (words, why) = match setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
+        Some(casting) if [Face::Front, Face::Back].iter().all(|&face| casting.cuts(face)) => {
+            ("half off each: turn it over half-way", "a casting has the same left on it at either side")
+        }
+        Some(_) => return None,
+        None => {
+            ("clean this one, turn it over, the rest there", "two faces that are cut are true to each other")
+        }
+    };
+    Some(Figure::new(setup.named(number, "of both faces together"), words, practice(why)))
 }
 
 /// A step: up to the shoulder with the side of the cutter.

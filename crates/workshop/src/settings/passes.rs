@@ -78,7 +78,8 @@ pub fn greatest_bite(cut: Cut, cutter: Length, material: &Material) -> Bite {
 /// Divides a depth into the fewest equal passes, a finishing pass after them.
 ///
 /// Each depth is worked from the face and rounded once, so the last is exact to
-/// the step and no error adds up.
+/// the step and no error adds up. What is left for the last is a step at least: less could
+/// not be set.
 ///
 /// # Errors
 ///
@@ -96,6 +97,7 @@ pub fn passes(depth: Length, greatest: Length, finish: Length, step: Length) -> 
         ))
         .mend("give an allowance less than the depth, or none"));
     }
+    let finish = if finish.is_positive() && step < depth { finish.max(step) } else { finish };
     let rough = depth - finish;
     let count = fewest(rough, greatest)?;
     let mut depths: Vec<Rounded> =
@@ -159,6 +161,16 @@ mod tests {
                 .unwrap();
         let shown: Vec<String> = found.figures().into_iter().map(|f| f.shown).collect();
         assert_eq!(shown, ["1.200 mm", "2.400 mm", "3.600 mm", "4.800 mm", "5.000 mm"]);
+    }
+
+    /// By hand: 8 mm is 31.5 of 0.254 mm, an inch in a hundred; the last pass is one of them.
+    #[test]
+    fn the_last_pass_is_one_that_can_be_set() {
+        let step = Length::microns(254);
+        let found = passes(Length::mm(8), Length::mm_ratio(16, 10), Length::mm_ratio(1, 10), step).unwrap();
+        let depths: Vec<Length> = found.depths.iter().map(|depth| depth.value).collect();
+        assert!(depths.windows(2).all(|pair| pair[0] < pair[1]), "{depths:?}");
+        assert_eq!(depths[depths.len() - 2..], [step * 30, step * 31]);
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::super::{FeatureId, Kind, Part, Reference, Says};
 use super::{Cut, Floor};
 use crate::geometry::SAME_POINT_MM;
+use crate::geometry::solid::Spot;
 
 /// Whether two features may meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +26,7 @@ pub(super) fn meeting(part: &Part, a: &Cut, b: &Cut) -> Meeting {
         || in_line(a, b)
         || opens_into(part, a, b)
         || opens_into(part, b, a)
+        || part.slots_cross(one, other)
     {
         Meeting::May
     } else {
@@ -72,6 +74,12 @@ fn in_line(a: &Cut, b: &Cut) -> bool {
     apart_mm <= SAME_POINT_MM
 }
 
+/// A way square to the floor of what is open at the side; of a step to its shoulder too.
+fn across_a_wall(kind: &Kind, wide: &Cut, way: Spot) -> bool {
+    let walls = if matches!(kind, Kind::Step { .. }) { 2 } else { 1 };
+    wide.opens.iter().take(walls).any(|out| out.dot(way).abs() > 0.5)
+}
+
 /// One is drilled through the floor or the side of something wide.
 fn opens_into(part: &Part, wide: &Cut, hole: &Cut) -> bool {
     let kind = &part.feature(wide.feature).kind;
@@ -92,7 +100,7 @@ fn opens_into(part: &Part, wide: &Cut, hole: &Cut) -> bool {
         kind,
         Kind::Slot { .. } | Kind::Pocket { .. } | Kind::Counterbore { .. } | Kind::Countersink { .. }
     );
-    let across_the_shoulder = (wide.floor == Floor::Open)
-        && hole.axis.is_some_and(|(_, way)| wide.opens.first().is_some_and(|out| out.dot(way).abs() > 0.5));
+    let across_the_shoulder =
+        (wide.floor == Floor::Open) && hole.axis.is_some_and(|(_, way)| across_a_wall(kind, wide, way));
     across_the_shoulder || (((wide.floor == Floor::Open) || wide_kind) && wide.is_crossed_by(hole))
 }
