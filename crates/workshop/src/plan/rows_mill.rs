@@ -16,7 +16,7 @@ use crate::measure::{Length, Toward};
 use crate::order::Work;
 use crate::order::work::{Deep, Step, Tool};
 use crate::problem::Problem;
-use crate::settings::passes::{Cut, check_reach};
+use crate::settings::passes::{Cut, check_reach, greatest_bite};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::slitting::slitting;
 use crate::tables::materials::Operation;
@@ -46,14 +46,14 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::Bore { diameter, deep } => {
             row.sets = at_holes(setup, number, step);
-            row.speed = setup.speed(number, Operation::Turning, *diameter, spindle);
+            row.speed = head_speed(setup, number, *diameter);
             row.depth = bore_cuts(setup, number, step, *diameter)?;
             row.depth.push(deep_figure(setup, number, step, *deep));
             row.check = hole_check(setup, number, step);
         }
         Work::TrueHole { diameter, deep } => {
             row.sets = at_holes(setup, number, step);
-            row.speed = setup.speed(number, Operation::Turning, *diameter, spindle);
+            row.speed = head_speed(setup, number, *diameter);
             row.depth = bore_cuts(setup, number, step, *diameter)?;
             row.depth.push(deep_figure(setup, number, step, *deep));
         }
@@ -186,6 +186,24 @@ fn from_both(setup: &Setup, number: usize) -> Option<Figure> {
     Some(Figure::new(setup.named(number, "of both faces together"), words, practice(why)))
 }
 
+/// The fastest that a boring head is turned, in turns a minute, whatever the metal would bear:
+/// its tool stands out to one side and nothing balances it (common practice).
+const HEAD_AT_MOST: u32 = 800;
+
+/// The spindle speed for a cut with the boring head.
+fn head_speed(setup: &Setup, number: usize, diameter: Length) -> Option<Figure> {
+    let all = &setup.job.bench.mill.speeds;
+    let found = setup.speed(number, Operation::Turning, diameter, all)?;
+    let slow: Vec<u32> = all.iter().copied().filter(|&speed| speed <= HEAD_AT_MOST).collect();
+    let held = setup.speed(number, Operation::Turning, diameter, &slow).unwrap_or_else(|| found.clone());
+    if held.shown == found.shown {
+        return Some(found);
+    }
+    let why =
+        practice(format!("a boring head is out of balance: no more than {HEAD_AT_MOST} turns a minute"));
+    Some(Figure { why: why.because(held.why), ..held })
+}
+
 /// A step: up to the shoulder with the side of the cutter.
 fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Result<(), Problem> {
     let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
@@ -220,6 +238,11 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
     let cut =
         Cutting { mill, cut: Cut::SideRoughing, depth: off, floor: Floor::Stays, size: Some(dimension) };
     row.depth = cut_depths(setup, number, cut)?;
+    let bite = greatest_bite(Cut::SideRoughing, mill.diameter, setup.job.material);
+    if (far - at).abs() > bite.radial {
+        let label = setup.named(number, &format!("{along}, at a time"));
+        row.depth.push(Figure::new(label, format!("{} at most", mm(bite.radial)), bite.why));
+    }
     check_reach(off, mill.flute, mill.flute)?;
     let why = Why::new("measured with the face below still on its parallels")
         .because(setup.job.why_dimension(dimension));

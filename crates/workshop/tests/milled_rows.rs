@@ -1,0 +1,84 @@
+//! What a row on the mill says of how it is cut: sideways bites, both faces, speeds of the head.
+
+use workshop::bench::{Bench, read_bench};
+use workshop::drawing::read_drawing;
+use workshop::plan::{Plan, plan};
+use workshop::problem::Problem;
+use workshop::sheet::Row;
+
+fn told(faults: &[Problem]) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}
+
+fn bench(more: &str) -> Bench {
+    let text = format!(
+        "drills = [\"1 mm to 13 mm by 0.1 mm\"]\n[mill]\nspeeds = [200, 500, 750, 1200, 2400]\nreadout_step = \"0.01 mm\"\n\
+         [boring_head]\nleast = \"10 mm\"\nmost = \"60 mm\"\n\
+         [[end_mill]]\ndiameter = \"5 mm\"\nflute = \"15 mm\"\nteeth = 4\n\
+         [[end_mill]]\ndiameter = \"16 mm\"\nflute = \"32 mm\"\nteeth = 4\n{more}"
+    );
+    read_bench("bench.toml", &text).unwrap_or_else(|faults| panic!("{}", told(&faults)))
+}
+
+fn planned(material: &str, features: &str, bench: &Bench) -> Plan {
+    let text = format!(
+        "part = \"Block\"\nunit = \"mm\"\nmaterial = \"{material}\"\ngeneral_tolerance = \"coarse\"\n\
+         [body]\nkind = \"rectangle\"\nwidth = 50\nheight = 40\nthickness = 12\ndatum = \"centre\"\n{features}"
+    );
+    let drawing = read_drawing("part.toml", &text).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    plan(&drawing, bench).unwrap_or_else(|faults| panic!("{}", told(&faults)))
+}
+
+fn row<'p>(made: &'p Plan, what: &str) -> &'p Row {
+    let rows = made.setups.iter().flat_map(|setup| &setup.rows);
+    let all: Vec<&str> = made.setups.iter().flat_map(|s| &s.rows).map(|r| r.what.as_str()).collect();
+    rows.into_iter().find(|row| row.what.contains(what)).unwrap_or_else(|| panic!("{what}: {all:?}"))
+}
+
+fn shown(row: &Row, label: &str) -> Option<String> {
+    row.depth.iter().find(|figure| figure.label() == label).map(|figure| figure.shown.clone())
+}
+
+const FLAT: &str = "[[stock]]\nmaterial = \"mild steel\"\nflat = [\"14 mm\"]\nwidth = \"60 mm\"\n";
+
+/// By hand: a cutter of 16 mm takes a quarter of itself sideways, 4 mm; a ledge of 10 wants more
+/// than one such cut, a ledge of 3 does not.
+#[test]
+fn a_wide_ledge_says_how_much_is_taken_sideways() {
+    for (from, at_a_time) in [("10", Some("4 mm at most")), ("3", None)] {
+        let step = format!(
+            "[[feature]]\nname = \"ledge\"\nkind = \"step\"\nface = \"front\"\nleaves = 6\nside = \"top\"\nplace = [\"{from} from top edge\"]\n"
+        );
+        let made = planned("mild steel", &step, &bench(""));
+        let shown = shown(row(&made, "mill ledge"), "Y, at a time");
+        assert_eq!(shown.as_deref(), at_a_time, "{from}");
+    }
+}
+
+/// 14 mm flat for a part of 12: what comes off is not all to be taken from the face that is up.
+#[test]
+fn what_is_faced_off_is_shared_by_both_faces() {
+    let made = planned("mild steel", "", &bench(FLAT));
+    let faced = shown(row(&made, "face to 12 mm"), "of both faces together");
+    assert!(faced.is_some_and(|words| words.contains("turn it over")));
+}
+
+/// Aluminium would bear 90 m/min, 1430 turns at 20 mm: no boring head does.
+#[test]
+fn a_boring_head_turns_no_faster_than_it_should() {
+    let hole = "[[feature]]\nname = \"seat\"\nkind = \"hole\"\ndiameter = 20\nfinish = \"bored\"\nplace = [\"datum\"]\n";
+    let made = planned("aluminium", hole, &bench(""));
+    let speed = row(&made, "bore seat").speed.as_ref().expect("a speed");
+    assert_eq!(speed.shown, "750 rev/min");
+}
+
+/// No cutter of 7 mm is owned: one of 5 goes along either side, 1 mm off the middle.
+#[test]
+fn a_slot_that_no_cutter_is_as_wide_as_is_opened_on_both_sides() {
+    let slot = "[[feature]]\nname = \"guide\"\nkind = \"slot\"\nwidth = { is = \"7\", within = \"0.05\" }\ncentres = 20\ndepth = 4\nplace = [\"datum\"]\n";
+    let made = planned("brass", slot, &bench(""));
+    let milled = row(&made, "mill guide");
+    assert!(milled.tool.contains("5 mm"), "{}", milled.tool);
+    let sides: Vec<_> = milled.sets.iter().filter(|figure| figure.label().contains("side")).collect();
+    assert!(!sides.is_empty(), "{:?}", milled.sets);
+}
