@@ -7,7 +7,7 @@ use workshop::drawing::{Drawing, FeatureId, Hand, Image, Kind, Part, Sizes, read
 use workshop::measure::{Length, Toward};
 use workshop::metric::{DimensionChoice, MadeWith, MetricPart, Owned, Proof};
 use workshop::order::work::Aid;
-use workshop::order::{Held, Holding, Located, Lots, Machine, Pieces};
+use workshop::order::{Held, Holding, Joined, Located, Lots, Machine, Pieces};
 use workshop::problem::Problem;
 use workshop::sheet::{AidSheet, Runs};
 use workshop::tables::drills;
@@ -193,8 +193,14 @@ const PRINTED: [(i64, i64, i64, i64); 5] = [
 ];
 
 /// Two stuck together.
-const PAIR: Pieces =
-    Pieces::Stack(Lots { pieces: 2, high: 2, beside: 1, gap: Length::ZERO, hand: Hand::Neither });
+const PAIR: Pieces = Pieces::Stack(Lots {
+    pieces: 2,
+    high: 2,
+    beside: 1,
+    gap: Length::ZERO,
+    hand: Hand::Neither,
+    joined: Joined::Stuck,
+});
 
 fn holding(machine: Machine, held: Held, pieces: Pieces) -> Holding {
     let up = workshop::drawing::Face::Front;

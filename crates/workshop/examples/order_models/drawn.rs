@@ -27,7 +27,14 @@ fn shop(draw: &mut Draw, setups: usize, tools: usize) -> Model {
     for s in 0..setups {
         let machine = machines[usize::from(draw.one_in(4))];
         let (minutes, count) = (4 + draw.below(12) as u64, 1 + u64::from(draw.one_in(8)));
-        model.setup(Setup { name: format!("setup {s}"), machine, needs: vec![], minutes, count });
+        model.setup(Setup {
+            name: format!("setup {s}"),
+            machine,
+            needs: vec![],
+            minutes,
+            count,
+            kept: false,
+        });
     }
     for t in 0..tools {
         model.tool(format!("tool {t}"));
@@ -128,7 +135,14 @@ pub fn plate(seed: u64, holes: usize) -> Model {
     let edge = model.token("square edge", Presence::Absent);
     for face in 0..3 {
         let needs = if face > 0 { vec![Need::new(edge, because())] } else { vec![] };
-        model.setup(Setup { name: format!("face {face}"), machine: mill, needs, minutes: 8, count: 1 });
+        model.setup(Setup {
+            name: format!("face {face}"),
+            machine: mill,
+            needs,
+            minutes: 8,
+            count: 1,
+            kept: false,
+        });
     }
     for tool in 0..holes + 6 {
         model.tool(format!("tool {tool}"));

@@ -26,7 +26,7 @@ pub(super) fn built<'w>(world: &'w World, deeds: &[Deed], done: &BTreeSet<Deed>)
     let shed: MachineId = model.machine("shed");
     for place in Place::ALL {
         let name = place.word().to_owned();
-        model.setup(Setup { name, machine: shed, needs: Vec::new(), minutes: 0, count: 1 });
+        model.setup(Setup { name, machine: shed, needs: Vec::new(), minutes: 0, count: 1, kept: false });
     }
     let here: BTreeMap<Deed, OpId> = deeds.iter().enumerate().map(|(n, &deed)| (deed, OpId(n))).collect();
     let tokens = tokens(world, &here, done, &mut model);

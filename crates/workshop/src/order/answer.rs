@@ -5,10 +5,10 @@ use super::deed::{Job, Makings, Scheme, Token};
 use super::model::{After, Model, OpId, Plan, Spoil};
 use super::moves::Certificate;
 use super::uses::Uses;
-use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Priced, Proof, Step, Sure};
+use super::work::{Aid, Chosen, Done, Held, Joined, Loss, Machine, OrderOfWork, Priced, Proof, Step, Sure};
 use super::{
     accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, oriented, parted, pinned,
-    plates, rules, search, sizes, stacks, throws, traps, turned, turned_held,
+    plates, rules, screwed, search, sizes, stacks, throws, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Kind, Part};
@@ -49,8 +49,22 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
     let mut faults: Vec<Vec<Problem>> = Vec::new();
     let mut costs: Vec<(Scheme, Option<(Uses, Sure)>)> = Vec::new();
     let mut ends: Vec<(turned::First, Uses, Sure)> = Vec::new();
-    let (schemes, times) = stacks::schemes(part, metric, bench);
-    for &(scheme, first) in &schemes {
+    let (mut schemes, times) = stacks::schemes(part, metric, bench);
+    let asked_for = schemes.iter().any(|(scheme, _)| scheme.joined == Joined::Screwed);
+    let (mut at, mut all) = (0, false);
+    loop {
+        if at == schemes.len() {
+            // What screws would cost instead of adhesive is told of the stacks that are taken.
+            let taken = best.as_ref().filter(|_| !all && !asked_for);
+            let job = taken.map(|(_, scheme, _)| Job { part, metric, bench, scheme: *scheme });
+            all = true;
+            match job.and_then(|job| screwed::instead_of(&job)) {
+                Some(screwed) => schemes.push((screwed, None)),
+                None => break,
+            }
+        }
+        let (scheme, first) = schemes[at];
+        at += 1;
         let job = Job { part, metric, bench, scheme };
         if scheme == Scheme::hands(scheme.make)
             && *heeded == Heeded::default()
@@ -67,7 +81,9 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
                     let same = (scheme.side_by_side(), Sure::Optimal);
                     costs.iter().any(|(known, cost)| cost.is_some_and(|(_, sure)| (*known, sure) == same))
                 };
-                if order.proof.sure == Sure::Within && !proven(&costs) {
+                // Nor do screws: what adhesive does as well is cheaper.
+                let priced_only = scheme.joined == Joined::Screwed && !asked_for;
+                if order.proof.sure == Sure::Within && !proven(&costs) && !priced_only {
                     every_way = Sure::Within;
                 }
                 costs.push((scheme, Some((order.uses, order.proof.sure))));
@@ -76,6 +92,7 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
                     best = Some((key, scheme, order));
                 }
             }
+            Ok(None) if scheme.joined == Joined::Screwed && !asked_for => {}
             Ok(None) => every_way = Sure::Within,
             Err(found) if found.is_empty() => {}
             Err(found) => faults.push(found),
@@ -84,7 +101,10 @@ pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Hee
     match best {
         // Proven only when every way of going about it was searched to its end.
         Some((_, scheme, mut order)) => {
-            let every: Vec<Scheme> = schemes.iter().map(|(scheme, _)| *scheme).collect();
+            let priced = |scheme: &Scheme| costs.iter().any(|(known, _)| known == scheme);
+            let every = schemes.iter().map(|(scheme, _)| *scheme);
+            let every: Vec<Scheme> =
+                every.filter(|scheme| scheme.joined == Joined::Stuck || priced(scheme)).collect();
             order.choices.splice(0..0, stacks::chosen(scheme, &every, &order.setups));
             order.of_ways = stacks::priced(scheme, &costs, &order);
             let once = order.uses.tool_changes == order.planned_from().1.tally.tool_changes;

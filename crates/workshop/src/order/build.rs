@@ -8,7 +8,7 @@ use super::model::{
     TokenId, ToolId, Way,
 };
 use super::rules::{self, Says};
-use super::work::{Aid, Machine, Tool};
+use super::work::{Aid, Joined, Machine, Pieces, Tool};
 use crate::tables::processes::holding;
 
 /// The model of some makings, and what each of its tokens is. Operation `n` is deed
@@ -127,9 +127,19 @@ fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model
         }
         // Those alike are each clocked and clamped, but against the same stop.
         let pieces = place.holding.pieces;
-        let count = pieces.lots().map_or(1, |lots| u64::from(lots.fills()));
-        let more = pieces.lots().map_or(0, |lots| u64::from(lots.stacks())).saturating_sub(count);
-        let beside = holding("one more beside it").minutes;
+        let fills = pieces.lots().map_or(1, |lots| u64::from(lots.fills()));
+        // Only turned work is put in up to a stop that stays: then one setting does for all.
+        let kept = job.is_turned() && place.holding.stays_set() && job.casting().is_none();
+        let count = if kept { 1 } else { fills };
+        // Of blanks that are gripped face to face each is put in and tried by itself.
+        let stacks = pieces.lots().map_or(0, |lots| match pieces {
+            Pieces::Each(_) => u64::from(lots.pieces),
+            _ => u64::from(lots.stacks()),
+        });
+        let (more, beside) = match kept {
+            true => (fills - 1, holding("the next one put in").minutes),
+            false => (stacks.saturating_sub(fills), holding("one more beside it").minutes),
+        };
         let joint = pieces.joint().map(|which| &job.part.drawing.together[which]);
         let minutes = match joint {
             // Its time counts with the part that lies on top.
@@ -138,7 +148,7 @@ fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model
             None => place.minutes() * count + beside * more,
         };
         let name = place.title.clone();
-        model.setup(Setup { name, machine, needs, minutes, count });
+        model.setup(Setup { name, machine, needs, minutes, count, kept });
     }
 }
 
@@ -197,6 +207,13 @@ fn token_name(job: &Job, token: Token) -> String {
         Token::Solid(bore, p) => format!("{} still in solid metal{}", job.name(bore), of(p)),
         Token::Flat(super::deed::Flat::Front, p) => format!("flat front face{}", of(p)),
         Token::Flat(super::deed::Flat::Back, p) => format!("flat back face{}", of(p)),
+        Token::Stuck if job.scheme.joined == Joined::Screwed => {
+            format!("{} clamped or screwed together", job.stack_words().trim_start_matches("the "))
+        }
+        Token::Screwed => {
+            format!("{} screwed together", job.stack_words().trim_start_matches("the "))
+        }
+        Token::ScrewHole(hole) => format!("{} right through {}", job.name(hole), job.stack_words()),
         Token::Stuck if job.scheme.high > 2 => "stack stuck together".into(),
         Token::Stuck => "pair stuck together".into(),
         Token::Apart => "piece by itself".into(),

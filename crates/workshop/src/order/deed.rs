@@ -5,7 +5,7 @@
 //! them needs, makes and spoils; [`super::build`] turns all of it into a model.
 
 use super::kept::HeldDistance;
-use super::work::{Aid, Holding, Lots, Pieces, Tool, Work};
+use super::work::{Aid, Holding, Joined, Lots, Pieces, Tool, Work};
 use crate::bench::Bench;
 use crate::drawing::{DimensionId, FeatureId, Hand, Image, Kind, Part};
 use crate::measure::Length;
@@ -27,8 +27,10 @@ pub(super) struct Scheme {
     pub hands: Hands,
     /// How many of each hand go through the order.
     pub make: u32,
-    /// How many lie in the tallest stack that is stuck together; one where none is.
+    /// How many lie in the tallest stack that is stuck or screwed together; one where none is.
     pub high: u32,
+    /// What holds a stack together.
+    pub joined: Joined,
     /// What lies in a holding that takes several.
     pub beside: Beside,
 }
@@ -51,7 +53,8 @@ pub(super) enum Beside {
 
 impl Scheme {
     /// One piece at a time.
-    pub(super) const ALONE: Self = Self { hands: Hands::One, make: 1, high: 1, beside: Beside::InTurn };
+    pub(super) const ALONE: Self =
+        Self { hands: Hands::One, make: 1, high: 1, joined: Joined::Stuck, beside: Beside::InTurn };
 
     /// So many of one part, each through every holding before the next.
     pub(super) const fn apart(make: u32) -> Self {
@@ -68,12 +71,17 @@ impl Scheme {
         Self { high, ..self }
     }
 
+    /// The same stacks, clamped and then screwed together.
+    pub(super) const fn screwed(self) -> Self {
+        Self { joined: Joined::Screwed, ..self }
+    }
+
     /// The same, side by side where a holding takes several.
     pub(super) const fn side_by_side(self) -> Self {
         Self { beside: Beside::SideBySide, ..self }
     }
 
-    /// Whether any are stuck together at all.
+    /// Whether any are stuck or screwed together at all.
     pub(super) const fn sticks(self) -> bool {
         self.high > 1
     }
@@ -133,11 +141,17 @@ impl Job<'_> {
 
     /// What lies in a holding that holds this lot, one piece or stack at a time.
     pub(super) fn pieces(&self, lot: Lot) -> Pieces {
-        let lots =
-            Lots { pieces: self.scheme.pieces(), high: 1, beside: 1, gap: Length::ZERO, hand: Hand::Neither };
+        let lots = Lots {
+            pieces: self.scheme.pieces(),
+            high: 1,
+            beside: 1,
+            gap: Length::ZERO,
+            hand: Hand::Neither,
+            joined: Joined::Stuck,
+        };
         let hand = |piece: usize| self.part.drawing.hands.get(piece).copied().unwrap_or(Hand::Neither);
         match (lot, self.scheme) {
-            (Lot::Stack, Scheme { high, .. }) => Pieces::Stack(Lots { high, ..lots }),
+            (Lot::Stack, Scheme { high, joined, .. }) => Pieces::Stack(Lots { high, joined, ..lots }),
             (Lot::Both, _) => Pieces::Both(lots),
             (Lot::Joint(which), _) => Pieces::Joint { lots, which },
             (Lot::Piece(_), Scheme { hands: Hands::One, make: 1, .. }) => Pieces::Single,
@@ -251,8 +265,12 @@ pub(super) enum Token {
     Bolted(usize),
     /// A face of a piece, flat all over.
     Flat(Flat, usize),
-    /// The pieces are stuck together.
+    /// The pieces are stuck together, or clamped.
     Stuck,
+    /// Screws hold the stack.
+    Screwed,
+    /// A hole that a screw goes through is finished in the stack.
+    ScrewHole(FeatureId),
     /// The pieces are apart.
     Apart,
     /// The work is still part of its bar.

@@ -91,6 +91,36 @@ pub struct Lots {
     pub gap: Length,
     /// Which hand they are, where it is one of two and both go through by themselves.
     pub hand: Hand,
+    /// What holds the pieces of a stack together.
+    pub joined: Joined,
+}
+
+/// What holds the pieces of a stack together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Joined {
+    /// Adhesive.
+    #[default]
+    Stuck,
+    /// Clamps, and then screws through holes of their own.
+    Screwed,
+}
+
+impl Holding {
+    /// Whether jaws, stops and centres stay as they are set from one turned piece to the next: it is
+    /// set up once for all of them, however often it is filled.
+    pub const fn stays_set(&self) -> bool {
+        let kept = matches!(
+            self.held,
+            Held::Chuck { .. }
+                | Held::Collet { .. }
+                | Held::SoftJaws { .. }
+                | Held::SawnLength
+                | Held::Centres
+                | Held::OffsetCentres { .. }
+                | Held::Mandrel { .. }
+        );
+        kept && matches!(self.machine, Machine::Lathe)
+    }
 }
 
 impl Lots {

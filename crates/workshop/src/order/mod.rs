@@ -71,6 +71,7 @@ mod process;
 mod punched;
 mod roughing;
 mod rules;
+mod screwed;
 pub mod search;
 mod sizes;
 mod sound;
@@ -105,6 +106,6 @@ pub use model::{
 pub use moves::{May, Room};
 pub use search::{Effort, Outcome, plan};
 pub use work::{
-    Answered, Chosen, Cost, Deep, Done, Held, Holding, Located, Lots, Lying, Machine, OrderOfWork, Pieces,
-    Priced, Steadied, Sure, Trap, Uses, Work,
+    Answered, Chosen, Cost, Deep, Done, Held, Holding, Joined, Located, Lots, Lying, Machine, OrderOfWork,
+    Pieces, Priced, Screw, Steadied, Sure, Trap, Uses, Work,
 };

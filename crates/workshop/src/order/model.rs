@@ -65,6 +65,8 @@ pub struct Setup {
     /// How many setups each time counts for: two when two pieces alike go through it one
     /// after the other. At least one.
     pub count: u64,
+    /// Whether its jaws and stops stay set from one piece to the next: then it counts once.
+    pub kept: bool,
 }
 
 /// A tool as it goes in a spindle, tool post or hand.

@@ -5,13 +5,14 @@
 
 use super::deed::{Deed, Job, Lot, Makings};
 use super::words;
-use super::work::{Held, Holding, Located, Machine, Tool, Work};
+use super::work::{Held, Holding, Joined, Located, Lots, Machine, Pieces, Tool, Work};
 use super::{chains, ends};
 use crate::bench::Stock;
 use crate::drawing::{Body, Face, FeatureId};
 use crate::measure::Length;
 use crate::metric::MadeWith;
 use crate::problem::Outcome;
+use crate::tables::processes::{limit, stands_firm};
 
 /// Everything that may be done to a plate, and where.
 pub(super) fn makings(job: &Job) -> Outcome<Makings> {
@@ -26,6 +27,7 @@ pub(super) fn makings(job: &Job) -> Outcome<Makings> {
     }
     ends::outline(job, &mut makings)?;
     super::parted::deeds(job, &mut makings)?;
+    super::screwed::screw(job, &mut makings);
     super::waste::before_outline(job, &mut makings);
     super::harden::all(job, &mut makings);
     let general = super::kept::general(job, &makings);
@@ -61,18 +63,13 @@ fn blanks(job: &Job, makings: &mut Makings) {
         }
     }
     if job.scheme.sticks() {
-        let bench = Holding {
-            machine: Machine::BenchVice,
-            pieces: job.pieces(Lot::Stack),
-            up: Face::Front,
-            held: Held::Bench,
-            located: Located::Nothing,
-            image: job.image(Lot::Stack),
-            steadied: Default::default(),
+        let place = super::screwed::on_bench(job, makings);
+        let [together, apart] = match job.scheme.joined {
+            Joined::Stuck => [Tool::Adhesive, Tool::Warmth],
+            Joined::Screwed => [Tool::Clamps, Tool::Screws],
         };
-        let place = makings.place(job, Lot::Stack, bench);
-        add(job, makings, Work::Stick, None, Lot::Stack, Tool::Adhesive, vec![place]);
-        add(job, makings, Work::Part, None, Lot::Stack, Tool::Warmth, vec![place]);
+        add(job, makings, Work::Stick, None, Lot::Stack, together, vec![place]);
+        add(job, makings, Work::Part, None, Lot::Stack, apart, vec![place]);
     }
     let lots = if job.scheme.sticks() { vec![Lot::Stack] } else { job.singles() };
     let (first, then) = job.cast_edges();
@@ -87,9 +84,12 @@ fn blanks(job: &Job, makings: &mut Makings) {
         }
         let place = makings.place(job, lot, squaring(job, lot));
         let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
-        add(job, makings, Work::SquareEdges, None, lot, mill.clone(), vec![place]);
-        if sized {
-            add(job, makings, Work::MillToSize, None, lot, mill, vec![place]);
+        let fills = makings.places[place].holding.pieces.lots().map_or(1, |lots| u64::from(lots.fills()));
+        for work in [Some(Work::SquareEdges), sized.then_some(Work::MillToSize)].into_iter().flatten() {
+            // What is gripped together is cut as one.
+            let minutes = work.minutes(&mill) * fills;
+            let squared = deed(job, work, None, lot, mill.clone(), vec![place]);
+            makings.deeds.push(Deed { minutes, ..squared });
         }
     }
 }
@@ -106,10 +106,22 @@ fn facing(job: &Job, lot: Lot) -> Holding {
     }
 }
 
+/// On edge in the vice; of several by themselves as many face to face as its jaws open for, squared as one,
+/// where they stand on end for it. What lies flat for its end goes by itself.
 fn squaring(job: &Job, lot: Lot) -> Holding {
+    let [left, right, bottom, top] = job.part.edges();
+    let stands = (right - left).max(top - bottom) + limit("blank margin") * 2 <= stands_firm();
+    let pieces = match job.pieces(lot) {
+        Pieces::Each(lots) if stands && job.casting().is_none() => {
+            let open = limit("vice opening").as_mm() / job.part.thickness().as_mm();
+            let fills = (lots.pieces as f64 / open.floor().max(1.0)).ceil().max(1.0) as u32;
+            Pieces::Each(Lots { high: lots.pieces.div_ceil(fills), ..lots })
+        }
+        pieces => pieces,
+    };
     Holding {
         machine: Machine::Mill,
-        pieces: job.pieces(lot),
+        pieces,
         up: Face::Bottom,
         held: Held::ViceOnEdge,
         located: Located::SawnBlank,

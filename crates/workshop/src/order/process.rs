@@ -30,6 +30,8 @@ impl Work {
                 "file out"
             }
             (Self::MillSlot { .. } | Self::MillPocket { .. }, Tool::Chisel) => "chisel out",
+            (Self::Stick, Tool::Clamps) => "clamp together",
+            (Self::Part, Tool::Screws) => "unscrew the stack",
             (Self::MillFlats { .. }, Tool::File) => "file a flat",
             (Self::Slit, Tool::HandSaw) => "saw a slit by hand",
             (Self::PartOff, Tool::HandSaw) => "saw off the bar",
@@ -44,6 +46,7 @@ impl Work {
             Self::FaceToThickness => "face to thickness",
             Self::MillToSize => "mill to size",
             Self::Stick => "stick",
+            Self::ScrewTogether { .. } => "screw together",
             Self::Part => "part the pair",
             Self::SawCap => "saw a cap off",
             Self::FaceJoint => "face a joint",

@@ -10,6 +10,7 @@ mod hard;
 mod held;
 mod parted;
 mod plates;
+mod screwed;
 mod thin;
 mod turned;
 
@@ -53,11 +54,12 @@ const fn rule(name: &'static str, because: &'static str, says: Says) -> Rule {
     Rule { name, because, source: PRACTICE, says }
 }
 
-/// Every rule the order of work knows: of plates, of turned parts, of what holds those, then of hardening.
+/// Every rule the order of work knows: of plates and their stacks, of turned parts, of what holds those, then of hardening.
 pub(super) fn all() -> impl Iterator<Item = &'static Rule> {
     plates::RULES
         .iter()
         .chain(parted::RULES)
+        .chain(screwed::RULES)
         .chain(by_hand::RULES)
         .chain(turned::RULES)
         .chain(held::RULES)
@@ -103,7 +105,7 @@ fn same_hole(a: &Deed, b: &Deed) -> bool {
 }
 
 /// Whether a deed is for a feature, or for the pitch circle or row it stands in.
-fn is_for(job: &Job, deed: &Deed, id: FeatureId) -> bool {
+pub(super) fn is_for(job: &Job, deed: &Deed, id: FeatureId) -> bool {
     deed.feature.is_some_and(|own| {
         own == id || job.part.feature(own).kind.pattern().is_some_and(|holes| holes.contains(&id))
     })

@@ -8,8 +8,8 @@
 
 use super::deed::{Beside, Job, Scheme};
 use super::uses::Uses;
-use super::work::{Chosen, Held, Holding, Machine, OrderOfWork, Priced, Sure};
-use super::{beside, turned};
+use super::work::{Chosen, Held, Holding, Joined, Machine, OrderOfWork, Priced, Sure};
+use super::{beside, screwed, turned};
 use crate::bench::Bench;
 use crate::drawing::{Body, Depth, Face, Form, Kind, Part};
 use crate::measure::Length;
@@ -24,17 +24,19 @@ pub(super) fn schemes(
 ) -> (Vec<(Scheme, Option<turned::First>)>, u32) {
     let (hands, make) = (part.drawing.hands.len(), part.drawing.make);
     if matches!(part.drawing.body, Body::Turned { .. }) {
-        let ends = turned::ways(part);
-        let times = make * hands.max(1) as u32;
-        return (ends.into_iter().map(|first| (Scheme::ALONE, Some(first))).collect(), times);
+        // All of them through one setting of the chuck, then all through the next.
+        let all = make * hands.max(1) as u32;
+        let times = all.div_ceil(MOST_AT_ONCE).max(1);
+        let scheme = Scheme::apart(all.div_ceil(times).max(1));
+        return (turned::ways(part).into_iter().map(|first| (scheme, Some(first))).collect(), times);
     }
     // Of very many not all go through at once.
     let most = if hands == 2 { MOST_AT_ONCE / 2 } else { MOST_AT_ONCE };
     let times = make.div_ceil(most).max(1);
     let make = make.div_ceil(times).max(1);
     let plain = if hands == 2 { Scheme::hands(make) } else { Scheme::apart(make) };
-    // What is made with other parts goes through by itself, and so does what is parted.
-    if !part.drawing.together.is_empty() || part.drawing.parted.is_some() {
+    // What is parted goes through by itself.
+    if part.drawing.parted.is_some() {
         return (vec![(plain, None)], times);
     }
     // Castings have no flat faces to stick together.
@@ -47,20 +49,26 @@ pub(super) fn schemes(
 const MOST_AT_ONCE: u32 = 24;
 
 /// The ways of going about several pieces of one part that are worth a plan: in stacks, side by
-/// side, and one after another. What lies side by side may lie in turn too, so it comes first.
+/// side, and one after another. What lies side by side may lie in turn too, so it comes first. Screwed stacks
+/// are only among them where the person speaks of such: else the one is planned that stands beside the best.
 fn ways(job: &Job, plain: Scheme, flat: bool) -> Vec<Scheme> {
     if plain.pieces() == 1 {
         return vec![plain];
     }
     let heights = if flat { heights(job, plain) } else { Vec::new() };
-    let all = heights.into_iter().map(|high| plain.stuck(high)).chain([plain]);
+    let stuck: Vec<Scheme> = heights.into_iter().map(|high| plain.stuck(high)).collect();
+    let screwed: Vec<Scheme> = match screwed::asked_for(job) {
+        true => stuck.iter().filter_map(|&scheme| screwed::instead_of(&Job { scheme, ..*job })).collect(),
+        false => Vec::new(),
+    };
+    let all = stuck.into_iter().chain([plain]).chain(screwed);
     let both = all.flat_map(|scheme| [scheme.side_by_side(), scheme]);
     both.filter(|&scheme| scheme.beside == Beside::InTurn || beside::any(&Job { scheme, ..*job })).collect()
 }
 
 /// Which way was taken of going about several pieces, and which others there are.
 pub(super) fn chosen(taken: Scheme, every: &[Scheme], setups: &[Holding]) -> Option<Chosen> {
-    if every.len() < 2 || taken.pieces() < 2 {
+    if every.iter().all(|scheme| *scheme == taken) || taken.pieces() < 2 {
         return None;
     }
     let taken = as_used(taken, setups);
@@ -145,11 +153,12 @@ fn drilled(job: &Job, metal: Length) -> bool {
 
 /// What a way of going about several pieces is called among others, as the part file says it.
 fn name(scheme: Scheme, every: &[Scheme]) -> String {
-    let same = |one: &&Scheme| one.high == scheme.high;
+    let same = |one: &&Scheme| (one.high, one.joined) == (scheme.high, scheme.joined);
+    let how = if scheme.joined == Joined::Screwed { SCREWED } else { STUCK };
     let stuck = match scheme.high {
         1 => NEVER.to_owned(),
-        2 if scheme.pieces() == 2 => STUCK.into(),
-        high => format!("stuck together by {}", number(high)),
+        2 if scheme.pieces() == 2 => how.into(),
+        high => format!("{how} by {}", number(high)),
     };
     match scheme.beside {
         Beside::SideBySide => format!("{stuck}, side by side"),
@@ -166,22 +175,25 @@ pub(super) fn question(scheme: Scheme) -> &'static str {
 /// Whether words name ways of going about several pieces.
 pub(super) fn is_name(words: &str) -> bool {
     parts(words).iter().all(|part| {
-        matches!(*part, STUCK | NEVER | "side by side" | "one after another") || stuck_by(part).is_some()
+        matches!(*part, STUCK | SCREWED | NEVER | "side by side" | "one after another")
+            || held_by(part).is_some()
     })
 }
 
 /// Whether words of which [`is_name`] holds name this way.
 pub(super) fn fits(scheme: Scheme, words: &str) -> bool {
     parts(words).iter().all(|part| match *part {
-        STUCK => scheme.sticks(),
+        STUCK => scheme.sticks() && scheme.joined == Joined::Stuck,
+        SCREWED => scheme.sticks() && scheme.joined == Joined::Screwed,
         NEVER => !scheme.sticks(),
         "side by side" => scheme.beside == Beside::SideBySide,
         "one after another" => scheme.beside == Beside::InTurn,
-        part => stuck_by(part) == Some(scheme.high),
+        part => held_by(part) == Some((scheme.joined, scheme.high)),
     })
 }
 
-const STUCK: &str = "stuck together";
+pub(super) const STUCK: &str = "stuck together";
+const SCREWED: &str = "screwed together";
 const NEVER: &str = "never stuck together";
 
 fn parts(words: &str) -> Vec<&str> {
@@ -189,9 +201,11 @@ fn parts(words: &str) -> Vec<&str> {
     bare.split(", ").collect()
 }
 
-fn stuck_by(words: &str) -> Option<u32> {
-    let high = words.strip_prefix("stuck together by ")?;
-    (2..=MOST_NAMED).find(|&n| number(n) == high || n.to_string() == high)
+fn held_by(words: &str) -> Option<(Joined, u32)> {
+    let ways = [(STUCK, Joined::Stuck), (SCREWED, Joined::Screwed)];
+    let (joined, rest) = ways.iter().find_map(|(how, joined)| Some((*joined, words.strip_prefix(how)?)))?;
+    let high = rest.strip_prefix(" by ")?;
+    (2..=MOST_NAMED).find(|&n| number(n) == high || n.to_string() == high).map(|high| (joined, high))
 }
 
 /// More pieces than this are in no stack.

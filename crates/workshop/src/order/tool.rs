@@ -60,6 +60,10 @@ pub enum Tool {
     Bolts,
     /// Warmth and a blade.
     Warmth,
+    /// Clamps alone, until screws hold.
+    Clamps,
+    /// Cap screws and nuts with their keys.
+    Screws,
     /// A hearth or furnace, and what the work is quenched in.
     Hearth,
     /// A charged lap for a hole, or a ring for an outside, of about this diameter.
@@ -98,6 +102,8 @@ impl Tool {
             | Self::Adhesive
             | Self::Warmth
             | Self::Bolts
+            | Self::Clamps
+            | Self::Screws
             | Self::Hearth
             | Self::Lap { .. }
             | Self::Chuck => None,
@@ -134,6 +140,8 @@ impl Tool {
             Self::Adhesive => "adhesive, clamps".into(),
             Self::Bolts => "its bolts, a spanner".into(),
             Self::Warmth => "warmth, a thin blade".into(),
+            Self::Clamps => "toolmaker's clamps".into(),
+            Self::Screws => "cap screws, nuts, key and spanner".into(),
             Self::Lap { diameter, hole: true } => {
                 format!("brass or copper lap for {diameter}, to be turned, with fine compound")
             }

@@ -37,8 +37,8 @@ fn again(model: &Model, steps: &[Step]) -> u64 {
     let ways: Vec<_> = steps.iter().map(|step| model.operations[step.op.0].ways[step.way]).collect();
     let more = ways.chunk_by(|a, b| a.setup == b.setup).map(|stay| {
         let tools = stay.chunk_by(|a, b| a.tool == b.tool).count() as u64;
-        let fills = model.setups[stay[0].setup.0].count;
-        if tools > 1 { (fills - 1) * tools } else { 0 }
+        let fills = model.fills.get(stay[0].setup.0).map_or(1, |fills| fills.len() as u64);
+        if tools > 1 { fills.saturating_sub(1) * tools } else { 0 }
     });
     more.sum()
 }

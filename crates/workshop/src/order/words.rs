@@ -1,7 +1,7 @@
 //! Holdings and operations in words.
 
 use super::deed::Job;
-use super::work::{Held, Holding, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
+use super::work::{Held, Holding, Joined, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::geometry::Segment;
 use crate::measure::Length;
@@ -128,10 +128,11 @@ fn said(pieces: Pieces) -> String {
         Pieces::Single => String::new(),
         Pieces::One(hand) => hand.words().into(),
         Pieces::Stack(lots) => {
+            let how = if lots.joined == Joined::Screwed { "clamped or screwed" } else { "stuck" };
             let stacks = match (lots.stacks(), lots.high) {
-                (1, 2) => "the pair stuck together".to_owned(),
-                (1, high) => format!("the {high} stuck together"),
-                (stacks, 2) => format!("each of {stacks} pairs stuck together"),
+                (1, 2) => format!("the pair {how} together"),
+                (1, high) => format!("the {high} {how} together"),
+                (stacks, 2) => format!("each of {stacks} pairs {how} together"),
                 (stacks, high) => format!("each of {stacks} stacks of {high}"),
             };
             stacks + &beside(lots, "stacks ")
@@ -142,7 +143,11 @@ fn said(pieces: Pieces) -> String {
                 words => format!(" of the {words}"),
             };
             let number = if lots.pieces == 2 { "the two".to_owned() } else { lots.pieces.to_string() };
-            format!("each of {number}{hand}{}", beside(lots, ""))
+            let together = match lots.high {
+                1 => String::new(),
+                n => format!(", {n} gripped together"),
+            };
+            format!("each of {number}{hand}{together}{}", beside(lots, ""))
         }
         Pieces::Both(lots) => format!("both hands{}", beside(lots, "")),
         Pieces::Joint { lots, .. } if lots.pieces > 1 => format!("each of {}", lots.pieces),
@@ -186,6 +191,15 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::SquareEdges => "mill two edges square".into(),
         Work::FaceToThickness => format!("face to {} thick", job.part.thickness()),
         Work::MillToSize => "mill the other two edges to size".into(),
+        Work::Stick if *tool == Tool::Clamps && job.scheme.high > 2 => "clamp the blanks together".into(),
+        Work::Stick if *tool == Tool::Clamps => "clamp the two blanks together".into(),
+        Work::Part if *tool == Tool::Screws => {
+            format!("unscrew {} and take off the burrs", job.stack_words())
+        }
+        Work::ScrewTogether { screws } => {
+            let names: Vec<&str> = screws.iter().map(|screw| job.name(screw.hole)).collect();
+            format!("screw {} together through {}", job.stack_words(), names.join(" and "))
+        }
         Work::Stick if job.scheme.high > 2 => "stick the blanks together".into(),
         Work::Stick => "stick the two blanks together".into(),
         Work::Part if job.scheme.high > 2 => "part the stack and clean it".into(),

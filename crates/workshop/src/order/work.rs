@@ -5,8 +5,9 @@
 //! the part is always named in the terms of the hand that lies on the machine;
 //! [`Holding::image`] says which of the two that is.
 
-pub use super::holding::{Held, Holding, Located, Lots, Machine, Pieces, Steadied};
+pub use super::holding::{Held, Holding, Joined, Located, Lots, Machine, Pieces, Steadied};
 use super::moves::Certificate;
+pub use super::screwed::Screw;
 pub use super::tool::Tool;
 pub use super::uses::{Cost, Uses};
 use crate::drawing::{Element, Face, FeatureId, Hand, Keeps};
@@ -230,9 +231,14 @@ pub enum Work {
     FaceToThickness,
     /// Mill the two other edges of a rectangle to its width and height.
     MillToSize,
-    /// Stick blanks together in stacks.
+    /// Stick or clamp blanks together in stacks.
     Stick,
-    /// Part the stacks and clean the pieces.
+    /// Screw the clamped stacks together through holes of their own.
+    ScrewTogether {
+        /// The screws.
+        screws: Vec<Screw>,
+    },
+    /// Part or unscrew the stacks and clean the pieces.
     Part,
     /// Saw the cap off a block that is parted through a bore.
     SawCap,

@@ -81,12 +81,28 @@ const PARTED: Length = Length::mm(4);
 /// The stick that all pieces of turned work come off, what the chuck holds counted once; none of a
 /// single piece, and none where each begins as a sawn length of its own.
 pub(super) fn stick(job: &Job) -> Option<Length> {
-    let each =
-        job.order.setups.iter().any(|holding| matches!(holding.held, Held::SawnLength | Held::WholeBar));
-    let parted = job.order.steps.iter().any(|step| step.work == Work::PartOff);
     let count = pieces(job);
     let long = (job.part.thickness() + PARTED) * i64::from(count) + GRIP;
-    (count > 1 && parted && !each).then(|| long.rounded(Length::mm(1), Toward::More).value)
+    (count > 1 && one_bar(job).is_some()).then(|| long.rounded(Length::mm(1), Toward::More).value)
+}
+
+/// The setup in which turned pieces are made and parted off one bar, by its place in the order: what is done on
+/// the bar is all done there, before anything else. None where each piece has a length of its own.
+pub(super) fn one_bar(job: &Job) -> Option<usize> {
+    let on_bar = |held: &Held| {
+        matches!(
+            held,
+            Held::Chuck { on: None }
+                | Held::Collet { on: None }
+                | Held::FourJaw { on: None, .. }
+                | Held::Packed { on: None, .. }
+        )
+    };
+    let order = job.order;
+    let mut bars = (0..order.setups.len()).filter(|&at| on_bar(&order.setups[at].held));
+    let (first, none) = (bars.next(), bars.next());
+    let parted = order.steps.iter().any(|step| step.work == Work::PartOff && step.setup == 0);
+    first.filter(|&at| at == 0 && none.is_none() && parted && !words::casting(job.part.drawing))
 }
 
 /// The stock that the drawing names.

@@ -100,7 +100,7 @@ const CAUTIONS: [Caution; 26] = [
     },
     Caution {
         words: "Adhesive: gloves, it can cause allergy. Part with warmth in moving fresh air: the vapour irritates, and hot metal looks like cold.",
-        applies: |_, s| has(s, |t| matches!(t.work, Work::Stick | Work::Part)),
+        applies: |_, s| has(s, |t| matches!(t.tool, Tool::Adhesive | Tool::Warmth)),
     },
     Caution {
         words: "Hardening: fire bricks, tongs, gauntlets, a face shield, moving air, nothing that burns near by. Hot steel looks like cold. Oil flares: a deep metal bath with its lid at hand, the work straight in and right under, never a wet or hollow closed piece. Follow the steel maker's sheet and the codes in force.",

@@ -282,6 +282,8 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         | Tool::Adhesive
         | Tool::Warmth
         | Tool::Bolts
+        | Tool::Clamps
+        | Tool::Screws
         | Tool::Lap { .. }
         | Tool::Chuck
         | Tool::Hearth => true,

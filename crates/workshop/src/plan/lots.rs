@@ -1,8 +1,8 @@
 //! Which pieces lie in a setup, in words.
 
 use crate::drawing::Drawing;
-use crate::order::Pieces;
 use crate::order::work::{Holding, Lots};
+use crate::order::{Joined, Pieces};
 
 /// Which pieces lie in the setup.
 pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
@@ -16,6 +16,10 @@ pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
                 hand => format!(" of the {hand}"),
             };
             match (lots.pieces, lots.beside) {
+                (all, 1) if lots.high == all => format!("all {all}{of}, face to face"),
+                (all, 1) if lots.high > 1 => {
+                    format!("{all}{of}, {} face to face at a time: {} times", lots.high, lots.fills())
+                }
                 (2, 1) => format!("each of the two{of}, one after the other"),
                 (2, _) => format!("the two{of}, side by side"),
                 (all, 1) => format!("each of {all}{of}, one after another"),
@@ -40,10 +44,11 @@ pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
 
 /// `the pair, stuck back to back`, `6 in stacks of 3, stuck front to back`.
 fn stacks(lots: Lots, opposite: bool) -> String {
+    let held = if lots.joined == Joined::Screwed { "clamped or screwed" } else { "stuck" };
     let how = match (opposite, lots.high) {
-        (true, 2) => "stuck back to back",
-        (true, _) => "the hands by turns, stuck back to back and front to front",
-        (false, _) => "stuck front to back",
+        (true, 2) => format!("{held} back to back"),
+        (true, _) => format!("the hands by turns, {held} back to back and front to front"),
+        (false, _) => format!("{held} front to back"),
     };
     let (all, high, number) = (lots.pieces, lots.high, lots.stacks());
     match (number, lots.lowest() == high) {

@@ -15,6 +15,7 @@ mod job;
 mod joints;
 mod lots;
 mod own_order;
+mod pieces;
 mod presets;
 mod rounds;
 mod rows;

@@ -25,6 +25,10 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
     match step.work {
         Work::FileSide { piece } => return file_side(setup, row, piece),
         Work::FileRidges { piece } => return file_ridges(setup, step, row, piece),
+        Work::Stick | Work::ScrewTogether { .. } => {
+            row.sets = super::pieces::sets(setup, row.number, &step.work);
+            return;
+        }
         Work::MarkOut => return mark_out(setup, row),
         Work::SawCap | Work::FaceJoint | Work::BoltCap | Work::Tap { .. } => {
             return super::rows_parted::fill(setup, step, row);

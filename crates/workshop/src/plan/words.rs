@@ -1,11 +1,11 @@
 //! How holdings are said on a sheet.
 
 use super::job::Setup;
-use super::{joints, rows_hole};
+use super::{joints, pieces, rows_hole};
 use crate::drawing::{Body, Drawing, Form, Hand};
 use crate::measure::Length;
-use crate::order::work::{Holding, Loss, Machine, Steadied, Step};
-use crate::order::{Held, Located, Work};
+use crate::order::work::{Holding, Loss, Lots, Machine, Steadied, Step};
+use crate::order::{Held, Located, Pieces, Work};
 use crate::settings::show::mm;
 
 /// What keeps work on a stub from turning about it.
@@ -130,7 +130,8 @@ pub fn held(setup: &Setup) -> String {
     }
 }
 
-/// How several pieces are held side by side, or stacks of unequal height.
+/// How several pieces are held side by side, face to face or one after another, and stacks of unequal
+/// height or with screws through them.
 fn held_beside(setup: &Setup) -> Option<String> {
     let lots = setup.holding.pieces.lots()?;
     let mut said = Vec::new();
@@ -146,10 +147,14 @@ fn held_beside(setup: &Setup) -> Option<String> {
             mm(lots.gap)
         ));
     }
-    if lots.high > 1 && lots.lowest() < lots.high && setup.holding.machine != Machine::BenchVice {
+    if let Pieces::Each(Lots { high: 2.., .. }) = setup.holding.pieces {
+        said.push(pieces::face_to_face(lots));
+    } else if lots.high > 1 && lots.lowest() < lots.high && setup.holding.machine != Machine::BenchVice {
         let less = setup.part.thickness() * i64::from(lots.high - lots.lowest());
         said.push(format!("A stack of {} is {} lower: so much less deep there.", lots.lowest(), mm(less)));
     }
+    said.extend(pieces::screwed(setup));
+    said.extend(pieces::turned(setup));
     (!said.is_empty()).then(|| said.join(" "))
 }
 

@@ -1,10 +1,12 @@
-//! The heads of metric screws: hexagon socket cap screws, which sink in a counterbore.
+//! The heads of metric screws: hexagon socket cap screws, which sink in a counterbore; the nuts
+//! that go on them, and the lengths in which they are sold.
 //!
 //! What a counterbore must take. British screws have no table here: their heads differ
 //! from maker to maker, so the screw itself is the gauge.
 
 use std::sync::LazyLock;
 
+use super::across_flats;
 use super::rows::rows;
 use super::source::Source;
 use super::threads::{self, Form, Thread};
@@ -30,6 +32,45 @@ pub struct Head {
 /// screw, and for threads that are not metric. A fine thread has the head of its size.
 pub fn cap_head(thread: &Thread) -> Option<&'static Head> {
     (thread.form() == Form::Metric60).then(|| all().iter().find(|head| head.major == thread.major))?
+}
+
+/// A hexagon nut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Nut {
+    /// From flat to flat.
+    pub across: Length,
+    /// Greatest height.
+    pub height: Length,
+    /// Where its height is published.
+    pub source: Source,
+    major: Length,
+}
+
+/// The nut of a coarse metric thread from M3 to M12; none for any other.
+pub fn nut(thread: &Thread) -> Option<&'static Nut> {
+    static ALL: LazyLock<Vec<Nut>> = LazyLock::new(|| {
+        let read = |row: &super::rows::Row| {
+            let size = row.text("size");
+            let thread = threads::find(size).unwrap_or_else(|p| row.bad("size", p.what()));
+            let flats =
+                across_flats::of(size).unwrap_or_else(|| row.bad("size", "has no width across flats"));
+            Nut {
+                across: flats.across,
+                height: row.length("height_mm"),
+                source: row.source(),
+                major: thread.major,
+            }
+        };
+        rows!("heads/iso4032.csv").iter().map(read).collect()
+    });
+    (thread.form() == Form::Metric60).then(|| ALL.iter().find(|nut| nut.major == thread.major))?
+}
+
+/// The shortest screw sold that is at least so long under its head; none past the longest listed.
+pub fn sold_length(least: Length) -> Option<Length> {
+    static ALL: LazyLock<Vec<Length>> =
+        LazyLock::new(|| rows!("heads/iso888.csv").iter().map(|row| row.length("length_mm")).collect());
+    ALL.iter().copied().find(|long| *long >= least)
 }
 
 fn all() -> &'static [Head] {
@@ -94,5 +135,27 @@ mod tests {
             let knurl = head.knurled - head.plain;
             assert!(knurl > Length::microns(100) && knurl < Length::microns(400), "{head:?}");
         }
+    }
+
+    /// Style 1 nuts are from 0.8 to 0.95 of the thread high (ISO 4032, from memory).
+    #[test]
+    fn every_nut_has_the_standard_s_proportions() {
+        for name in ["M3", "M4", "M5", "M6", "M8", "M10", "M12"] {
+            let thread = threads::find(name).unwrap();
+            let nut = nut(thread).unwrap();
+            let hundredths = |n: i64| thread.major * n;
+            let height = nut.height * 100;
+            assert!(height >= hundredths(80) && height <= hundredths(95), "{name}: {}", nut.height);
+            assert!(nut.across * 100 > hundredths(140), "{name}");
+        }
+        assert_eq!(nut(threads::find("2 BA").unwrap()), None);
+    }
+
+    #[test]
+    fn the_next_length_sold_is_taken() {
+        let mm = |n: i64| Length::mm(n);
+        assert_eq!(sold_length(mm(20)), Some(mm(20)));
+        assert_eq!(sold_length(mm(20) + Length::microns(1)), Some(mm(25)));
+        assert_eq!(sold_length(mm(1000)), None);
     }
 }

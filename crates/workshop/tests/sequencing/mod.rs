@@ -58,7 +58,14 @@ impl Instance {
                     let setup = known.map_or_else(
                         || {
                             let machine = MachineId(number);
-                            model.setup(Setup { name, machine, needs: vec![], minutes: 0, count: 1 })
+                            model.setup(Setup {
+                                name,
+                                machine,
+                                needs: vec![],
+                                minutes: 0,
+                                count: 1,
+                                kept: false,
+                            })
                         },
                         SetupId,
                     );

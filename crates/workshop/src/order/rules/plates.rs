@@ -316,7 +316,11 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "part",
         "what is parted cannot be put back in line",
-        Spoils(|_, _, deed| if deed.work == Work::Part { vec![Token::Stuck] } else { Vec::new() }),
+        Spoils(
+            |_, _, deed| {
+                if deed.work == Work::Part { vec![Token::Stuck, Token::Screwed] } else { Vec::new() }
+            },
+        ),
     ),
     rule(
         "parted",

@@ -15,6 +15,7 @@ mod published;
 mod roughing;
 mod rule_parts;
 mod rules;
+mod screwed;
 mod several;
 mod shop;
 mod stand_in;

@@ -39,6 +39,8 @@ const ALIKE_STUCK: Scheme = Scheme::apart(2).stuck(2);
 const HANDS_APART: Scheme = Scheme::hands(1);
 const HANDS_STUCK: Scheme = Scheme::hands(1).stuck(2);
 
+const HANDS_SCREWED: Scheme = Scheme::hands(1).stuck(2).screwed();
+
 const CASES: &[Case] = &[
     case("drill, then finish", LEVER, HANDS_STUCK, ("drill pivot bore", "ream pivot bore")),
     case("true, then ream", THIN, ALONE, ("bring one to its place", "ream one")),
@@ -84,6 +86,12 @@ const CASES: &[Case] = &[
         ),
     ),
     case("stick", LEVER, HANDS_STUCK, ("stick", "part the pair")),
+    case("holes for the screws", LEVER, HANDS_SCREWED, ("screw the pair", "clamp the two")),
+    case("a hole for a screw", LEVER, HANDS_SCREWED, ("ream pivot bore", "drill pivot bore")),
+    case("drilled while it is clamped", LEVER, HANDS_SCREWED, ("drill pivot bore", "screw the pair")),
+    case("screwed while it is clamped", LEVER, HANDS_SCREWED, ("screw the pair", "drill pivot bore")),
+    case("screws hold", LEVER, HANDS_SCREWED, ("screw the pair", "clamp the two")),
+    case("screw, then cut", LEVER, HANDS_SCREWED, ("round pivot boss", "drill stop hole")),
     case("nothing to part", LEVER, HANDS_STUCK, ("part the pair", "stick")),
     case("part", LEVER, HANDS_STUCK, ("part the pair", "stick")),
     case("parted", LEVER, HANDS_STUCK, ("part the pair", "stick")),

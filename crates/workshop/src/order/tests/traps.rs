@@ -16,8 +16,9 @@ fn lever() -> Lever {
     let edge = m.token("square top edge", Presence::Present);
     let bore = m.token("reamed bore", Presence::Absent);
     let mill = m.machine("mill");
-    let mut setup =
-        |name: &str, needs| m.setup(Setup { name: name.into(), machine: mill, needs, minutes: 10, count: 1 });
+    let mut setup = |name: &str, needs| {
+        m.setup(Setup { name: name.into(), machine: mill, needs, minutes: 10, count: 1, kept: false })
+    };
     let vice = setup("in the vice", vec![]);
     let located = Need::new(bore, "the plug locates the work on the table");
     let table = setup("on the rotary table", vec![located]);
