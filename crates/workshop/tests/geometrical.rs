@@ -251,6 +251,33 @@ fn an_end_is_faced_in_the_holding_of_what_it_is_square_to() {
     assert!(told(&rich, "left end: squareness").is_none(), "{:?}", rich.cover.assumed);
 }
 
+/// A drill walks, in the lathe too; on a mandrel in its bore an end is faced square to it however
+/// it walked: 0.01 in 100 for the mandrel and as much for the facing, 0.004 over 20 mm.
+#[test]
+fn an_end_is_faced_on_a_mandrel_in_the_bore_it_is_square_to() {
+    let bush = "part = \"Bush\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"turned\"\n\
+        [[feature]]\nname = \"flange\"\nkind = \"section\"\ndiameter = \"20\"\nlength = \"4\"\n\
+        [[feature]]\nname = \"barrel\"\nkind = \"section\"\ndiameter = \"15\"\nlength = \"18\"\n\
+        [[feature]]\nname = \"bore\"\nkind = \"hole\"\nface = \"right\"\nfinish = \"reamed\"\ndiameter = \"10\"\n";
+    let bench = lathe(&[WorkHolder::ThreeJaw]);
+    let said = format!("{bush}{}", held("left end", "squareness", "bore", "0.01"));
+    let plan = planned(&said, &bench);
+    let step = plan.order.steps.iter().find(|step| step.text == "face the left end").unwrap();
+    let title = &plan.setups[step.setup].title;
+    assert!(title.contains("mandrel") || title.contains("stub"), "{title}");
+    assert!(told(&plan, "left end: squareness").is_none(), "{:?}", plan.cover.assumed);
+    let plain = planned(bush, &bench);
+    let step = plain.order.steps.iter().find(|step| step.text == "face the left end").unwrap();
+    assert!(!plain.setups[step.setup].title.contains("stub"), "nobody asked");
+    let screws = "[[feature]]\nname = \"screws\"\nkind = \"pitch circle\"\nface = \"left\"\nholes = 3\n\
+        pitch_circle = \"17\"\ndiameter = \"2\"\n";
+    let said = format!("{bush}{screws}{}", held("screws 1", "parallelism", "bore", "0.2"))
+        .replace("\"20\"", "\"24\"")
+        .replace("\"17\"", "\"20\"");
+    let plan = planned(&said, &bench);
+    assert!(told(&plan, "screws 1").is_none(), "{:?}", plan.cover.assumed);
+}
+
 /// A square tells a wide zone, an indicator a close one; a plug stands out farther than a short
 /// hole is long, and shows as much more: 0.02 over 25 mm is 0.04 over 50, less 0.015.
 #[test]

@@ -187,8 +187,13 @@ enum Axis {
 fn axis(held: &Held) -> Axis {
     match held {
         Held::Centres => Axis::Centres,
-        _ => held.through().or_else(|| held.grips()).map_or(Axis::Bar, Axis::Of),
+        _ => runs_by(held).map_or(Axis::Bar, Axis::Of),
     }
+}
+
+/// What finished bore or section the work runs true by in a holding.
+pub(super) fn runs_by(held: &Held) -> Option<FeatureId> {
+    held.through().or_else(|| held.grips())
 }
 
 /// One holding's part in what is out.

@@ -136,7 +136,12 @@ fn cut_for(job: &Job, id: FeatureId) -> FeatureId {
 /// The deeds that make a face or axis lie as it does.
 pub(super) fn makers(job: &Job, makings: &Makings, element: Element) -> Vec<usize> {
     match element {
-        Element::Feature(id) if job.is_turned() => coaxial::making(job, makings, cut_for(job, id)),
+        Element::Feature(id)
+            if job.is_turned() && matches!(job.part.feature(id).kind, Kind::Section { .. }) =>
+        {
+            coaxial::making(job, makings, id)
+        }
+        // A reamer follows its drill, in the lathe too.
         Element::Feature(id) => placing(makings, cut_for(job, id)),
         Element::Face(face) => {
             let makes = |deed: &&Deed| match deed.work {
@@ -198,6 +203,14 @@ fn between(
     }
     let mut all: Vec<Share> = cuts.into();
     if job.is_turned() {
+        // Held by the one of them, the other is cut to it however it lies.
+        let by = |n: usize| coaxial::runs_by(&makings.places[places[n]].holding.held);
+        for (datum, own) in [(0, 1), (1, 0)] {
+            if by(own).is_some() && by(own) == makings.deeds[ops[datum]].feature {
+                all.swap_remove(datum);
+                break;
+            }
+        }
         let sits = coaxial::shares_apart(job, makings, ops, places);
         let tilts = sits.into_iter().map(|sits| {
             let row = trueness(sits.row).unwrap_or_else(unknown);
@@ -409,6 +422,15 @@ pub(super) fn too_far_out(job: &Job, makings: &Makings) -> Vec<(usize, String)> 
 pub(super) fn tips_too_far(job: &Job, row: Option<&'static str>) -> bool {
     let Some(row) = row.and_then(trueness) else { return false };
     job.is_turned() && demands(job).iter().any(|demand| row.out(demand.over, Length::ZERO) > demand.room)
+}
+
+/// Whether an end of turned work has to lie square or true to a bore: then a mandrel in it serves.
+pub(super) fn end_to_bore(job: &Job, end: Face, bore: FeatureId) -> bool {
+    let ends = |demand: &Oriented| {
+        let both = [Some(demand.of), demand.to];
+        both.contains(&Some(Element::Face(end))) && both.contains(&Some(Element::Feature(bore)))
+    };
+    demands(job).iter().any(ends)
 }
 
 /// Its room in words.

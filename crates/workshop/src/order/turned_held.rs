@@ -7,6 +7,7 @@
 
 use super::coaxial::{self, Coaxial};
 use super::deed::{Job, Lot, Makings};
+use super::places::opposite;
 use super::turned::{First, is_bar};
 use super::work::{Held, Holding, Located, Machine, Steadied};
 use crate::bench::{There, WorkHolder};
@@ -26,6 +27,8 @@ pub(super) struct Grips {
     pub centres: bool,
     /// Beside those, a mandrel, for the sections that are the better for it.
     pub mandrel: Option<(Held, Vec<FeatureId>)>,
+    /// Beside those, a mandrel in a bore that the end has to lie square to.
+    pub faced_on: Option<Held>,
     /// Beside those, the axes of sections that may be turned between offset centres.
     pub offset: Vec<FeatureId>,
 }
@@ -106,7 +109,10 @@ pub(super) fn beside(
     if two.on.contains(&held) {
         return;
     }
-    for (own, sections) in [(one, near), (two, far)] {
+    for (own, sections, end) in [(one, near, first.end()), (two, far, opposite(first.end()))] {
+        if end != first.end() && super::oriented::end_to_bore(job, end, bore) {
+            own.faced_on = Some(held.clone());
+        }
         let better = |&&id: &&FeatureId| {
             let of = |demand: &Coaxial| demand.features.contains(&id) && demand.features.contains(&bore);
             !job.part.is_eccentric(id) && (split.clone().any(of) || thin_over(job, id, bore))

@@ -172,6 +172,9 @@ impl End<'_, '_> {
             places.extend(here.into_iter().filter(|place| !offset(place)));
         }
         places.extend(self.sawn(makings));
+        if let Some(held) = &self.grips.faced_on {
+            places.push(self.place(makings, held.clone(), Steadied::Not));
+        }
         places.sort_unstable();
         places.dedup();
         if self.job.casting().is_some_and(|casting| !casting.faces_end(self.end)) {

@@ -157,7 +157,9 @@ impl Charge<'_> {
             Keeps::Flatness => {
                 "try it on a surface plate with marking blue and scrape or lap it, or allow it more"
             }
-            _ if drilled && job.mills() => "have the hole bored (`finish = \"bored\"`), or allow it more",
+            _ if drilled => {
+                "have the hole bored (`finish = \"bored\"`) with a boring tool that goes into it, or allow it more"
+            }
             _ if job.is_turned() => {
                 "clock the work along and across before the cut, or add to the bench what holds it truer"
             }
