@@ -8,7 +8,10 @@ use std::sync::LazyLock;
 use sheets::furniture::FRAME;
 use sheets::ink::{Bounds, Ink, Line, Shape};
 use sheets::{page_inks, page_svgs, print_html, print_pdf, scene_svg, setup_svg, sheet_html, titles};
+use workshop::drawing::{Part, read_drawing, solve};
+use workshop::measure::Length;
 use workshop::plan::Plan;
+use workshop::plan::views::overlay;
 use workshop::why::Figure;
 
 /// Every figure that a row, a preset, an aid or the cover shows.
@@ -322,6 +325,40 @@ fn the_changes_of_an_ordinary_part_stand_on_one_page() {
     assert!(many > 1);
     let said = page_svgs(&page_inks(&plan)).into_iter().map(|(_, svg)| svg).collect::<String>();
     assert!(said.contains(&format!("changes from the drawing, on {many} pages")));
+}
+
+/// Where so much moves that its words would fill a page, the picture is still as large as
+/// the page lets it be: a plate of 90 mm is not drawn at a two-hundredth.
+#[test]
+fn a_plate_on_which_all_of_forty_holes_move_is_drawn_as_large_as_one_on_which_none_is_told() {
+    let mut text = String::from(
+        "part = \"Crowd\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"90\"\nheight = \"60\"\n\
+         thickness = \"10\"\ndatum = \"bottom left\"\n",
+    );
+    for n in 0..40 {
+        text += &format!(
+            "[[feature]]\nname = \"a hole for screw {n}\"\nkind = \"hole\"\ndiameter = \"4.1\"\n\
+             place = [\"{} from left edge\", \"{} from bottom edge\"]\n",
+            6 + n % 8 * 11,
+            6 + n / 8 * 11,
+        );
+    }
+    let drawing = read_drawing("crowd.toml", &text).expect("it reads");
+    let solved = solve(&drawing).expect("it solves");
+    let drawn = Part::as_drawn(&drawing, &solved);
+    let mut sizes = drawn.sizes.clone();
+    for (n, length) in sizes.lengths.iter_mut().enumerate() {
+        *length += Length::microns(20 + n as i64 % 7);
+    }
+    let mut plan = fixture::plan();
+    plan.overlay = overlay(&drawn, &drawn.with_sizes(sizes));
+    assert!(plan.overlay.moved.len() > 40, "{}", plan.overlay.moved.len());
+    let html = sheet_html(&plan, "changes", &|name| name.to_owned()).expect("there is such a sheet");
+    let svgs = page_svgs(&page_inks(&plan)).into_iter().map(|(_, svg)| svg).collect::<String>();
+    for said in [html, svgs] {
+        let scale = said.split("; scale ").nth(1).expect("the scale is said");
+        assert!(scale.starts_with("1:1") || scale.starts_with("2:1"), "{}", &scale[..8]);
+    }
 }
 
 /// What is as drawn is summed up in a line, and so is what to buy.

@@ -103,6 +103,12 @@ impl Remarks {
         all
     }
 
+    /// Nothing said of the views of a part.
+    pub fn none(projections: &Projections) -> Self {
+        let middles = vec![Place::default(); projections.views.len()];
+        Self { remarks: Vec::new(), middles }
+    }
+
     /// Which view one belongs to.
     pub fn view(&self, n: usize) -> usize {
         self.remarks[n].view

@@ -9,7 +9,7 @@ use workshop::geometry::{Point as Metal, Segment};
 use workshop::plan::sheet::{Overlay, Projection, Projections, Stroke, ViewLine};
 
 use super::remarks::{Remarks, letter};
-use super::{chains, place};
+use super::{SMALLER, chains, place};
 use crate::ink::{Beneath, Bounds, Fill, Ink, Line, Point, Tag};
 use crate::picture::{Picture, Placed, SCALES, Scale};
 use stand::{Stand, bare_size_mm, caption, grouped, sign};
@@ -105,7 +105,8 @@ pub(crate) fn views(projections: &Projections, screen: Screen) -> Placed {
     framed(projections, screen.frame(), Foot::ThirdAngle)
 }
 
-/// Sets the metric part laid over the drawing, with what moved at its place.
+/// Sets the metric part laid over the drawing, with what moved at its place; where that is
+/// too much for the frame, the lines alone.
 pub(crate) fn overlay(overlay: &Overlay, frame: Frame) -> Placed {
     framed(&overlay.picture, frame, Foot::Scale)
 }
@@ -113,15 +114,17 @@ pub(crate) fn overlay(overlay: &Overlay, frame: Frame) -> Placed {
 fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
     let remarks = Remarks::of_views(projections);
     let mut best: Option<(f64, Placed)> = None;
-    let roomy = |scale: &Scale| {
-        [Stand::Group, Stand::Column].iter().any(|&s| fits(&bare_size_mm(projections, s, *scale), frame))
-    };
-    for scale in SCALES.into_iter().skip_while(|scale| !roomy(scale)) {
+    let largest = roomy(projections, frame).next().map_or(1.0, |(scale, _)| scale.factor());
+    for scale in SCALES {
+        // What moved is in the table beside it: its words are not worth lines too small to read.
+        if foot == Foot::Scale && scale.factor() * SMALLER < largest {
+            break;
+        }
         let at_most = scale.factor().log2();
         if best.as_ref().is_some_and(|(score, _)| *score >= at_most) {
             break;
         }
-        let mut drawn = Drawn { projections, remarks: &remarks, scale, done: Vec::new() };
+        let mut drawn = Drawn::new(projections, &remarks, scale);
         for stand in [Stand::Group, Stand::Column] {
             if !fits(&bare_size_mm(projections, stand, scale), frame) {
                 continue;
@@ -142,15 +145,44 @@ fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
         }
     }
     best.map_or_else(
-        || {
-            // Larger than any standard scale can help: as small as it goes.
-            let all: BTreeSet<usize> = (0..remarks.len()).collect();
-            let smallest = SCALES[SCALES.len() - 1];
-            let mut drawn = Drawn { projections, remarks: &remarks, scale: smallest, done: Vec::new() };
-            lay(&mut drawn, &all, Stand::Column, frame, foot).0
+        || match foot {
+            Foot::ThirdAngle => with_all_listed(projections, &remarks, frame),
+            Foot::Scale => lines_alone(projections, frame),
         },
         |(_, placed)| placed,
     )
+}
+
+/// Standard scales, largest first, each with the ways in which the bare views fit a frame;
+/// the smallest scale of all where none does.
+fn roomy(projections: &Projections, frame: Frame) -> impl Iterator<Item = (Scale, Stand)> {
+    let smallest = SCALES[SCALES.len() - 1];
+    let each = SCALES.into_iter().flat_map(|scale| [(scale, Stand::Group), (scale, Stand::Column)]);
+    each.filter(move |(scale, stand)| fits(&bare_size_mm(projections, *stand, *scale), frame))
+        .chain([(smallest, Stand::Column)])
+}
+
+/// The views as large as they go with everything in a list under them, however long.
+fn with_all_listed(projections: &Projections, remarks: &Remarks, frame: Frame) -> Placed {
+    let all: BTreeSet<usize> = (0..remarks.len()).collect();
+    let mut laid = roomy(projections, frame).map(|(scale, stand)| {
+        lay(&mut Drawn::new(projections, remarks, scale), &all, stand, frame, Foot::ThirdAngle).0
+    });
+    let on_paper = |placed: &Placed| placed.width_mm <= frame.width_mm;
+    let first = laid.next().expect("there is always the smallest scale");
+    if on_paper(&first) { first } else { laid.find(on_paper).unwrap_or(first) }
+}
+
+/// The lines with nothing said of them, as large as they go.
+fn lines_alone(projections: &Projections, frame: Frame) -> Placed {
+    let nothing = Remarks::none(projections);
+    let mut laid = roomy(projections, frame).map(|(scale, stand)| {
+        let mut drawn = Drawn::new(projections, &nothing, scale);
+        lay(&mut drawn, &BTreeSet::new(), stand, frame, Foot::Scale).0
+    });
+    let on_paper = |placed: &Placed| fits(&(placed.width_mm, placed.height_mm), frame);
+    let first = laid.next().expect("there is always the smallest scale");
+    if on_paper(&first) { first } else { laid.find(on_paper).unwrap_or(first) }
 }
 
 fn fits((width_mm, height_mm): &(f64, f64), frame: Frame) -> bool {
@@ -221,7 +253,11 @@ struct Inks {
     lost: usize,
 }
 
-impl Drawn<'_> {
+impl<'a> Drawn<'a> {
+    fn new(projections: &'a Projections, remarks: &'a Remarks, scale: Scale) -> Self {
+        Self { projections, remarks, scale, done: Vec::new() }
+    }
+
     fn with(&mut self, listed: &BTreeSet<usize>) -> Inks {
         if let Some((_, inks)) = self.done.iter().find(|(own, _)| own == listed) {
             return inks.clone();
