@@ -22,7 +22,7 @@ pub fn turned(setup: &Setup) -> Option<String> {
     let on_bar = matches!(setup.holding.held, Held::Chuck { on: None } | Held::Collet { on: None });
     let said = if blanks::one_bar(setup.job) == Some(setup.number - 1) {
         format!(
-            "{each}: the bar drawn out, or its next length put in, as far as the first time, up to a stop in the tailstock, and every row; it is parted off before the next is begun. All are made so far before any goes on."
+            "{each}: the bar drawn out, or its next length put in, as far as the first time, up to a stop in the tailstock, and every row; it comes off the bar before the next is begun. All are made so far before any goes on."
         )
     } else if on_bar {
         format!("{each}, on a length of bar of its own: as far out as the first, and every row.")
