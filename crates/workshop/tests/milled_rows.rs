@@ -82,3 +82,14 @@ fn a_slot_that_no_cutter_is_as_wide_as_is_opened_on_both_sides() {
     let sides: Vec<_> = milled.sets.iter().filter(|figure| figure.label().contains("side")).collect();
     assert!(!sides.is_empty(), "{:?}", milled.sets);
 }
+
+/// A cutter of the very size that is too short is no reason to allow more.
+#[test]
+fn no_more_is_asked_for_than_would_help() {
+    let text = "part = \"Block\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = 90\nheight = 80\n\
+                thickness = 70\ndatum = \"centre\"\n[[feature]]\nname = \"way\"\nkind = \"slot\"\nwidth = \"5\"\ncentres = 20\nplace = [\"datum\"]\n";
+    let drawing = read_drawing("part.toml", text).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    let faults = told(&plan(&drawing, &bench("")).expect_err("no cutter of 5 mm reaches 70 deep"));
+    assert!(faults.contains("must reach as deep as the cut"), "{faults}");
+    assert!(!faults.contains("0.000"), "{faults}");
+}

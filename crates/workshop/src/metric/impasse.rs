@@ -18,10 +18,16 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
         let exact = dimension.written.length;
         let ruled: Vec<String> = ways.ruled_out.iter().map(|r| format!("{}: {}", r.with, r.reason)).collect();
         let tried = if ruled.is_empty() { String::new() } else { format!("; {}", ruled.join("; ")) };
-        let mend = match nearest_owned(job, dimension.measures, exact) {
+        // What is near enough already was ruled out for another reason.
+        let farther = |near: &(Length, String)| near.0.gap(exact) > ways.limit;
+        let mend = match nearest_owned(job, dimension.measures, exact, farther) {
             Some((size, what)) => format!(
                 "allow more with `within = \"{} mm\"`, for {what} that is on the bench",
                 size.gap(exact).rounded(Length::microns(1), Toward::More).value.decimals(3)
+            ),
+            None if !ruled.is_empty() => format!(
+                "add {} to the bench that is not ruled out so, or change what rules it out",
+                would_make(dimension.measures, exact)
             ),
             None => "allow more with `within`, or add a tool near that size to the bench".into(),
         };
@@ -73,7 +79,12 @@ pub fn would_make(measures: Measures, size: Length) -> String {
 }
 
 /// The nearest owned tool that makes such a size.
-fn nearest_owned(job: &Job, measures: Measures, exact: Length) -> Option<(Length, String)> {
+fn nearest_owned(
+    job: &Job,
+    measures: Measures,
+    exact: Length,
+    serves: impl Fn(&(Length, String)) -> bool,
+) -> Option<(Length, String)> {
     let sizes: Vec<(Length, String)> = match measures {
         Measures::Hole(Finish::Drilled) => {
             job.bench.drills.iter().map(|d| (d.diameter, super::way::drill_name(d))).collect()
@@ -89,7 +100,7 @@ fn nearest_owned(job: &Job, measures: Measures, exact: Length) -> Option<(Length
         }
         _ => Vec::new(),
     };
-    sizes.into_iter().min_by_key(|(size, _)| size.gap(exact))
+    sizes.into_iter().filter(serves).min_by_key(|(size, _)| size.gap(exact))
 }
 
 /// The demands that cannot all hold.

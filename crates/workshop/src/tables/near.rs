@@ -8,9 +8,16 @@ pub(super) const LISTED: usize = 5;
 pub(super) fn nearest<'a>(asked: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
     // A name is short; what is longer is noise and need not be compared whole.
     let asked: Vec<char> = plain(asked).chars().take(40).collect();
-    let mut ranked: Vec<(usize, &str)> =
-        names.map(|name| (changes(&asked, &plain(name).chars().collect::<Vec<_>>()), name)).collect();
-    ranked.sort_by_key(|&(changed, _)| changed);
+    let whole: String = asked.iter().collect();
+    // A name that holds all that was asked, such as `phosphor bronze` for `bronze`, comes before any
+    // that is only spelt alike.
+    let ranked = |name: &'a str| {
+        let own = plain(name);
+        let holds = asked.len() > 2 && own.contains(&whole);
+        ((!holds, changes(&asked, &own.chars().collect::<Vec<_>>())), name)
+    };
+    let mut ranked: Vec<((bool, usize), &str)> = names.map(ranked).collect();
+    ranked.sort_by_key(|&(rank, _)| rank);
     ranked.into_iter().take(LISTED).map(|(_, name)| name).collect()
 }
 
@@ -54,6 +61,13 @@ mod tests {
             let letters = |t: &str| t.chars().collect::<Vec<_>>();
             assert_eq!(changes(&letters(from), &letters(to)), count, "{from} {to}");
         }
+    }
+
+    #[test]
+    fn a_name_that_holds_what_was_asked_comes_first() {
+        let names = ["brass", "EN1A", "phosphor bronze", "grey cast iron"];
+        assert_eq!(nearest("Bronze", names.into_iter())[0], "phosphor bronze");
+        assert_eq!(nearest("bras", names.into_iter())[0], "brass");
     }
 
     #[test]
