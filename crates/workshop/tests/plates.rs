@@ -666,3 +666,75 @@ fn a_squared_shaft_follows_its_hole() {
         "{words:?}"
     );
 }
+
+/// A plate of 12 in jaws of 25 (supposed): a slot 5 deep that runs out of the far side must keep
+/// 1 mm above them, so 6 stand out and 6 are gripped, on parallels of 25 + 6 - 12. The same slot
+/// along the jaws asks for no more than the 1 mm.
+#[test]
+fn work_in_the_vice_stands_out_as_far_as_cuts_run_out_over_the_jaws() {
+    let slot = |way: &str| {
+        let slot = format!("kind = \"slot\"\nwidth = \"6\"\ndepth = \"5\"\nalong = \"{way}\"");
+        let open = if way == "90°" { "[\"bottom\", \"top\"]" } else { "[\"left\", \"right\"]" };
+        planned(&block(&format!("{slot}\nopen = {open}\n{MIDDLE}")))
+    };
+    let told = |plan: &Plan, label: &str| {
+        let cut = |setup: &&workshop::plan::sheet::SetupSheet| {
+            setup.rows.iter().any(|row| row.what.contains("thing"))
+        };
+        let setup = plan.setups.iter().find(cut).expect("the slot is cut somewhere");
+        let figure = setup.presets.iter().find(|figure| figure.label() == label);
+        let figure = figure.unwrap_or_else(|| panic!("no `{label}` in {:?}", setup.presets));
+        assert!(figure.assumed(), "the jaws are supposed: {figure:?}");
+        figure.shown.clone()
+    };
+    let over = slot("90°");
+    assert_eq!(told(&over, "parallels"), "19 mm to 22 mm high");
+    assert_eq!(told(&over, "in the jaws"), "6 mm on 19 mm");
+    let along = slot("0°");
+    assert_eq!(told(&along, "parallels"), "14 mm to 22 mm high");
+    assert_eq!(told(&along, "stands out of the jaws"), "1 mm on 14 mm");
+}
+
+/// A lever of two bosses swung flank by flank on a mill without a rotary table: of the clamps
+/// that the sheet names, two at least stay on for each flank, and those lie over the other side
+/// of the line of its bores.
+#[test]
+fn a_swung_plate_keeps_two_clamps_for_each_flank() {
+    let boss = |name: &str, radius: u32, bore: u32, x: u32| {
+        format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"boss\"\nradius = \"{radius}\"\nplace = [\"{x} right of datum\", \"level with datum\"]\n\
+             [[feature]]\nname = \"{name} bore\"\nkind = \"hole\"\ndiameter = \"{bore}\"\nplace = [\"concentric with {name}\"]\n"
+        )
+    };
+    let text = format!(
+        "part = \"Rocker\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"bosses\"\naround = [\"big\", \"small\"]\nthickness = \"6\"\n{}{}",
+        boss("big", 14, 10, 0).replace("0 right of datum\", \"level with datum", "datum"),
+        boss("small", 8, 6, 62)
+    );
+    let bench = read_bench("bench.toml", include_str!("benches/no-rotary.toml")).expect("the bench reads");
+    let plan = plan(&read_drawing("part.toml", &text).expect("it reads"), &bench).expect("it can be made");
+    let flanks =
+        |setup: &&workshop::plan::sheet::SetupSheet| setup.rows.iter().any(|row| row.what.contains("flanks"));
+    let setup = plan.setups.iter().find(flanks).expect("the flanks are milled");
+    let clamps: Vec<(usize, f64)> = (1..)
+        .zip(setup.presets.iter().filter(|figure| figure.label().starts_with("clamp ")))
+        .map(|(n, figure)| {
+            let y =
+                figure.shown.split("Y ").nth(1).and_then(|rest| rest.split(' ').next()).expect("its place");
+            (n, y.parse().expect("a number"))
+        })
+        .collect();
+    assert!(clamps.len() >= 3, "{:?}\n{:?}", setup.presets, setup.notes);
+    let row = setup.rows.iter().find(|row| row.what.contains("flanks")).expect("its row");
+    for (n, side) in [(1, 1.0), (2, -1.0)] {
+        let off = row.sets.iter().find(|figure| figure.label() == format!("flank {n}, clamps"));
+        let off = off.map(|figure| figure.shown.clone()).unwrap_or_default();
+        let stay: Vec<f64> = clamps
+            .iter()
+            .filter(|(clamp, _)| !off.contains(&format!(" {clamp} ")))
+            .map(|(_, y)| *y)
+            .collect();
+        assert!(stay.len() >= 2, "flank {n}: {off} of {clamps:?}");
+        assert!(stay.iter().all(|y| y * side > -1.0), "flank {n}: {off} of {clamps:?}");
+    }
+}

@@ -102,6 +102,7 @@ pub(super) const MACHINES: &[(&str, &str, &[Ask])] = &[
             ask("travel_z", "travel up and down", Length, "230 mm"),
             ask("column", "spindle to column", Length, "170 mm"),
             ask("vice_width", "vice: width of its jaws", Length, "100 mm"),
+            ask("vice_depth", "vice: depth of its jaws", Length, "30 mm"),
             ask("speeds", "spindle speeds, turns a minute", Speeds, "90 180 340 600 1000"),
             ask("power", "motor, what it gives", Power, "0.6 kW"),
             ask("readout_step", "readout: smallest step", Length, "0.005 mm"),

@@ -18,6 +18,8 @@ pub struct Mill {
     pub depth_dial: Option<DepthDial>,
     /// How wide the jaws of its vice are, where the bench says so.
     pub vice: Option<Length>,
+    /// How deep they are, where the bench says so.
+    pub jaws: Option<Length>,
     /// What its motor gives, in watts, where the bench says so.
     pub motor_w: Option<u32>,
 }
@@ -36,6 +38,12 @@ impl Mill {
     /// supposed to be.
     pub fn vice_width(&self) -> Length {
         self.vice.unwrap_or_else(|| limit("vice jaws"))
+    }
+
+    /// How deep the jaws of its vice are: as the bench says, or as those of a small mill are
+    /// supposed to be.
+    pub fn vice_depth(&self) -> Length {
+        self.jaws.unwrap_or_else(|| limit("jaw depth"))
     }
 }
 

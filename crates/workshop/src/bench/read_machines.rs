@@ -61,6 +61,7 @@ impl Reader {
                 column: Length::mm(160),
                 depth_dial: None,
                 vice: None,
+                jaws: None,
                 motor_w: None,
             };
         };
@@ -99,10 +100,11 @@ impl Reader {
             Length::mm(160)
         });
         let vice = self.length(table, "vice_width");
+        let jaws = self.length(table, "vice_depth");
         let depth_dial = self.depth_dial(table);
         let motor_w = self.power(table, "power");
         table.finish(&mut self.faults);
-        Mill { speeds, readout, travel, column, depth_dial, vice, motor_w }
+        Mill { speeds, readout, travel, column, depth_dial, vice, jaws, motor_w }
     }
 
     /// The dial of the knee, head or quill.

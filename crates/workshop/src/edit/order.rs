@@ -67,6 +67,7 @@ const KEYS: &[&str] = &[
     "travel_z",
     "column",
     "vice_width",
+    "vice_depth",
     "power",
     "swing",
     "between_centres",

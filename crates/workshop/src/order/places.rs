@@ -60,11 +60,12 @@ fn held_well(job: &Job, makings: &mut Makings, holding: &Holding, face: Face) {
     let [left, right, bottom, top] = job.part.edges();
     let (wide, high) = (right - left, top - bottom);
     let tall = if matches!(face, Face::Left | Face::Right) { wide } else { high };
+    let firm = processes::stands_firm(job.bench.mill.vice_depth());
     match holding.held {
-        Held::ViceOnEdge if tall > processes::stands_firm() => makings.assume(format!(
+        Held::ViceOnEdge if tall > firm => makings.assume(format!(
             "it stands {tall} high with the {} up, and a vice holds up to {} firmly: clamp it to an angle plate there",
             face.word(),
-            processes::stands_firm()
+            firm
         )),
         Held::ClampsMoved if wide.min(high) < processes::holding("clamps on the table").least_grip * 3 => {
             makings.assume(format!(

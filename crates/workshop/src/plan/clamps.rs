@@ -5,18 +5,21 @@
 //! side goes through the strap, so no clamp stays for everything: a few places are chosen such
 //! that in every cut of the setup enough of them hold, and the sheet says which one is off.
 
+mod roads;
+
 use super::job::Setup;
-use super::rows_rotary::{flank_between, outline_from_datum};
+use super::rows_rotary::outline_from_datum;
 use super::sheet::{Row, Scene, SceneNote};
 use super::words::SECOND_CLAMP;
 use crate::drawing::{Face, FeatureId, Image, Kind};
-use crate::geometry::{Arc, Outline, Point, Segment, closest};
+use crate::geometry::{Outline, Point, Segment, closest};
 use crate::measure::{Length, Toward};
-use crate::order::work::{Step, Tool};
-use crate::order::{Held, Located, Machine, Work};
+use crate::order::work::Step;
+use crate::order::{Held, Located, Machine};
 use crate::settings::show::{mm, practice};
 use crate::tables::processes::{holding, limit};
 use crate::why::Figure;
+use roads::Cut;
 
 /// A strap over a side of the work.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,17 +30,19 @@ pub struct Clamp {
     pub over: String,
     /// The middle line of the strap outside the work.
     strap: Segment,
-    /// The rows in whose way it stands.
-    pub off_for: Vec<usize>,
+    /// The piece it holds, of those that lie side by side, from nought.
+    piece: usize,
+    /// The cuts in whose way it stands, counted from nought.
+    off_for: Vec<usize>,
 }
 
 /// The clamps of a setup, and how many of them must hold in every cut.
-#[derive(Clone, Debug, PartialEq)]
 pub struct Clamps {
     /// The clamps, counted from one.
-    pub clamps: Vec<Clamp>,
-    /// How many hold in every cut.
-    pub hold: usize,
+    clamps: Vec<Clamp>,
+    /// How many hold each piece in every cut.
+    hold: usize,
+    cuts: Vec<Cut>,
 }
 
 /// More straps than anybody sets.
@@ -50,26 +55,38 @@ const STRAP_OUT_MM: f64 = 25.0;
 const TRIED: [f64; 5] = [0.5, 0.25, 0.75, 0.1, 0.9];
 
 /// The clamps of a setup that lies in plan and is held down by them: none where it is held
-/// otherwise, an empty list where no places will do.
+/// otherwise, an empty list where no places will do. Pieces side by side have each their own.
 pub fn clamps(setup: &Setup, steps: &[&Step]) -> Option<Clamps> {
     let hold = holds(setup)?;
-    let cuts: Vec<(Vec<Segment>, f64)> = steps.iter().map(|step| roads(setup, step)).collect();
-    let tried = candidates(setup, &cuts);
-    let clamps = fewest(&tried, cuts.len(), hold).unwrap_or_default();
-    Some(Clamps { clamps, hold })
+    let cuts = roads::cuts(setup, steps);
+    let pieces = setup.beside();
+    let outlines: Vec<Option<Outline>> =
+        pieces.iter().map(|piece| Outline::new(outline_from_datum(piece).ok()?).ok()).collect();
+    let mut clamps: Vec<Clamp> = Vec::new();
+    for (n, piece) in pieces.iter().enumerate() {
+        let next = |m: usize| (m != n).then(|| outlines[m].as_ref()).flatten();
+        let others: Vec<&Outline> = (0..pieces.len()).filter_map(next).collect();
+        let tried = candidates(piece, outlines[n].as_ref(), &cuts, (&others, &clamps));
+        match fewest(&tried, cuts.len(), hold) {
+            Some(own) => clamps.extend(own),
+            None => return Some(Clamps { clamps: Vec::new(), hold, cuts }),
+        }
+    }
+    Some(Clamps { clamps, hold, cuts })
 }
 
 /// As many places as are tried over one side, and in all: those that stand in the way of fewest
 /// cuts.
-const MOST_TRIED: [usize; 2] = [2, 24];
+const MOST_TRIED: [usize; 2] = [3, 24];
 
 /// How many clamps must hold in every cut, where clamps do: a stub's screw is one hold of two.
 fn holds(setup: &Setup) -> Option<usize> {
-    if !setup.frame.in_plan() || setup.beside().len() > 1 {
+    if !setup.frame.in_plan() {
         return None;
     }
     match (&setup.holding.held, setup.holding.machine) {
-        (Held::ClampsMoved, Machine::Mill) | (Held::PlateTurned { .. }, Machine::RotaryTable) => Some(2),
+        (Held::ClampsMoved | Held::PlateSwung { .. }, Machine::Mill)
+        | (Held::PlateTurned { .. }, Machine::RotaryTable) => Some(2),
         (Held::StubMandrel { .. }, Machine::RotaryTable) => Some(1),
         (Held::BoltOnPlate { .. }, Machine::Mill) => {
             let Located::TwoBores(_, second) = setup.holding.located else { return None };
@@ -79,71 +96,26 @@ fn holds(setup: &Setup) -> Option<usize> {
     }
 }
 
-/// Where the middle of a cutter or drill goes in a step, and its radius.
-fn roads(setup: &Setup, step: &Step) -> (Vec<Segment>, f64) {
-    let reach = match &step.tool {
-        Tool::EndMill(mill) => mill.diameter.half(),
-        tool => tool.diameter().unwrap_or_default().half(),
-    };
-    let reach_mm = reach.as_mm();
-    let outside = |segment: &Segment| beside(segment, reach_mm);
-    let all = match (&step.work, step.feature) {
-        (&(Work::MillSide { piece } | Work::StepArc { piece } | Work::TurnArc { piece }), _) => {
-            setup.road(piece, reach * 2).into_iter().collect()
-        }
-        (Work::RoundEnd | Work::StepEnd, boss) => {
-            let centre = boss.map(|id| {
-                let (x, y) = setup.read(id);
-                Point::at(x, y)
-            });
-            let arcs = outline_from_datum(setup).unwrap_or_default();
-            let own = |segment: &&Segment| match (segment, centre) {
-                (Segment::Arc(arc), Some(centre)) => arc.centre.distance_mm(centre) < 1e-3,
-                (Segment::Arc(_), None) => true,
-                (Segment::Line(_), _) => false,
-            };
-            arcs.iter().filter(own).map(outside).collect()
-        }
-        (Work::MillFlanks { joins }, _) => {
-            let (x, y) = setup.origin();
-            let line = |&join| flank_between(setup, Point::at(x, y), setup.turned_rad(), join).ok();
-            joins.iter().filter_map(line).map(|line| outside(&Segment::Line(line))).collect()
-        }
-        (_, Some(id)) => {
-            let place = |id: FeatureId| {
-                let (x, y) = setup.read(id);
-                Segment::line(Point::at(x, y), Point::at(x, y))
-            };
-            super::rows::holes_of(setup, id).into_iter().map(place).collect()
-        }
-        _ => Vec::new(),
-    };
-    (all, reach_mm)
-}
-
-/// A line or arc of the outline, its metal on the left, as far outside as a cutter's middle.
-fn beside(segment: &Segment, reach_mm: f64) -> Segment {
-    match segment {
-        Segment::Line(line) => {
-            let out = line.direction_rad() - std::f64::consts::FRAC_PI_2;
-            Segment::line(line.start.polar(reach_mm, out), line.end.polar(reach_mm, out))
-        }
-        Segment::Arc(arc) => {
-            let radius_mm = (arc.radius_mm + reach_mm * arc.sweep_rad.signum()).max(0.0);
-            Segment::Arc(Arc { radius_mm, ..*arc })
-        }
-    }
-}
-
 /// Half of what a strap is wide.
 fn half_strap_mm() -> f64 {
     limit("clamp strap").half().as_mm()
 }
 
-/// Every place that is tried, with the rows in whose way it stands.
-fn candidates(setup: &Setup, cuts: &[(Vec<Segment>, f64)]) -> Vec<Clamp> {
-    let Ok(segments) = outline_from_datum(setup) else { return Vec::new() };
-    let Ok(outline) = Outline::new(segments.clone()) else { return Vec::new() };
+/// How near straps may lie to each other.
+fn straps_apart_mm() -> f64 {
+    half_strap_mm() * 2.0 + limit("clear of the next").as_mm()
+}
+
+/// Every place that is tried, with the cuts in whose way it stands: beside the other pieces and
+/// the clamps that these have.
+fn candidates(
+    setup: &Setup,
+    outline: Option<&Outline>,
+    cuts: &[Cut],
+    (others, taken): (&[&Outline], &[Clamp]),
+) -> Vec<Clamp> {
+    let Some(outline) = outline else { return Vec::new() };
+    let segments = outline.segments();
     let names = setup.part.pieces().map(|named| named.names).unwrap_or_default();
     let flipped = (setup.part.image == Image::Mirrored) != (setup.frame.up() == Face::Back);
     let nose_mm = holding("clamps on the table").least_grip.as_mm();
@@ -157,7 +129,7 @@ fn candidates(setup: &Setup, cuts: &[(Vec<Segment>, f64)]) -> Vec<Clamp> {
     for (n, segment) in segments.iter().enumerate() {
         let mut own = Vec::new();
         let drawn = if flipped { segments.len() - 1 - n } else { n };
-        let over = names.get(drawn).cloned().unwrap_or_else(|| "the outline".into());
+        let named = names.get(drawn).cloned();
         for share in TRIED {
             let at = segment.along(share);
             let near = [share - 1e-4, share + 1e-4].map(|t| segment.along(t));
@@ -170,15 +142,21 @@ fn candidates(setup: &Setup, cuts: &[(Vec<Segment>, f64)]) -> Vec<Clamp> {
             let free = pinned
                 .iter()
                 .all(|(bore, r)| strap.nearest(*bore).distance_mm(*bore) > r + half_mm + clear_mm);
-            if !(whole && swings && free) {
+            let alone = others.iter().all(|other| {
+                let clear = |side: &Segment| closest(side, &strap).distance_mm() > half_mm + clear_mm;
+                !other.contains(strap.end()) && other.segments().iter().all(clear)
+            });
+            let apart = |clamp: &Clamp| closest(&clamp.strap, &strap).distance_mm() >= straps_apart_mm();
+            if !(whole && swings && free && alone && taken.iter().all(apart)) {
                 continue;
             }
-            let meets = |(roads, reach_mm): &(Vec<Segment>, f64)| {
-                roads.iter().any(|road| closest(road, &strap).distance_mm() < reach_mm + half_mm + clear_mm)
+            let meets = |cut: &Cut| {
+                let near_mm = cut.reach_mm + half_mm + clear_mm;
+                cut.roads.iter().any(|road| closest(road, &strap).distance_mm() < near_mm)
             };
-            let off_for =
-                cuts.iter().enumerate().filter(|(_, cut)| meets(cut)).map(|(row, _)| row + 1).collect();
-            own.push(Clamp { nose, over: over.clone(), strap, off_for });
+            let off_for = cuts.iter().enumerate().filter(|(_, cut)| meets(cut)).map(|(n, _)| n).collect();
+            let over = named.clone().unwrap_or_else(|| side_word(Point::ORIGIN.polar(1.0, out)).into());
+            own.push(Clamp { nose, over, strap, piece: setup.place, off_for });
         }
         own.sort_by_key(|clamp| clamp.off_for.len());
         own.truncate(MOST_TRIED[0]);
@@ -189,11 +167,23 @@ fn candidates(setup: &Setup, cuts: &[(Vec<Segment>, f64)]) -> Vec<Clamp> {
     all
 }
 
+/// Which side of the work a direction leads out of.
+fn side_word(out: Point) -> &'static str {
+    match (out.x_mm.abs() > out.y_mm.abs(), out.x_mm > 0.0, out.y_mm > 0.0) {
+        (true, true, _) => "the right-hand side",
+        (true, false, _) => "the left-hand side",
+        (false, _, true) => "the far side",
+        (false, _, false) => "the near side",
+    }
+}
+
 /// The heads of studs and stubs that stand in the work's own bores, and their radii: a washer is
 /// twice as wide as its bore.
 fn pinned(setup: &Setup) -> Vec<(Point, f64)> {
     let bores: Vec<FeatureId> = match &setup.holding.held {
-        Held::BoltOnPlate { bores } | Held::PlateTurned { bores, .. } => bores.clone(),
+        Held::BoltOnPlate { bores } | Held::PlateSwung { bores } | Held::PlateTurned { bores, .. } => {
+            bores.clone()
+        }
         Held::StubMandrel { bore } => vec![*bore],
         _ => Vec::new(),
     };
@@ -208,10 +198,9 @@ fn pinned(setup: &Setup) -> Vec<(Point, f64)> {
 /// The fewest places of which so many hold in every cut; of several such sets the one whose
 /// clamps stand farthest apart.
 fn fewest(tried: &[Clamp], cuts: usize, hold: usize) -> Option<Vec<Clamp>> {
-    let least_mm = half_strap_mm() * 2.0 + limit("clear of the next").as_mm();
     let from =
         |one: &Clamp| tried.iter().map(|other| closest(&one.strap, &other.strap).distance_mm()).collect();
-    let apart = Apart { mm: tried.iter().map(from).collect(), least_mm };
+    let apart = Apart { mm: tried.iter().map(from).collect(), least_mm: straps_apart_mm() };
     for count in hold..=MOST_CLAMPS {
         let mut best: Option<(f64, Vec<usize>)> = None;
         search(tried, (cuts, hold, count), (0, f64::INFINITY), &apart, &mut Vec::new(), &mut best);
@@ -238,9 +227,8 @@ fn search(
     best: &mut Option<(f64, Vec<usize>)>,
 ) {
     if picked.len() == count {
-        let held = |row: usize| picked.iter().filter(|&&n| !tried[n].off_for.contains(&row)).count();
-        if (1..=cuts).all(|row| held(row) >= hold)
-            && best.as_ref().is_none_or(|(known, _)| spread_mm > *known)
+        let held = |cut: usize| picked.iter().filter(|&&n| !tried[n].off_for.contains(&cut)).count();
+        if (0..cuts).all(|cut| held(cut) >= hold) && best.as_ref().is_none_or(|(known, _)| spread_mm > *known)
         {
             *best = Some((spread_mm, picked.clone()));
         }
@@ -257,49 +245,76 @@ fn search(
     }
 }
 
+impl Cut {
+    /// How the sheet names it.
+    fn words(&self) -> String {
+        match &self.part {
+            Some(part) => format!("{} ({part})", self.row),
+            None => self.row.to_string(),
+        }
+    }
+}
+
 impl Clamps {
     /// Where each stands, once for the setup.
     pub fn presets(&self, setup: &Setup) -> Vec<Figure> {
         let strap = limit("clamp strap");
         let nose = holding("clamps on the table").least_grip;
+        let swung = matches!(setup.holding.held, Held::PlateSwung { .. });
+        let several = self.clamps.iter().any(|clamp| clamp.piece > 0);
         let figure = |(n, clamp): (usize, &Clamp)| {
             let [x, y] = [clamp.nose.x_mm, clamp.nose.y_mm]
                 .map(|at| Length::nearest(at).rounded(Length::mm(1), Toward::Nearest).value);
-            let rows: Vec<String> = clamp.off_for.iter().map(usize::to_string).collect();
+            let rows: Vec<String> = clamp.off_for.iter().map(|&cut| self.cuts[cut].words()).collect();
             let clear = match rows.len() {
                 0 => "it is clear of every cut here".to_owned(),
                 1 => format!("in the way of row {} alone", rows[0]),
                 _ => format!("in the way of rows {}", rows.join(", ")),
             };
-            let why = practice(format!(
+            let mut why = practice(format!(
                 "{clear}: a strap {} wide that bears {} in from the edge, laid against the road of every cutter, its radius and {} besides",
                 mm(strap),
                 mm(nose),
                 mm(limit("clear of the next"))
             ));
-            let shown = format!("nose at X {}, Y {}, in over {}", mm(x), mm(y), clamp.over);
+            if swung {
+                why = why.because(practice(
+                    "plate and work are clamped anew after every swing; the places are those of the work before it is swung, and two of the clamps hold in every cut",
+                ));
+            }
+            let before = if swung { " before any swing" } else { "" };
+            let piece = if several { format!(", piece {}", clamp.piece + 1) } else { String::new() };
+            let shown = format!("nose at X {}, Y {}{before}, in over {}{piece}", mm(x), mm(y), clamp.over);
             Figure::new(setup.named(0, &format!("clamp {}", n + 1)), shown, why)
         };
         self.clamps.iter().enumerate().map(figure).collect()
     }
 
-    /// Which clamps are off in each row.
+    /// Which clamps are off in each row, and in each flank of one.
     pub fn mark(&self, setup: &Setup, rows: &mut [Row]) {
         for row in rows {
-            let off: Vec<String> = (1..)
-                .zip(&self.clamps)
-                .filter(|(_, clamp)| clamp.off_for.contains(&row.number))
-                .map(|(n, _)| n.to_string())
+            let own: Vec<(&Cut, Vec<String>)> = (0..)
+                .zip(&self.cuts)
+                .filter(|(_, cut)| cut.row == row.number)
+                .map(|(n, cut)| {
+                    let off = (1..).zip(&self.clamps).filter(|(_, clamp)| clamp.off_for.contains(&n));
+                    (cut, off.map(|(clamp, _): (usize, _)| clamp.to_string()).collect())
+                })
                 .collect();
-            if off.is_empty() || self.clamps.is_empty() {
-                continue;
+            let alike = own.windows(2).all(|pair| pair[0].1 == pair[1].1);
+            let told = if alike { own.get(..1).unwrap_or_default() } else { &own };
+            for (cut, off) in told.iter().filter(|(_, off)| !off.is_empty()) {
+                let why = practice(
+                    "tighten the others first, then take it off; put it back before the next is taken off",
+                );
+                let word = if off.len() == 1 { "clamp" } else { "clamps" };
+                let shown = format!("{word} {} off, the rest tight", off.join(" and "));
+                let label = match &cut.part {
+                    Some(part) if !alike => format!("{part}, clamps"),
+                    _ => "clamps".into(),
+                };
+                row.sets.push(Figure::new(setup.named(row.number, &label), shown, why));
             }
-            let why = practice(
-                "tighten the others first, then take it off; put it back before the next is taken off",
-            );
-            let word = if off.len() == 1 { "clamp" } else { "clamps" };
-            let shown = format!("{word} {} off, the rest tight", off.join(" and "));
-            row.sets.push(Figure::new(setup.named(row.number, "clamps"), shown, why));
         }
     }
 
@@ -344,7 +359,7 @@ mod tests {
 
     fn clamp(x: f64, off_for: &[usize]) -> Clamp {
         let strap = Segment::line(Point::new(x, 0.0), Point::new(x, 25.0));
-        Clamp { nose: strap.start(), over: "side".into(), strap, off_for: off_for.to_vec() }
+        Clamp { nose: strap.start(), over: "side".into(), strap, piece: 0, off_for: off_for.to_vec() }
     }
 
     /// Four cuts of which each takes one clamp off: with two that have to hold three are needed,
@@ -352,18 +367,18 @@ mod tests {
     #[test]
     fn so_many_hold_in_every_cut_and_they_stand_far_apart() {
         let tried = [
-            clamp(0.0, &[1]),
-            clamp(5.0, &[1]),
-            clamp(60.0, &[2]),
-            clamp(90.0, &[3]),
-            clamp(120.0, &[4]),
-            clamp(130.0, &[1, 2, 3, 4]),
+            clamp(0.0, &[0]),
+            clamp(5.0, &[0]),
+            clamp(60.0, &[1]),
+            clamp(90.0, &[2]),
+            clamp(120.0, &[3]),
+            clamp(130.0, &[0, 1, 2, 3]),
         ];
         let found = fewest(&tried, 4, 2).unwrap();
         let at: Vec<f64> = found.iter().map(|clamp| clamp.nose.x_mm).collect();
         assert_eq!(at, [0.0, 60.0, 120.0]);
-        for row in 1..=4 {
-            assert!(found.iter().filter(|clamp| !clamp.off_for.contains(&row)).count() >= 2);
+        for cut in 0..4 {
+            assert!(found.iter().filter(|clamp| !clamp.off_for.contains(&cut)).count() >= 2);
         }
         assert_eq!(fewest(&tried, 4, 1).unwrap().len(), 2);
         // One that would have to be off for all is no clamp, and too near ones are one.

@@ -10,6 +10,7 @@ mod clamps;
 mod cover;
 mod cutting;
 mod frame;
+mod gripped;
 mod inspection;
 mod job;
 mod joints;
@@ -186,7 +187,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
             let own = setup.presets().into_iter().chain(setup.presets_beside());
             let moves = !setup.slid.borrow().is_empty();
             let winding = setup.winding().filter(|_| moves);
-            own.chain(winding).collect()
+            own.chain(gripped::presets(setup, &steps)).chain(winding).collect()
         }
         Machine::Lathe if setup.holding.held.set_over().is_some() => setup.presets(),
         Machine::Lathe => match setup.holding.held {

@@ -34,7 +34,8 @@ pub fn square(setup: &Setup, number: usize, mill: &EndMill) -> Result<Vec<Figure
         "the broad faces between the jaws on a parallel, a round bar under the moving jaw: the longest edge is the surest to square the rest from",
     )
     .because(left.clone());
-    let (how, rule) = if long <= stands_firm() {
+    let firm = stands_firm(setup.job.bench.mill.vice_depth());
+    let (how, rule) = if long <= firm {
         (
             "standing",
             practice(
@@ -46,7 +47,7 @@ pub fn square(setup: &Setup, number: usize, mill: &EndMill) -> Result<Vec<Figure
             "lying flat",
             practice(format!(
                 "over {} it would stand too high: on its broad face, the first edge against the fixed jaw clocked true, the end past the jaws, cut by the cutter's side",
-                mm(stands_firm())
+                mm(firm)
             )),
         )
     };

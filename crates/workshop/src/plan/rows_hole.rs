@@ -5,6 +5,7 @@ use num_rational::Ratio;
 use super::job::Setup;
 use super::rows::holes_of;
 use super::rows_hollow;
+use super::sheet::Row;
 use crate::drawing::{Body, Depth, DimensionId, EndStart, Face, FeatureId, Finish, Kind};
 use crate::measure::{Length, Toward};
 use crate::metric::DRILLED_CLASS;
@@ -13,7 +14,7 @@ use crate::order::{Located, Machine, Work};
 use crate::problem::Problem;
 use crate::settings::boring::{Bore, GREATEST, boring, finishing_cut};
 use crate::settings::show::{geometry, mm, practice};
-use crate::settings::tapping;
+use crate::settings::{drilling, tapping};
 use crate::tables::fits;
 use crate::tables::heads::cap_head;
 use crate::tables::processes::limit;
@@ -241,6 +242,50 @@ pub fn tip(setup: &Setup, step: &Step) -> Option<Length> {
     Some(full + diameter.scaled(Ratio::new(3, 10)))
 }
 
+/// What stands in the hole of a step by then: the widest drill or cut before it, under a size.
+fn hole_before(setup: &Setup, step: &Step, under: Length) -> Option<Length> {
+    let order = setup.job.order;
+    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let same = before.filter(|other| other.feature == step.feature);
+    same.filter_map(|other| match other.work {
+        Work::Drill { diameter, .. } | Work::TrueHole { diameter, .. } => Some(diameter),
+        Work::ChainDrill { diameter, .. } => Some(diameter - limit("chain margin") * 2),
+        _ => None,
+    })
+    .filter(|hole| *hole < under)
+    .max()
+}
+
+/// Holds a row that drills on the mill to what its motor gives, where the bench says: its speed,
+/// its feed, and what to mind where it gives too little.
+pub fn hold_to_motor(setup: &Setup, step: &Step, diameter: Length, row: &mut Row) {
+    let mill = &setup.job.bench.mill;
+    let Some(power_w) = mill.power_at_cutter_w() else { return };
+    let follows = hole_before(setup, step, diameter).unwrap_or_default();
+    let asked = drilling::Asked {
+        diameter,
+        follows,
+        material: setup.job.material,
+        speeds: &mill.speeds,
+        power_w: Some(power_w),
+    };
+    let figures = match drilling::drilling(asked) {
+        Ok(found) => {
+            let mut figures = found.figures(setup.job.material);
+            let speed = figures.remove(0);
+            row.speed = Some(Figure { name: setup.named(row.number, "speed"), ..speed });
+            figures.retain(|figure| figure.name != "torque");
+            figures
+        }
+        Err(fault) => {
+            let words = fault.reason().map_or_else(String::new, |reason| format!(": {reason}"));
+            let why = practice(fault.remedy().unwrap_or_default());
+            vec![Figure::new("mind", format!("{}{words}", fault.what()), why)]
+        }
+    };
+    row.depth.extend(setup.place_all(row.number, figures));
+}
+
 /// The cuts of a boring head.
 pub fn bore_cuts(
     setup: &Setup,
@@ -248,18 +293,7 @@ pub fn bore_cuts(
     step: &Step,
     diameter: Length,
 ) -> Result<Vec<Figure>, Problem> {
-    // What stands in the hole by then: the widest drill or cut before this one.
-    let order = setup.job.order;
-    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
-    let same = before.filter(|other| other.feature == step.feature);
-    let drilled = same
-        .filter_map(|other| match other.work {
-            Work::Drill { diameter, .. } | Work::TrueHole { diameter, .. } => Some(diameter),
-            Work::ChainDrill { diameter, .. } => Some(diameter - limit("chain margin") * 2),
-            _ => None,
-        })
-        .max()
-        .unwrap_or(diameter - Length::mm(1));
+    let drilled = hole_before(setup, step, diameter).unwrap_or(diameter - Length::mm(1));
     let reckoned = boring(Bore {
         drilled,
         finished: diameter,

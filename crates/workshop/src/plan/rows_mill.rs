@@ -3,7 +3,8 @@
 use super::cutting::{Cutting, Floor, cut_depths};
 use super::job::Setup;
 use super::rows_hole::{
-    above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hole_check, thread_check,
+    above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hold_to_motor, hole_check,
+    thread_check,
 };
 use super::rows_turned;
 use super::sheet::Row;
@@ -33,6 +34,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.sets = at_holes(setup, number, step);
             row.speed = setup.speed(number, Operation::Drilling, *diameter, spindle);
             row.depth = drill_depth(setup, number, step, *diameter, *deep);
+            hold_to_motor(setup, step, *diameter, row);
         }
         Work::ChainDrill { diameter, deep } => {
             row.sets = at_holes(setup, number, step);
@@ -349,10 +351,11 @@ fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem
     );
     let [across, up] = super::blanks::parting(setup.job);
     let [height, width] = [(height, up), (width, across)].map(|(id, more)| (id, setup.part.size(id) + more));
-    let stands = |(_, size): (DimensionId, Length)| size <= stands_firm();
+    let firm = stands_firm(setup.job.bench.mill.vice_depth());
+    let stands = |(_, size): (DimensionId, Length)| size <= firm;
     let tall = practice(format!(
         "over {} the work would stand too high: it lies flat in the vice, the end past the jaws, and the side of the cutter squares it",
-        mm(stands_firm())
+        mm(firm)
     ));
     let cut = |a: Face, b: Face| {
         setup.part.drawing.stock.as_ref().is_none_or(|stock| stock.cuts(a) && stock.cuts(b))

@@ -135,6 +135,23 @@ impl Setup<'_> {
         }
     }
 
+    /// How high the work stands: of stacks of unequal height the highest, or the lowest.
+    pub fn stands_high(&self, lowest: bool) -> Length {
+        match self.frame.up().axis() {
+            Axis::X if !self.part.sections().is_empty() => self.part.thickness(),
+            _ if !self.part.sections().is_empty() => self.part.bar_needed(),
+            Axis::X => self.blank.right - self.blank.left,
+            Axis::Y => self.blank.top - self.blank.bottom,
+            Axis::Z => {
+                let others = self.joint().map_or(Length::ZERO, Joint::beside);
+                let pieces = &self.holding.pieces;
+                let lots = pieces.lots().filter(|_| lowest);
+                let high = lots.map_or(pieces.high(), |lots| lots.lowest());
+                self.part.thickness() * i64::from(high) + others
+            }
+        }
+    }
+
     /// Checks that the head goes up far enough to clear the work by the depth of its
     /// deepest hole: what the tool and the vice take besides nobody can know.
     ///
@@ -145,16 +162,7 @@ impl Setup<'_> {
         if self.holding.machine != Machine::Mill {
             return Ok(());
         }
-        let height = match self.frame.up().axis() {
-            Axis::X if !self.part.sections().is_empty() => self.part.thickness(),
-            _ if !self.part.sections().is_empty() => self.part.bar_needed(),
-            Axis::X => self.blank.right - self.blank.left,
-            Axis::Y => self.blank.top - self.blank.bottom,
-            Axis::Z => {
-                let others = self.joint().map_or(Length::ZERO, Joint::beside);
-                self.part.thickness() * i64::from(self.holding.pieces.high()) + others
-            }
-        };
+        let height = self.stands_high(false);
         let travel = self.job.bench.mill.travel[2];
         for step in steps {
             let (Work::Drill { deep, .. }, Some(id)) = (&step.work, step.feature) else { continue };

@@ -222,11 +222,11 @@ pub fn limit(name: &str) -> Length {
     TABLE.iter().find(|row| row.0 == name).map_or_else(|| missing("limits", name), |row| row.1)
 }
 
-/// The tallest work that stands firm on edge in the vice: as much of it as the jaws are deep
+/// The tallest work that stands firm on edge in jaws so deep: as much of it as they are deep
 /// is gripped, and that must be its least share of the whole.
-pub fn stands_firm() -> Length {
+pub fn stands_firm(jaws: Length) -> Length {
     let share = holding("vice on edge").share.filter(|share| *share.numer() > 0);
-    limit("jaw depth").scaled(share.unwrap_or_else(|| Ratio::from_integer(1)).recip())
+    jaws.scaled(share.unwrap_or_else(|| Ratio::from_integer(1)).recip())
 }
 
 fn some(row: &Row, column: &str) -> Option<Ratio<i128>> {
@@ -253,7 +253,7 @@ mod tests {
     /// A quarter of 100 mm is 25 mm, as deep as the jaws.
     #[test]
     fn work_stands_firm_as_long_as_its_share_is_gripped() {
-        assert_eq!(stands_firm(), Length::mm(100));
+        assert_eq!(stands_firm(limit("jaw depth")), Length::mm(100));
     }
 
     #[test]

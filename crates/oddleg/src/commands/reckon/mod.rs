@@ -13,6 +13,7 @@ mod cutter;
 mod dial;
 mod discs;
 mod dividing;
+mod drilling;
 mod eccentric;
 mod filing_buttons;
 mod flank;
@@ -46,6 +47,7 @@ mod taper_turning;
 mod tapping;
 mod turning;
 mod two_balls;
+mod vice;
 mod weight;
 
 use clap::Subcommand;
@@ -98,6 +100,10 @@ enum What {
     Cutter(cutter::Cutter),
     /// A whole milled cut: speed, feed, depths, side cuts, force and bending
     Milling(milling::Milling),
+    /// A drilled hole: speed, feed, torque and power
+    Drilling(drilling::Drilling),
+    /// How work sits in the vice: parallels, grip, what stands out of the jaws
+    Vice(vice::Vice),
     /// A depth in equal passes
     Passes(passes::Passes),
     /// Force, bending and power of a milling cutter
@@ -170,6 +176,8 @@ impl Reckon {
             What::SteppedProfile(asked) => asked.run(),
             What::Cutter(asked) => asked.run(),
             What::Milling(asked) => asked.run(),
+            What::Drilling(asked) => asked.run(),
+            What::Vice(asked) => asked.run(),
             What::Countersink(asked) => asked.run(),
             What::Squaring(asked) => asked.run(),
             What::Dividing(asked) => asked.run(),
@@ -224,6 +232,8 @@ impl What {
             Self::Slitting(asked) => Some(&asked.bench),
             Self::Cutter(asked) => Some(&asked.bench),
             Self::Milling(asked) => Some(&asked.bench),
+            Self::Drilling(asked) => Some(&asked.bench),
+            Self::Vice(asked) => Some(&asked.bench),
             // Drills are owned or not: nothing is supposed of them.
             _ => None,
         }

@@ -1,0 +1,157 @@
+//! How the work of a setup sits in the mill's vice: which cuts run out over the jaws, and which
+//! holes come out where the parallels stand.
+
+use super::job::Setup;
+use super::rows::holes_of;
+use crate::drawing::Kind;
+use crate::measure::{Length, Toward};
+use crate::order::work::{Deep, Step};
+use crate::order::{Held, Located, Machine, Work};
+use crate::settings::show::{geometry, mm, practice};
+use crate::settings::vice::{Asked, gripped};
+use crate::tables::processes::limit;
+use crate::why::{Figure, Why};
+
+/// The parallels, the grip and the height above the jaws; nothing where the work is not in the
+/// mill's vice, or is turned over in it from side to side.
+pub fn presets(setup: &Setup, steps: &[&Step]) -> Vec<Figure> {
+    let Some(asked) = asked(setup, steps) else { return Vec::new() };
+    let mut figures = match gripped(asked) {
+        Ok(found) => found.figures(&why_jaws(setup)),
+        Err(fault) => {
+            let reason = fault.reason().map_or_else(String::new, |reason| format!(": {reason}"));
+            let why = practice(fault.remedy().unwrap_or_default()).because(why_jaws(setup));
+            let words = format!("{}{reason}; {}", fault.what(), fault.remedy().unwrap_or_default());
+            vec![Figure::new("mind", words, why)]
+        }
+    };
+    figures.extend(thin_parallels(setup, steps));
+    setup.place_all(0, figures)
+}
+
+/// Why the jaws are so deep.
+fn why_jaws(setup: &Setup) -> Why {
+    let mill = &setup.job.bench.mill;
+    match mill.jaws {
+        Some(deep) => Why::new(format!("the bench file has jaws {} deep", mm(deep))),
+        None => Why::assumed(format!(
+            "jaws {} deep are supposed: `vice_depth` of the bench file says how deep yours are",
+            mm(mill.vice_depth())
+        ))
+        .source("from memory"),
+    }
+}
+
+fn asked(setup: &Setup, steps: &[&Step]) -> Option<Asked> {
+    let on_edge = match setup.holding.held {
+        Held::ViceOnParallels => false,
+        Held::ViceOnEdge => true,
+        _ => return None,
+    };
+    let lies = setup.holding.machine == Machine::Mill && setup.joint().is_none();
+    if !lies || matches!(setup.holding.located, Located::SawnBlank) {
+        return None;
+    }
+    let mut cut = Length::ZERO;
+    let mut drill = Length::ZERO;
+    for step in steps {
+        cut = cut.max(over_the_jaws(setup, step)?);
+        if let Work::Drill { diameter, deep: Deep::Through(_) } = step.work {
+            drill = drill.max(diameter);
+        }
+    }
+    Some(Asked {
+        height: setup.stands_high(true),
+        cut,
+        drill,
+        jaws: setup.job.bench.mill.vice_depth(),
+        on_edge,
+    })
+}
+
+/// How deep a step cuts where it runs out over the jaws, which grip the near and the far side;
+/// none where nobody can say.
+fn over_the_jaws(setup: &Setup, step: &Step) -> Option<Length> {
+    let Some(id) = step.feature else {
+        return None;
+    };
+    let part = &setup.part;
+    match &step.work {
+        Work::MillStep { leaves } if setup.frame.in_plan() => Some(part.thickness() - *leaves),
+        Work::MillSlot { deep } => {
+            let gripped = |side| setup.frame.side(part.side(side)).1 != 0;
+            let out = part.slot_opens(id).into_iter().flatten().any(gripped);
+            Some(if out { deep.length() + setup.above_round(id) } else { Length::ZERO })
+        }
+        Work::Slit if !setup.frame.in_plan() => {
+            let Kind::Slit { into, width, .. } = part.feature(id).kind else { return None };
+            let (x, y) = part.xy(into)?;
+            let [left, right, bottom, top] = part.round_of(id);
+            let down = match setup.frame.up() {
+                crate::drawing::Face::Left => x - left,
+                crate::drawing::Face::Right => right - x,
+                crate::drawing::Face::Bottom => y - bottom,
+                _ => top - y,
+            };
+            Some(down + setup.above_round(id) + part.size(width).half())
+        }
+        Work::Drill { .. }
+        | Work::ChainDrill { .. }
+        | Work::Ream { .. }
+        | Work::Bore { .. }
+        | Work::TrueHole { .. }
+        | Work::Tap { .. }
+        | Work::OpenClearance { .. }
+        | Work::Counterbore { .. }
+        | Work::Countersink { .. }
+        | Work::TaperReam { .. }
+        | Work::MillPocket { .. } => Some(Length::ZERO),
+        _ => None,
+    }
+}
+
+/// The thinnest parallels that are usual; common practice.
+const THINNEST: Length = Length::mm(3);
+
+/// The thickest parallels that are usual; common practice.
+const THICKEST: Length = Length::mm(12);
+
+/// How thick the parallels may be at most, where a hole comes out near what the jaws grip.
+fn thin_parallels(setup: &Setup, steps: &[&Step]) -> Option<Figure> {
+    if setup.holding.held != Held::ViceOnParallels {
+        return None;
+    }
+    let [_, _, near, far] = setup.extent();
+    let mut nearest: Option<(Length, &str)> = None;
+    for step in steps {
+        let (Work::Drill { diameter, deep: Deep::Through(_) }
+        | Work::Ream { diameter, deep: Deep::Through(_) }
+        | Work::Bore { diameter, deep: Deep::Through(_) }) = step.work
+        else {
+            continue;
+        };
+        for hole in step.feature.map(|id| holes_of(setup, id)).unwrap_or_default() {
+            let (_, y) = setup.frame.feature(&setup.part, hole);
+            let room = (y - near).min(far - y) - diameter.half() - limit("clear of the next");
+            if nearest.is_none_or(|(known, _)| room < known) {
+                nearest = Some((room, setup.part.drawing.features[hole.0].name.as_str()));
+            }
+        }
+    }
+    let (room, hole) = nearest.filter(|(room, _)| *room < THICKEST)?;
+    let room = room.rounded(Length::microns(500), Toward::Less).value;
+    let why = geometry(format!(
+        "{hole} comes out below so near the side that a jaw holds, {} kept clear of it",
+        mm(limit("clear of the next"))
+    ));
+    Some(if room < THINNEST {
+        let why = why.because(practice(format!("parallels are seldom thinner than {}", mm(THINNEST))));
+        Figure::new(
+            "parallels under that side",
+            format!("two short ones, clear of {hole} to the left and right"),
+            why,
+        )
+    } else {
+        Figure::new("parallels no thicker than", mm(room), why)
+    })
+}
