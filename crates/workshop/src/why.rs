@@ -58,6 +58,12 @@ impl Why {
     }
 }
 
+/// A sentence with its first letter as a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
 /// Names in quotation marks, as a printed sheet sets them, where messages have backticks.
 pub fn quoted(text: &str) -> String {
     let mut open = false;

@@ -273,3 +273,30 @@ fn aids_stand_on_the_cutting_list_once() {
     }
     assert!(rows.len() > 2, "{rows:?}");
 }
+
+/// A knob 20 over its knurl of 0.8, its end of 12 chamfered by 0.5: ten pitches are 8, and the rim
+/// of the face is 12 - 2 × 0.5 = 11, each within ten and two times what general tolerances let
+/// 0.8 and 0.5 be out (ISO 2768-1, ± 0.1 medium up to 3 mm).
+#[test]
+fn a_knurl_and_a_chamfer_are_measured_where_a_caliper_comes_at_them() {
+    let knob = "part = \"Knob\"\nunit = \"mm\"\ngeneral_tolerance = \"medium\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\n\
+        [[feature]]\nname = \"head\"\nkind = \"section\"\ndiameter = \"20\"\nlength = \"10\"\n\
+        [[feature]]\nname = \"spigot\"\nkind = \"section\"\ndiameter = \"12\"\nlength = \"16\"\n\
+        [[feature]]\nname = \"grip\"\nkind = \"knurl\"\nover = \"head\"\npattern = \"straight\"\npitch = \"0.8\"\n\
+        [[feature]]\nname = \"edge\"\nkind = \"chamfer\"\nof = \"spigot\"\nend = \"right\"\nsize = \"0.5\"\n";
+    let plan = planned(knob, &bench(INSTRUMENTS, "", ""));
+    for (what, middle, width) in [("grip: pitch", 8.0, 2.0), ("edge: size", 11.0, 0.4)] {
+        let row = row(&plan, what);
+        assert!(row.told && row.with.contains("caliper"), "{row:?}");
+        let numbers: Vec<f64> = row.reading.shown.split(' ').filter_map(|word| word.parse().ok()).collect();
+        let [least, greatest] = [numbers[0], numbers[1]];
+        assert!(((least + greatest) / 2.0 - middle).abs() < 0.05, "{row:?}");
+        assert!(greatest - least < width && greatest - least > width * 0.6, "{row:?}");
+    }
+    // Asked by its name the reading answers, and the size beside it where that is said.
+    let asked = |name: &str| plan.figure(name).map(|figure| figure.name.clone());
+    assert_eq!(asked("inspection grip pitch"), Ok("inspection, grip: pitch: reading".to_owned()));
+    assert_eq!(asked("inspection grip pitch size"), Ok("inspection, grip: pitch: size".to_owned()));
+    let without = planned(knob, &bench("instruments = [\"micrometer 0 to 25 mm by 0.01 mm\"]\n", "", ""));
+    assert!(!row(&without, "grip: pitch").told && !row(&without, "edge: size").told);
+}

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use workshop::plan::Plan;
+use workshop::plan::{Plan, cutting_list};
 use workshop::problem::{Outcome, Problem};
 use workshop::why::Figure;
 
@@ -19,7 +19,7 @@ pub struct Why {
     /// The folder of a project, or a part file
     path: PathBuf,
     /// The number: its name on a sheet or in the list of dimensions, or words of it; or
-    /// a step of the order of work; or a row of the make list, or one `before` another; or a
+    /// a step of the order of work; or a size of the cutting list; or a row of the make list, or one `before` another; or a
     /// figure of a stack or a result of a mechanism, such as `engine: lead, head end`
     name: String,
 }
@@ -72,6 +72,23 @@ impl Why {
                     }
                 },
                 Err(near) => offered.extend(near.into_iter().map(|name| format!("{}: {name}", plan.part))),
+            }
+        }
+        if !found {
+            let designed = planned.make_list.iter().flat_map(|list| &list.aids);
+            let list = cutting_list(plans.iter(), designed, &planned.bench);
+            let sawn = list.rows().flat_map(|row| [&row.size, &row.weight]).chain(&list.weight);
+            let mut own: Vec<Figure> = sawn.filter(|figure| holds(&figure.name)).cloned().collect();
+            if let Some(at) = own.iter().position(|figure| figure.name.to_lowercase() == wanted) {
+                own = vec![own.swap_remove(at)];
+            }
+            match own.len() {
+                0 => {}
+                1 => {
+                    found = true;
+                    answer = answer.figures("Cutting list", own);
+                }
+                _ => offered.extend(own.into_iter().map(|figure| format!("Cutting list: {}", figure.name))),
             }
         }
         if let Some(list) = &planned.make_list

@@ -10,6 +10,11 @@ use crate::measure::{Angle, Length};
 use crate::tables::taper_pins::{self, Taper};
 
 impl Part<'_> {
+    /// The holes that belong to a pitch circle or a row.
+    pub fn in_patterns(&self) -> impl Iterator<Item = FeatureId> + '_ {
+        self.features().filter_map(|(_, feature)| feature.kind.pattern()).flatten().copied()
+    }
+
     /// The edge of a pocket, or of a square or flatted hole, seen in plan; none for one
     /// that is cut from an edge.
     pub fn edge_within(&self, id: FeatureId) -> Option<Outline> {

@@ -17,7 +17,7 @@ use crate::plan::{Round, with_own_order};
 use crate::problem::Problem;
 use crate::sheet::{AidSheet, Serves};
 use crate::tables::fits;
-use crate::why::Why;
+use crate::why::{Why, capital};
 
 /// The sheet of each aid that the file says what it is made to, and why one has none.
 pub(super) type Sheets = BTreeMap<TaskId, Result<AidSheet, Problem>>;
@@ -205,9 +205,4 @@ fn round(world: &World, task: &Task, member: &Member) -> Result<Round, Problem> 
             .why(format!("the metric size of {} is not known", world.member(member)))
             .mend("mend what is wrong with that part; of a bought part give the size in `what`")
     })
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

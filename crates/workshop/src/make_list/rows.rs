@@ -9,7 +9,7 @@ use crate::assembly::{Kind, SetBy, Task, TaskId};
 use crate::drawing::{Drawing, Source};
 use crate::problem::Problem;
 use crate::sheet::{MakeKind, MakeList, MakeRow, Ready, ReadyState, Tie, Trap};
-use crate::why::{Why, quoted};
+use crate::why::{Why, capital, quoted};
 
 /// The whole list.
 pub(super) fn list(world: &World, stages: &[Stage]) -> MakeList {
@@ -404,9 +404,4 @@ fn unplanned(world: &World) -> Vec<Problem> {
 
 fn quoted_trap(trap: Trap) -> Trap {
     Trap { early: quoted(&trap.early), lost: quoted(&trap.lost) }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

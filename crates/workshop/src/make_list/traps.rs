@@ -8,6 +8,7 @@ use super::deeds::World;
 use super::stages::Stage;
 use crate::order::{Broken, OpId, would_lose};
 use crate::sheet::Trap;
+use crate::why::capital;
 
 /// The traps of a stage, in the order of the deeds that set them.
 pub(super) fn traps(world: &World, stage: &Stage) -> Vec<Trap> {
@@ -25,7 +26,7 @@ pub(super) fn traps(world: &World, stage: &Stage) -> Vec<Trap> {
                 let name = |op: OpId| world.name(stage.built.deeds[op.0]);
                 let trap = Trap {
                     early: format!("{} before `{}`", doing(&name(late.op)), name(early.op)),
-                    lost: sentence(&lost),
+                    lost: capital(&lost),
                 };
                 if !traps.contains(&trap) {
                     traps.push(trap);
@@ -57,10 +58,5 @@ fn made_by(stage: &Stage, broken: &Broken, early: OpId) -> bool {
 
 /// `press together: the pin` as something one might do.
 fn doing(name: &str) -> String {
-    sentence(&format!("`{name}`"))
-}
-
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+    capital(&format!("`{name}`"))
 }

@@ -111,7 +111,7 @@ pub fn allowance(size: Length, light_alloy: bool) -> (Length, Length) {
 
 /// The drill before a reamer, and whether it is owned.
 fn pilot_for_reamer(job: &Job, size: Length) -> Option<(Drill, bool)> {
-    let (least, most) = allowance(size, job.material.name.contains("alumin"));
+    let (least, most) = allowance(size, job.material.is_light());
     let pilot = largest(job, size - most, size - least)?;
     Some((pilot.drill.clone(), pilot.owned))
 }

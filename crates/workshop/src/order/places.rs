@@ -209,7 +209,7 @@ impl Job<'_> {
 
     /// The holes that belong to a pitch circle or a row.
     pub(super) fn in_patterns(&self) -> Vec<FeatureId> {
-        self.part.features().filter_map(|(_, f)| f.kind.pattern()).flatten().copied().collect()
+        self.part.in_patterns().collect()
     }
 
     /// The bores work can be held and located by: plain, right through, from the front

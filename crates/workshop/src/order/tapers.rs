@@ -5,30 +5,16 @@ use super::deed::Job;
 use super::turned::{First, axial};
 use super::turned_held;
 use super::work::Held;
-use crate::drawing::{DimensionId, Face, FeatureId, Kind, SectionSize, Turning};
-use crate::settings::taper::Cone;
+use crate::drawing::{Face, FeatureId, Kind, Turning};
 use crate::settings::taper_way::{Asked, Way, way};
 
 /// Whether a section is a taper that is better turned between centres, with the tailstock set
 /// over.
 pub(super) fn set_over(job: &Job, id: FeatureId) -> bool {
-    let (Some(lathe), Kind::Section { size: SectionSize::Taper { left, right }, throw: None, .. }) =
-        (&job.bench.lathe, &job.part.feature(id).kind)
-    else {
-        return false;
-    };
-    let (one, other) = (job.part.size(*left), job.part.size(*right));
-    let cone = Cone { large: one.max(other), small: one.min(other), length: job.part.section_length(id) };
-    let within = |id: DimensionId| job.part.drawing.dimensions[id.0].within.is_some();
-    let chosen = way(Asked {
-        cone,
-        work: job.part.thickness(),
-        close: within(*left) || within(*right),
-        centres: true,
-        top_slide: lathe.top_slide,
-        set_over: lathe.set_over,
-    });
-    matches!(chosen, Ok((Way::Tailstock { .. }, _)))
+    let unthrown = matches!(job.part.feature(id).kind, Kind::Section { throw: None, .. });
+    let (Some(lathe), true) = (&job.bench.lathe, unthrown) else { return false };
+    let chosen = Asked::of(job.part, id, lathe, true).map(way);
+    matches!(chosen, Some(Ok((Way::Tailstock { .. }, _))))
 }
 
 /// Whether anything of the part is such a taper.

@@ -8,6 +8,7 @@ use super::deed::{Makings, Token};
 use super::explain::would_lose;
 use super::model::{Model, Need, Plan, Rule, Step};
 use super::work::Trap;
+use crate::why::capital;
 
 /// The traps of a plan, in the order of the steps that set them.
 pub(super) fn traps(makings: &Makings, model: &Model, tokens: &[Token], plan: &Plan) -> Vec<Trap> {
@@ -28,7 +29,7 @@ pub(super) fn traps(makings: &Makings, model: &Model, tokens: &[Token], plan: &P
                 told.push((token, need.because.as_str()));
                 let text = |step: &Step| &makings.deeds[step.op.0].text;
                 let early = format!("{} before {}", text(late), text(early));
-                let lost = format!("{}. But {}.", sentence(&spoil.because), need.because);
+                let lost = format!("{}. But {}.", capital(&spoil.because), need.because);
                 // Said once, with everything that would be lost.
                 match traps.iter_mut().find(|trap| trap.early == early) {
                     Some(known) if known.lost.contains(&lost) => {}
@@ -63,10 +64,4 @@ fn needed(model: &Model, rule: Rule) -> Option<&Need> {
         Rule::Needs(op, n) => model.operations[op.0].needs.get(n),
         Rule::NeedsAbsent(..) | Rule::Spoils(..) | Rule::After(..) | Rule::Agrees(_) => None,
     }
-}
-
-/// With a capital.
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

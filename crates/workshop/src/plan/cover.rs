@@ -13,7 +13,7 @@ use crate::metric::{self, Owned};
 use crate::order::Work;
 use crate::order::work::Tool;
 use crate::settings::show::{mm, practice};
-use crate::why::{Figure, Why};
+use crate::why::{Figure, Why, capital};
 
 /// Writes the cover.
 pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
@@ -54,7 +54,7 @@ pub fn cover(job: &Job, aids: &[AidSheet]) -> Cover {
             .iter()
             .map(|t| Trap { early: t.early.clone(), lost: t.lost.clone() })
             .collect(),
-        left: drawing.left.iter().map(|left| capital(&left.words(drawing))).collect(),
+        left: drawing.left.iter().map(|left| sentence(&left.words(drawing))).collect(),
         assumed,
         cautions: general,
         proofs: vec![
@@ -78,15 +78,14 @@ fn opposite_hand(part: &Part) -> Option<String> {
     let count = part.drawing.make as usize * part.drawing.hands.len();
     let hands = hands(part);
     let words = hands.same_words().map(|words| format!("{words}: make {count} alike"));
-    Some(capital(&words.unwrap_or_else(|| {
+    Some(sentence(&words.unwrap_or_else(|| {
         let threads = if part.drawing.threads.is_empty() { "" } else { "; threads do not flip" };
         format!("the opposite hand is the mirror image, left for right{threads}")
     })))
 }
 
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).chain(['.']).collect())
+fn sentence(words: &str) -> String {
+    if words.is_empty() { String::new() } else { format!("{}.", capital(words)) }
 }
 
 /// How many thin walls the cover names.

@@ -72,9 +72,7 @@ fn asked(setup: &Setup, steps: &[&Step]) -> Option<Asked> {
 /// How deep a step cuts where it runs out over the jaws, which grip the near and the far side;
 /// none where nobody can say.
 fn over_the_jaws(setup: &Setup, step: &Step) -> Option<Length> {
-    let Some(id) = step.feature else {
-        return None;
-    };
+    let id = step.feature?;
     let part = &setup.part;
     match &step.work {
         Work::MillStep { leaves } if setup.frame.in_plan() => Some(part.thickness() - *leaves),

@@ -200,14 +200,8 @@ impl Rows<'_> {
                 let asked = asked(Across::Inside, "held in the corner against the light");
                 self.gauged(asked, "the cutter itself is the gauge");
             }
-            Measures::KnurlPitch => {
-                let would = format!("a thread gauge of {} pitch laid across the ridges", mm(size));
-                self.by_tool(asked(Across::Outside, ""), "the wheels make it", &would);
-            }
-            Measures::Chamfer => {
-                let how = "the tool's travel makes it";
-                self.by_tool(asked(Across::Outside, ""), how, "a magnifier with a scale");
-            }
+            Measures::KnurlPitch => turned::ridges(self, asked(Across::Outside, "")),
+            Measures::Chamfer => turned::rim(self, id, asked(Across::Outside, "")),
             Measures::TaperPin => shaped::pin_hole(self, id, asked(Across::Inside, "")),
             // Another part's own size, and places that are measured over plugs.
             Measures::Shaft | Measures::Position => {}
@@ -440,6 +434,17 @@ impl Rows<'_> {
                 self.by_tool(asked, "the saw itself is the gauge", &would);
             }
         }
+    }
+
+    /// A row with the points of a caliper's jaws, where no flat anvil comes at it; else by its tool.
+    fn by_points(&mut self, asked: Asked, reading: Length, else_by: &str) {
+        let all = self.bench.owned.clone();
+        self.bench.owned.retain(|one| one.kind.name == "caliper");
+        match self.bench.best(asked.across, reading, asked.limits) {
+            Some(_) => self.over_nothing(asked, reading),
+            None => self.by_tool(asked, else_by, "the points of a caliper"),
+        }
+        self.bench.owned = all;
     }
 
     /// A size that nothing owned measures, that its tool or its mate tells, and what would.

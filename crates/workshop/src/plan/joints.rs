@@ -12,7 +12,7 @@ use crate::metric::MetricPart;
 use crate::order::{Holding, Located, OrderOfWork};
 use crate::problem::Problem;
 use crate::settings::show::{geometry, mm};
-use crate::why::Figure;
+use crate::why::{Figure, capital};
 
 /// A part of the project with its sizes.
 #[derive(Clone, Copy)]
@@ -220,11 +220,6 @@ pub fn note(joint: &Joint) -> String {
          which way they lay ({}).",
         joint.name, joint.said
     )
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 impl<'a> Setup<'a> {

@@ -31,6 +31,7 @@ mod rows_outline;
 mod rows_parted;
 mod rows_press;
 mod rows_rotary;
+mod rows_taper;
 mod rows_turned;
 mod rows_wide;
 mod sawing;
@@ -231,7 +232,7 @@ fn figures(cover: &Cover, setups: &[SetupSheet], aids: &[AidSheet], inspection: 
         }
     }
     figures.extend(aids.iter().flat_map(|aid| aid.sizes.iter().cloned()));
-    figures.extend(inspection.rows.iter().map(|row| row.reading.clone()));
+    figures.extend(inspection.rows.iter().flat_map(|row| [row.size.clone(), row.reading.clone()]));
     figures
 }
 
@@ -293,15 +294,21 @@ impl Plan {
             return Ok(exact);
         }
         let words: Vec<&str> = asked.split_whitespace().collect();
-        // A size goes by its own name: its reading is meant only where that is said.
+        // A size goes by its own name: its reading is meant only where that is said, and the size
+        // beside the reading only where it is asked for as that.
         let reading = ["inspection", "reading"].iter().any(|word| asked.contains(word));
+        let meant = if words.contains(&"size") { "size" } else { "reading" };
         let near: Vec<&Figure> = self
             .figures
             .iter()
             .filter(|f| {
                 let name = f.name.to_lowercase();
                 let inspected = name.starts_with("inspection, ");
-                !words.is_empty() && inspected == reading && words.iter().all(|word| name.contains(word))
+                let beside = inspected && f.label() != meant;
+                !words.is_empty()
+                    && inspected == reading
+                    && !beside
+                    && words.iter().all(|word| name.contains(word))
             })
             .collect();
         match near.as_slice() {

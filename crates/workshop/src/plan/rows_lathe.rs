@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{rows_hole, rows_turned};
+use super::{rows_hole, rows_taper, rows_turned};
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::{Length, Toward};
@@ -84,9 +84,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.depth = rows_turned::thread_passes(setup, number, step)?;
             row.check = thread_words(setup, number, step);
         }
-        Work::TurnTaper { large, small } => {
-            rows_turned::turn_taper(setup, step, [*large, *small], row)?;
-        }
+        Work::TurnTaper { .. } => rows_taper::fill(setup, step, row)?,
         Work::Knurl => rows_turned::roll(setup, step, row),
         Work::Chamfer { size } => rows_turned::chamfer(setup, step, *size, row),
         Work::Recess { diameter, hub, depth } => {

@@ -9,7 +9,7 @@ use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Line, Point, Segment};
 use crate::measure::{Angle, Length};
 use crate::order::work::{Step, Tool};
-use crate::order::{Located, Work};
+use crate::order::{Held, Located, Work};
 use crate::problem::Problem;
 use crate::settings::flank::{Beyond, Edge, Facing, set_flank};
 use crate::settings::passes::{Cut, greatest_bite};
@@ -103,17 +103,28 @@ fn round(
     }
     // Set by the slide, the spindle off to the right; a step too far leaves metal.
     let offset = setting.offset_on(setup.job.bench.mill.readout.step(), &outline_at(setup)?)?;
-    figures.insert(0, roughing(setup, &setting, offset.value));
-    let placed = figures.into_iter().map(|figure| {
+    let size = round_size(setup, step).map(|id| setup.job.why_dimension(id));
+    Ok(placed(setup, (number, label), (&setting, offset.value), figures, size.into_iter().collect()))
+}
+
+/// The figures of an arc on the sheet: how its waste comes off, then what is set, the offset by
+/// the slide.
+fn placed(
+    setup: &Setup,
+    (number, label): (usize, &str),
+    (setting, offset): (&ArcSetting, Length),
+    figures: Vec<Figure>,
+    whys: Vec<Why>,
+) -> Vec<Figure> {
+    let place = |figure: Figure| {
         if figure.name != OFFSET {
             return Figure { name: setup.named(number, &format!("{label}{}", figure.name)), ..figure };
         }
-        let size = round_size(setup, step).map(|id| setup.job.why_dimension(id));
-        let why = size.into_iter().fold(figure.why, Why::because);
+        let why = whys.iter().cloned().fold(figure.why, Why::because);
         let why = why.because(practice("the table moves along X, the spindle to its right"));
-        setup.slide(number, &format!("{label}{OFFSET}"), offset.value, why)
-    });
-    Ok(placed.collect())
+        setup.slide(number, &format!("{label}{OFFSET}"), offset, why)
+    };
+    std::iter::once(roughing(setup, setting, offset)).chain(figures).map(place).collect()
 }
 
 /// An arc of an outline with its own centre over the table's, between where the cutter stops
@@ -134,16 +145,7 @@ fn turned_arc(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Res
     let mut figures = setting.figures_on_the_rim();
     figures.retain(|figure| !ENDS[2..].contains(&figure.name.as_str()));
     figures.extend(overrun.figures(&setting));
-    figures.insert(0, roughing(setup, &setting, offset.value));
-    let set = figures.into_iter().map(|figure| {
-        if figure.name != OFFSET {
-            return Figure { name: setup.named(number, &figure.name), ..figure };
-        }
-        let why = why.iter().cloned().fold(figure.why, Why::because);
-        let why = why.because(practice("the table moves along X, the spindle to its right"));
-        setup.slide(number, OFFSET, offset.value, why)
-    });
-    row.sets = set.collect();
+    row.sets = placed(setup, (number, ""), (&setting, offset.value), figures, why.clone());
     let gauge = practice("a radius gauge");
     let gauge = why.into_iter().fold(gauge, Why::because);
     row.check = Some(Figure::new(setup.named(number, "radius"), mm(setting.arc.radius), gauge));
@@ -217,11 +219,14 @@ fn roughing(setup: &Setup, setting: &ArcSetting, offset: Length) -> Figure {
     Figure::new("rough to", format!("{}, {} {way} each time", mm(to), mm(bite.radial)), why)
 }
 
-/// The numbers set once: the table centred under the spindle, the work on the stub.
+/// The numbers set once: the table centred under the spindle, the work on its stub or plate.
 pub fn presets(setup: &Setup) -> Vec<Figure> {
-    let centred = practice(
-        "first the table under the spindle, with an indicator in its bore; then the work on its stub, which is true to the table",
-    );
+    let then = match setup.holding.held {
+        Held::PlateTurned { .. } => "then the plate, tapped to its place by both bores as below",
+        _ => "then the work on its stub, which is true to the table",
+    };
+    let centred =
+        practice(format!("first the table under the spindle, with an indicator in its bore; {then}"));
     let mut figures: Vec<Figure> = ["X", "Y"]
         .map(|axis| {
             Figure::new(

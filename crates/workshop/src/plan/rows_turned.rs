@@ -1,12 +1,11 @@
-//! Rows of what only a turned part has: tapers, knurls, chamfers, recesses, threads cut
+//! Rows of what only a turned part has: knurls, chamfers, recesses, threads cut
 //! with a tool, and flats.
 
 use super::cutting::{Cutting, Floor, cut_depths};
 use super::job::Setup;
-use super::rows_lathe::{bar_diameter, cuts, diameter_before, shoulder};
 use super::sheet::Row;
 use crate::drawing::{FeatureId, Kind, SectionEnd, SectionSize};
-use crate::measure::{Length, Toward};
+use crate::measure::Length;
 use crate::order::Held;
 use crate::order::work::{Step, Tool};
 use crate::problem::Problem;
@@ -15,11 +14,8 @@ use crate::settings::dividing::{Division, Holes, Indexing, dividing};
 use crate::settings::flats::{Flats, flats};
 use crate::settings::knurl::{Knurl, Rolling, knurl};
 use crate::settings::passes::{self, passes};
-use crate::settings::position::rounding;
 use crate::settings::screw_cutting::{self, screw_cutting};
-use crate::settings::show::{both_angles, geometry, mm, practice, set_mm};
-use crate::settings::taper::{Cone, set_over_figure, taper};
-use crate::settings::taper_way::{Asked, Way, way};
+use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
 
@@ -31,92 +27,6 @@ fn recess_cut() -> Length {
 /// The first pass of a thread; common practice.
 fn first_pass() -> Length {
     Length::microns(200)
-}
-
-/// Fills a row that turns a taper.
-pub fn turn_taper(
-    setup: &Setup,
-    step: &Step,
-    [large, small]: [Length; 2],
-    row: &mut Row,
-) -> Result<(), Problem> {
-    let (Some(lathe), Some(id)) = (&setup.job.bench.lathe, step.feature) else { return Ok(()) };
-    let Kind::Section { size: SectionSize::Taper { left, right }, .. } = setup.part.feature(id).kind else {
-        return Ok(());
-    };
-    let number = row.number;
-    let from = diameter_before(setup, step, bar_diameter(setup));
-    row.speed = setup.speed(number, Operation::Turning, from, &lathe.speeds);
-    let cone = Cone { large, small, length: setup.part.section_length(id) };
-    let within = |id: crate::drawing::DimensionId| setup.part.drawing.dimensions[id.0].within.is_some();
-    let work = setup.part.thickness();
-    let (way, because) = way(Asked {
-        cone,
-        work,
-        close: within(left) || within(right),
-        centres: setup.holding.held == Held::Centres,
-        top_slide: lathe.top_slide,
-        set_over: lathe.set_over,
-    })?;
-    let set = taper(cone)?;
-    let (shown, then) = match way {
-        Way::Ground => (
-            "with a tool ground to half its angle",
-            "then the ground tool straight in, slowly and with oil, until the small end has its size",
-        ),
-        Way::TopSlide => (
-            "with the top slide",
-            "then along the taper with the top slide, a little at a time, until the small end has its size",
-        ),
-        Way::Tailstock { .. } => (
-            "between centres, the tailstock set over",
-            "then along with the carriage, a little deeper each time, until the small end has its size",
-        ),
-        Way::InLengths { .. } => (
-            "with the top slide, in lengths",
-            "then along the taper, each length blended into the last with the lightest cuts, until the small end has its size",
-        ),
-    };
-    row.sets.push(Figure::new(setup.named(number, "way"), shown, because));
-    row.sets.extend(match way {
-        Way::Tailstock { over } => {
-            let figure = set_over_figure(cone, work)?;
-            let shown = format!("{} mm", over.decimals(2));
-            let mut figures = vec![Figure::new("tailstock over", shown, figure.why)];
-            figures.extend(set.figures().into_iter().filter(|figure| figure.name.starts_with("indicator")));
-            setup.place_all(number, figures)
-        }
-        Way::Ground => {
-            let why = geometry("half the taper's angle, to either side of it")
-                .because(practice("tried against a template or on a piece of scrap, and stoned keen: it cuts along its whole edge"));
-            let angle = both_angles(set.half_angle);
-            vec![Figure::new(setup.named(number, "tool ground to, from the axis"), angle, why)]
-        }
-        Way::TopSlide | Way::InLengths { .. } => setup.place_all(number, set.figures()),
-    });
-    if let Way::InLengths { count } = way {
-        let each = (cone.length / count).rounded(lathe.step, Toward::Nearest);
-        let why = practice(format!("the length of the taper in {count}: the carriage is moved on along its stop or an indicator, the top slide wound back"))
-            .because(rounding(each, lathe.step));
-        row.sets.push(Figure::new(
-            setup.named(number, &format!("in {count} lengths, the carriage on by")),
-            set_mm(each.value, lathe.step),
-            why,
-        ));
-    }
-    row.sets.extend(shoulder(setup, number, step));
-    if from > large {
-        row.depth = cuts(setup, number, from, large)?;
-    }
-    row.depth.push(Figure::new(
-        setup.named(number, "then along the taper to"),
-        format!("⌀ {}", mm(small)),
-        practice(then),
-    ));
-    let why = setup.job.why_dimension(left).because(setup.job.why_dimension(right));
-    let shown = format!("⌀ {} to ⌀ {}", mm(large), mm(small));
-    row.check = Some(Figure::new(setup.named(number, "check"), shown, why));
-    Ok(())
 }
 
 /// The knurl over a section, as it is rolled.

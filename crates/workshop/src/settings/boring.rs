@@ -68,7 +68,8 @@ pub fn boring(bore: Bore) -> Result<Boring, Problem> {
 /// How many cuts a hole takes from its drill to its size, with the usual two to finish.
 pub fn cuts_to(drilled: Length, finished: Length) -> u64 {
     let rough = (finished - drilled - finishing_cut() * 2).max(Length::ZERO);
-    (rough.as_mm() / GREATEST.as_mm()).ceil() as u64 + 2
+    let cuts = rough.ratio_to(GREATEST).ceil().to_integer();
+    u64::try_from(cuts).unwrap_or(0) + 2
 }
 
 /// The most that a light boring tool takes off the diameter in one cut, common practice.

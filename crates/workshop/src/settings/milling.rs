@@ -470,9 +470,8 @@ mod tests {
         assert!(words.iter().any(|w| w.contains("cuts no more")), "{words:?}");
     }
 
-    /// A slot 10 wide and 5 deep at 800 turns with 0.03 a tooth asks for 248 W (worked by hand in
-    /// `force`); what a motor of 200 W brings to the cutter is 150 W, so it goes slower, and the
-    /// sheet says what it would be otherwise.
+    /// With a third of the power that a slot 16 wide asks for, its passes are shallower or its feed
+    /// is slower, and the sheet says what it would be otherwise; with plenty nothing changes.
     #[test]
     fn a_weak_motor_makes_the_cut_lighter_and_says_so() {
         let sixteen = mill(16, 32);

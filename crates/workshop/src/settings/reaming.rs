@@ -51,9 +51,6 @@ pub enum Fit {
     TooMuchLeft,
 }
 
-/// A light alloy is one under three tonnes a cubic metre.
-const LIGHT_BELOW_KG_PER_M3: u32 = 3000;
-
 /// What to leave for a reamer, on the diameter.
 pub fn allowance(size: Length, material: &Material, drive: Drive) -> Allowance {
     const TRAINING: &str = "workshop training table for reaming";
@@ -69,7 +66,7 @@ pub fn allowance(size: Length, material: &Material, drive: Drive) -> Allowance {
         Drive::Hand => practice(band("reaming by hand")),
         Drive::Machine => Why::new(band("machine reaming")).source(TRAINING),
     };
-    if material.density.kg_per_m3 >= LIGHT_BELOW_KG_PER_M3 {
+    if !material.is_light() {
         return Allowance { least, most, why };
     }
     let why = Why::new(format!("half as much again in {}", material.name)).source(TRAINING).because(why);

@@ -104,7 +104,46 @@ fn check_cone(cone: Cone) -> Result<(), Problem> {
     Ok(())
 }
 
+/// How far an ordinary indicator reads, less what it is set in by: common practice.
+const READS: Length = Length::mm(8);
+
 impl Taper {
+    /// What an indicator on the finished side shows.
+    pub fn indicator(&self) -> Figure {
+        let check = geometry(format!(
+            "half the difference of the diameters over {} of the {}",
+            mm(self.check_over),
+            mm(self.cone.length)
+        ))
+        .because(practice(
+            "the carriage moves an indicator along the finished taper; on the first cuts the same reading shows the error",
+        ));
+        let shown = format!("{} mm over {}", self.check.decimals(2), mm(self.check_over));
+        Figure::new("indicator along the taper", shown, check)
+    }
+
+    /// How far the top slide is wound to set it before any cut, and what an indicator that it
+    /// carries then shows on a parallel bar: its travel times the sine of the angle. None where
+    /// the angle is too steep for an indicator.
+    pub fn wound(&self) -> Option<(Length, Length)> {
+        let sine = self.half_angle.as_rad().sin();
+        let shows = |over: Length| Length::nearest(over.as_mm() * sine);
+        let over = [50, 40, 30, 20, 10, 5].map(Length::mm).into_iter().find(|&over| shows(over) <= READS)?;
+        Some((over, shows(over)))
+    }
+
+    /// The top slide set by an indicator over its own travel.
+    fn by_travel(&self) -> Option<Figure> {
+        let (over, shows) = self.wound()?;
+        let why = geometry(format!("{} times the sine of {}", mm(over), both_angles(self.half_angle))).because(
+            practice(
+                "before any cut: a parallel bar that runs true in the chuck or between centres, the indicator in the tool post on its side at centre height; wind the top slide one way by its own dial, and tap it round until this is shown",
+            ),
+        );
+        let shown = format!("{} mm over {}", shows.decimals(2), mm(over));
+        Some(Figure::new("or indicator on a parallel bar, top slide wound", shown, why))
+    }
+
     /// The rows of the sheet.
     pub fn figures(&self) -> Vec<Figure> {
         let half = mm((self.cone.large - self.cone.small).half());
@@ -116,26 +155,14 @@ impl Taper {
             "the scale gives it nearly; swing the slide until the indicator reads as below, for a scale of whole degrees is too coarse",
         )
         .because(tan.clone());
-        let check = geometry(format!(
-            "half the difference of the diameters over {} of the {}",
-            mm(self.check_over),
-            mm(self.cone.length)
-        ))
-        .because(practice(
-            "the carriage moves an indicator along the finished taper; on the first cuts the same reading shows the error",
-        ));
         let travel = geometry("along the side of the cone").because(practice(
             "wind the tool from clear of one end to clear of the other with the top slide alone, the carriage locked",
         ));
-        vec![
-            Figure::new("top slide from the axis", both_angles(self.half_angle), set),
-            Figure::new(
-                "indicator along the taper",
-                format!("{} mm over {}", self.check.decimals(2), mm(self.check_over)),
-                check,
-            ),
-            Figure::new("top slide travel", format!("{} mm", self.side.decimals(1)), travel),
-        ]
+        let mut figures = vec![Figure::new("top slide from the axis", both_angles(self.half_angle), set)];
+        figures.extend(self.by_travel());
+        figures.push(self.indicator());
+        figures.push(Figure::new("top slide travel", format!("{} mm", self.side.decimals(1)), travel));
+        figures
     }
 }
 
@@ -174,6 +201,22 @@ mod tests {
         assert_eq!(set_over(cone(inch(3), inch(2), inch(12)), inch(12)), Ok(Length::inches(1, 2)));
         assert_eq!(set_over(cone(inch(2), Length::inches(3, 2), inch(6)), inch(6)), Ok(Length::inches(1, 4)));
         assert!(set_over(cone(inch(3), inch(2), inch(12)), inch(11)).is_err());
+    }
+
+    /// The table of a sine bar of 100: 5.234 for 3°, 50 for 30°; half of each over 50 of travel,
+    /// and over as much as an indicator reads.
+    #[test]
+    fn the_top_slide_wound_shows_its_sine() {
+        let half = |deg: f64| {
+            let rise = Length::nearest(1000.0 * deg.to_radians().tan());
+            cone(Length::mm(9000), Length::mm(9000) - rise * 2, Length::mm(1000))
+        };
+        let (over, shows) = taper(half(3.0)).unwrap().wound().unwrap();
+        assert_eq!(over, Length::mm(50));
+        assert!((shows.as_mm() - 5.2336 / 2.0).abs() < 1e-3, "{shows}");
+        let (over, shows) = taper(half(30.0)).unwrap().wound().unwrap();
+        assert_eq!(over, Length::mm(10));
+        assert!((shows.as_mm() - 5.0).abs() < 1e-4, "{shows}");
     }
 
     #[test]

@@ -3,6 +3,8 @@
 
 use super::show::{geometry, mm, practice};
 use super::taper::{Cone, set_over, taper};
+use crate::bench::Lathe;
+use crate::drawing::{FeatureId, Kind, Part, SectionSize};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::why::Why;
@@ -32,6 +34,28 @@ pub struct Asked {
     pub top_slide: Option<Length>,
     /// How far the tailstock goes over, where the bench says.
     pub set_over: Option<Length>,
+}
+
+impl Asked {
+    /// A tapered section of a part on a lathe; none where it is no taper.
+    pub fn of(part: &Part, section: FeatureId, lathe: &Lathe, centres: bool) -> Option<Self> {
+        let Kind::Section { size: SectionSize::Taper { left, right }, .. } = part.feature(section).kind
+        else {
+            return None;
+        };
+        let (one, other) = (part.size(left), part.size(right));
+        let cone =
+            Cone { large: one.max(other), small: one.min(other), length: part.section_length(section) };
+        let close = [left, right].iter().any(|id| part.drawing.dimensions[id.0].within.is_some());
+        Some(Self {
+            cone,
+            work: part.thickness(),
+            close,
+            centres,
+            top_slide: lathe.top_slide,
+            set_over: lathe.set_over,
+        })
+    }
 }
 
 /// How a taper is turned.

@@ -32,6 +32,13 @@ pub struct CuttingList {
     pub weight: Option<Figure>,
 }
 
+impl CuttingList {
+    /// Every row of it, section by section.
+    pub fn rows(&self) -> impl Iterator<Item = &CuttingRow> {
+        self.groups.iter().flat_map(|group| &group.rows)
+    }
+}
+
 /// Everything that is sawn from one section.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CuttingGroup {

@@ -15,7 +15,7 @@ use crate::sheet::{AidSheet, Own};
 use crate::tables::across_flats;
 use crate::tables::fits::{self, Fit, Limits};
 use crate::tables::threads::Thread;
-use crate::why::Why;
+use crate::why::{Why, capital};
 
 /// What the screw does.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -196,11 +196,6 @@ impl Screw {
             screw: self,
         })
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use super::holes::{bore, both_sides, chain_drill, drilled, ream};
 use super::{Cut, Reach, deed_of, hollow, reach, through, through_both};
 use crate::drawing::{Depth, DimensionId, FeatureId, Kind};
 use crate::measure::Length;
-use crate::metric::reaming_allowance;
+use crate::metric::{material, reaming_allowance};
 use crate::order::by_eye;
 use crate::order::deed::{Job, Lot, Makings, Refused};
 use crate::order::offers;
@@ -167,8 +167,8 @@ impl Hole {
         if !job.reaches_into(&tool, self.metal) {
             return None;
         }
-        let light_alloy = job.part.drawing.material.as_ref().is_some_and(|name| name.contains("alumin"));
-        let (least, most) = reaming_allowance(self.size, light_alloy);
+        let light = material(job.part.drawing).is_ok_and(|(material, _)| material.is_light());
+        let (least, most) = reaming_allowance(self.size, light);
         let first =
             hollow::below(job, self.size - least).filter(|drill| drill.diameter >= self.size - most)?;
         let mut all = self.drilled(job, first);

@@ -93,7 +93,6 @@ struct Hole {
     name: String,
     face: Face,
     plug: Length,
-    tapped: bool,
     at: [Length; 2],
     /// What it may be out beside its place, and why: half of what the length of a slot may.
     also: [Length; 2],
@@ -121,17 +120,18 @@ fn ends(job: &super::Job, id: FeatureId) -> Vec<(&'static str, [f64; 2])> {
     closed.map(|n| (named[n], [span_mm[n] * cos, span_mm[n] * sin])).collect()
 }
 
+/// The holes of patterns but the first of each, which stands for the place of all.
+pub(super) fn later_of_patterns(job: &super::Job) -> Vec<FeatureId> {
+    let later = job.part.features().filter_map(|(_, feature)| feature.kind.pattern());
+    later.flat_map(|holes| holes.iter().skip(1).copied()).collect()
+}
+
 pub(super) fn add(rows: &mut Rows) {
     let job = rows.job;
     if matches!(job.part.drawing.body, Body::Turned { .. }) {
         return;
     }
-    let in_patterns: Vec<FeatureId> = job
-        .part
-        .features()
-        .filter_map(|(_, feature)| feature.kind.pattern())
-        .flat_map(|holes| holes.iter().skip(1).copied())
-        .collect();
+    let in_patterns = later_of_patterns(job);
     let hole = |(id, feature): (FeatureId, &crate::drawing::Feature)| -> Option<Vec<Hole>> {
         let [a, b] = axes(feature.face);
         let at = [job.part.at(id, a)?, job.part.at(id, b)?];
@@ -140,7 +140,6 @@ pub(super) fn add(rows: &mut Rows) {
             name: feature.name.clone(),
             face: feature.face,
             plug: plug_of(job, id)?,
-            tapped: matches!(feature.kind, Kind::Tapped { .. }),
             at,
             also: [Length::ZERO; 2],
             by: None,
@@ -212,9 +211,10 @@ fn apart_mm(hole: &Hole, other: &Hole) -> f64 {
 }
 
 /// What a hole's plug is called, and when it is put in.
-fn plugged(rows: &Rows, hole: &Hole) -> String {
-    let plug = rows.plug(hole.plug);
-    if hole.tapped { format!("{plug} before it is tapped") } else { plug }
+pub(super) fn plugged(rows: &Rows, id: FeatureId, plug: Length) -> String {
+    let words = rows.plug(plug);
+    let tapped = matches!(rows.job.part.feature(id).kind, Kind::Tapped { .. });
+    if tapped { format!("{words} before it is tapped") } else { words }
 }
 
 /// From the left, lower and back edges of a rectangle.
@@ -241,7 +241,7 @@ fn edge(rows: &mut Rows, hole: &Hole, axis: Axis, n: usize) {
     out += hole.also[n];
     whys.extend(hole.by.map(|by| job.why_dimension(by)));
     let out = told(rows, (out, whys), size);
-    over_plugs(rows, what, size, over, out, (how, vec![plugged(rows, hole)]));
+    over_plugs(rows, what, size, over, out, (how, vec![plugged(rows, hole.id, hole.plug)]));
 }
 
 /// From one hole to another, straight.
@@ -268,14 +268,14 @@ fn pair(rows: &mut Rows, hole: &Hole, other: &Hole) {
     whys.extend([hole, other].into_iter().filter_map(|hole| hole.by).map(|by| job.why_dimension(by)));
     let (out, whys) = told(rows, (out, whys), distance);
     let what = format!("{} to {}", hole.name, other.name);
-    let plugs = [plugged(rows, hole), plugged(rows, other)];
+    let plugs = [plugged(rows, hole.id, hole.plug), plugged(rows, other.id, other.plug)];
     let plugs = if plugs[0] == plugs[1] { vec![format!("two of {}", plugs[0])] } else { plugs.to_vec() };
     over_plugs(rows, what, distance, over, (out, whys), ("over the far sides of two plugs".into(), plugs));
 }
 
 /// A place that no dimension lets be out, such as one half-way across, is held as a size of its
 /// own would be.
-fn told(rows: &Rows, (out, mut whys): (Length, Vec<Why>), size: Length) -> (Length, Vec<Why>) {
+pub(super) fn told(rows: &Rows, (out, mut whys): (Length, Vec<Why>), size: Length) -> (Length, Vec<Why>) {
     if out.is_positive() {
         return (out, whys);
     }

@@ -1,12 +1,12 @@
 //! Where holes and keyways lie in turned work, and how deep what is cut in its round is.
 
-use super::places::{plug_of, sum};
-use super::{Asked, Rows, limits};
+use super::places::{later_of_patterns, plug_of, plugged, sum, told};
+use super::{Asked, Rows};
 use crate::drawing::{Axis, Body, Depth, DimensionId, Face, FeatureId, Kind};
 use crate::measure::Length;
 use crate::settings::measuring::over_pins::from_edge;
 use crate::settings::measuring::reading::Limits;
-use crate::settings::show::{geometry, mm};
+use crate::settings::show::{geometry, mm, practice};
 use crate::tables::instruments::Across;
 use crate::why::Why;
 
@@ -37,12 +37,7 @@ pub(super) fn add(rows: &mut Rows) {
     if !matches!(job.part.drawing.body, Body::Turned { .. }) {
         return;
     }
-    let in_patterns: Vec<FeatureId> = job
-        .part
-        .features()
-        .filter_map(|(_, feature)| feature.kind.pattern())
-        .flat_map(|holes| holes.iter().skip(1).copied())
-        .collect();
+    let in_patterns = later_of_patterns(job);
     for (id, _) in job.part.features().filter(|(id, _)| !in_patterns.contains(id)) {
         match measured_along(job, id) {
             [Axis::X] => across(rows, id),
@@ -50,13 +45,6 @@ pub(super) fn add(rows: &mut Rows) {
             _ => {}
         }
     }
-}
-
-/// What its plug is called, and when it is put in.
-fn plugged(rows: &Rows, id: FeatureId, plug: Length) -> String {
-    let words = rows.plug(plug);
-    let tapped = matches!(rows.job.part.feature(id).kind, Kind::Tapped { .. });
-    if tapped { format!("{words} before it is tapped") } else { words }
 }
 
 /// A hole across the axis: from the left end to the far side of a plug.
@@ -68,12 +56,7 @@ fn across(rows: &mut Rows, id: FeatureId) {
         return;
     };
     let Ok(over) = from_edge(at, plug) else { return };
-    let (mut out, mut whys) = sum(job, place);
-    if !out.is_positive() {
-        let (general, why) = limits::general(job, at);
-        out = general;
-        whys.push(why);
-    }
+    let (out, whys) = told(rows, sum(job, place), at);
     let why = geometry(format!("{} and half of the plug, {}", mm(at), mm(plug.half())));
     let name = &job.part.feature(id).name;
     let asked = Asked {
@@ -105,11 +88,7 @@ fn in_end(rows: &mut Rows, id: FeatureId) {
         out += along.scaled(share.ratio());
         whys.extend(reasons);
     }
-    if !out.is_positive() {
-        let (general, why) = limits::general(job, from_axis);
-        out = general;
-        whys.push(why);
-    }
+    let (out, whys) = told(rows, (out, whys), from_axis);
     let why = geometry(format!(
         "{} from the axis, half of the round, {}, and half of the plug, {}",
         mm(from_axis),
@@ -169,4 +148,44 @@ pub(super) fn over_floor(rows: &mut Rows, floor: Floor, asked: Asked) {
         .because(Why::assumed("the round itself has its size: add what it has been found over"));
     let how = "from its floor to the far side of the round, a key or a piece of square bar laid in where the jaws do not reach";
     rows.over_nothing(Asked { limits, why, how: how.into(), ..asked }, left);
+}
+
+/// Over how many ridges of a knurl the pitch is taken: common practice.
+const RIDGES: i64 = 10;
+
+/// The pitch of a knurl: over several of its ridges, rubbed on paper.
+pub(super) fn ridges(rows: &mut Rows, asked: Asked) {
+    let limits = Limits { least: asked.limits.least * RIDGES, greatest: asked.limits.greatest * RIDGES };
+    let why = practice(format!(
+        "{RIDGES} pitches together, {} each: what one is out by is too small to see",
+        mm(asked.size)
+    ))
+    .because(asked.why.clone());
+    let how = format!(
+        "a strip of paper laid round the knurl and rubbed with a pencil; on it, square to the ridges that run one way, from one to the {RIDGES}th after it, by the points of the jaws"
+    );
+    let reading = asked.size * RIDGES;
+    rows.by_points(Asked { limits, why, how, ..asked }, reading, "the wheels make it");
+}
+
+/// A chamfer: what it leaves of the end face, across its rim.
+pub(super) fn rim(rows: &mut Rows, id: DimensionId, asked: Asked) {
+    let part = rows.job.part;
+    let across = part.features().find_map(|(_, feature)| match feature.kind {
+        Kind::Chamfer { of, end, size } if size == id => part.end_diameter(of, end),
+        _ => None,
+    });
+    let Some(across) = across.filter(|across| asked.limits.greatest * 2 < *across) else {
+        rows.by_tool(asked, "the tool's travel makes it", "a magnifier with a scale");
+        return;
+    };
+    let reading = across - asked.size * 2;
+    let limits =
+        Limits { least: across - asked.limits.greatest * 2, greatest: across - asked.limits.least * 2 };
+    let why = geometry(format!("{} across, less {} on either side", mm(across), mm(asked.size)))
+        .because(asked.why.clone())
+        .because(Why::assumed("the round itself has its size: add what it has been found over"))
+        .because(practice("a flat anvil would ride up the chamfer: the points of the jaws do not"));
+    let how = "across the rim of the end face, where the chamfer begins, by the points of the jaws".into();
+    rows.by_points(Asked { limits, why, how, ..asked }, reading, "the tool's travel makes it");
 }

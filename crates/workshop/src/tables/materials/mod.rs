@@ -104,7 +104,15 @@ impl Operation {
     }
 }
 
+/// A light alloy is one under three tonnes a cubic metre.
+const LIGHT_BELOW_KG_PER_M3: u32 = 3000;
+
 impl Material {
+    /// Whether it is a light alloy, which a reamer is left more of.
+    pub fn is_light(&self) -> bool {
+        self.density.kg_per_m3 < LIGHT_BELOW_KG_PER_M3
+    }
+
     /// The cutting speed for an operation.
     pub fn speed(&self, operation: Operation) -> &Speed {
         self.speeds.iter().find(|s| s.operation == operation).expect("loading gives every operation a speed")
