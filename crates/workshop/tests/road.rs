@@ -66,6 +66,45 @@ fn every_part_has_a_plan_or_is_told_what_to_mend() {
     assert!(planned * 4 > PARTS.len() * BENCHES.len() * 3, "{planned} plans");
 }
 
+/// Where a cut goes right through along the outside of work in the vice, the sheet says how far the
+/// jaws may reach: short of every place of the cutter, its radius besides.
+#[test]
+fn jaws_end_short_of_every_cut_along_the_outside() {
+    let number = |text: &str| text.split(' ').find_map(|word| word.parse::<f64>().ok());
+    let mut looked_at = 0;
+    for road in roads() {
+        let in_vice = |title: &str| title.starts_with("Mill: in the vice on parallels");
+        for setup in road.plan.setups.iter().filter(|setup| in_vice(&setup.title)) {
+            let Some(jaws) = setup.presets.iter().find(|figure| figure.label() == "jaws along X") else {
+                assert!(
+                    setup.presets.iter().any(|figure| figure.label() == "mind the jaws")
+                        || !setup.rows.iter().any(|row| row.what.contains("by stepped coordinates")),
+                    "{road}: {:?}",
+                    setup.presets
+                );
+                continue;
+            };
+            let bound_mm = number(jaws.shown.rsplit("X ").next().unwrap_or_default()).expect("a place");
+            for row in setup.rows.iter().filter(|row| row.what.contains("by stepped coordinates")) {
+                let radius_mm = number(&row.tool).expect("its size") / 2.0;
+                let places =
+                    row.sets.iter().filter(|f| f.label().starts_with("place ") && f.label().ends_with('X'));
+                for place in places.filter(|figure| figure.shown.ends_with(" mm")) {
+                    let x_mm = number(&place.shown).expect("a place");
+                    let clear = match jaws.shown.split(' ').next() {
+                        Some("not") if jaws.shown.starts_with("not right") => x_mm - radius_mm >= bound_mm,
+                        Some("not") => x_mm + radius_mm <= bound_mm,
+                        _ => continue,
+                    };
+                    assert!(clear, "{road}: {} at {}, jaws {}", row.what, place.shown, jaws.shown);
+                    looked_at += 1;
+                }
+            }
+        }
+    }
+    assert!(looked_at > 20, "{looked_at} places");
+}
+
 #[test]
 fn every_figure_has_a_name_of_its_own_a_number_and_a_reason() {
     let mut wrong = Vec::new();

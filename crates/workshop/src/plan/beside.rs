@@ -39,7 +39,7 @@ impl<'a> Setup<'a> {
     }
 
     /// Least and greatest X that the work reads.
-    fn reads_across(&self) -> [Length; 2] {
+    pub fn reads_across(&self) -> [Length; 2] {
         let [x0, x1, y0, _] = self.extent();
         [self.off_datum((x0, y0)).0, self.off_datum((x1, y0)).0]
     }

@@ -5,7 +5,7 @@
 //! side goes through the strap, so no clamp stays for everything: a few places are chosen such
 //! that in every cut of the setup enough of them hold, and the sheet says which one is off.
 
-mod roads;
+pub(super) mod roads;
 
 use super::job::Setup;
 use super::rows_rotary::outline_from_datum;

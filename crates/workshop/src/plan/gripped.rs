@@ -1,6 +1,7 @@
 //! How the work of a setup sits in the mill's vice: which cuts run out over the jaws, and which
 //! holes come out where the parallels stand.
 
+use super::clamps::roads::{self, Cut};
 use super::job::Setup;
 use super::rows::holes_of;
 use crate::drawing::Kind;
@@ -25,6 +26,7 @@ pub fn presets(setup: &Setup, steps: &[&Step]) -> Vec<Figure> {
             vec![Figure::new("mind", words, why)]
         }
     };
+    figures.extend(past_the_jaws(setup, steps));
     figures.extend(thin_parallels(setup, steps));
     setup.place_all(0, figures)
 }
@@ -104,9 +106,69 @@ fn over_the_jaws(setup: &Setup, step: &Step) -> Option<Length> {
         | Work::Countersink { .. }
         | Work::TaperReam { .. }
         | Work::MillPocket { .. } => Some(Length::ZERO),
+        work if goes_round(work) => Some(Length::ZERO),
         _ => None,
     }
 }
+
+/// Whether a cut goes right through along the outside: the jaws end short of it.
+fn goes_round(work: &Work) -> bool {
+    matches!(
+        work,
+        Work::RoundEnd
+            | Work::StepEnd
+            | Work::MillSide { .. }
+            | Work::StepArc { .. }
+            | Work::MillFlanks { .. }
+    )
+}
+
+/// Where along X the jaws may stand, where a cut goes right through along the outside.
+fn past_the_jaws(setup: &Setup, steps: &[&Step]) -> Option<Figure> {
+    let clear_mm = limit("clear of the next").as_mm();
+    let round = |cut: &Cut| goes_round(&steps[cut.row - 1].work);
+    let mut taken: Vec<[f64; 2]> = Vec::new();
+    for cut in roads::cuts(setup, steps).into_iter().filter(round) {
+        let beyond_mm = cut.reach_mm + clear_mm;
+        let runs = cut.roads.iter().map(|road| road.bounds());
+        taken.extend(runs.map(|runs| [runs.least.x_mm - beyond_mm, runs.most.x_mm + beyond_mm]));
+    }
+    taken.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let (first, last) = (taken.first()?[0], taken.iter().map(|runs| runs[1]).fold(f64::MIN, f64::max));
+    // The work may reach farther than any cut to either side; there the jaws may too.
+    let ends = setup.beside().iter().flat_map(Setup::reads_across).collect::<Vec<_>>();
+    let (left, right) = (ends.iter().min()?.as_mm(), ends.iter().max()?.as_mm());
+    let mut free = vec![[left, first.max(left)], [last.min(right), right]];
+    let mut to = first;
+    for runs in &taken {
+        if runs[0] > to {
+            free.push([to, runs[0]]);
+        }
+        to = to.max(runs[1]);
+    }
+    let widest = free.into_iter().max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
+    let [from, to] = [(widest[0], Toward::More), (widest[1], Toward::Less)]
+        .map(|(at, toward)| Length::nearest(at).rounded(Length::mm(1), toward).value);
+    let jaws = setup.job.bench.mill.vice_width();
+    let between = widest[0] > left && widest[1] < right;
+    let why = geometry(format!(
+        "the cutter goes right through beside it elsewhere, its radius and {} besides kept clear",
+        mm(limit("clear of the next"))
+    ));
+    if to - from < LEAST_HELD || (between && jaws > to - from) {
+        let words = "no stretch of the work is clear of the cutter for the jaws: clamp it flat on packing, or stick it to a thicker plate";
+        return Some(Figure::new("mind the jaws", words, why));
+    }
+    let way = match (widest[0] > left, widest[1] < right) {
+        (true, true) => format!("from X {} to {}", mm(from), mm(to)),
+        (true, false) => format!("not left of X {}", mm(from)),
+        _ => format!("not right of X {}", mm(to)),
+    };
+    Some(Figure::new("jaws along X", format!("{way}: the rest stands out past their end"), why))
+}
+
+/// The least length along the jaws that they hold firmly; common practice.
+const LEAST_HELD: Length = Length::mm(15);
 
 /// The thinnest parallels that are usual; common practice.
 const THINNEST: Length = Length::mm(3);

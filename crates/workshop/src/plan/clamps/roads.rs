@@ -11,7 +11,7 @@ use crate::order::Work;
 use crate::order::work::{Step, Tool};
 
 /// A cut between which and the next clamps can be moved.
-pub(super) struct Cut {
+pub(in crate::plan) struct Cut {
     /// The row it is made in, counted from one.
     pub row: usize,
     /// What the row calls it, where it has several: `flank 2`.
@@ -23,7 +23,7 @@ pub(super) struct Cut {
 }
 
 /// The cuts of a setup in order, of all the pieces that lie in it.
-pub(super) fn cuts(setup: &Setup, steps: &[&Step]) -> Vec<Cut> {
+pub(in crate::plan) fn cuts(setup: &Setup, steps: &[&Step]) -> Vec<Cut> {
     let mut all = Vec::new();
     for (row, step) in (1..).zip(steps) {
         let pieces = setup.done_to(step);
