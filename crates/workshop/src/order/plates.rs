@@ -110,7 +110,8 @@ fn facing(job: &Job, lot: Lot) -> Holding {
 /// where they stand on end for it. What lies flat for its end goes by itself.
 fn squaring(job: &Job, lot: Lot) -> Holding {
     let [left, right, bottom, top] = job.part.edges();
-    let stands = (right - left).max(top - bottom) + limit("blank margin") * 2 <= stands_firm();
+    let stands = (right - left).max(top - bottom) + limit("blank margin") * 2
+        <= stands_firm(job.bench.mill.vice_depth());
     let pieces = match job.pieces(lot) {
         Pieces::Each(lots) if stands && job.casting().is_none() => {
             let open = limit("vice opening").as_mm() / job.part.thickness().as_mm();
