@@ -104,7 +104,7 @@ impl Part<'_> {
                 too_deep("leaves", self.size(*leaves), self.whole(feature.face.axis()))
             }
             Kind::Counterbore { depth, over, .. } => {
-                too_deep("goes", self.size(*depth), self.thickness_at(*over))
+                too_deep("goes", self.size(*depth), self.metal_at(self.hole_of(*over)))
             }
             Kind::Countersink { diameter, over, .. } => {
                 let hole = self.cut_diameter(self.hole_of(*over))?;
@@ -115,7 +115,7 @@ impl Part<'_> {
                             .mend("check its diameter"),
                     );
                 }
-                too_deep("goes", self.sunk(id)?, self.thickness_at(self.hole_of(*over)))
+                too_deep("goes", self.sunk(id)?, self.metal_at(self.hole_of(*over)))
             }
             kind if (kind.depth().is_some() || matches!(kind, Kind::ClampScrew { .. })) && !turned => {
                 if in_plan {
@@ -139,7 +139,7 @@ impl Part<'_> {
                             )),
                     );
                 }
-                deep.and_then(|deep| too_deep("goes", deep, self.whole(feature.face.axis())))
+                deep.and_then(|deep| too_deep("goes", deep, self.metal_at(id)))
             }
             _ => None,
         }

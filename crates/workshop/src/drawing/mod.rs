@@ -29,6 +29,7 @@ mod dimension;
 mod feature;
 mod features;
 mod features_turned;
+mod floors;
 mod forms;
 mod geometrical;
 mod hands;

@@ -52,8 +52,8 @@ impl Part<'_> {
 
     /// Where the axis of a hole across the plate enters and leaves the outside, along X
     /// or Y, the lesser first. In a round this is less than the round is wide, wherever
-    /// the axis misses its middle. `None` for a hole from the front or back, or where
-    /// there is no outline to cross.
+    /// the axis misses its middle, and over the floor of a step only what is left. `None`
+    /// for a hole from the front or back, or where there is no outline to cross.
     pub fn chord(&self, id: FeatureId) -> Option<(Length, Length)> {
         let outline = self.outline().ok()?;
         let bounds = outline.bounds();
@@ -73,6 +73,10 @@ impl Part<'_> {
         let places: Vec<f64> = places.map(|p| if along_y { p.y_mm } else { p.x_mm }).collect();
         let first = places.iter().copied().fold(f64::INFINITY, f64::min);
         let last = places.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        (last > first).then(|| (Length::nearest(first), Length::nearest(last)))
+        if last <= first {
+            return None;
+        }
+        let (first, last) = self.between_floors(id, Length::nearest(first), Length::nearest(last));
+        (last > first).then_some((first, last))
     }
 }

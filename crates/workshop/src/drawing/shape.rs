@@ -209,7 +209,7 @@ impl Part<'_> {
 
     /// The plan of a hole that enters from an edge.
     fn across(&self, id: FeatureId, face: Face, diameter: Length, depth: Option<Depth>) -> Option<Shape> {
-        let [left, right, bottom, top] = self.edges();
+        let [left, right, bottom, top] = self.edges_at(id);
         let deep = match depth {
             Some(Depth::To(id)) => Some(self.size(id)),
             Some(Depth::Through) | None => None,
@@ -322,7 +322,7 @@ impl Part<'_> {
     pub fn in_the_way(&self, cross: FeatureId) -> Vec<(FeatureId, Length)> {
         let face = self.side(self.feature(cross).face);
         let Some(radius) = self.cut_diameter(cross).map(|d| d.half().as_mm()) else { return Vec::new() };
-        let [left, right, bottom, top] = self.edges();
+        let [left, right, bottom, top] = self.edges_at(cross);
         let met = |(id, feature): (FeatureId, &super::Feature)| {
             if !matches!(feature.face, Face::Front | Face::Back)
                 || !matches!(feature.kind, Kind::Hole { .. } | Kind::Tapped { .. })

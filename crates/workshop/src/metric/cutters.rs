@@ -127,7 +127,7 @@ fn slot_depth(job: &Job, id: DimensionId) -> Length {
     let Owner::Feature(slot) = job.owner(id) else { return Length::ZERO };
     match job.feature(slot).kind {
         Kind::Slot { depth: Depth::To(depth), .. } => job.dimension(depth).written.length,
-        _ => job.part.thickness_at(slot),
+        _ => job.part.through(slot).unwrap_or_else(|| job.part.thickness()),
     }
 }
 
@@ -173,6 +173,6 @@ fn recess_depth(job: &Job, id: DimensionId) -> Length {
     match job.feature(pocket).kind {
         Kind::Pocket { depth: Depth::To(depth), .. } => job.dimension(depth).written.length,
         Kind::Corner { .. } => job.part.thickness(),
-        _ => job.part.thickness_at(pocket),
+        _ => job.part.through(pocket).unwrap_or_else(|| job.part.thickness()),
     }
 }

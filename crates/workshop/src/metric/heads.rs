@@ -88,7 +88,7 @@ pub fn deep_enough(job: &Job, id: DimensionId, limit: Length, threads: &[ThreadW
 fn sinks(job: &Job, depth: DimensionId, over: FeatureId, thread: ThreadId, head: &Head) -> bool {
     let drawn = job.dimension(depth).written.length;
     let meant = drawn * 10 >= job.drawing.threads[thread.0].thread.major * SUNK_TENTHS;
-    meant && job.part.thickness_at(over) - head.height >= head.height.half()
+    meant && job.part.metal_at(job.part.hole_of(over)) - head.height >= head.height.half()
 }
 
 impl Demands<'_> {

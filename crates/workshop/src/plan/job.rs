@@ -437,6 +437,9 @@ impl<'a> Setup<'a> {
         if !round || self.frame.in_plan() || !matches!(self.holding.located, Located::Edges(..)) {
             return Length::ZERO;
         }
+        if self.floor_below(id).is_some() {
+            return Length::ZERO;
+        }
         let [left, right, bottom, top] = self.part.round_of(id);
         match self.frame.up() {
             Face::Left => left - self.blank.left,
@@ -446,12 +449,22 @@ impl<'a> Setup<'a> {
         }
     }
 
+    /// The step, cut before it, from whose floor or shoulder the depth of what is cut in the edge
+    /// that is up counts.
+    pub fn floor_below(&self, id: FeatureId) -> Option<FeatureId> {
+        let up = Some(self.frame.up()).filter(|_| !self.frame.in_plan())?;
+        self.part.floor_toward(self.part.hole_of(id), up).map(|(step, _)| step)
+    }
+
     /// How far below the top of the round a hole across a plate meets it: nothing on its
-    /// middle, nor in a straight edge.
+    /// middle, nor in a straight edge, nor in the floor of a step.
     pub fn below_top(&self, id: FeatureId) -> Length {
         let (Some((first, last)), false) = (self.part.chord(id), self.frame.in_plan()) else {
             return Length::ZERO;
         };
+        if self.floor_below(id).is_some() {
+            return Length::ZERO;
+        }
         let [left, right, bottom, top] = self.part.round_of(id);
         let below = match self.frame.up() {
             Face::Left => first - left,

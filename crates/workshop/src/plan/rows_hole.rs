@@ -64,8 +64,11 @@ pub fn highest(setup: &Setup) -> &'static str {
     }
 }
 
-/// What the depth of a hole is measured from: in an end, what it begins on there.
+/// What the depth of a hole is measured from: in an end or a step, what it begins on there.
 fn measured_from(setup: &Setup, step: &Step) -> &'static str {
+    if step.feature.is_some_and(|id| setup.floor_below(id).is_some()) {
+        return "step";
+    }
     let upright = matches!(setup.part.drawing.body, Body::Turned { .. })
         && matches!(setup.holding.up, Face::Left | Face::Right);
     let one = step.feature.filter(|_| upright).and_then(|id| holes_of(setup, id).first().copied());

@@ -1,6 +1,6 @@
 //! What is set for countersinks, taper pins and pockets.
 
-use super::cutting::{Cutting, Floor, cut_depths};
+use super::cutting::{Cutting, Floor, cut_depths, from_floor};
 use super::job::Setup;
 use super::rows_hole::{above, at_holes, deep_figure};
 use super::sheet::Row;
@@ -141,6 +141,7 @@ fn pocket(setup: &Setup, step: &Step, (deep, mill): (Deep, &EndMill), row: &mut 
     check_reach(deep, flute, flute)?;
     let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
     row.depth = cut_depths(setup, number, cut)?;
+    from_floor(setup, id, row);
     let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
     let why = Why::new(format!("its corners come out at the cutter's radius, {}", mm(cutter.half())))
         .because(setup.job.why_dimension(width))

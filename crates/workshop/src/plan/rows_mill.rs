@@ -1,6 +1,6 @@
 //! Rows on the mill: steps, slots, edges and slits; holes by [`super::rows_hole`].
 
-use super::cutting::{Cutting, Floor, cut_depths};
+use super::cutting::{Cutting, Floor, cut_depths, from_floor};
 use super::job::Setup;
 use super::rows_hole::{
     above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hold_to_motor, hole_check,
@@ -319,6 +319,7 @@ fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<()
     let deep = deep.length() + setup.above_round(id);
     let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
     row.depth = cut_depths(setup, number, cut)?;
+    from_floor(setup, id, row);
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
     row.check = Some(Figure::new(setup.named(number, "width"), mm(setup.part.size(width)), check));

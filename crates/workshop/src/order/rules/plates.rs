@@ -104,6 +104,14 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "step, then what stands in it",
+        "what is cut in the floor of a step begins there, and its tool need not reach past metal that is gone",
+        Before(|job, _, a, b| {
+            let over = a.feature.zip(b.feature).is_some_and(|(step, id)| job.part.over_floor(step, id));
+            matches!(a.work, Work::MillStep { .. }) && over && overlap(a, b)
+        }),
+    ),
+    rule(
         "through, then thin",
         "a thin floor or web gives under a drill and a cutter: what goes through it is made in the whole metal",
         Before(|job, _, a, b| thin::through_thin(job, a, b) && overlap(a, b)),
@@ -150,9 +158,11 @@ pub(super) const RULES: &[Rule] = &[
         "in order of size",
         "of tools of one kind the smaller goes first, as they stand in the rack, so that none is left out",
         Before(|job, _, a, b| {
-            // What stands in a pocket waits for it, whatever its size; bolts of a cap are drilled before it comes off.
+            // What stands in a pocket or a step waits for it, whatever its size; bolts of a cap are drilled before it comes off.
             let waits = |deed: &Deed| {
-                deed.feature.is_some_and(|id| job.part.in_pocket(job.part.hole_of(id)).is_some())
+                deed.feature.is_some_and(|id| {
+                    job.part.in_pocket(job.part.hole_of(id)).is_some() || job.part.is_over_floor(id)
+                })
             };
             let together = |a: &Deed, b: &Deed| {
                 waits(a) == waits(b) && parted::for_a_bolt(job, a) == parted::for_a_bolt(job, b)

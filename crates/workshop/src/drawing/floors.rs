@@ -1,0 +1,136 @@
+//! What is cut from an edge where a step took metal away: it begins or ends at the floor or the
+//! shoulder of the step, and the metal it passes is what the step leaves.
+
+use super::{Axis, Body, Face, FeatureId, Kind, Part};
+use crate::measure::Length;
+
+/// Far below what anybody measures.
+const TOUCHES_MM: f64 = 1e-6;
+
+impl Part<'_> {
+    /// Whether a feature of an edge lies wholly in line with what a step took away: over its floor
+    /// where both are cut along one direction, before its shoulder where it is cut square to
+    /// that; of a pattern, whether all its holes do.
+    pub fn over_floor(&self, step: FeatureId, id: FeatureId) -> bool {
+        match self.feature(id).kind.pattern() {
+            Some(holes) => !holes.is_empty() && holes.iter().all(|&hole| self.met(step, hole).is_some()),
+            None => self.met(step, id).is_some(),
+        }
+    }
+
+    /// Where what is cut from an edge meets the floor or the shoulder of a step, and the side of
+    /// the part, as it lies, toward which the metal is gone there.
+    fn met(&self, step: FeatureId, id: FeatureId) -> Option<(Face, Length)> {
+        let cut = self.feature(step);
+        let Kind::Step { side, .. } = cut.kind else { return None };
+        let axis = self.feature(id).face.axis();
+        if step == id || axis == Axis::Z {
+            return None;
+        }
+        let floor = (self.side(cut.face), self.level_of(step)?);
+        let shoulder = (self.side(side), self.at(step, side.axis())?);
+        let (met, (beyond, edge)) = match () {
+            () if floor.0.axis() == axis => (floor, shoulder),
+            () if shoulder.0.axis() == axis => (shoulder, floor),
+            () => return None,
+        };
+        let [least_mm, most_mm] = self.span_mm(id, beyond.axis())?;
+        let clear = match beyond {
+            Face::Right | Face::Top | Face::Front => least_mm > edge.as_mm() - TOUCHES_MM,
+            Face::Left | Face::Bottom | Face::Back => most_mm < edge.as_mm() + TOUCHES_MM,
+        };
+        clear.then_some(met)
+    }
+
+    /// Whether a feature of an edge stands in the floor of any step.
+    pub fn is_over_floor(&self, id: FeatureId) -> bool {
+        self.features().any(|(step, _)| self.over_floor(step, id))
+    }
+
+    /// The step that took away the metal toward a side of the part, as it lies, where a feature of
+    /// an edge stands, and where along X or Y metal begins; the deepest of several.
+    pub fn floor_toward(&self, id: FeatureId, face: Face) -> Option<(FeatureId, Length)> {
+        let floors = self.features().filter_map(|(step, _)| Some((step, self.met(step, id)?)));
+        let floors = floors.filter(|(_, met)| met.0 == face).map(|(step, met)| (step, met.1));
+        match face {
+            Face::Right | Face::Top | Face::Front => floors.min_by_key(|&(_, level)| level),
+            Face::Left | Face::Bottom | Face::Back => floors.max_by_key(|&(_, level)| level),
+        }
+    }
+
+    /// What is left, of the metal in line with a feature of an edge between two places along X or
+    /// Y, the lesser first, by the steps in whose floors it stands.
+    pub(super) fn between_floors(&self, id: FeatureId, first: Length, last: Length) -> (Length, Length) {
+        let (low, high) = match self.feature(id).face.axis() {
+            Axis::X => (Face::Left, Face::Right),
+            Axis::Y => (Face::Bottom, Face::Top),
+            Axis::Z => return (first, last),
+        };
+        let first = self.floor_toward(id, low).map_or(first, |(_, level)| first.max(level));
+        (first, self.floor_toward(id, high).map_or(last, |(_, level)| last.min(level)))
+    }
+
+    /// Left, right, bottom and top of the outside, as what is cut from an edge finds them: over
+    /// the floor of a step, that floor.
+    pub(super) fn edges_at(&self, id: FeatureId) -> [Length; 4] {
+        let [left, right, bottom, top] = self.edges();
+        match self.feature(id).face.axis() {
+            Axis::X => {
+                let (left, right) = self.between_floors(id, left, right);
+                [left, right, bottom, top]
+            }
+            Axis::Y => {
+                let (bottom, top) = self.between_floors(id, bottom, top);
+                [left, right, bottom, top]
+            }
+            Axis::Z => [left, right, bottom, top],
+        }
+    }
+
+    /// The metal of a plate in line with a feature: its thickness there, or from edge to edge
+    /// less what steps took; of a turned part, its length.
+    pub fn metal_at(&self, id: FeatureId) -> Length {
+        let across = self.chord(id).map(|(first, last)| last - first);
+        across.unwrap_or_else(|| match (&self.drawing.body, self.feature(id).face.axis()) {
+            (Body::Turned { .. }, _) | (_, Axis::Z) => self.thickness_at(id),
+            // Beside the part: it is told so.
+            (_, axis) => self.whole(axis),
+        })
+    }
+
+    /// From where to where a feature of an edge reaches along an axis of that edge, in
+    /// millimetres, the lesser first.
+    fn span_mm(&self, id: FeatureId, axis: Axis) -> Option<[f64; 2]> {
+        let feature = self.feature(id);
+        let placed = match feature.kind {
+            Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => self.hole_of(over),
+            _ => id,
+        };
+        let at_mm = self.at(placed, axis)?.as_mm();
+        let (low_mm, high_mm) = match feature.kind {
+            Kind::Slot { width, along, .. } => {
+                let share = self.way(id, along)[axis as usize];
+                let [a, b] = self.slot_span_mm(id, 0.0)?.map(|end_mm| end_mm * share);
+                let half_mm = self.size(width).half().as_mm();
+                (a.min(b) - half_mm, a.max(b) + half_mm)
+            }
+            Kind::Pocket { width, height, along, .. } => {
+                let share = self.way(id, along)[axis as usize].abs();
+                let other = (1.0 - share * share).max(0.0).sqrt();
+                let half_mm =
+                    self.size(width).half().as_mm() * share + self.size(height).half().as_mm() * other;
+                (-half_mm, half_mm)
+            }
+            // The named end of a pin: its hole is no wider than depends on where it stands.
+            Kind::TaperPin { pin, .. } => {
+                let half_mm = self.size(pin).half().as_mm();
+                (-half_mm, half_mm)
+            }
+            _ => {
+                let half_mm = self.cut_diameter(id)?.half().as_mm();
+                (-half_mm, half_mm)
+            }
+        };
+        Some([at_mm + low_mm, at_mm + high_mm])
+    }
+}

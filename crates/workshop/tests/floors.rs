@@ -1,0 +1,120 @@
+//! What is cut from an edge where a step took the metal away, held against figures reckoned by
+//! hand from the section of the part.
+
+use workshop::bench::read_bench;
+use workshop::drawing::{Part, read_drawing, solve};
+use workshop::measure::Length;
+use workshop::plan::{Plan, plan};
+use workshop::problem::Problem;
+use workshop::sheet::Row;
+
+fn told(faults: &[Problem]) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}
+
+/// A block 60 wide, 50 high and 40 thick, of which the top right is cut away down to 12 from the
+/// bottom and up to 15 from the left.
+fn angle(more: &str) -> String {
+    format!(
+        "part = \"Angle\"\nunit = \"mm\"\nmaterial = \"cast iron\"\ngeneral_tolerance = \"coarse\"\n\
+         [body]\nkind = \"rectangle\"\nwidth = 60\nheight = 50\nthickness = 40\ndatum = \"bottom left\"\n\
+         [stock]\nform = \"casting\"\nallowance = 2\n\
+         [[feature]]\nname = \"inside\"\nkind = \"step\"\nface = \"top\"\nleaves = 12\nside = \"right\"\n\
+         place = [\"15 from left edge\"]\n[[feature]]\nname = \"thing\"\n{more}\n"
+    )
+}
+
+fn made(text: &str) -> Result<Plan, Vec<Problem>> {
+    let bench = "drills = [\"1 mm to 13 mm by 0.1 mm\"]\ntaps = [\"M6\"]\n[mill]\nspeeds = [200, 500, 750, 1200, 2400]\n\
+        readout_step = \"0.01 mm\"\n[[end_mill]]\ndiameter = \"8 mm\"\nflute = \"19 mm\"\nteeth = 4\n\
+        [[end_mill]]\ndiameter = \"16 mm\"\nflute = \"42 mm\"\nteeth = 4\n";
+    plan(&read_drawing("part.toml", text)?, &read_bench("bench.toml", bench)?)
+}
+
+fn planned(text: &str) -> Plan {
+    made(text).unwrap_or_else(|faults| panic!("{text}\n{}", told(&faults)))
+}
+
+fn rows(made: &Plan) -> Vec<&Row> {
+    made.setups.iter().flat_map(|setup| &setup.rows).collect()
+}
+
+fn depth_of(made: &Plan, what: &str) -> String {
+    let all = rows(made);
+    let row = all.iter().find(|row| row.what.starts_with(what));
+    let row = row.unwrap_or_else(|| panic!("{what}: {:?}", all.iter().map(|r| &r.what).collect::<Vec<_>>()));
+    row.depth[0].shown.clone()
+}
+
+/// From either edge the same 12 mm are left, and from the left 15 to the shoulder; a place that
+/// has nothing cut away keeps its 50.
+#[test]
+fn the_metal_is_what_the_step_leaves() {
+    let hole = |face: &str, place: &str| {
+        format!("kind = \"hole\"\nface = \"{face}\"\ndiameter = 6\nplace = [{place}, \"mid thickness\"]")
+    };
+    let cases = [
+        (hole("top", "\"40 from left edge\""), Length::mm(12)),
+        (hole("bottom", "\"40 from left edge\""), Length::mm(12)),
+        (hole("top", "\"7 from left edge\""), Length::mm(50)),
+        // Its rim reaches over the shoulder: the drill begins at the very top.
+        (hole("top", "\"16 from left edge\""), Length::mm(50)),
+        (hole("left", "\"30 from bottom edge\""), Length::mm(15)),
+        (hole("right", "\"30 from bottom edge\""), Length::mm(15)),
+        (hole("left", "\"6 from bottom edge\""), Length::mm(60)),
+        (
+            "kind = \"slot\"\nface = \"top\"\nwidth = 8\ncentres = 10\nalong = \"90°\"\nplace = [\"40 from left edge\", \"mid thickness\"]".into(),
+            Length::mm(12),
+        ),
+        // Along the part, half of 44 and half of 8 reach 26 back from 40: over the shoulder.
+        (
+            "kind = \"slot\"\nface = \"top\"\nwidth = 8\ncentres = 44\nalong = \"0°\"\nplace = [\"40 from left edge\", \"mid thickness\"]".into(),
+            Length::mm(50),
+        ),
+    ];
+    for (more, left) in cases {
+        let drawing =
+            read_drawing("part.toml", &angle(&more)).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+        let solved = solve(&drawing).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+        let part = Part::as_drawn(&drawing, &solved);
+        let (id, _) = part.features().find(|(_, feature)| feature.name == "thing").unwrap();
+        assert_eq!(part.through(id), Some(left), "{more}");
+        assert_eq!(part.mirrored().through(id), Some(left), "mirrored: {more}");
+    }
+}
+
+/// 12 mm are left where the hole stands: 11 leave a floor, 13 none.
+#[test]
+fn a_depth_counts_from_the_floor_and_must_leave_one() {
+    let hole = |deep: &str| {
+        let more = format!(
+            "kind = \"hole\"\nface = \"top\"\ndiameter = 6\ndepth = {deep}\nplace = [\"40 from left edge\", \"mid thickness\"]"
+        );
+        let drawing =
+            read_drawing("part.toml", &angle(&more)).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+        let solved = solve(&drawing).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+        told(&Part::as_drawn(&drawing, &solved).impossible())
+    };
+    assert_eq!(hole("11"), "");
+    let fault = hole("13");
+    assert!(fault.contains("goes 13 mm, and there are only 12 mm there"), "{fault}");
+}
+
+/// The flutes of the 8 mm mill are 19 long: enough for the 12 that are left, too short for 50. The
+/// step is cut first, and both passes and drill count from its floor.
+#[test]
+fn slots_and_holes_in_a_floor_are_cut_after_it_and_from_it() {
+    let slot = "kind = \"slot\"\nface = \"top\"\nwidth = 8\ncentres = 10\nalong = \"90°\"\nplace = [\"40 from left edge\", \"mid thickness\"]";
+    let found = planned(&angle(slot));
+    let passes = depth_of(&found, "mill thing");
+    assert!(passes.contains("12.0") && passes.ends_with("from the step"), "{passes}");
+    let at = |what: &str| rows(&found).iter().position(|row| row.what.starts_with(what)).unwrap();
+    assert!(at("mill inside") < at("mill thing"));
+
+    let tapped = "kind = \"tapped hole\"\nface = \"top\"\nthread = \"M6\"\nplace = [\"40 from left edge\", \"mid thickness\"]";
+    let found = planned(&angle(tapped));
+    // A point of 118° is 0.3 of the tapping drill, 1.5 mm of 5 mm.
+    let drilled = depth_of(&found, "drill thing");
+    assert_eq!(drilled, "through: 13.5 mm from the step");
+    assert_eq!(depth_of(&found, "tap thing"), "through 12 mm");
+}
