@@ -127,9 +127,10 @@ class DrawingPage(Pages, unittest.TestCase):
 
     def retype(self, at, words):
         card = "/".join(at.split("/")[:-1]) or "part"
-        self.browser.find_element(By.CSS_SELECTOR, f"#list [data-card='{card}']").click()
+        # Found and used in one breath: the page may draw either anew in between.
+        self.script(f"document.querySelector(\"#list [data-card='{card}']\").click()")
         self.settled()
-        self.browser.find_element(By.CSS_SELECTOR, f"[data-at='{at}']").click()
+        self.script(f"document.querySelector(\"[data-at='{at}']\").focus()")
         self.chord(Keys.CONTROL, "a")
         self.keys(words, Keys.ENTER)
 
