@@ -242,7 +242,7 @@ fn names_as_people_write_them_are_known() {
     ] {
         assert_eq!(find(written).unwrap().name, name, "{written}");
     }
-    for text in ["brass EN8", "EN1A / EN8", "(", ")", "é(", "nylon, brass"] {
+    for text in ["brass EN8", "EN1A / EN8", "(", ")"] {
         assert!(find(text).is_err(), "{text}");
     }
 }
