@@ -136,7 +136,7 @@ rules! {
     /// See the row.
     THREE_THREADS: "engagement", "never fewer than three full threads", "published tapping guidance";
     /// See the row.
-    THREAD_LENGTH: "length of thread", "a tapped hole has the length that its material asks (1 diameter in steel, 1.5 in iron, brass and bronze, 2 in aluminium), or 0.9 of the areas that would strip on the drawing",
+    THREAD_LENGTH: "length of thread", "a tapped hole has the length that its material asks (1 diameter in steel, 1.5 in iron, brass, bronze and copper, 2 in aluminium and plastics), or 0.9 of the areas that would strip on the drawing",
         "published tapping guidance; FED-STD-H28/2B for the areas, which are geometry alone; common practice for the share";
     /// See the row.
     SCREW_REACHES: "reach of a screw", "a screw has as much thread in its tapped hole as that must be long, or 0.9 of the areas that would strip on the drawings: both parts are looked at, and what the screw passes through",

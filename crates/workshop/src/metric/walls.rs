@@ -18,6 +18,7 @@ use super::rules::{
 };
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, NamedWall, Reference, WallEnd};
 use crate::measure::Length;
+use crate::tables::materials::Kind as MetalKind;
 
 /// Screw centre to edge, in hole diameters, doubled: steel, then soft metal and
 /// cast iron (common practice).
@@ -246,8 +247,9 @@ impl Demands<'_> {
                 Kind::Hole { finish: Finish::Reamed | Finish::Bored, .. } => ask(across / 4, &WALL_REAMED),
                 Kind::Tapped { .. } => ask(across.half(), &WALL_TAPPED),
                 Kind::Hole { clears: Some(_), .. } if second.is_none() => {
-                    let soft =
-                        ["alumin", "brass", "cast iron"].iter().any(|m| self.job.material.name.contains(m));
+                    let material = self.job.material;
+                    let soft = !matches!(material.kind, MetalKind::Steel | MetalKind::Stainless)
+                        && (material.kind != MetalKind::CopperAlloy || material.name == "brass");
                     let halves = if soft { EDGE_HALVES.1 } else { EDGE_HALVES.0 };
                     ask(across * (halves - 1) / 2, &WALL_SCREW);
                 }

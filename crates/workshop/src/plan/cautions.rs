@@ -5,6 +5,7 @@
 
 use crate::order::work::{Holding, Machine, Steadied, Step, Tool};
 use crate::order::{Held, Work};
+use crate::tables::materials::{Kind, Material};
 
 /// One caution and when it stands on a sheet.
 struct Caution {
@@ -126,6 +127,40 @@ const CAUTIONS: [Caution; 26] = [
     },
 ];
 
+/// One caution of a material and when it stands on a sheet.
+struct OfMaterial {
+    words: &'static str,
+    applies: fn(&Material, &[&Step]) -> bool,
+}
+
+/// What the material itself asks, in the order it prints, after the others. From memory.
+const OF_MATERIALS: [OfMaterial; 6] = [
+    OfMaterial {
+        words: "Copper drags and grabs: keen tools with plenty of rake, cutting oil, a steady feed. Clear a drill often, for it binds, and hold the work so that it cannot be snatched.",
+        applies: |m, _| m.kind == Kind::Copper,
+    },
+    OfMaterial {
+        words: "Plastic softens before it wears a tool: keen edges, short stays, clear the chips, and let it cool before it is measured. Its swarf winds itself round chuck and drill: stop to clear it. It gives under jaws and clamps: hold it no harder than the cut asks.",
+        applies: |m, _| m.kind == Kind::Plastic,
+    },
+    OfMaterial {
+        words: "Acetal burns with a flame that is hard to see, and overheated it gives off formaldehyde, which stings: keep it and its swarf from flames and hot swarf.",
+        applies: |m, _| m.name == "acetal",
+    },
+    OfMaterial {
+        words: "PTFE: no smoking near it, wash the hands afterwards, and never let it or its swarf come near flame or red heat: its fume is poisonous and smells of little.",
+        applies: |m, _| m.name == "PTFE",
+    },
+    OfMaterial {
+        words: "Laminate dust is bad to breathe and wears slides: a mask, the dust drawn off at the tool and not blown about, the ways covered. Cut it dry.",
+        applies: |m, _| m.kind == Kind::Laminate,
+    },
+    OfMaterial {
+        words: "Laminate splits where a drill or cutter comes out: back it with scrap, ease off, and drill into its edge only with the layers clamped together.",
+        applies: |m, s| m.kind == Kind::Laminate && has(s, |t| t.tool.diameter().is_some()),
+    },
+];
+
 /// What stands at the foot of every cover.
 pub const GENERAL: &str = "These sheets remind and do not teach. Local codes, the makers' instructions and licensed practice come before anything printed here.";
 
@@ -136,8 +171,10 @@ pub const PRESSURE: &str = "This part holds pressure. None of its sizes is chang
 pub const HARDENED: &str = "This part is hardened after its last cut. It grows a little and long thin parts bend: the sizes on these sheets are the finished ones, so leave 0.05 to 0.1 mm on what fits closely, and lap or grind it to size once it is hard. Every hole is drilled and every mark stamped before.";
 
 /// The cautions of a setup, in order.
-pub fn cautions(holding: &Holding, steps: &[&Step]) -> Vec<String> {
-    CAUTIONS.iter().filter(|c| (c.applies)(holding, steps)).map(|c| c.words.to_owned()).collect()
+pub fn cautions(holding: &Holding, steps: &[&Step], material: &Material) -> Vec<String> {
+    let work = CAUTIONS.iter().filter(|c| (c.applies)(holding, steps)).map(|c| c.words);
+    let own = OF_MATERIALS.iter().filter(|c| (c.applies)(material, steps)).map(|c| c.words);
+    work.chain(own).map(str::to_owned).collect()
 }
 
 /// True when the work is held through its own bores.
@@ -161,4 +198,32 @@ const fn in_a_vice(holding: &Holding) -> bool {
 
 fn has(steps: &[&Step], test: fn(&Step) -> bool) -> bool {
     steps.iter().any(|step| test(step))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tables::materials::find;
+
+    /// Each material has its own hazard named, and metal that asks for nothing has none.
+    #[test]
+    fn materials_bring_their_own_cautions() {
+        let words = |name: &str| -> String {
+            let material = find(name).unwrap();
+            OF_MATERIALS.iter().filter(|c| (c.applies)(material, &[])).map(|c| c.words).collect()
+        };
+        for (name, hazard) in [
+            ("copper", "grabs"),
+            ("acetal", "formaldehyde"),
+            ("nylon", "softens"),
+            ("PTFE", "fume is poisonous"),
+            ("phenolic laminate", "dust"),
+        ] {
+            assert!(words(name).contains(hazard), "{name}");
+        }
+        assert!(!words("nylon").contains("formaldehyde") && !words("acetal").contains("PTFE"));
+        for name in ["mild steel", "brass", "aluminium alloy", "high tensile steel"] {
+            assert_eq!(words(name), "", "{name}");
+        }
+    }
 }

@@ -216,7 +216,7 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         rows,
         scene,
         stage,
-        cautions: cautions::cautions(&setup.holding, &steps),
+        cautions: cautions::cautions(&setup.holding, &steps, setup.job.material),
         notes,
     })
 }

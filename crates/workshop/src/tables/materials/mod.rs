@@ -3,12 +3,14 @@
 //! Begin with [`find`]. Speeds are starting ranges for high-speed steel on a
 //! hobby machine; specific cutting forces are good to 30 or 40 %.
 
+mod find;
+
+pub use find::find;
+
 use std::sync::LazyLock;
 
 use num_rational::Ratio;
 
-use crate::problem::Problem;
-use crate::tables::near::{nearest, plain, quoted};
 use crate::tables::rows::{Row, rows};
 use crate::tables::source::Source;
 use crate::why::{Figure, Why};
@@ -18,6 +20,8 @@ use crate::why::{Figure, Why};
 pub struct Material {
     /// What it is called here: `silver steel`.
     pub name: String,
+    /// What it is treated as.
+    pub kind: Kind,
     /// What else it is called: trade names and grades that cut alike.
     pub also: Vec<String>,
     /// Cutting speeds, one for each [`Operation`] in its order.
@@ -28,6 +32,44 @@ pub struct Material {
     pub density: Density,
     /// How much thread to aim at.
     pub tapping: Tapping,
+}
+
+/// What a material is treated as, beyond its own figures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// Carbon and alloy steels.
+    Steel,
+    /// Stainless steels.
+    Stainless,
+    /// Cast iron.
+    Iron,
+    /// Brass, bronze and gunmetal.
+    CopperAlloy,
+    /// Copper by itself, which drags.
+    Copper,
+    /// Aluminium and its like.
+    LightAlloy,
+    /// Plastics that soften with heat.
+    Plastic,
+    /// Cloth or paper in resin.
+    Laminate,
+}
+
+impl Kind {
+    /// As the table writes it.
+    fn read(row: &Row) -> Self {
+        match row.text("kind") {
+            "steel" => Self::Steel,
+            "stainless" => Self::Stainless,
+            "iron" => Self::Iron,
+            "copper alloy" => Self::CopperAlloy,
+            "copper" => Self::Copper,
+            "light alloy" => Self::LightAlloy,
+            "plastic" => Self::Plastic,
+            "laminate" => Self::Laminate,
+            _ => row.bad("kind", "is no kind"),
+        }
+    }
 }
 
 /// What the tool does.
@@ -104,13 +146,10 @@ impl Operation {
     }
 }
 
-/// A light alloy is one under three tonnes a cubic metre.
-const LIGHT_BELOW_KG_PER_M3: u32 = 3000;
-
 impl Material {
     /// Whether it is a light alloy, which a reamer is left more of.
     pub fn is_light(&self) -> bool {
-        self.density.kg_per_m3 < LIGHT_BELOW_KG_PER_M3
+        self.kind == Kind::LightAlloy
     }
 
     /// The cutting speed for an operation.
@@ -186,6 +225,7 @@ pub fn all() -> &'static [Material] {
                 let (force, density, tapping) = (only(&forces), only(&densities), only(&tapping));
                 Material {
                     name: name.to_owned(),
+                    kind: Kind::read(row),
                     also: row.text("also").split(';').map(str::to_owned).collect(),
                     speeds: Operation::ALL.map(|operation| speed(&speeds, name, operation, row)).into(),
                     cutting_force: CuttingForce {
@@ -228,26 +268,6 @@ fn speed(rows: &[Row], name: &str, operation: Operation, named_by: &Row) -> Spee
             source: row.source(),
         })
         .unwrap_or_else(|| named_by.bad("name", "has no speed"))
-}
-
-/// The material of that name, whatever its case, hyphens and spaces.
-///
-/// # Errors
-///
-/// A [`Problem`] that lists the near names.
-pub fn find(text: &str) -> Result<&'static Material, Problem> {
-    let asked = plain(text);
-    let called = |material: &&Material| {
-        plain(&material.name) == asked || material.also.iter().any(|name| plain(name) == asked)
-    };
-    all().iter().find(called).ok_or_else(|| {
-        let names = all().iter().flat_map(|m| std::iter::once(&m.name).chain(&m.also));
-        let near = nearest(text, names.map(String::as_str)).join(", ");
-        let known: Vec<&str> = all().iter().map(|m| m.name.as_str()).collect();
-        Problem::new(format!("no material is known as {}", quoted(text)))
-            .why(format!("the nearest names are {near}"))
-            .mend(format!("choose the one that cuts most like it: {}", known.join(", ")))
-    })
 }
 
 #[cfg(test)]
