@@ -308,6 +308,31 @@ diameter = "3"
 place = ["10 right of heel", "8 above heel"]
 "#;
 
+/// A foot and a web, the metal between them cut away from the top, with a bolt hole in the foot.
+pub(super) const FOOTED: &str = r#"
+part = "Footed block"
+unit = "mm"
+[body]
+kind = "rectangle"
+width = "60"
+height = "50"
+thickness = "40"
+datum = "bottom left"
+[[feature]]
+name = "inside"
+kind = "step"
+face = "top"
+leaves = "12"
+side = "right"
+place = ["15 from left edge"]
+[[feature]]
+name = "bolt hole"
+kind = "hole"
+face = "top"
+diameter = "6"
+place = ["40 from left edge", "mid thickness"]
+"#;
+
 pub(super) const BORELESS: &str = r#"
 part = "Latch"
 unit = "mm"

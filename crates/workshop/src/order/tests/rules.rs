@@ -2,8 +2,8 @@
 
 use super::held_parts::{LONG, LONG_FIT, ROLLER, SLEEVE, TUBE, WASHER};
 use super::rule_parts::{
-    ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, HARD_PIECES, LAPPED, NECKED, PLATE, SPLIT,
-    STAYS, THIN, THROWN, WALLED, WINDOW,
+    ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, FOOTED, HARD_PIECES, LAPPED, NECKED, PLATE,
+    SPLIT, STAYS, THIN, THROWN, WALLED, WINDOW,
 };
 use super::shop::{BRACKET, COVER, LEVER, SPINDLE, boathouse};
 use super::stand_in::with_part;
@@ -44,6 +44,7 @@ const HANDS_SCREWED: Scheme = Scheme::hands(1).stuck(2).screwed();
 const CASES: &[Case] = &[
     case("drill, then finish", LEVER, HANDS_STUCK, ("drill pivot bore", "ream pivot bore")),
     case("true, then ream", THIN, ALONE, ("bring one to its place", "ream one")),
+    case("step, then what stands in it", FOOTED, ALONE, ("mill inside", "drill bolt hole")),
     case("through, then thin", THIN, ALONE, ("drill drain", "mill well")),
     case("through the wall, then the pocket", WALLED, ALONE, ("drill vent", "mill well")),
     case("milled beside a slit", SPLIT, ALONE, ("mill b to c", "saw split")),
