@@ -1,0 +1,137 @@
+//! Plates of any outline.
+
+use super::*;
+
+/// An outline of 40 by 30 with corners of 5 and an inside one of 4 at a bite of 15 by 10:
+/// the area is that of the corners, less r²(1 − π/4) at an outside corner and as much more
+/// at an inside one.
+#[test]
+fn an_outline_has_the_area_and_length_of_its_corners() {
+    let corner = |name: &str, x: i32, y: i32, r: i32| {
+        let radius = if r > 0 { format!("radius = \"{r}\"\n") } else { String::new() };
+        format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"corner\"\n{radius}place = [\"{x} right of datum\", \"{y} above datum\"]\n"
+        )
+    };
+    let stops = [
+        ("a", 0, 0, 5),
+        ("b", 40, 0, 5),
+        ("c", 40, 20, 5),
+        ("d", 25, 20, 4),
+        ("e", 25, 30, 0),
+        ("f", 0, 30, 5),
+    ];
+    let mut text = String::from(
+        "part = \"L\"\nunit = \"mm\"\n[body]\nkind = \"outline\"\naround = [\"a\", \"b\", \"c\", \"d\", \"e\", \"f\"]\nthickness = \"5\"\n",
+    );
+    for (name, x, y, r) in stops {
+        text += &corner(name, x, y, r);
+    }
+    let drawing = read_drawing("part.toml", &text).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    let solved = solve(&drawing).unwrap();
+    let outline = Part::as_drawn(&drawing, &solved).outline().unwrap();
+    let corner = 1.0 - std::f64::consts::FRAC_PI_4;
+    let area = 40.0 * 30.0 - 15.0 * 10.0 - 4.0 * 25.0 * corner + 16.0 * corner;
+    assert!((outline.area_mm2() - area).abs() < 1e-9, "{} {area}", outline.area_mm2());
+    let length = 140.0 - (4.0 * 5.0 + 4.0) * (2.0 - std::f64::consts::FRAC_PI_2);
+    assert!((outline.length_mm() - length).abs() < 1e-9, "{} {length}", outline.length_mm());
+    // Every rounding runs on from its side and into the next without a kink.
+    let heading = |segment: &Segment, share: f64| {
+        let (a, b) = (segment.along(share - 1e-6), segment.along(share + 1e-6));
+        a.direction_rad(b)
+    };
+    let segments = outline.segments();
+    for (n, arc) in segments.iter().enumerate().filter(|(_, s)| matches!(s, Segment::Arc(_))) {
+        let (before, after) =
+            (&segments[(n + segments.len() - 1) % segments.len()], &segments[(n + 1) % segments.len()]);
+        for (one, other) in
+            [(heading(before, 1.0), heading(arc, 0.0)), (heading(arc, 1.0), heading(after, 0.0))]
+        {
+            assert!((one - other).sin().abs() < 1e-5, "a kink beside piece {n}");
+        }
+    }
+    // An arc of 25 out of the side of 40 adds a segment of half-angle asin 0.8.
+    let bulged = text
+        .replace("around = [\"a\", \"b\"", "around = [\"a\", { arc = \"25\", bulge = \"out\" }, \"b\"")
+        .replace("radius = \"5\"\n", "");
+    let drawing = read_drawing("part.toml", &bulged).unwrap();
+    let solved = solve(&drawing).unwrap();
+    let outline = Part::as_drawn(&drawing, &solved).outline().unwrap();
+    let half = 0.8_f64.asin();
+    let segment = 25.0 * 25.0 * (half - half.sin() * half.cos());
+    let area = 40.0 * 30.0 - 15.0 * 10.0 + 16.0 * corner + segment;
+    assert!((outline.area_mm2() - area).abs() < 1e-9, "{} {area}", outline.area_mm2());
+}
+
+#[test]
+fn an_outline_that_cannot_be_drawn_says_where() {
+    let text = |around: &str, radius: &str| {
+        let mut text = format!(
+            "part = \"Wedge\"\nunit = \"mm\"\n[body]\nkind = \"outline\"\naround = [{around}]\nthickness = \"5\"\n"
+        );
+        for (name, kind, x, y) in [
+            ("a", "corner", 0, 0),
+            ("b", "corner", 40, 0),
+            ("c", "corner", 40, 20),
+            ("d", "corner", 0, 20),
+            ("n", "boss", 10, 10),
+            ("h", "hole", 5, 5),
+        ] {
+            let size = match kind {
+                "corner" => radius,
+                "boss" => "radius = \"4\"",
+                _ => "diameter = \"3\"",
+            };
+            text += &format!(
+                "[[feature]]\nname = \"{name}\"\nkind = \"{kind}\"\n{size}\nplace = [\"{x} right of datum\", \"{y} above datum\"]\n"
+            );
+        }
+        text
+    };
+    let all = "\"a\", \"b\", \"c\", \"d\"";
+    for (around, wanted) in [
+        ("\"a\", \"b\"", "goes round too little"),
+        ("", "goes round too little"),
+        ("\"a\", \"h\", \"c\"", "neither a corner nor a boss"),
+        ("\"a\", \"b\", \"a\", \"c\"", "goes round `a` twice"),
+        ("\"a\", \"b\", { arc = \"20\", bulge = \"out\" }, \"n\"", "does not stand between two corners"),
+        ("\"a\", { arc = \"20\", bulge = \"up\" }, \"b\", \"c\"", "is not known for `bulge`"),
+        ("\"a\", { arc = \"20\" }, \"b\", \"c\"", "`bulge` is not given"),
+        ("\"a\", { bulge = \"in\" }, \"b\", \"c\"", "is missing"),
+        ("\"a\", 7, \"b\", \"c\"", "nothing is called `7`"),
+    ] {
+        let faults = read_drawing("part.toml", &text(around, "")).unwrap_err();
+        assert!(told(&faults).contains(wanted), "{around}: {}", told(&faults));
+    }
+    for (around, radius, wanted) in [
+        ("\"d\", \"c\", \"b\", \"a\"", "", "runs clockwise"),
+        ("\"a\", \"c\", \"b\", \"d\"", "", "crosses itself: a to c meets b to d"),
+        ("\"a\", \"b\", { arc = \"9\", bulge = \"out\" }, \"c\", \"d\"", "", "does not reach from b to c"),
+        (all, "radius = \"11\"", "run into each other"),
+        (all, "radius = \"30\"", "does not fit at"),
+    ] {
+        let drawing = read_drawing("part.toml", &text(around, radius)).unwrap();
+        let solved = solve(&drawing).unwrap();
+        let fault = Part::as_drawn(&drawing, &solved).outline().unwrap_err();
+        assert!(fault.to_string().contains(wanted), "{around}: {fault}");
+        assert!(fault.remedy().is_some(), "{fault}");
+    }
+}
+
+/// A reamed hole of 1/4 in, 1.27 mm from a slanting side: 30.48 − 0.6 × 19.05 − 0.8 × 18.256
+/// − 3.175. Round numbers alone would thin that wall.
+#[test]
+fn a_wall_to_a_slanting_side_is_kept() {
+    let text = "part = \"Gusset\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"outline\"\naround = [\"a\", \"b\", \"c\"]\n\
+        thickness = \"1/8\"\n[[feature]]\nname = \"a\"\nkind = \"corner\"\nplace = [\"datum\"]\n[[feature]]\nname = \"b\"\nkind = \"corner\"\n\
+        place = [\"2 right of a\", \"level with a\"]\n[[feature]]\nname = \"c\"\nkind = \"corner\"\nplace = [\"plumb with a\", \"1 1/2 above a\"]\n\
+        [[feature]]\nname = \"bore\"\nkind = \"hole\"\ndiameter = \"1/4\"\nfinish = \"reamed\"\nplace = [\"3/4 right of a\", \"23/32 above a\"]\n";
+    let drawing = read_drawing("part.toml", text).unwrap();
+    let solved = solve(&drawing).unwrap();
+    let drawn = Part::as_drawn(&drawing, &solved);
+    let wall = |part: &Part| part.walls()[0].thickness.as_mm();
+    assert!((wall(&drawn) - 1.27).abs() < 1e-3, "{}", wall(&drawn));
+    let metric = workshop::metric::metricate(&drawing, &solved, &everything()).unwrap();
+    let made = drawn.with_sizes(metric.sizes.clone());
+    assert!(wall(&made) >= 1.27 - 1e-3, "{} with {:?}", wall(&made), metric.sizes.lengths);
+}
