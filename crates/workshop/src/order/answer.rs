@@ -1,14 +1,15 @@
 //! The order of work of a part: planned, checked and read back into shop words.
 
 use super::asking::{Heeded, heed, wished};
+use super::best::best;
 use super::deed::{Job, Makings, Scheme, Token};
 use super::model::{After, Model, OpId, Plan, Spoil};
 use super::moves::Certificate;
 use super::uses::Uses;
-use super::work::{Aid, Chosen, Done, Held, Joined, Loss, Machine, OrderOfWork, Priced, Proof, Step, Sure};
+use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Proof, Step, Sure};
 use super::{
     accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, oriented, parted, pinned,
-    plates, rules, screwed, search, sizes, stacks, throws, traps, turned, turned_held,
+    plates, rules, search, sizes, stacks, throws, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Kind, Part};
@@ -42,101 +43,6 @@ pub fn order_of_work(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome
     pinned::order(part, metric, bench)
 }
 
-/// The best order that heeds some of what is said.
-pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Heeded) -> Outcome<OrderOfWork> {
-    let mut best: Option<(Key, Scheme, OrderOfWork)> = None;
-    let mut every_way = Sure::Optimal;
-    let mut faults: Vec<Vec<Problem>> = Vec::new();
-    let mut costs: Vec<(Scheme, Option<(Uses, Sure)>)> = Vec::new();
-    let mut ends: Vec<(turned::First, Uses, Sure)> = Vec::new();
-    let (mut schemes, times) = stacks::schemes(part, metric, bench);
-    let asked_for = schemes.iter().any(|(scheme, _)| scheme.joined == Joined::Screwed);
-    let (mut at, mut all) = (0, false);
-    loop {
-        if at == schemes.len() {
-            // What screws would cost instead of adhesive is told of the stacks that are taken.
-            let taken = best.as_ref().filter(|_| !all && !asked_for);
-            let job = taken.map(|(_, scheme, _)| Job { part, metric, bench, scheme: *scheme });
-            all = true;
-            match job.and_then(|job| screwed::instead_of(&job)) {
-                Some(screwed) => schemes.push((screwed, None)),
-                None => break,
-            }
-        }
-        let (scheme, first) = schemes[at];
-        at += 1;
-        let job = Job { part, metric, bench, scheme };
-        if scheme == Scheme::hands(scheme.make)
-            && *heeded == Heeded::default()
-            && let Some((key, ..)) = &best
-            && times_one(&job).is_some_and(|least| least >= *key)
-        {
-            costs.push((scheme, None));
-            continue;
-        }
-        match planned(&job, first, heeded) {
-            Ok(Some((key, order))) => {
-                // What lies side by side may also lie in turn: that way by itself proves nothing more.
-                let proven = |costs: &[(Scheme, Option<(Uses, Sure)>)]| {
-                    let same = (scheme.side_by_side(), Sure::Optimal);
-                    costs.iter().any(|(known, cost)| cost.is_some_and(|(_, sure)| (*known, sure) == same))
-                };
-                // Nor do screws: what adhesive does as well is cheaper.
-                let priced_only = scheme.joined == Joined::Screwed && !asked_for;
-                if order.proof.sure == Sure::Within && !proven(&costs) && !priced_only {
-                    every_way = Sure::Within;
-                }
-                costs.push((scheme, Some((order.uses, order.proof.sure))));
-                ends.extend(first.map(|first| (first, order.uses, order.proof.sure)));
-                if best.as_ref().is_none_or(|(least, ..)| key < *least) {
-                    best = Some((key, scheme, order));
-                }
-            }
-            Ok(None) if scheme.joined == Joined::Screwed && !asked_for => {}
-            Ok(None) => every_way = Sure::Within,
-            Err(found) if found.is_empty() => {}
-            Err(found) => faults.push(found),
-        }
-    }
-    match best {
-        // Proven only when every way of going about it was searched to its end.
-        Some((_, scheme, mut order)) => {
-            let priced = |scheme: &Scheme| costs.iter().any(|(known, _)| known == scheme);
-            let every = schemes.iter().map(|(scheme, _)| *scheme);
-            let every: Vec<Scheme> =
-                every.filter(|scheme| scheme.joined == Joined::Stuck || priced(scheme)).collect();
-            order.choices.splice(0..0, stacks::chosen(scheme, &every, &order.setups));
-            order.of_ways = stacks::priced(scheme, &costs, &order);
-            let once = order.uses.tool_changes == order.planned_from().1.tally.tool_changes;
-            for (way, end) in END_FIRST.into_iter().zip([Face::Left, Face::Right]) {
-                let taken = order.choices.iter().any(|chosen| chosen.taken == way);
-                let its = ends.iter().filter(|(first, ..)| first.end() == end && !taken);
-                if let Some((_, uses, sure)) = its.min_by_key(|(_, uses, _)| *uses) {
-                    let comes_to = stacks::comes_to(uses, *sure, &order.uses);
-                    order.of_ways.push(Priced { name: THE_ENDS.into(), way: way.into(), comes_to });
-                }
-            }
-            Ok(OrderOfWork { proof: proof(every_way, once), times, ..order })
-        }
-        None => Err(faults.into_iter().next().unwrap_or_else(|| {
-            vec![
-                Problem::new("no order of work was found within the limit of the search")
-                    .at(part.drawing.file.clone())
-                    .mend("leave out features that are made elsewhere, take back what is asked of the order, or make the part in two stages"),
-            ]
-        })),
-    }
-}
-
-/// Pieces of two hands that are never stuck nor side by side take at least so many times what
-/// one takes by itself.
-fn times_one(job: &Job) -> Option<Key> {
-    let times = u64::from(job.scheme.pieces());
-    let alone = Job { scheme: Scheme::ALONE, ..*job };
-    let (one, order) = planned(&alone, None, &Heeded::default()).ok()??;
-    (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * times, one.2 * 2, one.3, one.4 * times))
-}
-
 /// A narrow beam: the rules leave so little choice that the first order found is nearly
 /// always the best, and a part is planned at every keystroke. Past so many states, a second
 /// or two of weakly ordered work, an order is kept without its proof.
@@ -144,7 +50,7 @@ const EFFORT: search::Effort = search::Effort { states: 50_000, beam: 2 };
 
 /// What orders are compared by: what does not run true as it has to, setups on machines, tool
 /// changes, aids, minutes.
-type Key = (u64, u64, u64, u64, u64);
+pub(super) type Key = (u64, u64, u64, u64, u64);
 
 /// The ways of going about a part that are planned.
 pub(super) fn ways_about(
@@ -170,7 +76,11 @@ pub(super) fn makings(job: &Job, first: Option<turned::First>) -> Outcome<Making
 /// # Errors
 ///
 /// Its faults; none at all when what is said leaves this way of going about it out.
-fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<Option<(Key, OrderOfWork)>> {
+pub(super) fn planned(
+    job: &Job,
+    first: Option<turned::First>,
+    heeded: &Heeded,
+) -> Outcome<Option<(Key, OrderOfWork)>> {
     let mut makings = makings(job, first)?;
     all_made(job, &makings)?;
     let modelled = |makings: &Makings| {
@@ -201,7 +111,7 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
         let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
         panic!("the planner's certificate fails the checker, a fault of this program: {}", words.join("; "));
     }
-    let mut order = read_back(job, &makings, (&model, &tokens), &plan);
+    let (mut order, runs_out) = read_back(job, &makings, (&model, &tokens), &plan);
     order.choices = choices(job, &makings, first, (&model, &plan));
     for chosen in &order.choices {
         for (_, because) in &chosen.out {
@@ -211,12 +121,7 @@ fn planned(job: &Job, first: Option<turned::First>, heeded: &Heeded) -> Outcome<
             }
         }
     }
-    let out_of_square = oriented::charges(job, &makings, &plan, &model.start.done);
-    let out_of_square = out_of_square.iter().filter(|charge| charge.is_short()).count();
-    let runs_out = coaxial::charges(job, &makings, &plan).iter().filter(|charge| charge.is_short()).count()
-        + throws::charges(job, &makings, &plan).iter().filter(|charge| charge.short().is_some()).count()
-        + out_of_square;
-    Ok(Some((key(&order, runs_out as u64), order)))
+    Ok(Some((key(&order, runs_out), order)))
 }
 
 /// Every feature has its deeds, or the order would leave it out in silence.
@@ -328,7 +233,13 @@ fn conflicting(job: &Job, model: &Model, conflict: &super::Conflict) -> Problem 
         })
 }
 
-fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), plan: &Plan) -> OrderOfWork {
+/// An order in shop words, and how much of it does not run true, sit or lie as it has to.
+fn read_back(
+    job: &Job,
+    makings: &Makings,
+    (model, tokens): (&Model, &[Token]),
+    plan: &Plan,
+) -> (OrderOfWork, u64) {
     let calls = calls::calls(job, makings);
     let flat: Vec<bool> = makings.places.iter().map(|place| place.holding.held == Held::Bench).collect();
     let done = model.start.done.iter().map(|op| {
@@ -367,7 +278,7 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         times: 1,
         minutes: plan.tally.minutes,
         assumed: makings.assumed.clone(),
-        lying: makings.oriented.iter().map(oriented::Oriented::told).collect(),
+        lying: makings.oriented.iter().map(|demand| demand.lies.clone()).collect(),
         true_running: makings.coaxial.iter().map(coaxial::Coaxial::told).collect(),
         certificate: Certificate { model: model.clone(), plan: plan.clone(), flat },
     };
@@ -376,6 +287,9 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
     let sized = sizes::sizes(job, makings, plan);
     let thrown = throws::charges(job, makings, plan);
     let lies = oriented::charges(job, makings, plan, &model.start.done);
+    let runs_out = true_to.iter().filter(|charge| charge.is_short()).count()
+        + thrown.iter().filter(|charge| charge.short().is_some()).count()
+        + lies.iter().filter(|charge| charge.is_short()).count();
     let told = charges.iter().filter_map(|charge| charge.told(job, makings));
     let told = told.chain(lies.iter().filter_map(|charge| charge.told(job)));
     let told = told.chain(sized.iter().filter_map(sizes::Size::short));
@@ -423,12 +337,9 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
         let mine = true_to.iter().filter(|charge| charge.ops.contains(&step.op.0));
         let held_for = order.held_for.last_mut().expect("a setup stands");
         let lying = || lies.iter().filter(|charge| charge.ops.contains(&step.op.0));
-        for words in lying().filter_map(|charge| charge.care(job)) {
-            if !held_for.contains(&words) {
-                held_for.push(words);
-            }
-        }
-        for words in mine.filter_map(|charge| charge.held_for(job, &makings.places[place].holding)) {
+        let holding = &makings.places[place].holding;
+        let care = lying().filter_map(|charge| charge.care(job));
+        for words in care.chain(mine.filter_map(|charge| charge.held_for(job, holding))) {
             if !held_for.contains(&words) {
                 held_for.push(words);
             }
@@ -456,13 +367,13 @@ fn read_back(job: &Job, makings: &Makings, (model, tokens): (&Model, &[Token]), 
             takes_away: losses(model, step.op),
         });
     }
-    order
+    (order, runs_out as u64)
 }
 
 /// What the choice is called which end of a turned part is worked first.
-const THE_ENDS: &str = "the two ends";
+pub(super) const THE_ENDS: &str = "the two ends";
 /// Its ways.
-const END_FIRST: [&str; 2] = ["left end first", "right end first"];
+pub(super) const END_FIRST: [&str; 2] = ["left end first", "right end first"];
 
 /// Which way was taken wherever there are several.
 fn choices(
@@ -505,7 +416,7 @@ fn choices(
 }
 
 /// `once`: no change of tool comes again for the next piece.
-fn proof(sure: Sure, once: bool) -> Proof {
+pub(super) fn proof(sure: Sure, once: bool) -> Proof {
     let sentence = match sure {
         Sure::Optimal if !once => {
             "No order that keeps these rules has fewer setups; of those with as few, none has fewer tool \

@@ -10,14 +10,16 @@
 //! 2. `rules` is the one list of what must come before what and why; it says
 //!    which locators a deed or holding needs, makes and spoils.
 //! 3. `kept` says which distances have to be kept and what asks for each, `accuracy` what each
-//!    way of making their ends adds up to, `sizes` how near sizes come; the figures are those of `tables/processes/`, named in `process`.
+//!    way of making their ends adds up to, `sizes` how near sizes come, `coaxial` what runs true
+//!    and `oriented` what lies square, parallel or flat; the figures are those of
+//!    `tables/processes/`, named in `process`.
 //! 4. `build` turns all of it into an exact [`Model`]: operations, setups, tools, and tokens
 //!    (faces, edges, bores, "still stuck together"). The engine knows no drawing:
 //!    [`search`] finds the cheapest [`Plan`] and proves it, [`mod@check`] replays it and
 //!    shares no code with the search, [`explain`] says what a trap step would lose,
 //!    [`conflict`] which rules fight when nothing is possible.
-//! 5. `answer` compares the ways of going about the part (stuck together or not, either
-//!    end first), keeps the best, and reads it back.
+//! 5. `answer` plans one way of going about the part and reads it back; `best` compares the
+//!    ways (`stacks`: stuck or `screwed` together or neither, either end first) and keeps the best.
 //! 6. `asking` puts what the person says of the order to the model, in the words that
 //!    `calls` gives operations; `pinned` tells what it costs or cannot be, and [`moves`]
 //!    what may stand elsewhere and why not.
@@ -32,6 +34,7 @@ mod answer;
 mod around;
 mod asking;
 mod beside;
+mod best;
 mod bound;
 mod build;
 mod by_eye;

@@ -1,8 +1,9 @@
 //! The order of work around what the person says: with what each wish costs, or which
 //! of the things said cannot all hold.
 
-use super::answer::{best, ways_about};
+use super::answer::ways_about;
 use super::asking::{Heeded, Which, heed, wish};
+use super::best::best;
 use super::calls::{calls, named};
 use super::feasible::feasible;
 use super::work::{Answered, OrderOfWork};

@@ -1,0 +1,133 @@
+//! The best of the ways of going about a part, and what the others would cost.
+
+use super::answer::{END_FIRST, Key, THE_ENDS, planned, proof};
+use super::asking::Heeded;
+use super::deed::{Job, Scheme};
+use super::uses::Uses;
+use super::work::{Joined, OrderOfWork, Priced, Sure};
+use super::{screwed, stacks, turned};
+use crate::bench::Bench;
+use crate::drawing::{Face, Part};
+use crate::metric::MetricPart;
+use crate::problem::{Outcome, Problem};
+
+/// The best order that heeds some of what is said.
+pub(super) fn best(part: &Part, metric: &MetricPart, bench: &Bench, heeded: &Heeded) -> Outcome<OrderOfWork> {
+    let (mut schemes, times) = stacks::schemes(part, metric, bench);
+    let screws = schemes.iter().any(|(scheme, _)| scheme.joined == Joined::Screwed);
+    let mut tried = Tried::new(heeded, screws);
+    let job = |scheme: Scheme| Job { part, metric, bench, scheme };
+    for &(scheme, first) in &schemes {
+        tried.plan(&job(scheme), first);
+    }
+    // What screws would cost instead of adhesive is told of the stacks that are taken.
+    let taken = tried.best.as_ref().filter(|_| !screws).map(|(_, scheme, _)| job(*scheme));
+    if let Some(screwed) = taken.and_then(|taken| screwed::instead_of(&taken)) {
+        tried.plan(&job(screwed), None);
+        schemes.push((screwed, None));
+    }
+    tried.told(&schemes, times).map_err(|faults| {
+        faults.into_iter().next().unwrap_or_else(|| {
+            vec![
+                Problem::new("no order of work was found within the limit of the search")
+                    .at(part.drawing.file.clone())
+                    .mend("leave out features that are made elsewhere, take back what is asked of the order, or make the part in two stages"),
+            ]
+        })
+    })
+}
+
+/// The ways of going about a part that were planned so far.
+struct Tried<'a> {
+    heeded: &'a Heeded,
+    /// Whether screwed stacks are worth a plan for themselves, and not only a price.
+    screws: bool,
+    best: Option<(Key, Scheme, OrderOfWork)>,
+    every_way: Sure,
+    faults: Vec<Vec<Problem>>,
+    costs: Vec<(Scheme, Option<(Uses, Sure)>)>,
+    ends: Vec<(turned::First, Uses, Sure)>,
+}
+
+impl<'a> Tried<'a> {
+    fn new(heeded: &'a Heeded, screws: bool) -> Self {
+        let (costs, ends) = (Vec::new(), Vec::new());
+        Self { heeded, screws, best: None, every_way: Sure::Optimal, faults: Vec::new(), costs, ends }
+    }
+
+    /// Plans one way of going about it.
+    fn plan(&mut self, job: &Job, first: Option<turned::First>) {
+        let scheme = job.scheme;
+        if scheme == Scheme::hands(scheme.make)
+            && *self.heeded == Heeded::default()
+            && let Some((key, ..)) = &self.best
+            && times_one(job).is_some_and(|least| least >= *key)
+        {
+            self.costs.push((scheme, None));
+            return;
+        }
+        let priced_only = scheme.joined == Joined::Screwed && !self.screws;
+        match planned(job, first, self.heeded) {
+            Ok(Some((key, order))) => {
+                // What lies side by side may also lie in turn: that way by itself proves nothing
+                // more. Nor do screws: what adhesive does as well is cheaper.
+                let same = (scheme.side_by_side(), Sure::Optimal);
+                let is_same = |(known, cost): &(Scheme, Option<(Uses, Sure)>)| {
+                    cost.is_some_and(|(_, sure)| (*known, sure) == same)
+                };
+                if order.proof.sure == Sure::Within && !self.costs.iter().any(is_same) && !priced_only {
+                    self.every_way = Sure::Within;
+                }
+                self.costs.push((scheme, Some((order.uses, order.proof.sure))));
+                self.ends.extend(first.map(|first| (first, order.uses, order.proof.sure)));
+                if self.best.as_ref().is_none_or(|(least, ..)| key < *least) {
+                    self.best = Some((key, scheme, order));
+                }
+            }
+            Ok(None) if priced_only => {}
+            Ok(None) => self.every_way = Sure::Within,
+            Err(found) if found.is_empty() => {}
+            Err(found) => self.faults.push(found),
+        }
+    }
+
+    /// The best of them with the prices of the others.
+    ///
+    /// # Errors
+    ///
+    /// The faults of each way, where none has an order.
+    fn told(
+        self,
+        schemes: &[(Scheme, Option<turned::First>)],
+        times: u32,
+    ) -> Result<OrderOfWork, Vec<Vec<Problem>>> {
+        let Self { best, every_way, faults, costs, ends, .. } = self;
+        let Some((_, scheme, mut order)) = best else { return Err(faults) };
+        let priced = |scheme: &Scheme| costs.iter().any(|(known, _)| known == scheme);
+        let every = schemes.iter().map(|(scheme, _)| *scheme);
+        let every: Vec<Scheme> =
+            every.filter(|scheme| scheme.joined == Joined::Stuck || priced(scheme)).collect();
+        order.choices.splice(0..0, stacks::chosen(scheme, &every, &order.setups));
+        order.of_ways = stacks::priced(scheme, &costs, &order);
+        let once = order.uses.tool_changes == order.planned_from().1.tally.tool_changes;
+        for (way, end) in END_FIRST.into_iter().zip([Face::Left, Face::Right]) {
+            let taken = order.choices.iter().any(|chosen| chosen.taken == way);
+            let its = ends.iter().filter(|(first, ..)| first.end() == end && !taken);
+            if let Some((_, uses, sure)) = its.min_by_key(|(_, uses, _)| *uses) {
+                let comes_to = stacks::comes_to(uses, *sure, &order.uses);
+                order.of_ways.push(Priced { name: THE_ENDS.into(), way: way.into(), comes_to });
+            }
+        }
+        // Proven only when every way of going about it was searched to its end.
+        Ok(OrderOfWork { proof: proof(every_way, once), times, ..order })
+    }
+}
+
+/// Pieces of two hands that are never stuck nor side by side take at least so many times what
+/// one takes by itself.
+fn times_one(job: &Job) -> Option<Key> {
+    let times = u64::from(job.scheme.pieces());
+    let alone = Job { scheme: Scheme::ALONE, ..*job };
+    let (one, order) = planned(&alone, None, &Heeded::default()).ok()??;
+    (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * times, one.2 * 2, one.3, one.4 * times))
+}
