@@ -95,15 +95,19 @@ impl Keeps {
 }
 
 impl Element {
-    /// Its name; `turned` work has ends where a plate has edges.
+    /// Its name; turned work has ends where a plate has edges.
     pub fn word(self, drawing: &Drawing) -> String {
         match self {
             Self::Feature(id) => drawing.features[id.0].name.clone(),
-            Self::Face(face @ (Face::Front | Face::Back)) => format!("{} face", face.word()),
-            Self::Face(face) => {
-                let turned = matches!(drawing.body, Body::Turned { .. });
-                format!("{} {}", face.word(), if turned { "end" } else { "edge" })
-            }
+            Self::Face(face) => face_word(face, Some(&drawing.body)),
+        }
+    }
+
+    /// Its name as a sentence has it: `the back face`, `pivot bore`.
+    pub fn called(self, drawing: &Drawing) -> String {
+        match self {
+            Self::Face(_) => format!("the {}", self.word(drawing)),
+            Self::Feature(_) => self.word(drawing),
         }
     }
 
@@ -114,6 +118,15 @@ impl Element {
             Self::Feature(id) => lies(features.get(id.0)?),
         }
     }
+}
+
+fn face_word(face: Face, body: Option<&Body>) -> String {
+    let kind = match face {
+        Face::Front | Face::Back => "face",
+        _ if matches!(body, Some(Body::Turned { .. })) => "end",
+        _ => "edge",
+    };
+    format!("{} {kind}", face.word())
 }
 
 fn lies(feature: &Feature) -> Option<Lies> {
@@ -130,11 +143,7 @@ fn lies(feature: &Feature) -> Option<Lies> {
 impl Geometrical {
     /// In words, for a sheet: `pivot bore: squareness to the back face within 0.02 mm`.
     pub fn words(&self, drawing: &Drawing) -> String {
-        let the = |element: Element| match element {
-            Element::Face(_) => format!("the {}", element.word(drawing)),
-            Element::Feature(_) => element.word(drawing),
-        };
-        let to = self.to.map_or(String::new(), |to| format!(" to {}", the(to)));
+        let to = self.to.map_or(String::new(), |to| format!(" to {}", to.called(drawing)));
         format!("{}: {}{to} within {}", self.of.word(drawing), self.keeps.word(), self.within.length)
     }
 }
@@ -258,15 +267,7 @@ fn unsound(
 ) -> Option<Problem> {
     let word = |element: Element| match element {
         Element::Feature(id) => names[id.0].0.clone(),
-        Element::Face(face) => format!(
-            "the {} {}",
-            face.word(),
-            match face.axis() {
-                Axis::Z => "face",
-                _ if matches!(body, Some(Body::Turned { .. })) => "end",
-                _ => "edge",
-            }
-        ),
+        Element::Face(face) => format!("the {}", face_word(face, body)),
     };
     let keeps = one.keeps.word();
     let of = one.of.lies(features)?;

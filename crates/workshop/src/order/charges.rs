@@ -36,15 +36,7 @@ enum How {
 
 /// What each held distance of a plan may be out by, given what was done before it.
 pub(super) fn charges<'a>(job: &Job, makings: &'a Makings, plan: &Plan, done: &[OpId]) -> Vec<Charge<'a>> {
-    let (mut stay, mut stands) = (0, None);
-    let mut made: Vec<(usize, usize, usize)> = Vec::new();
-    for step in &plan.steps {
-        let place = makings.deeds[step.op.0].places[step.way];
-        if stands != Some(place) {
-            (stay, stands) = (stay + 1, Some(place));
-        }
-        made.push((step.op.0, place, stay));
-    }
+    let made = stays(makings, plan);
     let of = |op: usize| made.iter().find(|made| made.0 == op).copied();
     let before = |op: usize| done.contains(&OpId(op));
     let mut charges = Vec::new();
@@ -75,6 +67,19 @@ pub(super) fn charges<'a>(job: &Job, makings: &'a Makings, plan: &Plan, done: &[
         }
     }
     charges
+}
+
+/// Each operation of a plan, the place it is done in, and the stay of the work there, from one.
+pub(super) fn stays(makings: &Makings, plan: &Plan) -> Vec<(usize, usize, usize)> {
+    let (mut stay, mut stands) = (0, None);
+    let made = plan.steps.iter().map(|step| {
+        let place = makings.deeds[step.op.0].places[step.way];
+        if stands != Some(place) {
+            (stay, stands) = (stay + 1, Some(place));
+        }
+        (step.op.0, place, stay)
+    });
+    made.collect()
 }
 
 /// The other end was made before: what it is out by is measured, and only how this end is

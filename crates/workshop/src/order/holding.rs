@@ -362,6 +362,11 @@ impl Held {
         }
     }
 
+    /// Whether the bar itself is in the chuck, true or off centre.
+    pub const fn by_the_bar(&self) -> bool {
+        self.in_jaws() && self.grips().is_none()
+    }
+
     /// The finished bore of a turned part that it is held and runs true by.
     pub const fn through(&self) -> Option<FeatureId> {
         match self {

@@ -18,69 +18,54 @@ use super::deed::{Deed, Job, Lot, Makings};
 use super::figures::{error, room};
 use super::model::{Agreement, OpId};
 use super::work::{Lying, Machine, Work};
-use crate::drawing::{Axis, Depth, Element, Face, FeatureId, Keeps, Kind, Lies};
+use crate::drawing::{Axis, Depth, Element, Face, FeatureId, Geometrical, Keeps, Kind, Lies};
 use crate::measure::Length;
 use crate::tables::processes::{Trueness, trueness};
 
 /// A face or axis that is held to lie so.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Oriented {
-    pub keeps: Keeps,
-    pub of: Element,
-    pub to: Option<Element>,
-    /// The whole width of its zone.
-    pub room: Length,
-    /// The length that the zone goes along.
-    pub over: Length,
-    /// As the drawing says it, with its line.
-    pub said: String,
+    pub lies: Lying,
     /// Whether the order is held to it; let go where no order keeps it.
     pub bound: bool,
 }
 
 impl Oriented {
-    /// The same for whoever measures it.
-    pub(super) fn told(&self) -> Lying {
-        let Self { keeps, of, to, room, over, .. } = *self;
-        Lying { keeps, of, to, room, over, said: self.said.clone() }
-    }
-
     /// Whether it is of what is cut for this feature, or measured from it.
     pub(super) fn concerns(&self, job: &Job, id: FeatureId) -> bool {
-        [Some(self.of), self.to].into_iter().flatten().any(|end| match end {
+        [Some(self.lies.of), self.lies.to].into_iter().flatten().any(|end| match end {
             Element::Feature(own) => own == id || cut_for(job, own) == id,
             Element::Face(_) => false,
         })
     }
 }
 
-/// Everything that the drawing holds square, parallel or flat.
+/// Everything that the drawing holds square, parallel or flat; what turns about one axis is
+/// [`coaxial`]'s.
 pub(super) fn demands(job: &Job) -> Vec<Oriented> {
     let drawing = job.part.drawing;
-    let of = |said: &crate::drawing::Geometrical| {
+    let here = |said: &&Geometrical| {
         let face = [Some(said.of), said.to].iter().any(|end| matches!(end, Some(Element::Face(_))));
-        let runs = match said.keeps {
-            Keeps::Concentricity => return None,
-            Keeps::RunOut if !face => return None,
-            _ => said,
-        };
-        Some(Oriented {
-            keeps: runs.keeps,
-            of: runs.of,
-            to: runs.to,
-            room: runs.within.length,
-            over: over(job, runs.of, runs.to),
-            said: format!("{} (line {})", runs.words(drawing), runs.line),
-            bound: true,
-        })
+        said.keeps != Keeps::Concentricity && (face || said.keeps != Keeps::RunOut)
     };
-    drawing.geometrical.iter().filter_map(of).collect()
+    let of = |said: &Geometrical| Oriented {
+        lies: Lying {
+            keeps: said.keeps,
+            of: said.of,
+            to: said.to,
+            room: said.within.length,
+            over: over(job, said.of, said.to),
+            said: format!("{} (line {})", said.words(drawing), said.line),
+        },
+        bound: true,
+    };
+    drawing.geometrical.iter().filter(here).map(of).collect()
 }
 
 /// The length that a zone goes along.
 fn over(job: &Job, of: Element, to: Option<Element>) -> Length {
     let part = job.part;
-    let wide = |axis: Axis| extent(job, axis);
+    let wide = |axis: Axis| part.whole(axis);
     if job.is_turned() {
         return match of {
             Element::Face(face) => {
@@ -113,16 +98,6 @@ fn over(job: &Job, of: Element, to: Option<Element>) -> Length {
             along.map_or_else(|| all.map(wide).max().unwrap_or_default(), wide)
         }
         _ => Length::ZERO,
-    }
-}
-
-/// How far a plate reaches along an axis.
-fn extent(job: &Job, axis: Axis) -> Length {
-    let [left, right, bottom, top] = job.part.edges();
-    match axis {
-        Axis::X => right - left,
-        Axis::Y => top - bottom,
-        Axis::Z => job.part.thickness(),
     }
 }
 
@@ -193,7 +168,7 @@ fn between(
     places: [usize; 2],
     one_stay: bool,
 ) -> Vec<Share> {
-    let cuts = [0, 1].map(|n| cut(makings, ops[n], places[n], demand.over));
+    let cuts = [0, 1].map(|n| cut(makings, ops[n], places[n], demand.lies.over));
     if ops[0] == ops[1] {
         let [first, _] = cuts;
         return vec![first];
@@ -214,17 +189,17 @@ fn between(
         let sits = coaxial::shares_apart(job, makings, ops, places);
         let tilts = sits.into_iter().map(|sits| {
             let row = trueness(sits.row).unwrap_or_else(unknown);
-            share(sits.of, row, demand.over, Length::ZERO)
+            share(sits.of, row, demand.lies.over, Length::ZERO)
         });
         all.extend(tilts);
         return all;
     }
-    let ends = [demand.of, demand.to.unwrap_or(demand.of)];
+    let ends = [demand.lies.of, demand.lies.to.unwrap_or(demand.lies.of)];
     let seats = [0, 1].map(|n| sits::seat(job, makings, places[n], ends[1 - n]));
     for seat in &seats {
-        all.extend(seat.shares(job, demand.over));
+        all.extend(seat.shares(job, demand.lies.over));
     }
-    all.extend(sits::faces(job, makings, seats[0].on, seats[1].on, demand.over));
+    all.extend(sits::faces(job, makings, seats[0].on, seats[1].on, demand.lies.over));
     all
 }
 
@@ -232,17 +207,17 @@ fn between(
 fn from_face(job: &Job, makings: &Makings, demand: &Oriented, face: Face, at: [usize; 2]) -> Vec<Share> {
     let [op, place] = at;
     let seat = sits::seat(job, makings, place, Element::Face(face));
-    let mut all = vec![cut(makings, op, place, demand.over)];
-    all.extend(seat.shares(job, demand.over));
-    all.extend(sits::faces(job, makings, seat.on, face, demand.over));
+    let mut all = vec![cut(makings, op, place, demand.lies.over)];
+    all.extend(seat.shares(job, demand.lies.over));
+    all.extend(sits::faces(job, makings, seat.on, face, demand.lies.over));
     all
 }
 
 /// What two faces of the blank are out by, or one is out of flat by; whatever the order.
 fn of_the_blank(job: &Job, makings: &Makings, demand: &Oriented) -> Vec<Share> {
-    match (demand.of, demand.to) {
-        (Element::Face(of), Some(Element::Face(to))) => sits::faces(job, makings, of, to, demand.over),
-        (of, None) => vec![flat(job, makings, of, demand.over)],
+    match (demand.lies.of, demand.lies.to) {
+        (Element::Face(of), Some(Element::Face(to))) => sits::faces(job, makings, of, to, demand.lies.over),
+        (of, None) => vec![flat(job, makings, of, demand.lies.over)],
         _ => Vec::new(),
     }
 }
@@ -265,7 +240,7 @@ fn flat(job: &Job, makings: &Makings, of: Element, over: Length) -> Share {
 /// The pairs of deeds that make the two ends of a demand in one piece of work; of one that is
 /// measured from a face of the blank, the deed and what the blank was squared by.
 fn pairs(job: &Job, makings: &Makings, demand: &Oriented) -> Vec<[usize; 2]> {
-    let Some(to) = demand.to else { return Vec::new() };
+    let Some(to) = demand.lies.to else { return Vec::new() };
     let both = |one: Vec<usize>, other: Vec<usize>| {
         let all = one.iter().flat_map(|&a| other.iter().map(move |&b| [a, b]));
         let together = |&[a, b]: &[usize; 2]| {
@@ -279,12 +254,12 @@ fn pairs(job: &Job, makings: &Makings, demand: &Oriented) -> Vec<[usize; 2]> {
         };
         all.filter(together).collect::<Vec<_>>()
     };
-    both(makers(job, makings, demand.of), makers(job, makings, to))
+    both(makers(job, makings, demand.lies.of), makers(job, makings, to))
 }
 
 /// The end that the order chooses and the face of the blank, where it is measured so.
 fn against_blank(job: &Job, demand: &Oriented) -> Option<(Element, Face)> {
-    match (demand.of, demand.to?) {
+    match (demand.lies.of, demand.lies.to?) {
         _ if job.is_turned() => None,
         (feature @ Element::Feature(_), Element::Face(face))
         | (Element::Face(face), feature @ Element::Feature(_)) => Some((feature, face)),
@@ -307,7 +282,7 @@ pub(super) fn agreements(job: &Job, makings: &Makings) -> Vec<Agreement> {
     for demand in makings.oriented.iter().filter(|demand| demand.bound) {
         match against_blank(job, demand) {
             Some((feature, face)) => all.extend(to_the_blank(job, makings, demand, (feature, face))),
-            None if is_free(job, demand.of) => all.extend(to_each_other(job, makings, demand)),
+            None if is_free(job, demand.lies.of) => all.extend(to_each_other(job, makings, demand)),
             None => {}
         }
     }
@@ -332,7 +307,7 @@ fn to_each_other(job: &Job, makings: &Makings, demand: &Oriented) -> Vec<Agreeme
         apart.into_iter().chain(in_one(pair)).min()
     };
     // Where nothing helps, it is told.
-    let helps = pairs.iter().filter_map(least).any(|least| least <= demand.room);
+    let helps = pairs.iter().filter_map(least).any(|least| least <= demand.lies.room);
     if !helps {
         return Vec::new();
     }
@@ -340,15 +315,15 @@ fn to_each_other(job: &Job, makings: &Makings, demand: &Oriented) -> Vec<Agreeme
     for &pair in pairs.iter().filter(|[a, b]| a != b) {
         let (ways, together) = (every(pair), in_one(pair));
         let apart: Vec<[usize; 2]> =
-            ways.iter().filter(|(_, out)| *out <= demand.room).map(|(ways, _)| *ways).collect();
+            ways.iter().filter(|(_, out)| *out <= demand.lies.room).map(|(ways, _)| *ways).collect();
         if apart.len() == ways.len() {
             continue;
         }
-        let in_one = together.is_some_and(|together| together <= demand.room);
+        let in_one = together.is_some_and(|together| together <= demand.lies.room);
         let most = ways.iter().map(|(_, out)| *out).max().unwrap_or_default();
         let because = format!(
             "{} is asked for, and made apart, or otherwise, they may be out by {}",
-            demand.said,
+            demand.lies.said,
             error(most)
         );
         all.push(Agreement { ops: pair.map(OpId), in_one, apart, because });
@@ -368,25 +343,25 @@ fn to_the_blank(
         let places = makings.deeds[op].places.iter();
         places.map(|&place| comes_to(op, place)).collect::<Vec<_>>()
     };
-    if !made.iter().flat_map(ways).any(|out| out <= demand.room) {
+    if !made.iter().flat_map(ways).any(|out| out <= demand.lies.room) {
         return Vec::new();
     }
     let mut all = Vec::new();
     for op in &made {
         let outs = ways(op);
         // One that is never near enough is out by itself.
-        if outs.iter().all(|out| *out > demand.room) {
+        if outs.iter().all(|out| *out > demand.lies.room) {
             continue;
         }
         let Some(blank) = blank_deed(job, makings, makings.deeds[*op].lot) else { continue };
-        if outs.iter().all(|out| *out <= demand.room) {
+        if outs.iter().all(|out| *out <= demand.lies.room) {
             continue;
         }
-        let near = (0..outs.len()).filter(|&way| outs[way] <= demand.room);
+        let near = (0..outs.len()).filter(|&way| outs[way] <= demand.lies.room);
         let apart = near.flat_map(|way| (0..makings.deeds[blank].places.len()).map(move |q| [way, q]));
         let because = format!(
             "{} is asked for, and made so it may be out by {}",
-            demand.said,
+            demand.lies.said,
             error(outs.iter().copied().max().unwrap_or_default())
         );
         all.push(Agreement { ops: [OpId(*op), OpId(blank)], in_one: false, apart: apart.collect(), because });
@@ -407,10 +382,10 @@ pub(super) fn too_far_out(job: &Job, makings: &Makings) -> Vec<(usize, String)> 
         };
         let all: Vec<(usize, Length)> =
             makers(job, makings, feature).into_iter().map(|op| (op, least(op))).collect();
-        if all.iter().any(|&(_, least)| least <= demand.room) {
-            let far = all.into_iter().filter(|&(_, least)| least > demand.room);
+        if all.iter().any(|&(_, least)| least <= demand.lies.room) {
+            let far = all.into_iter().filter(|&(_, least)| least > demand.lies.room);
             let because = |least| {
-                format!("{} is asked for, and made so it may be out by {}", demand.said, error(least))
+                format!("{} is asked for, and made so it may be out by {}", demand.lies.said, error(least))
             };
             out.extend(far.map(|(op, least)| (op, because(least))));
         }
@@ -419,21 +394,21 @@ pub(super) fn too_far_out(job: &Job, makings: &Makings) -> Vec<(usize, String)> 
 }
 
 /// Whether a holding in the lathe tips the work farther than something asked of it lets it.
-pub(super) fn tips_too_far(job: &Job, row: Option<&'static str>) -> bool {
+pub(super) fn tips_too_far(demands: &[Oriented], row: Option<&'static str>) -> bool {
     let Some(row) = row.and_then(trueness) else { return false };
-    job.is_turned() && demands(job).iter().any(|demand| row.out(demand.over, Length::ZERO) > demand.room)
+    demands.iter().any(|demand| row.out(demand.lies.over, Length::ZERO) > demand.lies.room)
 }
 
 /// Whether an end of turned work has to lie square or true to a bore: then a mandrel in it serves.
-pub(super) fn end_to_bore(job: &Job, end: Face, bore: FeatureId) -> bool {
+pub(super) fn end_to_bore(demands: &[Oriented], end: Face, bore: FeatureId) -> bool {
     let ends = |demand: &Oriented| {
-        let both = [Some(demand.of), demand.to];
+        let both = [Some(demand.lies.of), demand.lies.to];
         both.contains(&Some(Element::Face(end))) && both.contains(&Some(Element::Feature(bore)))
     };
-    demands(job).iter().any(ends)
+    demands.iter().any(ends)
 }
 
 /// Its room in words.
 fn room_words(demand: &Oriented) -> String {
-    format!("{} (room {})", demand.said, room(demand.room))
+    format!("{} (room {})", demand.lies.said, room(demand.lies.room))
 }

@@ -121,7 +121,7 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         Err(_) if !offset.is_empty() => Grips::default(),
         found => found.map_err(fault)?,
     };
-    turned_held::beside(job, first, (&near, &far), &demands, [&mut bar, &mut grips]);
+    turned_held::beside(job, &makings, first, (&near, &far), [&mut bar, &mut grips]);
     if offset.is_empty() {
         throws::thrown_within_the_grip(job, &far, &grips.on).map_err(fault)?;
     } else {

@@ -7,6 +7,7 @@
 
 use super::coaxial::{self, Coaxial};
 use super::deed::{Job, Lot, Makings};
+use super::oriented;
 use super::places::opposite;
 use super::turned::{First, is_bar};
 use super::work::{Held, Holding, Located, Machine, Steadied};
@@ -56,7 +57,7 @@ pub(super) fn second(
     let mut on = Vec::new();
     for section in held_by(job, makings, (near, far), first.end()).unwrap_or_default() {
         let base = by(job, Some(section));
-        let tips = super::oriented::tips_too_far(job, coaxial::row(job, &base));
+        let tips = oriented::tips_too_far(&makings.oriented, coaxial::row(job, &base));
         let worse = tips || split.iter().any(|demand| demand.room < coaxial::off(job, &base));
         let thin = wall_left(job, section).is_some();
         for better in [Held::SoftJaws { on: section }, Held::Clocked { on: section }] {
@@ -91,12 +92,12 @@ pub(super) fn second(
 /// wants the tailstock set over, and nothing is cut along the axis; a mandrel where an outside has to be true to a bore.
 pub(super) fn beside(
     job: &Job,
+    makings: &Makings,
     first: First,
     (near, far): (&[FeatureId], &[FeatureId]),
-    demands: &[Coaxial],
     grips: [&mut Grips; 2],
 ) {
-    let split = demands.iter().filter(|demand| apart(job, first, near, demand));
+    let split = makings.coaxial.iter().filter(|demand| apart(job, first, near, demand));
     let is_section = |id: &FeatureId| matches!(job.part.feature(*id).kind, Kind::Section { .. });
     let outsides = split.clone().any(|demand| demand.features.iter().all(is_section));
     let centres = (outsides || super::tapers::any(job)) && super::tapers::may_hang(job, first);
@@ -110,7 +111,7 @@ pub(super) fn beside(
         return;
     }
     for (own, sections, end) in [(one, near, first.end()), (two, far, opposite(first.end()))] {
-        if end != first.end() && super::oriented::end_to_bore(job, end, bore) {
+        if end != first.end() && oriented::end_to_bore(&makings.oriented, end, bore) {
             own.faced_on = Some(held.clone());
         }
         let better = |&&id: &&FeatureId| {

@@ -132,7 +132,7 @@ fn in_ends(job: &Job, makings: &mut Makings) -> Result<(), Problem> {
         };
         let mut upright = standing(end);
         // What goes right through may be drilled from the other end.
-        if upright.is_empty() && goes_through(job, id) {
+        if upright.is_empty() && drilled_through(job, id) {
             upright = standing(opposite(end));
         }
         if upright.is_empty() {
@@ -145,8 +145,8 @@ fn in_ends(job: &Job, makings: &mut Makings) -> Result<(), Problem> {
     Ok(())
 }
 
-/// A plain hole right through, or a pattern of such.
-fn goes_through(job: &Job, id: FeatureId) -> bool {
+/// A plain or tapped hole right through, or a pattern of such.
+fn drilled_through(job: &Job, id: FeatureId) -> bool {
     matches!(
         job.part.feature(job.part.hole_of(id)).kind,
         Kind::Hole { depth: Depth::Through, .. } | Kind::Tapped { depth: Depth::Through, .. }

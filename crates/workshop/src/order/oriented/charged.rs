@@ -1,12 +1,13 @@
 //! What an order comes to for all that is held square, parallel or flat.
 
 use super::{Oriented, against_blank, between, from_face, is_free, makers, of_the_blank, pairs, room_words};
-use crate::drawing::{Element, Keeps};
+use crate::drawing::Keeps;
 use crate::order::accuracy::{Share, worst};
+use crate::order::charges::stays;
 use crate::order::deed::{Job, Makings};
 use crate::order::figures::{error, likely, over, room};
 use crate::order::model::{OpId, Plan};
-use crate::why::Why;
+use crate::why::{Why, capital};
 
 /// What one demand of a plan may be out by.
 pub(in crate::order) struct Charge<'a> {
@@ -36,15 +37,7 @@ pub(in crate::order) fn charges<'a>(
     plan: &Plan,
     done: &[OpId],
 ) -> Vec<Charge<'a>> {
-    let (mut stay, mut stands) = (0, None);
-    let mut made: Vec<(usize, usize, usize)> = Vec::new();
-    for step in &plan.steps {
-        let place = makings.deeds[step.op.0].places[step.way];
-        if stands != Some(place) {
-            (stay, stands) = (stay + 1, Some(place));
-        }
-        made.push((step.op.0, place, stay));
-    }
+    let made = stays(makings, plan);
     let of = |op: usize| made.iter().find(|made| made.0 == op).copied();
     let mut charges = Vec::new();
     for demand in &makings.oriented {
@@ -54,7 +47,7 @@ pub(in crate::order) fn charges<'a>(
                 let shares = from_face(job, makings, demand, face, [op, place]);
                 charges.push(Charge { demand, ops: vec![op], shares, how: How::Apart });
             }
-        } else if demand.to.is_some() && is_free(job, demand.of) {
+        } else if demand.lies.to.is_some() && is_free(job, demand.lies.of) {
             for pair in pairs(job, makings, demand) {
                 match pair.map(of) {
                     [Some((a, p, one)), Some((b, q, other))] => {
@@ -76,7 +69,8 @@ pub(in crate::order) fn charges<'a>(
                 }
             }
         } else {
-            let ops = makers(job, makings, demand.of).into_iter().filter(|&op| of(op).is_some()).collect();
+            let ops =
+                makers(job, makings, demand.lies.of).into_iter().filter(|&op| of(op).is_some()).collect();
             let shares = of_the_blank(job, makings, demand);
             charges.push(Charge { demand, ops, shares, how: How::Blank });
         }
@@ -99,9 +93,9 @@ impl Charge<'_> {
         };
         let words = format!(
             "{}: {how}, at the worst it is out by {} over {}, hardly ever by more than {} (root of the sum of squares)",
-            self.demand.said,
+            self.demand.lies.said,
             error(worst(&self.shares)),
-            self.demand.over,
+            self.demand.lies.over,
             error(likely(self.shares.iter().map(|share| share.error)))
         );
         let why = Why::new(words).because(Why::new(room_words(self.demand)).source("the drawing"));
@@ -113,7 +107,7 @@ impl Charge<'_> {
 
     /// Whether the order does not keep it.
     pub(in crate::order) fn is_short(&self) -> bool {
-        worst(&self.shares) > self.demand.room
+        worst(&self.shares) > self.demand.lies.room
     }
 
     /// What is too much at the worst, and what to do.
@@ -121,13 +115,13 @@ impl Charge<'_> {
         if self.how == How::Measured {
             return Some(format!(
                 "{}: one of the two is made already; clock the work by it before the other is cut",
-                self.demand.said
+                self.demand.lies.said
             ));
         }
         if self.how == How::Unmade {
             return Some(format!(
                 "{}: nothing of this order makes one of the two, so nothing is reckoned; measure it",
-                self.demand.said
+                self.demand.lies.said
             ));
         }
         if !self.is_short() {
@@ -140,9 +134,9 @@ impl Charge<'_> {
         });
         Some(format!(
             "{} may come out by {} at the worst, {} too much{mostly}: {}",
-            self.demand.said,
+            self.demand.lies.said,
             error(worst),
-            over(worst, self.demand.room),
+            over(worst, self.demand.lies.room),
             self.mend(job)
         ))
     }
@@ -150,7 +144,7 @@ impl Charge<'_> {
     fn mend(&self, job: &Job) -> &'static str {
         let stock = self.shares.iter().any(|share| share.of.contains("stock"));
         let drilled = self.shares.iter().any(|share| share.of.ends_with(": drill"));
-        match self.demand.keeps {
+        match self.demand.lies.keeps {
             _ if stock => {
                 "take stock thicker than the part (`[stock]`), so that its faces are cut, or try the bar on a surface plate and scrape or lap the face"
             }
@@ -175,18 +169,14 @@ impl Charge<'_> {
             return None;
         }
         let drawing = job.part.drawing;
-        let the = |element: Element| match element {
-            Element::Face(_) => format!("the {}", element.word(drawing)),
-            Element::Feature(_) => element.word(drawing),
-        };
-        let to = self.demand.to.map(&the)?;
+        let to = self.demand.lies.to?.called(drawing);
         let what = format!(
             "{} has to come {} {to} within {}",
-            the(self.demand.of),
-            self.demand.keeps.is(),
-            room(self.demand.room)
+            self.demand.lies.of.called(drawing),
+            self.demand.lies.keeps.is(),
+            room(self.demand.lies.room)
         );
-        let what = what[..1].to_uppercase() + &what[1..];
+        let what = capital(&what);
         Some(match self.how {
             How::OneStay => format!("{what}: both are cut here; do not take the work up between them."),
             _ if job.is_turned() => {

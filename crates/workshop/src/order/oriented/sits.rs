@@ -1,6 +1,6 @@
 //! What the work sits on in a holding, and how the faces of a blank lie to each other.
 
-use super::{extent, is_datum_edge, share, unknown};
+use super::{is_datum_edge, share, unknown};
 use crate::drawing::{Axis, Element, Face, Lies};
 use crate::measure::Length;
 use crate::order::accuracy::Share;
@@ -32,9 +32,9 @@ impl Seat {
 /// How much of the work rests there, the way that it can tip.
 fn sits_on(job: &Job, on: Face) -> Length {
     match on.axis() {
-        Axis::Z => extent(job, Axis::X).min(extent(job, Axis::Y)),
-        Axis::X => extent(job, Axis::Y),
-        Axis::Y => extent(job, Axis::X),
+        Axis::Z => job.part.whole(Axis::X).min(job.part.whole(Axis::Y)),
+        Axis::X => job.part.whole(Axis::Y),
+        Axis::Y => job.part.whole(Axis::X),
     }
 }
 
@@ -44,7 +44,7 @@ pub(super) fn seat(job: &Job, makings: &Makings, place: usize, to: Element) -> S
     let Holding { up, ref held, machine, pieces, .. } = place.holding;
     let up = job.side(place.lot, up);
     let beneath = opposite(up);
-    let named = |face: Face| format!("the {}", Element::Face(face).word(job.part.drawing));
+    let named = |face: Face| Element::Face(face).called(job.part.drawing);
     // On edge the jaw settles how it stands to the large faces, and what is beneath it the rest.
     let level = match to.lies(&job.part.drawing.features) {
         Some(Lies::Across(axis) | Lies::Along(axis)) => axis == Axis::Z,
@@ -144,5 +144,5 @@ fn by(job: &Job, makings: &Makings, work: &Work, over: Length, words: &str) -> S
     let row = made.and_then(|deed| trueness(deed.process().name)).unwrap_or_else(unknown);
     let of =
         made.map_or_else(|| format!("{words}: not cut at all"), |deed| format!("`{}`: {words}", deed.text));
-    share(of, row, over, extent(job, Axis::X).min(extent(job, Axis::Y)))
+    share(of, row, over, job.part.whole(Axis::X).min(job.part.whole(Axis::Y)))
 }

@@ -8,17 +8,6 @@ use crate::order::turned::along_axis;
 use crate::order::turned_held::{thin_over, wall_left};
 use crate::order::work::{Held, Located, Steadied, Work};
 
-/// The bar itself in the chuck, true or off centre.
-const fn is_bar(held: &Held) -> bool {
-    matches!(
-        held,
-        Held::Chuck { on: None }
-            | Held::Collet { on: None }
-            | Held::FourJaw { on: None, .. }
-            | Held::Packed { on: None, .. }
-    )
-}
-
 /// Hard jaws, which press a thin wall out of round; a collet and soft jaws close all round.
 const fn hard_jaws(held: &Held) -> bool {
     matches!(
@@ -72,7 +61,7 @@ pub(super) const RULES: &[Rule] = &[
         "on the bar",
         "the bar is what the chuck holds",
         HoldingNeeds(|_, place| match &place.holding.held {
-            held if is_bar(held) => vec![Token::OnBar],
+            held if held.by_the_bar() => vec![Token::OnBar],
             _ => Vec::new(),
         }),
     ),
@@ -90,7 +79,7 @@ pub(super) const RULES: &[Rule] = &[
         "part off before turning round",
         "the work can be turned round only when it is off the bar",
         HoldingNeeds(|_, place| match &place.holding.held {
-            held if held.grips().is_some() || held.turns() && !is_bar(held) => vec![Token::OffBar],
+            held if held.grips().is_some() || held.turns() && !held.by_the_bar() => vec![Token::OffBar],
             _ => Vec::new(),
         }),
     ),

@@ -14,15 +14,11 @@ pub(super) fn add(rows: &mut Rows) {
     let job = rows.job;
     for lying in &job.order.lying {
         let drawing = job.part.drawing;
-        let bare = |element: Element| element.word(drawing);
-        let word = |element: Element| match element {
-            Element::Face(_) => format!("the {}", bare(element)),
-            Element::Feature(_) => bare(element),
-        };
+        let word = |element: Element| element.called(drawing);
         let asked = |how: String| Asked {
             what: match lying.to {
-                Some(to) => format!("{}: {} to {}", bare(lying.of), lying.keeps.word(), word(to)),
-                None => format!("{}: {}", bare(lying.of), lying.keeps.word()),
+                Some(to) => format!("{}: {} to {}", lying.of.word(drawing), lying.keeps.word(), word(to)),
+                None => format!("{}: {}", lying.of.word(drawing), lying.keeps.word()),
             },
             size: lying.room,
             limits: Limits { least: Length::ZERO, greatest: lying.room },
