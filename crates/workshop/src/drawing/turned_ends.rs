@@ -65,16 +65,20 @@ impl Part<'_> {
 
     /// The same of a hole right through that is drilled from either end.
     pub fn end_start_from(&self, id: FeatureId, face: Face) -> (Length, EndStart) {
-        let all = self.sections_from(face);
         let below = self.sections_below_from(id, face);
-        let passed: Length =
-            all.iter().take(all.len() - below.len()).map(|&section| self.section_length(section)).sum();
+        let passed = self.length_above(face, &below);
         let shoulder = below.first().filter(|_| passed.is_positive());
         let shoulder = shoulder.map_or(EndStart::End, |&section| EndStart::Shoulder(section));
         match self.recess_over(id, face) {
             Some((recess, deep)) if deep > passed => (deep, EndStart::Floor(recess)),
             _ => (passed, shoulder),
         }
+    }
+
+    /// How long the part is from an end to the first of the sections below.
+    fn length_above(&self, end: Face, below: &[FeatureId]) -> Length {
+        let all = self.sections_from(end);
+        all[..all.len() - below.len()].iter().map(|&section| self.section_length(section)).sum()
     }
 
     /// The recess of an end that a hole beside the axis lies in, and how deep it is.
@@ -107,10 +111,8 @@ impl Part<'_> {
             .collect();
         let long: Length = solid.iter().map(|&s| self.section_length(s)).sum();
         let face = self.feature(id).face;
-        let all = self.sections_from(face);
         let (start, _) = self.end_start(id);
-        let passed: Length =
-            all.iter().take(all.len() - below.len()).map(|&section| self.section_length(section)).sum();
+        let passed = self.length_above(face, &below);
         let behind = if solid.len() == below.len() {
             let other = if face == Face::Left { Face::Right } else { Face::Left };
             self.recess_over(id, other).map_or(Length::ZERO, |(_, deep)| deep)

@@ -7,7 +7,7 @@ use super::words;
 use crate::bench::{Section, Stock};
 use crate::drawing::{Axis, Body, Form, Parted};
 use crate::measure::{Length, Toward};
-use crate::order::{Held, Work};
+use crate::order::Work;
 use crate::settings::show::{mm, practice};
 use crate::tables::processes::limit;
 
@@ -89,17 +89,8 @@ pub(super) fn stick(job: &Job) -> Option<Length> {
 /// The setup in which turned pieces are made and parted off one bar, by its place in the order: what is done on
 /// the bar is all done there, before anything else. None where each piece has a length of its own.
 pub(super) fn one_bar(job: &Job) -> Option<usize> {
-    let on_bar = |held: &Held| {
-        matches!(
-            held,
-            Held::Chuck { on: None }
-                | Held::Collet { on: None }
-                | Held::FourJaw { on: None, .. }
-                | Held::Packed { on: None, .. }
-        )
-    };
     let order = job.order;
-    let mut bars = (0..order.setups.len()).filter(|&at| on_bar(&order.setups[at].held));
+    let mut bars = (0..order.setups.len()).filter(|&at| order.setups[at].held.by_the_bar());
     let (first, none) = (bars.next(), bars.next());
     let parted = order.steps.iter().any(|step| step.work == Work::PartOff && step.setup == 0);
     first.filter(|&at| at == 0 && none.is_none() && parted && !words::casting(job.part.drawing))

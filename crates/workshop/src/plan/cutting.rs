@@ -77,12 +77,8 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
         Ok(milled) => (milled.passes.clone(), told(setup, &milled, beside)),
         Err(fault) => {
             let greatest = bite.axial.unwrap_or(depth);
-            let words = match fault.reason() {
-                Some(reason) => format!("{}: {reason}", fault.what()),
-                None => fault.what().to_owned(),
-            };
-            let why = practice(fault.remedy().unwrap_or("take light cuts, and measure between them"));
-            (passes(depth, greatest, finish_floor, step)?, vec![Figure::new("mind", words, why)])
+            let mind = mind(&fault, "take light cuts, and measure between them");
+            (passes(depth, greatest, finish_floor, step)?, vec![mind])
         }
     };
     let shown = found.depths.iter().map(|d| set_mm(d.value, step)).collect::<Vec<_>>();
@@ -106,6 +102,14 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
     }
     figures.extend(more);
     Ok(setup.place_all(number, figures))
+}
+
+/// What to mind where a setting could not be reckoned: what is wrong and why, and what to do
+/// about it or, where it does not say, otherwise.
+pub fn mind(fault: &Problem, otherwise: &str) -> Figure {
+    let reason = fault.reason().map_or_else(String::new, |reason| format!(": {reason}"));
+    let why = practice(fault.remedy().unwrap_or(otherwise));
+    Figure::new("mind", format!("{}{reason}", fault.what()), why)
 }
 
 /// Says that the passes where a step was cut count from that step.

@@ -2,6 +2,7 @@
 //! holes come out where the parallels stand.
 
 use super::clamps::roads::{self, Cut};
+use super::cutting::mind;
 use super::job::Setup;
 use super::rows::holes_of;
 use crate::drawing::Kind;
@@ -20,10 +21,9 @@ pub fn presets(setup: &Setup, steps: &[&Step]) -> Vec<Figure> {
     let mut figures = match gripped(asked) {
         Ok(found) => found.figures(&why_jaws(setup)),
         Err(fault) => {
-            let reason = fault.reason().map_or_else(String::new, |reason| format!(": {reason}"));
-            let why = practice(fault.remedy().unwrap_or_default()).because(why_jaws(setup));
-            let words = format!("{}{reason}; {}", fault.what(), fault.remedy().unwrap_or_default());
-            vec![Figure::new("mind", words, why)]
+            let mind = mind(&fault, "");
+            let words = format!("{}; {}", mind.shown, fault.remedy().unwrap_or_default());
+            vec![Figure::new("mind", words, mind.why.because(why_jaws(setup)))]
         }
     };
     figures.extend(past_the_jaws(setup, steps));

@@ -63,6 +63,9 @@ struct Instruments {
     supposed: bool,
 }
 
+/// Which of the instruments come at something.
+type Among = fn(&Instrument) -> bool;
+
 /// An instrument as it reads one length.
 struct Reading<'a> {
     instrument: &'a Instrument,
@@ -79,8 +82,18 @@ impl Instruments {
     /// The instrument for a length: the first of the bench that is out by a tenth of the limits'
     /// width at most, else the one that is out least.
     fn best(&self, across: Across, length: Length, limits: Limits) -> Option<Reading<'_>> {
+        self.best_among(|_| true, across, length, limits)
+    }
+
+    fn best_among(
+        &self,
+        among: Among,
+        across: Across,
+        length: Length,
+        limits: Limits,
+    ) -> Option<Reading<'_>> {
         let mut best: Option<Reading> = None;
-        for instrument in self.owned.iter().filter(|one| one.takes(across, length)) {
+        for instrument in self.owned.iter().filter(|one| among(one) && one.takes(across, length)) {
             let Some(error) = instrument.kind.error(across, length, instrument.step) else { continue };
             let adds = instrument.adds();
             let doubt = error.either_way + adds.either_way;
@@ -210,7 +223,11 @@ impl Rows<'_> {
 
     /// A row with an instrument.
     fn measured(&mut self, asked: Asked) {
-        let row = match self.bench.best(asked.across, asked.size, asked.limits) {
+        self.measured_among(|_| true, asked);
+    }
+
+    fn measured_among(&mut self, among: Among, asked: Asked) {
+        let row = match self.bench.best_among(among, asked.across, asked.size, asked.limits) {
             Some(reading) => {
                 let (words, why) = shown(asked.limits, reading.reads);
                 let told = proved(asked.limits, reading.reads).is_some();
@@ -392,8 +409,12 @@ impl Rows<'_> {
 
     /// The same where nothing is put in between.
     fn over_nothing(&mut self, asked: Asked, reading: Length) {
+        self.over_nothing_among(|_| true, asked, reading);
+    }
+
+    fn over_nothing_among(&mut self, among: Among, asked: Asked, reading: Length) {
         let (at, size) = (self.rows.len(), asked.size);
-        self.measured(Asked { size: reading, ..asked });
+        self.measured_among(among, Asked { size: reading, ..asked });
         if let Some(row) = self.rows.get_mut(at) {
             row.size.shown = mm(size);
         }
@@ -438,13 +459,11 @@ impl Rows<'_> {
 
     /// A row with the points of a caliper's jaws, where no flat anvil comes at it; else by its tool.
     fn by_points(&mut self, asked: Asked, reading: Length, else_by: &str) {
-        let all = self.bench.owned.clone();
-        self.bench.owned.retain(|one| one.kind.name == "caliper");
-        match self.bench.best(asked.across, reading, asked.limits) {
-            Some(_) => self.over_nothing(asked, reading),
+        let points: Among = |one| one.kind.name == "caliper";
+        match self.bench.best_among(points, asked.across, reading, asked.limits) {
+            Some(_) => self.over_nothing_among(points, asked, reading),
             None => self.by_tool(asked, else_by, "the points of a caliper"),
         }
-        self.bench.owned = all;
     }
 
     /// A size that nothing owned measures, that its tool or its mate tells, and what would.

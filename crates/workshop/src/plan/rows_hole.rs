@@ -2,6 +2,7 @@
 
 use num_rational::Ratio;
 
+use super::cutting::mind;
 use super::job::Setup;
 use super::rows::holes_of;
 use super::rows_hollow;
@@ -274,17 +275,15 @@ pub fn hold_to_motor(setup: &Setup, step: &Step, diameter: Length, row: &mut Row
     };
     let figures = match drilling::drilling(asked) {
         Ok(found) => {
-            let mut figures = found.figures(setup.job.material);
-            let speed = figures.remove(0);
-            row.speed = Some(Figure { name: setup.named(row.number, "speed"), ..speed });
-            figures.retain(|figure| figure.name != "torque");
-            figures
+            let (speed, figures): (Vec<Figure>, Vec<Figure>) = found
+                .figures(setup.job.material)
+                .into_iter()
+                .partition(|figure| figure.name == "spindle speed");
+            let speed = speed.into_iter().next();
+            row.speed = speed.map(|speed| Figure { name: setup.named(row.number, "speed"), ..speed });
+            figures.into_iter().filter(|figure| figure.name != "torque").collect()
         }
-        Err(fault) => {
-            let words = fault.reason().map_or_else(String::new, |reason| format!(": {reason}"));
-            let why = practice(fault.remedy().unwrap_or_default());
-            vec![Figure::new("mind", format!("{}{words}", fault.what()), why)]
-        }
+        Err(fault) => vec![mind(&fault, "")],
     };
     row.depth.extend(setup.place_all(row.number, figures));
 }
