@@ -317,8 +317,18 @@ fn what_does_not_go_into_the_chuck_is_no_grip() {
     // Where there are centres it hangs between two pairs of them.
     let hung = planned(&text, "everything");
     assert!(hung.setups.iter().any(|s| s.title.contains("between offset centres, left pin")), "{hung:?}");
+    // By a tail it is turned round, but not set over so far: the pin next to the bar is turned from that, last.
     let ended = format!("{text}{}", section("tail", "8", "30", ""));
-    assert!(plan(&read(&ended), &bare).is_err());
+    let made = plan(&read(&ended), &bare).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    let held: Vec<&str> = made.setups.iter().map(|s| s.title.as_str()).collect();
+    assert!(!held.iter().any(|title| title.contains("by journal")), "{held:?}");
+    let last = made.setups.iter().rfind(|s| s.rows.iter().any(|r| r.what.starts_with("turn "))).unwrap();
+    assert!(last.title.contains("bar off centre in the four-jaw, for left pin"), "{held:?}");
+    // With more beyond that pin nothing could be set over for it but the journal, which does not go in.
+    let head = "kind = \"turned\"\n";
+    let shut = ended.replace(head, &format!("{head}{}", section("stub", "6", "8", "")));
+    let faults = plan(&read(&shut), &bare).unwrap_err();
+    assert!(told(&faults).contains("`left pin` cannot be set true in the chuck"), "{}", told(&faults));
     let ended = ended.replace("offset = \"6\"", "offset = \"3\"");
     let made = planned(&ended, "everything");
     assert!(made.setups.iter().any(|s| s.title.contains("off centre in the four-jaw by tail")), "{made:?}");

@@ -154,3 +154,119 @@ fn the_sheet_leaves_metal_where_it_roughs_and_finishes_from_there() {
     let first = finish.depth.first().expect("it is cut");
     assert!(first.shown.contains("diameter 8") && finish.depth.len() <= 2, "{:?}", finish.depth);
 }
+
+fn section(name: &str, across: &str, long: &str, more: &str) -> String {
+    format!(
+        "[[feature]]\nname = \"{name}\"\nkind = \"section\"\ndiameter = \"{across}\"\nlength = \"{long}\"\n{more}"
+    )
+}
+
+/// A crank of journals and webs, a pin between each two of those; all webs wide but the first.
+fn crank(angles: &[&str], first_web: &str) -> String {
+    let mut all = vec![section("left journal", "10", "30", ""), section("web 0", first_web, "6", "")];
+    for (n, angle) in angles.iter().enumerate() {
+        let off = format!("offset = \"7\"\noffset_at = \"{angle}°\"\n");
+        all.push(section(&format!("pin {n}"), "10", "12", &off));
+        all.push(section(&format!("web {}", n + 1), "33", "6", ""));
+    }
+    all.push(section("right journal", "10", "36", ""));
+    part(&all.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// Every throw before anything true and thinner than its webs, and each gap packed before the next
+/// cut: common practice for cranks from the solid. With webs of one size or not, by an indicator
+/// in four jaws, by packing in three, or between centres.
+#[test]
+fn the_throws_of_a_crank_are_turned_while_the_bar_is_stiff_and_then_packed() {
+    use WorkHolder::{Centres, FourJaw, ThreeJaw};
+    let cranks: [&[&str]; 4] = [&["0"], &["0", "90"], &["0", "180"], &["0", "120", "240"]];
+    for (angles, web) in cranks.into_iter().flat_map(|angles| [(angles, "33"), (angles, "28")]) {
+        let benches = [&[ThreeJaw, FourJaw][..], &[ThreeJaw, Centres], &[ThreeJaw]];
+        for holders in benches.into_iter().take(if web == "33" { 3 } else { 1 }) {
+            let made = planned(&crank(angles, web), &with(holders));
+            let rows: Vec<(usize, &str)> = made
+                .setups
+                .iter()
+                .enumerate()
+                .flat_map(|(n, setup)| setup.rows.iter().map(move |row| (n, row.what.as_str())))
+                .filter(|(_, what)| what.starts_with("turn "))
+                .collect();
+            let last_pin = rows.iter().rposition(|(_, what)| what.starts_with("turn pin")).unwrap();
+            let journal = rows.iter().position(|(_, what)| what.contains("journal")).unwrap();
+            assert!(last_pin < journal, "{angles:?}, {holders:?}: {rows:?}");
+            for n in 0..angles.len() {
+                let at =
+                    rows.iter().position(|(_, what)| what.starts_with(&format!("turn pin {n}"))).unwrap();
+                let gap = format!("the gap of 12 mm between web {n} and web {}", n + 1);
+                let (next, what) = rows[at + 1];
+                let notes = &made.setups[next].notes;
+                let packs = |note: &&String| note.contains("pack ") && note.contains(&gap);
+                assert!(notes.iter().any(|note| packs(&note)), "{what}: {gap}: {notes:?}");
+                assert!(
+                    !made.setups[rows[at].0].notes.iter().any(|note| packs(&note)),
+                    "packed before it is there"
+                );
+                // Twice the throw, whichever way it is set.
+                let setup = &made.setups[rows[at].0];
+                let read = setup.presets.iter().find(|figure| figure.label() == "indicator over one turn");
+                assert_eq!(read.map(|figure| figure.shown.as_str()), Some("14 mm"), "{}", setup.title);
+                assert!(
+                    setup.cautions.iter().any(|caution| caution.contains("out of balance")),
+                    "{}",
+                    setup.title
+                );
+            }
+            // Turned round, no cut goes through the throws where a web can be gripped.
+            let round = made.setups.last().unwrap();
+            assert!(
+                round.title.contains("by web") || web == "28" && round.title.contains("journal"),
+                "{}",
+                round.title
+            );
+        }
+    }
+}
+
+/// An overhung pin stands at the end of a stiff bar where its web can be gripped for the shaft; by
+/// the rim of a thin web it cannot, and the pin is turned next to the bar, the last of all.
+#[test]
+fn the_pin_of_an_overhung_crank_is_turned_from_the_bar() {
+    use WorkHolder::{Centres, FourJaw, ThreeJaw};
+    let overhung = |web: &str| {
+        let pin = section("pin", "8", "14", "offset = \"11\"\n");
+        part(&[&pin, &section("web", "36", web, ""), &section("shaft", "10", "50", "")])
+    };
+    let turned = |made: &Plan| -> Vec<String> {
+        let rows = made.setups.iter().flat_map(|setup| setup.rows.iter().map(move |row| (&setup.title, row)));
+        rows.filter(|(_, row)| row.what.starts_with("turn "))
+            .map(|(title, row)| format!("{}: {title}", row.what))
+            .collect()
+    };
+    let firm = turned(&planned(&overhung("8"), &with(&[ThreeJaw, FourJaw])));
+    assert!(firm[0].starts_with("turn pin 8 mm") && firm[2].contains("in the chuck by web"), "{firm:?}");
+    let thin = planned(&overhung("5"), &with(&[ThreeJaw, FourJaw]));
+    let rows = turned(&thin);
+    assert!(rows[2].starts_with("turn pin 8 mm") && rows[2].contains("bar off centre"), "{rows:?}");
+    let pin = thin.setups.iter().flat_map(|s| &s.rows).find(|row| row.what.starts_with("turn pin")).unwrap();
+    // 50, 5 and 14 from the shaft's end, and 5 into the bar, so that the saw meets the pin alone.
+    assert_eq!(pin.sets.iter().find(|f| f.label() == "stop at").unwrap().shown, "74.000 mm");
+    // A throw over a quarter of the bar is not packed: between centres, the shaft after the pin.
+    let hung = turned(&planned(&overhung("8"), &with(&[ThreeJaw, Centres])));
+    let at = |what: &str| hung.iter().position(|row| row.starts_with(what)).unwrap();
+    assert!(hung[at("turn pin")].contains("between offset centres"), "{hung:?}");
+    assert!(at("turn web") < at("turn pin") && at("turn pin") < at("turn shaft"), "{hung:?}");
+}
+
+/// Four diameters of bar and more set over in a chuck have no tailstock: it goes between centres where
+/// there are any, and else it is told what to do.
+#[test]
+fn a_long_bar_is_not_set_over_without_a_centre() {
+    use WorkHolder::{Centres, FourJaw, ThreeJaw};
+    let long = crank(&["0"], "33").replace("\"36\"", "\"120\"").replace("\"30\"", "\"120\"");
+    let told = planned(&long, &with(&[ThreeJaw, FourJaw])).cover.assumed;
+    assert!(told.iter().any(|words| words.contains("out of the chuck off centre")), "{told:?}");
+    let hung = planned(&long, &with(&[ThreeJaw, FourJaw, Centres]));
+    let titles: Vec<&String> = hung.setups.iter().map(|s| &s.title).collect();
+    assert!(titles.iter().any(|title| title.contains("between offset centres, pin 0")), "{titles:?}");
+    assert!(!hung.cover.assumed.iter().any(|words| words.contains("off centre, more than")), "{titles:?}");
+}

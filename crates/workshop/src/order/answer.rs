@@ -300,7 +300,7 @@ fn read_back(
         }
     }
     let mut stands = None;
-    for step in &plan.steps {
+    for (at, step) in plan.steps.iter().enumerate() {
         let deed = &makings.deeds[step.op.0];
         let place = deed.places[step.way];
         if stands != Some(place) {
@@ -339,6 +339,7 @@ fn read_back(
         let lying = || lies.iter().filter(|charge| charge.ops.contains(&step.op.0));
         let holding = &makings.places[place].holding;
         let care = lying().filter_map(|charge| charge.care(job));
+        let care = care.chain(throws::care(job, makings, plan, at));
         for words in care.chain(mine.filter_map(|charge| charge.held_for(job, holding))) {
             if !held_for.contains(&words) {
                 held_for.push(words);

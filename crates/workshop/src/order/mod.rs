@@ -108,6 +108,7 @@ pub use model::{
 };
 pub use moves::{May, Room};
 pub use search::{Effort, Outcome, plan};
+pub(crate) use throws::past_the_pin;
 pub use work::{
     Answered, Chosen, Cost, Deep, Done, Held, Holding, Joined, Located, Lots, Lying, Machine, OrderOfWork,
     Pieces, Priced, Screw, Steadied, Sure, Trap, Uses, Work,

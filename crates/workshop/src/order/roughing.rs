@@ -99,7 +99,7 @@ fn slender(job: &Job, sections: &[FeatureId]) -> bool {
 }
 
 /// Across the bar that it is turned from.
-fn bar(job: &Job) -> Length {
+pub(super) fn bar(job: &Job) -> Length {
     match job.metric.stock.as_ref().map(|stock| stock.stock.section) {
         Some(Section::Round { diameter }) => diameter,
         _ => job.part.bar_needed(),

@@ -5,11 +5,21 @@
 //! packing under one jaw of the three-jaw does for throws up to a quarter of what is gripped. Any
 //! throw that leaves room for a centre hole in both ends of the bar may be turned between offset
 //! centres instead, drilled while the bar is whole. Of these a held throw rules out what does not
-//! come near enough, as long as something does.
+//! come near enough (`near`), as long as something does. `cranked` knows webs and pins, and `care`
+//! what is minded while they are turned.
 
-use super::deed::{Deed, Job, Lot, Makings, Place, Token};
-use super::figures;
-use super::model::Plan;
+mod care;
+mod cranked;
+mod near;
+
+pub(super) use care::care;
+pub(crate) use care::past_the_pin;
+pub(super) use cranked::{
+    carries_the_rest, cranked, gripped_by_a_web, pin_from_the_bar, steadied_round, thinner_web, webs_between,
+};
+pub(super) use near::{Charge, asks_for_true_first, charges, near_enough, stiff_enough};
+
+use super::deed::{Deed, Job, Lot, Makings, Token};
 use super::plates::deed;
 use super::turned::First;
 use super::turned_held::{self, Grips, in_lathe};
@@ -19,11 +29,10 @@ use crate::drawing::{Face, FeatureId, Kind, Turning};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::settings::eccentric::{Eccentric, eccentric};
-use crate::tables::processes::{limit, locating, process};
-use crate::why::Why;
+use crate::tables::processes::limit;
 
 /// The throw of a section; nought of one that runs true.
-fn throw_of(job: &Job, section: FeatureId) -> Length {
+pub(super) fn throw_of(job: &Job, section: FeatureId) -> Length {
     match job.part.feature(section).kind {
         Kind::Section { throw: Some(throw), .. } => job.part.size(throw.offset),
         _ => Length::ZERO,
@@ -229,141 +238,4 @@ pub(super) fn holes_lost(job: &Job, deed: &Deed) -> Vec<Token> {
         }
     }
     all
-}
-
-/// What a throw has to come within; none where nothing is said.
-fn room_of(job: &Job, section: FeatureId) -> Option<Length> {
-    let Kind::Section { throw: Some(throw), .. } = job.part.feature(section).kind else { return None };
-    job.room_of(throw.offset)
-}
-
-/// How near a holding sets a throw over, the work as it stands in it, and in words.
-fn set_within(job: &Job, makings: &Makings, holding: &Holding) -> Option<(Length, String)> {
-    let row = |name: &'static str| locating(name).error;
-    Some(match holding.held {
-        Held::FourJaw { .. } => (
-            row("four-jaw clocked"),
-            format!("{} set over in the four-jaw by the indicator", row("four-jaw clocked")),
-        ),
-        Held::Packed { .. } => (
-            row("packing set by indicator"),
-            format!("{} set over by packing", row("packing set by indicator")),
-        ),
-        Held::OffsetCentres { .. } => {
-            let whole = |place: &&Place| place.holding.held == Held::WholeBar;
-            let machine = makings.places.iter().find(whole).map(|place| place.holding.machine)?;
-            let drilled = match machine {
-                Machine::Mill => {
-                    process("centre off the axis").position.unwrap_or_default()
-                        + job.slides_within()
-                        + row("edge finder")
-                }
-                _ => process("mark out").position.unwrap_or_default() + row("punched centre"),
-            };
-            let running = row("between centres");
-            let how =
-                if machine == Machine::Mill { "drilled by the slides" } else { "drilled at punched centres" };
-            (drilled + running, format!("{drilled} either centre hole {how} and {running} between centres"))
-        }
-        _ => return None,
-    })
-}
-
-/// What gripping the bar again for its own axis adds.
-fn again(holding: &Holding) -> Length {
-    let bar = matches!(holding.held, Held::FourJaw { on: None, .. } | Held::Packed { on: None, .. });
-    if bar { locating("three-jaw chuck").error } else { Length::ZERO }
-}
-
-/// Of the places a section may be set over in, those that come near enough to its throw; all where
-/// none does.
-pub(super) fn near_enough(
-    job: &Job,
-    makings: &Makings,
-    section: FeatureId,
-    places: Vec<usize>,
-) -> Vec<usize> {
-    let Some(room) = room_of(job, section) else { return places };
-    let comes = |&place: &usize| {
-        set_within(job, makings, &makings.places[place].holding).is_none_or(|(error, _)| error <= room)
-    };
-    let near: Vec<usize> = places.iter().copied().filter(comes).collect();
-    if near.is_empty() { places } else { near }
-}
-
-/// Whether a throw comes too far out where the bar is gripped again true after it.
-pub(super) fn asks_for_true_first(job: &Job, makings: &Makings, deed: &Deed, section: FeatureId) -> bool {
-    let Some(room) = room_of(job, section) else { return false };
-    deed.places.iter().any(|&place| {
-        let holding = &makings.places[place].holding;
-        let set = set_within(job, makings, holding).map(|(error, _)| error);
-        set.is_some_and(|set| again(holding).is_positive() && set + again(holding) > room)
-    })
-}
-
-/// What one throw of a plan comes to.
-pub(super) struct Charge {
-    /// The operation that turns it.
-    pub op: usize,
-    name: String,
-    room: Option<Length>,
-    error: Length,
-    how: String,
-}
-
-/// What every throw of a plan comes to.
-pub(super) fn charges(job: &Job, makings: &Makings, plan: &Plan) -> Vec<Charge> {
-    let mut all = Vec::new();
-    for (n, step) in plan.steps.iter().enumerate() {
-        let deed = &makings.deeds[step.op.0];
-        let (Work::TurnSection { .. }, Some(id)) = (&deed.work, deed.feature) else { continue };
-        let holding = &makings.places[deed.places[step.way]].holding;
-        let Some((set, how)) = set_within(job, makings, holding).filter(|_| job.part.is_eccentric(id)) else {
-            continue;
-        };
-        // What is turned true afterwards with the bar gripped again lies off by that.
-        let true_later = plan.steps[n..].iter().any(|later| {
-            let after = &makings.deeds[later.op.0];
-            let held = &makings.places[after.places[later.way]].holding.held;
-            matches!(held, Held::Chuck { on: None })
-                && matches!(
-                    after.work,
-                    Work::TurnSection { .. } | Work::TurnTaper { .. } | Work::Bore { .. } | Work::Ream { .. }
-                )
-        });
-        let more = if true_later { again(holding) } else { Length::ZERO };
-        let how = if more.is_positive() {
-            format!("{how}, and {more} when the bar is gripped again true")
-        } else {
-            how
-        };
-        let name = job.name(id).to_owned();
-        all.push(Charge { op: step.op.0, name, room: room_of(job, id), error: set + more, how });
-    }
-    all
-}
-
-impl Charge {
-    /// What is charged, for the step that turns it.
-    pub(super) fn why(&self) -> Why {
-        let asked = match self.room {
-            Some(room) => format!("the throw of {} is to be within {}, and", self.name, figures::room(room)),
-            None => format!("the throw of {}", self.name),
-        };
-        Why::new(format!("{asked} comes within {}: {}", figures::error(self.error), self.how))
-            .source("common practice")
-    }
-
-    /// What is too much, and what to do.
-    pub(super) fn short(&self) -> Option<String> {
-        let room = self.room.filter(|&room| self.error > room)?;
-        Some(format!(
-            "the throw of {} is held within {}, and comes within {} ({}): clock the finished axis true for the second, in the \
-             four-jaw by a turned section, and measure the throw before the last cut",
-            self.name,
-            figures::room(room),
-            figures::error(self.error),
-            self.how
-        ))
-    }
 }

@@ -81,12 +81,15 @@ pub(super) fn entered(job: &Job, id: FeatureId, first: First) -> Face {
 }
 
 /// What takes the work off its bar: a parting tool goes only so far into the metal.
-fn parts_off(job: &Job, first: First) -> Tool {
+fn parts_off(job: &Job, first: First, near: &[FeatureId]) -> Tool {
+    // Beside a pin that is off centre the tool goes in by the throw more.
+    let pin = near.iter().find(|&&id| throws::carries_the_rest(job, id, first.end()));
+    let thrown = pin.map(|&id| throws::throw_of(job, id)).unwrap_or_default();
     let bore = job.part.features().filter(|&(id, _)| {
         along_axis(job, id) && goes_through(job.part, id) && entered(job, id, first) == first.end()
     });
     let bore = bore.filter_map(|(id, _)| job.part.cut_diameter(id)).min().unwrap_or_default();
-    let metal = (job.part.bar_needed() - bore).half();
+    let metal = (job.part.bar_needed() - bore).half() + thrown;
     if metal > crate::tables::processes::limit("parting reach") { Tool::HandSaw } else { Tool::PartingTool }
 }
 
@@ -131,10 +134,14 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     one_end(job, &mut makings, (ends[0], first), &near, &bar, &centres);
     // A casting comes by itself: nothing is parted from a bar.
     if job.casting().is_none() {
-        let on_bar = |place: &Place| place.holding.held == bar.on[0];
-        // In whichever way the bar was steadied last.
+        // In whichever way the bar was steadied last; beside a pin by the bar, set over as it is.
+        let pin = near.iter().any(|&id| throws::carries_the_rest(job, id, first.end()));
+        let on_bar = |place: &Place| {
+            let held = &place.holding.held;
+            *held == bar.on[0] || pin && held.set_over().is_some() && held.grips().is_none() && held.in_jaws()
+        };
         let places = (0..makings.places.len()).filter(|&n| on_bar(&makings.places[n])).collect();
-        add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), parts_off(job, first), places);
+        add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), parts_off(job, first, &near), places);
     }
     if let Some(casting) = job.casting().filter(|casting| casting.allowance.is_none()) {
         makings.assume(format!("{} is left on what is turned of the casting", casting.left_on()));
@@ -201,23 +208,32 @@ fn fits_the_lathe(job: &Job) -> Result<(), Problem> {
 }
 
 /// The ends in order, the sections turned at the first, and those at the second. The
-/// largest section goes with the first end, since the bar behind it is parted there.
+/// largest section goes with the first end, since the bar behind it is parted there; so does the
+/// pin of an overhung crank that only the bar can be set over for.
 fn split(job: &Job, sections: &[FeatureId], first: Face) -> ([Face; 2], Vec<FeatureId>, Vec<FeatureId>) {
     if job.part.drawing.turned != Turning::Anyhow {
         return ([Face::Right, Face::Left], sections.to_vec(), Vec::new());
     }
     let size = |id: &FeatureId| job.part.reach_of(*id).unwrap_or_default();
     let most = sections.iter().map(size).max().unwrap_or_default();
-    match first {
+    // A throw between webs is turned out of the whole bar, with the end that is worked first.
+    let webs = throws::webs_between(job).filter(|_| job.casting().is_none());
+    let (ends, near, far) = match first {
         Face::Right => {
             let at = sections.iter().position(|id| size(id) == most).unwrap_or(0);
-            ([Face::Right, Face::Left], sections[at..].to_vec(), sections[..at].to_vec())
+            let at = webs.map_or(at, |(web, _)| web.min(at));
+            ([Face::Right, Face::Left], &sections[at..], &sections[..at])
         }
         _ => {
             let at = sections.iter().rposition(|id| size(id) == most).unwrap_or(0);
-            ([Face::Left, Face::Right], sections[..=at].to_vec(), sections[at + 1..].to_vec())
+            let at = webs.map_or(at, |(_, web)| web.max(at));
+            ([Face::Left, Face::Right], &sections[..=at], &sections[at + 1..])
         }
+    };
+    if throws::pin_from_the_bar(job, near, far, first) {
+        return (ends, sections.to_vec(), Vec::new());
     }
+    (ends, near.to_vec(), far.to_vec())
 }
 
 /// True for a length of square or hexagon bar left as it comes.

@@ -351,6 +351,22 @@ fn held_by(
 ) -> Option<Vec<FeatureId>> {
     let held = |id: &FeatureId| goes_in(job, *id, inside);
     let long: Vec<FeatureId> = near.iter().copied().filter(held).filter(|&id| grips(job, id)).collect();
+    // By a web no cut is driven through the throws, as it is by a journal beyond them.
+    let edge = if inside == Face::Left { near.last() } else { near.first() };
+    let true_only = !far.is_empty() && !far.iter().any(|&id| job.part.is_eccentric(id));
+    let web = edge.copied().filter(|_| true_only);
+    let closed = web.and_then(|web| Some((web, super::throws::gripped_by_a_web(job, web, far, inside)?)));
+    if let Some((web, closed)) = closed {
+        let across = job.part.cut_diameter(web).unwrap_or_default();
+        if closed < across.min(Length::mm(12)) {
+            makings.assume(format!(
+                "{} gives the jaws only {closed} to hold for the other end: face and centre it lightly, and turn nothing without \
+                 the tailstock's centre",
+                job.name(web)
+            ));
+        }
+        return Some(vec![web]);
+    }
     if !long.is_empty() {
         return Some(long);
     }

@@ -8,11 +8,12 @@ use super::throws::{off_centre, same_axis, throws_in};
 use super::turned::{First, axial, metal};
 use super::turned_held::{self, Grips, in_lathe};
 use super::work::{Deep, Held, Holding, Steadied, Tool, Work};
-use crate::bench::Stock;
-use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
+use crate::bench::{Section, Stock};
+use crate::drawing::{DimensionId, Element, Face, FeatureId, Kind, Role, SectionEnd, SectionSize, ThreadId};
 use crate::measure::Length;
 use crate::metric::MadeWith;
 use crate::settings::knurl::{Knurl, knurl};
+use crate::tables::surface::Surface;
 
 /// Turns of a thread that a die's lead leaves part cut; common practice.
 const DIE_LEAD: i64 = 2;
@@ -37,7 +38,11 @@ enum CentreHole {
 impl CentreHoles {
     /// Finds which ends are centred, and when.
     pub(super) fn of(job: &Job, makings: &mut Makings, ends: [(&[FeatureId], &Grips); 2]) -> Self {
-        let steadied = ends.map(|(sections, _)| turned_held::steadied(job, makings, sections));
+        let mut steadied = ends.map(|(sections, _)| turned_held::steadied(job, makings, sections));
+        let round = super::throws::steadied_round(job, ends[0].0) && !ends[1].0.is_empty();
+        if round && steadied[1] == Steadied::Not {
+            steadied[1] = Steadied::Tailstock;
+        }
         let mut holes =
             steadied.map(|s| if s == Steadied::Not { CentreHole::No } else { CentreHole::Always });
         if ends.iter().any(|(_, grips)| grips.centres) && holes.contains(&CentreHole::No) {
@@ -138,7 +143,8 @@ impl End<'_, '_> {
             places.push(self.place(makings, Held::OffsetCentres { section: axis }, Steadied::Not));
         }
         places.dedup();
-        super::throws::near_enough(self.job, makings, section, places)
+        let near = super::throws::near_enough(self.job, makings, section, places);
+        super::throws::stiff_enough(self.job, makings, self.sections, near)
     }
 
     /// Where the outside of a section may be worked beside the usual places.
@@ -230,7 +236,13 @@ impl End<'_, '_> {
         match size {
             SectionSize::Plain(diameter) => {
                 let bright = matches!(job.metric.dimensions[diameter.0].made, MadeWith::Stock(Stock { .. }));
-                if !bright {
+                if as_the_bar_comes(job, id, diameter) {
+                    makings.assume(format!(
+                        "nothing is turned off {}: the bar has its {}",
+                        job.name(id),
+                        part.size(diameter)
+                    ));
+                } else if !bright {
                     let work = Work::TurnSection { diameter: blank(job, id, part.size(diameter)) };
                     self.turn(makings, work, id, places);
                 }
@@ -331,13 +343,14 @@ impl End<'_, '_> {
         self.add(makings, work, Some(id), tool, places);
     }
 
-    /// Whether an end of a section is in the open while this end is worked: it is, but
-    /// for the one at which the work is parted from the bar.
+    /// Whether an end of a section is worked while this end is: it is, but for the one at which
+    /// the work is parted from the bar, where that is no pin.
     fn reaches(&self, of: FeatureId, end: SectionEnd) -> bool {
         let inner = if self.end == Face::Left { SectionEnd::Right } else { SectionEnd::Left };
         let edge = if self.end == Face::Left { self.sections.last() } else { self.sections.first() };
         let last = end == inner && edge == Some(&of);
-        !last
+        // Nothing sets a pin over again, once it is off the bar.
+        !last || super::throws::carries_the_rest(self.job, of, self.end)
     }
 
     /// A hole, a counterbore or a recess on the axis.
@@ -400,6 +413,30 @@ impl End<'_, '_> {
     }
 }
 
+/// Whether a section that nothing asks to be close has the size of the bright bar it is turned from.
+fn as_the_bar_comes(job: &Job, id: FeatureId, diameter: DimensionId) -> bool {
+    let Some(Stock { section: Section::Round { diameter: across }, surface, .. }) =
+        job.metric.stock.as_ref().map(|stock| &stock.stock)
+    else {
+        return false;
+    };
+    let drawn = &job.part.drawing.dimensions[diameter.0];
+    *across == job.part.size(diameter)
+        && *surface != Some(Surface::Black)
+        && job.casting().is_none()
+        && turned_held::runs_true(job, id)
+        && blank(job, id, *across) == *across
+        && drawn.within.is_none()
+        && drawn.role.0 != Role::Hold
+        && !job.part.drawing.mates.iter().any(|mate| mate.with == id)
+        && !job
+            .part
+            .drawing
+            .geometrical
+            .iter()
+            .any(|said| [Some(said.of), said.to].contains(&Some(Element::Feature(id))))
+}
+
 /// What a plain section is turned to: less where a knurl will raise it.
 fn blank(job: &Job, section: FeatureId, finished: Length) -> Length {
     let over = job.part.features().find_map(|(_, f)| match f.kind {
@@ -430,6 +467,7 @@ pub(super) fn at_the_parting(
         if let Kind::Chamfer { of, end, size } = feature.kind
             && edge == Some(&of)
             && end == inner
+            && !super::throws::carries_the_rest(job, of, start)
         {
             let places = this.places(makings, of);
             let work = Work::Chamfer { size: job.part.size(size) };

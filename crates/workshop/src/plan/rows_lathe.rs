@@ -8,7 +8,7 @@ use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, acros
 use crate::measure::{Length, Toward};
 use crate::metric::clearance_asked;
 use crate::order::work::{Deep, Step, Tool};
-use crate::order::{Held, Work};
+use crate::order::{Held, Work, past_the_pin};
 use crate::problem::Problem;
 use crate::settings::lathe::{Turn, turning};
 use crate::settings::position::rounding;
@@ -59,6 +59,10 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::TurnSection { diameter } => {
             let from = diameter_before(setup, step, bar);
+            let left = setup.holding.up == Face::Left;
+            if step.feature.is_some_and(|id| between_shoulders(setup, id, left)) {
+                row.tool = "square-nosed tool".into();
+            }
             row.speed = turn_speed(from);
             row.depth = cuts(setup, number, from, *diameter)?;
             row.sets.extend(shoulder(setup, number, step));
@@ -107,9 +111,14 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::PartOff if step.tool == Tool::HandSaw => {
             let length = setup.part.thickness() + Length::mm(2);
-            let why = practice(
-                "too much metal for a parting tool; over length by two millimetres, for a saw wanders and the end is faced",
-            );
+            let first = if setup.holding.held.set_over().is_some() {
+                "no parting tool reaches so far down beside a web"
+            } else {
+                "too much metal for a parting tool"
+            };
+            let why = practice(format!(
+                "{first}; over length by two millimetres, for a saw wanders and the end is faced"
+            ));
             row.sets.push(carriage(setup, number, "a line round it at, and saw outside it", length, why));
         }
         Work::PartOff => {
@@ -313,8 +322,24 @@ fn shoulder_less(setup: &Setup, number: usize, step: &Step, less: Length) -> Vec
             .because(why("far side of the section")),
         false => why("far side of the section"),
     };
+    let (far, why) = match by_the_bar(setup, id, left) {
+        true => {
+            let past = past_the_pin();
+            let words =
+                format!("{} past its end, into the bar: the pin alone is left to cut through", mm(past));
+            (far + past, practice(words).because(why))
+        }
+        false => (far, why),
+    };
     figures.push(carriage(setup, number, "stop at", far - less, why));
     figures
+}
+
+/// Whether a section is the last one before the bar that is held off centre.
+fn by_the_bar(setup: &Setup, id: FeatureId, left: bool) -> bool {
+    let inner = if left { SectionEnd::Right } else { SectionEnd::Left };
+    let held = &setup.holding.held;
+    held.by_the_bar() && held.set_over().is_some() && setup.part.neighbour(id, inner).is_none()
 }
 
 /// Whether what lies nearer the worked end stands up beside a section.

@@ -1,6 +1,6 @@
 //! What a part turned from bar asks for.
 
-use super::{Before, Makes, Needs, Rule, end_of, faced, is_drill, rule, same_end, section_of, turns};
+use super::{Before, Makes, Needs, Rule, end_of, faced, is_drill, rule, same_end, section_of, skins, turns};
 use crate::drawing::{Face, SectionEnd};
 use crate::order::deed::{Deed, Job, Makings};
 use crate::order::roughing::{drilled_between, roughs};
@@ -116,6 +116,43 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "throws while the bar is stiff",
+        "turned thin first, the journals would have to carry a cut that knocks round off centre: between its webs a throw is turned out of the whole bar, and its gap packed for what comes after",
+        Before(|job, _, a, b| {
+            let (Some(throw), Some(thin)) = (a.feature, b.feature) else { return false };
+            turns(a)
+                && turns(b)
+                && throws::cranked(job, throw)
+                && !job.part.is_eccentric(thin)
+                && job.part.cut_diameter(thin) < throws::thinner_web(job, throw)
+        }),
+    ),
+    rule(
+        "the pin by the bar last",
+        "once it is turned, all that stands beyond it hangs by the pin alone",
+        Before(|job, makings, a, b| {
+            let (Some(end), Some(pin)) = (end_of(makings, b), b.feature) else { return false };
+            let cuts = skins(a)
+                || is_drill(a)
+                || matches!(
+                    a.work,
+                    Work::FaceEnd { .. }
+                        | Work::Knurl
+                        | Work::CutThread
+                        | Work::Groove { .. }
+                        | Work::Bore { .. }
+                        | Work::Ream { .. }
+                        | Work::Tap { .. }
+                        | Work::Recess { .. }
+                );
+            turns(b)
+                && cuts
+                && same_end(makings, a, b)
+                && throws::carries_the_rest(job, pin, end)
+                && a.feature.and_then(|id| section_of(job, id)) != Some(pin)
+        }),
+    ),
+    rule(
         "straight before taper",
         "the top slide is swung for the taper once everything that wants it square is done",
         Before(|_, makings, a, b| {
@@ -139,7 +176,9 @@ pub(super) const RULES: &[Rule] = &[
             let thinner = match b.work {
                 Work::TurnSection { diameter } => {
                     let own = a.feature.and_then(|id| section_of(job, id));
-                    b.feature != own && blank.is_some_and(|blank| diameter < blank)
+                    // A throw is out before what is true is thin enough to knurl.
+                    let throw = b.feature.is_some_and(|id| throws::cranked(job, id));
+                    b.feature != own && !throw && blank.is_some_and(|blank| diameter < blank)
                 }
                 Work::TurnTaper { .. } | Work::Recess { .. } => true,
                 _ => is_drill(b) && end_of(makings, b).is_some(),

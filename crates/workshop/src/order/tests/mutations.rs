@@ -8,6 +8,7 @@ use std::fs;
 use std::path::Path;
 
 use super::planned;
+use super::rule_parts::{OVERHUNG, THROWN};
 use super::shop::boathouse;
 use super::stand_in::with_part;
 use super::variations::feature;
@@ -148,6 +149,30 @@ fn a_certificate_of_any_example_with_one_step_wrong_is_refused() {
         found.swaps_refused,
         found.swaps_taken
     );
+}
+
+/// Cranks with one step wrong; and a journal turned before its throw is refused by that rule.
+#[test]
+fn a_certificate_of_a_crank_with_its_journal_turned_first_is_refused() {
+    let mut first = 0;
+    for text in [THROWN, OVERHUNG] {
+        models(text, &mut |model| {
+            // What cannot be planned in one way has a plan in another.
+            let effort = crate::order::search::Effort { states: 50_000, beam: 1 };
+            let Ok(crate::order::Outcome::Planned(plan)) = crate::order::plan(model, effort) else { return };
+            tried(model, &plan, &mut Found::default());
+            let at = |start: &str| plan.steps.iter().position(|s| model.name(s.op).starts_with(start));
+            let (Some(pin), Some(journal)) = (at("turn crank pin"), at("turn right journal")) else { return };
+            let mut steps = plan.steps.clone();
+            let early = steps.remove(journal);
+            steps.insert(pin, early);
+            let broken = check::check(model, &Plan { steps, ..plan.clone() }).unwrap_err();
+            let said = format!("{broken:?}");
+            assert!(said.contains("turned thin first"), "{said}");
+            first += 1;
+        });
+    }
+    assert!(first >= 2, "{first}");
 }
 
 proptest! {

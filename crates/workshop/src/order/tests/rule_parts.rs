@@ -108,6 +108,51 @@ diameter = "12"
 length = "40"
 "#;
 
+/// An eccentric whose throw is held nearer than a scroll chuck grips twice.
+pub(super) const SET_OVER: &str = r#"
+part = "Eccentric"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "sheave"
+kind = "section"
+diameter = "30"
+length = "12"
+offset = { is = "3", within = "0.05" }
+[[feature]]
+name = "shaft"
+kind = "section"
+diameter = "16"
+length = "20"
+"#;
+
+/// A crank whose pin stands farther out than its shaft could be set over.
+pub(super) const OVERHUNG: &str = r#"
+part = "Overhung crank"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "pin"
+kind = "section"
+diameter = "8"
+length = "14"
+offset = "11"
+[[feature]]
+name = "web"
+kind = "section"
+diameter = "36"
+length = "5"
+[[feature]]
+name = "shaft"
+kind = "section"
+diameter = "10"
+length = "50"
+"#;
+
 pub(super) const FILED: &str = r#"
 part = "Guide"
 unit = "mm"

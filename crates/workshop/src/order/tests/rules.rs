@@ -2,8 +2,8 @@
 
 use super::held_parts::{LONG, LONG_FIT, ROLLER, SLEEVE, TUBE, WASHER};
 use super::rule_parts::{
-    ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, FOOTED, HARD_PIECES, LAPPED, NECKED, PLATE,
-    SPLIT, STAYS, THIN, THROWN, WALLED, WINDOW,
+    ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, FOOTED, HARD_PIECES, LAPPED, NECKED,
+    OVERHUNG, PLATE, SET_OVER, SPLIT, STAYS, THIN, THROWN, WALLED, WINDOW,
 };
 use super::shop::{BRACKET, COVER, LEVER, SPINDLE, boathouse};
 use super::stand_in::with_part;
@@ -179,7 +179,9 @@ const CASES: &[Case] = &[
     case("the centre hole goes with its metal", THROWN, ALONE, ("turn right journal", "turn crank pin")),
     case("rough, then finish", LONG_FIT, ALONE, ("rough shank", "turn head")),
     case("drill between roughing and finishing", SLEEVE, ALONE, ("drill eye", "turn barrel")),
-    case("true, then off centre", THROWN, ALONE, ("turn right journal", "turn crank pin")),
+    case("true, then off centre", SET_OVER, ALONE, ("turn shaft", "turn sheave")),
+    case("throws while the bar is stiff", THROWN, ALONE, ("turn crank pin", "turn right journal")),
+    case("the pin by the bar last", OVERHUNG, ALONE, ("turn shaft", "turn pin")),
     case("bolts before the parting", PARTED, ALONE, ("drill bolt", "tap bolt")),
     case("bored with its cap on", PARTED, ALONE, ("drill shaft bore", "drill bolt")),
     case("the saw takes the cap off", PARTED, ALONE, ("saw the cap off", "bolt the cap on")),
