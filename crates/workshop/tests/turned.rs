@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use workshop::bench::{Bench, read_bench};
-use workshop::drawing::{Drawing, Part, SectionEnd, read_drawing, solve};
+use workshop::drawing::{Axis, Drawing, Part, SectionEnd, read_drawing, solve};
 use workshop::measure::Length;
 use workshop::metric::metricate;
 use workshop::order::{Held, Work, order_of_work};
@@ -183,6 +183,30 @@ fn what_no_lathe_could_make_is_said() {
         assert!(told(&faults).contains(words), "{words}: {}", told(&faults));
         assert!(faults.iter().all(|f| f.reason().is_some() && f.remedy().is_some()), "{}", told(&faults));
     }
+}
+
+/// The centre lines of a round are its axis: what is cut across it on one of them lies where it
+/// would with nothing said, and its edges are no place to measure from.
+#[test]
+fn the_centre_lines_of_a_turned_part_are_its_axis() {
+    let cut = |face: &str, more: &str| {
+        let slot = format!(
+            "kind = \"slot\"\nface = \"{face}\"\nwidth = \"4\"\ncentres = \"10\"\ndepth = \"2\"\n\
+             place = [\"25 from left end\"{more}]"
+        );
+        let drawing = read(&stub(ROUND, &slot));
+        let solved = solve(&drawing).map_err(|faults| told(&faults))?;
+        let part = Part::as_drawn(&drawing, &solved);
+        let (extra, _) = part.features().find(|(_, feature)| feature.name == "extra").unwrap();
+        Ok::<_, String>([Axis::X, Axis::Y, Axis::Z].map(|axis| part.at(extra, axis)))
+    };
+    for (face, word) in [("front", "on the horizontal centre line"), ("top", "mid thickness")] {
+        assert_eq!(cut(face, &format!(", \"{word}\"")), cut(face, ""), "{word}");
+        assert!(cut(face, "").is_ok());
+    }
+    let fault = cut("front", ", \"2 from bottom edge\"").unwrap_err();
+    assert!(fault.contains("lies on its axis") && fault.contains("above datum"), "{fault}");
+    assert!(cut("front", ", \"1 above datum\"").is_ok());
 }
 
 /// What a lathe part has no place for is refused by name, and so is a knurl on a plate.

@@ -40,6 +40,10 @@ impl System<'_> {
                     _ => axes.to_vec(),
                 };
                 for axis in along {
+                    if self.about_the_axis(*a, *b) {
+                        self.relate(id, axis, &[(Reference::Datum, -1)], 1, Linear::default());
+                        continue;
+                    }
                     self.relate(id, axis, &[(*a, -1), (*b, -1)], 2, Linear::default());
                 }
             }
@@ -200,6 +204,17 @@ impl System<'_> {
         }
     }
 
+    /// Whether half-way between two sides is the axis of a turned part, which is round and has its
+    /// datum there.
+    fn about_the_axis(&self, one: Reference, other: Reference) -> bool {
+        use Reference::{BackFace, BottomEdge, FrontFace, TopEdge};
+        matches!(self.drawing.body, Body::Turned { .. })
+            && matches!(
+                (one, other),
+                (BottomEdge, TopEdge) | (TopEdge, BottomEdge) | (BackFace, FrontFace) | (FrontFace, BackFace)
+            )
+    }
+
     fn no_such_edge(&mut self, id: FeatureId, edge: Reference) {
         let source = self.sources.last().expect("every equation has its source");
         let feature = &self.drawing.features[id.0];
@@ -212,7 +227,12 @@ impl System<'_> {
             .at(format!("line {}, `{}`", source.line.unwrap_or(feature.line), feature.name))
             .at(self.drawing.file.clone())
             .why("this part has no straight edge there in that direction")
-            .mend("measure it from a feature, such as a boss, or in the edge's own direction")
+            .mend(match self.drawing.body {
+                Body::Turned { .. } => {
+                    "what is cut across a turned part lies on its axis when only its way from an end is said; off it, write `1/8 above datum`, the datum being on the axis"
+                }
+                _ => "measure it from a feature, such as a boss, or in the edge's own direction",
+            })
             .concerns(feature.name.clone()),
         );
     }

@@ -114,7 +114,7 @@ pub(super) fn planned(
     let (mut order, runs_out) = read_back(job, &makings, (&model, &tokens), &plan);
     order.choices = choices(job, &makings, first, (&model, &plan));
     for chosen in &order.choices {
-        for (_, because) in &chosen.out {
+        if let Some(because) = super::offers::reasons(chosen.out.iter().map(|(_, why)| why.as_str())) {
             let words = format!("{} is {}: {because}", chosen.name, super::offers::bare(&chosen.taken));
             if !order.assumed.contains(&words) {
                 order.assumed.push(words);

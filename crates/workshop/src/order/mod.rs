@@ -35,6 +35,7 @@ mod around;
 mod asking;
 mod beside;
 mod best;
+mod blanks;
 mod bound;
 mod build;
 mod by_eye;

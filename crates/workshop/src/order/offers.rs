@@ -26,7 +26,7 @@ pub(super) fn offer(
     mut deeds: impl FnMut(&mut Makings, usize, Lot) -> Vec<Deed>,
 ) {
     if let [only] = ways {
-        for (_, because) in &out {
+        if let Some(because) = reasons(out.iter().map(|(_, because)| because.as_str())) {
             makings.assume(format!("{name} is {only}: {because}"));
         }
         for (lot, choice) in pair_or_each(job, makings) {
@@ -57,6 +57,17 @@ pub(super) fn offer(
                 .extend(made.into_iter().map(|deed| Deed { choice: Some((choice, variant)), ..deed }));
         }
     }
+}
+
+/// Several reasons as one, each said once; none of none.
+pub(super) fn reasons<'a>(all: impl Iterator<Item = &'a str>) -> Option<String> {
+    let mut said: Vec<&str> = Vec::new();
+    for because in all {
+        if !said.contains(&because) {
+            said.push(because);
+        }
+    }
+    (!said.is_empty()).then(|| said.join("; "))
 }
 
 /// The choice whether the outline is cut on the pair or on each piece.
@@ -112,4 +123,15 @@ pub(super) fn bare(variant: &str) -> &str {
 /// Whether two variants are done to the same metal.
 pub(super) fn same_metal(one: &str, other: &str) -> bool {
     [BOTH, ALL, EACH].iter().all(|kind| one.ends_with(kind) == other.ends_with(kind))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::reasons;
+
+    #[test]
+    fn reasons_are_said_together_and_each_once() {
+        assert_eq!(reasons(["no mill", "no disc", "no mill"].into_iter()), Some("no mill; no disc".into()));
+        assert_eq!(reasons(std::iter::empty()), None);
+    }
 }

@@ -1,6 +1,7 @@
 //! What is turned at one end of a part: face, centre, sections, tapers, knurls, grooves,
 //! chamfers, threads, and what is cut along the axis.
 
+use super::blanks::{as_the_bar_comes, blank};
 use super::chains::{Reach, cuts};
 use super::deed::{Deed, Job, Lot, Makings};
 use super::plates::{add, deed};
@@ -8,12 +9,9 @@ use super::throws::{off_centre, same_axis, throws_in};
 use super::turned::{First, axial, metal};
 use super::turned_held::{self, Grips, in_lathe};
 use super::work::{Deep, Held, Holding, Steadied, Tool, Work};
-use crate::bench::{Section, Stock};
-use crate::drawing::{DimensionId, Element, Face, FeatureId, Kind, Role, SectionEnd, SectionSize, ThreadId};
-use crate::measure::Length;
+use crate::bench::Stock;
+use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
 use crate::metric::MadeWith;
-use crate::settings::knurl::{Knurl, knurl};
-use crate::tables::surface::Surface;
 
 /// Turns of a thread that a die's lead leaves part cut; common practice.
 const DIE_LEAD: i64 = 2;
@@ -411,41 +409,6 @@ impl End<'_, '_> {
         let held = self.grips.on.iter().cloned();
         held.map(|held| self.place(makings, held, Steadied::Fixed { on })).collect()
     }
-}
-
-/// Whether a section that nothing asks to be close has the size of the bright bar it is turned from.
-fn as_the_bar_comes(job: &Job, id: FeatureId, diameter: DimensionId) -> bool {
-    let Some(Stock { section: Section::Round { diameter: across }, surface, .. }) =
-        job.metric.stock.as_ref().map(|stock| &stock.stock)
-    else {
-        return false;
-    };
-    let drawn = &job.part.drawing.dimensions[diameter.0];
-    *across == job.part.size(diameter)
-        && *surface != Some(Surface::Black)
-        && job.casting().is_none()
-        && turned_held::runs_true(job, id)
-        && blank(job, id, *across) == *across
-        && drawn.within.is_none()
-        && drawn.role.0 != Role::Hold
-        && !job.part.drawing.mates.iter().any(|mate| mate.with == id)
-        && !job
-            .part
-            .drawing
-            .geometrical
-            .iter()
-            .any(|said| [Some(said.of), said.to].contains(&Some(Element::Feature(id))))
-}
-
-/// What a plain section is turned to: less where a knurl will raise it.
-fn blank(job: &Job, section: FeatureId, finished: Length) -> Length {
-    let over = job.part.features().find_map(|(_, f)| match f.kind {
-        Kind::Knurl { over, pitch, pattern } if over == section => Some((pitch, pattern)),
-        _ => None,
-    });
-    let rolled = over
-        .and_then(|(pitch, pattern)| knurl(Knurl { finished, pitch: job.part.size(pitch), pattern }).ok());
-    rolled.map_or(finished, |rolling| rolling.blank)
 }
 
 /// Chamfers on the edge where the work is parted from its bar: cut from the second end.

@@ -64,10 +64,10 @@ pub(super) fn kept(job: &Job, makings: &mut Makings, id: FeatureId, plainest: Ve
     };
     let (far, near): (Vec<Way>, Vec<Way>) = ways.into_iter().partition(|way| error(way) > room);
     let out: Vec<(&str, String)> = far.iter().map(|way| (way.words, misses(way))).collect();
-    if let [only] = near.as_slice() {
-        for (_, because) in &out {
-            makings.assume(format!("{} is {}: {because}", job.name(id), only.words));
-        }
+    if let [only] = near.as_slice()
+        && let Some(because) = offers::reasons(out.iter().map(|(_, because)| because.as_str()))
+    {
+        makings.assume(format!("{} is {}: {because}", job.name(id), only.words));
     }
     settle(near, out)
 }

@@ -1,0 +1,44 @@
+//! What a section of a turned part is turned to, and which is left as its bar comes.
+
+use super::deed::Job;
+use super::turned_held::runs_true;
+use crate::bench::{Section, Stock};
+use crate::drawing::{DimensionId, Element, FeatureId, Kind, Role};
+use crate::measure::Length;
+use crate::settings::knurl::{Knurl, knurl};
+use crate::tables::surface::Surface;
+
+/// Whether a section that nothing asks to be close has the size of the bright bar it is turned from.
+pub(super) fn as_the_bar_comes(job: &Job, id: FeatureId, diameter: DimensionId) -> bool {
+    let Some(Stock { section: Section::Round { diameter: across }, surface, .. }) =
+        job.metric.stock.as_ref().map(|stock| &stock.stock)
+    else {
+        return false;
+    };
+    let drawn = &job.part.drawing.dimensions[diameter.0];
+    *across == job.part.size(diameter)
+        && *surface != Some(Surface::Black)
+        && job.casting().is_none()
+        && runs_true(job, id)
+        && blank(job, id, *across) == *across
+        && drawn.within.is_none()
+        && drawn.role.0 != Role::Hold
+        && !job.part.drawing.mates.iter().any(|mate| mate.with == id)
+        && !job
+            .part
+            .drawing
+            .geometrical
+            .iter()
+            .any(|said| [Some(said.of), said.to].contains(&Some(Element::Feature(id))))
+}
+
+/// What a plain section is turned to: less where a knurl will raise it.
+pub(super) fn blank(job: &Job, section: FeatureId, finished: Length) -> Length {
+    let over = job.part.features().find_map(|(_, f)| match f.kind {
+        Kind::Knurl { over, pitch, pattern } if over == section => Some((pitch, pattern)),
+        _ => None,
+    });
+    let rolled = over
+        .and_then(|(pitch, pattern)| knurl(Knurl { finished, pitch: job.part.size(pitch), pattern }).ok());
+    rolled.map_or(finished, |rolling| rolling.blank)
+}
