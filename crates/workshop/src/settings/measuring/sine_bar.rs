@@ -109,8 +109,8 @@ fn choose(
         return;
     }
     for (n, size) in sizes.iter().enumerate() {
-        // All that follow are as large: nothing nearer comes of a sum already too high.
-        if *size * count as i64 > rest + sizes[0] {
+        // All that follow are as large: nothing nearer comes of a sum too high by as much already.
+        if best.as_ref().is_some_and(|(off, _)| *size * count as i64 >= rest + *off) {
             break;
         }
         taken.push(*size);
@@ -189,6 +189,16 @@ mod tests {
         let stack = sine_bar(Length::mm(100), angle, &set, Length::microns(5)).unwrap();
         assert_eq!(stack.set.value, Length::microns(34_165));
         assert!(stack.blocks.len() == 5, "{:?}", stack.blocks);
+    }
+
+    /// Two large blocks too high may be nearer than any that stay below, by more than the
+    /// smallest block.
+    #[test]
+    fn too_high_may_be_nearest() {
+        let set = [1, 12, 13].map(Length::mm);
+        let angle = Angle::nearest_rad((20.0_f64 / 100.0).asin());
+        let stack = sine_bar(Length::mm(100), angle, &set, Length::microns(5)).unwrap();
+        assert_eq!(stack.set.value, Length::mm(25));
     }
 
     proptest! {
