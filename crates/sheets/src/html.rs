@@ -3,6 +3,8 @@
 
 use std::fmt::Write;
 
+use workshop::abreast::abreast;
+
 use crate::font::FAMILY;
 use crate::furniture::Title;
 use crate::grid::{Setting, Weight, weighed};
@@ -15,7 +17,7 @@ use crate::table::{Cell, Column, Ground, Look, Set, Table, Use};
 
 /// Writes sheets as one document that prints on A4 and needs no other file.
 pub fn document(title: &str, sheets: &[Sheet]) -> String {
-    let body: String = sheets.iter().map(|sheet| section(sheet, Links::Named)).collect();
+    let body = abreast(sheets, |sheet| section(sheet, Links::Named)).concat();
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\

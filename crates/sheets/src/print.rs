@@ -1,5 +1,6 @@
 //! A whole plan, printed and shown: the calls that a program makes.
 
+use workshop::abreast::abreast;
 use workshop::plan::Plan;
 use workshop::plan::sheet::{CuttingList, MakeList, Overlay, Projections, Scene, SetupSheet};
 use workshop::problem::{Outcome, Problem};
@@ -174,7 +175,7 @@ pub fn page_svgs(pages: &[Ink]) -> Vec<(String, String)> {
 }
 
 fn sheets(plan: &Plan, medium: Medium) -> Vec<Sheet> {
-    pages::all(plan).into_iter().map(|which| pages::sheet(plan, which, medium)).collect()
+    abreast(&pages::all(plan), |&which| pages::sheet(plan, which, medium))
 }
 
 /// Every printed page as marks on paper: what [`pages_pdf`] and [`page_svgs`] write. To

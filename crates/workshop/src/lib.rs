@@ -5,7 +5,9 @@
 //!
 //! A module may use those listed above it, nothing below or beside it.
 
+pub mod abreast;
 pub mod problem;
+
 pub mod why;
 
 pub mod document;

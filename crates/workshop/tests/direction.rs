@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 /// The modules from the top down; those on one line know nothing of each other.
 const LEVELS: &[&[&str]] = &[
-    &["problem"],
+    &["abreast", "problem"],
     &["why"],
     &["document", "measure"],
     &["edit"],

@@ -617,7 +617,7 @@ proptest! {
         match metricate(&drawing, &solved, &bench()) {
             Ok(part) => {
                 let made = drawn.with_sizes(part.sizes.clone());
-                prop_assert_eq!(too_thin(&drawn.walls(), &made.walls()), None);
+                prop_assert_eq!(too_thin(drawn.walls(), made.walls()), None);
                 prop_assert!(made.impossible().is_empty());
                 for choice in &part.dimensions {
                     prop_assert!(choice.chosen.gap(choice.exact) <= choice.limit);

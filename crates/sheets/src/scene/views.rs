@@ -214,6 +214,10 @@ fn set(drawn: &mut Drawn<'_>, frame: Frame, foot: Foot, stand: Stand) -> Option<
         }
         loop {
             tried = Some(listed.len());
+            // A list that leaves no room for the front view need not be laid out under it.
+            if remarks.list(&listed, frame.width_mm).height_mm > frame.most_mm - drawn.least_mm() {
+                break;
+            }
             let (placed, crowded) = lay(drawn, &listed, stand, frame, foot);
             if placed.width_mm > frame.width_mm || placed.height_mm > frame.most_mm {
                 break;
@@ -256,6 +260,12 @@ struct Inks {
 impl<'a> Drawn<'a> {
     fn new(projections: &'a Projections, remarks: &'a Remarks, scale: Scale) -> Self {
         Self { projections, remarks, scale, done: Vec::new() }
+    }
+
+    /// The views are no less high than this, however they stand.
+    fn least_mm(&self) -> f64 {
+        let heights = self.projections.views.iter().filter_map(Projection::bounds).map(|b| b.height_mm());
+        heights.fold(0.0, f64::max) * self.scale.factor()
     }
 
     fn with(&mut self, listed: &BTreeSet<usize>) -> Inks {

@@ -1,6 +1,7 @@
 //! What is hollowed out of a plate besides round holes and slots: pockets, square and
 //! flatted holes, holes for taper pins; and directions in the faces they are cut from.
 
+use std::cell::OnceCell;
 use std::f64::consts::TAU;
 
 use super::stating::plane;
@@ -8,6 +9,18 @@ use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part};
 use crate::geometry::{Outline, Point, Segment, tangents};
 use crate::measure::{Angle, Length};
 use crate::tables::taper_pins::{self, Taper};
+
+/// A pocket with a floor, where the part has it.
+pub(super) struct BlindPocket {
+    id: FeatureId,
+    face: Face,
+    at: Point,
+    /// From its middle to a corner.
+    corner_mm: f64,
+    deep: Length,
+    /// Its edge, once something stands near it.
+    edge: OnceCell<Option<Outline>>,
+}
 
 impl Part<'_> {
     /// The holes that belong to a pitch circle or a row.
@@ -133,30 +146,46 @@ impl Part<'_> {
 
     /// The blind pocket in whose floor a feature stands, and how deep that floor lies.
     pub fn in_pocket(&self, id: FeatureId) -> Option<(FeatureId, Length)> {
+        self.in_one_of(&self.blind_pockets(), id)
+    }
+
+    /// Every pocket that has a floor.
+    pub(super) fn blind_pockets(&self) -> Vec<BlindPocket> {
+        let found = |(id, feature): (FeatureId, &super::Feature)| {
+            let Kind::Pocket { depth: Depth::To(deep), width, height, .. } = feature.kind else {
+                return None;
+            };
+            let (x, y) = self.xy(id)?;
+            let corner_mm = self.size(width).half().as_mm().hypot(self.size(height).half().as_mm());
+            let (at, deep) = (Point::at(x, y), self.size(deep));
+            Some(BlindPocket { id, face: feature.face, at, corner_mm, deep, edge: OnceCell::new() })
+        };
+        self.features().filter_map(found).collect()
+    }
+
+    /// That one of some pockets in whose floor a feature stands, and how deep it is.
+    pub(super) fn in_one_of(&self, pockets: &[BlindPocket], id: FeatureId) -> Option<(FeatureId, Length)> {
+        let face = self.feature(id).face;
+        if !pockets.iter().any(|pocket| pocket.face == face && pocket.id != id) {
+            return None;
+        }
         let (x, y) = self.xy(id)?;
-        let (at, face) = (Point::at(x, y), self.feature(id).face);
+        let at = Point::at(x, y);
         // The named end of a pin: its hole is no wider than depends on where it stands.
         let across = match self.feature(id).kind {
             Kind::TaperPin { pin, .. } => self.size(pin),
             _ => self.cut_diameter(id)?,
         };
         let reach_mm = across.half().as_mm();
-        self.features().find_map(|(pocket, feature)| {
-            let Kind::Pocket { depth: Depth::To(deep), width, height, .. } = feature.kind else {
-                return None;
-            };
-            if pocket == id || feature.face != face {
-                return None;
-            }
+        let holds = |pocket: &&BlindPocket| {
             // Most stand clear of it, whichever way it lies.
-            let (px, py) = self.xy(pocket)?;
-            let corner_mm = self.size(width).half().as_mm().hypot(self.size(height).half().as_mm());
-            if Point::at(px, py).distance_mm(at) > corner_mm {
-                return None;
+            if pocket.id == id || pocket.face != face || pocket.at.distance_mm(at) > pocket.corner_mm {
+                return false;
             }
-            let edge = self.edge_within(pocket)?;
-            (edge.contains(at) && edge.distance_mm(at) >= reach_mm).then(|| (pocket, self.size(deep)))
-        })
+            let edge = pocket.edge.get_or_init(|| self.edge_within(pocket.id));
+            edge.as_ref().is_some_and(|edge| edge.contains(at) && edge.distance_mm(at) >= reach_mm)
+        };
+        pockets.iter().find(holds).map(|pocket| (pocket.id, pocket.deep))
     }
 
     /// How far a feature on an edge reaches either way from its middle, out of the sheet.

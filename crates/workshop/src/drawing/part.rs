@@ -1,9 +1,11 @@
 //! A drawing with a size for every dimension: as drawn, or metric.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::again::{Moved, moved};
-use super::{Axis, Body, DimensionId, Drawing, Face, Feature, FeatureId, Kind, Linear, Solved, ThreadId};
+use super::{
+    Axis, Body, DimensionId, Drawing, Face, Feature, FeatureId, Kind, Linear, NamedWall, Solved, ThreadId,
+};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::threads::Thread;
@@ -43,26 +45,28 @@ pub struct Part<'a> {
     pub drawing: &'a Drawing,
     /// Its places as sums of dimensions.
     pub solved: &'a Solved,
-    /// The sizes it has.
+    /// The sizes it has; a part with others is made by [`Part::with_sizes`].
     pub sizes: Sizes,
     /// As drawn, or mirrored left for right.
     pub image: Image,
     /// Curved places solved for its own sizes.
     moved: Arc<Moved>,
+    /// Its walls in plan, once somebody has asked for them.
+    pub(super) walls: Arc<OnceLock<Vec<NamedWall>>>,
 }
 
 impl<'a> Part<'a> {
     /// The part exactly as drawn.
     pub fn as_drawn(drawing: &'a Drawing, solved: &'a Solved) -> Self {
         let sizes = Sizes::as_drawn(drawing);
-        Self { drawing, solved, sizes, image: Image::Drawn, moved: Arc::default() }
+        Self { drawing, solved, sizes, image: Image::Drawn, moved: Arc::default(), walls: Arc::default() }
     }
 
     /// The same part with other sizes; what curves place is solved again for them.
     #[must_use]
     pub fn with_sizes(&self, sizes: Sizes) -> Self {
         let moved = Arc::new(moved(self.drawing, self.solved, &sizes.lengths));
-        Self { sizes, moved, ..self.clone() }
+        Self { sizes, moved, walls: Arc::default(), ..self.clone() }
     }
 
     /// Why curves cannot be solved for these sizes, where they cannot.
@@ -77,13 +81,13 @@ impl<'a> Part<'a> {
             Image::Drawn => Image::Mirrored,
             Image::Mirrored => Image::Drawn,
         };
-        Self { image, ..self.clone() }
+        self.seen(image)
     }
 
     /// The same part, as drawn or as its image.
     #[must_use]
     pub fn seen(&self, image: Image) -> Self {
-        Self { image, ..self.clone() }
+        Self { image, walls: Arc::default(), ..self.clone() }
     }
 
     /// A feature by its number.

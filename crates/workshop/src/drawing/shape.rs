@@ -241,11 +241,25 @@ impl Part<'_> {
     ///
     /// Left out are pairs that meet on purpose: a slit and what it opens or is
     /// crossed by, a counterbore and its hole, the mouth of a hole in an edge.
-    pub fn walls(&self) -> Vec<NamedWall> {
+    pub fn walls(&self) -> &[NamedWall] {
+        self.walls.get_or_init(|| self.walls_among(|_| true))
+    }
+
+    /// The least of the walls between two features, as [`Part::walls`] names them; between a
+    /// feature and the outside where no second is given.
+    pub fn wall(&self, first: FeatureId, second: Option<FeatureId>) -> Option<Length> {
+        let walls = self.walls_among(|id| id == first || Some(id) == second);
+        let same = walls.into_iter().filter(|wall| (wall.first, wall.second) == (first, second));
+        same.map(|wall| wall.thickness).min()
+    }
+
+    /// The walls of some features to each other and to the outside.
+    fn walls_among(&self, asked: impl Fn(FeatureId) -> bool) -> Vec<NamedWall> {
         let Ok(outline) = self.outline() else { return Vec::new() };
+        let asked_for = || self.features().filter(|(id, _)| asked(*id));
         let mut shapes: Vec<(FeatureId, Shape)> =
-            self.features().filter_map(|(id, _)| Some((id, self.plan_shape(id)?))).collect();
-        for (id, feature) in self.features() {
+            asked_for().filter_map(|(id, _)| Some((id, self.plan_shape(id)?))).collect();
+        for (id, feature) in asked_for() {
             let Kind::Countersink { over, .. } = feature.kind else { continue };
             let Some(diameter) = self.cut_diameter(id) else { continue };
             let others = self.feature(over).kind.pattern().and_then(<[FeatureId]>::split_first);
@@ -253,6 +267,9 @@ impl Part<'_> {
                 shapes.push((id, Shape::Circle(Circle::of_diameter(Point::at(x, y), diameter))));
             }
         }
+        let deep: Vec<(Length, Length)> = shapes.iter().map(|(id, _)| self.depth_range(*id)).collect();
+        let share_depth = |a: usize, b: usize| deep[a].0 < deep[b].1 && deep[b].0 < deep[a].1;
+        let stands_in = self.stand_in_pockets(&shapes);
         let mut walls = Vec::new();
         for (index, (id, shape)) in shapes.iter().enumerate() {
             let from_front = matches!(self.feature(*id).face, Face::Front | Face::Back);
@@ -264,8 +281,8 @@ impl Part<'_> {
                     thickness: Length::nearest(thickness_mm),
                 }));
             }
-            for (other, other_shape) in &shapes[index + 1..] {
-                if id != other && !self.meet_on_purpose(*id, *other) && self.share_depth(*id, *other) {
+            for (at, (other, other_shape)) in shapes.iter().enumerate().skip(index + 1) {
+                if id != other && share_depth(index, at) && !self.meet_on_purpose(*id, *other, &stands_in) {
                     let found = wall(shape, other_shape);
                     walls.push(NamedWall {
                         first: *id,
@@ -278,7 +295,13 @@ impl Part<'_> {
         walls
     }
 
-    fn meet_on_purpose(&self, a: FeatureId, b: FeatureId) -> bool {
+    /// Those of some features that stand in the floor of a pocket, with that pocket.
+    fn stand_in_pockets(&self, shapes: &[(FeatureId, Shape)]) -> Vec<(FeatureId, FeatureId)> {
+        let pockets = self.blind_pockets();
+        shapes.iter().filter_map(|&(id, _)| Some((id, self.in_one_of(&pockets, id)?.0))).collect()
+    }
+
+    fn meet_on_purpose(&self, a: FeatureId, b: FeatureId, stands_in: &[(FeatureId, FeatureId)]) -> bool {
         let one_way = |a: FeatureId, b: FeatureId| match self.feature(a).kind {
             Kind::Slit { into, .. } => into == b,
             Kind::ClampScrew { across, .. } => across == b,
@@ -286,7 +309,7 @@ impl Part<'_> {
                 over == b || self.feature(over).kind.pattern().is_some_and(|holes| holes.contains(&b))
             }
             Kind::TaperPin { .. } if self.pins(a) == Some(b) => true,
-            Kind::Pocket { .. } => self.in_pocket(b).is_some_and(|(pocket, _)| pocket == a),
+            Kind::Pocket { .. } => stands_in.contains(&(b, a)),
             Kind::Slot { .. } if self.crosses_gap(a, b) || self.slots_cross(a, b) => true,
             // What is cut square to a step's shoulder, or to its floor, comes out there.
             Kind::Step { side, .. } => [side, self.feature(a).face].iter().any(|out| {

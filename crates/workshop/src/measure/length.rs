@@ -159,7 +159,18 @@ impl Length {
 
     /// How many of `other` make this, exactly: `other` must not be nought.
     pub fn ratio_to(self, other: Self) -> Ratio<i128> {
-        self.mm / other.mm
+        match (self.parts(), other.parts()) {
+            (Some((a, b)), Some((c, d))) if c > 0 => {
+                let [a, b, c, d] = [a, b, c, d].map(i128::from);
+                reduced(a * d, b * c)
+            }
+            _ => self.mm / other.mm,
+        }
+    }
+
+    /// True when it is a whole number of steps, each more than nought.
+    pub fn is_whole_in(self, step: Self) -> bool {
+        self.ratio_to(step).is_integer()
     }
 
     /// Millimetres to a fixed number of decimals, rounded half away from nought.
@@ -176,7 +187,7 @@ impl Length {
     /// before them when it does not end there.
     pub fn shown(self, places: u32) -> String {
         let fixed = decimal(self.mm, places);
-        let exact = (self.mm * 10_i128.pow(places)).is_integer();
+        let exact = ends(self.mm, places);
         let short =
             if fixed.contains('.') { fixed.trim_end_matches('0').trim_end_matches('.') } else { &fixed };
         if exact { short.to_owned() } else { format!("≈{short}") }
@@ -219,14 +230,40 @@ fn reduced(top: i128, over: i128) -> Ratio<i128> {
 
 /// `value` to `places` decimals, half away from nought, never `-0`.
 fn decimal(value: Ratio<i128>, places: u32) -> String {
-    let scale = 10_i128.pow(places);
-    let units = (value * scale).round().to_integer();
+    let units = nearest_whole(value, 10_i128.pow(places));
     let sign = if units < 0 { "-" } else { "" };
-    let units = units.abs();
-    if places == 0 {
-        return format!("{sign}{units}");
+    let width = places as usize;
+    let Ok(short) = u64::try_from(units.unsigned_abs()) else {
+        let (units, scale) = (units.unsigned_abs(), 10_u128.pow(places));
+        return match places {
+            0 => format!("{sign}{units}"),
+            _ => format!("{sign}{}.{:0width$}", units / scale, units % scale),
+        };
+    };
+    match 10_u64.checked_pow(places) {
+        Some(1) => format!("{sign}{short}"),
+        Some(scale) => format!("{sign}{}.{:0width$}", short / scale, short % scale),
+        None => format!("{sign}0.{short:0width$}"),
     }
-    format!("{sign}{}.{:0width$}", units / scale, units % scale, width = places as usize)
+}
+
+/// The whole number nearest to a ratio times a number, half away from nought.
+fn nearest_whole(value: Ratio<i128>, times: i128) -> i128 {
+    let plain = u64::try_from(value.numer().unsigned_abs()).ok().zip(u64::try_from(times).ok());
+    let top = plain.and_then(|(top, times)| top.checked_mul(times));
+    match (top, u64::try_from(*value.denom())) {
+        (Some(top), Ok(over)) => {
+            let (whole, rest) = (top / over, top % over);
+            let up = u64::from(rest >= over - rest);
+            (i128::from(whole) + i128::from(up)) * value.numer().signum()
+        }
+        _ => (value * times).round().to_integer(),
+    }
+}
+
+/// True when a ratio ends within so many decimals.
+fn ends(value: Ratio<i128>, places: u32) -> bool {
+    10_i128.pow(places) % value.denom() == 0
 }
 
 impl Ord for Length {
@@ -264,7 +301,7 @@ impl PartialOrd for Length {
 /// The exact decimal, or four decimals with `≈`, then the unit.
 impl fmt::Display for Length {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let exact_at = (0..=6).find(|&p| (self.mm * 10_i128.pow(p)).is_integer());
+        let exact_at = (0..=6).find(|&places| ends(self.mm, places));
         write!(f, "{} mm", self.shown(exact_at.unwrap_or(4)))
     }
 }
@@ -322,7 +359,7 @@ impl Mul<i64> for Length {
 impl Div<i64> for Length {
     type Output = Self;
     fn div(self, by: i64) -> Self {
-        Self { mm: self.mm / i128::from(by) }
+        if by > 0 { self.scaled(Ratio::new_raw(1, by.into())) } else { Self { mm: self.mm / i128::from(by) } }
     }
 }
 
@@ -387,6 +424,24 @@ mod tests {
                 prop_assert_eq!((l - m).ratio(), p - q);
                 prop_assert_eq!(l.scaled(q).ratio(), p * q);
                 prop_assert_eq!((l * i64::from(times)).ratio(), p * i128::from(times));
+                if q != Ratio::from_integer(0) {
+                    prop_assert_eq!(l.ratio_to(m), p / q);
+                }
+                if times != 0 {
+                    prop_assert_eq!((l / i64::from(times)).ratio(), p / i128::from(times));
+                }
+                for places in [0, 1, 4, 9] {
+                    let scale = 10_i128.pow(places);
+                    let units = (p * scale).round().to_integer();
+                    let (whole, rest) = (units.abs() / scale, units.abs() % scale);
+                    let sign = if units < 0 { "-" } else { "" };
+                    let told = match places {
+                        0 => format!("{sign}{whole}"),
+                        _ => format!("{sign}{whole}.{rest:0width$}", width = places as usize),
+                    };
+                    prop_assert_eq!(l.decimals(places), told.clone());
+                    prop_assert_eq!(!l.shown(places).starts_with('≈'), (p * scale).is_integer());
+                }
             }
             prop_assert_eq!(Length::mm_ratio(a.into(), b.into()).ratio(), long(a, b));
         }

@@ -16,7 +16,7 @@ use super::model::Demand;
 use super::rules::ON_AXIS;
 use super::space::UNNAMED;
 use crate::drawing::solid::{Beside, apart_in_space, broken_between, meet_by_place, walls_nearer};
-use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, NamedWall, Sizes, ThreadId};
+use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, NamedWall, Part, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::tables::threads;
 
@@ -88,9 +88,10 @@ impl Demands<'_> {
         }
     }
 
-    /// Looks in space at every other size of a part against which nothing else speaks.
-    pub fn look_in_depth(&self, part: &mut MetricPart, stated: &BTreeSet<&str>) {
-        let delicate = self.delicate(&part.sizes, stated);
+    /// Looks in space at every other size of a part, made as chosen, against which nothing
+    /// else speaks.
+    pub fn look_in_depth(&self, part: &mut MetricPart, made: &Part, stated: &BTreeSet<&str>) {
+        let delicate = self.delicate(made, stated);
         if delicate.is_empty() {
             return;
         }
@@ -124,7 +125,6 @@ impl Demands<'_> {
     fn spoilt<'d>(&self, felt: impl Iterator<Item = &'d Delicate>, sizes: &Sizes, other: &mut Other) {
         let mut broken = Vec::new();
         let mut made = None;
-        let mut walls: Option<Vec<NamedWall>> = None;
         for one in felt {
             let part = made.get_or_insert_with(|| self.job.part.with_sizes(sizes.clone()));
             let short = |demanded: &Demanded, is: Length, least: Length| Broken {
@@ -137,9 +137,7 @@ impl Demands<'_> {
                     broken.extend(is.filter(|is| *is + SAME < *least).map(|is| short(demanded, is, *least)));
                 }
                 What::Plan(first, second, demanded, least) => {
-                    let found = walls.get_or_insert_with(|| part.walls()).iter();
-                    let same = found.filter(|wall| (wall.first, wall.second) == (*first, *second));
-                    let is = same.map(|wall| wall.thickness).min();
+                    let is = part.wall(*first, *second);
                     broken.extend(is.filter(|is| *is + SAME < *least).map(|is| short(demanded, is, *least)));
                 }
                 What::Meet(first, second) => {
@@ -163,10 +161,9 @@ impl Demands<'_> {
     }
 
     /// All that some other size could spoil.
-    fn delicate(&self, sizes: &Sizes, stated: &BTreeSet<&str>) -> Vec<Delicate> {
-        let part = self.job.part.with_sizes(sizes.clone());
+    fn delicate(&self, part: &Part, stated: &BTreeSet<&str>) -> Vec<Delicate> {
         let mut found = Vec::new();
-        let near = walls_nearer(&part, |first, beside| {
+        let near = walls_nearer(part, |first, beside| {
             let hollow = self.is_hollow(first) || matches!(beside, Beside::Feature(id) if self.is_hollow(id));
             if hollow { Length::ZERO } else { self.asked_in_space(first, beside) + NEAR }
         });
@@ -202,15 +199,15 @@ impl Demands<'_> {
             });
         }
         let drawn = self.job.part.walls();
-        for wall in part.walls().into_iter().filter(|wall| !self.is_stated(wall)) {
+        for wall in part.walls().iter().filter(|wall| !self.is_stated(wall)) {
             let same = |other: &&NamedWall| (other.first, other.second) == (wall.first, wall.second);
             let as_drawn = drawn.iter().filter(same).map(|wall| wall.thickness).min();
-            let kept = self.kept(&wall, as_drawn.unwrap_or(Length::mm(1)));
+            let kept = self.kept(wall, as_drawn.unwrap_or(Length::mm(1)));
             let spare = wall.thickness - kept.least;
             if stated.contains(kept.name.as_str()) || spare >= NEAR {
                 continue;
             }
-            let (dimensions, threads) = self.read_by(&wall);
+            let (dimensions, threads) = self.read_by(wall);
             let demanded = Demanded { name: kept.name, because: kept.rule.because.to_owned() };
             found.push(Delicate {
                 what: What::Plan(wall.first, wall.second, demanded, kept.least),
@@ -219,7 +216,7 @@ impl Demands<'_> {
                 threads: threads.into_iter().collect(),
             });
         }
-        for (first, second) in meet_by_place(&part) {
+        for (first, second) in meet_by_place(part) {
             let mut reads = super::space::Reads::default();
             self.read_both(first, Beside::Feature(second), &mut reads);
             found.push(Delicate {

@@ -51,24 +51,23 @@ fn rooms(part: &Part, hole: FeatureId) -> Vec<Room> {
 
 impl Demands<'_> {
     /// Demands the room for heads that these sizes take; says whether any was.
-    pub fn heads_short_of_room(&mut self, sizes: &Sizes) -> bool {
+    pub fn heads_short_of_room(&mut self, made: &Part) -> bool {
         let before = self.model.constraints.len();
-        let made = self.job.part.with_sizes(sizes.clone());
         for head in self.heads_standing() {
             let drawn = rooms(&self.job.part, head.hole);
-            let rooms = rooms(&made, head.hole);
+            let rooms = rooms(made, head.hole);
             let pairs = rooms.iter().zip(&drawn).filter(|(now, drawn)| now.outline == drawn.outline);
             for (now, drawn, &takes) in
                 pairs.flat_map(|(now, drawn)| now.takes().iter().map(move |takes| (now, drawn, takes)))
             {
                 let had = drawn.has(takes, self.drawn_thread(head.thread));
-                let has = now.has(takes, sizes.threads[head.thread.0]);
+                let has = now.has(takes, made.thread(head.thread));
                 let what = if now.outline { "the outside" } else { POCKET };
                 let name = format!("room for {} {} inside {what}", takes.words(), self.name(head.hole));
                 let known = self.model.constraints.iter().any(|constraint| constraint.name == name);
                 if had && !has && !known {
                     let because = format!("the {name}: {}", takes.rule().because);
-                    let test = self.roomy(&head, now.outline, takes, sizes);
+                    let test = self.roomy(&head, now.outline, takes, &made.sizes);
                     self.model.demand(name, because, Demand::Test(test));
                 }
             }

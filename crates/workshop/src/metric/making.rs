@@ -69,8 +69,8 @@ pub struct Making<'a> {
     pub alone: Vec<String>,
     /// Walls that keep only most of what they have: nothing else fits.
     thinned: BTreeSet<String>,
-    /// The sizes that were last found good.
-    good: Option<Sizes>,
+    /// The part with the sizes that were last found good.
+    good: Option<Part<'a>>,
 }
 
 /// What a choice of sizes comes to.
@@ -246,12 +246,13 @@ impl<'a> Making<'a> {
     /// What is impossible about the part so made, or that walls keep being made too thin.
     pub fn look(&mut self, choice: &[usize]) -> Outcome<Look> {
         let sizes = self.sizes(choice);
-        if self.moves == Moves::Never || self.good.as_ref() == Some(&sizes) {
+        if self.moves == Moves::Never || self.good.as_ref().is_some_and(|good| good.sizes == sizes) {
             return Ok(Look::Good);
         }
-        Ok(match self.state.looked(&sizes, || self.looked_anew(&sizes))? {
+        let made = self.job.part.with_sizes(sizes);
+        Ok(match self.state.looked(&made.sizes, || self.looked_anew(&made))? {
             Looked::Good => {
-                self.good = Some(sizes);
+                self.good = Some(made);
                 Look::Good
             }
             Looked::Again(state) => {
@@ -263,15 +264,15 @@ impl<'a> Making<'a> {
         })
     }
 
-    fn looked_anew(&self, sizes: &Sizes) -> Outcome<Looked> {
+    fn looked_anew(&self, made: &Part) -> Outcome<Looked> {
         let mut model = (*self.model).clone();
         let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut model, &self.thinned);
         // Walls in space take longest to find: they are looked at once the rest stands.
-        let thin = walls_it_made(&mut demands, sizes)
-            | demands.whole_walls(sizes)
-            | demands.short_threads(sizes)
-            | demands.heads_short_of_room(sizes)
-            || demands.space_walls(sizes);
+        let thin = walls_it_made(&mut demands, made)
+            | demands.whole_walls(made)
+            | demands.short_threads(&made.sizes)
+            | demands.heads_short_of_room(made)
+            || demands.space_walls(made);
         let mut may_thin = demands.may_thin;
         if thin {
             let rounds = self.state.rounds + 1;
@@ -282,14 +283,14 @@ impl<'a> Making<'a> {
             let between = self.state.between.clone();
             return Ok(Looked::Again(Arc::new(State::new(model, may_thin, between, rounds))));
         }
-        let faults = self.job.part.with_sizes(sizes.clone()).impossible();
+        let faults = made.impossible();
         if !faults.is_empty() {
             return Err(faults);
         }
         if self.as_drawn.is_curved() {
-            let part = Part::as_drawn(self.job.drawing, self.as_drawn).with_sizes(sizes.clone());
-            if !as_reckoned(&part, self.job.solved, &sizes.lengths) {
-                let touching = self.as_drawn.touching_at(self.job.drawing, &sizes.lengths);
+            let part = Part::as_drawn(self.job.drawing, self.as_drawn).with_sizes(made.sizes.clone());
+            if !as_reckoned(&part, self.job.solved, &made.sizes.lengths) {
+                let touching = self.as_drawn.touching_at(self.job.drawing, &made.sizes.lengths);
                 return touching.map(|solved| Looked::Touch(Box::new(solved))).map_err(|fault| vec![fault]);
             }
         }
@@ -317,13 +318,17 @@ impl<'a> Making<'a> {
             return part;
         }
         let sizes = self.sizes(choice);
+        let made = match &self.good {
+            Some(good) if good.sizes == sizes => good.clone(),
+            _ => self.job.part.with_sizes(sizes),
+        };
         let supposed = self.supposed.clone();
         let mut part =
-            read_back::metric_part(&self.job, &self.ways, &self.threads, explained, sizes, supposed);
+            read_back::metric_part(&self.job, &self.ways, &self.threads, explained, &made, supposed);
         let mut model = Model { variables: self.model.variables.clone(), ..Model::default() };
         let demands = Demands::new(&self.job, &self.ways, &self.threads, &mut model, &self.thinned);
         let stated = self.model.constraints.iter().map(|constraint| constraint.name.as_str()).collect();
-        demands.look_in_depth(&mut part, &stated);
+        demands.look_in_depth(&mut part, &made, &stated);
         for (id, said) in demands.box_spanners(&part.sizes) {
             let thread = part.threads.iter_mut().find(|thread| thread.id == id).expect("one for each thread");
             thread.why.because.push(Why::new(said.clone()).source(SPANNER_ROOM.source));
@@ -396,20 +401,19 @@ fn as_reckoned(part: &Part, touching: &Solved, lengths: &[Length]) -> bool {
     })
 }
 
-/// Demands the walls that these sizes have and the drawing had not, where they are
-/// too thin; says whether there were any.
-fn walls_it_made(demands: &mut Demands, sizes: &Sizes) -> bool {
+/// Demands the walls that the part has as it would be made and the drawing had not, where
+/// they are too thin; says whether there were any.
+fn walls_it_made(demands: &mut Demands, made: &Part) -> bool {
     let pair = |wall: &NamedWall| (wall.first, wall.second);
     let known: Vec<_> = demands.job.part.walls().iter().map(pair).collect();
-    let metric = demands.job.part.with_sizes(sizes.clone());
-    let new: Vec<_> = metric.walls().into_iter().filter(|wall| !known.contains(&pair(wall))).collect();
+    let new: Vec<_> = made.walls().iter().filter(|wall| !known.contains(&pair(wall))).collect();
     let before = demands.model.constraints.len();
     for wall in new {
-        let kept = demands.kept(&wall, Length::mm(1));
+        let kept = demands.kept(wall, Length::mm(1));
         let least = kept.least;
         let stated = demands.model.constraints.iter().any(|constraint| constraint.name == kept.name);
         if wall.thickness < least && !stated {
-            demands.wall(&wall);
+            demands.wall(wall);
         }
     }
     demands.model.constraints.len() > before

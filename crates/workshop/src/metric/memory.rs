@@ -11,12 +11,12 @@ use std::sync::Arc;
 
 use num_rational::Ratio;
 
-use super::abreast::abreast;
 use super::factor::{Ask, Parts};
 use super::model::Judge;
 use super::network::Group;
 use super::search::{Answer, search};
 use super::stated::Statements;
+use crate::abreast::abreast;
 
 /// How many numbers one half of the memory may hold: some sixty million bytes.
 const MOST: usize = 1 << 22;

@@ -18,7 +18,6 @@
 //! Begin with [`metricate`] and [`rules`]; for the search with [`model`] and
 //! [`search`].
 
-mod abreast;
 mod act;
 mod against;
 pub mod alternatives;

@@ -12,25 +12,28 @@ use super::rules::{ALREADY_MADE, CORE, PINNED, SHORT_THREAD};
 use super::sure::how_sure;
 use super::way::{Cut, Job, ThreadWays, Ways, made_words};
 use super::{engagement, others, screws, stock};
-use crate::drawing::{DimensionId, Given, Role, Sizes, ThreadId};
+use crate::abreast::small_abreast;
+use crate::drawing::{DimensionId, Given, Part, Role, Sizes, ThreadId};
 use crate::measure::Length;
 use crate::why::Why;
 
-/// The metric part.
+/// The metric part, made as it was chosen.
 pub fn metric_part(
     job: &Job,
     ways: &[Ways],
     threads: &[ThreadWays],
     explained: &Explained,
-    sizes: Sizes,
+    made: &Part,
     supposed: Option<String>,
 ) -> MetricPart {
+    let sizes = made.sizes.clone();
+    let ids: Vec<DimensionId> = (0..ways.len()).map(DimensionId).collect();
     let dimensions: Vec<DimensionChoice> =
-        (0..ways.len()).map(|at| dimension(job, DimensionId(at), &ways[at], explained)).collect();
+        small_abreast(&ids, |&id| dimension(job, id, &ways[id.0], explained));
     let threads: Vec<ThreadChoice> =
         (0..threads.len()).map(|at| thread(job, ThreadId(at), &threads[at], explained, &sizes)).collect();
-    let made: Vec<MadeWith> = dimensions.iter().map(|choice| choice.made.clone()).collect();
-    let stock = stock::chosen(job, &made, &sizes.lengths, greatest(job, &sizes));
+    let made_with: Vec<MadeWith> = dimensions.iter().map(|choice| choice.made.clone()).collect();
+    let stock = stock::chosen(job, &made_with, &sizes.lengths, greatest(made));
     let purchases = purchases(job, explained, stock.as_ref());
     let mut assumed = job.drawing.assumed.clone();
     assumed.extend(supposed);
@@ -61,8 +64,7 @@ pub fn metric_part(
 
 /// The smallest bar that holds a turned part, with a little to clean up where an
 /// eccentric reaches farthest.
-fn greatest(job: &Job, sizes: &Sizes) -> Length {
-    let part = job.part.with_sizes(sizes.clone());
+fn greatest(part: &Part) -> Length {
     let needed = part.bar_needed();
     let eccentric =
         part.sections().iter().any(|&id| part.is_eccentric(id) && part.reach_of(id) == Some(needed.half()));

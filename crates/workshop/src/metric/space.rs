@@ -18,7 +18,7 @@ use super::rules::{Rule, STRAP, WALL_PLAIN};
 use super::walls::Kept;
 use crate::drawing::solid::{Beside, apart_in_space, walls_nearer};
 use crate::drawing::{
-    Axis, Body, DimensionId, Face, FeatureId, Kind, Measures, Reference, Sizes, ThreadId, WallEnd,
+    Axis, Body, DimensionId, Face, FeatureId, Kind, Measures, Part, Reference, Sizes, ThreadId, WallEnd,
 };
 use crate::measure::Length;
 use crate::tables::threads::Thread;
@@ -52,11 +52,10 @@ fn end_of(beside: Beside) -> Option<WallEnd> {
 }
 
 impl Demands<'_> {
-    /// Demands those walls in space that these sizes make too thin; says whether there
+    /// Demands those walls in space that are too thin on the part as it would be made; says whether there
     /// were any.
-    pub fn space_walls(&mut self, sizes: &Sizes) -> bool {
-        let part = self.job.part.with_sizes(sizes.clone());
-        let found = walls_nearer(&part, |first, beside| {
+    pub fn space_walls(&mut self, made: &Part) -> bool {
+        let found = walls_nearer(made, |first, beside| {
             let hollow = self.is_hollow(first) || matches!(beside, Beside::Feature(id) if self.is_hollow(id));
             if hollow {
                 return Length::ZERO;
@@ -75,7 +74,7 @@ impl Demands<'_> {
             let short = wall.thickness.as_mm() < kept.least.as_mm() - SAME_MM;
             let known = self.model.constraints.iter().any(|constraint| constraint.name == kept.name);
             if short && !known {
-                let test = self.apart(first, beside, kept.least, sizes);
+                let test = self.apart(first, beside, kept.least, &made.sizes);
                 self.state(&kept, Demand::Test(test));
             }
         }

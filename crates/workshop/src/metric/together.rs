@@ -11,7 +11,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::sync::OnceLock;
 
-use super::abreast::{abreast, abreast_mut};
 use super::choice::MetricPart;
 use super::clash::cores;
 use super::explain::Explained;
@@ -27,6 +26,7 @@ use super::standoff::{Standoff, standoffs, standoffs_of};
 use super::stated::{OnBench, Told, keep_told, told_before};
 use super::stitch::Stitched;
 use super::ties::{Other, Parts, Ties};
+use crate::abreast::{abreast, abreast_mut};
 use crate::bench::Bench;
 use crate::drawing::{Drawing, Solved};
 use crate::problem::{Outcome, Problem};

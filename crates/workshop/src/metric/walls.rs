@@ -10,7 +10,7 @@ use num_rational::Ratio;
 
 use super::demands::{Demands, add, fine, one, simple};
 use super::gauge::Gauge;
-use super::model::{ConstraintId, Demand, Judgement, Linear, Span, Test};
+use super::model::{ConstraintId, Demand, Judgement, Linear, Span, Test, VariableId};
 use super::reckon::{Cutout, Other, Round, Wall};
 use super::rules::{
     Rule, SECTION_KEPT, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SAID, WALL_SCREW,
@@ -44,12 +44,51 @@ pub struct Kept {
 /// What a wall stands between.
 pub type Between = (FeatureId, WallEnd);
 
+/// What is known of a round hole before any of its walls is reckoned.
+struct Far {
+    /// How far its edge goes from where it is drawn, at the most.
+    goes_mm: f64,
+    /// The greatest wall that a rule could ask between it and another hole: [`Demands::wanted`].
+    asked_mm: f64,
+}
+
+impl Far {
+    /// True when a wall as drawn is so thick that nothing chosen could make it too thin.
+    fn never_reaches(&self, other: &Self, drawn: Length) -> bool {
+        /// What rounding may come to.
+        const SLACK_MM: f64 = 1e-3;
+        let least_mm = drawn.as_mm() - self.goes_mm - other.goes_mm;
+        least_mm > self.asked_mm.max(other.asked_mm) + SLACK_MM
+    }
+}
+
 impl Demands<'_> {
     /// Demands every wall that the drawing has.
     pub fn walls(&mut self) {
+        let far: Vec<Option<Far>> = self.job.part.features().map(|(id, _)| self.far(id)).collect();
         for found in self.job.part.walls() {
-            self.wall(&found);
+            let ends = found.second.map(|second| [found.first, second].map(|id| far[id.0].as_ref()));
+            let said = found.second.and_then(|second| self.said((found.first, WallEnd::Feature(second))));
+            match ends {
+                Some([Some(one), Some(other)])
+                    if said.is_none() && one.never_reaches(other, found.thickness) => {}
+                _ => self.wall(found),
+            }
         }
+    }
+
+    /// How far a round hole of the plan can go, and what wall it may be asked at the most.
+    fn far(&self, id: FeatureId) -> Option<Far> {
+        let cutout = self.cutout(id).filter(Cutout::is_round)?;
+        let goes_mm = |&(variable, times): &(VariableId, Ratio<i128>)| {
+            let (span, drawn) = (self.spans[variable.0], self.drawn[variable.0]);
+            let goes = (span.most - drawn).max(drawn - span.least);
+            (*times.numer() as f64 / *times.denom() as f64).abs() * goes.as_mm()
+        };
+        let sums = [&cutout.from[0], &cutout.from[1], &cutout.radius];
+        let goes_mm = sums.into_iter().flat_map(|sum| &sum.terms).map(goes_mm).sum();
+        let half_across_mm = self.job.part.cut_diameter(id)?.half().as_mm();
+        Some(Far { goes_mm, asked_mm: half_across_mm.max(1.0) })
     }
 
     /// Demands one wall.

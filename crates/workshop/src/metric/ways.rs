@@ -6,6 +6,7 @@ use super::rules::{FILED, HELD, SET, TURNED};
 use super::way::{Costs, Job, Owner, ThreadWays, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
 use super::{cast, cutters, heads, holes, mates, pinned, pins, stock, turned};
+use crate::abreast::small_abreast;
 use crate::drawing::{DimensionId, Mate, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
@@ -14,12 +15,12 @@ use crate::tables::threads::Thread;
 /// each thread may become.
 pub fn every_way(job: &Job, threads: &[ThreadWays]) -> Vec<Ways> {
     // Mates follow what they meet, except a section, which follows its bush.
-    let own = |(at, dimension): (usize, &crate::drawing::Dimension)| {
-        let id = DimensionId(at);
+    let own = |&id: &DimensionId| {
         let settled = |ways| pinned::settled(job, id, ways, |size| pinned::at(job, id, size, threads));
-        (dimension.measures != Measures::Shaft).then(|| settled(of(job, id, threads)))
+        (job.dimension(id).measures != Measures::Shaft).then(|| settled(of(job, id, threads)))
     };
-    let mut all: Vec<Option<Ways>> = job.drawing.dimensions.iter().enumerate().map(own).collect();
+    let ids: Vec<DimensionId> = (0..job.drawing.dimensions.len()).map(DimensionId).collect();
+    let mut all: Vec<Option<Ways>> = small_abreast(&ids, own);
     for mate in &job.drawing.mates {
         let met = mates::met(job, mate);
         let (limit, limit_why) = limit(job.dimension(mate.size), job.drawing.general_tolerance);

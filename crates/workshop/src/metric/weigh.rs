@@ -211,7 +211,7 @@ pub const UNROUND: u32 = 6;
 
 /// The roundness of a number: nought for whole millimetres.
 pub fn unround(value: Length) -> u32 {
-    let at = steps().iter().position(|&step| value.ratio_to(step).is_integer());
+    let at = steps().iter().position(|&step| value.is_whole_in(step));
     at.map_or(UNROUND, |at| at as u32)
 }
 

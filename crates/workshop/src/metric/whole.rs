@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use super::demands::Demands;
 use super::model::{Demand, Judgement, Span, Test, VariableId};
-use crate::drawing::{Around, Axis, Body, DimensionId, FeatureId, Kind, NamedWall, Part, Sizes, ThreadId};
+use crate::drawing::{Around, Axis, Body, DimensionId, FeatureId, Kind, NamedWall, Part, ThreadId};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
 
@@ -18,24 +18,23 @@ use crate::tables::threads::Thread;
 const SAME_MM: f64 = 1e-6;
 
 impl Demands<'_> {
-    /// Demands those of such walls that these sizes make too thin; says whether there
+    /// Demands those of such walls that are too thin on the part as it would be made; says whether there
     /// were any.
-    pub fn whole_walls(&mut self, sizes: &Sizes) -> bool {
+    pub fn whole_walls(&mut self, made: &Part) -> bool {
         let drawn = self.job.part.walls();
-        let metric = self.job.part.with_sizes(sizes.clone()).walls();
         let before = self.model.constraints.len();
-        for wall in metric {
-            if self.is_stated(&wall) {
+        for wall in made.walls() {
+            if self.is_stated(wall) {
                 continue;
             }
             let same = |other: &&NamedWall| (other.first, other.second) == (wall.first, wall.second);
             let as_drawn = drawn.iter().filter(same).map(|wall| wall.thickness).min();
-            let kept = self.kept(&wall, as_drawn.unwrap_or(Length::mm(1)));
+            let kept = self.kept(wall, as_drawn.unwrap_or(Length::mm(1)));
             let known = self.model.constraints.iter().any(|constraint| constraint.name == kept.name);
             if known || wall.thickness.as_mm() >= kept.least.as_mm() - SAME_MM {
                 continue;
             }
-            let demand = Demand::Test(self.measured(&wall, kept.least));
+            let demand = Demand::Test(self.measured(wall, kept.least));
             self.state(&kept, demand);
         }
         self.model.constraints.len() > before
@@ -62,7 +61,7 @@ impl Demands<'_> {
         let base = self.job.part.sizes.clone();
         let choices: Vec<Vec<&'static Thread>> =
             threads.iter().map(|id| self.threads[id.0].ways.iter().map(|way| way.thread).collect()).collect();
-        let pair = (wall.first, wall.second);
+        let (first, second) = (wall.first, wall.second);
         let least_mm = least.as_mm();
         let judge = move |spans: &[Span]| {
             if spans.iter().any(|span| span.least != span.most) {
@@ -79,8 +78,7 @@ impl Demands<'_> {
             }
             let (drawing, solved) = &*drawing;
             let part = Part::as_drawn(drawing, solved).with_sizes(sizes);
-            let found = part.walls().into_iter().filter(|wall| (wall.first, wall.second) == pair);
-            match found.map(|wall| wall.thickness).min() {
+            match part.wall(first, second) {
                 Some(thickness) if thickness.as_mm() >= least_mm - SAME_MM => Judgement::Holds,
                 // Sizes for which the outline cannot be drawn have no walls at all.
                 None if part.outline().is_ok() => Judgement::Holds,

@@ -92,26 +92,27 @@ impl Instruments {
         length: Length,
         limits: Limits,
     ) -> Option<Reading<'_>> {
-        let mut best: Option<Reading> = None;
+        let mut best: Option<(Length, _, _, _)> = None;
         for instrument in self.owned.iter().filter(|one| among(one) && one.takes(across, length)) {
             let Some(error) = instrument.kind.error(across, length, instrument.step) else { continue };
             let adds = instrument.adds();
             let doubt = error.either_way + adds.either_way;
-            let why = Why::new(format!("{}: out by {} at most", instrument.words(), mm(error.either_way)))
-                .source(error.source.to_string())
-                .because(
-                    Why::new(format!("reading it in steps of {} adds {}", mm(instrument.step), adds.told))
-                        .source(adds.source.to_string()),
-                );
-            let reading = Reading { instrument, reads: Reads { step: instrument.step, doubt }, why };
-            if doubt * 10 <= limits.width() {
-                return Some(reading);
+            let fine = doubt * 10 <= limits.width();
+            if fine || best.as_ref().is_none_or(|(known, ..)| doubt < *known) {
+                best = Some((doubt, instrument, error, adds));
             }
-            if best.as_ref().is_none_or(|known| reading.reads.doubt < known.reads.doubt) {
-                best = Some(reading);
+            if fine {
+                break;
             }
         }
-        best
+        let (doubt, instrument, error, adds) = best?;
+        let why = Why::new(format!("{}: out by {} at most", instrument.words(), mm(error.either_way)))
+            .source(error.source.to_string())
+            .because(
+                Why::new(format!("reading it in steps of {} adds {}", mm(instrument.step), adds.told))
+                    .source(adds.source.to_string()),
+            );
+        Some(Reading { instrument, reads: Reads { step: instrument.step, doubt }, why })
     }
 }
 

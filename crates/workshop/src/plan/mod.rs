@@ -52,6 +52,7 @@ use job::{Job, Setup};
 use sheet::{AidSheet, Cover, Inspection, Overlay, SawnBlank, Scene, SetupSheet};
 use views::{Lettering, views};
 
+use crate::abreast::both;
 use crate::aids::{aid_sheet_for, needed_by};
 use crate::bench::Bench;
 use crate::drawing::solid::broken_in_space;
@@ -61,6 +62,7 @@ use crate::order::Held;
 use crate::order::work::{Machine, Step};
 use crate::order::{OrderOfWork, order_of_work};
 use crate::problem::{Outcome, Problem};
+use crate::tables::materials::Material;
 use crate::why::Figure;
 
 /// Works a drawing out on a bench, all the way to the sheets.
@@ -109,19 +111,16 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
     if !broken.is_empty() {
         return Err(broken);
     }
-    let order = order_of_work(&part, metric, bench)?;
-    let job = Job { bench, part: &part, metric, order: &order, material };
-    let aids = aid_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
-    let setups = setup_sheets(&job).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
-    let cover = cover::cover(&job, &aids);
-    let inspection = inspection::inspection(&job);
-    let blank = blanks::sawn(&job);
+    // The picture of what moved asks nothing of the order of work.
+    let (overlay, ordered) =
+        both(|| views::overlay(&drawn, &part), || Ordered::of(&part, metric, bench, material));
+    let Ordered { order, cover, setups, aids, inspection, blank } = ordered?;
     let figures = figures(&cover, &setups, &aids, &inspection);
     Ok(Plan {
         part: drawing.name.clone(),
         as_drawn: views(&drawn, Lettering::AsWritten),
         metric: views(&part, Lettering::Metric),
-        overlay: views::overlay(&drawn, &part),
+        overlay,
         cover,
         setups,
         aids,
@@ -132,6 +131,30 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
         together: joints::setups(drawing, &order),
         order,
     })
+}
+
+/// The order of work of a part and the sheets that follow from it.
+struct Ordered {
+    order: OrderOfWork,
+    cover: Cover,
+    setups: Vec<SetupSheet>,
+    aids: Vec<AidSheet>,
+    inspection: Inspection,
+    blank: Option<SawnBlank>,
+}
+
+impl Ordered {
+    fn of(part: &Part, metric: &MetricPart, bench: &Bench, material: &'static Material) -> Outcome<Self> {
+        let order = order_of_work(part, metric, bench)?;
+        let job = Job { bench, part, metric, order: &order, material };
+        let in_file = |fault: Problem| vec![fault.at(part.drawing.file.clone())];
+        let aids = aid_sheets(&job).map_err(in_file)?;
+        let setups = setup_sheets(&job).map_err(in_file)?;
+        let cover = cover::cover(&job, &aids);
+        let inspection = inspection::inspection(&job);
+        let blank = blanks::sawn(&job);
+        Ok(Self { order, cover, setups, aids, inspection, blank })
+    }
 }
 
 /// The order of work of a part with one wish more than its file says: for asking

@@ -2,6 +2,7 @@
 
 mod edge;
 mod edges;
+mod enclosed;
 mod hollow;
 mod notes;
 mod overlay;

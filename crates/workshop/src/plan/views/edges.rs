@@ -10,7 +10,7 @@ use std::f64::consts::FRAC_PI_2;
 use meeting::{crossed, ended, ends_crossed};
 use trace::trace;
 
-use super::region::{Region, shares_at};
+use super::region::{Region, heading, shares_at};
 use super::solid::{Form, HAIR_MM, Piece, Solid, Spot, plane, raised};
 use crate::drawing::{Axis, FeatureId};
 use crate::geometry::{Point, SAME_POINT_MM, Segment};
@@ -19,6 +19,8 @@ use crate::geometry::{Point, SAME_POINT_MM, Segment};
 #[derive(Clone, Debug)]
 pub(super) struct Edge {
     pub of: Option<FeatureId>,
+    /// The piece whose side it is, by number, metal first.
+    pub on: Option<usize>,
     pub course: Course,
     pub sort: Sort,
 }
@@ -53,12 +55,18 @@ pub(super) fn edges(solid: &Solid) -> Vec<Edge> {
     let mut edges = Vec::new();
     let pieces: Vec<&Piece> = solid.pieces().collect();
     for (n, piece) in pieces.iter().enumerate() {
+        let first = edges.len();
+        let meets = |m: usize| pieces[m].near(piece);
         let near: Vec<&Piece> =
-            pieces.iter().enumerate().filter(|(m, q)| *m != n && q.near(piece)).map(|(_, q)| *q).collect();
+            (0..pieces.len()).filter(|&m| m != n && meets(m)).map(|m| pieces[m]).collect();
         match &piece.form {
-            Form::Prism(region) => prism(solid, piece, region, &near, n < solid.metal.len(), &mut edges),
+            Form::Prism(region) => {
+                let here = solid.only(meets);
+                prism(&here, piece, region, &near, n < solid.metal.len(), &mut edges);
+            }
             Form::Cone { centre, .. } => cone(piece, *centre, &near, &mut edges),
         }
+        edges[first..].iter_mut().for_each(|edge| edge.on = Some(n));
         for other in &pieces[n + 1..] {
             if !other.near(piece) {
                 continue;
@@ -93,7 +101,7 @@ fn once(heights: &mut Vec<f64>) {
 }
 
 fn prism(
-    solid: &Solid,
+    solid: &Solid<&Piece>,
     piece: &Piece,
     region: &Region,
     near: &[&Piece],
@@ -110,18 +118,20 @@ fn prism(
         once(&mut heights);
         edges.extend(heights.into_iter().map(|height| Edge {
             of,
+            on: None,
             course: Course::Over { axis, plan: *plan, heights: vec![(0.0, height)] },
             sort: Sort::Rim,
         }));
         edges.extend(traced.rising.into_iter().map(|heights| Edge {
             of,
+            on: None,
             course: Course::Over { axis, plan: *plan, heights },
             sort: Sort::Traced,
         }));
     }
     let mut upright = |at: Point, sort: Sort| {
         let (from, to) = (raised(at, axis, piece.from_mm), raised(at, axis, piece.to_mm));
-        edges.push(Edge { of, course: Course::Straight { from, to }, sort });
+        edges.push(Edge { of, on: None, course: Course::Straight { from, to }, sort });
     };
     for plan in &region.pieces {
         let next = region.pieces.iter().find(|next| next.start().distance_mm(plan.end()) < SAME_POINT_MM);
@@ -152,20 +162,6 @@ fn bends(one: &Segment, next: &Segment) -> bool {
     into.cross(out).atan2(into.dot(out)).abs() > SLIGHT_RAD
 }
 
-/// The direction in which a segment runs at a share of its way.
-pub(super) fn heading(segment: &Segment, share: f64) -> Point {
-    match segment {
-        Segment::Line(line) => {
-            let way = line.end - line.start;
-            way.times(1.0 / way.norm_mm())
-        }
-        Segment::Arc(arc) => {
-            let rad = arc.start_rad + arc.sweep_rad * share + FRAC_PI_2 * arc.sweep_rad.signum();
-            Point::ORIGIN.polar(1.0, rad)
-        }
-    }
-}
-
 fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
     let (axis, of) = (piece.axis, piece.of);
     let radius = |height: f64| piece.radius_at(height).unwrap_or_default();
@@ -188,6 +184,7 @@ fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
         if radius(height) > HAIR_MM {
             edges.extend(Region::circle(centre, radius(height)).pieces.into_iter().map(|plan| Edge {
                 of,
+                on: None,
                 course: Course::Over { axis, plan, heights: vec![(0.0, height)] },
                 sort: Sort::Rim,
             }));
@@ -199,6 +196,7 @@ fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
         let sort = Sort::Side(plane(axis)[quarter as usize % 2]);
         edges.push(Edge {
             of,
+            on: None,
             course: Course::Straight { from: at(piece.from_mm), to: at(piece.to_mm) },
             sort,
         });
@@ -234,6 +232,27 @@ impl Course {
             Self::Straight { from, to } => {
                 [[0, 1, 2].map(|k| from[k].min(to[k])), [0, 1, 2].map(|k| from[k].max(to[k]))]
             }
+        }
+    }
+
+    /// The axis that it runs along, where it runs straight along one.
+    pub fn axis(&self) -> Option<Axis> {
+        let (from, to) = match self {
+            Self::Over { heights, .. } if heights.len() > 1 => return None,
+            Self::Over { plan: Segment::Arc(_), .. } => return None,
+            Self::Over { .. } => (self.at(0.0), self.at(1.0)),
+            Self::Straight { from, to } => (*from, *to),
+        };
+        let runs = |axis: &Axis| from[*axis as usize] != to[*axis as usize];
+        let mut axes = [Axis::X, Axis::Y, Axis::Z].into_iter().filter(runs);
+        axes.next().filter(|_| axes.next().is_none())
+    }
+
+    /// The ends of a stretch of the way, where they are the corners of the box round it.
+    pub fn stretch(&self, low: f64, high: f64) -> Option<[Spot; 2]> {
+        match self {
+            Self::Over { heights, .. } if heights.len() > 1 => None,
+            _ => Some([self.at(low), self.at(high)]),
         }
     }
 
@@ -277,14 +296,18 @@ const ROUND: [(f64, f64); 8] = {
 };
 
 /// True when a line is an edge of the metal at a share of its way.
-pub(super) fn is_edge(solid: &Solid, edge: &Edge, share: f64) -> bool {
+pub(super) fn is_edge(solid: &Solid<&Piece>, edge: &Edge, share: f64) -> bool {
     let spot = edge.course.at(share);
     let off = |by: Spot| solid.contains([0, 1, 2].map(|k| spot[k] + by[k] * HAIR_MM));
     match (edge.sort, &edge.course) {
         (Sort::Traced, _) => true,
         (Sort::Rim, Course::Over { axis, plan, .. }) => {
-            let way = heading(plan, share);
-            let normal = Point::new(-way.y_mm, way.x_mm);
+            let normal = match plan {
+                Segment::Line(_) => heading(plan, share).rotated(FRAC_PI_2),
+                Segment::Arc(arc) => {
+                    (super::solid::flat(spot, *axis) - arc.centre).times(1.0 / arc.radius_mm)
+                }
+            };
             // Not as far along as out, or it would lie on a face that slants at 45°.
             let quarter = |out: f64, up: f64| off(raised(normal.times(out), *axis, up * 0.37));
             match [quarter(1.0, 1.0), quarter(1.0, -1.0), quarter(-1.0, -1.0), quarter(-1.0, 1.0)] {

@@ -5,6 +5,7 @@
 //! has no place or size yet is not drawn, and nothing else is held up by it.
 
 use super::edges::edges;
+use super::enclosed::Enclosed;
 use super::shape::Shaped;
 use super::sight::{Eye, Seen, each_once, seen};
 use super::{Lettering, Letters, signs, sizes};
@@ -21,10 +22,10 @@ pub fn projections(part: &Part, lettering: Lettering) -> Projections {
     let shaped = Shaped::of(part);
     let mirrored = part.image == Image::Mirrored;
     let solid = if mirrored { shaped.solid.mirrored() } else { shaped.solid.clone() };
-    let edges = edges(&solid);
+    let (edges, enclosed) = (edges(&solid), Enclosed::of(&solid));
     let see = |looking: Looking| {
         let eye = Eye::of(looking);
-        let mut lines = seen(&solid, &edges, eye);
+        let mut lines = seen(&solid, &edges, &enclosed, eye);
         lines.extend(signs::signs(&shaped, &solid, eye, mirrored));
         (looking, each_once(lines))
     };

@@ -3,6 +3,8 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use smallvec::SmallVec;
+
 use crate::geometry::{Arc, Bounds, Line, Point, Segment};
 
 /// An area between closed lines, inside an odd number of them.
@@ -16,6 +18,10 @@ pub(super) struct Region {
     /// parts would let a line slip between them.
     ends: Vec<[Point; 2]>,
     pub bounds: Bounds,
+    /// All that its bounds hold, and nothing else.
+    pub is_box: bool,
+    /// Nowhere hollow: no side of it stands before another.
+    pub is_convex: bool,
 }
 
 impl Region {
@@ -26,7 +32,13 @@ impl Region {
         const GRID: f64 = 1e9;
         let on_grid = |p: Point| Point::new((p.x_mm * GRID).round() / GRID, (p.y_mm * GRID).round() / GRID);
         let ends = pieces.iter().map(|piece| [on_grid(piece.start()), on_grid(piece.end())]).collect();
-        Self { bounds: bounds.unwrap_or(Bounds::of(Point::ORIGIN)), ends, pieces }
+        let square = |piece: &Segment| match piece {
+            Segment::Line(Line { start, end }) => start.x_mm == end.x_mm || start.y_mm == end.y_mm,
+            Segment::Arc(_) => false,
+        };
+        let is_box = pieces.len() == 4 && pieces.iter().all(square);
+        let is_convex = is_convex(&pieces);
+        Self { bounds: bounds.unwrap_or(Bounds::of(Point::ORIGIN)), ends, pieces, is_box, is_convex }
     }
 
     pub fn circle(centre: Point, radius_mm: f64) -> Self {
@@ -59,14 +71,34 @@ impl Region {
     }
 
     /// Where a line across at a height (or, turned, a line up) crosses its edge.
-    pub fn crossed(&self, at_mm: f64, upwards: bool) -> Vec<f64> {
+    pub fn crossed(&self, at_mm: f64, upwards: bool) -> SmallVec<[f64; 4]> {
         let cross = |(piece, ends): (&Segment, &[Point; 2])| {
             if upwards { up(piece, *ends, at_mm) } else { across(piece, *ends, at_mm) }
         };
-        let mut found: Vec<f64> = self.pieces.iter().zip(&self.ends).filter_map(cross).collect();
+        let mut found: SmallVec<[f64; 4]> = self.pieces.iter().zip(&self.ends).filter_map(cross).collect();
         found.sort_by(f64::total_cmp);
         found
     }
+}
+
+/// True for one closed line that turns one way only, once round.
+fn is_convex(pieces: &[Segment]) -> bool {
+    /// Less than this is a rounding of running straight on.
+    const SLIGHT: f64 = 1e-9;
+    let next = pieces.iter().cycle().skip(1);
+    let mut turns_rad = 0.0;
+    let (mut left, mut right) = (false, false);
+    for (piece, next) in pieces.iter().zip(next) {
+        let (into, out) = (heading(piece, 1.0), heading(next, 0.0));
+        let corner_rad = into.cross(out).atan2(into.dot(out));
+        let bend_rad = if let Segment::Arc(arc) = piece { arc.sweep_rad } else { 0.0 };
+        for rad in [corner_rad, bend_rad] {
+            left |= rad > SLIGHT;
+            right |= rad < -SLIGHT;
+            turns_rad += rad;
+        }
+    }
+    left != right && (f64::abs(turns_rad) - TAU).abs() < 1e-6
 }
 
 /// A line as it is; an arc in parts that end at its sides, its head and its foot.
@@ -93,6 +125,20 @@ fn one_way(segment: Segment) -> Vec<Segment> {
         parts = parts.iter().map(Segment::reversed).collect();
     }
     parts
+}
+
+/// The direction in which a segment runs at a share of its way.
+pub(super) fn heading(segment: &Segment, share: f64) -> Point {
+    match segment {
+        Segment::Line(line) => {
+            let way = line.end - line.start;
+            way.times(1.0 / way.norm_mm())
+        }
+        Segment::Arc(arc) => {
+            let rad = arc.start_rad + arc.sweep_rad * share + FRAC_PI_2 * arc.sweep_rad.signum();
+            Point::ORIGIN.polar(1.0, rad)
+        }
+    }
 }
 
 /// Where a piece that runs one way crosses a height.

@@ -77,7 +77,7 @@ impl<'a> Shaped<'a> {
     pub fn of(part: &Part<'a>) -> Self {
         let part = part.seen(Image::Drawn);
         let mut shaped =
-            Self { part, solid: Solid::default(), rounds: Vec::new(), least: [0.0; 3], most: [0.0; 3] };
+            Self { part, solid: Solid::EMPTY, rounds: Vec::new(), least: [0.0; 3], most: [0.0; 3] };
         if matches!(shaped.part.drawing.body, Body::Turned { .. }) {
             round::sections(&mut shaped);
         } else {

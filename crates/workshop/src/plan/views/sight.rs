@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use super::edges::{Course, Edge, height, is_edge};
-use super::solid::{HAIR_MM, Piece, Solid, Spot, joined, plane, without};
+use super::enclosed::{Enclosed, in_a_face};
+use super::solid::{HAIR_MM, Piece, Solid, Spot, Stretches, joined, plane, without};
 use crate::drawing::{Axis, FeatureId};
 use crate::geometry::{Bounds, Point, Segment};
 use crate::plan::sheet::{Looking, Stroke};
@@ -62,7 +63,7 @@ impl Eye {
 
     /// True when a spot can be seen past the metal: from beside the edge it is on,
     /// on whichever side the view is open.
-    fn reaches(self, solid: &Solid, spot: Spot) -> bool {
+    fn reaches(self, solid: &Solid<&Piece>, spot: Spot) -> bool {
         let (toward, sign) = self.toward;
         [(1.0, 1.0), (-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0)].into_iter().any(|(across, up)| {
             let mut beside = spot;
@@ -83,18 +84,42 @@ pub(super) struct Seen {
 }
 
 /// The edges of a solid from one side, each once.
-pub(super) fn seen(solid: &Solid, edges: &[Edge], eye: Eye) -> Vec<Seen> {
-    let boxes: Vec<(Bounds, Spot, Spot)> =
-        solid.pieces().map(|p| (eye.sees_box(p.least, p.most), p.least, p.most)).collect();
+pub(super) fn seen(solid: &Solid, edges: &[Edge], enclosed: &Enclosed, eye: Eye) -> Vec<Seen> {
+    let boxes: Vec<InView> = solid.pieces().map(|piece| InView::of(piece, eye)).collect();
     let mut found = Vec::new();
     for edge in edges {
-        look(solid, edge, eye, &boxes, &mut found);
+        look(solid, edge, enclosed, eye, &boxes, &mut found);
     }
     each_once(found)
 }
 
+/// The box round a piece, as it is seen and as it is.
+struct InView {
+    seen: Bounds,
+    least: Spot,
+    most: Spot,
+}
+
+impl InView {
+    fn of(piece: &Piece, eye: Eye) -> Self {
+        Self { seen: eye.sees_box(piece.least, piece.most), least: piece.least, most: piece.most }
+    }
+
+    /// True when the two overlap where they are seen, or miss each other by less than so much.
+    fn within(&self, other: Bounds, beside_mm: f64) -> bool {
+        let apart = |a: f64, b: f64| a > b + beside_mm;
+        !(apart(self.seen.least.x_mm, other.most.x_mm)
+            || apart(other.least.x_mm, self.seen.most.x_mm)
+            || apart(self.seen.least.y_mm, other.most.y_mm)
+            || apart(other.least.y_mm, self.seen.most.y_mm))
+    }
+}
+
+/// More than a spot beside an edge is off it.
+const BESIDE_MM: f64 = 4.0 * HAIR_MM;
+
 /// Adds what is seen of one edge.
-fn look(solid: &Solid, edge: &Edge, eye: Eye, boxes: &[(Bounds, Spot, Spot)], found: &mut Vec<Seen>) {
+fn look(solid: &Solid, edge: &Edge, enclosed: &Enclosed, eye: Eye, boxes: &[InView], found: &mut Vec<Seen>) {
     use super::edges::Sort;
     let toward = eye.toward.0;
     if let Sort::Side(across) = edge.sort
@@ -112,17 +137,47 @@ fn look(solid: &Solid, edge: &Edge, eye: Eye, boxes: &[(Bounds, Spot, Spot)], fo
     {
         return;
     }
-    let beside = in_line(solid, edge, eye, boxes);
-    let state = |share: f64| -> Option<Stroke> {
-        is_edge(&beside, edge, share).then(|| {
-            if eye.reaches(&beside, edge.course.at(share)) { Stroke::Visible } else { Stroke::Hidden }
+    let [least, most] = edge.course.bounds();
+    let own = eye.sees_box(least, most);
+    // The pieces that the edge runs beside, or that lie before or behind it.
+    let place = edge.on.and_then(|piece| enclosed.place(piece)).filter(|(_, plate)| plate.axis != toward);
+    let in_line: Vec<bool> = boxes
+        .iter()
+        .enumerate()
+        .map(|(n, piece)| {
+            place.is_none_or(|(place, _)| enclosed.is_at(n, place)) && piece.within(own, BESIDE_MM)
         })
-    };
-    let breaks = breaks(edge, eye, boxes);
+        .collect();
+    let along = edge.course.axis();
+    let breaks = breaks(edge, own, boxes.iter().zip(&in_line).filter(|(_, is)| **is).map(|(piece, _)| piece));
     let mut pieces: Vec<([f64; 2], Option<Stroke>)> = Vec::new();
     for pair in breaks.windows(2) {
         const SHARES: [f64; 4] = [0.03, 0.37, 0.63, 0.97];
         let (low, high) = (pair[0], pair[1]);
+        // No box begins or ends between two breaks: the same pieces are in line all the way.
+        let stretch =
+            edge.course.stretch(low, high).map(|[a, b]| Bounds::of(eye.sees(a)).including(eye.sees(b)));
+        let within = |n: usize| in_line[n] && stretch.is_none_or(|s| boxes[n].within(s, BESIDE_MM));
+        let beside = solid.only(within);
+        let state = |share: f64| -> Option<Stroke> {
+            is_edge(&beside, edge, share).then(|| {
+                let spot = edge.course.at(share);
+                let is_seen = match place {
+                    Some((_, plate)) => in_a_face(plate, spot),
+                    None => eye.reaches(&beside, spot),
+                };
+                if is_seen { Stroke::Visible } else { Stroke::Hidden }
+            })
+        };
+        let all_alike =
+            stretch.is_some()
+                && solid.pieces().enumerate().filter(|(n, _)| within(*n)).all(|(n, piece)| {
+                    if edge.on == Some(n) { piece.is_convex() } else { piece.is_even(along) }
+                });
+        if all_alike {
+            pieces.push(([low, high], state(low + (high - low) * SHARES[1])));
+            continue;
+        }
         let samples = SHARES.map(|s| low + (high - low) * s).map(|s| (s, state(s)));
         let mut from = low;
         for two in samples.windows(2) {
@@ -144,31 +199,6 @@ fn look(solid: &Solid, edge: &Edge, eye: Eye, boxes: &[(Bounds, Spot, Spot)], fo
     }
 }
 
-/// The pieces that an edge runs beside, or that lie before or behind it.
-fn in_line(solid: &Solid, edge: &Edge, eye: Eye, boxes: &[(Bounds, Spot, Spot)]) -> Solid {
-    /// More than a spot beside an edge is off it.
-    const BESIDE_MM: f64 = 4.0 * HAIR_MM;
-    let [least, most] = edge.course.bounds();
-    let own = eye.sees_box(least, most);
-    let apart = |a: f64, b: f64| a > b + BESIDE_MM;
-    let meets = |seen: &Bounds| {
-        !(apart(seen.least.x_mm, own.most.x_mm)
-            || apart(own.least.x_mm, seen.most.x_mm)
-            || apart(seen.least.y_mm, own.most.y_mm)
-            || apart(own.least.y_mm, seen.most.y_mm))
-    };
-    let (metal, cuts) = boxes.split_at(solid.metal.len());
-    let of = |pieces: &[Piece], boxes: &[(Bounds, Spot, Spot)]| {
-        pieces
-            .iter()
-            .zip(boxes)
-            .filter(|(_, (seen, ..))| meets(seen))
-            .map(|(piece, _)| piece.clone())
-            .collect()
-    };
-    Solid { metal: of(&solid.metal, metal), cuts: of(&solid.cuts, cuts) }
-}
-
 /// The share of the way at which a state changes, between a place that has it and
 /// one that has another.
 fn turn(known: (f64, Option<Stroke>), other: f64, state: &impl Fn(f64) -> Option<Stroke>) -> f64 {
@@ -182,22 +212,12 @@ fn turn(known: (f64, Option<Stroke>), other: f64, state: &impl Fn(f64) -> Option
 
 /// The shares of an edge's way at which something may change: where it passes the
 /// boxes of the pieces in line with it.
-fn breaks(edge: &Edge, eye: Eye, boxes: &[(Bounds, Spot, Spot)]) -> Vec<f64> {
+fn breaks<'a>(edge: &Edge, own: Bounds, boxes: impl Iterator<Item = &'a InView>) -> Vec<f64> {
     let [from, to] = edge.course.ends();
-    let [least, most] = edge.course.bounds();
-    let own = eye.sees_box(least, most);
     let mut breaks = vec![from, to];
-    for (seen, least, most) in boxes {
-        let apart = |a: f64, b: f64| a > b + HAIR_MM;
-        if apart(seen.least.x_mm, own.most.x_mm)
-            || apart(own.least.x_mm, seen.most.x_mm)
-            || apart(seen.least.y_mm, own.most.y_mm)
-            || apart(own.least.y_mm, seen.most.y_mm)
-        {
-            continue;
-        }
+    for piece in boxes.filter(|piece| piece.within(own, HAIR_MM)) {
         for axis in [Axis::X, Axis::Y, Axis::Z] {
-            for value in [least[axis as usize], most[axis as usize]] {
+            for value in [piece.least[axis as usize], piece.most[axis as usize]] {
                 breaks
                     .extend(edge.course.shares_at(axis, value).into_iter().filter(|s| *s > from && *s < to));
             }
@@ -264,7 +284,7 @@ pub(super) fn each_once(lines: Vec<Seen>) -> Vec<Seen> {
     }
     let mut drawn = Vec::new();
     for (base, stretches) in tracks.into_values() {
-        let mut covered: Vec<[f64; 2]> = Vec::new();
+        let mut covered = Stretches::new();
         let mut takers: Vec<(Stroke, bool, Option<FeatureId>)> =
             stretches.iter().map(|s| (s.stroke, s.of.is_none(), s.of)).collect();
         takers.sort_unstable();
@@ -272,8 +292,8 @@ pub(super) fn each_once(lines: Vec<Seen>) -> Vec<Seen> {
         for (stroke, _, of) in takers {
             let own = stretches.iter().filter(|s| s.stroke == stroke && s.of == of).map(|s| s.ends);
             let mut left = without(joined(closed_up(own.collect())), &covered);
-            left.retain(|[from, to]| to - from > SPECK_MM);
-            covered.extend(&left);
+            left.retain(|ends| ends[1] - ends[0] > SPECK_MM);
+            covered.extend_from_slice(&left);
             let left = round_the_right(&base, left);
             drawn.extend(left.into_iter().map(|ends| Seen { of, stroke, segment: along(&base, ends) }));
             covered = joined(covered);
@@ -284,7 +304,7 @@ pub(super) fn each_once(lines: Vec<Seen>) -> Vec<Seen> {
 }
 
 /// Two stretches of a circle that meet at its right are one.
-fn round_the_right(base: &Segment, mut stretches: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+fn round_the_right(base: &Segment, mut stretches: Stretches) -> Stretches {
     let Segment::Arc(arc) = base else { return stretches };
     let whole = TAU * arc.radius_mm;
     let first = stretches.iter().position(|[from, _]| *from < SPECK_MM);
@@ -299,9 +319,8 @@ fn round_the_right(base: &Segment, mut stretches: Vec<[f64; 2]>) -> Vec<[f64; 2]
 }
 
 /// Stretches grown by what rounding may have taken from them where they meet.
-fn closed_up(stretches: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    let mut joined: Vec<[f64; 2]> = Vec::with_capacity(stretches.len());
-    let mut stretches = stretches;
+fn closed_up(mut stretches: Stretches) -> Stretches {
+    let mut joined = Stretches::new();
     stretches.sort_by(|a, b| a[0].total_cmp(&b[0]));
     for [from, to] in stretches {
         match joined.last_mut() {

@@ -4,12 +4,19 @@
 //! Every piece stands square to an axis, and every question is asked along an
 //! axis: where does a line parallel to an axis run in metal?
 
+use std::borrow::Borrow;
+
+use smallvec::SmallVec;
+
 use super::region::Region;
 use crate::drawing::{Axis, FeatureId};
 use crate::geometry::{Bounds, Point};
 
 /// A place in space: x, y and z in millimetres.
 pub(super) type Spot = [f64; 3];
+
+/// Stretches of a line, as a rule one or two.
+pub(super) type Stretches = SmallVec<[[f64; 2]; 4]>;
 
 /// Far below what can be seen on paper or made.
 pub(super) const HAIR_MM: f64 = 1e-4;
@@ -120,7 +127,7 @@ impl Piece {
 
     /// Adds the stretches in which a line through a spot, parallel to an axis,
     /// runs inside.
-    fn stretches(&self, spot: Spot, along: Axis, found: &mut Vec<[f64; 2]>) {
+    fn stretches(&self, spot: Spot, along: Axis, found: &mut Stretches) {
         let k = along as usize;
         if (0..3).any(|n| n != k && (spot[n] < self.least[n] || spot[n] > self.most[n])) {
             return;
@@ -168,47 +175,79 @@ impl Piece {
         }
     }
 
+    /// True when a straight line along an axis that passes no corner of its box is inside it
+    /// all the way or not at all, wherever it is seen from.
+    pub fn is_even(&self, along: Option<Axis>) -> bool {
+        match &self.form {
+            Form::Prism(region) => region.is_box || along == Some(self.axis),
+            Form::Cone { .. } => false,
+        }
+    }
+
+    /// True when none of its sides stands before another.
+    pub fn is_convex(&self) -> bool {
+        match &self.form {
+            Form::Prism(region) => region.is_convex,
+            Form::Cone { .. } => true,
+        }
+    }
+
     /// True when the boxes round two pieces meet.
     pub fn near(&self, other: &Self) -> bool {
         (0..3).all(|k| self.least[k] <= other.most[k] + HAIR_MM && other.least[k] <= self.most[k] + HAIR_MM)
     }
 }
 
-/// The metal of a part.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Solid {
-    pub metal: Vec<Piece>,
-    pub cuts: Vec<Piece>,
+/// The metal of a part; or, of borrowed pieces, as much of it as is asked about.
+#[derive(Clone, Debug)]
+pub(super) struct Solid<P = Piece> {
+    pub metal: Vec<P>,
+    pub cuts: Vec<P>,
 }
 
 impl Solid {
-    pub fn pieces(&self) -> impl Iterator<Item = &Piece> {
-        self.metal.iter().chain(&self.cuts)
-    }
+    pub const EMPTY: Self = Self { metal: Vec::new(), cuts: Vec::new() };
 
     pub fn mirrored(&self) -> Self {
         let all = |pieces: &[Piece]| pieces.iter().map(Piece::mirrored).collect();
         Self { metal: all(&self.metal), cuts: all(&self.cuts) }
     }
+}
+
+impl<P: Borrow<Piece>> Solid<P> {
+    pub fn pieces(&self) -> impl Iterator<Item = &Piece> {
+        self.metal.iter().chain(&self.cuts).map(P::borrow)
+    }
+
+    /// The pieces that are asked for by their number, metal first.
+    pub fn only(&self, asked: impl Fn(usize) -> bool) -> Solid<&Piece> {
+        let cuts_from = self.metal.len();
+        let metal = self.metal.iter().enumerate().filter(|(n, _)| asked(*n));
+        let cuts = self.cuts.iter().enumerate().filter(|(n, _)| asked(cuts_from + n));
+        Solid {
+            metal: metal.map(|(_, piece)| piece.borrow()).collect(),
+            cuts: cuts.map(|(_, piece)| piece.borrow()).collect(),
+        }
+    }
 
     pub fn contains(&self, spot: Spot) -> bool {
-        self.metal.iter().any(|piece| piece.contains(spot))
-            && !self.cuts.iter().any(|piece| piece.contains(spot))
+        let within = |piece: &P| piece.borrow().contains(spot);
+        self.metal.iter().any(within) && !self.cuts.iter().any(within)
     }
 
     /// The stretches of metal on a line through a spot, parallel to an axis.
-    pub fn stretches(&self, spot: Spot, along: Axis) -> Vec<[f64; 2]> {
-        let mut metal = Vec::new();
+    pub fn stretches(&self, spot: Spot, along: Axis) -> Stretches {
+        let mut metal = Stretches::new();
         for piece in &self.metal {
-            piece.stretches(spot, along, &mut metal);
+            piece.borrow().stretches(spot, along, &mut metal);
         }
         if metal.is_empty() {
             return metal;
         }
         let metal = joined(metal);
-        let mut cut = Vec::new();
+        let mut cut = Stretches::new();
         for piece in &self.cuts {
-            piece.stretches(spot, along, &mut cut);
+            piece.borrow().stretches(spot, along, &mut cut);
         }
         without(metal, &joined(cut))
     }
@@ -223,8 +262,8 @@ impl Solid {
 }
 
 /// What is left of stretches where others, in order and apart, do not cover them.
-pub(super) fn without(stretches: Vec<[f64; 2]>, covered: &[[f64; 2]]) -> Vec<[f64; 2]> {
-    let mut left = Vec::new();
+pub(super) fn without(stretches: Stretches, covered: &[[f64; 2]]) -> Stretches {
+    let mut left = Stretches::new();
     for [mut from, to] in stretches {
         for &[a, b] in covered {
             if b <= from || a >= to {
@@ -243,11 +282,11 @@ pub(super) fn without(stretches: Vec<[f64; 2]>, covered: &[[f64; 2]]) -> Vec<[f6
 }
 
 /// Stretches in order, run together where they overlap or touch.
-pub(super) fn joined(mut stretches: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+pub(super) fn joined(mut stretches: Stretches) -> Stretches {
     /// Ends that rounding alone parts.
     const TOUCH_MM: f64 = 1e-9;
     stretches.sort_by(|a, b| a[0].total_cmp(&b[0]));
-    let mut joined: Vec<[f64; 2]> = Vec::with_capacity(stretches.len());
+    let mut joined = Stretches::new();
     for [from, to] in stretches {
         match joined.last_mut() {
             Some(last) if from <= last[1] + TOUCH_MM => last[1] = last[1].max(to),
@@ -277,10 +316,10 @@ mod tests {
     fn a_line_through_a_bored_block_runs_in_what_is_left() {
         let block = block();
         // Down the upright bore: from where the cross bore ends to the front face.
-        assert_eq!(block.stretches([5.0, 5.0, 0.0], Axis::Z), [[7.0, 10.0]]);
-        assert_eq!(block.stretches([1.0, 1.0, 0.0], Axis::Z), [[0.0, 10.0]]);
+        assert_eq!(block.stretches([5.0, 5.0, 0.0], Axis::Z)[..], [[7.0, 10.0]]);
+        assert_eq!(block.stretches([1.0, 1.0, 0.0], Axis::Z)[..], [[0.0, 10.0]]);
         assert!(block.stretches([5.0, 5.0, 5.0], Axis::X).is_empty());
-        assert_eq!(block.stretches([9.0, 5.0, 9.0], Axis::Y), [[0.0, 10.0]]);
+        assert_eq!(block.stretches([9.0, 5.0, 9.0], Axis::Y)[..], [[0.0, 10.0]]);
         assert!(block.open([5.0, 5.0, 6.0], Axis::X, 1.0) && !block.open([5.0, 5.0, 6.0], Axis::Z, 1.0));
     }
 
@@ -288,8 +327,8 @@ mod tests {
     fn a_cone_is_as_wide_as_it_should_be_whichever_way_it_is_asked() {
         let cone = Form::Cone { centre: Point::ORIGIN, from_radius_mm: 4.0, to_radius_mm: 2.0 };
         let solid = Solid { metal: vec![Piece::new(None, Axis::X, [0.0, 8.0], cone)], cuts: vec![] };
-        assert_eq!(solid.stretches([4.0, 0.0, 0.0], Axis::Y), [[-3.0, 3.0]]);
-        assert_eq!(solid.stretches([0.0, 3.0, 0.0], Axis::X), [[0.0, 4.0]]);
-        assert_eq!(solid.mirrored().stretches([0.0, 0.0, 3.0], Axis::X), [[-4.0, 0.0]]);
+        assert_eq!(solid.stretches([4.0, 0.0, 0.0], Axis::Y)[..], [[-3.0, 3.0]]);
+        assert_eq!(solid.stretches([0.0, 3.0, 0.0], Axis::X)[..], [[0.0, 4.0]]);
+        assert_eq!(solid.mirrored().stretches([0.0, 0.0, 3.0], Axis::X)[..], [[-4.0, 0.0]]);
     }
 }

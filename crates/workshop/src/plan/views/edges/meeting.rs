@@ -35,6 +35,7 @@ pub(super) fn crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
     found.dedup_by(|a, b| a.distance_mm(*b) < SAME_POINT_MM);
     edges.extend(found.into_iter().map(|at| Edge {
         of,
+        on: None,
         course: Course::Straight { from: raised(at, axis, from), to: raised(at, axis, to) },
         sort: Sort::Crossing(axis),
     }));
@@ -51,6 +52,7 @@ pub(super) fn ended(piece: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
                 let (from, to) = (raised(at, other.axis, other.from_mm), raised(at, other.axis, other.to_mm));
                 edges.push(Edge {
                     of: other.of.or(piece.of),
+                    on: None,
                     course: Course::Straight { from, to },
                     sort: Sort::Crossing(other.axis),
                 });
@@ -81,6 +83,7 @@ pub(super) fn ends_crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
             };
             edges.push(Edge {
                 of: other.of.or(one.of),
+                on: None,
                 course: Course::Straight { from: spot(from), to: spot(to) },
                 sort: Sort::Crossing(along),
             });

@@ -3,9 +3,8 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use super::super::region::{Region, shares_at};
+use super::super::region::{Region, heading, shares_at};
 use super::super::solid::{HAIR_MM, Piece, Solid, plane, raised};
-use super::heading;
 use crate::geometry::{SAME_POINT_MM, Segment};
 
 /// Where the side of a piece comes out of the metal round it.
@@ -18,7 +17,7 @@ pub(super) struct Traced {
 
 /// Follows the side of a piece over one line of its plan.
 pub(super) fn trace(
-    solid: &Solid,
+    solid: &Solid<&Piece>,
     piece: &Piece,
     region: &Region,
     plan: &Segment,

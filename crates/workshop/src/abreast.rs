@@ -1,4 +1,4 @@
-//! The same done to many things, on two threads.
+//! The same done to many things, or two things done, on two threads.
 //!
 //! Each piece of work depends on its own thing only, and what comes of them is put in
 //! the order of the things: nothing shows which thread did what, or when.
@@ -11,9 +11,21 @@ use std::thread;
 /// Fewer things than this are done one after the other.
 const FEW: usize = 4;
 
+/// The same of small things: a thread takes as long to begin as some dozens of them.
+const FEW_SMALL: usize = 40;
+
 /// What comes of each thing, in their order.
 pub fn abreast<T: Sync, R: Send>(things: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    if things.len() < FEW {
+    from(FEW, things, work)
+}
+
+/// The same where each thing is little work, such as one size of a part.
+pub fn small_abreast<T: Sync, R: Send>(things: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    from(FEW_SMALL, things, work)
+}
+
+fn from<T: Sync, R: Send>(few: usize, things: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    if things.len() < few {
         return things.iter().map(work).collect();
     }
     let next = AtomicUsize::new(0);
@@ -38,6 +50,18 @@ pub fn abreast<T: Sync, R: Send>(things: &[T], work: impl Fn(&T) -> R + Sync) ->
     done.into_iter().map(|(_, result)| result).collect()
 }
 
+/// What comes of two pieces of work that know nothing of each other.
+pub fn both<A: Send, B>(one: impl FnOnce() -> A + Send, other: impl FnOnce() -> B) -> (A, B) {
+    thread::scope(|scope| {
+        let one = scope.spawn(one);
+        let other = other();
+        match one.join() {
+            Ok(one) => (one, other),
+            Err(panic) => resume_unwind(panic),
+        }
+    })
+}
+
 /// The same where each thing is changed by it.
 pub fn abreast_mut<T: Send, R: Send>(things: &mut [T], work: impl Fn(&mut T) -> R + Sync) -> Vec<R> {
     let things: Vec<Mutex<&mut T>> = things.iter_mut().map(Mutex::new).collect();
@@ -50,6 +74,11 @@ mod tests {
     use super::*;
 
     #[test]
+    fn what_comes_of_two_things_is_told_apart() {
+        assert_eq!(both(|| 6 * 7, || "beside it"), (42, "beside it"));
+    }
+
+    #[test]
     fn what_comes_of_things_stands_in_their_order() {
         for count in [0, 1, 3, 4, 1000] {
             let things: Vec<usize> = (0..count).collect();
@@ -57,6 +86,7 @@ mod tests {
             let work = |&thing: &usize| (0..thing % 7 * 1000).fold(thing, |sum, at| sum ^ at);
             let one_by_one: Vec<usize> = things.iter().map(work).collect();
             assert_eq!(abreast(&things, work), one_by_one);
+            assert_eq!(small_abreast(&things, work), one_by_one);
             let mut changed = things.clone();
             abreast_mut(&mut changed, |thing| *thing = work(thing));
             assert_eq!(changed, one_by_one);
