@@ -1,11 +1,11 @@
 //! The best of the ways of going about a part, and what the others would cost.
 
-use super::answer::{END_FIRST, Key, THE_ENDS, planned, proof};
+use super::answer::{END_FIRST, Key, THE_ENDS, makings, planned, proof};
 use super::asking::Heeded;
 use super::deed::{Job, Scheme};
 use super::uses::Uses;
-use super::work::{Joined, OrderOfWork, Priced, Sure};
-use super::{screwed, stacks, turned};
+use super::work::{Held, Joined, OrderOfWork, Priced, Sure};
+use super::{build, kept, screwed, search, stacks, turned};
 use crate::bench::Bench;
 use crate::drawing::{Face, Part};
 use crate::metric::MetricPart;
@@ -43,6 +43,8 @@ struct Tried<'a> {
     /// Whether screwed stacks are worth a plan for themselves, and not only a price.
     screws: bool,
     best: Option<(Key, Scheme, OrderOfWork)>,
+    /// What one piece takes by itself, once that is asked; none where it is not proven.
+    one: Option<Option<Key>>,
     every_way: Sure,
     faults: Vec<Vec<Problem>>,
     costs: Vec<(Scheme, Option<(Uses, Sure)>)>,
@@ -52,17 +54,22 @@ struct Tried<'a> {
 impl<'a> Tried<'a> {
     fn new(heeded: &'a Heeded, screws: bool) -> Self {
         let (costs, ends) = (Vec::new(), Vec::new());
-        Self { heeded, screws, best: None, every_way: Sure::Optimal, faults: Vec::new(), costs, ends }
+        Self {
+            heeded,
+            screws,
+            best: None,
+            one: None,
+            every_way: Sure::Optimal,
+            faults: Vec::new(),
+            costs,
+            ends,
+        }
     }
 
     /// Plans one way of going about it.
     fn plan(&mut self, job: &Job, first: Option<turned::First>) {
         let scheme = job.scheme;
-        if scheme == Scheme::hands(scheme.make)
-            && *self.heeded == Heeded::default()
-            && let Some((key, ..)) = &self.best
-            && times_one(job).is_some_and(|least| least >= *key)
-        {
+        if *self.heeded == Heeded::default() && self.is_beaten(job) {
             self.costs.push((scheme, None));
             return;
         }
@@ -89,6 +96,31 @@ impl<'a> Tried<'a> {
             Err(found) if found.is_empty() => {}
             Err(found) => self.faults.push(found),
         }
+    }
+
+    /// Whether pieces of two hands that are never stuck together cannot come out better than the
+    /// best so far, for what one of them takes by itself, or for the setups that both take.
+    fn is_beaten(&mut self, job: &Job) -> bool {
+        let plain = Scheme::hands(job.scheme.make);
+        let Some((key, ..)) = &self.best else { return false };
+        let key = *key;
+        if job.scheme == plain {
+            return self.times_one(job).is_some_and(|least| least >= key);
+        }
+        let large = || {
+            job.scheme == plain.side_by_side()
+                && fewest_setups(job, key.1)
+                    .is_some_and(|(operations, fewest)| operations > LARGE && fewest > key.1)
+        };
+        large() && self.times_one(job).is_some_and(|least| least.0 >= key.0)
+    }
+
+    /// Pieces of two hands that are never stuck nor side by side take at least so many times what
+    /// one takes by itself, which is proven; as much of what does not run true side by side too.
+    fn times_one(&mut self, job: &Job) -> Option<Key> {
+        let times = u64::from(job.scheme.pieces());
+        let one = (*self.one.get_or_insert_with(|| alone(job)))?;
+        Some((one.0 * 2, one.1 * times, one.2 * 2, one.3, one.4 * times))
     }
 
     /// The best of them with the prices of the others.
@@ -123,11 +155,26 @@ impl<'a> Tried<'a> {
     }
 }
 
-/// Pieces of two hands that are never stuck nor side by side take at least so many times what
-/// one takes by itself.
-fn times_one(job: &Job) -> Option<Key> {
-    let times = u64::from(job.scheme.pieces());
+/// What one piece takes by itself, where that is proven.
+fn alone(job: &Job) -> Option<Key> {
     let alone = Job { scheme: Scheme::ALONE, ..*job };
     let (one, order) = planned(&alone, None, &Heeded::default()).ok()??;
-    (order.proof.sure == Sure::Optimal).then_some((one.0 * 2, one.1 * times, one.2 * 2, one.3, one.4 * times))
+    (order.proof.sure == Sure::Optimal).then_some(one)
+}
+
+/// With more operations a way that is beaten for its setups is not planned for its price alone.
+const LARGE: usize = 40;
+
+/// How many operations a way of going about it has, and how many setups on machines it takes at
+/// least, whatever is let go.
+fn fewest_setups(job: &Job, limit: u64) -> Option<(usize, u64)> {
+    let mut makings = makings(job, None).ok()?;
+    kept::let_all_go(&mut makings);
+    makings.coaxial.iter_mut().for_each(|demand| demand.bound = false);
+    let (model, _) = build::model(job, &makings);
+    if !model.faults().is_empty() {
+        return None;
+    }
+    let flat: Vec<bool> = makings.places.iter().map(|place| place.holding.held == Held::Bench).collect();
+    Some((model.operations.len(), search::fewest_setups(&model, &flat, limit)?))
 }

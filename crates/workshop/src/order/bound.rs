@@ -228,13 +228,13 @@ impl Book {
         }
         // The first setup may be free.
         if kind == SETUP && moment.stand.is_none() && self.weights.first != FirstSetup::Counted {
-            sum.charge = sum.charge.saturating_sub(self.dearest_first());
+            sum.charge = sum.charge.saturating_sub(self.dearest_setup());
         }
         sum
     }
 
     /// The most that a first setup that is not charged can save.
-    fn dearest_first(&self) -> u64 {
+    pub(super) fn dearest_setup(&self) -> u64 {
         self.weights.setup * self.setup_count.iter().max().unwrap_or(&0)
     }
 

@@ -6,6 +6,7 @@ use super::deed::{Job, Makings};
 use super::figures::{error, likely, over, room};
 use super::kept::HeldDistance;
 use super::model::{OpId, Plan};
+use super::work::Work;
 use crate::measure::Length;
 use crate::why::Why;
 
@@ -167,9 +168,17 @@ impl Charge<'_> {
             _ if super::by_eye::is_by_eye(&self.shares) => format!(
                 "`{name}` may be out by {out} at the worst, {over} more than its tolerance leaves ({room}): hardly ever more than {likely}; drill small first, measure, and draw the holes over with a round file before they are opened"
             ),
+            _ if self.ops.iter().any(|&op| cut_by_a_mill(&makings.deeds[op].work)) => format!(
+                "`{name}` may be out by {out} at the worst, {over} more than its tolerance leaves ({room}): hardly ever more than {likely}; take a shallow cut first, measure, and shift the second by what it is out"
+            ),
             _ => format!(
                 "`{name}` may be out by {out} at the worst, {over} more than its tolerance leaves ({room}): hardly ever more than {likely}; measure it before the holes are finished, or bore them to their places"
             ),
         })
     }
+}
+
+/// What an end mill cuts to its place, so that no boring tool can bring it there.
+const fn cut_by_a_mill(work: &Work) -> bool {
+    matches!(work, Work::MillSlot { .. } | Work::MillPocket { .. } | Work::MillStep { .. })
 }

@@ -19,7 +19,7 @@ use super::bound::Scratch;
 use super::coarse::Coarse;
 use super::compile::{Bits, Book, CompiledWay, SETUP, Stand, places};
 use super::conflict::{Conflict, conflict};
-use super::model::{Model, Plan, Proof, Step};
+use super::model::{FirstSetup, Model, Plan, Proof, Step, Weights};
 use super::node::{Moment, View};
 use super::told::{replay, tidy};
 use crate::problem::Problem;
@@ -90,6 +90,24 @@ pub fn plan(model: &Model, effort: Effort) -> Result<Outcome, Vec<Problem>> {
         None => Outcome::Undecided { states },
     })
 }
+
+/// How many setups every plan takes at least, those that are free left out, as setups by themselves
+/// tell within a small effort; not looked into beyond a limit. `None` when there is no plan.
+pub(super) fn fewest_setups(model: &Model, free: &[bool], limit: u64) -> Option<u64> {
+    let mut book = Book::new(model);
+    book.weights =
+        Weights { machine_change: 0, setup: 1, tool_change: 0, aid: 0, first: FirstSetup::Counted };
+    book.setup_minutes.iter_mut().for_each(|minutes| *minutes = 0);
+    for (count, _) in book.setup_count.iter_mut().zip(free).filter(|(_, free)| **free) {
+        *count = 0;
+    }
+    let mut start = book.start();
+    book.settle(&mut start, |_, _| {})?;
+    Coarse::new(&book, COUNTED).least(&start, limit)
+}
+
+/// Moments by setups alone that are looked at to count what every plan takes.
+const COUNTED: usize = 5000;
 
 /// A kept moment and how it was come by.
 struct Node {
@@ -206,6 +224,16 @@ impl Search {
         self.coarse.left = self.effort.states;
     }
 
+    /// How dear a plan may be for setups by themselves to be looked into to the end: below the
+    /// one to beat; while there is none, within a setup of the floor. What is dearer is told by a
+    /// bound, for the most would be spent there on what no good plan goes through.
+    fn near(&self) -> u64 {
+        match self.least {
+            u64::MAX => self.floor.saturating_add(self.book.dearest_setup()),
+            least => least,
+        }
+    }
+
     /// How many moments are kept.
     pub(super) fn kept(&self) -> usize {
         self.nodes.len()
@@ -276,12 +304,12 @@ impl Search {
                 _ => u64::MAX,
             }
         };
+        let limit = self.near().saturating_sub(moment.spent);
         let here = (moment.stand, moment.here);
         let kept = self.kept.entry(state(&moment)).or_default();
         if kept.iter().any(|&(at, spent, _)| reaches(at, spent, here) <= moment.spent) {
             return;
         }
-        let limit = self.least.saturating_sub(moment.spent);
         let Some(setting) = self.coarse.least(&moment, limit) else { return };
         let bound = self.book.bound(&moment, view, setting, &mut self.scratch).max(floor);
         if bound >= self.least {
@@ -321,6 +349,7 @@ impl Search {
         }
         let mut layer = vec![(start, Vec::new())];
         while !layer.is_empty() {
+            let near = self.near();
             let mut next: Vec<(u64, Moment, usize, usize, CompiledWay)> = Vec::new();
             for (from, (moment, chosen)) in layer.iter().enumerate() {
                 let Some(view) = View::of(&self.book, moment) else { continue };
@@ -331,7 +360,7 @@ impl Search {
                 for (op, way) in self.book.steps(moment, &view) {
                     let mut after = self.book.after(moment, op, &way);
                     let Some(view) = self.book.settle(&mut after, |_, _| {}) else { continue };
-                    let limit = self.least.saturating_sub(after.spent);
+                    let limit = near.saturating_sub(after.spent);
                     let Some(setting) = self.coarse.least(&after, limit) else { continue };
                     let bound = self.book.bound(&after, &view, setting, &mut self.scratch);
                     if bound < self.least {

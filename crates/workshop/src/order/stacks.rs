@@ -101,6 +101,7 @@ pub(super) fn priced(
         way: name(*scheme, &every),
         comes_to: match cost {
             Some((uses, sure)) => comes_to(uses, *sure, &order.uses),
+            None if scheme.beside == Beside::SideBySide => "would take more setups".into(),
             None => "would take as often as there are pieces what one takes, which is more".into(),
         },
     });
