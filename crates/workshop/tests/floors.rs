@@ -118,3 +118,49 @@ fn slots_and_holes_in_a_floor_are_cut_after_it_and_from_it() {
     assert_eq!(drilled, "through: 13.5 mm from the step");
     assert_eq!(depth_of(&found, "tap thing"), "through 12 mm");
 }
+
+/// By hand: of a block 40 wide and 50 high 25 is cut away 45 deep, which flutes of 42 do not reach;
+/// from the side it is 25 deep, and 15 are left.
+#[test]
+fn a_step_too_deep_for_the_cutter_is_said_the_other_way_about() {
+    let deep = |width: u32| {
+        format!(
+            "part = \"Angle\"\nunit = \"mm\"\nmaterial = \"cast iron\"\n[body]\nkind = \"rectangle\"\nwidth = {width}\n\
+             height = 50\nthickness = 20\ndatum = \"bottom left\"\n[[feature]]\nname = \"inside\"\nkind = \"step\"\n\
+             face = \"top\"\nleaves = 12\nside = \"right\"\nplace = [\"15 from left edge\"]\n"
+        )
+    };
+    let told = |width| {
+        let text = deep(width).replace("leaves = 12", "leaves = 5");
+        told(&made(&text).expect_err("flutes of 42 do not go 45 deep"))
+    };
+    let mended = told(40);
+    assert!(mended.contains("`face = \"right\"`, `side = \"top\"`, `leaves = \"15 mm\"`"), "{mended}");
+    assert!(mended.contains("only 25 mm deep"), "{mended}");
+    // From the side it is no less deep.
+    assert!(!told(70).contains("the other way about"));
+    // Said so, it is made.
+    let other = deep(40).replace(
+        "face = \"top\"\nleaves = 12\nside = \"right\"\nplace = [\"15 from left edge\"]",
+        "face = \"right\"\nleaves = 15\nside = \"top\"\nplace = [\"5 from bottom edge\"]",
+    );
+    assert_eq!(planned(&other).order.steps.iter().filter(|step| step.text.contains("inside")).count(), 1);
+}
+
+/// By hand: of 20 mm of metal 13 are gone where the slot begins, so that 7 are cut; a slot beside
+/// the pocket goes through all 20.
+#[test]
+fn a_slot_in_the_floor_of_a_pocket_begins_at_that_floor() {
+    let text = |place: &str| {
+        format!(
+            "part = \"Chest\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = 60\n\
+             height = 90\nthickness = 20\ndatum = \"centre\"\n[[feature]]\nname = \"well\"\nkind = \"pocket\"\nwidth = 40\n\
+             height = 30\ncorner = 8\ndepth = 13\nplace = [\"datum\"]\n[[feature]]\nname = \"port\"\nkind = \"slot\"\n\
+             width = 8\ncentres = 12\nplace = [{place}]\n"
+        )
+    };
+    let inside = depth_of(&planned(&text("\"datum\"")), "mill port");
+    assert!(inside.ends_with("7.00 mm, from the floor of well"), "{inside}");
+    let beside = depth_of(&planned(&text("\"32 above datum\", \"plumb with datum\"")), "mill port");
+    assert!(beside.ends_with("20.00 mm"), "{beside}");
+}

@@ -141,3 +141,26 @@ fn no_vice_is_spoken_of_where_a_chuck_holds() {
     assert!(drilled.cautions.iter().any(|words| words.contains("Pull on the work")));
     assert!(!drilled.cautions.iter().any(|words| words.contains("vice")), "{:?}", drilled.cautions);
 }
+
+/// Common practice: what runs true to a bore is turned in the holding the bore is finished in,
+/// whichever end the drawing shows the bore from, where that costs nothing.
+#[test]
+fn a_bore_is_finished_where_the_outside_is_turned() {
+    for (face, sections) in [
+        ("right", [section("spigot", "28", "7"), section("flange", "42", "4")]),
+        ("left", [section("spigot", "28", "7"), section("flange", "42", "4")]),
+        ("right", [section("flange", "42", "10"), section("boss", "19", "8")]),
+        ("left", [section("flange", "42", "10"), section("boss", "19", "8")]),
+    ] {
+        let bore = format!(
+            "[[feature]]\nname = \"bore\"\nkind = \"hole\"\nface = \"{face}\"\ndiameter = \"12\"\nfinish = \"bored\"\n"
+        );
+        let text = [sections.concat(), bore].concat();
+        let made = tried(&text, &everything()).unwrap_or_else(|fault| panic!("{fault}"));
+        let at = |what: &str| {
+            made.order.steps.iter().rfind(|step| step.text.contains(what)).map(|step| step.setup)
+        };
+        let (bored, turned) = (at("bore 12"), at("turn flange"));
+        assert!(bored.is_some() && bored == turned, "{text}: {bored:?} {turned:?}");
+    }
+}

@@ -7,7 +7,7 @@ use super::uses::Uses;
 use super::work::{Held, Joined, OrderOfWork, Priced, Sure};
 use super::{build, kept, screwed, search, stacks, turned};
 use crate::bench::Bench;
-use crate::drawing::{Face, Part};
+use crate::drawing::{Face, FeatureId, Kind, Part};
 use crate::metric::MetricPart;
 use crate::problem::{Outcome, Problem};
 
@@ -43,6 +43,8 @@ struct Tried<'a> {
     /// Whether screwed stacks are worth a plan for themselves, and not only a price.
     screws: bool,
     best: Option<(Key, Scheme, OrderOfWork)>,
+    /// Of the best: surfaces that are turned in another holding than the bore they run true with.
+    apart: usize,
     /// What one piece takes by itself, once that is asked; none where it is not proven.
     one: Option<Option<Key>>,
     every_way: Sure,
@@ -58,6 +60,7 @@ impl<'a> Tried<'a> {
             heeded,
             screws,
             best: None,
+            apart: 0,
             one: None,
             every_way: Sure::Optimal,
             faults: Vec::new(),
@@ -87,8 +90,9 @@ impl<'a> Tried<'a> {
                 }
                 self.costs.push((scheme, Some((order.uses, order.proof.sure))));
                 self.ends.extend(first.map(|first| (first, order.uses, order.proof.sure)));
-                if self.best.as_ref().is_none_or(|(least, ..)| key < *least) {
-                    self.best = Some((key, scheme, order));
+                let apart = bored_apart(job, &order);
+                if self.best.as_ref().is_none_or(|(least, ..)| (key, apart) < (*least, self.apart)) {
+                    (self.best, self.apart) = (Some((key, scheme, order)), apart);
                 }
             }
             Ok(None) if priced_only => {}
@@ -160,6 +164,28 @@ fn alone(job: &Job) -> Option<Key> {
     let alone = Job { scheme: Scheme::ALONE, ..*job };
     let (one, order) = planned(&alone, None, &Heeded::default()).ok()??;
     (order.proof.sure == Sure::Optimal).then_some(one)
+}
+
+/// How many surfaces of a turned part are cut in another holding than a finished bore that they run
+/// true with: those that are asked to, else the widest section. Nothing is charged for it; of two
+/// orders that are as good otherwise a turner bores where the outside is turned (common practice).
+fn bored_apart(job: &Job, order: &OrderOfWork) -> usize {
+    if !job.is_turned() {
+        return 0;
+    }
+    let last = |id: FeatureId| order.steps.iter().rfind(|step| step.feature == Some(id)).map(|s| s.setup);
+    let size = |id: &FeatureId| job.part.cut_diameter(*id).unwrap_or_default();
+    let plain = |id: &FeatureId| matches!(job.part.feature(*id).kind, Kind::Section { throw: None, .. });
+    let widest = job.part.sections().iter().copied().filter(plain).max_by_key(size);
+    let apart = |bore: FeatureId| {
+        let asked = job.part.sections().iter().copied().filter(|section| {
+            order.true_running.iter().any(|both| [bore, *section].iter().all(|id| both.features.contains(id)))
+        });
+        let asked: Vec<FeatureId> = asked.collect();
+        let with = if asked.is_empty() { widest.into_iter().collect() } else { asked };
+        with.into_iter().filter(|&section| last(section) != last(bore)).count()
+    };
+    job.part.features().filter(|(_, f)| turned::is_finished(f)).map(|(id, _)| apart(id)).sum()
 }
 
 /// With more operations a way that is beaten for its setups is not planned for its price alone.

@@ -10,7 +10,7 @@ use super::turned::{First, axial};
 use super::turned_held::{hollowed, thin_over, wall_left};
 use super::work::{Roughing, Steadied, Work};
 use crate::bench::Section;
-use crate::drawing::{Face, FeatureId, Kind, SectionSize, Turning};
+use crate::drawing::{Face, FeatureId, Kind, Part, SectionSize, Turning};
 use crate::measure::Length;
 use crate::tables::processes::{limit, overhang};
 
@@ -37,7 +37,7 @@ pub(super) fn at_end(
         return Vec::new();
     }
     let asked =
-        |&id: &FeatureId| demanding(job, id).then(|| reason(job, (end, first), sections, id)).flatten();
+        |&id: &FeatureId| demanding(job.part, id).then(|| reason(job, (end, first), sections, id)).flatten();
     let Some(asking) = sections.iter().find(|id| asked(id).is_some()).copied() else { return Vec::new() };
     let left_on = limit("left for finishing");
     let roughed = sections.iter().filter_map(|&id| {
@@ -61,17 +61,17 @@ pub(super) fn at_end(
 }
 
 /// Whether a section fits something, or is held closely.
-fn demanding(job: &Job, id: FeatureId) -> bool {
-    let plain = matches!(job.part.feature(id).kind, Kind::Section { size: SectionSize::Plain(_), .. });
-    plain && job.part.drawing.mates.iter().any(|mate| mate.with == id) || held_closely(job, id)
+pub(super) fn demanding(part: &Part, id: FeatureId) -> bool {
+    let plain = matches!(part.feature(id).kind, Kind::Section { size: SectionSize::Plain(_), .. });
+    plain && part.drawing.mates.iter().any(|mate| mate.with == id) || held_closely(part, id)
 }
 
 /// Whether the diameter of a plain section is held closely.
-fn held_closely(job: &Job, id: FeatureId) -> bool {
-    let Kind::Section { size: SectionSize::Plain(diameter), .. } = job.part.feature(id).kind else {
+fn held_closely(part: &Part, id: FeatureId) -> bool {
+    let Kind::Section { size: SectionSize::Plain(diameter), .. } = part.feature(id).kind else {
         return false;
     };
-    job.part.drawing.dimensions[diameter.0].within.is_some_and(|within| within <= close())
+    part.drawing.dimensions[diameter.0].within.is_some_and(|within| within <= close())
 }
 
 fn reason(job: &Job, (end, first): (Face, First), sections: &[FeatureId], id: FeatureId) -> Option<Roughing> {
@@ -88,7 +88,7 @@ fn reason(job: &Job, (end, first): (Face, First), sections: &[FeatureId], id: Fe
         return Some(Roughing::Slender);
     }
     let hollow = here.into_iter().find(|&hole| hollowed(job, id, hole));
-    hollow.filter(|_| held_closely(job, id)).map(|hole| Roughing::Hollow { hole })
+    hollow.filter(|_| held_closely(job.part, id)).map(|hole| Roughing::Hollow { hole })
 }
 
 /// Whether what stands out at an end springs as its skin comes off.
@@ -128,7 +128,7 @@ pub(super) fn drilled_between(job: &Job, makings: &Makings, drilling: &Deed, fin
 
 impl Roughing {
     /// Why, for the person at the lathe.
-    pub fn words(self, part: &crate::drawing::Part) -> String {
+    pub fn words(self, part: &Part) -> String {
         let name = |id: FeatureId| &part.feature(id).name;
         match self {
             Self::Slender => {

@@ -7,11 +7,12 @@
 
 use super::deed::{Job, Lot, Makings, Place};
 use super::plates::add;
+use super::roughing::demanding;
 use super::turned_held::{self, Grips};
 use super::turned_lathe::{CentreHoles, at_the_parting, one_end};
 use super::work::{Tool, Work};
 use super::{coaxial, throws, turned_mill, work};
-use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, Turning};
+use crate::drawing::{Face, Feature, FeatureId, Finish, Kind, SectionEnd, SectionSize, Turning};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
 
@@ -44,7 +45,8 @@ impl First {
 }
 
 /// The ways of going about a turned part: either end first; and where something has to run
-/// true to a bore, or nothing else holds the work, with the bore cut from that end.
+/// true to a bore, it is reamed or bored, or nothing else holds the work, with the bore cut from
+/// that end.
 pub(super) fn ways(part: &crate::drawing::Part) -> Vec<First> {
     // Turned in one holding, it stands out of the chuck by its right end.
     if part.drawing.turned != Turning::Anyhow {
@@ -53,12 +55,35 @@ pub(super) fn ways(part: &crate::drawing::Part) -> Vec<First> {
     let mut ways = vec![First::Right, First::Left];
     let no_grip = part.sections().iter().all(|&id| part.section_length(id) < Length::mm(6));
     for (first, bored) in [(First::Right, First::RightBored), (First::Left, First::LeftBored)] {
-        let fits = |id| no_grip || part.drawing.mates.iter().any(|mate| mate.with == id);
-        if part.features().any(|(id, f)| goes_through(part, id) && f.face != first.end() && fits(id)) {
+        let fits = |id, f: &Feature| {
+            let with_the_rest = is_finished(f) && !fits_beyond(part, first.end());
+            no_grip || with_the_rest || part.drawing.mates.iter().any(|mate| mate.with == id)
+        };
+        if part.features().any(|(id, f)| goes_through(part, id) && f.face != first.end() && fits(id, f)) {
             ways.push(bored);
         }
     }
     ways
+}
+
+/// Whether a section beyond the widest one, which is turned with the other end, fits something or is
+/// held closely: a bore stays with it then.
+fn fits_beyond(part: &crate::drawing::Part, end: Face) -> bool {
+    let size = |id: &FeatureId| part.reach_of(*id).unwrap_or_default();
+    let sections = part.sections();
+    let most = sections.iter().map(size).max().unwrap_or_default();
+    let widest = |id: &FeatureId| size(id) == most;
+    let beyond = match end {
+        Face::Right => &sections[..sections.iter().position(widest).unwrap_or(0)],
+        _ => &sections[sections.iter().rposition(widest).map_or(0, |at| at + 1)..],
+    };
+    beyond.iter().any(|&id| demanding(part, id))
+}
+
+/// A hole in an end that is reamed or bored.
+pub(super) fn is_finished(feature: &Feature) -> bool {
+    matches!(feature.kind, Kind::Hole { finish: Finish::Reamed | Finish::Bored, .. })
+        && matches!(feature.face, Face::Left | Face::Right)
 }
 
 /// A plain hole right through along the axis: it may be cut from either end.

@@ -8,7 +8,7 @@ use super::rows_hole::{
 };
 use super::rows_turned;
 use super::sheet::Row;
-use super::{rows_edges, rows_hollow, rows_outline, rows_wide};
+use super::{in_floor, other_way, rows_edges, rows_hollow, rows_outline, rows_wide};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
 use crate::geometry::clear::{settled, stands_clear};
@@ -245,7 +245,8 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
         let label = setup.named(number, &format!("{along}, at a time"));
         row.depth.push(Figure::new(label, format!("{} at most", mm(bite.radial)), bite.why));
     }
-    check_reach(off, mill.flute, mill.flute)?;
+    check_reach(off, mill.flute, mill.flute)
+        .map_err(|fault| other_way::mended(setup, id, mill.flute, fault))?;
     let why = Why::new("measured with the face below still on its parallels")
         .because(setup.job.why_dimension(dimension));
     row.check = Some(Figure::new(setup.named(number, "leaves"), mm(leaves), why));
@@ -316,10 +317,15 @@ fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<()
         }
     }
     let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    let deep = deep.length() + setup.above_round(id);
+    let sunk = in_floor::sunk(setup, step, deep);
+    let gone = sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.by);
+    let deep = deep.length() + setup.above_round(id) - gone;
     let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
     row.depth = cut_depths(setup, number, cut)?;
     from_floor(setup, id, row);
+    if let Some(sunk) = sunk {
+        sunk.tell(setup, row);
+    }
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
     row.check = Some(Figure::new(setup.named(number, "width"), mm(setup.part.size(width)), check));

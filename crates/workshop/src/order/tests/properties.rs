@@ -58,6 +58,26 @@ proptest! {
         prop_assert_eq!(proven(&model), proven(&renamed(&model, &to)));
     }
 
+    /// The same from the whole search, of the model in which nothing but a counted setup is charged.
+    #[test]
+    fn setups_are_counted_as_the_whole_search_has_them(
+        bytes in prop::collection::vec(any::<u8>(), 400),
+        free in prop::collection::vec(any::<bool>(), 12),
+    ) {
+        let model = any_model(&mut Draw(bytes.iter()), 12);
+        let mut counted = model.clone();
+        let (first, nought) = (FirstSetup::Counted, 0);
+        counted.charges = Charges::Weighted(Weights {
+            machine_change: nought, setup: 1, tool_change: nought, aid: nought, first,
+        });
+        counted.setups.iter_mut().for_each(|setup| setup.minutes = 0);
+        counted.operations.iter_mut().flat_map(|op| &mut op.ways).for_each(|way| way.minutes = 0);
+        let all = search::fewest_setups(&model, &[], u64::MAX);
+        prop_assert_eq!(all, proven(&counted));
+        let some = search::fewest_setups(&model, &free, u64::MAX);
+        prop_assert!(some.is_some() == all.is_some() && some <= all);
+    }
+
     #[test]
     fn a_bound_is_never_above_the_least(bytes in prop::collection::vec(any::<u8>(), 400), states in 1usize..60) {
         let model = any_model(&mut Draw(bytes.iter()), 12);
