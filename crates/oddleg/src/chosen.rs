@@ -6,6 +6,7 @@
 
 use std::path::{Path, PathBuf};
 
+use workshop::abreast::abreast;
 use workshop::assembly::Fitting;
 use workshop::bench::Bench;
 use workshop::drawing::{Drawing, Solved, Source};
@@ -243,16 +244,18 @@ pub fn plans_of(chosen: &Chosen) -> Outcome<Planned> {
         bench: chosen.bench.clone(),
     };
     let several = chosen.parts.len() > 1;
-    for ChosenPart { drawing, solved, metric } in &chosen.parts {
-        // Among others a bought part is only passed over; asked for alone, it is said why.
-        if several && drawing.source == Source::Bought {
-            planned.besides.push(format!("{} is bought in: nothing of it is made", drawing.name));
-            continue;
-        }
-        match plan_of(drawing, solved, metric, &chosen.bench) {
+    // Among others a bought part is only passed over; asked for alone, it is said why.
+    let passed_over = |part: &&ChosenPart| several && part.drawing.source == Source::Bought;
+    let (bought, made_here): (Vec<_>, Vec<_>) = chosen.parts.iter().partition(passed_over);
+    planned.besides.extend(
+        bought.iter().map(|part| format!("{} is bought in: nothing of it is made", part.drawing.name)),
+    );
+    let plans = abreast(&made_here, |part| plan_of(&part.drawing, &part.solved, &part.metric, &chosen.bench));
+    for (part, plan) in made_here.into_iter().zip(plans) {
+        match plan {
             Ok(mut plan) => {
                 fitting::warn(&mut plan, &chosen.unfitted);
-                planned.plans.push((PathBuf::from(&drawing.file), plan));
+                planned.plans.push((PathBuf::from(&part.drawing.file), plan));
             }
             Err(faults) => planned.problems.extend(faults),
         }

@@ -4,6 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use workshop::abreast::abreast;
 use workshop::plan::{Plan, cutting_list};
 use workshop::problem::{Outcome, Problem};
 use workshop::sheet::AidSheet;
@@ -33,9 +34,12 @@ impl Sheets {
         let mut answer = Answer::new(format!("sheets written to {}", self.output.display()))
             .lines("other parts of the project", planned.besides.clone());
         let project = project_name(&self.path);
-        for (file, plan) in &planned.plans {
-            let written = self.write(&stem(file), plan)?;
-            answer = answer.lines(plan.part.clone(), written);
+        // So many at a time: the sheets of a part are some megabytes before they are written.
+        for some in planned.plans.chunks(16) {
+            let laid_out = abreast(some, |(file, plan)| lay_out(&stem(file), plan));
+            for ((_, plan), files) in some.iter().zip(laid_out) {
+                answer = answer.lines(plan.part.clone(), self.put_all(files?)?);
+            }
         }
         if self.path.is_dir() {
             answer = answer.lines("cutting list", self.cutting(&planned, &project)?);
@@ -68,21 +72,6 @@ impl Sheets {
         self.put_all(files)
     }
 
-    /// Writes the sheets of one part; gives back the names of the files.
-    fn write(&self, stem: &str, plan: &Plan) -> Outcome<Vec<String>> {
-        let pages = sheets::page_inks(plan);
-        let mut files = vec![
-            (format!("{stem}.html"), sheets::print_html(plan)?.into_bytes()),
-            (format!("{stem}.pdf"), sheets::pages_pdf(plan, &pages)?),
-            (format!("{stem}.csv"), sheets::csv::plan(plan).into_bytes()),
-            (format!("{stem}-inspection.csv"), sheets::csv::inspection(plan).into_bytes()),
-        ];
-        let svgs = sheets::page_svgs(&pages).into_iter();
-        files.extend(svgs.map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())));
-        files.extend(part_files(stem, &plan.aids));
-        self.put_all(files)
-    }
-
     /// Writes files by their names; gives back where they stand.
     fn put_all(&self, files: Vec<(String, Vec<u8>)>) -> Outcome<Vec<String>> {
         for (name, bytes) in &files {
@@ -91,6 +80,21 @@ impl Sheets {
         }
         Ok(files.into_iter().map(|(name, _)| self.output.join(name).display().to_string()).collect())
     }
+}
+
+/// The sheets of one part as files.
+fn lay_out(stem: &str, plan: &Plan) -> Outcome<Vec<(String, Vec<u8>)>> {
+    let pages = sheets::page_inks(plan);
+    let mut files = vec![
+        (format!("{stem}.html"), sheets::print_html(plan)?.into_bytes()),
+        (format!("{stem}.pdf"), sheets::pages_pdf(plan, &pages)?),
+        (format!("{stem}.csv"), sheets::csv::plan(plan).into_bytes()),
+        (format!("{stem}-inspection.csv"), sheets::csv::inspection(plan).into_bytes()),
+    ];
+    let svgs = sheets::page_svgs(&pages).into_iter();
+    files.extend(svgs.map(|(page, svg)| (format!("{stem}-{page}.svg"), svg.into_bytes())));
+    files.extend(part_files(stem, &plan.aids));
+    Ok(files)
 }
 
 /// The part file of each aid that is made as parts are, named after whose sheets it is among.
