@@ -5,6 +5,7 @@
 //! its name in `data-why` and a sentence in `<title>`.
 
 use std::fmt::Write;
+use std::sync::OnceLock;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD as BASE64;
@@ -174,17 +175,18 @@ pub fn style() -> String {
 }
 
 /// The CSS that carries the font itself, for a document that must stand alone.
-pub fn font_faces() -> String {
-    let mut css = String::new();
-    for face in [Face::Regular, Face::Bold] {
-        let _ = writeln!(
-            css,
-            "@font-face {{ font-family: {FAMILY}; font-weight: {}; src: url(data:font/otf;base64,{}) format(\"opentype\"); }}",
-            face.css_weight(),
-            BASE64.encode(face.file())
-        );
-    }
-    css
+pub fn font_faces() -> &'static str {
+    static FACES: OnceLock<String> = OnceLock::new();
+    FACES.get_or_init(|| {
+        let face = |face: Face| {
+            format!(
+                "@font-face {{ font-family: {FAMILY}; font-weight: {}; src: url(data:font/otf;base64,{}) format(\"opentype\"); }}\n",
+                face.css_weight(),
+                BASE64.encode(face.file())
+            )
+        };
+        [Face::Regular, Face::Bold].map(face).concat()
+    })
 }
 
 /// Text made safe inside an element or a quoted attribute of SVG or HTML.
