@@ -270,3 +270,15 @@ fn a_long_bar_is_not_set_over_without_a_centre() {
     assert!(titles.iter().any(|title| title.contains("between offset centres, pin 0")), "{titles:?}");
     assert!(!hung.cover.assumed.iter().any(|words| words.contains("off centre, more than")), "{titles:?}");
 }
+
+/// A length of bright bar that is only faced is not centred for a tailstock; turned down it is.
+#[test]
+fn an_end_that_nothing_is_turned_of_is_not_centred() {
+    let bench = with(&[WorkHolder::ThreeJaw]);
+    let centred = |more: &str| {
+        let made = planned(&part(&[&section("rod", "16", "80", ""), more]), &bench);
+        made.setups.iter().flat_map(|s| &s.rows).any(|row| row.what.starts_with("centre "))
+    };
+    assert!(!centred(""));
+    assert!(centred(&section("neck", "12", "60", "")));
+}

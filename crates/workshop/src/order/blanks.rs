@@ -1,10 +1,12 @@
 //! What a section of a turned part is turned to, and which is left as its bar comes.
 
 use super::deed::Job;
+use super::turned::along_axis;
 use super::turned_held::runs_true;
 use crate::bench::{Section, Stock};
-use crate::drawing::{DimensionId, Element, FeatureId, Kind, Role};
+use crate::drawing::{DimensionId, Element, FeatureId, Kind, Role, SectionSize};
 use crate::measure::Length;
+use crate::metric::MadeWith;
 use crate::settings::knurl::{Knurl, knurl};
 use crate::tables::surface::Surface;
 
@@ -30,6 +32,23 @@ pub(super) fn as_the_bar_comes(job: &Job, id: FeatureId, diameter: DimensionId) 
             .geometrical
             .iter()
             .any(|said| [Some(said.of), said.to].contains(&Some(Element::Feature(id))))
+}
+
+/// Whether nothing is cut of sections but what their ends show: each is left as its bar comes, nothing
+/// is cut into their outsides, and nothing along the axis.
+pub(super) fn left_alone(job: &Job, sections: &[FeatureId]) -> bool {
+    let bar = |&id: &FeatureId| match job.part.feature(id).kind {
+        Kind::Section { size: SectionSize::Plain(diameter), .. } => {
+            matches!(job.metric.dimensions[diameter.0].made, MadeWith::Stock(_))
+                || as_the_bar_comes(job, id, diameter)
+        }
+        Kind::Section { size: SectionSize::AsBar { .. }, .. } => true,
+        _ => false,
+    };
+    let cut = job.part.features().any(|(id, feature)| {
+        matches!(feature.kind, Kind::Groove { .. } | Kind::Knurl { .. }) || along_axis(job, id)
+    });
+    sections.iter().all(bar) && !cut
 }
 
 /// What a plain section is turned to: less where a knurl will raise it.

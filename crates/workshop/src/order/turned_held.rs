@@ -284,7 +284,7 @@ pub(super) fn steadied(job: &Job, makings: &mut Makings, sections: &[FeatureId])
     let Some(thin) = sections.iter().filter_map(|&id| part.cut_diameter(id)).min() else {
         return Steadied::Not;
     };
-    if out <= thin.scaled(overhang("the chuck alone")) {
+    if out <= thin.scaled(overhang("the chuck alone")) || super::blanks::left_alone(job, sections) {
         return Steadied::Not;
     }
     if out <= thin.scaled(overhang("the tailstock")) {
