@@ -54,8 +54,10 @@ pub enum Rack {
     Drills,
     /// Reamers.
     Reamers,
-    /// Taps and dies.
+    /// Taps, and dies of the same threads.
     Taps,
+    /// Dies, where they are not those of the taps.
+    Dies,
     /// Collets.
     Collets,
     /// Chucks, faceplate, centres and steadies.
@@ -183,10 +185,11 @@ const STOCK: &[Ask] = &[
 
 impl Rack {
     /// Every rack, in the order of the page.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Drills,
         Self::Reamers,
         Self::Taps,
+        Self::Dies,
         Self::Collets,
         Self::WorkHolding,
         Self::Mandrels,
@@ -204,6 +207,7 @@ impl Rack {
             Self::Drills => "drills",
             Self::Reamers => "reamers",
             Self::Taps => "taps",
+            Self::Dies => "dies",
             Self::Collets => "collets",
             Self::WorkHolding => "work_holding",
             Self::Mandrels => "mandrels",
@@ -222,6 +226,7 @@ impl Rack {
             Self::Drills => "Drills",
             Self::Reamers => "Reamers",
             Self::Taps => "Taps and dies",
+            Self::Dies => "Dies, where not every tap has its own",
             Self::Collets => "Collets",
             Self::WorkHolding => "Chucks, centres and steadies of the lathe",
             Self::Mandrels => "Mandrels, by the bore they fit",
@@ -239,7 +244,7 @@ impl Rack {
         match self {
             Self::Drills => "6.5 mm, No. 43 or 1 mm to 6 mm by 0.1 mm",
             Self::Reamers => "8 mm H7",
-            Self::Taps => "M4, 7 BA or 1/4 x 40 ME",
+            Self::Taps | Self::Dies => "M4, 7 BA or 1/4 x 40 ME",
             Self::Collets => "6 mm",
             Self::WorkHolding => "four-jaw chuck",
             Self::Mandrels => "8 mm",
@@ -259,6 +264,7 @@ impl Rack {
             Self::Drills
             | Self::Reamers
             | Self::Taps
+            | Self::Dies
             | Self::Collets
             | Self::WorkHolding
             | Self::Mandrels

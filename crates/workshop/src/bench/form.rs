@@ -264,7 +264,7 @@ fn item_comes_to(rack: Rack, text: &str) -> Result<String, Problem> {
             fits::limits(class, Length::mm(5))?;
             format!("{}, {class}", span(read_range(size)?))
         }
-        Rack::Taps => {
+        Rack::Taps | Rack::Dies => {
             let thread = threads::find(text)?;
             format!("⌀ {} mm, pitch {} mm", thread.major.shown(3), thread.pitch.shown(3))
         }

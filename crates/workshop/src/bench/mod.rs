@@ -54,8 +54,10 @@ pub struct Bench {
     pub taper_reamers: Vec<&'static TaperPin>,
     /// Square broaches, from side to side.
     pub broaches: Vec<Length>,
-    /// Taps, and dies of the same threads.
+    /// Taps, and dies of the same threads where nothing is said of dies.
     pub taps: Vec<&'static Thread>,
+    /// Dies, where the file says.
+    pub dies: Option<Vec<&'static Thread>>,
     /// End mills and slot drills, by diameter.
     pub end_mills: Vec<EndMill>,
     /// Slitting saws, by width.
@@ -92,6 +94,12 @@ impl Bench {
             return Some(&self.mill.speeds);
         }
         self.drill_press.as_ref().map(|press| press.speeds.as_slice())
+    }
+
+    /// Whether there is a die for a thread: one of those listed, or that of a tap where none are.
+    pub fn has_die(&self, thread: &Thread) -> bool {
+        let dies = self.dies.as_ref().unwrap_or(&self.taps);
+        dies.iter().any(|die| (die.major, die.pitch) == (thread.major, thread.pitch))
     }
 
     /// Whether the person has said that they would buy a thing of this name.

@@ -70,7 +70,8 @@ impl Reader {
         let reamers = self.reamers(sheet);
         let taper_reamers = self.taper_reamers(sheet);
         let broaches = self.broaches(sheet);
-        let taps = self.taps(sheet);
+        let taps = self.threads(sheet, "taps");
+        let dies = sheet.get("dies").is_some().then(|| self.threads(sheet, "dies"));
         let mut end_mills = Vec::new();
         for table in sheet.tables("end_mill", &mut self.faults) {
             end_mills.extend(self.end_mill(table));
@@ -125,6 +126,7 @@ impl Reader {
             taper_reamers,
             broaches,
             taps,
+            dies,
             end_mills,
             saws,
             collets,
@@ -317,12 +319,12 @@ impl Reader {
         owned
     }
 
-    fn taps(&mut self, sheet: &Sheet) -> Vec<&'static threads::Thread> {
+    fn threads(&mut self, sheet: &Sheet, key: &str) -> Vec<&'static threads::Thread> {
         let mut owned = Vec::new();
-        for (text, line) in sheet.texts("taps", &mut self.faults) {
+        for (text, line) in sheet.texts(key, &mut self.faults) {
             match threads::find(text) {
                 Ok(thread) => owned.push(thread),
-                Err(fault) => self.faults.push(fault.at(format!("line {line}, `taps`"))),
+                Err(fault) => self.faults.push(fault.at(format!("line {line}, `{key}`"))),
             }
         }
         owned.sort_by_key(|thread| (thread.major, thread.pitch));

@@ -43,6 +43,7 @@ const KEYS: &[&str] = &[
     "drills",
     "reamers",
     "taps",
+    "dies",
     "collets",
     "would_buy",
     "aids",

@@ -106,7 +106,7 @@ fn drill_and_tools(job: &Job, id: ThreadId) -> (Option<Drill>, Vec<Buy>) {
         Cut::Outside(_) | Cut::Elsewhere => None,
     };
     let mut buys = Vec::new();
-    if !job.bench.taps.contains(&thread) {
+    if !screws::owned(job, thread, cut) {
         buys.push(Buy::thread_tool(thread, cut));
     }
     if let Some((drill, false, _)) = &drill {

@@ -13,6 +13,7 @@ use super::way::{Cut, Job, ThreadWay, ThreadWays};
 use super::{engagement, pinned};
 use crate::drawing::{Role, ThreadId};
 use crate::measure::Length;
+use crate::settings::outside_thread;
 use crate::tables::drills::Drill;
 use crate::tables::threads::{self, Form, Percent, Series, Thread};
 
@@ -81,7 +82,7 @@ fn unsettled(job: &Job, id: ThreadId) -> ThreadWays {
             ),
         });
     }
-    let usual = |thread: &&Thread| job.bench.taps.contains(thread) || worth_buying(thread, drawn);
+    let usual = |thread: &&'static Thread| owned(job, thread, cut) || worth_buying(thread, drawn);
     let any = found.iter().any(&usual);
     for thread in found.into_iter().filter(|thread| !any || usual(thread)) {
         ways.extend(with_drills(job, thread, cut, &THREAD_NEAR));
@@ -107,6 +108,14 @@ fn worth_buying(thread: &Thread, drawn: &Thread) -> bool {
     first && coarse.is_none_or(|coarse| off(thread.pitch) <= off(coarse.pitch))
 }
 
+/// Whether the bench has what cuts a thread: its tap, or on the outside its die or the gear for it.
+pub fn owned(job: &Job, thread: &'static Thread, cut: Cut) -> bool {
+    match cut {
+        Cut::Outside(_) => outside_thread::cuts(job.bench, thread),
+        Cut::Inside(_) | Cut::Elsewhere => job.bench.taps.contains(&thread),
+    }
+}
+
 /// One thread with each drill that may stand before its tap.
 pub fn with_drills(
     job: &Job,
@@ -114,8 +123,8 @@ pub fn with_drills(
     cut: Cut,
     rule: &'static super::rules::Rule,
 ) -> Vec<ThreadWay> {
-    let owned = job.bench.taps.contains(&thread);
-    let buys: Vec<Buy> = (!owned).then(|| Buy::thread_tool(thread, cut)).into_iter().collect();
+    let buys: Vec<Buy> =
+        (!owned(job, thread, cut)).then(|| Buy::thread_tool(thread, cut)).into_iter().collect();
     let Cut::Inside(feature) = cut else {
         return vec![ThreadWay { thread, drill: None, buys, rule, outside_aim: 0 }];
     };

@@ -12,9 +12,7 @@ use super::work::{Deep, Held, Holding, Steadied, Tool, Work};
 use crate::bench::Stock;
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
 use crate::metric::MadeWith;
-
-/// Turns of a thread that a die's lead leaves part cut; common practice.
-const DIE_LEAD: i64 = 2;
+use crate::settings::outside_thread::{self, RUN_OUT_TURNS};
 
 /// The centre holes of both ends, the first end before the second.
 pub(super) struct CentreHoles {
@@ -264,7 +262,7 @@ impl End<'_, '_> {
         let thread = part.thread(thread);
         self.add(
             makings,
-            Work::TurnSection { diameter: thread.major },
+            Work::TurnSection { diameter: outside_thread::blank(thread) },
             Some(id),
             Tool::LatheTool,
             places.clone(),
@@ -276,8 +274,11 @@ impl End<'_, '_> {
         let larger = |end: SectionEnd| {
             part.neighbour(id, end).filter(|&next| part.cut_diameter(next).is_some_and(|d| d > thread.minor))
         };
-        // A die comes on from the end of the work.
-        let tool = match larger(outer) {
+        // A die comes on from the end of the work, over all that lies beyond.
+        let mut beyond =
+            std::iter::successors(part.neighbour(id, outer), |&next| part.neighbour(next, outer));
+        let in_the_way = beyond.find(|&next| part.cut_diameter(next).is_some_and(|d| d > thread.minor));
+        let tool = match in_the_way {
             Some(beyond) => {
                 makings.assume(format!(
                     "{} is cut with a tool and not a die: a die does not pass {}",
@@ -286,6 +287,7 @@ impl End<'_, '_> {
                 ));
                 Tool::LatheTool
             }
+            None if outside_thread::way(job.bench, thread) == outside_thread::Way::Tool => Tool::LatheTool,
             None => Tool::Die(thread),
         };
         let grooved = part.features().any(|(groove, f)| {
@@ -305,7 +307,7 @@ impl End<'_, '_> {
                 "{} runs out before {}: no undercut is drawn, so about {} of it beside the shoulder is not full thread",
                 job.name(id),
                 job.name(shoulder),
-                thread.pitch * DIE_LEAD
+                thread.pitch * RUN_OUT_TURNS
             ));
         }
         self.add(makings, Work::CutThread, Some(id), tool, places);

@@ -34,6 +34,7 @@ mod rows_parted;
 mod rows_press;
 mod rows_rotary;
 mod rows_taper;
+mod rows_thread;
 mod rows_turned;
 mod rows_wide;
 mod sawing;

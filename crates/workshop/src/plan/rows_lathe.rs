@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{rows_hole, rows_taper, rows_turned};
+use super::{rows_hole, rows_taper, rows_thread, rows_turned};
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::{Length, Toward};
@@ -11,6 +11,7 @@ use crate::order::work::{Deep, Step, Tool};
 use crate::order::{Held, Work, past_the_pin};
 use crate::problem::Problem;
 use crate::settings::lathe::{Turn, turning};
+use crate::settings::outside_thread;
 use crate::settings::position::rounding;
 use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::tables::materials::Operation;
@@ -84,8 +85,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::CutThread => {
             row.sets.extend(shoulder(setup, number, step));
-            row.sets.extend(rows_turned::geared(setup, number, step)?);
-            row.depth = rows_turned::thread_passes(setup, number, step)?;
+            rows_thread::fill(setup, step, row)?;
             row.check = thread_words(setup, number, step);
         }
         Work::TurnTaper { .. } => rows_taper::fill(setup, step, row)?,
@@ -366,7 +366,8 @@ fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) ->
     let Kind::Section { size, .. } = setup.part.feature(step.feature?).kind else { return None };
     let why = match size {
         SectionSize::Plain(id) => setup.job.why_dimension(id),
-        SectionSize::Threaded(id) => setup.job.metric.threads[id.0].why.clone(),
+        SectionSize::Threaded(id) => outside_thread::why_blank(setup.part.thread(id))
+            .because(setup.job.metric.threads[id.0].why.clone()),
         SectionSize::Taper { left: id, .. } | SectionSize::AsBar { across: id, .. } => {
             setup.job.why_dimension(id)
         }

@@ -1,20 +1,17 @@
-//! Rows of what only a turned part has: knurls, chamfers, recesses, threads cut
-//! with a tool, and flats.
+//! Rows of what only a turned part has: knurls, chamfers, recesses and flats.
 
 use super::cutting::{Cutting, Floor, cut_depths};
 use super::job::Setup;
 use super::sheet::Row;
-use crate::drawing::{FeatureId, Kind, SectionEnd, SectionSize};
+use crate::drawing::{FeatureId, Kind, SectionEnd};
 use crate::measure::Length;
 use crate::order::Held;
 use crate::order::work::{Step, Tool};
 use crate::problem::Problem;
-use crate::settings::change_wheels::{Gear, Wanted, change_wheels};
 use crate::settings::dividing::{Division, Holes, Indexing, dividing};
 use crate::settings::flats::{Flats, flats};
 use crate::settings::knurl::{Knurl, Rolling, knurl};
 use crate::settings::passes::{self, passes};
-use crate::settings::screw_cutting::{self, screw_cutting};
 use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
@@ -22,11 +19,6 @@ use crate::why::{Figure, Why};
 /// The deepest cut of a boring tool that faces across; common practice.
 fn recess_cut() -> Length {
     Length::microns(500)
-}
-
-/// The first pass of a thread; common practice.
-fn first_pass() -> Length {
-    Length::microns(200)
 }
 
 /// The knurl over a section, as it is rolled.
@@ -110,40 +102,6 @@ pub fn recess(
         row.sets.push(Figure::new(setup.named(number, "leave the hub at"), format!("⌀ {}", mm(hub)), why));
     }
     Ok(())
-}
-
-/// The passes of a thread that is cut with a tool.
-pub fn thread_passes(setup: &Setup, number: usize, step: &Step) -> Result<Vec<Figure>, Problem> {
-    let (Some(lathe), Some(id), Tool::LatheTool) = (&setup.job.bench.lathe, step.feature, &step.tool) else {
-        return Ok(Vec::new());
-    };
-    let Kind::Section { size: SectionSize::Threaded(thread), .. } = setup.part.feature(id).kind else {
-        return Ok(Vec::new());
-    };
-    let thread = setup.part.thread(thread);
-    let first = first_pass().min(thread.pitch.scaled(num_rational::Ratio::new(1, 5)));
-    let found = screw_cutting(screw_cutting::Cut { thread, first, step: lathe.step })?;
-    Ok(setup.place_all(number, found.figures()))
-}
-
-/// The gear for a thread that is cut with a tool, where the bench file says what there is.
-pub fn geared(setup: &Setup, number: usize, step: &Step) -> Result<Vec<Figure>, Problem> {
-    let (Some(lathe), Some(id), Tool::LatheTool) = (&setup.job.bench.lathe, step.feature, &step.tool) else {
-        return Ok(Vec::new());
-    };
-    let Kind::Section { size: SectionSize::Threaded(thread), .. } = setup.part.feature(id).kind else {
-        return Ok(Vec::new());
-    };
-    if lathe.gearbox.is_empty() && lathe.change_wheels.len() < 2 {
-        return Ok(Vec::new());
-    }
-    let thread = setup.part.thread(thread);
-    // What the gearbox gives needs no leadscrew; for the half nut its own pitch is then taken.
-    let leadscrew = lathe.leadscrew.unwrap_or(thread.pitch);
-    let gear = Gear { leadscrew, wheels: &lathe.change_wheels, gearbox: &lathe.gearbox };
-    let engaged = setup.part.section_length(id);
-    let found = change_wheels(gear, Wanted { pitch: thread.pitch, engaged, form: thread.form() })?;
-    Ok(setup.place_all(number, found.figures()))
 }
 
 /// Fills a row that mills flats.

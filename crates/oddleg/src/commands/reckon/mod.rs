@@ -21,6 +21,7 @@ mod flats;
 mod force;
 mod knurl;
 mod milling;
+mod outside_thread;
 mod over_pins;
 mod over_rollers;
 mod over_wires;
@@ -136,6 +137,8 @@ enum What {
     Knurl(knurl::Knurl),
     /// Flats milled on round work: depth, angles, width
     Flats(flats::Flats),
+    /// A thread on the outside in the lathe: by die or with a tool, and what is set
+    OutsideThread(outside_thread::OutsideThread),
     /// The passes of a thread cut in the lathe
     ScrewCutting(screw_cutting::ScrewCutting),
     /// The gear for a thread cut in the lathe, from the wheels that are there
@@ -200,6 +203,7 @@ impl Reckon {
             What::Eccentric(asked) => asked.run(),
             What::Knurl(asked) => asked.run(),
             What::Flats(asked) => asked.run(),
+            What::OutsideThread(asked) => asked.run(),
             What::ScrewCutting(asked) => asked.run(),
             What::ChangeWheels(asked) => asked.run(),
             What::OverWires(asked) => asked.run(),
@@ -233,6 +237,7 @@ impl What {
             Self::Cutter(asked) => Some(&asked.bench),
             Self::Milling(asked) => Some(&asked.bench),
             Self::Drilling(asked) => Some(&asked.bench),
+            Self::OutsideThread(asked) => Some(&asked.bench),
             Self::Vice(asked) => Some(&asked.bench),
             // Drills are owned or not: nothing is supposed of them.
             _ => None,

@@ -77,7 +77,7 @@ pub fn leaves_ledge(shoulder: Length, thread: &Thread) -> bool {
 
 /// The largest thread owned that leaves a ledge under a shoulder.
 pub fn thread_below(bench: &Bench, shoulder: Length) -> Option<&'static Thread> {
-    largest_tap(bench, |thread| leaves_ledge(shoulder, thread))
+    largest_tap(bench, |thread| bench.has_die(thread) && leaves_ledge(shoulder, thread))
 }
 
 /// A screw with its sizes.

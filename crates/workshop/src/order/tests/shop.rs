@@ -130,7 +130,7 @@ fn the_order_of_the_spindle() {
       rough guide to 6.9 mm
       rough nut end to 5.5 mm
       turn guide 6.4 mm
-      turn nut end 5 mm
+      turn nut end 4.92 mm
       thread nut end M5
     Mill, Single, Front up
       drill cotter hole 1.6 mm

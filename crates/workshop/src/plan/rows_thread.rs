@@ -1,0 +1,146 @@
+//! Rows of a thread on the outside: by die, by tool, or by both.
+
+use num_rational::Ratio;
+
+use super::job::Setup;
+use super::sheet::Row;
+use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize};
+use crate::measure::Length;
+use crate::order::Held;
+use crate::order::work::{Steadied, Step, Tool};
+use crate::problem::Problem;
+use crate::settings::change_wheels::{Gear, Wanted, change_wheels};
+use crate::settings::outside_thread::{self, Asked, RunsOut, Way, way};
+use crate::settings::screw_cutting::{self, screw_cutting};
+use crate::settings::show::{mm, practice};
+use crate::tables::threads::Thread;
+use crate::why::Figure;
+
+/// The first pass of a thread; common practice.
+const FIRST_PASS: Length = Length::from_ratio(Ratio::new_raw(2, 10));
+
+/// Fills a row that cuts a thread on a section: speed, what is set, the passes of a tool.
+///
+/// # Errors
+///
+/// A [`Problem`] when no train of the wheels comes together, or the lathe has no speeds.
+pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
+    let (Some(lathe), Some(id)) = (&setup.job.bench.lathe, step.feature) else { return Ok(()) };
+    let Kind::Section { size: SectionSize::Threaded(thread), .. } = setup.part.feature(id).kind else {
+        return Ok(());
+    };
+    let thread = setup.part.thread(thread);
+    let way = match step.tool {
+        Tool::LatheTool => Way::Tool,
+        _ => way(setup.job.bench, thread),
+    };
+    let asked = Asked {
+        thread,
+        material: setup.job.material,
+        way,
+        runs_out: runs_out(setup, id, thread),
+        speeds: &lathe.speeds,
+    };
+    let mut figures = setup.place_all(row.number, asked.figures()?).into_iter();
+    row.speed = figures.next().map(|speed| Figure { name: setup.named(row.number, "speed"), ..speed });
+    row.sets.extend(figures);
+    row.sets.extend(centre_out(setup, row.number, way));
+    row.tool = match way {
+        Way::Die => format!("{} in the tailstock holder", step.tool.words()),
+        Way::RoughedThenDie(_) => format!(
+            "threading tool of {}, {} in the tailstock holder",
+            outside_thread::tool_angle(thread.form()),
+            step.tool.words()
+        ),
+        Way::Tool => format!("threading tool of {}", outside_thread::tool_angle(thread.form())),
+    };
+    if way == Way::Die {
+        return Ok(());
+    }
+    row.sets.extend(geared(setup, row.number, id, thread)?);
+    row.depth = passes(setup, row.number, thread, way)?;
+    Ok(())
+}
+
+/// The tailstock cannot hold its centre and the die at once.
+fn centre_out(setup: &Setup, number: usize, way: Way) -> Option<Figure> {
+    let centred = matches!(setup.holding.steadied, Steadied::Tailstock | Steadied::Travelling)
+        || matches!(setup.holding.held, Held::Centres | Held::OffsetCentres { .. });
+    let shown = match setup.holding.held {
+        Held::Centres | Held::OffsetCentres { .. } => {
+            "the tailstock holds its centre: in a chuck afterwards, or a die stock held square by hand"
+        }
+        _ => "out, for the holder to go in its place",
+    };
+    let why = practice("the tailstock takes its centre or a die holder, not both");
+    (centred && way != Way::Tool).then(|| Figure::new(setup.named(number, "centre"), shown, why))
+}
+
+/// What a thread runs out into, seen from the end that is worked.
+fn runs_out(setup: &Setup, id: FeatureId, thread: &Thread) -> RunsOut {
+    let part = &setup.part;
+    let inner = if setup.holding.up == Face::Left { SectionEnd::Right } else { SectionEnd::Left };
+    let grooves = part.features().filter(|(groove, _)| part.section_of(*groove) == Some(id));
+    let beside = grooves.filter_map(|(groove, feature)| {
+        let Kind::Groove { diameter, width } = feature.kind else { return None };
+        let (diameter, width) = (part.size(diameter), part.size(width));
+        let from = part.along(groove)?;
+        let at_end = match inner {
+            SectionEnd::Left => Some(from) == part.along(id),
+            SectionEnd::Right => Some(from + width) == part.section_end(id),
+        };
+        at_end.then_some(RunsOut::Groove { diameter, width })
+    });
+    if let Some(groove) = beside.into_iter().next() {
+        return groove;
+    }
+    match part.neighbour(id, inner) {
+        Some(next)
+            if part.end_diameter(next, opposite(inner)).is_some_and(|d| d > screw_cutting::root(thread)) =>
+        {
+            RunsOut::Shoulder
+        }
+        Some(_) => RunsOut::Free,
+        // Nothing follows but the bar it is still part of.
+        None => RunsOut::Shoulder,
+    }
+}
+
+const fn opposite(end: SectionEnd) -> SectionEnd {
+    match end {
+        SectionEnd::Left => SectionEnd::Right,
+        SectionEnd::Right => SectionEnd::Left,
+    }
+}
+
+/// The passes of the tool; where a die finishes, only as deep as it is roughed.
+fn passes(setup: &Setup, number: usize, thread: &'static Thread, way: Way) -> Result<Vec<Figure>, Problem> {
+    let Some(lathe) = &setup.job.bench.lathe else { return Ok(Vec::new()) };
+    let first = FIRST_PASS.min(thread.pitch.scaled(Ratio::new(1, 5)));
+    let found = screw_cutting(screw_cutting::Cut { thread, first, step: lathe.step })?;
+    let mut figures = found.figures();
+    if let Way::RoughedThenDie(to) = way {
+        let kept = found.passes.iter().filter(|pass| pass.value <= to).count();
+        // The first figure is the whole depth.
+        figures.truncate(kept.max(1) + 1);
+        if let Some(depth) = figures.first_mut() {
+            depth.shown =
+                format!("{}, of which the die takes the last {}", depth.shown, mm(found.depth - to));
+        }
+    }
+    Ok(setup.place_all(number, figures))
+}
+
+/// The gear for a thread that is cut with a tool, where the bench file says what there is.
+fn geared(setup: &Setup, number: usize, id: FeatureId, thread: &Thread) -> Result<Vec<Figure>, Problem> {
+    let Some(lathe) = &setup.job.bench.lathe else { return Ok(Vec::new()) };
+    if lathe.gearbox.is_empty() && lathe.change_wheels.len() < 2 {
+        return Ok(Vec::new());
+    }
+    // What the gearbox gives needs no leadscrew; for the half nut its own pitch is then taken.
+    let leadscrew = lathe.leadscrew.unwrap_or(thread.pitch);
+    let gear = Gear { leadscrew, wheels: &lathe.change_wheels, gearbox: &lathe.gearbox };
+    let engaged = setup.part.section_length(id);
+    let found = change_wheels(gear, Wanted { pitch: thread.pitch, engaged, form: thread.form() })?;
+    Ok(setup.place_all(number, found.figures()))
+}
