@@ -724,3 +724,33 @@ fn a_thread_is_cut_by_what_the_bench_has_for_it() {
     let chosen = metricate(&drawing, &solve(&drawing).unwrap(), &bench("[]")).unwrap();
     assert_eq!(chosen.purchases, [], "no die is bought");
 }
+
+/// A hole of 5 mm, 40 mm deep, from a tailstock of 2.5 mm a turn: its point is 1.5 mm long, so the
+/// wheel goes 16.6 turns; the flutes are full at three diameters and then at every one.
+#[test]
+fn a_deep_hole_is_drilled_by_the_handwheel_of_the_tailstock() {
+    let text = "part = \"Sleeve\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\n\
+        [[feature]]\nname = \"outside\"\nkind = \"section\"\ndiameter = \"16\"\nlength = \"50\"\n\
+        [[feature]]\nname = \"bore\"\nkind = \"hole\"\nface = \"right\"\ndiameter = \"5\"\ndepth = \"40\"\n";
+    let drilled = |lathe: &str| {
+        let bench = format!(
+            "drills = [\"5 mm\"]\n[lathe]\nspeeds = [60, 320, 900]\n{lathe}\n[[stock]]\nmaterial = \"mild steel\"\nround = [\"16 mm\"]\n"
+        );
+        row(&plan(&read(text), &read_bench("bench.toml", &bench).unwrap()).unwrap(), "drill bore").clone()
+    };
+    let plain = drilled("");
+    assert_eq!(shown(&plain, "out to clear"), "at 15 mm, then every 5 mm: 5 times");
+    let dial = drilled("tailstock_pitch = \"2.5 mm\"\ntailstock_divisions = 50\npower = \"250 W\"");
+    assert_eq!(shown(&dial, "tailstock, from the tip touching"), "16 turns and 30 divisions");
+    assert_eq!(
+        shown(&dial, "out to clear, by the handwheel"),
+        "after 6 turns and 30 divisions, then every 2 turns"
+    );
+    assert!(shown(&dial, "power at the drill").ends_with("of 188 W"), "{:?}", dial.depth);
+    let quarters = drilled("tailstock_pitch = \"0.1 in\"");
+    assert_eq!(shown(&quarters, "tailstock, from the tip touching"), "16 1/4 turns");
+    // 0.07 mm a turn at 900: 63 mm a minute, so 2.54 mm in 2.4 s.
+    assert_eq!(shown(&quarters, "a turn of the handwheel in"), "2 s");
+    let weak = drilled("power = \"20 W\"");
+    assert!(weak.speed.unwrap().shown != plain.speed.unwrap().shown);
+}

@@ -139,6 +139,9 @@ pub(super) const MACHINES: &[(&str, &str, &[Ask])] = &[
             ask("gearbox", "gearbox, pitches it gives", Pitches, "0.5 mm, 1 mm"),
             ask("top_slide", "top slide, travel", Length, "60 mm"),
             ask("set_over", "tailstock, how far it goes over", Length, "10 mm"),
+            ask("tailstock_pitch", "tailstock: travel for one turn of its handwheel", Length, "2.5 mm"),
+            ask("tailstock_divisions", "tailstock: divisions on that handwheel", Count, "50"),
+            ask("power", "motor, what it gives", Power, "0.4 kW"),
         ],
     ),
     (

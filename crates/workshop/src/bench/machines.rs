@@ -177,4 +177,38 @@ pub struct Lathe {
     pub top_slide: Option<Length>,
     /// How far the tailstock goes over, where the file says.
     pub set_over: Option<Length>,
+    /// The handwheel of the tailstock, where the file says.
+    pub tailstock: Option<Tailstock>,
+    /// What its motor gives, in watts, where the bench says so.
+    pub motor_w: Option<u32>,
+}
+
+impl Lathe {
+    /// What the motor gives at the work, in watts, where the bench says how strong it is.
+    pub fn power_at_work_w(&self) -> Option<f64> {
+        self.motor_w.map(|watts| f64::from(watts) * AT_THE_CUTTER)
+    }
+}
+
+/// The handwheel that sends the barrel of the tailstock out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Tailstock {
+    /// Advance for one turn.
+    pub pitch: Length,
+    /// Marks round its dial; none where it has no dial.
+    pub divisions: Option<u32>,
+}
+
+impl Tailstock {
+    /// What it is counted in: a division, or a quarter of a turn where there is no dial.
+    pub fn step(&self) -> Length {
+        self.pitch / self.divisions.map_or(4, i64::from)
+    }
+
+    /// Whole turns and steps to a depth, to the nearest step.
+    pub fn counted(&self, depth: Length) -> (i128, i128) {
+        let steps = depth.rounded(self.step(), Toward::Nearest).value.ratio_to(self.step()).to_integer();
+        let turn = self.divisions.map_or(4, i128::from);
+        (steps / turn, steps % turn)
+    }
 }

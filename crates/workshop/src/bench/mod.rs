@@ -18,7 +18,7 @@ mod work_holding;
 
 pub use end_mill::EndMill;
 pub use instruments::Instrument;
-pub use machines::{DepthDial, DialReads, DrillPress, Grows, Lathe, Mill, Readout, RotaryTable};
+pub use machines::{DepthDial, DialReads, DrillPress, Grows, Lathe, Mill, Readout, RotaryTable, Tailstock};
 pub use ranges::read_pitch;
 pub use read::{empty_bench, read_bench};
 pub use work_holding::{There, WorkHolder};

@@ -2,7 +2,9 @@
 
 use super::ranges::{read_pitch, read_power};
 use super::read::Reader;
-use super::{DepthDial, DialReads, DrillPress, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw};
+use super::{
+    DepthDial, DialReads, DrillPress, EndMill, Grows, Lathe, Mill, Readout, RotaryTable, Saw, Tailstock,
+};
 use crate::document::{Content, Sheet};
 use crate::measure::{Angle, Length, read_angle};
 use crate::problem::Problem;
@@ -189,6 +191,8 @@ impl Reader {
         let change_wheels = self.wheels(table);
         let gearbox = self.pitches(table, "gearbox");
         let (top_slide, set_over) = (self.length(table, "top_slide"), self.length(table, "set_over"));
+        let tailstock = self.tailstock(table);
+        let motor_w = self.power(table, "power");
         if leadscrew.is_none() && !change_wheels.is_empty() {
             self.faults.push(
                 Problem::new("the lathe has change wheels and no leadscrew")
@@ -209,7 +213,24 @@ impl Reader {
             gearbox,
             top_slide,
             set_over,
+            tailstock,
+            motor_w,
         }
+    }
+
+    /// The handwheel of the tailstock.
+    fn tailstock(&mut self, table: &Sheet) -> Option<Tailstock> {
+        let divisions = table.count("tailstock_divisions", &mut self.faults);
+        let Some(pitch) = self.length(table, "tailstock_pitch") else {
+            if let Some(entry) = table.get("tailstock_divisions") {
+                self.faults.push(entry.fault(
+                    "says nothing without `tailstock_pitch`",
+                    "give `tailstock_pitch` too: how far one turn of its handwheel sends the barrel out",
+                ));
+            }
+            return None;
+        };
+        Some(Tailstock { pitch, divisions })
     }
 
     /// Pitches in millimetres or threads to the inch.

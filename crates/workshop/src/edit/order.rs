@@ -74,6 +74,8 @@ const KEYS: &[&str] = &[
     "between_centres",
     "dial_step",
     "dial_reads",
+    "tailstock_pitch",
+    "tailstock_divisions",
     "ratio",
     "reads",
     "scale_grows",

@@ -39,6 +39,7 @@ mod rows_turned;
 mod rows_wide;
 mod sawing;
 mod scene;
+mod tailstock;
 mod travel;
 pub mod views;
 mod words;

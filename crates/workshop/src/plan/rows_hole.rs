@@ -14,6 +14,7 @@ use crate::order::work::{Deep, Step, Tool};
 use crate::order::{Located, Machine, Work};
 use crate::problem::Problem;
 use crate::settings::boring::{Bore, GREATEST, boring, finishing_cut};
+use crate::settings::pecking::{Pecking, pecking};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::{drilling, tapping};
 use crate::tables::fits;
@@ -181,7 +182,32 @@ pub fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Fig
 }
 
 /// How far to feed a drill: its cone, a third of its diameter, goes beyond.
+///
+/// Of a deep hole also where the drill comes out to be cleared.
 pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
+    let mut figures = fed_to(setup, number, step, diameter, deep);
+    let (Deep::Through(whole) | Deep::To(whole)) = deep_to_drill(setup, step, deep);
+    let pecking = pecking(diameter, whole, setup.job.material);
+    figures.extend(setup.place_all(number, pecking.iter().map(Pecking::figure).collect()));
+    figures
+}
+
+/// How deep the full width of a drill goes: before a tap deeper than the full thread, and only
+/// through what metal is there by then.
+pub fn deep_to_drill(setup: &Setup, step: &Step, deep: Deep) -> Deep {
+    match (deep, step.feature.map(|id| own_kind(setup, id))) {
+        (Deep::Through(metal), _) => {
+            Deep::Through(metal - lowered(setup, step).map_or(Length::ZERO, |lowered| lowered.by))
+        }
+        (Deep::To(full), Some(Kind::Tapped { thread, .. })) => {
+            Deep::To(tapping::Depth::Blind(full).of_drill(setup.part.thread(*thread)))
+        }
+        _ => deep,
+    }
+}
+
+/// How far a drill is fed.
+fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
     let above = above(setup, step);
     // A point of 118°: d / 2 over the tangent of 59° is 0.3 d.
     let cone = diameter.scaled(Ratio::new(3, 10));
@@ -247,7 +273,7 @@ pub fn tip(setup: &Setup, step: &Step) -> Option<Length> {
 }
 
 /// What stands in the hole of a step by then: the widest drill or cut before it, under a size.
-fn hole_before(setup: &Setup, step: &Step, under: Length) -> Option<Length> {
+pub fn hole_before(setup: &Setup, step: &Step, under: Length) -> Option<Length> {
     let order = setup.job.order;
     let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
     let same = before.filter(|other| other.feature == step.feature);
@@ -260,19 +286,19 @@ fn hole_before(setup: &Setup, step: &Step, under: Length) -> Option<Length> {
     .max()
 }
 
-/// Holds a row that drills on the mill to what its motor gives, where the bench says: its speed,
-/// its feed, and what to mind where it gives too little.
-pub fn hold_to_motor(setup: &Setup, step: &Step, diameter: Length, row: &mut Row) {
-    let mill = &setup.job.bench.mill;
-    let Some(power_w) = mill.power_at_cutter_w() else { return };
+/// Holds a row that drills to what the motor of its machine gives, where the bench says: its
+/// speed, its feed, and what to mind where it gives too little.
+pub fn hold_to_motor(
+    setup: &Setup,
+    step: &Step,
+    diameter: Length,
+    (speeds, power_w): (&[u32], Option<f64>),
+    row: &mut Row,
+) {
+    let Some(power_w) = power_w else { return };
     let follows = hole_before(setup, step, diameter).unwrap_or_default();
-    let asked = drilling::Asked {
-        diameter,
-        follows,
-        material: setup.job.material,
-        speeds: &mill.speeds,
-        power_w: Some(power_w),
-    };
+    let asked =
+        drilling::Asked { diameter, follows, material: setup.job.material, speeds, power_w: Some(power_w) };
     let figures = match drilling::drilling(asked) {
         Ok(found) => {
             let (speed, figures): (Vec<Figure>, Vec<Figure>) = found

@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{rows_hole, rows_taper, rows_thread, rows_turned};
+use super::{rows_hole, rows_taper, rows_thread, rows_turned, tailstock};
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::{Length, Toward};
@@ -138,6 +138,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::Drill { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Drilling, *diameter, &lathe.speeds);
             row.depth = rows_hole::drill_depth(setup, number, step, *diameter, *deep);
+            let lathe = (lathe.speeds.as_slice(), lathe.power_at_work_w());
+            rows_hole::hold_to_motor(setup, step, *diameter, lathe, row);
+            tailstock::fill(setup, step, *diameter, *deep, row);
         }
         Work::Ream { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Reaming, *diameter, &lathe.speeds);

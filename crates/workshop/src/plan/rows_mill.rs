@@ -34,7 +34,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.sets = at_holes(setup, number, step);
             row.speed = setup.speed(number, Operation::Drilling, *diameter, spindle);
             row.depth = drill_depth(setup, number, step, *diameter, *deep);
-            hold_to_motor(setup, step, *diameter, row);
+            hold_to_motor(setup, step, *diameter, (spindle, setup.job.bench.mill.power_at_cutter_w()), row);
         }
         Work::ChainDrill { diameter, deep } => {
             row.sets = at_holes(setup, number, step);

@@ -31,6 +31,7 @@ pub mod measuring;
 pub mod milling;
 pub mod outside_thread;
 pub mod passes;
+pub mod pecking;
 pub mod pitch_circle;
 pub mod plain_buttons;
 pub mod position;
