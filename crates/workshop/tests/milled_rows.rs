@@ -93,3 +93,24 @@ fn no_more_is_asked_for_than_would_help() {
     assert!(faults.contains("must reach as deep as the cut"), "{faults}");
     assert!(!faults.contains("0.000"), "{faults}");
 }
+
+/// By hand: 40 and 2 for the saw stand 42 high, 30 of them in jaws of 30; on its end 52. Between
+/// shallow jaws of 10 a quarter of 52 is more than there is.
+#[test]
+fn squaring_says_what_the_jaws_grip() {
+    let squared = |jaws: &str, material: &str, stock: &str| {
+        let bench = bench(stock);
+        let jaws = workshop::measure::Length::mm(jaws.parse().unwrap());
+        let mill = workshop::bench::Mill { jaws: Some(jaws), ..bench.mill.clone() };
+        let made = planned(material, "", &Bench { mill, ..bench });
+        row(&made, "two edges square").clone()
+    };
+    let bright = squared("30", "mild steel", FLAT);
+    assert_eq!(shown(&bright, "the longer edge up").as_deref(), Some("30 mm in the jaws, 12 mm out"));
+    assert_eq!(shown(&bright, "standing on its end").as_deref(), Some("30 mm in the jaws, 22 mm out"));
+    assert!(shown(&bright, "against the moving jaw").unwrap().starts_with("its own face"));
+    let black = squared("30", "black mild steel", &format!("{FLAT}surface = \"black\"\n"));
+    assert!(shown(&black, "against the moving jaw").unwrap().starts_with("a soft round rod"));
+    let shallow = squared("10", "mild steel", FLAT);
+    assert!(shallow.depth.iter().any(|figure| figure.label().ends_with("mind")), "{:?}", shallow.depth);
+}

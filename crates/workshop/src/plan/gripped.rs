@@ -28,11 +28,12 @@ pub fn presets(setup: &Setup, steps: &[&Step]) -> Vec<Figure> {
     };
     figures.extend(past_the_jaws(setup, steps));
     figures.extend(thin_parallels(setup, steps));
+    figures.extend(past_both_ends(setup, steps));
     setup.place_all(0, figures)
 }
 
 /// Why the jaws are so deep.
-fn why_jaws(setup: &Setup) -> Why {
+pub fn why_jaws(setup: &Setup) -> Why {
     let mill = &setup.job.bench.mill;
     match mill.jaws {
         Some(deep) => Why::new(format!("the bench file has jaws {} deep", mm(deep))),
@@ -165,6 +166,36 @@ fn past_the_jaws(setup: &Setup, steps: &[&Step]) -> Option<Figure> {
         _ => format!("not right of X {}", mm(to)),
     };
     Some(Figure::new("jaws along X", format!("{way}: the rest stands out past their end"), why))
+}
+
+/// How many times its height work may stand out past the end of the jaws and still be drilled or
+/// milled there: common practice.
+const STIFF_OUT: i64 = 5;
+
+/// Long thin work that is cut beyond the ends of the jaws: what to put under it.
+fn past_both_ends(setup: &Setup, steps: &[&Step]) -> Option<Figure> {
+    let [x0, x1, ..] = setup.extent();
+    let (long, jaws) = (x1 - x0, setup.job.bench.mill.vice_width());
+    let out = (long - jaws).half();
+    let high = setup.stands_high(true);
+    if out <= high * STIFF_OUT {
+        return None;
+    }
+    let middle = (x0 + x1).half();
+    let beyond = |id| (setup.frame.feature(&setup.part, id).0 - middle).abs() - jaws.half();
+    let cut = steps.iter().filter_map(|step| step.feature).flat_map(|id| holes_of(setup, id));
+    let farthest = cut.map(beyond).max().filter(|far| *far > high * STIFF_OUT)?;
+    let why = practice(format!(
+        "it gives under the tool {} past the jaws, being only {} high: more than {STIFF_OUT} times that",
+        mm(farthest),
+        mm(high)
+    ))
+    .because(geometry(format!("{} long, in the middle of jaws {} wide", mm(long), mm(jaws))));
+    let words = format!(
+        "{} stand out past either end of the jaws: clamp it on a straight board on the table instead, or pack up its ends from the table",
+        mm(out)
+    );
+    Some(Figure::new("mind the ends", words, why))
 }
 
 /// The least length along the jaws that they hold firmly; common practice.

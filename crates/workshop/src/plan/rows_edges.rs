@@ -1,7 +1,8 @@
 //! Squaring the edges of a blank: which first, against what, and how much comes off each.
 
 use super::blanks::SAWN;
-use super::cutting::{Cutting, Floor, cut_depths};
+use super::cutting::{Cutting, Floor, cut_depths, mind};
+use super::gripped::why_jaws;
 use super::job::Setup;
 use super::words;
 use crate::bench::EndMill;
@@ -9,7 +10,9 @@ use crate::measure::Length;
 use crate::problem::Problem;
 use crate::settings::passes::Cut;
 use crate::settings::show::{mm, practice};
+use crate::settings::vice::{Asked, gripped};
 use crate::tables::processes::stands_firm;
+use crate::tables::surface::Surface;
 use crate::why::Figure;
 
 /// What comes off each edge: half of what was left for it when it was sawn.
@@ -30,10 +33,9 @@ pub fn square(setup: &Setup, number: usize, mill: &EndMill) -> Result<Vec<Figure
     let [long, short] = [sides[0].max(sides[1]), sides[0].min(sides[1])];
     let off = off_each();
     let left = practice(format!("the saw left {} a side; what is clean sooner is enough", mm(off)));
-    let first = practice(
-        "the broad faces between the jaws on a parallel, a round bar under the moving jaw: the longest edge is the surest to square the rest from",
-    )
-    .because(left.clone());
+    let first =
+        practice("the broad faces between the jaws: the longest edge is the surest to square the rest from")
+            .because(left.clone());
     let firm = stands_firm(setup.job.bench.mill.vice_depth());
     let (how, rule) = if long <= firm {
         (
@@ -63,8 +65,61 @@ pub fn square(setup: &Setup, number: usize, mill: &EndMill) -> Result<Vec<Figure
             rule.because(left),
         ),
     ];
+    figures.extend(grips(setup, number, [short + SAWN, long + SAWN], long <= firm));
     figures.extend(faced(setup, number, mill, off)?);
     Ok(figures)
+}
+
+/// How the jaws grip the blank while its first two edges are cut, as high as it stands for each.
+fn grips(setup: &Setup, number: usize, [low, high]: [Length; 2], stands: bool) -> Vec<Figure> {
+    let sits = |label: &str, height: Length| {
+        let asked = Asked {
+            height,
+            cut: off_each(),
+            drill: Length::ZERO,
+            jaws: setup.job.bench.mill.vice_depth(),
+            on_edge: true,
+        };
+        match gripped(asked) {
+            Ok(found) => {
+                let on = found.lowest;
+                let shown = match on == Length::ZERO {
+                    true => format!("{} in the jaws, {} out", mm(found.grips(on)), mm(found.stands_out(on))),
+                    false => format!(
+                        "{} in the jaws, {} out, on parallels {} high",
+                        mm(found.grips(on)),
+                        mm(found.stands_out(on)),
+                        mm(on)
+                    ),
+                };
+                let why = found.figures(&why_jaws(setup));
+                let why = why.into_iter().last().map_or_else(|| why_jaws(setup), |figure| figure.why);
+                Figure::new(label, shown, why)
+            }
+            Err(fault) => {
+                Figure { name: format!("{label}: mind"), ..mind(&fault, "clamp it to an angle plate") }
+            }
+        }
+    };
+    let mut figures = vec![sits("the longer edge up", low)];
+    if stands {
+        figures.push(sits("standing on its end", high));
+    }
+    let rough =
+        setup.job.metric.stock.as_ref().is_some_and(|stock| stock.stock.surface == Some(Surface::Black));
+    let (rod, why) = if rough {
+        (
+            "a soft round rod along the middle of what it grips",
+            "black faces are not parallel: without the rod the work leans away from the fixed jaw as the vice is tightened",
+        )
+    } else {
+        (
+            "its own face, wiped clean; a soft round rod along the middle where the bar is not parallel",
+            "bright faces bear all over; a rod bears in one line, so that the work lies against the fixed jaw",
+        )
+    };
+    figures.push(Figure::new("against the moving jaw", rod, practice(why)));
+    setup.place_all(number, figures)
 }
 
 /// The other two edges of a rectangle: what is over when the first two are clean.
