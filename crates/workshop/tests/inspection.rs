@@ -300,3 +300,40 @@ fn a_knurl_and_a_chamfer_are_measured_where_a_caliper_comes_at_them() {
     let without = planned(knob, &bench("instruments = [\"micrometer 0 to 25 mm by 0.01 mm\"]\n", "", ""));
     assert!(!row(&without, "grip: pitch").told && !row(&without, "edge: size").told);
 }
+
+/// A side 20 along and 30 up is 56° 18.6′ from the bottom; over 36 mm the coarse class lets it be a
+/// degree out, and a vernier of 5′ takes that off either end. A cone of 12 on 12 is 45°; half a
+/// millimetre and three tenths across make it 57′.
+#[test]
+fn slants_and_steep_tapers_are_read_by_the_protractor_that_is_owned() {
+    let corner = |name: &str, x: i32, y: i32| {
+        format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"corner\"\nplace = [\"{x} right of datum\", \"{y} above datum\"]\n"
+        )
+    };
+    let wedge = format!(
+        "part = \"Wedge\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"outline\"\naround = [\"a\", \"b\", \"c\", \"d\"]\nthickness = \"5\"\n{}{}{}{}",
+        corner("a", 0, 0),
+        corner("b", 60, 0),
+        corner("c", 40, 30),
+        corner("d", 0, 30)
+    );
+    let with = |more: &str| bench(&INSTRUMENTS.replace("\"square\"]", &format!("\"square\"{more}]")), "", "");
+    let angle = |plan: &Plan, what: &str| {
+        let row = row(plan, what);
+        (row.size.shown.clone(), row.reading.shown.clone(), row.told)
+    };
+    let vernier = with(", \"vernier protractor by 5'\"");
+    let read = angle(&planned(&wedge, &vernier), "b to c: angle");
+    assert_eq!(read, ("56° 19′".into(), "55° 25′ to 57° 10′".into(), true));
+    let without = planned(&wedge, &with(""));
+    assert!(without.inspection.rows.iter().all(|row| !row.what.ends_with(": angle")));
+    let plain = planned(&wedge, &with(", \"protractor\""));
+    assert_eq!(angle(&plain, "b to c: angle").1, "56° 00′ to 56° 30′");
+    let cone = "part = \"Cone\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\n\
+        [[feature]]\nname = \"flare\"\nkind = \"section\"\ndiameter = \"30\"\ntapers_to = \"6\"\nlength = \"12\"\n\
+        [[feature]]\nname = \"stem\"\nkind = \"section\"\ndiameter = \"6\"\nlength = \"20\"\n";
+    let read = angle(&planned(cone, &vernier), "flare: taper");
+    assert_eq!(read, ("45° 00′".into(), "44° 10′ to 45° 50′".into(), true));
+    assert!(angle(&planned(cone, &with("")), "flare: taper").1.ends_with("mm"));
+}

@@ -7,7 +7,7 @@ use super::Bench;
 use super::ranges::{positive, read_range};
 use super::read::Reader;
 use crate::document::Sheet;
-use crate::measure::{Length, read_length};
+use crate::measure::{Angle, Length, read_angle, read_length};
 use crate::problem::Problem;
 use crate::tables::instruments::{self, Across, Adds, InstrumentKind, Shows, Takes};
 
@@ -22,6 +22,8 @@ pub struct Instrument {
     pub sizes: Vec<Length>,
     /// The smallest step that it shows.
     pub step: Length,
+    /// The smallest angle that it shows, where it shows angles.
+    pub turn: Option<Angle>,
     /// How it is read, where its entry says.
     pub said: Option<Shows>,
 }
@@ -49,12 +51,22 @@ impl Instrument {
             Problem::new(format!("`{text}` does not say its size"))
                 .mend("write it as `caliper to 150 mm by 0.02 mm`, `plug pins 3 mm to 8 mm by 0.5 mm` or `sine bar 100 mm`")
         };
+        if kind.takes == Takes::Angle {
+            let usual = if said == Some(Shows::Vernier) { Angle::ratio(5, 60) } else { Angle::degrees(1) };
+            let turn = if sizes.is_empty() { usual } else { read_angle(sizes)? };
+            if turn <= Angle::default() || turn > Angle::degrees(10) {
+                return Err(Problem::new(format!("`{text}` shows no angle that is of use"))
+                    .mend("write its smallest step, such as `vernier protractor by 5'`"));
+            }
+            let (span, step) = ([Length::ZERO; 2], kind.usual_step);
+            return Ok(Self { kind, span, sizes: Vec::new(), step, turn: Some(turn), said });
+        }
         if kind.takes == Takes::Nothing {
             let step = match sizes {
                 "" => kind.usual_step,
                 step => positive(read_length(step, None)?.length, step)?,
             };
-            return Ok(Self { kind, span: [Length::ZERO; 2], sizes: Vec::new(), step, said });
+            return Ok(Self { kind, span: [Length::ZERO; 2], sizes: Vec::new(), step, turn: None, said });
         }
         if sizes.is_empty() {
             return Err(missing());
@@ -78,9 +90,9 @@ impl Instrument {
                     return Err(Problem::new(format!("`{text}` takes nothing between its ends"))
                         .mend("write the smaller size first"));
                 }
-                Ok(Self { kind, span: [least, most.length], sizes: Vec::new(), step, said })
+                Ok(Self { kind, span: [least, most.length], sizes: Vec::new(), step, turn: None, said })
             }
-            Takes::Sizes | Takes::One | Takes::Nothing => {
+            Takes::Sizes | Takes::One | Takes::Nothing | Takes::Angle => {
                 let mut all = Vec::new();
                 for one in sizes.split(',') {
                     all.extend(read_range(one.trim())?);
@@ -88,7 +100,7 @@ impl Instrument {
                 all.sort();
                 all.dedup();
                 let [Some(&first), Some(&last)] = [all.first(), all.last()] else { return Err(missing()) };
-                Ok(Self { kind, span: [first, last], sizes: all, step: kind.usual_step, said })
+                Ok(Self { kind, span: [first, last], sizes: all, step: kind.usual_step, turn: None, said })
             }
         }
     }
@@ -112,7 +124,7 @@ impl Instrument {
             None => self.kind.name.clone(),
         };
         match self.kind.takes {
-            Takes::Nothing => name,
+            Takes::Nothing | Takes::Angle => name,
             Takes::Span if self.span[0] == Length::ZERO => format!("{name} to {most} mm"),
             Takes::Span => format!("{name} {least} to {most} mm"),
             Takes::Sizes | Takes::One if self.sizes.len() == 1 => format!("{name} {most} mm"),
@@ -140,6 +152,16 @@ impl Bench {
     /// One of a kind that has no size, where it is owned or nobody said what is.
     pub fn plain_instrument(&self, kind: &str) -> Option<Instrument> {
         self.to_measure_with().0.into_iter().find(|one| one.kind.name == kind)
+    }
+
+    /// The protractor that shows the least, where one is owned: its smallest angle, and whether a
+    /// vernier shows it.
+    pub fn protractor(&self) -> Option<(Angle, bool)> {
+        let owned = self.instruments.iter().flatten();
+        // Plain ones are not divided finer than half degrees.
+        let vernier =
+            |one: &Instrument, turn: Angle| one.said == Some(Shows::Vernier) || turn < Angle::ratio(1, 2);
+        owned.filter_map(|one| one.turn.map(|turn| (turn, vernier(one, turn)))).min()
     }
 
     /// The sizes of every set of gauges of a kind.
@@ -189,6 +211,12 @@ mod tests {
             (digital.words().as_str(), digital.said),
             ("digital caliper to 150 mm", Some(Shows::Digits))
         );
+        let vernier = Instrument::read("vernier protractor by 5'").unwrap();
+        assert_eq!(
+            (vernier.words().as_str(), vernier.turn),
+            ("vernier protractor", Some(Angle::ratio(5, 60)))
+        );
+        assert_eq!(Instrument::read("protractor").unwrap().turn, Some(Angle::degrees(1)));
         assert_eq!(Instrument::read("square").unwrap().words(), "square");
         assert_eq!(Instrument::read("indicator by 0.002 mm").unwrap().step, Length::microns(2));
         assert_eq!(Instrument::read("micrometer 0 to 1 in").unwrap().span[1], Length::inches(1, 1));
@@ -202,6 +230,7 @@ mod tests {
             ("micrometer 50 to 25 mm", "between"),
             ("caliper to 150", "unit"),
             ("plug pins 3 mm to 5 mm", "steps"),
+            ("protractor by 40°", "no angle"),
         ] {
             let fault = Instrument::read(text).unwrap_err();
             let all = fault.to_string();

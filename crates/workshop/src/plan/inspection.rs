@@ -3,9 +3,10 @@
 //!
 //! Begin with [`inspection`]. [`limits`] says between what a size must lie, [`places`] how far
 //! holes and slots are from edges and from each other, [`turned`] where they lie in turned work,
-//! [`walls`] pockets from the edges, [`shaped`] threads, tapers and circles, [`running`] what is
+//! [`angled`] slanting sides, [`walls`] pockets from the edges, [`shaped`] threads, tapers and circles, [`running`] what is
 //! square and what runs true, [`lying`] what the drawing holds square, parallel or flat.
 
+mod angled;
 mod limits;
 mod lying;
 mod places;
@@ -18,8 +19,9 @@ use super::job::Job;
 use super::sheet::{Inspection, InspectionRow};
 use crate::bench::{Instrument, Section};
 use crate::drawing::{Axis, DimensionId, FeatureId, Finish, Measures};
-use crate::measure::{Length, Toward};
+use crate::measure::{Angle, Length, Toward};
 use crate::metric::MadeWith;
+use crate::settings::measuring::protractor;
 use crate::settings::measuring::reading::{Limits, Reads, proved, shown};
 use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::tables::general_tolerance::Class;
@@ -37,6 +39,7 @@ pub(super) fn inspection(job: &Job) -> Inspection {
     turned::add(&mut rows);
     walls::add(&mut rows);
     shaped::add(&mut rows);
+    angled::add(&mut rows);
     running::add(&mut rows);
     lying::add(&mut rows);
     let mut supposed = Vec::new();
@@ -397,6 +400,19 @@ impl Rows<'_> {
             return;
         }
         self.gauged(asked, "a button or template turned to it, held against the light");
+    }
+
+    /// An angle, by a protractor.
+    fn at_angle(&mut self, asked: &Asked, angle: Angle, found: &protractor::Reading) {
+        let words = match found.told {
+            true => found.words(),
+            false => format!("{}; a sine bar would", found.words()),
+        };
+        let why = found.why.clone().because(asked.why.clone());
+        self.push(asked, "protractor".into(), words, why, found.told);
+        if let Some(row) = self.rows.last_mut() {
+            row.size.shown = angle.degrees_minutes();
+        }
     }
 
     /// What is read over plugs, or to the far side of them; the size itself stands beside it.

@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use super::rows::{Row, rows};
 use super::source::Source;
-use crate::measure::Length;
+use crate::measure::{Angle, Length};
 use crate::problem::Problem;
 use crate::why::{Figure, Why};
 
@@ -105,9 +105,41 @@ pub fn squareness(class: Class, shorter: Length) -> Option<(&'static str, Length
     Some((letter, row.length("within_mm"), row.source()))
 }
 
+/// How far an angle may be out over the shorter of its sides, and where that is published; nothing
+/// for a side of nought.
+pub fn angular(class: Class, shorter: Length) -> Option<(Angle, Source)> {
+    static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("general_tolerance/angles.csv"));
+    let row = TABLE.iter().find(|row| {
+        row.text("class") == class.name()
+            && row.length("over_mm") < shorter
+            && shorter <= row.length("incl_mm")
+    })?;
+    let minutes = row.number("plus_minus_minutes");
+    Some((Angle::ratio(*minutes.numer(), *minutes.denom() * 60), row.source()))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// ISO 2768-1:1989 Table 3, from memory: minutes either way up to 10, 50, 120, 400 mm and over.
+    #[test]
+    fn angles_agree_with_the_printed_table() {
+        const PRINTED: &[(i64, [i128; 3])] = &[
+            (10, [60, 60, 90]),
+            (50, [30, 30, 60]),
+            (120, [20, 20, 30]),
+            (400, [10, 10, 15]),
+            (1000, [5, 5, 10]),
+        ];
+        for &(upto, minutes) in PRINTED {
+            for (class, minutes) in Class::ALL.into_iter().zip(minutes) {
+                let (found, _) = angular(class, Length::mm(upto)).unwrap();
+                assert_eq!(found, Angle::ratio(minutes, 60), "{class:?} {upto}");
+            }
+        }
+        assert!(angular(Class::Fine, Length::ZERO).is_none());
+    }
 
     /// ISO 2768-1:1989 Table 1 as engineers' pocket tables print it, typed here:
     /// upper end of the row, then fine, medium, coarse in hundredths of a mm.

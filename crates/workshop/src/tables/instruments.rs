@@ -29,6 +29,8 @@ pub enum Takes {
     One,
     /// No size: a square, an indicator.
     Nothing,
+    /// The smallest angle that it shows.
+    Angle,
 }
 
 /// How an instrument shows what it measures.
@@ -145,6 +147,7 @@ pub fn all() -> &'static [InstrumentKind] {
                 "sizes" => Takes::Sizes,
                 "one" => Takes::One,
                 "nothing" => Takes::Nothing,
+                "angle" => Takes::Angle,
                 _ => row.bad("takes", "is not known"),
             },
             usual_step: row.length("usual_step_mm"),

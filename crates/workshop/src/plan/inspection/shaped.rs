@@ -2,10 +2,11 @@
 
 use super::{Asked, Rows, limits};
 use crate::drawing::{Depth, DimensionId, FeatureId, Kind, SectionSize};
-use crate::measure::Length;
+use crate::measure::{Angle, Length};
 use crate::settings::measuring::over_pins::{between_holes, round_circle};
 use crate::settings::measuring::over_rollers::{StandsOn, ball_top, over_rollers};
 use crate::settings::measuring::over_wires::{over_wires, wires};
+use crate::settings::measuring::protractor::Protractor;
 use crate::settings::measuring::reading::Limits;
 use crate::settings::measuring::sine_bar::sine_bar;
 use crate::settings::show::{both_angles, geometry, mm, practice};
@@ -188,6 +189,18 @@ fn tapered(rows: &mut Rows, id: FeatureId) {
         rows.measured(row);
         return;
     }
+    if let Some((step, vernier)) = bench.protractor() {
+        let protractor = Protractor { step, vernier };
+        let steep = set.check > INDICATOR_TRAVEL || bench.plain_instrument("indicator").is_none();
+        let found = protractor.reading(Angle::degrees(90) - set.half_angle, steepness(cone, out));
+        if steep && found.told {
+            let how =
+                "the stock on a face turned square to the axis, the blade along the side, against the light";
+            let row = asked(how.into(), Length::ZERO, Limits::about(Length::ZERO, Length::ZERO));
+            rows.at_angle(&row, Angle::degrees(90) - set.half_angle, &found);
+            return;
+        }
+    }
     let how = format!(
         "an indicator moved {} along the side by the carriage; then blue on it and turned in its mate, or in a true socket: marked all along",
         mm(set.check_over)
@@ -199,6 +212,17 @@ fn tapered(rows: &mut Rows, id: FeatureId) {
         "blue: a thin line along the cone, an eighth of a turn in the socket; rubbed at the large end the taper is too steep, at the small end too slow",
     ));
     rows.indicated(row, limits, rule);
+}
+
+/// As far as an indicator is followed up a taper: half of its usual travel, common practice.
+const INDICATOR_TRAVEL: Length = Length::mm(5);
+
+/// How far the side of a cone may lean either way where each side may be out by so much.
+fn steepness(cone: Cone, out: Length) -> Angle {
+    let rise_mm = (cone.large - cone.small).half().as_mm();
+    let lean = |rise_mm: f64| rise_mm.atan2(cone.length.as_mm());
+    let out_mm = out.as_mm();
+    Angle::nearest_rad((lean(rise_mm + out_mm) - lean(rise_mm - out_mm)) / 2.0)
 }
 
 /// Holes on a circle: over the widest pair, and from neighbour to neighbour.

@@ -6,5 +6,6 @@ pub mod discs;
 pub mod over_pins;
 pub mod over_rollers;
 pub mod over_wires;
+pub mod protractor;
 pub mod reading;
 pub mod sine_bar;
