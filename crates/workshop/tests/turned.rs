@@ -412,7 +412,8 @@ fn a_thread_behind_a_collar_is_cut_with_a_tool() {
     let cut = row(&made, "cut the thread of thick");
     assert_eq!(cut.tool, "threading tool of 60°");
     assert_eq!(shown(cut, "depth of thread"), "≈0.92 mm");
-    assert!(cut.depth.iter().filter(|f| f.label().starts_with("pass ")).count() > 5);
+    let passes = shown(cut, "passes, in from a touch");
+    assert!(passes.split(", ").count() > 5 && passes.ends_with("0.920 mm"), "{passes}");
 }
 
 /// Flats stay inside their ends: where an end is closed, the cutter's edge stands on it.
@@ -715,7 +716,8 @@ fn a_thread_is_cut_by_what_the_bench_has_for_it() {
     let thread = row(&both, "thread screw");
     assert!(thread.tool.contains("60°") && thread.tool.contains("die M16"), "{}", thread.tool);
     assert!(shown(thread, "die").starts_with("the tool 0.92 mm deep"), "{}", shown(thread, "die"));
-    assert_eq!(thread.depth.last().unwrap().shown, "0.92 mm in");
+    let passes = shown(thread, "passes, in from a touch");
+    assert!(passes.starts_with("0.20, ") && passes.ends_with("0.92 mm"), "{passes}");
     let by_tool = cut("M6", "[]");
     let thread = row(&by_tool, "cut the thread of screw");
     assert_eq!(thread.tool, "threading tool of 60°");

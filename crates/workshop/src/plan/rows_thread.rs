@@ -12,7 +12,7 @@ use crate::problem::Problem;
 use crate::settings::change_wheels::{Gear, Wanted, change_wheels};
 use crate::settings::outside_thread::{self, Asked, RunsOut, Way, way};
 use crate::settings::screw_cutting::{self, screw_cutting};
-use crate::settings::show::{mm, practice};
+use crate::settings::show::{mm, practice, set_mm};
 use crate::tables::threads::Thread;
 use crate::why::Figure;
 
@@ -118,15 +118,20 @@ fn passes(setup: &Setup, number: usize, thread: &'static Thread, way: Way) -> Re
     let Some(lathe) = &setup.job.bench.lathe else { return Ok(Vec::new()) };
     let first = FIRST_PASS.min(thread.pitch.scaled(Ratio::new(1, 5)));
     let found = screw_cutting(screw_cutting::Cut { thread, first, step: lathe.step })?;
-    let mut figures = found.figures();
-    if let Way::RoughedThenDie(to) = way {
-        let kept = found.passes.iter().filter(|pass| pass.value <= to).count();
-        // The first figure is the whole depth.
-        figures.truncate(kept.max(1) + 1);
-        if let Some(depth) = figures.first_mut() {
-            depth.shown =
-                format!("{}, of which the die takes the last {}", depth.shown, mm(found.depth - to));
-        }
+    let kept = match way {
+        Way::RoughedThenDie(to) => found.passes.iter().filter(|pass| pass.value <= to).count().max(1),
+        _ => found.passes.len(),
+    };
+    // The whole depth first, then each pass: on a sheet they are read as one line.
+    let mut all = found.figures().into_iter();
+    let mut figures: Vec<Figure> = all.next().into_iter().collect();
+    if let (Way::RoughedThenDie(to), Some(depth)) = (way, figures.first_mut()) {
+        depth.shown = format!("{}, of which the die takes the last {}", depth.shown, mm(found.depth - to));
+    }
+    if let Some(last) = all.nth(kept - 1) {
+        let each: Vec<String> = found.passes[..kept].iter().map(|p| set_mm(p.value, lathe.step)).collect();
+        let each: Vec<&str> = each.iter().map(|pass| pass.trim_end_matches(" mm")).collect();
+        figures.push(Figure::new("passes, in from a touch", format!("{} mm", each.join(", ")), last.why));
     }
     Ok(setup.place_all(number, figures))
 }
