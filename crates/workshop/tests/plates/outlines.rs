@@ -135,3 +135,21 @@ fn a_wall_to_a_slanting_side_is_kept() {
     let made = drawn.with_sizes(metric.sizes.clone());
     assert!(wall(&made) >= 1.27 - 1e-3, "{} with {:?}", wall(&made), metric.sizes.lengths);
 }
+
+/// A strip five times as long as the jaws are wide bends under a drill at its ends; one as short as
+/// they are does not.
+#[test]
+fn long_thin_work_is_not_drilled_past_the_jaws() {
+    let strip = |holes: u32| {
+        format!(
+            "part = \"Strip\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"rectangle\"\nwidth = \"{}\"\nheight = \"20\"\nthickness = \"5\"\ndatum = \"bottom left\"\n\
+             [[feature]]\nname = \"run\"\nkind = \"row\"\nholes = {holes}\nspacing = \"20\"\ndiameter = \"4\"\nplace = [\"10 right of datum\", \"10 above datum\"]\n",
+            holes * 20
+        )
+    };
+    let minds = |holes: u32| {
+        let made = planned(&strip(holes));
+        made.setups.iter().flat_map(|setup| &setup.presets).any(|figure| figure.label() == "mind the ends")
+    };
+    assert!(minds(20) && !minds(4));
+}
