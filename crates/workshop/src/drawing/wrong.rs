@@ -8,6 +8,7 @@
 use super::slip::{Slip, readings};
 use super::solve::solve_faultless;
 use super::{Axis, Body, DimensionId, Drawing, FeatureId, Kind, Measures, Part, Says, SectionSize};
+use crate::abreast::abreast;
 use crate::measure::{Length, Unit, Written};
 use crate::problem::Problem;
 
@@ -122,14 +123,18 @@ impl Part<'_> {
         }
         all.sort_by_key(|(cost, _)| *cost);
         let mut found: Vec<(usize, i64, Undone)> = Vec::new();
-        for (cost, undone) in all.into_iter().take(MOST_TRIED) {
-            // Once something explains it, only what is as likely is of interest.
-            if found.iter().any(|(_, best, _)| cost > best + 4) {
-                break;
-            }
-            let left = undone.faults_left(drawing);
-            if left < count {
-                found.push((left, cost, undone));
+        all.truncate(MOST_TRIED);
+        // A few at a time, so that two threads share them.
+        'tried: for some in all.chunks(8) {
+            let left = abreast(some, |(_, undone)| undone.faults_left(drawing));
+            for ((cost, undone), left) in some.iter().zip(left) {
+                // Once something explains it, only what is as likely is of interest.
+                if found.iter().any(|(_, best, _)| *cost > best + 4) {
+                    break 'tried;
+                }
+                if left < count {
+                    found.push((left, *cost, undone.clone()));
+                }
             }
         }
         found.sort_by_key(|(left, cost, _)| (*left, *cost));

@@ -27,7 +27,7 @@ const NEAR: Length = Length::mm(1);
 const SAME: Length = Length::from_ratio(num_rational::Ratio::new_raw(1, 1_000_000));
 
 /// Something that another size could spoil.
-struct Delicate {
+pub struct Delicate {
     what: What,
     /// How much it has to spare; nothing where any move may spoil it.
     spare: Length,
@@ -88,10 +88,9 @@ impl Demands<'_> {
         }
     }
 
-    /// Looks in space at every other size of a part, made as chosen, against which nothing
-    /// else speaks.
-    pub fn look_in_depth(&self, part: &mut MetricPart, made: &Part, stated: &BTreeSet<&str>) {
-        let delicate = self.delicate(made, stated);
+    /// Looks in space at every other size of a part against which nothing else speaks, for what
+    /// is [`Demands::delicate`] of it as chosen.
+    pub fn look_in_depth(&self, part: &mut MetricPart, delicate: &[Delicate]) {
         if delicate.is_empty() {
             return;
         }
@@ -161,7 +160,7 @@ impl Demands<'_> {
     }
 
     /// All that some other size could spoil.
-    fn delicate(&self, part: &Part, stated: &BTreeSet<&str>) -> Vec<Delicate> {
+    pub fn delicate(&self, part: &Part, stated: &BTreeSet<&str>) -> Vec<Delicate> {
         let mut found = Vec::new();
         let near = walls_nearer(part, |first, beside| {
             let hollow = self.is_hollow(first) || matches!(beside, Beside::Feature(id) if self.is_hollow(id));

@@ -17,6 +17,7 @@ use super::together::Piece;
 use super::walls::Between;
 use super::way::{Job, ThreadWays, Ways};
 use super::{coincidence, heads, impasse, kept, pinned, read_back, screws, stock, ways};
+use crate::abreast::both;
 use crate::bench::Bench;
 use crate::drawing::{
     Axis, DimensionId, FeatureId, LeastWall, NamedWall, Part, Pressure, Sizes, Solved, Source, ThreadId,
@@ -27,6 +28,9 @@ use crate::why::Why;
 
 /// How often walls that only the metric part has are added and all chosen again.
 const ROUNDS: usize = 8;
+
+/// A part with so many sizes is told of on two threads.
+const MANY: usize = 40;
 
 /// Sums that touch curved places are good enough when no place is farther from its
 /// curve than this: a tenth of the step of an ordinary readout.
@@ -323,12 +327,17 @@ impl<'a> Making<'a> {
             _ => self.job.part.with_sizes(sizes),
         };
         let supposed = self.supposed.clone();
-        let mut part =
-            read_back::metric_part(&self.job, &self.ways, &self.threads, explained, &made, supposed);
+        let read_back =
+            || read_back::metric_part(&self.job, &self.ways, &self.threads, explained, &made, supposed);
         let mut model = Model { variables: self.model.variables.clone(), ..Model::default() };
         let demands = Demands::new(&self.job, &self.ways, &self.threads, &mut model, &self.thinned);
         let stated = self.model.constraints.iter().map(|constraint| constraint.name.as_str()).collect();
-        demands.look_in_depth(&mut part, &made, &stated);
+        let (mut part, delicate) = if self.ways.len() < MANY {
+            (read_back(), demands.delicate(&made, &stated))
+        } else {
+            both(read_back, || demands.delicate(&made, &stated))
+        };
+        demands.look_in_depth(&mut part, &delicate);
         for (id, said) in demands.box_spanners(&part.sizes) {
             let thread = part.threads.iter_mut().find(|thread| thread.id == id).expect("one for each thread");
             thread.why.because.push(Why::new(said.clone()).source(SPANNER_ROOM.source));

@@ -110,20 +110,20 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
     let (material, _) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
     let drawn = Part::as_drawn(drawing, solved);
     let part = with_metric(&drawn, metric);
-    // The choice kept the walls in plan; here those in depth are looked at too.
-    let broken = broken_in_space(&part);
-    if !broken.is_empty() {
-        return Err(broken);
-    }
-    // The picture of what moved asks nothing of the order of work.
-    let (overlay, ordered) =
-        both(|| views::overlay(&drawn, &part), || Ordered::of(&part, metric, bench, material));
+    // What is drawn asks nothing of the order of work.
+    let draw = || {
+        let [as_written, in_metric] =
+            [(&drawn, Lettering::AsWritten), (&part, Lettering::Metric)].map(|(part, how)| views(part, how));
+        (as_written, in_metric, views::overlay(&drawn, &part))
+    };
+    let ((as_drawn, in_metric, overlay), ordered) =
+        both(draw, || Ordered::of(&part, metric, bench, material));
     let Ordered { order, cover, setups, aids, inspection, blank } = ordered?;
     let figures = figures(&cover, &setups, &aids, &inspection);
     Ok(Plan {
         part: drawing.name.clone(),
-        as_drawn: views(&drawn, Lettering::AsWritten),
-        metric: views(&part, Lettering::Metric),
+        as_drawn,
+        metric: in_metric,
         overlay,
         cover,
         setups,
@@ -149,11 +149,17 @@ struct Ordered {
 
 impl Ordered {
     fn of(part: &Part, metric: &MetricPart, bench: &Bench, material: &'static Material) -> Outcome<Self> {
+        // The choice kept the walls in plan; here those in depth are looked at too.
+        let broken = broken_in_space(part);
+        if !broken.is_empty() {
+            return Err(broken);
+        }
         let order = order_of_work(part, metric, bench)?;
         let job = Job { bench, part, metric, order: &order, material };
         let in_file = |fault: Problem| vec![fault.at(part.drawing.file.clone())];
-        let aids = aid_sheets(&job).map_err(in_file)?;
-        let setups = setup_sheets(&job).map_err(in_file)?;
+        // An aid that is made as parts are has an order of work of its own.
+        let (aids, setups) = both(|| aid_sheets(&job), || setup_sheets(&job));
+        let (aids, setups) = (aids.map_err(in_file)?, setups.map_err(in_file)?);
         let cover = cover::cover(&job, &aids);
         let inspection = inspection::inspection(&job);
         let blank = blanks::sawn(&job);
