@@ -122,7 +122,7 @@ pub fn angular(class: Class, shorter: Length) -> Option<(Angle, Source)> {
 mod tests {
     use super::*;
 
-    /// ISO 2768-1:1989 Table 3, from memory: minutes either way up to 10, 50, 120, 400 mm and over.
+    /// ISO 2768-1:1989 Table 3, as two pages print it: minutes either way up to 10, 50, 120, 400 mm and over.
     #[test]
     fn angles_agree_with_the_printed_table() {
         const PRINTED: &[(i64, [i128; 3])] = &[
