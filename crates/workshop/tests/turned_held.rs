@@ -227,6 +227,37 @@ fn the_throws_of_a_crank_are_turned_while_the_bar_is_stiff_and_then_packed() {
     }
 }
 
+/// What is taken out between two webs leaves the bar nearer the end as thick as it was: each
+/// journal is cut from the whole bar.
+#[test]
+fn a_journal_between_webs_takes_nothing_off_the_one_beyond() {
+    let off = |angle: &str| format!("offset = \"7\"\noffset_at = \"{angle}\"\n");
+    let web = |n: u8| section(&format!("web {n}"), "33", "6", "");
+    let all = [
+        section("left journal", "10", "30", ""),
+        web(0),
+        section("pin 0", "10", "12", &off("0°")),
+        web(1),
+        section("middle journal", "10", "12", ""),
+        web(2),
+        section("pin 1", "10", "12", &off("90°")),
+        web(3),
+        section("right journal", "10", "36", ""),
+    ];
+    let text = part(&all.iter().map(String::as_str).collect::<Vec<_>>());
+    let made = planned(&text, &with(&[WorkHolder::ThreeJaw, WorkHolder::FourJaw]));
+    let rows = made.setups.iter().flat_map(|setup| &setup.rows);
+    let journals: Vec<_> = rows.filter(|row| row.what.contains("journal")).collect();
+    assert_eq!(journals.len(), 3);
+    // From over 31 mm, the first cut taken, down to 10.
+    for journal in journals {
+        let first = journal.depth.iter().find(|cut| cut.label() == "cut 1").map(|cut| cut.shown.as_str());
+        let left = first.and_then(|shown| shown.rsplit("diameter ").next()).unwrap_or_default();
+        let left: f64 = left.trim_start_matches('≈').trim_end_matches(" mm").parse().unwrap_or_default();
+        assert!(left > 30.0, "{}: {first:?}", journal.what);
+    }
+}
+
 /// An overhung pin stands at the end of a stiff bar where its web can be gripped for the shaft; by
 /// the rim of a thin web it cannot, and the pin is turned next to the bar, the last of all.
 #[test]

@@ -205,10 +205,11 @@ pub fn bar_diameter(setup: &Setup) -> Length {
 /// turned in this holding that lies farther in, or the bar's; off centre, the bar swings
 /// wider by twice the throw.
 pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
-    let Some(own) = step.feature.and_then(|id| setup.part.along(id)) else { return bar };
+    let Some(section) = step.feature else { return bar };
+    let Some(own) = setup.part.along(section) else { return bar };
     // A casting has the shape of the part already, and so much on every side.
     let cast = setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting);
-    if let (Some(cast), Some(own)) = (cast, step.feature.and_then(|id| setup.part.cut_diameter(id))) {
+    if let (Some(cast), Some(own)) = (cast, setup.part.cut_diameter(section)) {
         return own + cast.left_on() * 2;
     }
     let bar = match setup.holding.held {
@@ -219,19 +220,16 @@ pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
     };
     let steps = &setup.job.order.steps;
     let roughed = steps.iter().find_map(|s| match s.work {
-        Work::RoughSection { diameter, .. } if s.feature == step.feature => Some(diameter),
+        Work::RoughSection { diameter, .. } if s.feature == Some(section) => Some(diameter),
         _ => None,
     });
     if let Some(left) = roughed.filter(|_| !matches!(step.work, Work::RoughSection { .. })) {
         return left;
     }
     let here = steps.iter().position(|s| std::ptr::eq(s, step)).unwrap_or_default();
-    let farther_in = |id: FeatureId| {
-        setup
-            .part
-            .along(id)
-            .is_some_and(|at| if setup.holding.up == Face::Left { at > own } else { at < own })
-    };
+    let left = setup.holding.up == Face::Left;
+    let farther_in =
+        |id: FeatureId| setup.part.along(id).is_some_and(|at| if left { at > own } else { at < own });
     steps[..here]
         .iter()
         .filter(|s| s.setup == step.setup)
@@ -241,11 +239,32 @@ pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
                 | Work::TurnSection { diameter }
                 | Work::TurnTaper { large: diameter, .. },
                 Some(id),
-            ) if farther_in(id) => Some(*diameter),
+            ) if farther_in(id) && runs_out_over(setup, id, *diameter, section) => Some(*diameter),
             _ => None,
         })
         .min()
         .unwrap_or(bar)
+}
+
+/// Whether the cut that turns a section to a diameter comes in from the end over another: not
+/// where what stands between them, or that one itself, is wider.
+fn runs_out_over(setup: &Setup, section: FeatureId, to: Length, nearer: FeatureId) -> bool {
+    let part = &setup.part;
+    let outer = if setup.holding.up == Face::Left { SectionEnd::Left } else { SectionEnd::Right };
+    let axis = part.section_axis(section);
+    let mut at = section;
+    while at != nearer {
+        let Some(next) = part.neighbour(at, outer) else { return false };
+        let own = part.section_axis(next);
+        let apart_mm = (own.0 - axis.0).as_mm().hypot((own.1 - axis.1).as_mm());
+        let across = [SectionEnd::Left, SectionEnd::Right].map(|end| part.end_diameter(next, end));
+        let widest = across.into_iter().flatten().max().unwrap_or_default();
+        if Length::nearest(apart_mm) + widest.half() > to.half() {
+            return false;
+        }
+        at = next;
+    }
+    true
 }
 
 /// The cuts on the dial; nothing when the bar has the size already.

@@ -107,6 +107,9 @@ pub fn shoulders(lengths: &[(&str, Length)], step: Length) -> Result<Vec<Shoulde
         .collect()
 }
 
+/// More cuts than this before the last are told together.
+const MOST_TOLD: usize = 4;
+
 impl Turning {
     /// The rows of the sheet.
     pub fn figures(&self) -> Vec<Figure> {
@@ -117,21 +120,31 @@ impl Turning {
                 practice("this dial is marked in how far the tool moves: half of what comes off")
             }
         };
+        let equal = || practice(format!("equal cuts of at most {} deep", mm(self.turn.greatest_cut)));
+        let reading = |cut: &Cut| set_mm(cut.reading.value, self.turn.division);
         let row = |(i, cut): (usize, &Cut)| {
             let rule = if i == last {
                 practice("measure before this cut, and take what the work still needs")
             } else {
-                practice(format!("equal cuts of at most {} deep", mm(self.turn.greatest_cut)))
+                equal()
             };
             let why = rule.because(rounding(cut.reading, self.turn.division)).because(dial.clone());
-            let shown = format!(
-                "dial {}, diameter {}",
-                set_mm(cut.reading.value, self.turn.division),
-                mm(cut.diameter)
-            );
+            let shown = format!("dial {}, diameter {}", reading(cut), mm(cut.diameter));
             Figure::new(format!("cut {}", i + 1), shown, why)
         };
-        self.cuts.iter().enumerate().map(row).collect()
+        let mut rows: Vec<Figure> = self.cuts.iter().enumerate().map(row).collect();
+        // Many equal cuts are ticked off along one line.
+        if last > MOST_TOLD {
+            let alike = &self.cuts[1..last];
+            let worst = alike.iter().max_by_key(|cut| cut.reading.loss.abs()).expect("there are several");
+            let why = equal().because(rounding(worst.reading, self.turn.division)).because(dial.clone());
+            let each: Vec<String> =
+                alike.iter().map(|cut| reading(cut).trim_end_matches(" mm").to_owned()).collect();
+            let shown =
+                format!("dial {} mm, then diameter {}", each.join(", "), mm(alike[alike.len() - 1].diameter));
+            rows.splice(1..last, [Figure::new(format!("cuts 2 to {last}"), shown, why)]);
+        }
+        rows
     }
 }
 
