@@ -149,6 +149,18 @@ impl<'a> Book<'a> {
         captioned(scene, datum, scene::picture(scene, datum, room, BODY.height_mm() - 12.0, &find))
     }
 
+    /// A scene that is only looked at: without its sizes where they would press it out, since a
+    /// table has them.
+    fn view(&self, scene: &Scene, height_mm: f64) -> Block {
+        let full = self.picture(scene, Datum::Hidden, height_mm);
+        let Block::Picture { placed, .. } = &full else { return full };
+        let room = Room { width_mm: BODY.width_mm(), height_mm };
+        let Some(bare) = scene::bare_if_clearer(scene, room, placed) else { return full };
+        let caption =
+            format!("{}; its sizes are in the changes from the drawing; scale {}", scene.view, bare.scale);
+        Block::Picture { placed: bare, caption }
+    }
+
     /// The same on less and less paper, as long as it loses nothing by that.
     fn smaller_pictures(&self, scene: &Scene, datum: Datum, usual: &Block) -> impl Iterator<Item = Block> {
         const SHARES: [f64; 6] = [0.9, 0.8, 0.7, 0.6, 0.5, 0.4];

@@ -66,6 +66,15 @@ pub(crate) fn picture(scene: &Scene, datum: Datum, room: Room, most_mm: f64, fin
     })
 }
 
+/// The scene with nothing said of it, where that is so much larger than a picture of it with
+/// everything that its lines can be told apart only so.
+pub(crate) fn bare_if_clearer(scene: &Scene, room: Room, full: &Placed) -> Option<Placed> {
+    /// From 1:2 to 1:5 is too much; from one to two, where sizes are said beside, is not.
+    const MUCH_SMALLER: f64 = 2.2;
+    let bare = shapes(scene).fit(room.width_mm, room.height_mm).ok()?;
+    (full.scale.factor() * MUCH_SMALLER < bare.scale.factor()).then_some(bare)
+}
+
 /// The same on less paper, if no more than a few words leave the picture for the
 /// list.
 pub(crate) fn smaller_picture(scene: &Scene, datum: Datum, room: Room, find: Find<'_>) -> Option<Placed> {

@@ -135,6 +135,31 @@ static LEVER: LazyLock<(Plan, Vec<Ink>)> = LazyLock::new(|| {
     (plan, pages)
 });
 
+/// Thirty holes with their places would leave the plate a stamp among words: it is drawn as large as
+/// the paper lets it be, and its sizes stand in the table.
+#[test]
+fn a_plate_with_many_holes_is_drawn_large_without_its_sizes() {
+    let mut text = String::from(
+        "part = \"Sieve\"\nmaterial = \"brass\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"150\"\n\
+         height = \"100\"\nthickness = \"6\"\ndatum = \"bottom left\"\n",
+    );
+    for n in 0..30 {
+        let [across, up] = [15 + n % 6 * 24, 12 + n / 6 * 18];
+        text += &format!(
+            "[[feature]]\nname = \"hole {n}\"\nkind = \"hole\"\ndiameter = \"{}\"\n\
+             place = [\"{across} from left edge\", \"{up} from bottom edge\"]\n",
+            4 + n % 5
+        );
+    }
+    let bench = workshop::bench::read_bench("bench.toml", "name = \"Shed\"\n").unwrap();
+    let plan = workshop::plan::plan(&read_drawing("sieve.toml", &text).unwrap(), &bench).unwrap();
+    let bare = |page: &Ink| texts(page).iter().any(|(words, ..)| words.contains("sizes are in the changes"));
+    let pages = page_inks(&plan);
+    assert!(bare(&pages[0]), "{:?}", texts(&pages[0]));
+    // Sizes that leave the work readable stay on it.
+    assert!(!bare(&LEVER.1[0]));
+}
+
 #[test]
 fn only_the_fullest_setups_turn_over_and_the_cover_takes_three_pages() {
     let pages = &LEVER.1;

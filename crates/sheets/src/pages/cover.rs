@@ -19,7 +19,7 @@ const LESS: [f64; 2] = [0.8, 0.6];
 pub(super) fn sheet(book: &Book<'_>) -> Sheet {
     let scenes = &book.plan.metric;
     let views_mm = if book.medium == Medium::Screen { ROOMY_MM } else { VIEWS_MM };
-    let view = |(n, scene)| book.picture(scene, Datum::Hidden, views_mm[usize::min(n, 1)]);
+    let view = |(n, scene)| book.view(scene, views_mm[usize::min(n, 1)]);
     let usual: Vec<Block> = scenes.iter().enumerate().map(view).collect();
     if book.medium == Medium::Screen {
         return sheet_with(book, usual);
