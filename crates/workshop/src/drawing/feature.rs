@@ -379,6 +379,22 @@ pub enum SectionEnd {
     Right,
 }
 
+impl SectionEnd {
+    /// The end that lies towards a face of the part.
+    pub const fn toward(face: Face) -> Self {
+        if matches!(face, Face::Left) { Self::Left } else { Self::Right }
+    }
+
+    /// The end across from it.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
+}
+
 /// How the size of a hole is brought out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Finish {

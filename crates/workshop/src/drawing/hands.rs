@@ -172,8 +172,7 @@ fn of_kind(feature: &Feature) -> Vec<(String, String)> {
         }
         Kind::Chamfer { end, .. } => {
             let word = |end| if end == SectionEnd::Left { "left" } else { "right" };
-            let other = if end == SectionEnd::Left { SectionEnd::Right } else { SectionEnd::Left };
-            found.push((format!("{} end", word(end)), format!("{} end", word(other))));
+            found.push((format!("{} end", word(end)), format!("{} end", word(end.other()))));
         }
         Kind::Section { size: SectionSize::Taper { .. }, .. } => {
             found.push(("tapers from left to right".to_owned(), "tapers from right to left".to_owned()));

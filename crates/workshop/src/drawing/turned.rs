@@ -100,6 +100,25 @@ impl<'a> Part<'a> {
         }
     }
 
+    /// How far the axes of two sections lie apart, to the nanometre.
+    pub fn axes_apart(&self, one: FeatureId, other: FeatureId) -> Length {
+        let [(y, z), (v, w)] = [one, other].map(|section| self.section_axis(section));
+        Length::nearest((y - v).as_mm().hypot((z - w).as_mm()))
+    }
+
+    /// The groove that an end of a section runs into: across its bottom, and how wide.
+    pub fn undercut(&self, section: FeatureId, end: SectionEnd) -> Option<(Length, Length)> {
+        self.features().find_map(|(groove, feature)| {
+            let Kind::Groove { diameter, width } = feature.kind else { return None };
+            let (from, width) = (self.along(groove)?, self.size(width));
+            let at_end = match end {
+                SectionEnd::Left => Some(from) == self.along(section),
+                SectionEnd::Right => Some(from + width) == self.section_end(section),
+            };
+            (at_end && self.section_of(groove) == Some(section)).then(|| (self.size(diameter), width))
+        })
+    }
+
     /// Where a section's own axis lies, up the sheet and towards the reader: noughts for
     /// one that runs true.
     pub fn section_axis(&self, section: FeatureId) -> (Length, Length) {

@@ -381,8 +381,7 @@ impl Demands<'_> {
             }
         }
         if let Some(&outer) = below.first() {
-            let end = if face == Face::Left { SectionEnd::Left } else { SectionEnd::Right };
-            if let Some(rim) = self.end_size(outer, end) {
+            if let Some(rim) = self.end_size(outer, SectionEnd::toward(face)) {
                 let outside = rim.less(&circle).less(&cut);
                 self.keep(format!("rim outside {name}"), &WALL_PLAIN, wall, outside);
             }

@@ -317,8 +317,7 @@ fn nearly_flush_tapers(job: &Job, makings: &mut Makings) {
         };
         for end in [SectionEnd::Left, SectionEnd::Right] {
             let Some(next) = job.part.neighbour(id, end) else { continue };
-            let other = if end == SectionEnd::Left { SectionEnd::Right } else { SectionEnd::Left };
-            let sizes = (job.part.end_diameter(id, end), job.part.end_diameter(next, other));
+            let sizes = (job.part.end_diameter(id, end), job.part.end_diameter(next, end.other()));
             let (Some(own), Some(beside)) = sizes else { continue };
             let gap = own.gap(beside);
             if gap.is_positive() && gap < nearly_flush() {

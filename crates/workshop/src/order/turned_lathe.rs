@@ -267,10 +267,8 @@ impl End<'_, '_> {
             Tool::LatheTool,
             places.clone(),
         );
-        let (outer, inner) = match self.end {
-            Face::Left => (SectionEnd::Left, SectionEnd::Right),
-            _ => (SectionEnd::Right, SectionEnd::Left),
-        };
+        let outer = SectionEnd::toward(self.end);
+        let inner = outer.other();
         let larger = |end: SectionEnd| {
             part.neighbour(id, end).filter(|&next| part.cut_diameter(next).is_some_and(|d| d > thread.minor))
         };
@@ -290,19 +288,7 @@ impl End<'_, '_> {
             None if outside_thread::way(job.bench, thread) == outside_thread::Way::Tool => Tool::LatheTool,
             None => Tool::Die(thread),
         };
-        let grooved = part.features().any(|(groove, f)| {
-            let at = |end| match end {
-                SectionEnd::Left => part.along(groove) == part.along(id),
-                SectionEnd::Right => match f.kind {
-                    Kind::Groove { width, .. } => {
-                        part.along(groove).map(|at| at + part.size(width)) == part.section_end(id)
-                    }
-                    _ => false,
-                },
-            };
-            matches!(f.kind, Kind::Groove { .. }) && part.section_of(groove) == Some(id) && at(inner)
-        });
-        if let Some(shoulder) = larger(inner).filter(|_| !grooved) {
+        if let Some(shoulder) = larger(inner).filter(|_| part.undercut(id, inner).is_none()) {
             makings.assume(format!(
                 "{} runs out before {}: no undercut is drawn, so about {} of it beside the shoulder is not full thread",
                 job.name(id),
@@ -346,7 +332,7 @@ impl End<'_, '_> {
     /// Whether an end of a section is worked while this end is: it is, but for the one at which
     /// the work is parted from the bar, where that is no pin.
     fn reaches(&self, of: FeatureId, end: SectionEnd) -> bool {
-        let inner = if self.end == Face::Left { SectionEnd::Right } else { SectionEnd::Left };
+        let inner = SectionEnd::toward(self.end).other();
         let edge = if self.end == Face::Left { self.sections.last() } else { self.sections.first() };
         let last = end == inner && edge == Some(&of);
         // Nothing sets a pin over again, once it is off the bar.
@@ -422,10 +408,8 @@ pub(super) fn at_the_parting(
     grips: &Grips,
     centres: &CentreHoles,
 ) {
-    let (edge, inner) = match start {
-        Face::Left => (near.last(), SectionEnd::Right),
-        _ => (near.first(), SectionEnd::Left),
-    };
+    let edge = if start == Face::Left { near.last() } else { near.first() };
+    let inner = SectionEnd::toward(start).other();
     let (steadied, hole) = (centres.steadied[1], centres.holes[1]);
     let this = End { job, end: second, sections: &[], grips, steadied, hole };
     for (id, feature) in job.part.features() {

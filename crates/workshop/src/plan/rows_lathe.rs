@@ -60,8 +60,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::TurnSection { diameter } => {
             let from = diameter_before(setup, step, bar);
-            let left = setup.holding.up == Face::Left;
-            if step.feature.is_some_and(|id| between_shoulders(setup, id, left)) {
+            if step.feature.is_some_and(|id| between_shoulders(setup, id)) {
                 row.tool = "square-nosed tool".into();
             }
             row.speed = turn_speed(from);
@@ -250,16 +249,13 @@ pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
 /// where what stands between them, or that one itself, is wider.
 fn runs_out_over(setup: &Setup, section: FeatureId, to: Length, nearer: FeatureId) -> bool {
     let part = &setup.part;
-    let outer = if setup.holding.up == Face::Left { SectionEnd::Left } else { SectionEnd::Right };
-    let axis = part.section_axis(section);
+    let outer = SectionEnd::toward(setup.holding.up);
     let mut at = section;
     while at != nearer {
         let Some(next) = part.neighbour(at, outer) else { return false };
-        let own = part.section_axis(next);
-        let apart_mm = (own.0 - axis.0).as_mm().hypot((own.1 - axis.1).as_mm());
         let across = [SectionEnd::Left, SectionEnd::Right].map(|end| part.end_diameter(next, end));
         let widest = across.into_iter().flatten().max().unwrap_or_default();
-        if Length::nearest(apart_mm) + widest.half() > to.half() {
+        if part.axes_apart(section, next) + widest.half() > to.half() {
             return false;
         }
         at = next;
@@ -333,7 +329,7 @@ fn shoulder_less(setup: &Setup, number: usize, step: &Step, less: Length) -> Vec
         }
     };
     let mut figures = Vec::new();
-    if between_shoulders(setup, id, left) {
+    if between_shoulders(setup, id) {
         let plunge = why("near side of the section").because(practice(
             "a parting tool goes in beside both shoulders, and takes out what stands between",
         ));
@@ -344,7 +340,7 @@ fn shoulder_less(setup: &Setup, number: usize, step: &Step, less: Length) -> Vec
             .because(why("far side of the section")),
         false => why("far side of the section"),
     };
-    let (far, why) = match by_the_bar(setup, id, left) {
+    let (far, why) = match by_the_bar(setup, id) {
         true => {
             let past = past_the_pin();
             let words =
@@ -358,24 +354,22 @@ fn shoulder_less(setup: &Setup, number: usize, step: &Step, less: Length) -> Vec
 }
 
 /// Whether a section is the last one before the bar that is held off centre.
-fn by_the_bar(setup: &Setup, id: FeatureId, left: bool) -> bool {
-    let inner = if left { SectionEnd::Right } else { SectionEnd::Left };
+fn by_the_bar(setup: &Setup, id: FeatureId) -> bool {
+    let inner = SectionEnd::toward(setup.holding.up).other();
     let held = &setup.holding.held;
     held.by_the_bar() && held.set_over().is_some() && setup.part.neighbour(id, inner).is_none()
 }
 
 /// Whether what lies nearer the worked end stands up beside a section.
-fn between_shoulders(setup: &Setup, id: FeatureId, left: bool) -> bool {
+fn between_shoulders(setup: &Setup, id: FeatureId) -> bool {
     let part = &setup.part;
-    let (outer, inner) =
-        if left { (SectionEnd::Left, SectionEnd::Right) } else { (SectionEnd::Right, SectionEnd::Left) };
+    let outer = SectionEnd::toward(setup.holding.up);
     let Some(next) = part.neighbour(id, outer) else { return false };
-    let (Some(own), Some(beside)) = (part.end_diameter(id, outer), part.end_diameter(next, inner)) else {
+    let (Some(own), Some(beside)) = (part.end_diameter(id, outer), part.end_diameter(next, outer.other()))
+    else {
         return false;
     };
-    let (a, b) = (part.section_axis(id), part.section_axis(next));
-    let apart = Length::nearest((a.0 - b.0).as_mm().hypot((a.1 - b.1).as_mm()));
-    apart + beside.half() > own.half()
+    part.axes_apart(id, next) + beside.half() > own.half()
 }
 
 fn carriage(setup: &Setup, number: usize, label: &str, to: Length, why: Why) -> Figure {

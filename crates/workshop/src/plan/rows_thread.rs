@@ -4,7 +4,7 @@ use num_rational::Ratio;
 
 use super::job::Setup;
 use super::sheet::Row;
-use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize};
+use crate::drawing::{FeatureId, Kind, SectionEnd, SectionSize};
 use crate::measure::Length;
 use crate::order::Held;
 use crate::order::work::{Steadied, Step, Tool};
@@ -79,37 +79,19 @@ fn centre_out(setup: &Setup, number: usize, way: Way) -> Option<Figure> {
 /// What a thread runs out into, seen from the end that is worked.
 fn runs_out(setup: &Setup, id: FeatureId, thread: &Thread) -> RunsOut {
     let part = &setup.part;
-    let inner = if setup.holding.up == Face::Left { SectionEnd::Right } else { SectionEnd::Left };
-    let grooves = part.features().filter(|(groove, _)| part.section_of(*groove) == Some(id));
-    let beside = grooves.filter_map(|(groove, feature)| {
-        let Kind::Groove { diameter, width } = feature.kind else { return None };
-        let (diameter, width) = (part.size(diameter), part.size(width));
-        let from = part.along(groove)?;
-        let at_end = match inner {
-            SectionEnd::Left => Some(from) == part.along(id),
-            SectionEnd::Right => Some(from + width) == part.section_end(id),
-        };
-        at_end.then_some(RunsOut::Groove { diameter, width })
-    });
-    if let Some(groove) = beside.into_iter().next() {
-        return groove;
+    let inner = SectionEnd::toward(setup.holding.up).other();
+    if let Some((diameter, width)) = part.undercut(id, inner) {
+        return RunsOut::Groove { diameter, width };
     }
     match part.neighbour(id, inner) {
         Some(next)
-            if part.end_diameter(next, opposite(inner)).is_some_and(|d| d > screw_cutting::root(thread)) =>
+            if part.end_diameter(next, inner.other()).is_some_and(|d| d > screw_cutting::root(thread)) =>
         {
             RunsOut::Shoulder
         }
         Some(_) => RunsOut::Free,
         // Nothing follows but the bar it is still part of.
         None => RunsOut::Shoulder,
-    }
-}
-
-const fn opposite(end: SectionEnd) -> SectionEnd {
-    match end {
-        SectionEnd::Left => SectionEnd::Right,
-        SectionEnd::Right => SectionEnd::Left,
     }
 }
 

@@ -35,10 +35,8 @@ pub(in crate::order) fn thinner_web(job: &Job, section: FeatureId) -> Option<Len
 /// Whether a section is the pin of an overhung crank: off centre at an end, its web behind it.
 fn overhung(job: &Job, section: FeatureId, end: Face) -> bool {
     let sections = job.part.sections();
-    let (at, inner) = match end {
-        Face::Left => (sections.first(), SectionEnd::Right),
-        _ => (sections.last(), SectionEnd::Left),
-    };
+    let at = if end == Face::Left { sections.first() } else { sections.last() };
+    let inner = SectionEnd::toward(end).other();
     at == Some(&section) && job.part.is_eccentric(section) && webbed(job, section, inner)
 }
 
@@ -59,8 +57,7 @@ pub(in crate::order) fn pin_from_the_bar(
 ) -> bool {
     let &[pin] = far else { return false };
     let gripped = |&&on: &&FeatureId| grips(job, on) && goes_in(job, on, first);
-    let inner = if first == Face::Right { SectionEnd::Right } else { SectionEnd::Left };
-    let web = job.part.neighbour(pin, inner);
+    let web = job.part.neighbour(pin, SectionEnd::toward(first));
     // All beyond the web hangs out of the jaws that close on it.
     let beyond: Vec<FeatureId> = near.iter().copied().filter(|&id| Some(id) != web).collect();
     overhung(job, pin, opposite(first))
@@ -79,10 +76,9 @@ pub(in crate::order) fn gripped_by_a_web(
     inside: Face,
 ) -> Option<Length> {
     let part = job.part;
-    let into = if inside == Face::Left { SectionEnd::Left } else { SectionEnd::Right };
+    let into = SectionEnd::toward(inside);
     let throw = part.neighbour(web, into).filter(|&id| part.is_eccentric(id))?;
-    let back = if into == SectionEnd::Left { SectionEnd::Right } else { SectionEnd::Left };
-    if !webbed(job, throw, back) || !runs_true(job, web) || !goes_in(job, web, inside) {
+    if !webbed(job, throw, into.other()) || !runs_true(job, web) || !goes_in(job, web, inside) {
         return None;
     }
     let across = part.cut_diameter(web)?;
