@@ -9,7 +9,7 @@ use crate::measure::Length;
 use crate::problem::Problem;
 use crate::settings::milling::{Asked, Milled, milling};
 use crate::settings::passes::{Cut, greatest_bite, passes};
-use crate::settings::show::{mm, practice, set_mm};
+use crate::settings::show::{mm, practice, set_each, set_mm};
 use crate::why::{Figure, Why};
 
 /// What is left on a floor for a light last pass: common practice.
@@ -81,13 +81,9 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
             (passes(depth, greatest, finish_floor, step)?, vec![mind])
         }
     };
-    let shown = found.depths.iter().map(|d| set_mm(d.value, step)).collect::<Vec<_>>();
-    let words = match shown.as_slice() {
-        [only] => format!("{only} in one pass"),
-        many => {
-            let numbers: Vec<&str> = many.iter().map(|d| d.trim_end_matches(" mm")).collect();
-            format!("{} mm", numbers.join(", "))
-        }
+    let words = match found.depths.as_slice() {
+        [only] => format!("{} in one pass", set_mm(only.value, step)),
+        many => set_each(many.iter().map(|depth| depth.value), step),
     };
     let why = found
         .figures()

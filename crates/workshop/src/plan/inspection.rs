@@ -3,8 +3,9 @@
 //!
 //! Begin with [`inspection`]. [`limits`] says between what a size must lie, [`places`] how far
 //! holes and slots are from edges and from each other, [`turned`] where they lie in turned work,
-//! [`angled`] slanting sides, [`walls`] pockets from the edges, [`shaped`] threads, tapers and circles, [`running`] what is
-//! square and what runs true, [`lying`] what the drawing holds square, parallel or flat.
+//! [`angled`] slanting sides, [`walls`] pockets from the edges, [`shaped`] threads, tapers and
+//! circles, [`running`] what is square and what runs true, [`lying`] what the drawing holds square,
+//! parallel or flat.
 
 mod angled;
 mod limits;
@@ -21,7 +22,7 @@ use crate::bench::{Instrument, Section};
 use crate::drawing::{Axis, DimensionId, FeatureId, Finish, Measures};
 use crate::measure::{Angle, Length, Toward};
 use crate::metric::MadeWith;
-use crate::settings::measuring::protractor;
+use crate::settings::measuring::protractor::{self, Protractor};
 use crate::settings::measuring::reading::{Limits, Reads, proved, shown};
 use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::tables::general_tolerance::Class;
@@ -400,6 +401,11 @@ impl Rows<'_> {
             return;
         }
         self.gauged(asked, "a button or template turned to it, held against the light");
+    }
+
+    /// The protractor that shows the least, where one is owned.
+    fn protractor(&self) -> Option<Protractor> {
+        self.job.bench.protractor().map(|(step, vernier)| Protractor { step, vernier })
     }
 
     /// An angle, by a protractor.

@@ -1,7 +1,5 @@
 //! What is set for a hole: where it is, how deep a tool goes, what it should gauge.
 
-use num_rational::Ratio;
-
 use super::cutting::mind;
 use super::job::Setup;
 use super::rows::holes_of;
@@ -17,9 +15,9 @@ use crate::settings::boring::{Bore, GREATEST, boring, finishing_cut};
 use crate::settings::pecking::{Pecking, pecking};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::{drilling, tapping};
-use crate::tables::fits;
 use crate::tables::heads::cap_head;
 use crate::tables::processes::limit;
+use crate::tables::{drills, fits};
 use crate::why::{Figure, Why};
 
 /// X and Y of every hole a step is for.
@@ -186,31 +184,27 @@ pub fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Fig
 /// Of a deep hole also where the drill comes out to be cleared.
 pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
     let mut figures = fed_to(setup, number, step, diameter, deep);
-    let (Deep::Through(whole) | Deep::To(whole)) = deep_to_drill(setup, step, deep);
-    let pecking = pecking(diameter, whole, setup.job.material);
+    let pecking = pecking(diameter, drilled(setup, step, deep), setup.job.material);
     figures.extend(setup.place_all(number, pecking.iter().map(Pecking::figure).collect()));
     figures
 }
 
 /// How deep the full width of a drill goes: before a tap deeper than the full thread, and only
 /// through what metal is there by then.
-pub fn deep_to_drill(setup: &Setup, step: &Step, deep: Deep) -> Deep {
+pub fn drilled(setup: &Setup, step: &Step, deep: Deep) -> Length {
     match (deep, step.feature.map(|id| own_kind(setup, id))) {
-        (Deep::Through(metal), _) => {
-            Deep::Through(metal - lowered(setup, step).map_or(Length::ZERO, |lowered| lowered.by))
-        }
+        (Deep::Through(metal), _) => metal - lowered(setup, step).map_or(Length::ZERO, |lowered| lowered.by),
         (Deep::To(full), Some(Kind::Tapped { thread, .. })) => {
-            Deep::To(tapping::Depth::Blind(full).of_drill(setup.part.thread(*thread)))
+            tapping::Depth::Blind(full).of_drill(setup.part.thread(*thread))
         }
-        _ => deep,
+        (Deep::To(full), _) => full,
     }
 }
 
 /// How far a drill is fed.
 fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
     let above = above(setup, step);
-    // A point of 118°: d / 2 over the tangent of 59° is 0.3 d.
-    let cone = diameter.scaled(Ratio::new(3, 10));
+    let cone = drills::point(diameter);
     let point = geometry(format!("the point of 118° is {} long: 0.3 of {}", mm(cone), mm(diameter)));
     let tapped = step.feature.map(|id| own_kind(setup, id));
     match (deep, tapped) {
@@ -240,10 +234,9 @@ fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Dee
                 why,
             )]
         }
-        (Deep::To(full), Some(Kind::Tapped { thread, .. })) => {
-            let thread = setup.part.thread(*thread);
+        (Deep::To(_), Some(Kind::Tapped { .. })) => {
             // No quill is set finer than a tenth.
-            let deepest = tapping::Depth::Blind(full).of_drill(thread) + above;
+            let deepest = drilled(setup, step, deep) + above;
             let to = deepest.rounded(Length::microns(100), Toward::More).value;
             let why =
                 practice("deeper than the full thread, for the tap's lead and the chips").because(point);
@@ -264,12 +257,9 @@ fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Dee
 
 /// How far the very tip of a drill goes below the edge that a blind hole enters.
 pub fn tip(setup: &Setup, step: &Step) -> Option<Length> {
-    let Work::Drill { diameter, deep: Deep::To(full) } = step.work else { return None };
-    let full = match own_kind(setup, step.feature?) {
-        Kind::Tapped { thread, .. } => tapping::Depth::Blind(full).of_drill(setup.part.thread(*thread)),
-        _ => full,
-    };
-    Some(full + diameter.scaled(Ratio::new(3, 10)))
+    let Work::Drill { diameter, deep: deep @ Deep::To(_) } = step.work else { return None };
+    step.feature?;
+    Some(drilled(setup, step, deep) + drills::point(diameter))
 }
 
 /// What stands in the hole of a step by then: the widest drill or cut before it, under a size.

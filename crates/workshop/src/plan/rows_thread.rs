@@ -9,10 +9,10 @@ use crate::measure::Length;
 use crate::order::Held;
 use crate::order::work::{Steadied, Step, Tool};
 use crate::problem::Problem;
-use crate::settings::change_wheels::{Gear, Wanted, change_wheels};
+use crate::settings::change_wheels::{Wanted, change_wheels};
 use crate::settings::outside_thread::{self, Asked, RunsOut, Way, way};
 use crate::settings::screw_cutting::{self, screw_cutting};
-use crate::settings::show::{mm, practice, set_mm};
+use crate::settings::show::{mm, practice, set_each};
 use crate::tables::threads::Thread;
 use crate::why::Figure;
 
@@ -111,22 +111,16 @@ fn passes(setup: &Setup, number: usize, thread: &'static Thread, way: Way) -> Re
         depth.shown = format!("{}, of which the die takes the last {}", depth.shown, mm(found.depth - to));
     }
     if let Some(last) = all.nth(kept - 1) {
-        let each: Vec<String> = found.passes[..kept].iter().map(|p| set_mm(p.value, lathe.step)).collect();
-        let each: Vec<&str> = each.iter().map(|pass| pass.trim_end_matches(" mm")).collect();
-        figures.push(Figure::new("passes, in from a touch", format!("{} mm", each.join(", ")), last.why));
+        let each = set_each(found.passes[..kept].iter().map(|pass| pass.value), lathe.step);
+        figures.push(Figure::new("passes, in from a touch", each, last.why));
     }
     Ok(setup.place_all(number, figures))
 }
 
 /// The gear for a thread that is cut with a tool, where the bench file says what there is.
 fn geared(setup: &Setup, number: usize, id: FeatureId, thread: &Thread) -> Result<Vec<Figure>, Problem> {
-    let Some(lathe) = &setup.job.bench.lathe else { return Ok(Vec::new()) };
-    if lathe.gearbox.is_empty() && lathe.change_wheels.len() < 2 {
-        return Ok(Vec::new());
-    }
-    // What the gearbox gives needs no leadscrew; for the half nut its own pitch is then taken.
-    let leadscrew = lathe.leadscrew.unwrap_or(thread.pitch);
-    let gear = Gear { leadscrew, wheels: &lathe.change_wheels, gearbox: &lathe.gearbox };
+    let gear = setup.job.bench.lathe.as_ref().and_then(|lathe| outside_thread::gear(lathe, thread));
+    let Some(gear) = gear else { return Ok(Vec::new()) };
     let engaged = setup.part.section_length(id);
     let found = change_wheels(gear, Wanted { pitch: thread.pitch, engaged, form: thread.form() })?;
     Ok(setup.place_all(number, found.figures()))

@@ -1,10 +1,8 @@
 //! Drilling from the tailstock told in turns of its handwheel: how far, how fast, where the drill
 //! comes out.
 
-use num_rational::Ratio;
-
 use super::job::Setup;
-use super::rows_hole::{deep_to_drill, hole_before};
+use super::rows_hole::{drilled, hole_before};
 use super::sheet::Row;
 use crate::bench::Tailstock;
 use crate::measure::{Length, Toward};
@@ -13,6 +11,7 @@ use crate::settings::drilling::{Asked, drilling};
 use crate::settings::pecking::pecking;
 use crate::settings::position::rounding;
 use crate::settings::show::{geometry, mm, number, practice};
+use crate::tables::drills;
 use crate::why::{Figure, Why};
 
 /// Adds the turns of the tailstock's handwheel to a row that drills, where the bench file says how
@@ -20,8 +19,8 @@ use crate::why::{Figure, Why};
 pub fn fill(setup: &Setup, step: &Step, diameter: Length, deep: Deep, row: &mut Row) {
     let Some(lathe) = &setup.job.bench.lathe else { return };
     let Some(tailstock) = lathe.tailstock else { return };
-    let (Deep::Through(whole) | Deep::To(whole)) = deep_to_drill(setup, step, deep);
-    let cone = diameter.scaled(Ratio::new(3, 10));
+    let whole = drilled(setup, step, deep);
+    let cone = drills::point(diameter);
     let mut figures = vec![turns(&tailstock, whole, cone)];
     if let Some(found) = pecking(diameter, whole, setup.job.material) {
         let why = Why::new(format!("the first time at {}, then every {}", mm(found.first), mm(found.each)))

@@ -1,7 +1,7 @@
 //! Turning: cuts on the cross-slide dial, shoulders from the datum face, speed.
 
 use super::position::rounding;
-use super::show::{fewest, geometry, mm, positive, practice, set_mm};
+use super::show::{fewest, geometry, mm, positive, practice, set_each, set_mm};
 use crate::bench::DialReads;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
@@ -138,10 +138,8 @@ impl Turning {
             let alike = &self.cuts[1..last];
             let worst = alike.iter().max_by_key(|cut| cut.reading.loss.abs()).expect("there are several");
             let why = equal().because(rounding(worst.reading, self.turn.division)).because(dial.clone());
-            let each: Vec<String> =
-                alike.iter().map(|cut| reading(cut).trim_end_matches(" mm").to_owned()).collect();
-            let shown =
-                format!("dial {} mm, then diameter {}", each.join(", "), mm(alike[alike.len() - 1].diameter));
+            let each = set_each(alike.iter().map(|cut| cut.reading.value), self.turn.division);
+            let shown = format!("dial {each}, then diameter {}", mm(alike[alike.len() - 1].diameter));
             rows.splice(1..last, [Figure::new(format!("cuts 2 to {last}"), shown, why)]);
         }
         rows

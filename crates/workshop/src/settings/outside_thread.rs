@@ -32,6 +32,9 @@ const GEAR_MAY_TAKE: Length = Length::from_ratio(Ratio::new_raw(3, 100));
 /// How long drawing the tool out by hand takes, in seconds: common practice.
 const DRAWN_OUT_S: f64 = 1.0;
 
+/// The speed of a spindle that is pulled round.
+const BY_HAND: &str = "by hand";
+
 /// Turns of thread that a tool or a die leaves part cut before a shoulder: common practice.
 pub const RUN_OUT_TURNS: i64 = 2;
 
@@ -92,13 +95,19 @@ pub fn why_blank(thread: &Thread) -> Why {
     ))
 }
 
+/// What there is to gear a lathe with for a thread; none where the bench file says nothing of it.
+pub fn gear<'l>(lathe: &'l Lathe, thread: &Thread) -> Option<Gear<'l>> {
+    if lathe.gearbox.is_empty() && lathe.change_wheels.len() < 2 {
+        return None;
+    }
+    // What the gearbox gives needs no leadscrew; for the half nut its own pitch is then taken.
+    let leadscrew = lathe.leadscrew.unwrap_or(thread.pitch);
+    Some(Gear { leadscrew, wheels: &lathe.change_wheels, gearbox: &lathe.gearbox })
+}
+
 /// Whether the wheels or the gearbox of a lathe cut a thread's pitch near enough.
 pub fn geared(lathe: &Lathe, thread: &Thread) -> bool {
-    if lathe.gearbox.is_empty() && lathe.change_wheels.len() < 2 {
-        return false;
-    }
-    let leadscrew = lathe.leadscrew.unwrap_or(thread.pitch);
-    let gear = Gear { leadscrew, wheels: &lathe.change_wheels, gearbox: &lathe.gearbox };
+    let Some(gear) = gear(lathe, thread) else { return false };
     let wanted = Wanted { pitch: thread.pitch, engaged: thread.major, form: thread.form() };
     change_wheels(gear, wanted).is_ok_and(|gearing| gearing.takes() <= GEAR_MAY_TAKE)
 }
@@ -168,8 +177,8 @@ impl Asked<'_> {
             Way::RoughedThenDie(_) => {
                 let with_tool = self.tool_speed()?;
                 let shown = match with_tool.shown.as_str() {
-                    "by hand" => with_tool.shown,
-                    turning => format!("{turning} with the tool, by hand with the die"),
+                    BY_HAND => with_tool.shown,
+                    turning => format!("{turning} with the tool, {BY_HAND} with the die"),
                 };
                 Figure { shown, why: with_tool.why.because(self.die_speed().why), ..with_tool }
             }
@@ -283,13 +292,13 @@ impl Asked<'_> {
         match slow {
             Some(speed) => Figure::new(
                 "spindle speed",
-                format!("by hand, or {speed} rev/min"),
+                format!("{BY_HAND}, or {speed} rev/min"),
                 hand.because(practice(format!(
                     "at its lowest speed it cuts at {} m/min, slow enough to let go of the holder where the thread ends",
                     number(m_per_min(speed), 1)
                 ))),
             ),
-            None => Figure::new("spindle speed", "by hand", hand),
+            None => Figure::new("spindle speed", BY_HAND, hand),
         }
     }
 
@@ -329,7 +338,7 @@ impl Asked<'_> {
                 let slow = speed::choose(aim / 4.0, self.thread.major, &[speed])?;
                 slow.figures(drawn.because(why)).remove(0)
             }
-            None => Figure::new("spindle speed", "by hand", drawn.because(why)),
+            None => Figure::new("spindle speed", BY_HAND, drawn.because(why)),
         })
     }
 }

@@ -39,11 +39,6 @@ pub fn pecking(diameter: Length, deep: Length, material: &Material) -> Option<Pe
 }
 
 impl Pecking {
-    /// The depths at which it comes out.
-    pub fn depths(&self) -> impl Iterator<Item = Length> + '_ {
-        (0..self.times).map(|n| self.first + self.each.scaled(n.into()))
-    }
-
     /// The row of the sheet.
     pub fn figure(&self) -> Figure {
         let shown = match self.times {
@@ -65,6 +60,11 @@ mod tests {
     use crate::tables::materials::find;
     use proptest::prelude::*;
 
+    /// The depths at which it comes out.
+    fn depths(found: &Pecking) -> Vec<Length> {
+        (0..found.times).map(|n| found.first + found.each.scaled(n.into())).collect()
+    }
+
     fn asked(diameter: i64, deep: i64, material: &str) -> Option<Pecking> {
         pecking(Length::mm(diameter), Length::mm(deep), find(material).unwrap())
     }
@@ -75,7 +75,7 @@ mod tests {
         assert_eq!(asked(5, 15, "mild steel"), None);
         let deep = asked(5, 40, "mild steel").unwrap();
         let mm: Vec<i64> = vec![15, 20, 25, 30, 35];
-        assert_eq!(deep.depths().collect::<Vec<_>>(), mm.into_iter().map(Length::mm).collect::<Vec<_>>());
+        assert_eq!(depths(&deep), mm.into_iter().map(Length::mm).collect::<Vec<_>>());
         assert_eq!(deep.figure().shown, "at 15 mm, then every 5 mm: 5 times");
         assert_eq!(asked(5, 20, "brass"), None);
         assert_eq!(asked(5, 16, "copper").unwrap().figure().shown, "at 10 and 15 mm");
@@ -87,7 +87,7 @@ mod tests {
         fn no_stretch_is_longer_than_a_diameter(tenths in 5i64..200, deep in 1i64..200) {
             let (wide, deep) = (Length::microns(tenths * 100), Length::mm(deep));
             if let Some(found) = pecking(wide, deep, find("mild steel").unwrap()) {
-                let depths: Vec<Length> = found.depths().collect();
+                let depths = depths(&found);
                 prop_assert!(depths[0] <= wide * 3 && *depths.last().unwrap() < deep);
                 prop_assert!(depths.iter().chain([&deep]).zip(depths.iter().skip(1).chain([&deep])).all(|(a, b)| *b - *a <= wide));
             }

@@ -28,6 +28,13 @@ pub(crate) fn set_mm(length: Length, step: Length) -> String {
     format!("{} mm", length.decimals(places))
 }
 
+/// Lengths as they are set one after the other, then `mm`: `0.5, 1.0, 1.4 mm`.
+pub(crate) fn set_each(lengths: impl IntoIterator<Item = Length>, step: Length) -> String {
+    let each: Vec<String> = lengths.into_iter().map(|length| set_mm(length, step)).collect();
+    let bare: Vec<&str> = each.iter().map(|one| one.trim_end_matches(" mm")).collect();
+    format!("{} mm", bare.join(", "))
+}
+
 /// A length to a thousandth of a millimetre at most, then `mm`.
 pub(crate) fn mm(length: Length) -> String {
     format!("{} mm", length.shown(3))

@@ -1,11 +1,10 @@
 //! How work sits in the mill's vice: the parallels under it, what the jaws grip, and what stands
 //! out above them for the cutter.
 
-use num_rational::Ratio;
-
 use super::show::{geometry, mm, positive, practice, within_reach};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
+use crate::tables::drills;
 use crate::tables::processes::{Holding, holding, limit};
 use crate::why::{Figure, Why};
 
@@ -49,7 +48,7 @@ fn row(asked: Asked) -> &'static Holding {
 /// the room that a cutter keeps.
 fn point(drill: Length) -> Length {
     match drill.is_positive() {
-        true => drill.scaled(Ratio::new(3, 10)) + limit("clear of the next"),
+        true => drills::point(drill) + limit("clear of the next"),
         false => Length::ZERO,
     }
 }
@@ -209,7 +208,7 @@ mod tests {
                 let good = |at: Length| {
                     found.stands_out(at) > asked.cut
                         && asked.jaws - at >= found.needed
-                        && (drill == 0 || at > asked.drill.scaled(Ratio::new(3, 10)))
+                        && (drill == 0 || at > drills::point(asked.drill))
                 };
                 prop_assert!(good(found.lowest) && good(found.highest));
                 prop_assert!(!good(found.highest + Length::mm(1)));

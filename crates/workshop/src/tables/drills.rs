@@ -4,6 +4,8 @@
 
 use std::sync::LazyLock;
 
+use num_rational::Ratio;
+
 use super::near::quoted;
 use super::rows::{Row, rows};
 use super::source::Source;
@@ -105,6 +107,12 @@ pub fn find(text: &str) -> Result<&'static Drill, Problem> {
     Err(Problem::new(format!("no drill is sold as {}", quoted(text)))
         .why(format!("on either side of it stand {}", sides.join(" and ")))
         .mend("name one of those, or give the size as a diameter and not as a drill"))
+}
+
+/// How long the point of a drill is, at 118°: half its diameter over the tangent of 59°, which is
+/// three tenths of it.
+pub fn point(diameter: Length) -> Length {
+    diameter.scaled(Ratio::new(3, 10))
 }
 
 /// The drill of `from` nearest to a diameter; of two equally near, the smaller,

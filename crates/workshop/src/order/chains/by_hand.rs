@@ -6,14 +6,13 @@
 //! ([`refused`]).
 
 use super::{Cut, Reach, drill, hollow};
-use num_rational::Ratio;
 
 use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::by_eye;
 use crate::order::deed::{Deed, Job, Makings};
 use crate::order::work::{Deep, Tool, Work};
-use crate::tables::drills::Drill;
+use crate::tables::drills::{self, Drill};
 use crate::tables::processes::{limit, process};
 
 /// The cuts of a feature by hand; none where it cannot be made so.
@@ -78,7 +77,7 @@ pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) ->
 fn waste_out(job: &Job, id: FeatureId, [wide, long]: [Length; 2], deep: Length) -> Option<Cut> {
     let (narrow, long) = (wide.min(long), wide.max(long));
     let most = (narrow - limit("filing allowance") * 2).min(limit("widest drill"));
-    let to = |bit: &Drill| deep - limit("pocket floor") - bit.diameter.scaled(Ratio::new(3, 10));
+    let to = |bit: &Drill| deep - limit("pocket floor") - drills::point(bit.diameter);
     // A point longer than a third of the depth leaves the chisel most of the metal.
     let most = most.min(deep.max(Length::mm(2)));
     let fits = |bit: &&Drill| bit.diameter <= most && bit.diameter >= Length::mm(2) && to(bit).is_positive();

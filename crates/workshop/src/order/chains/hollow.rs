@@ -108,7 +108,7 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
     let mut all = Vec::new();
     let most = (least - filing() * 2).min(widest());
     if let Some(entry) = below(job, most).filter(|drill| drill.diameter >= mill.diameter) {
-        let cone = entry.diameter.scaled(num_rational::Ratio::new(3, 10));
+        let cone = drills::point(entry.diameter);
         let reach = match whole {
             Reach::Through => Some(Reach::Through),
             Reach::To(deep) => Some(deep - floor() - cone).filter(|deep| deep.is_positive()).map(Reach::To),

@@ -19,11 +19,9 @@ const LEAST_SIDE: Length = Length::mm(6);
 
 pub(super) fn add(rows: &mut Rows) {
     let job = rows.job;
-    let (Body::Outline { .. }, Some((step, vernier))) = (&job.part.drawing.body, job.bench.protractor())
-    else {
+    let (Body::Outline { .. }, Some(protractor)) = (&job.part.drawing.body, rows.protractor()) else {
         return;
     };
-    let protractor = Protractor { step, vernier };
     let Ok(named) = job.part.pieces() else { return };
     let sides: Vec<Side> = named
         .outline

@@ -6,7 +6,6 @@ use crate::measure::{Angle, Length};
 use crate::settings::measuring::over_pins::{between_holes, round_circle};
 use crate::settings::measuring::over_rollers::{StandsOn, ball_top, over_rollers};
 use crate::settings::measuring::over_wires::{over_wires, wires};
-use crate::settings::measuring::protractor::Protractor;
 use crate::settings::measuring::reading::Limits;
 use crate::settings::measuring::sine_bar::sine_bar;
 use crate::settings::show::{both_angles, geometry, mm, practice};
@@ -189,8 +188,7 @@ fn tapered(rows: &mut Rows, id: FeatureId) {
         rows.measured(row);
         return;
     }
-    if let Some((step, vernier)) = bench.protractor() {
-        let protractor = Protractor { step, vernier };
+    if let Some(protractor) = rows.protractor() {
         let steep = set.check > INDICATOR_TRAVEL || bench.plain_instrument("indicator").is_none();
         let found = protractor.reading(Angle::degrees(90) - set.half_angle, steepness(cone, out));
         if steep && found.told {

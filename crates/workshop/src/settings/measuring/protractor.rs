@@ -35,15 +35,15 @@ impl Protractor {
 
     /// What it must read where an angle may be so far out either way.
     pub fn reading(&self, angle: Angle, within: Angle) -> Reading {
-        // By eye a plain one is read to half of its divisions.
-        let shows = if self.vernier { self.step } else { half(self.step) };
-        let least = to_division(angle - within + self.doubt(), shows, Toward::More);
-        let greatest = to_division(angle + within - self.doubt(), shows, Toward::Less);
+        // What it is out by is also what it is read to: a step, or by eye half of a division.
+        let doubt = self.doubt();
+        let least = to_division(angle - within + doubt, doubt, Toward::More);
+        let greatest = to_division(angle + within - doubt, doubt, Toward::Less);
         let why = Why::new(format!(
             "{} within {}, less {} at either end, which the protractor itself may be out",
             angle.degrees_minutes(),
             within.degrees_minutes(),
-            self.doubt().degrees_minutes()
+            doubt.degrees_minutes()
         ))
         .source("ISO 14253-1, from memory")
         .because(practice(if self.vernier {
