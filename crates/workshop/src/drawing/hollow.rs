@@ -165,12 +165,11 @@ impl Part<'_> {
 
     /// That one of some pockets in whose floor a feature stands, and how deep it is.
     pub(super) fn in_one_of(&self, pockets: &[BlindPocket], id: FeatureId) -> Option<(FeatureId, Length)> {
-        let face = self.feature(id).face;
-        if !pockets.iter().any(|pocket| pocket.face == face && pocket.id != id) {
+        if pockets.is_empty() {
             return None;
         }
         let (x, y) = self.xy(id)?;
-        let at = Point::at(x, y);
+        let (at, face) = (Point::at(x, y), self.feature(id).face);
         // The named end of a pin: its hole is no wider than depends on where it stands.
         let across = match self.feature(id).kind {
             Kind::TaperPin { pin, .. } => self.size(pin),

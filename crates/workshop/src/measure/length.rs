@@ -232,18 +232,10 @@ fn reduced(top: i128, over: i128) -> Ratio<i128> {
 fn decimal(value: Ratio<i128>, places: u32) -> String {
     let units = nearest_whole(value, 10_i128.pow(places));
     let sign = if units < 0 { "-" } else { "" };
-    let width = places as usize;
-    let Ok(short) = u64::try_from(units.unsigned_abs()) else {
-        let (units, scale) = (units.unsigned_abs(), 10_u128.pow(places));
-        return match places {
-            0 => format!("{sign}{units}"),
-            _ => format!("{sign}{}.{:0width$}", units / scale, units % scale),
-        };
-    };
-    match 10_u64.checked_pow(places) {
-        Some(1) => format!("{sign}{short}"),
-        Some(scale) => format!("{sign}{}.{:0width$}", short / scale, short % scale),
-        None => format!("{sign}0.{short:0width$}"),
+    let (units, scale) = (units.unsigned_abs(), 10_u128.pow(places));
+    match places {
+        0 => format!("{sign}{units}"),
+        _ => format!("{sign}{}.{:0width$}", units / scale, units % scale, width = places as usize),
     }
 }
 

@@ -380,11 +380,11 @@ impl Demands<'_> {
                 self.keep(format!("{name} beside {}", self.name(boss)), &SHOULDER, Length::ZERO, beside);
             }
         }
-        if let Some(&outer) = below.first() {
-            if let Some(rim) = self.end_size(outer, SectionEnd::toward(face)) {
-                let outside = rim.less(&circle).less(&cut);
-                self.keep(format!("rim outside {name}"), &WALL_PLAIN, wall, outside);
-            }
+        if let Some(&outer) = below.first()
+            && let Some(rim) = self.end_size(outer, SectionEnd::toward(face))
+        {
+            let outside = rim.less(&circle).less(&cut);
+            self.keep(format!("rim outside {name}"), &WALL_PLAIN, wall, outside);
         }
         let bores: Vec<FeatureId> = self
             .job

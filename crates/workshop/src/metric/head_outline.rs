@@ -50,7 +50,7 @@ fn rooms(part: &Part, hole: FeatureId) -> Vec<Room> {
 }
 
 impl Demands<'_> {
-    /// Demands the room for heads that these sizes take; says whether any was.
+    /// Demands the room for heads that the part as it would be made takes; says whether any was.
     pub fn heads_short_of_room(&mut self, made: &Part) -> bool {
         let before = self.model.constraints.len();
         for head in self.heads_standing() {

@@ -52,8 +52,8 @@ fn end_of(beside: Beside) -> Option<WallEnd> {
 }
 
 impl Demands<'_> {
-    /// Demands those walls in space that are too thin on the part as it would be made; says whether there
-    /// were any.
+    /// Demands those walls in space that are too thin on the part as it would be made; says
+    /// whether there were any.
     pub fn space_walls(&mut self, made: &Part) -> bool {
         let found = walls_nearer(made, |first, beside| {
             let hollow = self.is_hollow(first) || matches!(beside, Beside::Feature(id) if self.is_hollow(id));

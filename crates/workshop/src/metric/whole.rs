@@ -18,8 +18,8 @@ use crate::tables::threads::Thread;
 const SAME_MM: f64 = 1e-6;
 
 impl Demands<'_> {
-    /// Demands those of such walls that are too thin on the part as it would be made; says whether there
-    /// were any.
+    /// Demands those of such walls that are too thin on the part as it would be made; says
+    /// whether there were any.
     pub fn whole_walls(&mut self, made: &Part) -> bool {
         let drawn = self.job.part.walls();
         let before = self.model.constraints.len();

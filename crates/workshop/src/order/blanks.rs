@@ -4,10 +4,10 @@ use super::deed::Job;
 use super::turned::along_axis;
 use super::turned_held::runs_true;
 use crate::bench::{Section, Stock};
-use crate::drawing::{DimensionId, Element, FeatureId, Kind, Role, SectionSize};
+use crate::drawing::{DimensionId, Element, FeatureId, Kind, Part, Role, SectionSize};
 use crate::measure::Length;
 use crate::metric::MadeWith;
-use crate::settings::knurl::{Knurl, knurl};
+use crate::settings::knurl::{Knurl, Rolling, knurl};
 use crate::tables::surface::Surface;
 
 /// Whether a section that nothing asks to be close has the size of the bright bar it is turned from.
@@ -53,11 +53,14 @@ pub(super) fn left_alone(job: &Job, sections: &[FeatureId]) -> bool {
 
 /// What a plain section is turned to: less where a knurl will raise it.
 pub(super) fn blank(job: &Job, section: FeatureId, finished: Length) -> Length {
-    let over = job.part.features().find_map(|(_, f)| match f.kind {
+    rolled(job.part, section, finished).map_or(finished, |rolling| rolling.blank)
+}
+
+/// The knurl over a section, as it is rolled to a finished size.
+pub(crate) fn rolled(part: &Part, section: FeatureId, finished: Length) -> Option<Rolling> {
+    let (pitch, pattern) = part.features().find_map(|(_, f)| match f.kind {
         Kind::Knurl { over, pitch, pattern } if over == section => Some((pitch, pattern)),
         _ => None,
-    });
-    let rolled = over
-        .and_then(|(pitch, pattern)| knurl(Knurl { finished, pitch: job.part.size(pitch), pattern }).ok());
-    rolled.map_or(finished, |rolling| rolling.blank)
+    })?;
+    knurl(Knurl { finished, pitch: part.size(pitch), pattern }).ok()
 }

@@ -99,6 +99,7 @@ mod words;
 pub mod work;
 
 pub use answer::order_of_work;
+pub(crate) use blanks::rolled;
 pub use check::{Broken, Fault, check};
 pub use conflict::Conflict;
 pub use explain::{Swap, may_swap, would_lose};

@@ -5,12 +5,12 @@ use super::job::Setup;
 use super::sheet::Row;
 use crate::drawing::{FeatureId, Kind, SectionEnd};
 use crate::measure::Length;
-use crate::order::Held;
 use crate::order::work::{Step, Tool};
+use crate::order::{self, Held};
 use crate::problem::Problem;
 use crate::settings::dividing::{Division, Holes, Indexing, dividing};
 use crate::settings::flats::{Flats, flats};
-use crate::settings::knurl::{Knurl, Rolling, knurl};
+use crate::settings::knurl::Rolling;
 use crate::settings::passes::{self, passes};
 use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
@@ -23,13 +23,7 @@ fn recess_cut() -> Length {
 
 /// The knurl over a section, as it is rolled.
 pub fn rolled(setup: &Setup, section: FeatureId) -> Option<Rolling> {
-    let over = setup.part.features().find_map(|(_, f)| match f.kind {
-        Kind::Knurl { over, pitch, pattern } if over == section => Some((pitch, pattern)),
-        _ => None,
-    });
-    let (pitch, pattern) = over?;
-    let finished = setup.part.cut_diameter(section)?;
-    knurl(Knurl { finished, pitch: setup.part.size(pitch), pattern }).ok()
+    order::rolled(&setup.part, section, setup.part.cut_diameter(section)?)
 }
 
 /// Fills a row that rolls a knurl.

@@ -25,6 +25,13 @@ pub(super) struct Edge {
     pub sort: Sort,
 }
 
+impl Edge {
+    /// One that is of no one piece so far.
+    const fn new(of: Option<FeatureId>, course: Course, sort: Sort) -> Self {
+        Self { of, on: None, course, sort }
+    }
+}
+
 /// Where a line runs.
 #[derive(Clone, Debug)]
 pub(super) enum Course {
@@ -116,22 +123,19 @@ fn prism(
         let mut heights = own_levels.clone();
         heights.extend(&traced.levels);
         once(&mut heights);
-        edges.extend(heights.into_iter().map(|height| Edge {
-            of,
-            on: None,
-            course: Course::Over { axis, plan: *plan, heights: vec![(0.0, height)] },
-            sort: Sort::Rim,
+        edges.extend(heights.into_iter().map(|height| {
+            Edge::new(of, Course::Over { axis, plan: *plan, heights: vec![(0.0, height)] }, Sort::Rim)
         }));
-        edges.extend(traced.rising.into_iter().map(|heights| Edge {
-            of,
-            on: None,
-            course: Course::Over { axis, plan: *plan, heights },
-            sort: Sort::Traced,
-        }));
+        edges.extend(
+            traced
+                .rising
+                .into_iter()
+                .map(|heights| Edge::new(of, Course::Over { axis, plan: *plan, heights }, Sort::Traced)),
+        );
     }
     let mut upright = |at: Point, sort: Sort| {
         let (from, to) = (raised(at, axis, piece.from_mm), raised(at, axis, piece.to_mm));
-        edges.push(Edge { of, on: None, course: Course::Straight { from, to }, sort });
+        edges.push(Edge::new(of, Course::Straight { from, to }, sort));
     };
     for plan in &region.pieces {
         let next = region.pieces.iter().find(|next| next.start().distance_mm(plan.end()) < SAME_POINT_MM);
@@ -182,11 +186,8 @@ fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
     once(&mut heights);
     for height in heights {
         if radius(height) > HAIR_MM {
-            edges.extend(Region::circle(centre, radius(height)).pieces.into_iter().map(|plan| Edge {
-                of,
-                on: None,
-                course: Course::Over { axis, plan, heights: vec![(0.0, height)] },
-                sort: Sort::Rim,
+            edges.extend(Region::circle(centre, radius(height)).pieces.into_iter().map(|plan| {
+                Edge::new(of, Course::Over { axis, plan, heights: vec![(0.0, height)] }, Sort::Rim)
             }));
         }
     }
@@ -194,12 +195,7 @@ fn cone(piece: &Piece, centre: Point, near: &[&Piece], edges: &mut Vec<Edge>) {
         let at =
             |height: f64| raised(centre.polar(radius(height), f64::from(quarter) * FRAC_PI_2), axis, height);
         let sort = Sort::Side(plane(axis)[quarter as usize % 2]);
-        edges.push(Edge {
-            of,
-            on: None,
-            course: Course::Straight { from: at(piece.from_mm), to: at(piece.to_mm) },
-            sort,
-        });
+        edges.push(Edge::new(of, Course::Straight { from: at(piece.from_mm), to: at(piece.to_mm) }, sort));
     }
 }
 

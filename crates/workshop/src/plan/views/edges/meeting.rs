@@ -33,11 +33,9 @@ pub(super) fn crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
     }
     found.sort_by(|a, b| (a.x_mm, a.y_mm).partial_cmp(&(b.x_mm, b.y_mm)).expect("places are finite"));
     found.dedup_by(|a, b| a.distance_mm(*b) < SAME_POINT_MM);
-    edges.extend(found.into_iter().map(|at| Edge {
-        of,
-        on: None,
-        course: Course::Straight { from: raised(at, axis, from), to: raised(at, axis, to) },
-        sort: Sort::Crossing(axis),
+    edges.extend(found.into_iter().map(|at| {
+        let course = Course::Straight { from: raised(at, axis, from), to: raised(at, axis, to) };
+        Edge::new(of, course, Sort::Crossing(axis))
     }));
 }
 
@@ -50,12 +48,8 @@ pub(super) fn ended(piece: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
             for share in shares_at(side, height, upwards).into_iter().filter(|s| *s >= 0.0 && *s <= 1.0) {
                 let at = side.along(share);
                 let (from, to) = (raised(at, other.axis, other.from_mm), raised(at, other.axis, other.to_mm));
-                edges.push(Edge {
-                    of: other.of.or(piece.of),
-                    on: None,
-                    course: Course::Straight { from, to },
-                    sort: Sort::Crossing(other.axis),
-                });
+                let of = other.of.or(piece.of);
+                edges.push(Edge::new(of, Course::Straight { from, to }, Sort::Crossing(other.axis)));
             }
         }
     }
@@ -81,12 +75,8 @@ pub(super) fn ends_crossed(one: &Piece, other: &Piece, edges: &mut Vec<Edge>) {
                 spot[other.axis as usize] = b;
                 spot
             };
-            edges.push(Edge {
-                of: other.of.or(one.of),
-                on: None,
-                course: Course::Straight { from: spot(from), to: spot(to) },
-                sort: Sort::Crossing(along),
-            });
+            let course = Course::Straight { from: spot(from), to: spot(to) };
+            edges.push(Edge::new(other.of.or(one.of), course, Sort::Crossing(along)));
         }
     }
 }
