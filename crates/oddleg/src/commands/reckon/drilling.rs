@@ -7,10 +7,9 @@ use workshop::tables::materials::{self, Operation};
 use workshop::why::{Figure, Why};
 
 use super::one;
-use super::speed::spindle;
+use super::speed::Spindle;
 use crate::answer::Answer;
 use crate::args;
-use crate::commands::bench_arg::BenchArg;
 
 /// Asks how a hole is drilled: speed, feed, torque, and whether the motor stands it.
 #[derive(clap::Args)]
@@ -28,11 +27,8 @@ pub struct Drilling {
     /// What the motor gives at the drill, in watts
     #[arg(long, value_name = "WATTS")]
     power: Option<f64>,
-    /// The speeds that the spindle has, in turns a minute
-    #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
-    speeds: Vec<u32>,
     #[command(flatten)]
-    pub(super) bench: BenchArg,
+    pub(super) spindle: Spindle,
 }
 
 impl Drilling {
@@ -42,7 +38,7 @@ impl Drilling {
         let diameter = args::size("--drill", &self.drill).map_err(one)?;
         let follows = self.follows.as_deref().map(|text| args::size("--follows", text));
         let follows: Option<Length> = follows.transpose().map_err(one)?;
-        let (speeds, supposed) = spindle(&self.speeds, &self.bench, Operation::Drilling)?;
+        let (speeds, supposed) = self.spindle.speeds(Operation::Drilling)?;
         let follows = follows.unwrap_or_default();
         let asked = Asked { diameter, follows, material, speeds: &speeds, power_w: self.power };
         let mut figures = drilling(asked).map_err(one)?.figures(material);

@@ -9,11 +9,10 @@ use workshop::tables::materials::{self, Operation};
 use workshop::why::Why;
 
 use super::one;
-use super::speed::spindle;
+use super::speed::Spindle;
 use super::supposed::readout_step;
 use crate::answer::Answer;
 use crate::args;
-use crate::commands::bench_arg::BenchArg;
 
 /// Asks for a whole cut: speed, feed, depths, side cuts, and whether the cutter stands it.
 #[derive(clap::Args)]
@@ -58,11 +57,8 @@ pub struct Milling {
     /// The smallest step of the readout or dial
     #[arg(long, value_name = "SIZE")]
     step: Option<String>,
-    /// The speeds that the spindle has, in turns a minute
-    #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
-    speeds: Vec<u32>,
     #[command(flatten)]
-    pub(super) bench: BenchArg,
+    pub(super) spindle: Spindle,
 }
 
 /// How a cutter meets the work.
@@ -91,7 +87,7 @@ impl Milling {
         let size = |argument, text: &Option<String>| text.as_deref().map(|t| args::size(argument, t));
         let stick_out = size("--stick-out", &self.stick_out).transpose().map_err(one)?;
         let tolerance = size("--tolerance", &self.tolerance).transpose().map_err(one)?;
-        let (speeds, supposed) = spindle(&self.speeds, &self.bench, Operation::Milling)?;
+        let (speeds, supposed) = self.spindle.speeds(Operation::Milling)?;
         let mill = EndMill { stick_out, ..EndMill::new(diameter, flute, self.teeth) };
         let cut = match self.cut {
             Meets::Slot => Cut::Slot,

@@ -8,10 +8,9 @@ use workshop::tables::threads;
 use workshop::why::Figure;
 
 use super::one;
-use super::speed::spindle;
+use super::speed::Spindle;
 use crate::answer::Answer;
 use crate::args;
-use crate::commands::bench_arg::BenchArg;
 
 /// Asks how a thread on the outside is cut in the lathe: by die or with a tool, and what is set.
 #[derive(clap::Args)]
@@ -35,11 +34,8 @@ pub struct OutsideThread {
     /// The groove is so wide
     #[arg(long, value_name = "SIZE", requires = "groove")]
     groove_width: Option<String>,
-    /// The speeds that the spindle has, in turns a minute
-    #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
-    speeds: Vec<u32>,
     #[command(flatten)]
-    pub(super) bench: BenchArg,
+    pub(super) spindle: Spindle,
 }
 
 impl OutsideThread {
@@ -47,7 +43,7 @@ impl OutsideThread {
     pub fn run(&self) -> Outcome<Answer> {
         let thread = threads::find(&self.thread).map_err(one)?;
         let material = materials::find(&self.material).map_err(one)?;
-        let (speeds, supposed) = spindle(&self.speeds, &self.bench, Operation::Turning)?;
+        let (speeds, supposed) = self.spindle.speeds(Operation::Turning)?;
         let runs_out = match (&self.groove, &self.groove_width) {
             (Some(diameter), Some(width)) => {
                 let [diameter, width] = args::sizes([("--groove", diameter), ("--groove-width", width)])?;
@@ -62,7 +58,7 @@ impl OutsideThread {
             _ if self.shoulder => RunsOut::Shoulder,
             _ => RunsOut::Free,
         };
-        let bench = self.bench.read()?.unwrap_or_else(empty_bench);
+        let bench = self.spindle.bench.read()?.unwrap_or_else(empty_bench);
         let way = if self.tool { Way::Tool } else { way(&bench, thread) };
         let asked = Asked { thread, material, way, runs_out, speeds: &speeds };
         let mut figures = asked.figures().map_err(one)?;

@@ -7,10 +7,9 @@ use workshop::tables::materials::{self, Operation};
 use workshop::why::Why;
 
 use super::one;
-use super::speed::spindle;
+use super::speed::Spindle;
 use crate::answer::Answer;
 use crate::args;
-use crate::commands::bench_arg::BenchArg;
 
 /// Asks for the speed, feed and reach of a slitting saw.
 #[derive(clap::Args)]
@@ -41,11 +40,8 @@ pub struct Slitting {
     /// Feed a tooth
     #[arg(long, value_name = "SIZE")]
     per_tooth: String,
-    /// The speeds that the spindle has, in turns a minute
-    #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
-    speeds: Vec<u32>,
     #[command(flatten)]
-    pub(super) bench: BenchArg,
+    pub(super) spindle: Spindle,
 }
 
 impl Slitting {
@@ -59,7 +55,7 @@ impl Slitting {
             ("--depth", &self.depth),
             ("--per-tooth", &self.per_tooth),
         ])?;
-        let (speeds, supposed) = spindle(&self.speeds, &self.bench, Operation::Milling)?;
+        let (speeds, supposed) = self.spindle.speeds(Operation::Milling)?;
         let row = material.speed(Operation::Milling);
         let (aim, mut why) = match self.aim {
             Some(aim) => (aim, Why::new(format!("{aim} m/min was asked for")).source("the command line")),

@@ -24,11 +24,8 @@ pub struct Speed {
     /// Diameter of the tool; of the work for turning
     #[arg(long, value_name = "SIZE")]
     diameter: String,
-    /// The speeds that the spindle has, in turns a minute
-    #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
-    speeds: Vec<u32>,
     #[command(flatten)]
-    pub(super) bench: BenchArg,
+    pub(super) spindle: Spindle,
 }
 
 /// What the tool does.
@@ -62,7 +59,7 @@ impl Speed {
         let diameter = args::size("--diameter", &self.diameter).map_err(one)?;
         let material = materials::find(&self.material).map_err(one)?;
         let operation = self.operation.operation();
-        let (speeds, supposed) = spindle(&self.speeds, &self.bench, operation)?;
+        let (speeds, supposed) = self.spindle.speeds(operation)?;
         let row = material.speed(operation);
         let mut figures = Vec::new();
         for (when, m_per_min) in
@@ -81,20 +78,35 @@ impl Speed {
     }
 }
 
-/// The speeds that the spindle has, and what was supposed of them.
-pub fn spindle(said: &[u32], bench: &BenchArg, operation: Operation) -> Outcome<(Vec<u32>, Option<Why>)> {
-    if !said.is_empty() {
-        return Ok((said.to_vec(), None));
+/// The speeds of a spindle: said, or those of a bench.
+#[derive(clap::Args)]
+pub struct Spindle {
+    /// The speeds that the spindle has, in turns a minute
+    #[arg(long, value_name = "N,N,…", value_delimiter = ',')]
+    speeds: Vec<u32>,
+    #[command(flatten)]
+    pub(super) bench: BenchArg,
+}
+
+impl Spindle {
+    /// The speeds that it has, and what was supposed of them.
+    pub fn speeds(&self, operation: Operation) -> Outcome<(Vec<u32>, Option<Why>)> {
+        if !self.speeds.is_empty() {
+            return Ok((self.speeds.clone(), None));
+        }
+        let known = self.bench.read()?;
+        let supposed = known.is_none();
+        let bench = known.unwrap_or_else(workshop::bench::empty_bench);
+        let speeds = match (operation, bench.lathe) {
+            (Operation::Turning, Some(lathe)) => lathe.speeds,
+            _ => bench.mill.speeds,
+        };
+        let why = supposed.then(|| {
+            Why::assumed(format!(
+                "a spindle with speeds {}: say yours with `--speeds`",
+                args::listed(&speeds)
+            ))
+        });
+        Ok((speeds, why))
     }
-    let known = bench.read()?;
-    let supposed = known.is_none();
-    let bench = known.unwrap_or_else(workshop::bench::empty_bench);
-    let speeds = match (operation, bench.lathe) {
-        (Operation::Turning, Some(lathe)) => lathe.speeds,
-        _ => bench.mill.speeds,
-    };
-    let why = supposed.then(|| {
-        Why::assumed(format!("a spindle with speeds {}: say yours with `--speeds`", args::listed(&speeds)))
-    });
-    Ok((speeds, why))
 }
