@@ -15,7 +15,8 @@ mod near;
 pub(super) use care::care;
 pub(crate) use care::past_the_pin;
 pub(super) use cranked::{
-    carries_the_rest, cranked, gripped_by_a_web, pin_from_the_bar, steadied_round, thinner_web, webs_between,
+    carries_the_rest, cranked, gripped_by_a_web, held_lightly, pin_from_the_bar, steadied_round, thinner_web,
+    webs_between,
 };
 pub(super) use near::{Charge, asks_for_true_first, charges, near_enough, stiff_enough};
 

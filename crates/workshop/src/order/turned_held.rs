@@ -358,7 +358,7 @@ fn held_by(
     let closed = web.and_then(|web| Some((web, super::throws::gripped_by_a_web(job, web, far, inside)?)));
     if let Some((web, closed)) = closed {
         let across = job.part.cut_diameter(web).unwrap_or_default();
-        if closed < across.min(Length::mm(12)) {
+        if super::throws::held_lightly(closed, across) {
             makings.assume(format!(
                 "{} gives the jaws only {closed} to hold for the other end: face and centre it lightly, and turn nothing without \
                  the tailstock's centre",

@@ -93,8 +93,14 @@ pub(in crate::order) fn gripped_by_a_web(
     }
     // By a narrow rim alone a long end is neither faced nor centred.
     let out: Length = beyond.iter().map(|&id| part.section_length(id)).sum();
-    let narrow = closed < across.min(Length::mm(12));
+    let narrow = held_lightly(closed, across);
     (closed >= limit("jaw grip") && !(narrow && out > across * 2)).then_some(closed)
+}
+
+/// Whether jaws that close on so much of a web hold it for light cuts only: on less than it is
+/// across, or than 12 mm of a wide one. From memory.
+pub(in crate::order) fn held_lightly(closed: Length, across: Length) -> bool {
+    closed < across.min(Length::mm(12))
 }
 
 /// Whether work that is turned round needs the tailstock, however short the end that is left to
