@@ -81,6 +81,18 @@ class Stated:
                 total, low, high = self.sum(linear, scale)
                 squares.append(self.square(total, low, high, of_reach=linear is demand["apart"][2]))
             self.cp.add(squares[0] + squares[1] >= squares[2])
+        elif "reaches" in demand:
+            asked = [Fraction(least) for least in demand["least"]]
+            scale = scaled(self.model, [demand["reaches"]])
+            for least in asked:
+                scale = math.lcm(scale, least.denominator)
+            total, low, high = self.sum(demand["reaches"], scale)
+            for literal, least in zip(self.chosen[demand["by"]], asked):
+                if low == high:  # no variable in it
+                    if low < int(least * scale):
+                        self.cp.add(literal == 0)
+                else:
+                    self.cp.add(total >= int(least * scale)).only_enforce_if(literal)
         elif "pairs" in demand:
             a, b = (self.chosen[v] for v in demand["pairs"])
             for literal, row in zip(a, demand["allowed"]):
@@ -219,6 +231,8 @@ def breaks(model, choice):
         if "apart" in demand:
             x, y, reach = (value(linear) for linear in demand["apart"])
             return reach <= 0 or x * x + y * y >= reach * reach
+        if "reaches" in demand:
+            return value(demand["reaches"]) >= Fraction(demand["least"][choice[demand["by"]]])
         if "pairs" in demand:
             a, b = demand["pairs"]
             return demand["allowed"][choice[a]][choice[b]]

@@ -150,6 +150,10 @@ fn demand(model: &Model, demand: &Demand) -> Value {
         Demand::Apart { along, across, reach } => {
             json!({ "apart": [linear(along), linear(across), linear(reach)] })
         }
+        Demand::Reaches { sum, by, least } => {
+            let least: Vec<String> = least.iter().map(|&least| exact(least)).collect();
+            json!({ "reaches": linear(sum), "by": by.0, "least": least })
+        }
         Demand::Pairs { a, b, allowed } => json!({ "pairs": [a.0, b.0], "allowed": allowed }),
         Demand::Not { variable, candidate } => json!({ "not": [variable.0, candidate] }),
         Demand::Is { variable, candidate } => json!({ "is": [variable.0, candidate] }),

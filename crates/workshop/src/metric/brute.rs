@@ -82,6 +82,9 @@ fn holds(demand: &Demand, model: &Model, choice: &[usize]) -> bool {
             let [x, y, r] = [along, across, reach].map(|linear| sum(linear, model, choice));
             r <= Ratio::from(0) || x * x + y * y >= r * r
         }
+        Demand::Reaches { sum: linear, by, least } => {
+            sum(linear, model, choice) >= least[choice[by.0]].ratio()
+        }
         Demand::Pairs { a, b, allowed } => allowed[choice[a.0]][choice[b.0]],
         Demand::Not { variable, candidate } => choice[variable.0] != *candidate,
         Demand::Is { variable, candidate } => choice[variable.0] == *candidate,

@@ -202,6 +202,7 @@ fn exceeded(model: &Model, choice: &[usize], demand: &Demand) -> Option<Length> 
             let short = reach - Length::nearest(x.as_mm().hypot(y.as_mm()));
             Some(short.max(Length::ZERO))
         }
+        Demand::Reaches { sum, by, least } => Some((least[choice[by.0]] - value(sum)).max(Length::ZERO)),
         Demand::Pairs { .. } | Demand::Not { .. } | Demand::Is { .. } | Demand::Test(_) => None,
     }
 }

@@ -156,6 +156,16 @@ pub enum Demand {
         /// Radii and wall together.
         reach: Linear,
     },
+    /// A sum is no less than what each candidate of a further variable asks: the length of
+    /// a thread, by thread and drill.
+    Reaches {
+        /// The sum.
+        sum: Linear,
+        /// The variable that asks, which the sum does not read.
+        by: VariableId,
+        /// What each of its candidates asks.
+        least: Vec<Length>,
+    },
     /// Only some pairs of candidates go together: a clearance hole suits its thread.
     Pairs {
         /// The row variable.
@@ -206,6 +216,7 @@ impl Demand {
         let all: BTreeSet<VariableId> = match self {
             Self::Between { sum, .. } => of(sum).into_iter().collect(),
             Self::Apart { along, across, reach } => [along, across, reach].into_iter().flat_map(of).collect(),
+            Self::Reaches { sum, by, .. } => of(sum).into_iter().chain([*by]).collect(),
             Self::Pairs { a, b, .. } => [*a, *b].into(),
             Self::Not { variable, .. } | Self::Is { variable, .. } => [*variable].into(),
             Self::Test(test) => test.on.iter().copied().collect(),
@@ -377,6 +388,9 @@ impl Model {
             }
             Demand::Not { variable, candidate } | Demand::Is { variable, candidate } => {
                 *candidate < count(variable)
+            }
+            Demand::Reaches { sum, by, least } => {
+                least.len() == count(by) && sum.terms.iter().all(|(variable, _)| variable != by)
             }
             _ => true,
         };

@@ -68,6 +68,17 @@ impl<'a> Multiplied<'a> {
                 let parts = |linear| self.parts(&scale, linear, &scope);
                 Ask::Apart { along: parts(along)?, across: parts(across)?, reach: parts(reach)? }
             }
+            Demand::Reaches { sum, by, least } => {
+                // The one that asks comes last.
+                scope.retain(|&v| v != by.0);
+                let mut scale = Scale { parts: 1 };
+                self.see(&mut scale, sum)?;
+                least.iter().try_for_each(|least| scale.take(*least.ratio().denom()))?;
+                let parts = self.parts(&scale, sum, &scope)?;
+                let range = |least: &Length| Ok((scale.whole(least.ratio())?, LARGEST * 4));
+                scope.push(by.0);
+                Ask::Total { parts, ranges: least.iter().map(range).collect::<Result<_, Problem>>()? }
+            }
             Demand::Pairs { a, b, allowed } => {
                 scope = vec![a.0, b.0];
                 let sizes = vec![allowed.len(), allowed.first().map_or(0, Vec::len)];

@@ -86,6 +86,9 @@ fn shifted(demand: &Demand, by: usize) -> Demand {
         Demand::Apart { along, across, reach } => {
             Demand::Apart { along: sum(along), across: sum(across), reach: sum(reach) }
         }
+        Demand::Reaches { sum: of, by, least } => {
+            Demand::Reaches { sum: sum(of), by: on(by), least: least.clone() }
+        }
         Demand::Pairs { a, b, allowed } => Demand::Pairs { a: on(a), b: on(b), allowed: allowed.clone() },
         Demand::Not { variable, candidate } => Demand::Not { variable: on(variable), candidate: *candidate },
         Demand::Is { variable, candidate } => Demand::Is { variable: on(variable), candidate: *candidate },

@@ -21,6 +21,7 @@ pub fn holds(model: &Model, choice: &[usize], demand: &Demand) -> bool {
             let [x, y, r] = [along, across, reach].map(|linear| value(model, choice, linear));
             r <= Ratio::from_integer(0) || x * x + y * y >= r * r
         }
+        Demand::Reaches { sum, by, least } => value(model, choice, sum) >= least[choice[by.0]].ratio(),
         Demand::Pairs { a, b, allowed } => allowed[choice[a.0]][choice[b.0]],
         Demand::Not { variable, candidate } => choice[variable.0] != *candidate,
         Demand::Is { variable, candidate } => choice[variable.0] == *candidate,

@@ -18,7 +18,7 @@ pub fn mixed(seed: u64) -> Model {
         let at = dice.below(count as u64) as usize;
         let other = (at + 1 + dice.below(count as u64 - 1) as usize) % count;
         let [a, b] = [VariableId(at), VariableId(other)];
-        match dice.below(7) {
+        match dice.below(8) {
             0 => {
                 let row = |dice: &mut Dice| (0..4).map(|_| dice.below(3) > 0).collect();
                 let allowed = (0..4).map(|_| row(&mut dice)).collect();
@@ -39,6 +39,13 @@ pub fn mixed(seed: u64) -> Model {
                 let most = drawn(&model, at) * drawn(&model, other) + dice.below(9) as f64 - 4.0;
                 let test = Test { on: vec![a, b], judge: Arc::new(move |spans| area_under(spans, most)) };
                 model.demand("area", "the area is limited", Demand::Test(test));
+            }
+            4 => {
+                let asked = |dice: &mut Dice| Length::microns(50 * (dice.below(9) as i64 - 4));
+                let near = Length::nearest(drawn(&model, at));
+                let least = (0..4).map(|_| near + asked(&mut dice)).collect();
+                let sum = Linear::default().plus(a, Ratio::from_integer(1));
+                model.demand("reaches", "as long as it asks", Demand::Reaches { sum, by: b, least });
             }
             _ => {
                 let third = dice.below(count as u64) as usize;

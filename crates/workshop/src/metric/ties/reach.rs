@@ -17,9 +17,9 @@ use crate::metric::demands::simple;
 use crate::metric::engagement;
 use crate::metric::gauge::{Gauge, Reading, place, sum_of};
 use crate::metric::making::{Making, Moves};
-use crate::metric::model::{Candidate, Demand, Judgement, Linear, Span, Test, VariableId};
+use crate::metric::model::{Candidate, Demand, Linear, VariableId};
 use crate::metric::rules::{SCREW_REACHES, THREE_THREADS};
-use crate::metric::spans::{SpanSum, read_by};
+use crate::metric::spans::read_by;
 use crate::metric::stitch::Stitched;
 use crate::metric::way::Cut;
 
@@ -122,18 +122,17 @@ impl Ties {
                 short.push(Short { what: "tapped hole beyond the shank of", sum: end.less(&along.begins) });
             }
         }
-        let drawn = |sum: &Linear| sum_of(sum, |variable| stitched.model.variables[variable.0].drawn);
-        let long = short.iter().map(|short| drawn(&short.sum)).min().unwrap_or_default();
+        let as_drawn = |sum: &Linear| sum_of(sum, |variable| stitched.model.variables[variable.0].drawn);
+        let long = short.iter().map(|short| as_drawn(&short.sum)).min().unwrap_or_default();
         // On the drawings as they are entered the two do not meet: nothing is to be kept.
         if !long.is_positive() {
             return;
         }
-        let thread = other.job.drawing.threads[pair.hole.size.0].thread;
+        let drawn = other.job.drawing.threads[pair.hole.size.0].thread;
         let ways = &other.threads[pair.hole.size.0].ways;
         let least: Vec<Length> =
-            ways.iter().map(|way| engagement::least(&other.job, thread, long, way)).collect();
-        let majors: Vec<Length> = ways.iter().map(|way| way.thread.major).collect();
-        let major = VariableId(begins[&pair.hole.part] + other.ways.len() + pair.hole.size.0);
+            ways.iter().map(|way| engagement::least(&other.job, drawn, long, way)).collect();
+        let thread = VariableId(begins[&pair.hole.part] + other.ways.len() + pair.hole.size.0);
         let names = [
             format!("{} of {}", own.job.feature(pair.section).name, own.job.drawing.name),
             format!("{} of {}", other.job.feature(pair.tapped).name, other.job.drawing.name),
@@ -148,65 +147,27 @@ impl Ties {
                 "{} and {} have {long} of thread in common on the drawings: {}; {}",
                 names[0], names[1], SCREW_REACHES.because, THREE_THREADS.because
             );
-            engaged(stitched, (name, because), (major, &majors, &least), sum);
+            engaged(stitched, (name, because), (thread, &least), sum);
         }
     }
 }
 
-/// Demands that a sum is no less than the thread chosen asks.
+/// Demands that a sum is no less than the thread chosen and its drill ask.
 fn engaged(
     stitched: &mut Stitched,
     (name, because): (String, String),
-    (major, majors, least): (VariableId, &[Length], &[Length]),
+    (thread, least): (VariableId, &[Length]),
     sum: Linear,
 ) {
     let model = &mut stitched.model;
-    let (on, demand) = match sum.terms[..] {
-        // One size alone is compared with each thread and drill by themselves.
-        [(size, times)] => {
-            let candidates = &model.variables[size.0].candidates;
-            let value = |candidate: &Candidate| candidate.value.scaled(times) + sum.constant;
-            let row = |least: &Length| candidates.iter().map(|c| value(c) >= *least).collect();
-            let allowed: Vec<Vec<bool>> = least.iter().map(row).collect();
-            if allowed.iter().flatten().all(|&allowed| allowed) {
-                return;
-            }
-            (vec![major, size], Demand::Pairs { a: major, b: size, allowed })
-        }
-        _ => {
-            let mut on = read_by([&sum]);
-            on.insert(0, major);
-            // Of threads of one diameter the one that asks least is looked at.
-            let of: Vec<(Length, Length)> = majors.iter().copied().zip(least.iter().copied()).collect();
-            let reads = SpanSum::of(&sum, &on);
-            let judge = move |spans: &[Span]| {
-                let open = of.iter().filter(|(major, _)| *major >= spans[0].least && *major <= spans[0].most);
-                let mut by_major: BTreeMap<Length, Length> = BTreeMap::new();
-                for &(major, least) in open {
-                    let known = by_major.entry(major).or_insert(least);
-                    *known = least.min(*known);
-                }
-                let asked_mm = by_major.values().map(|least| least.as_mm());
-                let (low, high) =
-                    asked_mm.fold((f64::MAX, 0.0_f64), |(low, high), mm| (low.min(mm), high.max(mm)));
-                let (least_mm, most_mm) = reads.span_mm(spans);
-                // A hair for what is rounded in reckoning.
-                if least_mm >= high - 1e-9 {
-                    Judgement::Holds
-                } else if most_mm < low - 1e-9 {
-                    Judgement::Breaks
-                } else {
-                    Judgement::Unsure
-                }
-            };
-            (on.clone(), Demand::Test(Test { on, judge: Arc::new(judge) }))
-        }
-    };
+    let mut on = read_by([&sum]);
+    on.insert(0, thread);
+    let (asked, listed) = (least.to_vec(), on.clone());
+    let demand = Demand::Reaches { sum: sum.clone(), by: thread, least: asked.clone() };
     let stated = model.demand(name, because, demand);
-    let (least, listed) = (least.to_vec(), on.clone());
     let read = move |made: &[&Candidate]| {
         let is = sum_of(&sum, |v| made[place(&on, v)].value);
-        Some(Reading { what: "a length of", is, least: Some(least[made[0].label]), most: None })
+        Some(Reading { what: "a length of", is, least: Some(asked[made[0].label]), most: None })
     };
     model.measure(stated, Gauge { on: listed, read: Arc::new(read) });
 }
