@@ -114,3 +114,58 @@ fn squaring_says_what_the_jaws_grip() {
     let shallow = squared("10", "mild steel", FLAT);
     assert!(shallow.depth.iter().any(|figure| figure.label().ends_with("mind")), "{:?}", shallow.depth);
 }
+
+fn step(face: &str, leaves: u32, side: &str, place: &str) -> String {
+    format!(
+        "[[feature]]\nname = \"leg\"\nkind = \"step\"\nface = \"{face}\"\nleaves = {leaves}\nside = \"{side}\"\nplace = [\"{place}\"]\n"
+    )
+}
+
+/// 35 mm down from the top is too much for flutes of 32, and from the left it is 10: cut with the left up,
+/// the cutter of 16 stands its radius beyond what is left of the height, 5 + 8 from the bottom.
+#[test]
+fn a_step_too_deep_from_its_face_is_cut_in_from_its_side() {
+    let made = planned("mild steel", &step("top", 5, "left", "10 from left edge"), &bench(""));
+    let cut = row(&made, "mill leg in from its side, down to 40 mm");
+    let setup = made.setups.iter().find(|s| s.rows.iter().any(|r| r.what == cut.what)).expect("its setup");
+    assert!(setup.title.contains("left edge up"), "{}", setup.title);
+    assert_eq!(cut.sets[0].shown, "13.00 mm", "{:?}", cut.sets);
+    assert!(shown(cut, "passes").is_some_and(|passes| passes.ends_with("10.00 mm")));
+    assert_eq!(cut.check.as_ref().map(|check| check.shown.as_str()), Some("40 mm"));
+}
+
+/// 35 down and 40 across: no cutter owned reaches either way. ISO 1641-1 has 16 mm with flutes of 63.
+#[test]
+fn where_no_cutter_reaches_a_long_one_is_to_be_bought() {
+    let made = planned("mild steel", &step("top", 5, "left", "10 from right edge"), &bench(""));
+    assert!(row(&made, "mill leg down to 5 mm").depth.iter().any(|figure| figure.label() == "passes"));
+    let bought = |words: &String| words.contains("end mill of 16 mm with flutes 63 mm long");
+    assert!(made.order.assumed.iter().any(bought), "{:?}", made.order.assumed);
+}
+
+/// A step from the top that is open to the front, and a hole in the front: one setting does both.
+#[test]
+fn a_step_is_cut_from_the_side_that_is_up_anyway() {
+    let hole = "[[feature]]\nname = \"pin\"\nkind = \"hole\"\ndiameter = 5\nplace = [\"datum\"]\n";
+    let leg = step("top", 30, "front", "4 in front of back face");
+    let made = planned("mild steel", &format!("{leg}{hole}"), &bench(""));
+    let cut = row(&made, "mill leg in from its side, down to 4 mm");
+    let together = made.setups.iter().find(|s| s.rows.iter().any(|r| r.what == cut.what)).expect("its setup");
+    assert!(together.rows.iter().any(|row| row.what.contains("drill pin")), "{}", together.title);
+    let either = made.order.choices.iter().find(|choice| choice.name == "leg").expect("a choice");
+    assert_eq!(either.others, ["leg: down from its face"]);
+}
+
+/// What is milled in the floor of a deep step is not reached with the jaws above that floor: of 40 mm, 30 must
+/// stand out of jaws that hold 25, and what is left is too little.
+#[test]
+fn a_slot_in_a_deep_floor_wants_that_floor_above_the_jaws() {
+    let slot = "[[feature]]\nname = \"bolt\"\nkind = \"slot\"\nface = \"top\"\nwidth = 5\ncentres = 4\nalong = \"0°\"\nplace = [\"8 from left edge\", \"mid thickness\"]\n";
+    let made =
+        planned("brass", &format!("{}{slot}", step("top", 10, "left", "16 from left edge")), &bench(""));
+    let milled = row(&made, "mill bolt");
+    let setup = made.setups.iter().find(|s| s.rows.iter().any(|r| r.what == milled.what)).expect("its setup");
+    let mind =
+        setup.presets.iter().find(|figure| figure.label() == "mind").map(|figure| figure.shown.as_str());
+    assert!(mind.is_some_and(|words| words.contains("angle plate")), "{:?}", setup.presets);
+}

@@ -7,7 +7,48 @@ use crate::measure::Length;
 /// Far below what anybody measures.
 const TOUCHES_MM: f64 = 1e-6;
 
+/// A step as it is cut with one of its two open sides up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StepCut {
+    /// How far down its floor lies from the side that is up.
+    pub deep: Length,
+    /// The other side that it is open to, as the part lies; the wall stands on that axis.
+    pub open: Face,
+    /// Where its wall stands.
+    pub wall: Length,
+}
+
 impl Part<'_> {
+    /// A step as it is cut with a side of the part, as it lies, up: down from the face it is drawn from, or in
+    /// from the side that is cut away, its floor and its shoulder changed about; none from anywhere else.
+    pub fn step_from(&self, step: FeatureId, up: Face) -> Option<StepCut> {
+        let [floor, shoulder] = self.faces_of_step(step)?;
+        let ((_, level), (open, wall)) = match up {
+            up if up == floor.0 => (floor, shoulder),
+            up if up == shoulder.0 => (shoulder, floor),
+            _ => return None,
+        };
+        let [left, right, bottom, top] = self.edges();
+        let edge = match up {
+            Face::Left => left,
+            Face::Right => right,
+            Face::Bottom => bottom,
+            Face::Top => top,
+            Face::Back => Length::ZERO,
+            Face::Front => self.thickness(),
+        };
+        Some(StepCut { deep: edge.gap(level), open, wall })
+    }
+
+    /// The floor and the shoulder that a step leaves: toward which side of the part, as it lies, the metal is
+    /// gone, and where each stands.
+    fn faces_of_step(&self, step: FeatureId) -> Option<[(Face, Length); 2]> {
+        let feature = self.feature(step);
+        let Kind::Step { side, .. } = feature.kind else { return None };
+        let side = self.side(side);
+        Some([(self.side(feature.face), self.level_of(step)?), (side, self.at(step, side.axis())?)])
+    }
+
     /// Whether a feature of an edge lies wholly in line with what a step took away: over its floor
     /// where both are cut along one direction, before its shoulder where it is cut square to
     /// that; of a pattern, whether all its holes do.
@@ -21,14 +62,11 @@ impl Part<'_> {
     /// Where what is cut from an edge meets the floor or the shoulder of a step, and the side of
     /// the part, as it lies, toward which the metal is gone there.
     fn met(&self, step: FeatureId, id: FeatureId) -> Option<(Face, Length)> {
-        let cut = self.feature(step);
-        let Kind::Step { side, .. } = cut.kind else { return None };
         let axis = self.feature(id).face.axis();
         if step == id || axis == Axis::Z {
             return None;
         }
-        let floor = (self.side(cut.face), self.level_of(step)?);
-        let shoulder = (self.side(side), self.at(step, side.axis())?);
+        let [floor, shoulder] = self.faces_of_step(step)?;
         let (met, (beyond, edge)) = match () {
             () if floor.0.axis() == axis => (floor, shoulder),
             () if shoulder.0.axis() == axis => (shoulder, floor),

@@ -79,6 +79,7 @@ pub use asked::{Asked, Stated};
 pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};
 pub use feature::{Depth, Face, Feature, Finish, Kind, Pattern, SectionEnd, SectionSize, Throw};
+pub use floors::StepCut;
 pub use geometrical::{Element, Geometrical, Keeps, Lies};
 pub use hands::{Flip, Hands, hands};
 pub use joint::{Joint, Laid};

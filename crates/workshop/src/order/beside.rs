@@ -103,7 +103,10 @@ fn room_for(job: &Job, id: FeatureId) -> Option<Length> {
     let mut nothing = Makings::default();
     let cutter = match &feature.kind {
         Kind::Slit { .. } => return None,
-        Kind::Step { .. } => job.mill_along(Length::ZERO, &mut nothing).diameter,
+        Kind::Step { .. } => {
+            let deep = job.part.step_from(id, job.part.side(feature.face))?.deep;
+            job.mill_down(id, deep, &mut nothing).diameter
+        }
         Kind::Slot { width, .. } if job.part.open_axis(id).is_some() => {
             job.mill_for(*width, &mut nothing).diameter
         }

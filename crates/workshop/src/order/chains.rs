@@ -5,6 +5,7 @@ pub(super) use by_hand::{cuts as cuts_by_hand, minutes as minutes_by_hand, refus
 mod holes;
 mod hollow;
 mod squared;
+mod steps;
 mod ways;
 pub(super) use ways::is_half;
 
@@ -51,7 +52,10 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
     }
     let all = if job.mills() { cuts(job, makings, id) } else { by_hand::cuts(job, makings, id) };
     if let Some(broached) = squared::broached(job, makings, id) {
-        return squared::either(job, makings, id, [all, broached]);
+        return either(job, makings, id, [("drilled and filed", all), ("broached", broached)]);
+    }
+    if let Some(aside) = steps::other(job, makings, id) {
+        return either(job, makings, id, [("down from its face", all), ("in from its side", aside)]);
     }
     let all = match ways::kept(job, makings, id, all) {
         ways::Kept::Only(cuts) => cuts,
@@ -67,6 +71,24 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
             for lot in lots {
                 let mut deed = deed_of(job, makings, cut, lot);
                 deed.choice = choice.map(|choice| (choice, variant));
+                makings.deeds.push(deed);
+            }
+        }
+    }
+}
+
+/// Adds two ways as an either-or. Each piece goes through by itself: the two ways have tools or
+/// places of their own, and whether a pair is cut stuck together is a choice already.
+fn either(job: &Job, makings: &mut Makings, id: FeatureId, ways: [(&str, Vec<Cut>); 2]) {
+    let group = makings.choices.len();
+    makings
+        .choices
+        .push((job.name(id).to_owned(), ways.iter().map(|(words, _)| (*words).to_owned()).collect()));
+    for (variant, (_, cuts)) in ways.iter().enumerate() {
+        for cut in cuts {
+            for lot in job.singles() {
+                let mut deed = deed_of(job, makings, cut, lot);
+                deed.choice = Some((group, variant));
                 makings.deeds.push(deed);
             }
         }
@@ -162,13 +184,7 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
                 cut(tap, size, Reach::Through, Tool::Tap(part.thread(*thread))),
             ]
         }
-        Kind::Step { leaves, .. } => {
-            let whole = part.whole(part.feature(id).face.axis());
-            let leaves = part.size(*leaves);
-            let mill = job.mill_along(Length::ZERO, makings);
-            let step = |leaves, _| Work::MillStep { leaves };
-            vec![cut(step, leaves, Reach::To(whole - leaves), Tool::EndMill(mill))]
-        }
+        Kind::Step { .. } => steps::cuts(job, makings, id),
         Kind::Slot { width, depth, .. } => {
             let mill = job.mill_for(*width, makings);
             let slot = |_, deep| Work::MillSlot { deep };

@@ -9,6 +9,7 @@ use crate::metric::MadeWith;
 use crate::settings::cutter::stiffest;
 use crate::settings::slitting;
 use crate::tables::drills::{self, Drill, DrillSeries};
+use crate::tables::end_mills::long_series;
 use crate::tables::processes::{limit, process};
 use crate::tables::{Source, Standing};
 
@@ -119,6 +120,27 @@ impl Job<'_> {
         }
         makings.assume("a 10 mm end mill with 22 mm flutes has to be bought: the bench has none".into());
         EndMill::new(Length::mm(10), Length::mm(22), 4)
+    }
+
+    /// The cutter for a step so deep: of those owned whose flutes reach the one that bends least; else one
+    /// of the long series, to be bought: the widest that the spindle is known to hold, or the smallest that reaches.
+    pub(super) fn mill_down(&self, step: FeatureId, deep: Length, makings: &mut Makings) -> EndMill {
+        if self.mill_covers(deep) {
+            return self.mill_along(deep, makings);
+        }
+        let widest = self.bench.end_mills.iter().map(|mill| mill.diameter).max().unwrap_or_default();
+        let mut reach = long_series().iter().filter(|mill| mill.flute >= deep);
+        let held = reach.clone().filter(|mill| mill.diameter <= widest).next_back();
+        let Some(mill) = held.or_else(|| reach.next()) else {
+            return self.mill_along(Length::ZERO, makings);
+        };
+        makings.assume(format!(
+            "an end mill of {} with flutes {} long (long series) has to be bought for {}, which is {deep} deep",
+            mill.diameter,
+            mill.flute,
+            self.name(step)
+        ));
+        EndMill::new(mill.diameter, mill.flute, mill.teeth)
     }
 
     /// Whether some cutter owned covers an edge this thick; where there is no mill, a file does.

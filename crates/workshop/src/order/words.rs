@@ -1,7 +1,7 @@
 //! Holdings and operations in words.
 
 use super::deed::Job;
-use super::work::{Held, Holding, Joined, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
+use super::work::{Entry, Held, Holding, Joined, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::geometry::Segment;
 use crate::measure::Length;
@@ -267,8 +267,13 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         },
         Work::FileHoleRound { .. } => format!("file {name} round to its line"),
         Work::Broach { across } => format!("broach {name} square {across}"),
-        Work::MillStep { leaves } if *tool == Tool::File => format!("saw and file {name} down to {leaves}"),
-        Work::MillStep { leaves } => format!("mill {name} down to {leaves}"),
+        Work::MillStep { leaves, .. } if *tool == Tool::File => {
+            format!("saw and file {name} down to {leaves}")
+        }
+        Work::MillStep { leaves, entry: Entry::Face } => format!("mill {name} down to {leaves}"),
+        Work::MillStep { leaves, entry: Entry::Side } => {
+            format!("mill {name} in from its side, down to {leaves}")
+        }
         Work::MillSlot { .. } => format!("mill {name}"),
         Work::RoundEnd => match feature.map(|id| &job.part.feature(id).kind) {
             Some(Kind::Boss { .. } | Kind::Corner { .. }) => format!("round {name} on the rotary table"),

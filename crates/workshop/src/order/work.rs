@@ -347,8 +347,10 @@ pub enum Work {
     },
     /// Mill a step down to what it leaves.
     MillStep {
-        /// Thickness left.
+        /// What is left below its floor, as it is cut.
         leaves: Length,
+        /// Which of its two faces is then the floor.
+        entry: Entry,
     },
     /// Mill a slot.
     MillSlot {
@@ -480,6 +482,15 @@ pub enum Work {
     PartOff,
     /// Leave it in the holding it was turned in, where it is used.
     Leave,
+}
+
+/// Which way a step is cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Entry {
+    /// Down from the face it is drawn from.
+    Face,
+    /// In from the side it cuts away, its shoulder for a floor.
+    Side,
 }
 
 /// Why a section is roughed by itself.

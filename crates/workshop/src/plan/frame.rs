@@ -111,9 +111,13 @@ impl Frame {
         Point::new(along(self.x), along(self.y))
     }
 
-    /// Where a feature lies; an axis it has no place on counts as nought.
+    /// Where a feature lies, of a step its wall; an axis it has no place on counts as nought.
     pub fn feature(&self, part: &Part, id: FeatureId) -> (Length, Length) {
-        self.place([Axis::X, Axis::Y, Axis::Z].map(|axis| part.at(id, axis).unwrap_or_default()))
+        let mut at = [Axis::X, Axis::Y, Axis::Z].map(|axis| part.at(id, axis).unwrap_or_default());
+        if let Some(cut) = part.step_from(id, self.up) {
+            at[cut.open.axis() as usize] = cut.wall;
+        }
+        self.place(at)
     }
 
     /// The side of the work as it lies on which a face of the part is, as

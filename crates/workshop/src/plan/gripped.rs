@@ -5,7 +5,7 @@ use super::clamps::roads::{self, Cut};
 use super::cutting::mind;
 use super::job::Setup;
 use super::rows::holes_of;
-use crate::drawing::Kind;
+use crate::drawing::{FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::work::{Deep, Step};
 use crate::order::{Held, Located, Machine, Work};
@@ -78,12 +78,14 @@ fn over_the_jaws(setup: &Setup, step: &Step) -> Option<Length> {
     let id = step.feature?;
     let part = &setup.part;
     match &step.work {
-        Work::MillStep { leaves } if setup.frame.in_plan() => Some(part.thickness() - *leaves),
+        Work::MillStep { leaves, .. } => Some(part.whole(setup.frame.up().axis()) - *leaves),
         Work::MillSlot { deep } => {
             let gripped = |side| setup.frame.side(part.side(side)).1 != 0;
             let out = part.slot_opens(id).into_iter().flatten().any(gripped);
-            Some(if out { deep.length() + setup.above_round(id) } else { Length::ZERO })
+            let own = if out { deep.length() + setup.above_round(id) } else { Length::ZERO };
+            Some(own + floor_down(setup, id))
         }
+        Work::MillPocket { .. } | Work::Counterbore { .. } => Some(floor_down(setup, id)),
         Work::Slit if !setup.frame.in_plan() => {
             let Kind::Slit { into, width, .. } = part.feature(id).kind else { return None };
             let (x, y) = part.xy(into)?;
@@ -103,13 +105,18 @@ fn over_the_jaws(setup: &Setup, step: &Step) -> Option<Length> {
         | Work::TrueHole { .. }
         | Work::Tap { .. }
         | Work::OpenClearance { .. }
-        | Work::Counterbore { .. }
         | Work::Countersink { .. }
-        | Work::TaperReam { .. }
-        | Work::MillPocket { .. } => Some(Length::ZERO),
+        | Work::TaperReam { .. } => Some(Length::ZERO),
         work if goes_round(work) => Some(Length::ZERO),
         _ => None,
     }
+}
+
+/// How far down the floor of a step lies in which something is milled: a collet does not go down between the
+/// jaws, so that floor has to stand above them.
+fn floor_down(setup: &Setup, id: FeatureId) -> Length {
+    let floor = setup.floor_below(id).and_then(|step| setup.part.step_from(step, setup.frame.up()));
+    floor.map_or(Length::ZERO, |floor| floor.deep)
 }
 
 /// Whether a cut goes right through along the outside: the jaws end short of it.

@@ -16,7 +16,6 @@ mod inspection;
 mod job;
 mod joints;
 mod lots;
-mod other_way;
 mod own_order;
 mod pieces;
 mod presets;

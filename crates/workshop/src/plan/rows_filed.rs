@@ -20,16 +20,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
         (Work::FaceToThickness, _) => row.check = Some(thickness_check(setup, number)),
         (Work::MillToSize, _) => row.check = to_size(setup, number),
         (Work::FileRound, id) => file_round(setup, id, row),
-        (Work::MillStep { leaves }, Some(id)) => {
+        (Work::MillStep { leaves, .. }, Some(id)) => {
             let Kind::Step { side, leaves: said } = setup.part.feature(id).kind else { return true };
-            let at = setup.part.at(id, side.axis()).unwrap_or_default();
-            let [left, right, bottom, top] = setup.part.edges();
-            let from = match setup.part.side(side) {
-                crate::drawing::Face::Left => at - left,
-                crate::drawing::Face::Right => right - at,
-                crate::drawing::Face::Bottom => at - bottom,
-                _ => top - at,
-            };
+            let from = setup.part.step_from(id, setup.part.side(side)).map_or(Length::ZERO, |cut| cut.deep);
             let why = practice(
                 "scribed round all three sides; saw a millimetre clear of the lines and file to them",
             )

@@ -8,14 +8,14 @@ use super::rows_hole::{
 };
 use super::rows_turned;
 use super::sheet::Row;
-use super::{in_floor, other_way, rows_edges, rows_hollow, rows_outline, rows_wide};
+use super::{in_floor, rows_edges, rows_hollow, rows_outline, rows_wide};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
 use crate::geometry::clear::{settled, stands_clear};
 use crate::geometry::{Arc, Point, Segment};
 use crate::measure::{Length, Toward};
 use crate::order::Work;
-use crate::order::work::{Deep, Step, Tool};
+use crate::order::work::{Deep, Entry, Step, Tool};
 use crate::problem::Problem;
 use crate::settings::passes::{Cut, check_reach, greatest_bite};
 use crate::settings::show::{geometry, mm, practice};
@@ -82,7 +82,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::Countersink { .. } | Work::TaperReam { .. } | Work::MillPocket { .. } => {
             rows_hollow::fill(setup, step, row)?;
         }
-        Work::MillStep { leaves } => mill_step(setup, step, *leaves, row)?,
+        Work::MillStep { leaves, entry } => mill_step(setup, step, (*leaves, *entry), row)?,
         Work::MillSlot { deep } => mill_slot(setup, step, *deep, row)?,
         Work::SquareEdges | Work::FaceToThickness => {
             if let Tool::EndMill(mill) = &step.tool {
@@ -206,20 +206,29 @@ fn head_speed(setup: &Setup, number: usize, diameter: Length) -> Option<Figure> 
     Some(Figure { why: why.because(held.why), ..held })
 }
 
-/// A step: up to the shoulder with the side of the cutter.
-fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Result<(), Problem> {
+/// A step: up to the shoulder with the side of the cutter; cut in from its side, up to its floor.
+fn mill_step(
+    setup: &Setup,
+    step: &Step,
+    (leaves, entry): (Length, Entry),
+    row: &mut Row,
+) -> Result<(), Problem> {
     let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
     let Kind::Step { side, leaves: dimension } = setup.part.feature(id).kind else { return Ok(()) };
+    let Some(cut) = setup.part.step_from(id, setup.frame.up()) else { return Ok(()) };
+    let (why_floor, why_wall) = match (setup.job.why_dimension(dimension), setup.why_place(id, side.axis())) {
+        (drawn, placed) if entry == Entry::Face => (drawn, placed),
+        (drawn, placed) => (placed, drawn),
+    };
     let number = row.number;
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
-    let (sx, sy) = setup.frame.side(setup.part.side(side));
+    let (sx, sy) = setup.frame.side(cut.open);
     let shoulder = setup.read(id);
     let reach = mill.diameter.half();
     let [x0, x1, y0, y1] = setup.extent();
     let (low, high) = (setup.off_datum((x0, y0)), setup.off_datum((x1, y1)));
-    let axis = side.axis();
-    let why_shoulder = geometry(format!("the cutter's radius {} beyond the shoulder", mm(reach)))
-        .because(setup.why_place(id, axis));
+    let why_shoulder =
+        geometry(format!("the cutter's radius {} beyond the shoulder", mm(reach))).because(why_wall);
     let clear = practice(format!("one radius of the cutter, {}, past the work", mm(reach)));
     let (at, far, from, to, along, across) = if sx != 0 {
         let far = if sx > 0 { high.0 + reach } else { low.0 - reach };
@@ -235,8 +244,7 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
         setup.slide(number, &format!("{across} from"), from, clear.clone()),
         setup.slide(number, &format!("{across} to"), to, clear),
     ];
-    let whole = setup.part.whole(setup.frame.up().axis());
-    let off = whole - leaves + setup.above_round(id);
+    let off = cut.deep + setup.above_round(id);
     let cut =
         Cutting { mill, cut: Cut::SideRoughing, depth: off, floor: Floor::Stays, size: Some(dimension) };
     row.depth = cut_depths(setup, number, cut)?;
@@ -245,10 +253,8 @@ fn mill_step(setup: &Setup, step: &Step, leaves: Length, row: &mut Row) -> Resul
         let label = setup.named(number, &format!("{along}, at a time"));
         row.depth.push(Figure::new(label, format!("{} at most", mm(bite.radial)), bite.why));
     }
-    check_reach(off, mill.flute, mill.flute)
-        .map_err(|fault| other_way::mended(setup, id, mill.flute, fault))?;
-    let why = Why::new("measured with the face below still on its parallels")
-        .because(setup.job.why_dimension(dimension));
+    check_reach(off, mill.flute, mill.flute)?;
+    let why = Why::new("measured with the face below still on its parallels").because(why_floor);
     row.check = Some(Figure::new(setup.named(number, "leaves"), mm(leaves), why));
     Ok(())
 }

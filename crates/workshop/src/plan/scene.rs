@@ -131,20 +131,26 @@ fn plan_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
         cut_lines(part, id, &mut cut);
         if let Kind::Step { side, .. } = feature.kind {
             let side = part.side(side);
-            let axis = side.axis();
-            if let Some(place) = part.at(id, axis) {
+            let cut = part.step_from(id, up);
+            let aside = cut.filter(|cut| cut.open != side);
+            let (side, place) = match aside {
+                Some(cut) => (cut.open, Some(cut.wall)),
+                None => (side, part.at(id, side.axis())),
+            };
+            if let Some(place) = place {
                 let b = setup.blank;
-                let line = if axis == Axis::X {
+                let line = if side.axis() == Axis::X {
                     Segment::line(Point::at(place, b.bottom), Point::at(place, b.top))
                 } else {
                     Segment::line(Point::at(b.left, place), Point::at(b.right, place))
                 };
                 // Across the part, or across the blank where that has not its shape yet.
                 let whole_blank = !shaped && at != When::Later;
-                let lines = if whole_blank { vec![line] } else { shoulder(part, id, side) };
+                let whole = whole_blank || aside.is_some();
+                let lines = if whole { vec![line] } else { shoulder(part, id, side) };
                 let lines = lines.iter().map(|s| seen(setup, s));
                 // The shoulder is seen only on the face it is cut from.
-                if feature.face == up && at != When::Later {
+                if cut.is_some() && at != When::Later {
                     scene.outline.extend(lines);
                 } else {
                     scene.to_come.extend(lines);
@@ -215,12 +221,9 @@ fn marks_in_plan(setup: &Setup, keyed: &Keyed, scene: &mut Scene) {
                 }
             }
             (Kind::Step { .. }, _) => {
-                let side = setup.part.side(match feature.kind {
-                    Kind::Step { side, .. } => side,
-                    _ => continue,
-                });
+                let Some(cut) = setup.part.step_from(id, setup.frame.up()) else { continue };
+                let (side, shoulder) = (cut.open, cut.wall.as_mm());
                 let [left, right, bottom, top] = setup.part.edges().map(Length::as_mm);
-                let shoulder = setup.part.at(id, side.axis()).unwrap_or_default().as_mm();
                 let at = match side {
                     Face::Right => Point::new((shoulder + right) / 2.0, (bottom + top) / 2.0),
                     Face::Left => Point::new((shoulder + left) / 2.0, (bottom + top) / 2.0),

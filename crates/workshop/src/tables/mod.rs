@@ -12,6 +12,7 @@
 pub mod across_flats;
 pub mod clearance;
 pub mod drills;
+pub mod end_mills;
 pub mod fits;
 pub mod general_tolerance;
 pub mod hardening;

@@ -11,7 +11,7 @@ use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::by_eye;
 use crate::order::deed::{Deed, Job, Makings};
-use crate::order::work::{Deep, Tool, Work};
+use crate::order::work::{Deep, Entry, Tool, Work};
 use crate::tables::drills::{self, Drill};
 use crate::tables::processes::{limit, process};
 
@@ -50,7 +50,12 @@ pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) ->
         Kind::Step { leaves, .. } => {
             let whole = part.whole(part.feature(id).face.axis());
             let leaves = part.size(*leaves);
-            vec![cut(|leaves, _| Work::MillStep { leaves }, leaves, Reach::To(whole - leaves), Tool::File)]
+            vec![cut(
+                |leaves, _| Work::MillStep { leaves, entry: Entry::Face },
+                leaves,
+                Reach::To(whole - leaves),
+                Tool::File,
+            )]
         }
         Kind::Slit { width, .. } => {
             makings.assume(format!(

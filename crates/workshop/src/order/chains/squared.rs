@@ -1,7 +1,7 @@
 //! Square and flatted holes: drilled and filed, or, where a broach of the size is owned,
 //! drilled and broached. The search chooses which.
 
-use super::{Cut, Reach, deed_of, drill, through};
+use super::{Cut, Reach, drill, through};
 use crate::drawing::{Depth, FeatureId, Kind};
 use crate::measure::Length;
 use crate::order::deed::{Job, Lot, Makings};
@@ -52,20 +52,4 @@ fn first(job: &Job, makings: &mut Makings, id: FeatureId, hole: Hole) -> Cut {
         makings.assume(format!("drill {} has to be bought for {}", hole.drill.name, job.name(id)));
     }
     cut(id, drill, hole.drill.diameter, Tool::Drill(hole.drill))
-}
-
-/// Adds both ways as an either-or. Each piece goes through by itself: the two ways have
-/// drills of their own, and whether a pair is drilled stuck together is a choice already.
-pub(super) fn either(job: &Job, makings: &mut Makings, id: FeatureId, ways: [Vec<Cut>; 2]) {
-    let group = makings.choices.len();
-    makings.choices.push((job.name(id).to_owned(), vec!["drilled and filed".into(), "broached".into()]));
-    for (variant, cuts) in ways.iter().enumerate() {
-        for cut in cuts {
-            for lot in job.singles() {
-                let mut deed = deed_of(job, makings, cut, lot);
-                deed.choice = Some((group, variant));
-                makings.deeds.push(deed);
-            }
-        }
-    }
 }

@@ -18,7 +18,7 @@ pub(super) fn through_thin(job: &Job, deed: &Deed, thinning: &Deed) -> bool {
         | (Work::MillSlot { .. }, Kind::Slot { depth: Depth::To(deep), .. }) => {
             part.whole(face(cut).axis()) - part.size(*deep)
         }
-        (&Work::MillStep { leaves }, _) => leaves,
+        (Work::MillStep { .. }, Kind::Step { leaves, .. }) => part.size(*leaves),
         _ => return false,
     };
     let stands_in = |id| {

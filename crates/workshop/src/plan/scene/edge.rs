@@ -86,6 +86,17 @@ fn metal(setup: &Setup) -> [Length; 4] {
 /// profile is what is seen.
 fn step_on_edge(setup: &Setup, id: FeatureId, leaves: DimensionId, side: Face, scene: &mut Scene) {
     let (least, most) = setup.thickness();
+    if let Some(cut) = setup.part.step_from(id, setup.frame.up()) {
+        let (wall_x, wall_y) = setup.read(id);
+        let [x0, x1, y0, y1] = metal(setup);
+        let ((x0, y0), (x1, y1)) = (setup.off_datum((x0, y0)), setup.off_datum((x1, y1)));
+        let (from, to) = match setup.frame.side(cut.open) {
+            (0, _) => (Point::at(x0, wall_y), Point::at(x1, wall_y)),
+            _ => (Point::at(wall_x, y0), Point::at(wall_x, y1)),
+        };
+        scene.outline.push(Segment::line(from, to));
+        return;
+    }
     let across = setup.frame.side(side).0 != 0;
     let front = match setup.part.feature(id).face {
         Face::Front => true,

@@ -90,10 +90,9 @@ fn in_plan(setup: &Setup) -> Stage {
         let from_above = feature.face == setup.frame.up();
         match &feature.kind {
             Kind::Boss { .. } | Kind::Corner { .. } => {}
-            Kind::Step { side, .. } => {
-                let side = part.side(*side);
-                if let (Some(at), true) = (part.at(id, side.axis()), from_above) {
-                    let (at, b) = (at.as_mm(), blank);
+            Kind::Step { .. } => {
+                if let Some(cut) = part.step_from(id, setup.frame.up()) {
+                    let (side, at, b) = (cut.open, cut.wall.as_mm(), blank);
                     let [left, right, bottom, top] = [b.left, b.right, b.bottom, b.top].map(Length::as_mm);
                     add(
                         rectangle(match side {
@@ -375,6 +374,17 @@ fn on_edge(setup: &Setup) -> Stage {
                 let end = if setup.frame.side(side).0 > 0 { x0.max(x1) } else { x0.min(x1) };
                 let edge = rectangle([x.min(end), x.max(end), y.min(far), y.max(far)]);
                 cuts.push(cut(name, at, edge, false));
+            }
+            if let Some(open) = setup.part.step_from(id, setup.frame.up()) {
+                // Seen from above: from its wall to the side it is open to.
+                let (wall_x, wall_y) = setup.read(id);
+                let edge = match setup.frame.side(open.open) {
+                    (1, _) => [wall_x.as_mm(), x0.max(x1), y0.min(y1), y0.max(y1)],
+                    (-1, _) => [x0.min(x1), wall_x.as_mm(), y0.min(y1), y0.max(y1)],
+                    (_, 1) => [x0.min(x1), x0.max(x1), wall_y.as_mm(), y0.max(y1)],
+                    _ => [x0.min(x1), x0.max(x1), y0.min(y1), wall_y.as_mm()],
+                };
+                cuts.push(cut(name, at, rectangle(edge), true));
             }
             continue;
         }
