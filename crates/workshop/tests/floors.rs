@@ -107,7 +107,10 @@ fn slots_and_holes_in_a_floor_are_cut_after_it_and_from_it() {
     let slot = "kind = \"slot\"\nface = \"top\"\nwidth = 8\ncentres = 10\nalong = \"90°\"\nplace = [\"40 from left edge\", \"mid thickness\"]";
     let found = planned(&angle(slot));
     let passes = depth_of(&found, "mill thing");
-    assert!(passes.contains("12.0") && passes.ends_with("from the step"), "{passes}");
+    assert!(
+        passes.contains("12.0") && passes.ends_with("from the floor of inside, 38 mm below the face"),
+        "{passes}"
+    );
     let at = |what: &str| rows(&found).iter().position(|row| row.what.starts_with(what)).unwrap();
     assert!(at("mill inside") < at("mill thing"));
 
@@ -122,29 +125,50 @@ fn slots_and_holes_in_a_floor_are_cut_after_it_and_from_it() {
 /// By hand: of a block 40 wide and 50 high 25 is cut away 45 deep, which flutes of 42 do not reach;
 /// from the side it is 25 deep, and 15 are left.
 #[test]
-fn a_step_too_deep_for_the_cutter_is_said_the_other_way_about() {
-    let deep = |width: u32| {
+fn a_step_too_deep_for_the_cutter_is_cut_the_other_way_about() {
+    let found = planned(
+        "part = \"Angle\"\nunit = \"mm\"\nmaterial = \"cast iron\"\n[body]\nkind = \"rectangle\"\nwidth = 40\n\
+         height = 50\nthickness = 20\ndatum = \"bottom left\"\n[[feature]]\nname = \"inside\"\nkind = \"step\"\n\
+         face = \"top\"\nleaves = 5\nside = \"right\"\nplace = [\"15 from left edge\"]\n",
+    );
+    assert!(rows(&found).iter().any(|row| row.what == "mill inside in from its side, down to 15 mm"));
+    let why =
+        |words: &String| words.contains("inside is cut in from the right") && words.contains("45 mm deep");
+    assert!(found.order.assumed.iter().any(why), "{:?}", found.order.assumed);
+}
+
+/// By hand: 13 mm down to the floor, 4 more for the slot and 3 for the hole. A hole of 5 in what a ledge of 8
+/// takes away goes 13 down while that is there.
+#[test]
+fn blind_depths_count_from_the_floor_they_are_drawn_from_and_say_so() {
+    let text = |well: &str, port: &str| {
         format!(
-            "part = \"Angle\"\nunit = \"mm\"\nmaterial = \"cast iron\"\n[body]\nkind = \"rectangle\"\nwidth = {width}\n\
-             height = 50\nthickness = 20\ndatum = \"bottom left\"\n[[feature]]\nname = \"inside\"\nkind = \"step\"\n\
-             face = \"top\"\nleaves = 12\nside = \"right\"\nplace = [\"15 from left edge\"]\n"
+            "part = \"Chest\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = 60\n\
+             height = 90\nthickness = 25\ndatum = \"centre\"\n[[feature]]\nname = \"well\"\n{well}\n[[feature]]\nname = \"port\"\n\
+             {port}\n"
         )
     };
-    let told = |width| {
-        let text = deep(width).replace("leaves = 12", "leaves = 5");
-        told(&made(&text).expect_err("flutes of 42 do not go 45 deep"))
-    };
-    let mended = told(40);
-    assert!(mended.contains("`face = \"right\"`, `side = \"top\"`, `leaves = \"15 mm\"`"), "{mended}");
-    assert!(mended.contains("only 25 mm deep"), "{mended}");
-    // From the side it is no less deep.
-    assert!(!told(70).contains("the other way about"));
-    // Said so, it is made.
-    let other = deep(40).replace(
-        "face = \"top\"\nleaves = 12\nside = \"right\"\nplace = [\"15 from left edge\"]",
-        "face = \"right\"\nleaves = 15\nside = \"top\"\nplace = [\"5 from bottom edge\"]",
-    );
-    assert_eq!(planned(&other).order.steps.iter().filter(|step| step.text.contains("inside")).count(), 1);
+    let pocket = "kind = \"pocket\"\nwidth = 40\nheight = 30\ncorner = 8\ndepth = 13\nplace = [\"datum\"]";
+    let from_floor = ", from the floor of well, 13 mm below the face";
+    let slot = "kind = \"slot\"\nwidth = 8\ncentres = 12\ndepth = 4\nplace = [\"datum\"]";
+    let milled = depth_of(&planned(&text(pocket, slot)), "mill port");
+    assert!(milled.ends_with(&format!("4.00 mm{from_floor}")), "{milled}");
+    let hole = "kind = \"hole\"\ndiameter = 5\ndepth = 3\nplace = [\"datum\"]";
+    let drilled = depth_of(&planned(&text(pocket, hole)), "drill port");
+    assert_eq!(drilled, format!("3 mm, and the point beyond{from_floor}"));
+
+    let ledge =
+        "kind = \"step\"\nface = \"front\"\nleaves = 17\nside = \"right\"\nplace = [\"10 right of datum\"]";
+    let hole =
+        "kind = \"hole\"\ndiameter = 5\ndepth = 5\nplace = [\"20 right of datum\", \"level with datum\"]";
+    for wish in ["mill well before drill port", "drill port before mill well"] {
+        let found = planned(&format!("{}[order]\nwanted = [\"{wish}\"]\n", text(ledge, hole)));
+        let told = match wish.starts_with("mill") {
+            true => "5 mm, and the point beyond, from the floor of well, 8 mm below the face",
+            false => "13 mm, and the point beyond, from the face: 8 mm of it goes with well",
+        };
+        assert_eq!(depth_of(&found, "drill port"), told, "{wish}");
+    }
 }
 
 /// By hand: of 20 mm of metal 13 are gone where the slot begins, so that 7 are cut; a slot beside
@@ -160,7 +184,7 @@ fn a_slot_in_the_floor_of_a_pocket_begins_at_that_floor() {
         )
     };
     let inside = depth_of(&planned(&text("\"datum\"")), "mill port");
-    assert!(inside.ends_with("7.00 mm, from the floor of well"), "{inside}");
+    assert!(inside.ends_with("7.00 mm, from the floor of well, 13 mm below the face"), "{inside}");
     let beside = depth_of(&planned(&text("\"32 above datum\", \"plumb with datum\"")), "mill port");
     assert!(beside.ends_with("20.00 mm"), "{beside}");
 }

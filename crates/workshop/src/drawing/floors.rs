@@ -2,6 +2,7 @@
 //! shoulder of the step, and the metal it passes is what the step leaves.
 
 use super::{Axis, Body, Face, FeatureId, Kind, Part};
+use crate::geometry::Point;
 use crate::measure::Length;
 
 /// Far below what anybody measures.
@@ -94,6 +95,35 @@ impl Part<'_> {
             Face::Right | Face::Top | Face::Front => floors.min_by_key(|&(_, level)| level),
             Face::Left | Face::Bottom | Face::Back => floors.max_by_key(|&(_, level)| level),
         }
+    }
+
+    /// The step or pocket in whose floor a feature stands that is cut with a side of the part, as it lies, up,
+    /// and how far below that side the floor lies: depths there count from it.
+    pub fn begins_on(&self, id: FeatureId, up: Face) -> Option<(FeatureId, Length)> {
+        let one = self.hole_of(id);
+        if up.axis() != Axis::Z {
+            let (step, _) = self.floor_toward(one, up)?;
+            return Some((step, self.step_from(step, up)?.deep));
+        }
+        let lowered = |step: FeatureId| Some((step, self.step_from(step, up)?.deep));
+        let steps = self.features().filter(|&(step, cut)| cut.face == up && self.beyond(step, one));
+        let steps = steps.filter_map(|(step, _)| lowered(step));
+        let pocket = self.in_pocket(one).filter(|_| self.feature(id).face == up && self.within(id));
+        steps.chain(pocket).max_by_key(|&(_, deep)| deep)
+    }
+
+    /// Whether both ends of a slot stand in the pocket that its middle does; true of all else.
+    fn within(&self, id: FeatureId) -> bool {
+        let Kind::Slot { width, along, .. } = self.feature(id).kind else { return true };
+        let inside = || {
+            let (pocket, _) = self.in_pocket(id)?;
+            let (x, y) = self.xy(id)?;
+            let [wx, wy, _] = self.way(id, along);
+            let ends = self.slot_span_mm(id, 0.0)?.map(|mm| Point::at(x, y) + Point::new(wx, wy).times(mm));
+            let (edge, half_mm) = (self.edge_within(pocket)?, self.size(width).half().as_mm());
+            Some(ends.into_iter().all(|end| edge.contains(end) && edge.distance_mm(end) >= half_mm))
+        };
+        inside().unwrap_or(false)
     }
 
     /// What is left, of the metal in line with a feature of an edge between two places along X or

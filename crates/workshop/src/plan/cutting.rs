@@ -1,10 +1,9 @@
 //! How a milled row is cut: depths, feed, and whether the cutter stands it.
 
 use super::job::{Setup, turned, why_depth_dial};
-use super::sheet::Row;
 use crate::bench::EndMill;
 use crate::bench::Readout;
-use crate::drawing::{DimensionId, FeatureId};
+use crate::drawing::DimensionId;
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::settings::milling::{Asked, Milled, milling};
@@ -106,18 +105,6 @@ pub fn mind(fault: &Problem, otherwise: &str) -> Figure {
     let reason = fault.reason().map_or_else(String::new, |reason| format!(": {reason}"));
     let why = practice(fault.remedy().unwrap_or(otherwise));
     Figure::new("mind", format!("{}{reason}", fault.what()), why)
-}
-
-/// Says that the passes where a step was cut count from that step.
-pub fn from_floor(setup: &Setup, id: FeatureId, row: &mut Row) {
-    let label = setup.named(row.number, "passes");
-    if let (Some(step), Some(passes)) =
-        (setup.floor_below(id), row.depth.iter_mut().find(|figure| figure.name == label))
-    {
-        passes.shown.push_str(", from the step");
-        let why = format!("{} is cut before it, and it begins there", setup.part.feature(step).name);
-        passes.why = passes.why.clone().because(practice(why));
-    }
 }
 
 /// The feed; what the motor gives for it, where the bench says; of a side how far the cutter

@@ -1,64 +1,71 @@
-//! A slot right through the floor of a pocket that was cut before it: the cutter begins at that
-//! floor, and its flutes need only reach through what is left there.
+//! What begins on the floor of a step or a pocket: its depth counts from there, and no tool goes through the
+//! metal that is gone. Where the floor is not cut yet, that metal is gone through as well.
 
 use super::job::Setup;
+use super::rows_hole::highest;
 use super::sheet::Row;
-use crate::drawing::{Depth, DimensionId, FeatureId, Kind};
-use crate::geometry::Point;
+use crate::drawing::{FeatureId, Hand};
 use crate::measure::Length;
-use crate::order::Work;
 use crate::order::work::{Deep, Step};
-use crate::settings::show::practice;
+use crate::settings::show::{mm, practice};
+use crate::why::Figure;
 
-/// The metal that is gone where a slot begins.
+/// The floor that something stands in.
 pub(super) struct Sunk {
-    /// How deep the pocket is.
+    /// How far that floor lies below the side that is up.
     pub by: Length,
-    pocket: FeatureId,
-    depth: DimensionId,
+    /// Whether it is cut by then.
+    pub cut: bool,
+    of: FeatureId,
 }
 
-/// The pocket in whose floor a slot is cut right through, when it was cut before from the same face.
-pub(super) fn sunk(setup: &Setup, step: &Step, deep: Deep) -> Option<Sunk> {
-    let (Deep::Through(_), Some(slot), true) = (deep, step.feature, setup.frame.in_plan()) else {
-        return None;
-    };
+/// The floor that what is cut in a step of the order stands in, seen from the side that is up.
+pub(super) fn sunk(setup: &Setup, step: &Step) -> Option<Sunk> {
+    let (of, by) = setup.part.begins_on(step.feature?, setup.frame.up())?;
     let order = setup.job.order;
     let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
-    let mut cut = before.filter(|other| order.setups[other.setup].pieces == setup.holding.pieces);
-    cut.find_map(|other| {
-        let pocket = other.feature.filter(|_| matches!(other.work, Work::MillPocket { .. }))?;
-        let Kind::Pocket { depth: Depth::To(depth), .. } = setup.part.feature(pocket).kind else {
-            return None;
-        };
-        let above = setup.part.feature(pocket).face == setup.frame.up();
-        (above && stands_in(setup, slot, pocket)).then(|| Sunk { by: setup.part.size(depth), pocket, depth })
-    })
-}
-
-/// Whether both ends of a slot stand in a pocket with all their width.
-fn stands_in(setup: &Setup, slot: FeatureId, pocket: FeatureId) -> bool {
-    let part = &setup.part;
-    let Kind::Slot { width, along, .. } = part.feature(slot).kind else { return false };
-    let within = || {
-        let (x, y) = part.xy(slot)?;
-        let [wx, wy, _] = part.way(slot, along);
-        let ends = part.slot_span_mm(slot, 0.0)?.map(|mm| Point::at(x, y) + Point::new(wx, wy).times(mm));
-        let (edge, half_mm) = (part.edge_within(pocket)?, part.size(width).half().as_mm());
-        Some(ends.into_iter().all(|end| edge.contains(end) && edge.distance_mm(end) >= half_mm))
-    };
-    within().unwrap_or(false)
+    let same = |other: &Step| [other.hand, step.hand].contains(&Hand::Neither) || other.hand == step.hand;
+    let cut = before.filter(|other| same(other)).any(|other| other.feature == Some(of))
+        || order.done.iter().any(|done| done.feature == Some(of));
+    Some(Sunk { by, cut, of })
 }
 
 impl Sunk {
-    /// Says from where the passes count.
-    pub(super) fn tell(&self, setup: &Setup, row: &mut Row) {
-        let label = setup.named(row.number, "passes");
-        let name = &setup.part.feature(self.pocket).name;
-        if let Some(passes) = row.depth.iter_mut().find(|figure| figure.name == label) {
-            passes.shown.push_str(&format!(", from the floor of {name}"));
-            let why = practice(format!("{name} is cut before it, and it begins there"));
-            passes.why = passes.why.clone().because(why.because(setup.job.why_dimension(self.depth)));
+    /// What a cutter goes through besides, or need not: of a depth from the floor the metal above it, where
+    /// that is still there; right through less what is gone. On edge that is reckoned from floor to floor already.
+    pub(super) fn more(&self, setup: &Setup, deep: Deep) -> Length {
+        match (deep, self.cut) {
+            (Deep::To(_), false) => self.by,
+            (Deep::Through(_), true) if setup.frame.in_plan() => -self.by,
+            _ => Length::ZERO,
         }
+    }
+
+    /// From where a depth counts.
+    pub(super) fn from(&self, setup: &Setup) -> String {
+        let (name, by, top) = (&setup.part.feature(self.of).name, mm(self.by), highest(setup));
+        match self.cut {
+            true => format!(", from the floor of {name}, {by} below the {top}"),
+            false => format!(", from the {top}: {by} of it goes with {name}"),
+        }
+    }
+
+    /// Says so beside a depth.
+    pub(super) fn tell(&self, setup: &Setup, figure: &mut Figure) {
+        figure.shown.push_str(&self.from(setup));
+        let name = &setup.part.feature(self.of).name;
+        let why = match self.cut {
+            true => format!("{name} is cut before it, and it begins there"),
+            false => format!("{name} is cut after it, and its depth is drawn from there"),
+        };
+        figure.why = figure.why.clone().because(practice(why));
+    }
+}
+
+/// Says from where the passes of a row count.
+pub(super) fn tell_passes(setup: &Setup, sunk: Option<Sunk>, row: &mut Row) {
+    let label = setup.named(row.number, "passes");
+    if let (Some(sunk), Some(passes)) = (sunk, row.depth.iter_mut().find(|figure| figure.name == label)) {
+        sunk.tell(setup, passes);
     }
 }

@@ -19,7 +19,7 @@ mod walls;
 use super::job::Job;
 use super::sheet::{Inspection, InspectionRow};
 use crate::bench::{Instrument, Section};
-use crate::drawing::{Axis, DimensionId, FeatureId, Finish, Measures};
+use crate::drawing::{Axis, Depth, DimensionId, FeatureId, Finish, Measures, Part};
 use crate::measure::{Angle, Length, Toward};
 use crate::metric::MadeWith;
 use crate::settings::measuring::protractor::{self, Protractor};
@@ -148,6 +148,16 @@ fn would_tell(asked: &Asked) -> String {
     }
 }
 
+/// From where a depth of a plate is measured: the face, or the floor that it begins on.
+fn from_where(part: &Part, depth: DimensionId) -> String {
+    let own = part.features().find(|(_, feature)| feature.kind.depth() == Some(Depth::To(depth)));
+    let floor = own.and_then(|(id, feature)| part.begins_on(id, part.side(feature.face)));
+    match floor {
+        Some((floor, _)) => format!("from the floor of {} down", part.feature(floor).name),
+        None => "from the face down".into(),
+    }
+}
+
 /// The rows as they are written.
 struct Rows<'a> {
     job: &'a Job<'a>,
@@ -183,7 +193,7 @@ impl Rows<'_> {
             }
             Measures::Depth => match turned::floor(self.job, id) {
                 Some(floor) => turned::over_floor(self, floor, asked(Across::Outside, "")),
-                None => self.measured(asked(Across::Depth, "from the face down")),
+                None => self.measured(asked(Across::Depth, &from_where(self.job.part, id))),
             },
             Measures::Along => self.measured(asked(Across::Depth, "along, from the face it is counted from")),
             Measures::Position if places::slot_of(self.job, id).is_some() => {

@@ -1,6 +1,7 @@
 //! What is set for a hole: where it is, how deep a tool goes, what it should gauge.
 
 use super::cutting::mind;
+use super::in_floor::sunk;
 use super::job::Setup;
 use super::rows::holes_of;
 use super::rows_hollow;
@@ -173,10 +174,27 @@ pub fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Fig
         }
         (Deep::To(depth), _) => {
             let why = practice(format!("full size to this depth, from the {}", measured_from(setup, step)));
-            (mm(depth + above(setup, step)), why_above(setup, step, why_deep(setup, step, why)))
+            let shown = mm(depth + above(setup, step) + gone_through(setup, step, deep));
+            (shown, why_above(setup, step, why_deep(setup, step, why)))
         }
     };
-    Figure::new(setup.named(number, "depth"), shown, why)
+    told_from(setup, step, deep, Figure::new(setup.named(number, "depth"), shown, why))
+}
+
+/// What a tool that goes to a depth goes through above the floor it counts from, which is cut later.
+fn gone_through(setup: &Setup, step: &Step, deep: Deep) -> Length {
+    match deep {
+        Deep::To(_) => sunk(setup, step).map_or(Length::ZERO, |sunk| sunk.more(setup, deep)),
+        Deep::Through(_) => Length::ZERO,
+    }
+}
+
+/// The same figure, which says from which floor a depth counts.
+fn told_from(setup: &Setup, step: &Step, deep: Deep, mut figure: Figure) -> Figure {
+    if let (Deep::To(_), Some(sunk)) = (deep, sunk(setup, step)) {
+        sunk.tell(setup, &mut figure);
+    }
+    figure
 }
 
 /// How far to feed a drill: its cone, a third of its diameter, goes beyond.
@@ -192,13 +210,14 @@ pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, 
 /// How deep the full width of a drill goes: before a tap deeper than the full thread, and only
 /// through what metal is there by then.
 pub fn drilled(setup: &Setup, step: &Step, deep: Deep) -> Length {
-    match (deep, step.feature.map(|id| own_kind(setup, id))) {
+    let own = match (deep, step.feature.map(|id| own_kind(setup, id))) {
         (Deep::Through(metal), _) => metal - lowered(setup, step).map_or(Length::ZERO, |lowered| lowered.by),
         (Deep::To(full), Some(Kind::Tapped { thread, .. })) => {
             tapping::Depth::Blind(full).of_drill(setup.part.thread(*thread))
         }
         (Deep::To(full), _) => full,
-    }
+    };
+    own + gone_through(setup, step, deep)
 }
 
 /// How far a drill is fed.
@@ -241,16 +260,14 @@ fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Dee
             let why =
                 practice("deeper than the full thread, for the tap's lead and the chips").because(point);
             let why = why_above(setup, step, why_deep(setup, step, why));
-            vec![Figure::new(setup.named(number, "depth"), format!("{}, and the point beyond", mm(to)), why)]
+            let shown = format!("{}, and the point beyond", mm(to));
+            vec![told_from(setup, step, deep, Figure::new(setup.named(number, "depth"), shown, why))]
         }
-        (Deep::To(full), _) => {
+        (Deep::To(_), _) => {
             let why = practice("to the full diameter; the point goes beyond").because(point);
             let why = why_above(setup, step, why_deep(setup, step, why));
-            vec![Figure::new(
-                setup.named(number, "depth"),
-                format!("{}, and the point beyond", mm(full + above)),
-                why,
-            )]
+            let shown = format!("{}, and the point beyond", mm(drilled(setup, step, deep) + above));
+            vec![told_from(setup, step, deep, Figure::new(setup.named(number, "depth"), shown, why))]
         }
     }
 }

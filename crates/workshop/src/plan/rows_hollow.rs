@@ -1,6 +1,7 @@
 //! What is set for countersinks, taper pins and pockets.
 
-use super::cutting::{Cutting, Floor, cut_depths, from_floor};
+use super::cutting::{Cutting, Floor, cut_depths};
+use super::in_floor::{sunk, tell_passes};
 use super::job::Setup;
 use super::rows_hole::{above, at_holes, deep_figure};
 use super::sheet::Row;
@@ -137,11 +138,13 @@ fn pocket(setup: &Setup, step: &Step, (deep, mill): (Deep, &EndMill), row: &mut 
         row.sets.extend(chain(setup, number, [width, height]));
     }
     let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    let deep = deep.length() + setup.above_round(id);
+    let sunk = sunk(setup, step);
+    let more = sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.more(setup, deep));
+    let deep = deep.length() + setup.above_round(id) + more;
     check_reach(deep, flute, flute)?;
     let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
     row.depth = cut_depths(setup, number, cut)?;
-    from_floor(setup, id, row);
+    tell_passes(setup, sunk, row);
     let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
     let why = Why::new(format!("its corners come out at the cutter's radius, {}", mm(cutter.half())))
         .because(setup.job.why_dimension(width))

@@ -1,6 +1,7 @@
 //! Rows on the mill: steps, slots, edges and slits; holes by [`super::rows_hole`].
 
-use super::cutting::{Cutting, Floor, cut_depths, from_floor};
+use super::cutting::{Cutting, Floor, cut_depths};
+use super::in_floor::{sunk, tell_passes};
 use super::job::Setup;
 use super::rows_hole::{
     above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hold_to_motor, hole_check,
@@ -8,7 +9,7 @@ use super::rows_hole::{
 };
 use super::rows_turned;
 use super::sheet::Row;
-use super::{in_floor, rows_edges, rows_hollow, rows_outline, rows_wide};
+use super::{rows_edges, rows_hollow, rows_outline, rows_wide};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
 use crate::geometry::clear::{settled, stands_clear};
@@ -323,15 +324,12 @@ fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<()
         }
     }
     let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    let sunk = in_floor::sunk(setup, step, deep);
-    let gone = sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.by);
-    let deep = deep.length() + setup.above_round(id) - gone;
+    let sunk = sunk(setup, step);
+    let more = sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.more(setup, deep));
+    let deep = deep.length() + setup.above_round(id) + more;
     let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
     row.depth = cut_depths(setup, number, cut)?;
-    from_floor(setup, id, row);
-    if let Some(sunk) = sunk {
-        sunk.tell(setup, row);
-    }
+    tell_passes(setup, sunk, row);
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
     row.check = Some(Figure::new(setup.named(number, "width"), mm(setup.part.size(width)), check));
