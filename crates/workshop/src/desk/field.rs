@@ -249,7 +249,7 @@ fn typed(entry: &Entry) -> (String, Said) {
     }
 }
 
-/// How an arc between two corners is shown on its row.
+/// How an arc of an outline is shown on its row.
 fn arc(radius: &str, bulge: &str, greater: &str) -> String {
     let greater = if greater == "true" { " greater" } else { "" };
     format!("arc {radius} {bulge}{greater}")

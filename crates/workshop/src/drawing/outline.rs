@@ -95,7 +95,7 @@ impl Reader {
     }
 }
 
-/// Arcs that lie beside each other or beside a boss, and outlines of too little.
+/// Arcs that lie beside each other, and outlines of too little.
 fn out_of_place(around: &[Around], features: &[Feature]) -> Option<Problem> {
     let corner = |item: &Around| match item {
         Around::At(id) => matches!(features[id.0].kind, Kind::Corner { .. }),
@@ -103,15 +103,12 @@ fn out_of_place(around: &[Around], features: &[Feature]) -> Option<Problem> {
     };
     let arc = |item: &Around| matches!(item, Around::Arc { .. });
     let count = around.len();
-    for (place, item) in around.iter().enumerate() {
-        let (before, after) = (&around[(place + count - 1) % count], &around[(place + 1) % count]);
-        if arc(item) && !(corner(before) && corner(after)) {
-            return Some(
-                Problem::new("an arc of the outline does not stand between two corners")
-                    .why("its radius says how it curves, and the corners beside it where it begins and ends")
-                    .mend("name a corner before and after each arc; a boss is round itself"),
-            );
-        }
+    if (0..count).any(|place| arc(&around[place]) && arc(&around[(place + 1) % count])) {
+        return Some(
+            Problem::new("two arcs of the outline lie side by side")
+                .why("an arc goes from one corner or boss to the next")
+                .mend("name a corner or a boss between them"),
+        );
     }
     let stops = around.iter().filter(|item| !arc(item)).count();
     let round = around.iter().any(|item| arc(item) || !corner(item));

@@ -331,6 +331,17 @@ impl Reader {
 
     fn bosses(&mut self, body: &Sheet, features: &[Feature]) -> Vec<FeatureId> {
         let mut around = Vec::new();
+        if let Some(Content::List(items)) = body.get("around").map(|entry| &entry.value)
+            && let Some(arc) = items.iter().find(|item| matches!(item.value, Content::Table(_)))
+        {
+            self.faults.push(
+                Problem::new("an arc stands between bosses whose flanks are straight")
+                    .at(format!("line {}, `around`", arc.line))
+                    .why("the flanks of a body of `bosses` are the lines that touch both")
+                    .mend("write `kind = \"outline\"`: its arcs touch the bosses beside them"),
+            );
+            return around;
+        }
         let texts: Vec<(String, usize)> =
             body.texts("around", &mut self.faults).into_iter().map(|(t, l)| (t.to_owned(), l)).collect();
         for (text, line) in texts {

@@ -38,7 +38,7 @@ pub enum Turn {
 pub enum Side {
     /// A straight line, tangent to the round ends it meets.
     Line,
-    /// An arc between two corners.
+    /// An arc, from or to a corner itself, and tangent to a round end.
     Arc {
         /// Of its circle.
         radius_mm: f64,
@@ -159,11 +159,7 @@ fn pieces(stops: &[(Stop, Side)]) -> Result<(Vec<Segment>, Vec<String>), Problem
 
 /// The line from one stop to the next, with every round end on its left.
 fn straight(from: &Stop, to: &Stop) -> Result<Segment, Problem> {
-    let circle = |stop: &Stop| match stop.turn {
-        Turn::Corner { at, .. } => Circle::new(at, 0.0),
-        Turn::Round(circle) => circle,
-    };
-    let (a, b) = (circle(from), circle(to));
+    let (a, b) = (circle_of(from), circle_of(to));
     let apart_mm = a.centre.distance_mm(b.centre);
     let difference_mm = a.radius_mm - b.radius_mm;
     if apart_mm <= difference_mm.abs() + SAME_POINT_MM {
@@ -181,43 +177,56 @@ fn straight(from: &Stop, to: &Stop) -> Result<Segment, Problem> {
     Ok(Segment::line(a.centre.polar(a.radius_mm, touch_rad), b.centre.polar(b.radius_mm, touch_rad)))
 }
 
-/// The arc from one corner to the next.
-fn arc(from: &Stop, to: &Stop, radius_mm: f64, out: bool, greater: bool) -> Result<Segment, Problem> {
-    let (Turn::Corner { at: start, .. }, Turn::Corner { at: end, .. }) = (from.turn, to.turn) else {
-        return Err(Problem::new(format!("an arc cannot go from {} to {}", from.name, to.name))
-            .why("an arc of the outline goes from corner to corner; a boss is round itself")
-            .mend("put a corner at either end of the arc")
-            .concerns(from.name.clone())
-            .concerns(to.name.clone()));
-    };
-    let chord_mm = start.distance_mm(end);
-    if chord_mm <= SAME_POINT_MM {
-        return Err(Problem::new(format!("{} and {} are at the same place", from.name, to.name))
-            .mend("check their places")
-            .concerns(from.name.clone())
-            .concerns(to.name.clone()));
+/// The circle of a stop: a corner is one of no size.
+fn circle_of(stop: &Stop) -> Circle {
+    match stop.turn {
+        Turn::Corner { at, .. } => Circle::new(at, 0.0),
+        Turn::Round(circle) => circle,
     }
-    if chord_mm > 2.0 * radius_mm + SAME_POINT_MM {
-        return Err(Problem::new(format!(
+}
+
+/// The arc from one stop to the next, through corners and tangent to round ends: a hollow one lies against
+/// them from outside, one that curves out goes over them.
+fn arc(from: &Stop, to: &Stop, radius_mm: f64, out: bool, greater: bool) -> Result<Segment, Problem> {
+    let (a, b) = (circle_of(from), circle_of(to));
+    let both = |fault: Problem| fault.concerns(from.name.clone()).concerns(to.name.clone());
+    let chord_mm = a.centre.distance_mm(b.centre);
+    if chord_mm <= SAME_POINT_MM {
+        return Err(both(
+            Problem::new(format!("{} and {} are at the same place", from.name, to.name))
+                .mend("check their places"),
+        ));
+    }
+    // From the middle of the arc to that of either stop.
+    let away_mm =
+        |circle: Circle| if out { radius_mm - circle.radius_mm } else { radius_mm + circle.radius_mm };
+    let (first_mm, last_mm) = (away_mm(a), away_mm(b));
+    let swallowed = first_mm < 0.0 || last_mm < 0.0 || (first_mm - last_mm).abs() > chord_mm + SAME_POINT_MM;
+    if swallowed || chord_mm > first_mm + last_mm + SAME_POINT_MM {
+        let fault = Problem::new(format!(
             "an arc of radius {radius_mm:.3} mm does not reach from {} to {}",
             from.name, to.name
-        ))
-        .why(format!("they are {chord_mm:.3} mm apart, more than twice the radius"))
-        .mend("check the radius and both places")
-        .concerns(from.name.clone())
-        .concerns(to.name.clone()));
+        ));
+        let least_mm = (chord_mm + (a.radius_mm + b.radius_mm) * if out { 1.0 } else { -1.0 }) / 2.0;
+        return Err(both(match (swallowed, a.radius_mm + b.radius_mm > 0.0) {
+            (true, _) => fault.why("a round end is wider than the arc, or lies within the other"),
+            (false, true) => fault.why(format!("to touch both it takes {least_mm:.3} mm at the least")),
+            (false, false) => {
+                fault.why(format!("they are {chord_mm:.3} mm apart, more than twice the radius"))
+            }
+        })
+        .mend("check the radius and both places"));
     }
-    let half_rad = (chord_mm / (2.0 * radius_mm)).min(1.0).asin();
-    let turn_rad = if greater { TAU - 2.0 * half_rad } else { 2.0 * half_rad };
-    // An arc that curves out runs anticlockwise; its centre is then left of the chord
+    // An arc that curves out runs anticlockwise; its centre is then left of the line between the two
     // for the lesser arc and right of it for the greater.
     let left = if out != greater { 1.0 } else { -1.0 };
-    let height_mm = (radius_mm.powi(2) - (chord_mm / 2.0).powi(2)).max(0.0).sqrt();
-    let along = start.direction_rad(end);
-    let middle = Point::new((start.x_mm + end.x_mm) / 2.0, (start.y_mm + end.y_mm) / 2.0);
-    let centre = middle.polar(height_mm * left, along + PI / 2.0);
-    let sweep = if out { turn_rad } else { -turn_rad };
-    Ok(Segment::arc(centre, radius_mm, centre.direction_rad(start), sweep))
+    let along_mm = (first_mm.powi(2) - last_mm.powi(2) + chord_mm.powi(2)) / (2.0 * chord_mm);
+    let height_mm = (first_mm.powi(2) - along_mm.powi(2)).max(0.0).sqrt();
+    let along = a.centre.direction_rad(b.centre);
+    let centre = a.centre.polar(along_mm, along).polar(height_mm * left, along + PI / 2.0);
+    let [start, end] = [a, b].map(|circle| centre.direction_rad(circle.centre));
+    let sweep = if out { within_turn(end - start) } else { -within_turn(start - end) };
+    Ok(Segment::arc(centre, radius_mm, start, sweep))
 }
 
 /// The arc that rounds the corner between two sides, from touch to touch.

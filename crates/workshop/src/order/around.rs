@@ -263,7 +263,12 @@ type Out = Vec<(&'static str, String)>;
 /// The ways each piece may be cut, one at least, and those that are out.
 fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -> (Vec<Vec<How>>, Vec<Out>) {
     let segments = named.outline.segments();
-    let elsewhere: Vec<bool> = named.names.iter().map(|name| is_elsewhere(job, name, bosses)).collect();
+    let elsewhere: Vec<bool> = named
+        .names
+        .iter()
+        .zip(segments)
+        .map(|(name, piece)| is_elsewhere(job, name, piece, bosses))
+        .collect();
     let swings = plate_swung(job, Lot::Piece(0)).is_some();
     let milled = |piece: usize| {
         job.mills()
@@ -411,11 +416,12 @@ fn mills(job: &Job, makings: &mut Makings) -> Vec<EndMill> {
     mills
 }
 
-/// Whether a piece belongs to a round end, or to the flank between two.
-fn is_elsewhere(job: &Job, name: &str, bosses: &[FeatureId]) -> bool {
+/// Whether a piece belongs to a round end, or to the straight flank between two.
+fn is_elsewhere(job: &Job, name: &str, piece: &Segment, bosses: &[FeatureId]) -> bool {
     let own = |name: &str| bosses.iter().any(|&id| job.name(id) == name);
     let flank = |a: &FeatureId| name.strip_prefix(job.name(*a))?.strip_prefix(" to ");
-    own(name) || bosses.iter().filter_map(flank).any(own)
+    let straight = matches!(piece, Segment::Line(_));
+    own(name) || (straight && bosses.iter().filter_map(flank).any(own))
 }
 
 fn along_axis(rad: f64) -> bool {

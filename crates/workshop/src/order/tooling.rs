@@ -130,7 +130,7 @@ impl Job<'_> {
         }
         let widest = self.bench.end_mills.iter().map(|mill| mill.diameter).max().unwrap_or_default();
         let mut reach = long_series().iter().filter(|mill| mill.flute >= deep);
-        let held = reach.clone().filter(|mill| mill.diameter <= widest).next_back();
+        let held = reach.clone().rfind(|mill| mill.diameter <= widest);
         let Some(mill) = held.or_else(|| reach.next()) else {
             return self.mill_along(Length::ZERO, makings);
         };

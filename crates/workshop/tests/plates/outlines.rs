@@ -94,7 +94,10 @@ fn an_outline_that_cannot_be_drawn_says_where() {
         ("", "goes round too little"),
         ("\"a\", \"h\", \"c\"", "neither a corner nor a boss"),
         ("\"a\", \"b\", \"a\", \"c\"", "goes round `a` twice"),
-        ("\"a\", \"b\", { arc = \"20\", bulge = \"out\" }, \"n\"", "does not stand between two corners"),
+        (
+            "\"a\", { arc = \"20\", bulge = \"out\" }, { arc = \"9\", bulge = \"in\" }, \"n\"",
+            "two arcs of the outline lie side by side",
+        ),
         ("\"a\", { arc = \"20\", bulge = \"up\" }, \"b\", \"c\"", "is not known for `bulge`"),
         ("\"a\", { arc = \"20\" }, \"b\", \"c\"", "`bulge` is not given"),
         ("\"a\", { bulge = \"in\" }, \"b\", \"c\"", "is missing"),
@@ -103,10 +106,14 @@ fn an_outline_that_cannot_be_drawn_says_where() {
         let faults = read_drawing("part.toml", &text(around, "")).unwrap_err();
         assert!(told(&faults).contains(wanted), "{around}: {}", told(&faults));
     }
+    let straight = text("\"n\", { arc = \"20\", bulge = \"in\" }", "").replace("\"outline\"", "\"bosses\"");
+    assert!(told(&read_drawing("part.toml", &straight).unwrap_err()).contains("write `kind = \"outline\"`"));
     for (around, radius, wanted) in [
         ("\"d\", \"c\", \"b\", \"a\"", "", "runs clockwise"),
         ("\"a\", \"c\", \"b\", \"d\"", "", "crosses itself: a to c meets b to d"),
         ("\"a\", \"b\", { arc = \"9\", bulge = \"out\" }, \"c\", \"d\"", "", "does not reach from b to c"),
+        ("\"a\", \"b\", { arc = \"9\", bulge = \"out\" }, \"n\"", "", "to touch both it takes 17.8"),
+        ("\"a\", { arc = \"3\", bulge = \"out\" }, \"n\", \"b\"", "", "wider than the arc"),
         (all, "radius = \"11\"", "run into each other"),
         (all, "radius = \"30\"", "does not fit at"),
     ] {

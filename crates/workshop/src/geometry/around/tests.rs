@@ -1,5 +1,6 @@
 //! Outlines of corners, round ends and arcs, against elementary geometry.
 
+use super::super::Arc;
 use super::*;
 use proptest::prelude::*;
 
@@ -42,6 +43,38 @@ fn a_boss_between_corners_is_met_by_tangents() {
     let lengths: Vec<f64> = made.outline.segments().iter().map(Segment::length_mm).collect();
     assert!((lengths[1] - tangent).abs() < 1e-9 && (lengths[3] - tangent).abs() < 1e-9, "{lengths:?}");
     assert!(lengths[2] > 10.0 * PI, "more than half of the boss stands out: {lengths:?}");
+}
+
+/// A lever with a flank hollow and a flank full: bosses of 10 and 6, 50 apart. By hand: the middle of a hollow
+/// of 40 is 50 from the one centre and 46 from the other, that of a full flank of 40 is 30 and 34 from them;
+/// each touches both bosses, and the outline goes on there without a corner.
+#[test]
+fn arcs_between_bosses_touch_both() {
+    let (big, small) = (Circle::new(Point::ORIGIN, 10.0), Circle::new(Point::new(50.0, 0.0), 6.0));
+    let boss = |circle, out| {
+        let side = Side::Arc { radius_mm: 40.0, out, greater: false };
+        (Stop { name: "boss".into(), turn: Turn::Round(circle) }, side)
+    };
+    let made = around(&[boss(big, false), boss(small, true)]).unwrap().outline;
+    let arcs: Vec<Arc> = made
+        .segments()
+        .iter()
+        .filter_map(|piece| match piece {
+            Segment::Arc(arc) if arc.radius_mm > 30.0 => Some(*arc),
+            _ => None,
+        })
+        .collect();
+    let [hollow, full] = arcs[..] else { panic!("{made:?}") };
+    for (arc, far) in [(hollow, [50.0, 46.0]), (full, [30.0, 34.0])] {
+        for (circle, far) in [big, small].into_iter().zip(far) {
+            assert!((arc.centre.distance_mm(circle.centre) - far).abs() < 1e-9, "{arc:?}");
+        }
+    }
+    assert!(hollow.centre.y_mm < 0.0 && hollow.sweep_rad < 0.0, "below, and run clockwise: {hollow:?}");
+    assert!(full.centre.y_mm < 0.0 && full.sweep_rad > 0.0, "its middle lies across: {full:?}");
+    for (one, next) in made.segments().iter().zip(made.segments().iter().cycle().skip(1)) {
+        assert!(heading(one, 1.0).distance_mm(heading(next, 0.0)) < 1e-9, "{one:?} {next:?}");
+    }
 }
 
 /// The greater arc of a chord is the whole circle without the lesser.
