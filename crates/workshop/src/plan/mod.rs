@@ -52,7 +52,7 @@ pub use rounds::Round;
 pub use sawing::cutting_list;
 
 use job::{Job, Setup};
-use sheet::{AidSheet, Cover, Inspection, Overlay, SawnBlank, Scene, SetupSheet};
+use sheet::{AidSheet, Cover, Inspection, Overlay, Projection, SawnBlank, Scene, SetupSheet};
 use views::{Lettering, views};
 
 use crate::abreast::both;
@@ -76,9 +76,20 @@ use crate::why::Figure;
 /// is impossible, sizes that this bench cannot make, an order that does not
 /// exist, settings out of reach.
 pub fn plan(drawing: &Drawing, bench: &Bench) -> Outcome<Plan> {
-    let solved = possible(drawing)?;
-    let metric = metricate(drawing, &solved, bench)?;
-    plan_of(drawing, &solved, &metric, bench)
+    let solved = solve(drawing)?;
+    let drawn = Part::as_drawn(drawing, &solved);
+    // What is drawn asks nothing of what is chosen.
+    let choose = || {
+        told(drawn.wrong())?;
+        metricate(drawing, &solved, bench)
+    };
+    let (as_drawn, metric) = both(|| AsDrawn::of(&drawn), choose);
+    planned(&drawn, || as_drawn, &metric?, bench)
+}
+
+/// The faults found, if any.
+fn told(faults: Vec<Problem>) -> Outcome<()> {
+    if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
 /// The places of a drawing that solves, and that a workshop could make as drawn.
@@ -88,8 +99,8 @@ pub fn plan(drawing: &Drawing, bench: &Bench) -> Outcome<Plan> {
 /// Every fault of its places, or what is impossible or wrong about the part.
 pub fn possible(drawing: &Drawing) -> Outcome<Solved> {
     let solved = solve(drawing)?;
-    let faults = Part::as_drawn(drawing, &solved).wrong();
-    if faults.is_empty() { Ok(solved) } else { Err(faults) }
+    told(Part::as_drawn(drawing, &solved).wrong())?;
+    Ok(solved)
 }
 
 /// Works a part out whose metric sizes are chosen already, such as those that suit the
@@ -99,6 +110,31 @@ pub fn possible(drawing: &Drawing) -> Outcome<Solved> {
 ///
 /// Walls too thin in depth, an order that does not exist, settings out of reach.
 pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &Bench) -> Outcome<Plan> {
+    let drawn = Part::as_drawn(drawing, solved);
+    planned(&drawn, || AsDrawn::of(&drawn), metric, bench)
+}
+
+/// The part as it is drawn, seen.
+struct AsDrawn {
+    /// With its dimensions as written.
+    views: Vec<Scene>,
+    /// To have the metric part laid over.
+    beneath: Vec<Projection>,
+}
+
+impl AsDrawn {
+    fn of(drawn: &Part) -> Self {
+        Self { views: views(drawn, Lettering::AsWritten), beneath: views::beneath(drawn) }
+    }
+}
+
+fn planned(
+    drawn: &Part,
+    as_drawn: impl FnOnce() -> AsDrawn + Send,
+    metric: &MetricPart,
+    bench: &Bench,
+) -> Outcome<Plan> {
+    let drawing = drawn.drawing;
     if drawing.source == Source::Bought {
         return Err(vec![
             Problem::new(format!("{} is bought in: nothing of it is made", drawing.name))
@@ -107,13 +143,11 @@ pub fn plan_of(drawing: &Drawing, solved: &Solved, metric: &MetricPart, bench: &
         ]);
     }
     let (material, _) = material(drawing).map_err(|fault| vec![fault.at(drawing.file.clone())])?;
-    let drawn = Part::as_drawn(drawing, solved);
-    let part = with_metric(&drawn, metric);
+    let part = with_metric(drawn, metric);
     // What is drawn asks nothing of the order of work.
     let draw = || {
-        let [as_written, in_metric] =
-            [(&drawn, Lettering::AsWritten), (&part, Lettering::Metric)].map(|(part, how)| views(part, how));
-        (as_written, in_metric, views::overlay(&drawn, &part))
+        let AsDrawn { views: as_drawn, beneath } = as_drawn();
+        (as_drawn, views(&part, Lettering::Metric), views::laid_over(drawn, beneath, &part))
     };
     let ((as_drawn, in_metric, overlay), ordered) =
         both(draw, || Ordered::of(&part, metric, bench, material));
@@ -149,10 +183,7 @@ struct Ordered {
 impl Ordered {
     fn of(part: &Part, metric: &MetricPart, bench: &Bench, material: &'static Material) -> Outcome<Self> {
         // The choice kept the walls in plan; here those in depth are looked at too.
-        let broken = broken_in_space(part);
-        if !broken.is_empty() {
-            return Err(broken);
-        }
+        told(broken_in_space(part))?;
         let order = order_of_work(part, metric, bench)?;
         let job = Job { bench, part, metric, order: &order, material };
         let in_file = |fault: Problem| vec![fault.at(part.drawing.file.clone())];

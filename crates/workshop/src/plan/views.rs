@@ -17,7 +17,7 @@ mod sizes;
 mod solid;
 mod turned;
 
-pub use overlay::overlay;
+pub use overlay::{beneath, laid_over, overlay};
 pub use projections::projections;
 
 pub(super) use edge::step_profile;

@@ -63,12 +63,11 @@ pub(super) fn edges(solid: &Solid) -> Vec<Edge> {
     let pieces: Vec<&Piece> = solid.pieces().collect();
     for (n, piece) in pieces.iter().enumerate() {
         let first = edges.len();
-        let meets = |m: usize| pieces[m].near(piece);
-        let near: Vec<&Piece> =
-            (0..pieces.len()).filter(|&m| m != n && meets(m)).map(|m| pieces[m]).collect();
+        let here: Vec<usize> = (0..pieces.len()).filter(|&m| pieces[m].near(piece)).collect();
+        let near: Vec<&Piece> = here.iter().filter(|&&m| m != n).map(|&m| pieces[m]).collect();
         match &piece.form {
             Form::Prism(region) => {
-                let here = solid.only(meets);
+                let here = solid.only(&here);
                 prism(&here, piece, region, &near, n < solid.metal.len(), &mut edges);
             }
             Form::Cone { centre, .. } => cone(piece, *centre, &near, &mut edges),

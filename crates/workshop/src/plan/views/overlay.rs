@@ -41,9 +41,19 @@ fn noticed() -> Length {
     Length::mm_ratio(5, 10_000)
 }
 
+/// The views of a part in which another is laid over it.
+pub fn beneath(drawn: &Part) -> Vec<Projection> {
+    projections(drawn, Lettering::Metric).views
+}
+
 /// Lays the metric part over the part as drawn.
 pub fn overlay(drawn: &Part, metric: &Part) -> Overlay {
-    let [before, mut after] = [drawn, metric].map(|part| projections(part, Lettering::Metric).views);
+    laid_over(drawn, beneath(drawn), metric)
+}
+
+/// The same where the views of the part as drawn are there already.
+pub fn laid_over(drawn: &Part, before: Vec<Projection>, metric: &Part) -> Overlay {
+    let mut after = projections(metric, Lettering::Metric).views;
     let same_side = |view: Projection| {
         let other = after.iter().position(|other| other.looking == view.looking)?;
         Some([view, after.swap_remove(other)])

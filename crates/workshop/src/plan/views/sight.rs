@@ -141,15 +141,13 @@ fn look(solid: &Solid, edge: &Edge, enclosed: &Enclosed, eye: Eye, boxes: &[InVi
     let own = eye.sees_box(least, most);
     // The pieces that the edge runs beside, or that lie before or behind it.
     let place = edge.on.and_then(|piece| enclosed.place(piece)).filter(|(_, plate)| plate.axis != toward);
-    let in_line: Vec<bool> = boxes
-        .iter()
-        .enumerate()
-        .map(|(n, piece)| {
-            place.is_none_or(|(place, _)| enclosed.is_at(n, place)) && piece.within(own, BESIDE_MM)
+    let in_line: Vec<usize> = (0..boxes.len())
+        .filter(|&n| {
+            place.is_none_or(|(place, _)| enclosed.is_at(n, place)) && boxes[n].within(own, BESIDE_MM)
         })
         .collect();
     let along = edge.course.axis();
-    let breaks = breaks(edge, own, boxes.iter().zip(&in_line).filter(|(_, is)| **is).map(|(piece, _)| piece));
+    let breaks = breaks(edge, own, in_line.iter().map(|&n| &boxes[n]));
     let mut pieces: Vec<([f64; 2], Option<Stroke>)> = Vec::new();
     for pair in breaks.windows(2) {
         const SHARES: [f64; 4] = [0.03, 0.37, 0.63, 0.97];
@@ -157,8 +155,9 @@ fn look(solid: &Solid, edge: &Edge, enclosed: &Enclosed, eye: Eye, boxes: &[InVi
         // No box begins or ends between two breaks: the same pieces are in line all the way.
         let stretch =
             edge.course.stretch(low, high).map(|[a, b]| Bounds::of(eye.sees(a)).including(eye.sees(b)));
-        let within = |n: usize| in_line[n] && stretch.is_none_or(|s| boxes[n].within(s, BESIDE_MM));
-        let beside = solid.only(within);
+        let within = |&&n: &&usize| stretch.is_none_or(|s| boxes[n].within(s, BESIDE_MM));
+        let within: Vec<usize> = in_line.iter().filter(within).copied().collect();
+        let beside = solid.only(&within);
         let state = |share: f64| -> Option<Stroke> {
             is_edge(&beside, edge, share).then(|| {
                 let spot = edge.course.at(share);
@@ -169,11 +168,11 @@ fn look(solid: &Solid, edge: &Edge, enclosed: &Enclosed, eye: Eye, boxes: &[InVi
                 if is_seen { Stroke::Visible } else { Stroke::Hidden }
             })
         };
-        let all_alike =
-            stretch.is_some()
-                && solid.pieces().enumerate().filter(|(n, _)| within(*n)).all(|(n, piece)| {
-                    if edge.on == Some(n) { piece.is_convex() } else { piece.is_even(along) }
-                });
+        let is_alike = |&n: &usize| {
+            let piece = solid.piece(n);
+            if edge.on == Some(n) { piece.is_convex() } else { piece.is_even(along) }
+        };
+        let all_alike = stretch.is_some() && within.iter().all(is_alike);
         if all_alike {
             pieces.push(([low, high], state(low + (high - low) * SHARES[1])));
             continue;

@@ -219,15 +219,17 @@ impl<P: Borrow<Piece>> Solid<P> {
         self.metal.iter().chain(&self.cuts).map(P::borrow)
     }
 
-    /// The pieces that are asked for by their number, metal first.
-    pub fn only(&self, asked: impl Fn(usize) -> bool) -> Solid<&Piece> {
-        let cuts_from = self.metal.len();
-        let metal = self.metal.iter().enumerate().filter(|(n, _)| asked(*n));
-        let cuts = self.cuts.iter().enumerate().filter(|(n, _)| asked(cuts_from + n));
-        Solid {
-            metal: metal.map(|(_, piece)| piece.borrow()).collect(),
-            cuts: cuts.map(|(_, piece)| piece.borrow()).collect(),
-        }
+    /// A piece by its number, metal first.
+    pub fn piece(&self, number: usize) -> &Piece {
+        let cut = || &self.cuts[number - self.metal.len()];
+        self.metal.get(number).unwrap_or_else(cut).borrow()
+    }
+
+    /// The pieces of these numbers, metal first, which rise.
+    pub fn only(&self, numbers: &[usize]) -> Solid<&Piece> {
+        let (metal, cuts) = numbers.split_at(numbers.partition_point(|&n| n < self.metal.len()));
+        let all = |numbers: &[usize]| numbers.iter().map(|&n| self.piece(n)).collect();
+        Solid { metal: all(metal), cuts: all(cuts) }
     }
 
     pub fn contains(&self, spot: Spot) -> bool {
