@@ -45,7 +45,7 @@ fn the_sheet_names_what_holds_the_work_and_how() {
     let roller = part(&[JOURNAL, BODY, OTHER, FITS]);
     for (holders, title, words) in [
         (&[ThreeJaw, FourJaw][..], "clocked true", "no more than 0.02 mm over one turn"),
-        (&[ThreeJaw, SoftJaws], "in soft jaws by", "bore them to ⌀ 9 mm"),
+        (&[ThreeJaw, SoftJaws], "in soft jaws by", "bore them to ⌀ 14 mm"),
         (&[ThreeJaw, Centres], "between centres", "a carrier on the other end"),
     ] {
         let made = planned(&roller, &with(holders));

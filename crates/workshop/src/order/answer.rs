@@ -9,7 +9,7 @@ use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Proof, Step, Sure};
 use super::{
     accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, oriented, parted, pinned,
-    plates, rules, search, sizes, stacks, throws, traps, turned, turned_held,
+    plates, pressed, rules, search, sizes, stacks, throws, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Kind, Part};
@@ -286,14 +286,16 @@ fn read_back(
     let true_to = coaxial::charges(job, makings, plan);
     let sized = sizes::sizes(job, makings, plan);
     let thrown = throws::charges(job, makings, plan);
+    let pressed = pressed::told(job, makings, plan);
     let lies = oriented::charges(job, makings, plan, &model.start.done);
     let runs_out = true_to.iter().filter(|charge| charge.is_short()).count()
         + thrown.iter().filter(|charge| charge.short().is_some()).count()
-        + lies.iter().filter(|charge| charge.is_short()).count();
+        + lies.iter().filter(|charge| charge.is_short()).count()
+        + pressed.len();
     let told = charges.iter().filter_map(|charge| charge.told(job, makings));
     let told = told.chain(lies.iter().filter_map(|charge| charge.told(job)));
     let told = told.chain(sized.iter().filter_map(sizes::Size::short));
-    let told = told.chain(thrown.iter().filter_map(throws::Charge::short));
+    let told = told.chain(thrown.iter().filter_map(throws::Charge::short)).chain(pressed);
     for told in told.chain(true_to.iter().filter_map(|charge| charge.short(job))) {
         if !order.assumed.contains(&told) {
             order.assumed.push(told);

@@ -1,5 +1,7 @@
 //! The best of the ways of going about a part, and what the others would cost.
 
+use std::cmp::Reverse;
+
 use super::answer::{END_FIRST, Key, THE_ENDS, makings, planned, proof};
 use super::asking::Heeded;
 use super::deed::{Job, Scheme};
@@ -8,6 +10,7 @@ use super::work::{Held, Joined, OrderOfWork, Priced, Sure};
 use super::{build, kept, screwed, search, stacks, turned};
 use crate::bench::Bench;
 use crate::drawing::{Face, FeatureId, Kind, Part};
+use crate::measure::Length;
 use crate::metric::MetricPart;
 use crate::problem::{Outcome, Problem};
 
@@ -43,8 +46,8 @@ struct Tried<'a> {
     /// Whether screwed stacks are worth a plan for themselves, and not only a price.
     screws: bool,
     best: Option<(Key, Scheme, OrderOfWork)>,
-    /// Of the best: surfaces that are turned in another holding than the bore they run true with.
-    apart: usize,
+    /// Of the best: what decides between orders that are charged alike.
+    tie: Tie,
     /// What one piece takes by itself, once that is asked; none where it is not proven.
     one: Option<Option<Key>>,
     every_way: Sure,
@@ -60,7 +63,7 @@ impl<'a> Tried<'a> {
             heeded,
             screws,
             best: None,
-            apart: 0,
+            tie: Tie::default(),
             one: None,
             every_way: Sure::Optimal,
             faults: Vec::new(),
@@ -90,9 +93,9 @@ impl<'a> Tried<'a> {
                 }
                 self.costs.push((scheme, Some((order.uses, order.proof.sure))));
                 self.ends.extend(first.map(|first| (first, order.uses, order.proof.sure)));
-                let apart = bored_apart(job, &order);
-                if self.best.as_ref().is_none_or(|(least, ..)| (key, apart) < (*least, self.apart)) {
-                    (self.best, self.apart) = (Some((key, scheme, order)), apart);
+                let tie = (bored_apart(job, &order), Reverse(thinnest_grip(job, &order)));
+                if self.best.as_ref().is_none_or(|(least, ..)| (key, tie) < (*least, self.tie)) {
+                    (self.best, self.tie) = (Some((key, scheme, order)), tie);
                 }
             }
             Ok(None) if priced_only => {}
@@ -187,6 +190,18 @@ fn bored_apart(job: &Job, order: &OrderOfWork) -> usize {
     };
     job.part.features().filter(|(_, f)| turned::is_finished(f)).map(|(id, _)| apart(id)).sum()
 }
+
+/// The thinnest section that work is turned by: of two orders that are as good otherwise a turner takes
+/// hold where the work is thick (common practice).
+fn thinnest_grip(job: &Job, order: &OrderOfWork) -> Length {
+    let grips =
+        order.setups.iter().filter(|setup| setup.held.in_jaws()).filter_map(|setup| setup.held.grips());
+    grips.filter_map(|on| job.part.cut_diameter(on)).min().unwrap_or_default()
+}
+
+/// What decides between orders that are charged alike: surfaces that are turned in another holding than
+/// the bore they run true with, and then the thinnest section that work is turned by.
+type Tie = (usize, Reverse<Length>);
 
 /// With more operations a way that is beaten for its setups is not planned for its price alone.
 const LARGE: usize = 40;

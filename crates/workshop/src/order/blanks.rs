@@ -1,10 +1,9 @@
 //! What a section of a turned part is turned to, and which is left as its bar comes.
 
 use super::deed::Job;
-use super::turned::along_axis;
 use super::turned_held::runs_true;
 use crate::bench::{Section, Stock};
-use crate::drawing::{DimensionId, Element, FeatureId, Kind, Part, Role, SectionSize};
+use crate::drawing::{DimensionId, Element, Feature, FeatureId, Kind, Part, Role, SectionSize};
 use crate::measure::Length;
 use crate::metric::MadeWith;
 use crate::settings::knurl::{Knurl, Rolling, knurl};
@@ -34,10 +33,9 @@ pub(super) fn as_the_bar_comes(job: &Job, id: FeatureId, diameter: DimensionId) 
             .any(|said| [Some(said.of), said.to].contains(&Some(Element::Feature(id))))
 }
 
-/// Whether nothing is cut of sections but what their ends show: each is left as its bar comes, nothing
-/// is cut into their outsides, and nothing along the axis.
-pub(super) fn left_alone(job: &Job, sections: &[FeatureId]) -> bool {
-    let bar = |&id: &FeatureId| match job.part.feature(id).kind {
+/// Whether a section is left as its bar comes, and nothing is turned into its outside.
+pub(super) fn untouched(job: &Job, id: FeatureId) -> bool {
+    let bar = match job.part.feature(id).kind {
         Kind::Section { size: SectionSize::Plain(diameter), .. } => {
             matches!(job.metric.dimensions[diameter.0].made, MadeWith::Stock(_))
                 || as_the_bar_comes(job, id, diameter)
@@ -45,10 +43,11 @@ pub(super) fn left_alone(job: &Job, sections: &[FeatureId]) -> bool {
         Kind::Section { size: SectionSize::AsBar { .. }, .. } => true,
         _ => false,
     };
-    let cut = job.part.features().any(|(id, feature)| {
-        matches!(feature.kind, Kind::Groove { .. } | Kind::Knurl { .. }) || along_axis(job, id)
-    });
-    sections.iter().all(bar) && !cut
+    let into = |(cut, feature): (FeatureId, &Feature)| {
+        matches!(feature.kind, Kind::Groove { .. } | Kind::Knurl { .. })
+            && job.part.section_of(cut) == Some(id)
+    };
+    bar && !job.part.features().any(into)
 }
 
 /// What a plain section is turned to: less where a knurl will raise it.

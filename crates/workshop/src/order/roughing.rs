@@ -12,7 +12,7 @@ use super::work::{Roughing, Steadied, Work};
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Kind, Part, SectionSize, Turning};
 use crate::measure::Length;
-use crate::tables::processes::{limit, overhang};
+use crate::tables::processes::limit;
 
 /// A tolerance no wider than this is close: a size is finished once nothing moves it any more.
 fn close() -> Length {
@@ -84,18 +84,11 @@ fn reason(job: &Job, (end, first): (Face, First), sections: &[FeatureId], id: Fe
         let firm = limit("thin wall").min(across / 10);
         return Some(Roughing::Thin { wall, left: (firm - wall).max(Length::ZERO) });
     }
-    if slender(job, sections) {
+    if super::overhang::slender(job, end, sections) {
         return Some(Roughing::Slender);
     }
     let hollow = here.into_iter().find(|&hole| hollowed(job, id, hole));
     hollow.filter(|_| held_closely(job.part, id)).map(|hole| Roughing::Hollow { hole })
-}
-
-/// Whether what stands out at an end springs as its skin comes off.
-fn slender(job: &Job, sections: &[FeatureId]) -> bool {
-    let out: Length = sections.iter().map(|&id| job.part.section_length(id)).sum();
-    let thin = sections.iter().filter_map(|&id| job.part.cut_diameter(id)).min();
-    thin.is_some_and(|thin| out > thin.scaled(overhang("roughing first")))
 }
 
 /// Across the bar that it is turned from.

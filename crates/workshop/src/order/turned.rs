@@ -15,6 +15,7 @@ use super::{coaxial, throws, turned_mill, work};
 use crate::drawing::{Face, Feature, FeatureId, Finish, Kind, SectionEnd, SectionSize, Turning};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
+use crate::tables::processes::{limit, overhang};
 
 /// Which end is finished first, and whether a bore right through is cut from there too,
 /// whichever end the drawing shows it in: in one holding with what is turned there.
@@ -105,7 +106,8 @@ pub(super) fn entered(job: &Job, id: FeatureId, first: First) -> Face {
     if from_first { first.end() } else { job.part.feature(id).face }
 }
 
-/// What takes the work off its bar: a parting tool goes only so far into the metal.
+/// What takes the work off its bar: a parting tool goes only so far into the metal, and digs in where the
+/// bar stands far out of the chuck.
 fn parts_off(job: &Job, first: First, near: &[FeatureId]) -> Tool {
     // Beside a pin that is off centre the tool goes in by the throw more.
     let pin = near.iter().find(|&&id| throws::carries_the_rest(job, id, first.end()));
@@ -115,7 +117,8 @@ fn parts_off(job: &Job, first: First, near: &[FeatureId]) -> Tool {
     });
     let bore = bore.filter_map(|(id, _)| job.part.cut_diameter(id)).min().unwrap_or_default();
     let metal = (job.part.bar_needed() - bore).half() + thrown;
-    if metal > crate::tables::processes::limit("parting reach") { Tool::HandSaw } else { Tool::PartingTool }
+    let far_out = job.part.thickness() > job.part.bar_needed().scaled(overhang("the tailstock"));
+    if metal > limit("parting reach") || far_out { Tool::HandSaw } else { Tool::PartingTool }
 }
 
 /// Two diameters nearer than this that do not meet flush look like a slip of the pen.
@@ -149,13 +152,14 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         Err(_) if !offset.is_empty() => Grips::default(),
         found => found.map_err(fault)?,
     };
+    super::overhang::close_in(job, ends[1], &mut grips);
     turned_held::beside(job, &makings, first, (&near, &far), [&mut bar, &mut grips]);
     if offset.is_empty() {
         throws::thrown_within_the_grip(job, &far, &grips.on).map_err(fault)?;
     } else {
         throws::offer_centres(job, &mut makings, &offset, [&mut bar, &mut grips]);
     }
-    let centres = CentreHoles::of(job, &mut makings, [(&near, &bar), (&far, &grips)]);
+    let centres = CentreHoles::of(job, &mut makings, first.end(), [(&near, &bar), (&far, &grips)]);
     one_end(job, &mut makings, (ends[0], first), &near, &bar, &centres);
     // A casting comes by itself: nothing is parted from a bar.
     if job.casting().is_none() {
@@ -188,7 +192,7 @@ fn where_it_stays(
     sections: &[FeatureId],
     bar: &Grips,
 ) -> Makings {
-    let centres = CentreHoles::of(job, &mut makings, [(sections, bar), (&[], bar)]);
+    let centres = CentreHoles::of(job, &mut makings, first.end(), [(sections, bar), (&[], bar)]);
     one_end(job, &mut makings, (first.end(), first), sections, bar, &centres);
     let on_bar = |place: &Place| place.holding.held == bar.on[0];
     let places = (0..makings.places.len()).filter(|&n| on_bar(&makings.places[n])).collect();
@@ -247,18 +251,50 @@ fn split(job: &Job, sections: &[FeatureId], first: Face) -> ([Face; 2], Vec<Feat
         Face::Right => {
             let at = sections.iter().position(|id| size(id) == most).unwrap_or(0);
             let at = webs.map_or(at, |(web, _)| web.min(at));
+            let at = at
+                + usize::from(turned_round(job, sections[at], (&sections[at + 1..], &sections[..at]), first));
             ([Face::Right, Face::Left], &sections[at..], &sections[..at])
         }
         _ => {
             let at = sections.iter().rposition(|id| size(id) == most).unwrap_or(0);
-            let at = webs.map_or(at, |(_, web)| web.max(at));
-            ([Face::Left, Face::Right], &sections[..=at], &sections[at + 1..])
+            let at = webs.map_or(at, |(_, web)| web.max(at)) + 1;
+            let at = at
+                - usize::from(turned_round(
+                    job,
+                    sections[at - 1],
+                    (&sections[..at - 1], &sections[at..]),
+                    first,
+                ));
+            ([Face::Left, Face::Right], &sections[..at], &sections[at..])
         }
     };
     if throws::pin_from_the_bar(job, near, far, first) {
         return (ends, sections.to_vec(), Vec::new());
     }
     (ends, near.to_vec(), far.to_vec())
+}
+
+/// Whether the widest section is better turned from the other end: a taper falls away towards it, so that
+/// from here the tool would go in between work and bar, or all beyond it lies on its own axis off the
+/// part's, set over once for both. Something of the rest has to hold the work then.
+fn turned_round(
+    job: &Job,
+    widest: FeatureId,
+    (rest, far): (&[FeatureId], &[FeatureId]),
+    first: Face,
+) -> bool {
+    let part = job.part;
+    let beyond = SectionEnd::toward(first).other();
+    let falls = part.end_diameter(widest, beyond) < part.end_diameter(widest, beyond.other());
+    let same = |&id: &FeatureId| part.is_eccentric(id) && throws::same_axis(job, id, widest);
+    let thrown = part.is_eccentric(widest) && !far.is_empty() && far.iter().all(same);
+    let out = part.section_length(widest) + far.iter().map(|&id| part.section_length(id)).sum();
+    let held = |&id: &FeatureId| {
+        turned_held::goes_in(job, id, first)
+            && (turned_held::grips(job, id) || falls && turned_held::grips_lightly(job, id, out))
+            && (falls || throws::throws_in(job, widest, Some(id)))
+    };
+    job.casting().is_none() && (falls || thrown) && rest.iter().any(held)
 }
 
 /// True for a length of square or hexagon bar left as it comes.

@@ -277,44 +277,6 @@ fn knurled(job: &Job, section: FeatureId) -> bool {
     job.part.features().any(|(_, f)| matches!(f.kind, Kind::Knurl { over, .. } if over == section))
 }
 
-/// What steadies work that stands out of a chuck by its sections of one end.
-pub(super) fn steadied(job: &Job, makings: &mut Makings, sections: &[FeatureId]) -> Steadied {
-    let part = job.part;
-    let out: Length = sections.iter().map(|&id| part.section_length(id)).sum();
-    let Some(thin) = sections.iter().filter_map(|&id| part.cut_diameter(id)).min() else {
-        return Steadied::Not;
-    };
-    if out <= thin.scaled(overhang("the chuck alone")) || super::blanks::left_alone(job, sections) {
-        return Steadied::Not;
-    }
-    if out <= thin.scaled(overhang("the tailstock")) {
-        return Steadied::Tailstock;
-    }
-    if job.bench.has(WorkHolder::TravellingSteady) != There::No {
-        return Steadied::Travelling;
-    }
-    makings.assume(format!(
-        "{out} stands out, more than {} times its thinnest, {thin}, and no travelling steady is there: light cuts with a sharp tool, and measure along it",
-        overhang("the tailstock")
-    ));
-    Steadied::Tailstock
-}
-
-/// Where the fixed steady runs while something is bored in an end that stands far out: the
-/// outermost plain section there that is long enough for its fingers.
-pub(super) fn steady_on(job: &Job, end: Face, sections: &[FeatureId]) -> Option<FeatureId> {
-    if job.bench.has(WorkHolder::FixedSteady) == There::No {
-        return None;
-    }
-    let least = processes::holding("fixed steady").least_grip;
-    let plain = |id: &FeatureId| {
-        matches!(job.part.feature(*id).kind, Kind::Section { size: SectionSize::Plain(_), throw: None, .. })
-            && job.part.section_length(*id) >= least
-    };
-    let mut all = sections.iter().copied().filter(plain);
-    if end == Face::Left { all.next() } else { all.next_back() }
-}
-
 fn nothing_holds(job: &Job) -> Problem {
     Problem::new(format!("after parting off, nothing of `{}` can be held true", job.part.drawing.name))
         .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long (3 mm in a collet of its size), or through a finished bore")
@@ -371,10 +333,7 @@ fn held_by(
         return Some(long);
     }
     let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
-    let short = |id: &FeatureId| {
-        let length = job.part.section_length(*id);
-        runs_true(job, *id) && length >= least_grip(job, *id) && length >= out
-    };
+    let short = |id: &FeatureId| grips_lightly(job, *id, out);
     let on = near.iter().copied().filter(held).filter(short).max_by_key(|&id| job.part.section_length(id))?;
     makings.assume(format!(
         "{} gives the jaws only {} to hold for the other end: light cuts there",
@@ -401,6 +360,12 @@ pub(super) fn grips(job: &Job, id: FeatureId) -> bool {
     let diameter = job.part.cut_diameter(id).unwrap_or_default();
     // A large diameter is gripped by less than itself: 12 mm of jaw hold it.
     runs_true(job, id) && job.part.section_length(id) >= least_grip(job, id).max(diameter.min(Length::mm(12)))
+}
+
+/// Whether a section holds the work for light cuts where so much stands out of it.
+pub(super) fn grips_lightly(job: &Job, id: FeatureId, out: Length) -> bool {
+    let length = job.part.section_length(id);
+    runs_true(job, id) && length >= least_grip(job, id) && length >= out
 }
 
 /// Whether what lies beyond a section, on the side of an end, goes into the chuck that

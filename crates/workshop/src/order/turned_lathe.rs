@@ -4,10 +4,12 @@
 use super::blanks::{as_the_bar_comes, blank};
 use super::chains::{Reach, cuts};
 use super::deed::{Deed, Job, Lot, Makings};
+use super::overhang;
+use super::places::opposite;
 use super::plates::{add, deed};
 use super::throws::{off_centre, same_axis, throws_in};
 use super::turned::{First, axial, metal};
-use super::turned_held::{self, Grips, in_lathe};
+use super::turned_held::{Grips, in_lathe};
 use super::work::{Deep, Held, Holding, Steadied, Tool, Work};
 use crate::bench::Stock;
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
@@ -33,10 +35,19 @@ enum CentreHole {
 
 impl CentreHoles {
     /// Finds which ends are centred, and when.
-    pub(super) fn of(job: &Job, makings: &mut Makings, ends: [(&[FeatureId], &Grips); 2]) -> Self {
-        let mut steadied = ends.map(|(sections, _)| turned_held::steadied(job, makings, sections));
-        let round = super::throws::steadied_round(job, ends[0].0) && !ends[1].0.is_empty();
-        if round && steadied[1] == Steadied::Not {
+    pub(super) fn of(
+        job: &Job,
+        makings: &mut Makings,
+        first: Face,
+        ends: [(&[FeatureId], &Grips); 2],
+    ) -> Self {
+        let [(near, _), (far, round)] = ends;
+        let mut steadied = [
+            overhang::bar_steadied(job, makings, first, near),
+            overhang::round_steadied(job, makings, (opposite(first), far), round),
+        ];
+        let hangs = super::throws::steadied_round(job, near) && !far.is_empty();
+        if hangs && steadied[1] == Steadied::Not {
             steadied[1] = Steadied::Tailstock;
         }
         let mut holes =
@@ -343,6 +354,7 @@ impl End<'_, '_> {
     fn along_the_axis(&self, makings: &mut Makings, id: FeatureId) {
         let (job, part) = (self.job, self.job.part);
         let places = self.true_places(makings);
+        let places = super::pressed::free_of_jaws(job, makings, id, places);
         let boring = self.boring_places(makings, &places);
         match part.feature(id).kind {
             Kind::Recess { diameter, hub, depth } => {
@@ -387,15 +399,16 @@ impl End<'_, '_> {
         if self.steadied == Steadied::Not {
             return usual.to_vec();
         }
-        let Some(on) = turned_held::steady_on(self.job, self.end, self.sections) else {
+        let Some(on) = overhang::steady_on(self.job, self.end, self.sections) else {
             makings.assume(format!(
                 "the {} end stands far out and no fixed steady runs there: bore it with light cuts",
                 self.end.word()
             ));
             return usual.to_vec();
         };
-        let held = self.grips.on.iter().cloned();
-        held.map(|held| self.place(makings, held, Steadied::Fixed { on })).collect()
+        let held = usual.iter().map(|&place| makings.places[place].holding.held.clone());
+        let held: Vec<Held> = held.collect();
+        held.into_iter().map(|held| self.place(makings, held, Steadied::Fixed { on })).collect()
     }
 }
 

@@ -15,6 +15,7 @@ use crate::settings::outside_thread;
 use crate::settings::position::rounding;
 use crate::settings::show::{geometry, mm, practice, set_mm};
 use crate::tables::materials::Operation;
+use crate::tables::processes::overhang;
 use crate::tables::surface::{Surface, black_round};
 use crate::why::{Figure, Why};
 
@@ -112,6 +113,9 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             let length = setup.part.thickness() + Length::mm(2);
             let first = if setup.holding.held.set_over().is_some() {
                 "no parting tool reaches so far down beside a web"
+            } else if length > bar.scaled(overhang("the tailstock")) {
+                "drawn so far out of the chuck, the bar springs under a parting tool and it digs in: draw it out with the spindle \
+                 stopped"
             } else {
                 "too much metal for a parting tool"
             };

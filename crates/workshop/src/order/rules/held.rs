@@ -3,24 +3,11 @@
 use super::{HoldingNeeds, Makes, Rule, Spoils, faced, finishes, is_drill, rule, section_of, skins};
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Deed, Job, Token};
+use crate::order::pressed::hard_jaws;
 use crate::order::throws;
 use crate::order::turned::along_axis;
 use crate::order::turned_held::{thin_over, wall_left};
 use crate::order::work::{Held, Located, Steadied, Work};
-
-/// Hard jaws, which press a thin wall out of round; a collet and soft jaws close all round.
-const fn hard_jaws(held: &Held) -> bool {
-    matches!(
-        held,
-        Held::Chuck { .. }
-            | Held::Clocked { .. }
-            | Held::FourJaw { .. }
-            | Held::Packed { .. }
-            | Held::Upright { .. }
-            | Held::Indexed { .. }
-            | Held::DividingHead { .. }
-    )
-}
 
 const fn other(end: Face) -> Face {
     match end {

@@ -127,8 +127,6 @@ fn the_order_of_the_spindle() {
     Lathe, Single, Left up
       face the left end
       centre the left end
-      rough guide to 6.9 mm
-      rough nut end to 5.5 mm
       turn guide 6.4 mm
       turn nut end 4.92 mm
       thread nut end M5

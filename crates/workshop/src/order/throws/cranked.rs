@@ -9,20 +9,18 @@ use crate::order::places::opposite;
 use crate::order::turned_held::{goes_in, grips, runs_true};
 use crate::tables::processes::limit;
 
-/// Whether a section is a throw between two webs: set off centre, with what is wider and reaches
-/// as far out on both sides of it.
+/// Whether a section is a throw between two webs: set off centre, with what is wider on both sides of it.
 pub(in crate::order) fn cranked(job: &Job, section: FeatureId) -> bool {
     job.part.is_eccentric(section)
         && [SectionEnd::Left, SectionEnd::Right].into_iter().all(|end| webbed(job, section, end))
 }
 
-/// Whether what stands beside a section is a web of it.
+/// Whether what stands beside a section is a web of it: wider, on another axis. A pin may reach past
+/// its rim.
 fn webbed(job: &Job, section: FeatureId, end: SectionEnd) -> bool {
     let part = job.part;
     part.neighbour(section, end).is_some_and(|web| {
-        part.cut_diameter(web) > part.cut_diameter(section)
-            && part.reach_of(web) >= part.reach_of(section)
-            && !same_axis(job, web, section)
+        part.cut_diameter(web) > part.cut_diameter(section) && !same_axis(job, web, section)
     })
 }
 
