@@ -9,7 +9,7 @@
 //! made to round things of its parts: [`crate::make_list`] asks.
 //!
 //! Begin with [`aid_sheet`]. One kind of aid stands in each of `stub_mandrel`,
-//! `bolt_on_plate`, `buttons`, `plain_buttons` and `marking_button`; the sizes of filing buttons
+//! `threaded_stub`, `bolt_on_plate`, `buttons`, `plain_buttons` and `marking_button`; the sizes of filing buttons
 //! themselves are in [`crate::settings::filing_buttons`] and `plain_buttons`, since they replace a machine setting. What
 //! is not in the rack is named on the sheet as something to buy.
 
@@ -27,6 +27,7 @@ pub mod setting_block;
 pub mod setting_plug;
 pub mod shouldered_screw;
 mod stub_mandrel;
+mod threaded_stub;
 
 use crate::bench::Bench;
 use crate::drawing::{FeatureId, Kind, Part};
@@ -71,6 +72,7 @@ pub fn aid_sheet_for(
         Aid::BoltOnPlate { bores } => bolt_on_plate::sheet(&ask, bores),
         Aid::FilingButtons { boss, bore } => buttons::sheet(&ask, *boss, *bore),
         Aid::PlainButtons { round } => plain_buttons::sheet(&ask, *round),
+        Aid::ThreadedStub { thread } => threaded_stub::sheet(&ask, *thread),
         Aid::MarkingButton { hole } => marking_button::sheet(&ask, *hole),
     };
     match made {
@@ -169,6 +171,7 @@ fn uses(setup: &Holding, aid: &Aid, part: &Part) -> bool {
             | Held::PlateSwung { bores: held }
             | Held::PlateTurned { bores: held, .. },
         ) => same(bores, held),
+        (Aid::ThreadedStub { thread }, Held::Screwed { thread: held }) => thread == held,
         (Aid::FilingButtons { .. } | Aid::PlainButtons { .. }, Held::FilingButtons) => true,
         _ => false,
     }

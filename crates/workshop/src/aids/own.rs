@@ -56,6 +56,13 @@ impl Turned {
         self.feature(name, "tapped hole", &rows)
     }
 
+    /// Metal turned out of an end, round the axis.
+    pub fn recess(self, name: &str, end: &str, diameter: Length, deep: Length) -> Self {
+        let rows =
+            format!("face = \"{end}\"\ndiameter = \"{}\"\ndepth = \"{}\"\n", exact(diameter), exact(deep));
+        self.feature(name, "recess", &rows)
+    }
+
     /// The edge at an end of a section taken off at 45°.
     pub fn chamfer(self, name: &str, of: &str, end: &str, size: Length) -> Self {
         let rows = format!("of = {}\nend = \"{end}\"\nsize = \"{}\"\n", text(of), exact(size));

@@ -326,6 +326,7 @@ fn read_back(
             Held::Mandrel { bore, owned: false } => {
                 Some(Aid::StubMandrel { bore: *bore, on: Machine::Lathe })
             }
+            Held::Screwed { thread } => Some(Aid::ThreadedStub { thread: *thread }),
             Held::StubMandrel { bore } => {
                 Some(Aid::StubMandrel { bore: *bore, on: makings.places[place].holding.machine })
             }

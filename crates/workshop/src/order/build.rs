@@ -220,6 +220,7 @@ fn token_name(job: &Job, token: Token) -> String {
         Token::OnBar => "bar".into(),
         Token::OffBar => "piece off its bar".into(),
         Token::Section(section) => format!("finished {}", job.name(section)),
+        Token::Thread(thread) => format!("finished thread of {}", job.name(thread)),
         Token::CentredLeft => "centre hole in the left end".into(),
         Token::CentredRight => "centre hole in the right end".into(),
         Token::OffCentredLeft(section) => format!("centre hole in the left end for {}", job.name(section)),
@@ -241,6 +242,7 @@ fn aid_name(job: &Job, aid: &Aid) -> String {
         Aid::BoltOnPlate { .. } => "bolt-on plate".into(),
         Aid::FilingButtons { boss, .. } => format!("filing buttons for {}", job.name(*boss)),
         Aid::PlainButtons { round } => format!("plain filing buttons for {}", job.name(*round)),
+        Aid::ThreadedStub { thread } => format!("threaded stub for {}", job.name(*thread)),
         Aid::MarkingButton { hole } => format!("marking button for {}", job.name(*hole)),
     }
 }

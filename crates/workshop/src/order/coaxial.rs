@@ -163,6 +163,8 @@ pub(super) fn row(job: &Job, held: &Held) -> Option<&'static str> {
         Held::Centres => "between centres",
         Held::Mandrel { owned: true, .. } => "mandrel",
         Held::Mandrel { owned: false, .. } => "stub in place",
+        Held::Inside { .. } => "three-jaw chuck",
+        Held::Screwed { .. } => "threaded stub",
         Held::Faceplate { .. } => "faceplate clocked",
         _ => return None,
     })
@@ -191,9 +193,9 @@ fn axis(held: &Held) -> Axis {
     }
 }
 
-/// What finished bore or section the work runs true by in a holding.
+/// What finished bore, section or thread the work runs true by in a holding.
 pub(super) fn runs_by(held: &Held) -> Option<FeatureId> {
-    held.through().or_else(|| held.grips())
+    held.through().or_else(|| held.grips()).or_else(|| held.screwed_by())
 }
 
 /// One holding's part in what is out.
@@ -227,6 +229,8 @@ fn held_words(job: &Job, held: &Held) -> String {
         Held::Centres => "turned end for end between centres".into(),
         Held::Mandrel { bore, owned: true } => format!("a mandrel in {}", name(bore)),
         Held::Mandrel { bore, owned: false } => format!("a stub turned in place to {}", name(bore)),
+        Held::Inside { bore } => format!("the three-jaw chuck opened in {}", name(bore)),
+        Held::Screwed { thread } => format!("screwed on a stub by {}", name(thread)),
         Held::Faceplate { bore } => format!("{} clocked on the faceplate", name(bore)),
         _ => "the bar gripped again".into(),
     }
@@ -236,7 +240,7 @@ fn held_words(job: &Job, held: &Held) -> String {
 pub(super) fn making(job: &Job, makings: &Makings, id: FeatureId) -> Vec<usize> {
     let gives = |deed: &Deed| {
         deed.feature == Some(id)
-            && (matches!(deed.work, Work::TurnSection { .. } | Work::TurnTaper { .. })
+            && (matches!(deed.work, Work::TurnSection { .. } | Work::TurnTaper { .. } | Work::Tap { .. })
                 || finishes(job, deed, id))
     };
     (0..makings.deeds.len()).filter(|&n| gives(&makings.deeds[n])).collect()

@@ -279,6 +279,8 @@ pub(super) enum Token {
     OffBar,
     /// A finished section of a turned part, round and unmarked.
     Section(FeatureId),
+    /// A finished thread on the axis of a turned part.
+    Thread(FeatureId),
     /// The centre hole of the left end.
     CentredLeft,
     /// The centre hole of the right end.

@@ -118,6 +118,8 @@ impl Holding {
                 | Held::Centres
                 | Held::OffsetCentres { .. }
                 | Held::Mandrel { .. }
+                | Held::Inside { .. }
+                | Held::Screwed { .. }
         );
         kept && matches!(self.machine, Machine::Lathe)
     }
@@ -285,6 +287,16 @@ pub enum Held {
         /// Whether the bench has the mandrel; else a stub is turned to the bore in place.
         owned: bool,
     },
+    /// In the chuck from within, its jaws opened in a finished bore.
+    Inside {
+        /// The bore.
+        bore: FeatureId,
+    },
+    /// Screwed by a thread of its own on a stub turned in place, its end or shoulder against it.
+    Screwed {
+        /// The tapped hole, or the threaded section.
+        thread: FeatureId,
+    },
     /// Clamped to the faceplate by its faced end, a finished bore clocked true.
     Faceplate {
         /// The bore.
@@ -370,7 +382,15 @@ impl Held {
     /// The finished bore of a turned part that it is held and runs true by.
     pub const fn through(&self) -> Option<FeatureId> {
         match self {
-            Self::Mandrel { bore, .. } | Self::Faceplate { bore } => Some(*bore),
+            Self::Mandrel { bore, .. } | Self::Inside { bore } | Self::Faceplate { bore } => Some(*bore),
+            _ => None,
+        }
+    }
+
+    /// The thread of a turned part that it is screwed on by.
+    pub const fn screwed_by(&self) -> Option<FeatureId> {
+        match self {
+            Self::Screwed { thread } => Some(*thread),
             _ => None,
         }
     }
@@ -407,6 +427,8 @@ impl Held {
                     | Self::Centres
                     | Self::OffsetCentres { .. }
                     | Self::Mandrel { .. }
+                    | Self::Inside { .. }
+                    | Self::Screwed { .. }
                     | Self::Faceplate { .. }
             )
     }

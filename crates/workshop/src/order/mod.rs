@@ -78,6 +78,7 @@ mod punched;
 mod roughing;
 mod rules;
 mod screwed;
+mod screwed_on;
 pub mod search;
 mod sizes;
 mod sound;
@@ -111,6 +112,7 @@ pub use model::{
     ToolId, Way, Weights,
 };
 pub use moves::{May, Room};
+pub(crate) use screwed_on::{OwnThread, own_thread};
 pub use search::{Effort, Outcome, plan};
 pub(crate) use throws::past_the_pin;
 pub use work::{

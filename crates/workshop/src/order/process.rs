@@ -145,6 +145,8 @@ impl Place {
             (Held::WholeBar, _) => "on end by the whole bar",
             (Held::Mandrel { owned: true, .. }, _) => "mandrel",
             (Held::Mandrel { owned: false, .. }, _) => "stub in place",
+            (Held::Inside { .. }, _) => "jaws opened inside",
+            (Held::Screwed { .. }, _) => "threaded stub",
             (Held::Faceplate { .. }, _) => "faceplate",
             (Held::FilingButtons, _) => "filing buttons",
             (Held::BenchVice | Held::Bench, _) => "bench",

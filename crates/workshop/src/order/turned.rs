@@ -11,7 +11,7 @@ use super::roughing::demanding;
 use super::turned_held::{self, Grips};
 use super::turned_lathe::{CentreHoles, at_the_parting, one_end};
 use super::work::{Tool, Work};
-use super::{coaxial, throws, turned_mill, work};
+use super::{coaxial, screwed_on, throws, turned_mill, work};
 use crate::drawing::{Face, Feature, FeatureId, Finish, Kind, SectionEnd, SectionSize, Turning};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
@@ -294,7 +294,8 @@ fn turned_round(
             && (turned_held::grips(job, id) || falls && turned_held::grips_lightly(job, id, out))
             && (falls || throws::throws_in(job, widest, Some(id)))
     };
-    job.casting().is_none() && (falls || thrown) && rest.iter().any(held)
+    let screwed = || falls && !rest.is_empty() && !screwed_on::by_thread(job, first).is_empty();
+    job.casting().is_none() && (falls || thrown) && (rest.iter().any(held) || screwed())
 }
 
 /// True for a length of square or hexagon bar left as it comes.

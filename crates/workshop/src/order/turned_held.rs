@@ -9,6 +9,7 @@ use super::coaxial::{self, Coaxial};
 use super::deed::{Job, Lot, Makings};
 use super::oriented;
 use super::places::opposite;
+use super::screwed_on;
 use super::turned::{First, is_bar};
 use super::work::{Held, Holding, Located, Machine, Steadied};
 use crate::bench::{There, WorkHolder};
@@ -77,11 +78,20 @@ pub(super) fn second(
     };
     let loose = !on.iter().any(closes);
     if let Some(bore) = finished_bore(job, first).filter(|_| loose) {
+        on.extend(screwed_on::from_within(job, bore));
         on.push(mandrel(job, bore));
-        if there(job, &Held::Faceplate { bore }) {
+        // Clamps on a face have nothing long turned beyond them.
+        let long: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
+        let flat = long * 2 <= job.part.bar_needed();
+        if flat && there(job, &Held::Faceplate { bore }) {
             on.push(Held::Faceplate { bore });
         }
     }
+    let to_thread = |held: &Held| {
+        held.screwed_by().is_some_and(|thread| split.iter().any(|demand| demand.features.contains(&thread)))
+    };
+    let threads = screwed_on::by_thread(job, first.end());
+    on.extend(threads.into_iter().filter(|held| loose || to_thread(held)));
     if on.is_empty() {
         return Err(nothing_holds(job));
     }
@@ -144,7 +154,7 @@ pub(super) fn holders(held: &Held) -> Vec<WorkHolder> {
     match held {
         Held::SoftJaws { .. } => vec![WorkHolder::SoftJaws],
         Held::Clocked { .. } | Held::FourJaw { .. } => vec![WorkHolder::FourJaw],
-        Held::Packed { .. } => vec![WorkHolder::ThreeJaw],
+        Held::Packed { .. } | Held::Inside { .. } => vec![WorkHolder::ThreeJaw],
         Held::Centres | Held::OffsetCentres { .. } => vec![WorkHolder::Centres],
         Held::Faceplate { .. } => vec![WorkHolder::Faceplate],
         _ => Vec::new(),
@@ -186,6 +196,15 @@ pub(super) fn held_for(job: &Job, holding: &Holding) -> Vec<String> {
             "Held by {} so that what is turned here runs true to it, and nothing presses on the outside.",
             job.name(*bore)
         )],
+        (Held::Inside { bore }, _) => {
+            vec![format!(
+                "Held from within {}: nothing of the outside is long enough for jaws.",
+                job.name(*bore)
+            )]
+        }
+        (Held::Screwed { thread }, _) => {
+            vec![format!("Screwed on by {}: nothing else of it gives jaws a true hold.", job.name(*thread))]
+        }
         _ => Vec::new(),
     }
 }
@@ -279,7 +298,7 @@ fn knurled(job: &Job, section: FeatureId) -> bool {
 
 fn nothing_holds(job: &Job) -> Problem {
     Problem::new(format!("after parting off, nothing of `{}` can be held true", job.part.drawing.name))
-        .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long (3 mm in a collet of its size), or through a finished bore")
+        .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long (3 mm in a collet of its size), through a finished bore, or screwed on a stub by a thread at its end")
         .mend("lengthen a section, ream or bore a hole right through, or leave a chucking piece on the drawing and saw it off last")
 }
 

@@ -41,6 +41,12 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Held::Mandrel { bore, owned: false } => {
             format!("on a stub turned in place to {}, {up} end out", job.name(*bore))
         }
+        Held::Inside { bore } => {
+            format!("in the chuck, its jaws opened in {}, {up} end out", job.name(*bore))
+        }
+        Held::Screwed { thread } => {
+            format!("screwed by {} on a stub turned in place, {up} end out", job.name(*thread))
+        }
         Held::Faceplate { bore } => {
             format!("on the faceplate, {} clocked true, {up} end out", job.name(*bore))
         }

@@ -544,6 +544,11 @@ pub enum Aid {
         /// The boss or corner.
         round: FeatureId,
     },
+    /// A stub that work with a thread of its own is screwed on, in the lathe's chuck.
+    ThreadedStub {
+        /// The tapped hole, or the threaded section.
+        thread: FeatureId,
+    },
     /// A button that shows how far a hole is filed square, or to its flat.
     MarkingButton {
         /// The hole.

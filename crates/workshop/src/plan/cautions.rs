@@ -14,7 +14,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 26] = [
+const CAUTIONS: [Caution; 27] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
@@ -78,6 +78,10 @@ const CAUTIONS: [Caution; 26] = [
     Caution {
         words: "On a mandrel: light cuts, towards its thick end; work that slips has scored its bore.",
         applies: |h, _| matches!(h.held, Held::Mandrel { .. }),
+    },
+    Caution {
+        words: "Work screwed on: never run the spindle backwards, and brake it gently: it unscrews and flies off.",
+        applies: |h, _| matches!(h.held, Held::Screwed { .. }),
     },
     Caution {
         words: "Faceplate: clamps and weight tight and clear of bed and slide; turn it once by hand, begin at the lowest speed.",

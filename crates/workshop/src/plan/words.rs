@@ -89,6 +89,10 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::Mandrel { bore, owned: false } => {
             format!("on a stub turned in place to {}", name(drawing, *bore))
         }
+        Held::Inside { bore } => format!("in the chuck, its jaws opened in {}", name(drawing, *bore)),
+        Held::Screwed { thread } => {
+            format!("screwed by {} on a stub turned in place", name(drawing, *thread))
+        }
         Held::Faceplate { bore } => format!("on the faceplate, {} clocked true", name(drawing, *bore)),
         Held::FourJaw { on: None, section } => {
             format!("bar off centre in the four-jaw, for {}", name(drawing, *section))
@@ -272,8 +276,14 @@ fn held_plain(setup: &Setup) -> String {
         Held::Mandrel { bore, owned: false } => {
             format!("Turn a stub from scrap bar in the chuck until {} just goes on with the hand, screw and washer at its end, and leave it there: taken out, it runs true no more.", name(drawing, *bore))
         }
+        Held::Inside { bore } => {
+            format!("In the three-jaw chuck from within, its jaws opened in {} just so far that the work cannot turn, the faced end against their steps; nothing presses on the outside, and the tool keeps clear of the jaws where it runs out into the bore.", name(drawing, *bore))
+        }
+        Held::Screwed { thread } => {
+            format!("Turn the threaded stub in the chuck by its own sheet and leave it there; screw the work on by {} until it bears all round. The cut tightens it: never run the spindle backwards.", name(drawing, *thread))
+        }
         Held::Faceplate { bore } => {
-            format!("On the faceplate, the faced end flat against it on packing that the tool may pass over, two clamps at least; tap it until an indicator in {} shows no more than 0.02 mm over one turn, then tighten. Balance it with a weight opposite.", name(drawing, *bore))
+            format!("On the faceplate, the faced end flat against it on packing that the tool may pass over, two clamps at least; tap it until an indicator in {} shows no more than 0.02 mm over one turn, then tighten. Balance it with a weight opposite. Where a clamp lies in the way of the facing cut, face what is free, then move one clamp at a time while the others hold, and face the rest.", name(drawing, *bore))
         }
         Held::OffsetCentres { section } => {
             format!("Between the pair of centre holes drilled for {}, {} off the axis, the {} end at the tailstock: a carrier on the other end, its screw on soft packing, and a weight opposite on the driving plate. Begin at the lowest speed; feel that the work turns freely without shake.", name(drawing, *section), mm(setup.throw_of(*section)), setup.holding.up.word())

@@ -135,10 +135,25 @@ pub(super) const RULES: &[Rule] = &[
         Spoils(|job, _, deed| crossed(job, deed).into_iter().map(|bore| Token::Bore(bore, 0)).collect()),
     ),
     rule(
+        "a thread to hold by",
+        "the work is screwed on its stub by a thread that is finished",
+        HoldingNeeds(|_, place| place.holding.held.screwed_by().map(Token::Thread).into_iter().collect()),
+    ),
+    rule(
+        "a finished thread",
+        "full and clean, it draws the work against the stub",
+        Makes(|_, _, deed| match (&deed.work, deed.feature) {
+            (Work::Tap { .. } | Work::CutThread, Some(thread)) => vec![Token::Thread(thread)],
+            _ => Vec::new(),
+        }),
+    ),
+    rule(
         "flat on the faceplate",
-        "the work lies against the plate by an end that is faced",
+        "the work lies against plate, jaws or stub by an end that is faced",
         HoldingNeeds(|_, place| match place.holding.held {
-            Held::Faceplate { .. } => vec![faced(other(place.holding.up))],
+            Held::Faceplate { .. } | Held::Inside { .. } | Held::Screwed { .. } => {
+                vec![faced(other(place.holding.up))]
+            }
             _ => Vec::new(),
         }),
     ),

@@ -16,6 +16,7 @@ mod roughing;
 mod rule_parts;
 mod rules;
 mod screwed;
+mod screwed_on;
 mod several;
 mod shop;
 mod stand_in;

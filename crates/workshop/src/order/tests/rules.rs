@@ -5,6 +5,7 @@ use super::rule_parts::{
     ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, FOOTED, HARD_PIECES, LAPPED, NECKED,
     OVERHUNG, PLATE, SET_OVER, SPLIT, STAYS, THIN, THROWN, WALLED, WINDOW,
 };
+use super::screwed_on::CUP;
 use super::shop::{BRACKET, COVER, LEVER, SPINDLE, boathouse};
 use super::stand_in::with_part;
 use crate::measure::Length;
@@ -152,6 +153,8 @@ const CASES: &[Case] = &[
     case("centre before drilling", LONG, ALONE, ("centre the right end", "drill eye")),
     case("a bore to hold by", WASHER, ALONE, ("on a stub turned in place", "in the chuck by the bar")),
     case("a cross hole leaves a burr", TUBE, ALONE, ("drill oil hole", "turn flange")),
+    case("a thread to hold by", CUP, ALONE, ("screwed by spigot on a stub", "in the chuck by the bar")),
+    case("a finished thread", CUP, ALONE, ("thread spigot", "turn flange")),
     case("flat on the faceplate", WASHER, ALONE, ("on the faceplate", "in the chuck by the bar")),
     case("two centre holes", ROLLER, ALONE, ("between centres", "in the chuck by the bar")),
     case("a centre hole", ROLLER, ALONE, ("centre the left end", "turn body")),

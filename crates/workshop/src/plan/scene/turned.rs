@@ -138,6 +138,14 @@ fn around(setup: &Setup, along: &dyn Fn(f64) -> f64, bar: f64, length: f64) -> V
             lines.extend(box_lines(-length - grip, -radius, grip / 2.0, radius));
             lines
         }
+        Held::Inside { bore } => {
+            let radius = setup.part.cut_diameter(bore).unwrap_or_default().half().as_mm();
+            let mut lines =
+                pairs(-length - grip / 2.0, -length + length.min(grip) / 2.0, radius / 2.0, radius);
+            lines.extend(box_lines(-length - 2.0 * grip, -bar, -length - grip / 2.0, bar));
+            lines
+        }
+        Held::Screwed { .. } => box_lines(-length - 2.0 * grip, -bar * 0.75, -length, bar * 0.75),
         Held::Faceplate { .. } => box_lines(-length - grip / 2.0, -bar - grip, -length, bar + grip),
         ref held => match held.grips() {
             Some(on) if held.in_jaws() && held.set_over().is_none() => {
