@@ -53,7 +53,7 @@ struct Tried<'a> {
     every_way: Sure,
     faults: Vec<Vec<Problem>>,
     costs: Vec<(Scheme, Option<(Uses, Sure)>)>,
-    ends: Vec<(turned::First, Uses, Sure)>,
+    ends: Vec<(turned::First, Key, Uses, Sure)>,
 }
 
 impl<'a> Tried<'a> {
@@ -92,7 +92,7 @@ impl<'a> Tried<'a> {
                     self.every_way = Sure::Within;
                 }
                 self.costs.push((scheme, Some((order.uses, order.proof.sure))));
-                self.ends.extend(first.map(|first| (first, order.uses, order.proof.sure)));
+                self.ends.extend(first.map(|first| (first, key, order.uses, order.proof.sure)));
                 let tie = (bored_apart(job, &order), Reverse(thinnest_grip(job, &order)));
                 if self.best.as_ref().is_none_or(|(least, ..)| (key, tie) < (*least, self.tie)) {
                     (self.best, self.tie) = (Some((key, scheme, order)), tie);
@@ -141,7 +141,7 @@ impl<'a> Tried<'a> {
         times: u32,
     ) -> Result<OrderOfWork, Vec<Vec<Problem>>> {
         let Self { best, every_way, faults, costs, ends, .. } = self;
-        let Some((_, scheme, mut order)) = best else { return Err(faults) };
+        let Some((key, scheme, mut order)) = best else { return Err(faults) };
         let priced = |scheme: &Scheme| costs.iter().any(|(known, _)| known == scheme);
         let every = schemes.iter().map(|(scheme, _)| *scheme);
         let every: Vec<Scheme> =
@@ -152,8 +152,12 @@ impl<'a> Tried<'a> {
         for (way, end) in END_FIRST.into_iter().zip([Face::Left, Face::Right]) {
             let taken = order.choices.iter().any(|chosen| chosen.taken == way);
             let its = ends.iter().filter(|(first, ..)| first.end() == end && !taken);
-            if let Some((_, uses, sure)) = its.min_by_key(|(_, uses, _)| *uses) {
-                let comes_to = stacks::comes_to(uses, *sure, &order.uses);
+            if let Some((_, its_key, uses, sure)) = its.min_by_key(|(_, key, ..)| *key) {
+                let comes_to = if its_key.0 > key.0 {
+                    "would leave more out of true or out of round".to_owned()
+                } else {
+                    stacks::comes_to(uses, *sure, &order.uses)
+                };
                 order.of_ways.push(Priced { name: THE_ENDS.into(), way: way.into(), comes_to });
             }
         }

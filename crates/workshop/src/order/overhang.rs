@@ -114,8 +114,8 @@ fn steadied(job: &Job, makings: &mut Makings, end: Face, weakest: Option<Weakest
     let Some(weak) = weakest.filter(|weak| weak.over("the chuck alone")) else { return Steadied::Not };
     if let Some((tip, across)) = thin_tip(job, end) {
         makings.assume(format!(
-            "{} ends {across} across, too thin for a centre hole: turn that end from the tip in short lengths, each to size \
-             before the next, with a sharp tool",
+            "{} ends {across} across, too thin for a centre hole: bring that end to size from the tip on in short lengths \
+             with a sharp tool, the metal behind them still thick",
             job.name(tip)
         ));
         return Steadied::Not;

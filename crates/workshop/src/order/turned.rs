@@ -6,6 +6,7 @@
 //! own is held off centre, by the bar or by a section; what is milled comes last.
 
 use super::deed::{Job, Lot, Makings, Place};
+use super::places::opposite;
 use super::plates::add;
 use super::roughing::demanding;
 use super::turned_held::{self, Grips};
@@ -338,12 +339,35 @@ pub(super) fn metal(job: &Job, id: FeatureId) -> work::Deep {
     let one = job.part.hole_of(id);
     let feature = job.part.feature(one);
     let through = if matches!(feature.face, Face::Left | Face::Right) {
-        job.part.end_depth(one, Depth::Through)
+        job.part.end_depth(one, Depth::Through) - opened_behind(job, one)
     } else {
         let along = job.part.along(one).unwrap_or_default();
         job.part.section_at(along).and_then(|s| job.part.diameter_at(s, along)).unwrap_or_default()
     };
     work::Deep::Through(through)
+}
+
+/// How deep the part is opened along its axis from the other end, wider than a hole on the axis that goes
+/// through: the hole ends there.
+fn opened_behind(job: &Job, hole: FeatureId) -> Length {
+    use crate::drawing::Depth;
+    let part = job.part;
+    let end = opposite(part.feature(hole).face);
+    let deep = |(id, feature): (FeatureId, &Feature)| {
+        let (across, deep) = match feature.kind {
+            Kind::Hole { depth: Depth::To(deep), .. } | Kind::Tapped { depth: Depth::To(deep), .. } => {
+                (part.cut_diameter(id)?, deep)
+            }
+            Kind::Recess { hub: None, diameter, depth } => (part.size(diameter), depth),
+            _ => return None,
+        };
+        let opens = feature.face == end && along_axis(job, id) && part.cut_diameter(hole)? < across;
+        opens.then(|| part.size(deep))
+    };
+    if part.off_axis(hole) {
+        return Length::ZERO;
+    }
+    part.features().filter_map(deep).max().unwrap_or_default()
 }
 
 /// Tapers that nearly meet what stands beside them.
