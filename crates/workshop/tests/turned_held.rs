@@ -313,3 +313,37 @@ fn an_end_that_nothing_is_turned_of_is_not_centred() {
     assert!(!centred(""));
     assert!(centred(&section("neck", "12", "60", "")));
 }
+
+const CUP: &str = "[[feature]]\nname = \"cup\"\nkind = \"section\"\ndiameter = \"12\"\ntapers_to = \"14\"\nlength = \"20\"\n\
+                   [[feature]]\nname = \"flange\"\nkind = \"section\"\ndiameter = \"20\"\nlength = \"3\"\n\
+                   [[feature]]\nname = \"spigot\"\nkind = \"section\"\nthread = \"M8\"\nlength = \"9\"\n";
+const CONE: &str = "[[feature]]\nname = \"crown\"\nkind = \"section\"\ndiameter = \"10\"\ntapers_to = \"18\"\nlength = \"9\"\n\
+                    [[feature]]\nname = \"rim\"\nkind = \"section\"\ndiameter = \"18\"\nlength = \"2\"\n\
+                    [[feature]]\nname = \"cap thread\"\nkind = \"tapped hole\"\nface = \"right\"\nthread = \"M8\"\ndepth = \"6\"\n";
+
+/// The stub is drawn, has an order of work of its own that ends where it stays, and the sheet of the work
+/// says what unscrews it. M8 x 1.25: a screw of once and a half its diameter, or a turn less than the 6 mm
+/// that the work is tapped; the mouth of a tapped stub is opened past the two turns that are not full.
+#[test]
+fn a_threaded_stub_has_a_sheet_and_an_order_of_its_own() {
+    for (features, thread, figure, shown) in
+        [(CUP, "spigot", "mouth", "⌀ 8.5 mm × 2.5 mm"), (CONE, "cap thread", "thread", "M8, 4.5 mm long")]
+    {
+        let made = planned(&part(&[features]), &with(&[WorkHolder::ThreeJaw]));
+        let setup = made.setups.iter().find(|s| s.title.contains(&format!("screwed by {thread} on a stub")));
+        let setup = setup.unwrap_or_else(|| panic!("{made:?}"));
+        assert!(setup.cautions.iter().any(|words| words.contains("never run the spindle backwards")));
+        let [aid] = &made.aids[..] else { panic!("{:?}", made.aids) };
+        assert_eq!(aid.own.unplanned, None);
+        assert!(
+            aid.own
+                .order
+                .last()
+                .is_some_and(|line| line.steps.last().is_some_and(|step| step.contains("leave it"))),
+            "{:?}",
+            aid.own.order
+        );
+        let of = |name: &str| aid.sizes.iter().find(|f| f.name.ends_with(&format!(": {name}"))).unwrap();
+        assert_eq!(of(figure).shown, shown);
+    }
+}
