@@ -252,10 +252,11 @@ fn part(answer: Answer, file: &str, plan: &Plan, alone: bool) -> Answer {
     let together =
         order.free.map(|free| format!("all that is wanted adds {}", order.uses.more_than(&free).words()));
     let traps = cover.traps.iter().map(|trap| format!("{}: {}", trap.early, trap.lost));
-    let rather = order.choices.iter().filter(|_| alone).flat_map(|chosen| {
-        chosen.others.iter().filter_map(|other| {
+    let prices = if alone { order.prices() } else { Vec::new() };
+    let rather = order.choices.iter().zip(prices).flat_map(|(chosen, prices)| {
+        chosen.others.iter().zip(prices).filter_map(|(other, price)| {
             let short = other.strip_prefix(&format!("{}: ", chosen.name)).unwrap_or(other);
-            Some(format!("{}: {}; {short} {}", chosen.name, chosen.taken, order.price(chosen, other)?))
+            Some(format!("{}: {}; {short} {}", chosen.name, chosen.taken, price?))
         })
     });
     answer

@@ -8,6 +8,7 @@ use super::offers::{bare, same_metal};
 use super::search::{self, Effort, Outcome};
 use super::uses::Uses;
 use super::work::{Chosen, OrderOfWork, Priced};
+use crate::abreast::abreast;
 use crate::why::Why;
 
 /// States looked at for each of the other ways: past so many its cost is not told.
@@ -59,9 +60,19 @@ impl OrderOfWork {
         all
     }
 
-    /// What one of the other ways of a choice would come to, as a sentence goes on after it: `would
-    /// add 1 setup more`. Nothing where there is no such way.
-    pub fn price(&self, chosen: &Chosen, other: &str) -> Option<String> {
+    /// What each of the other ways of each choice would come to, in their order, as a sentence goes
+    /// on after it: `would add 1 setup more`. Nothing where there is no such way.
+    pub fn prices(&self) -> Vec<Vec<Option<String>>> {
+        let all: Vec<(&Chosen, &str)> = self
+            .choices
+            .iter()
+            .flat_map(|chosen| chosen.others.iter().map(move |other| (chosen, other.as_str())))
+            .collect();
+        let mut priced = abreast(&all, |&(chosen, other)| self.price(chosen, other)).into_iter();
+        self.choices.iter().map(|chosen| priced.by_ref().take(chosen.others.len()).collect()).collect()
+    }
+
+    pub(super) fn price(&self, chosen: &Chosen, other: &str) -> Option<String> {
         let known = self.of_ways.iter().find(|priced| priced.name == chosen.name && priced.way == other);
         if let Some(priced) = known {
             return Some(priced.comes_to.clone());

@@ -43,9 +43,7 @@ pub fn pieces(head: &Head, asked: &Asked, planned: Result<&Plan, &Vec<Problem>>,
             wishes: asked.wanted.iter().enumerate().map(|(n, stated)| wish(stated, n, order)).collect(),
             done: asked.done.iter().map(|stated| said(stated, "order/done", String::new())).collect(),
             follows: order.map(follows).unwrap_or_default(),
-            choices: order
-                .map(|order| order.choices.iter().map(|chosen| choice(order, chosen)).collect())
-                .unwrap_or_default(),
+            choices: order.map(choices).unwrap_or_default(),
             left: plan.map(|plan| plan.cover.left.as_slice()).unwrap_or_default(),
             traps: plan.map(|plan| plan.cover.traps.as_slice()).unwrap_or_default(),
             assumed: order
@@ -123,11 +121,14 @@ struct ChoicePiece<'a> {
     others: Vec<(&'a str, &'a str, String, String)>,
 }
 
-fn choice<'a>(order: &OrderOfWork, choice: &'a Chosen) -> ChoicePiece<'a> {
-    let others = choice.others.iter().map(|other| {
+fn choices(order: &OrderOfWork) -> Vec<ChoicePiece<'_>> {
+    order.choices.iter().zip(order.prices()).map(|(chosen, prices)| choice(chosen, prices)).collect()
+}
+
+fn choice(choice: &Chosen, prices: Vec<Option<String>>) -> ChoicePiece<'_> {
+    let others = choice.others.iter().zip(prices).map(|(other, price)| {
         let short = other.strip_prefix(&format!("{}: ", choice.name)).unwrap_or(other);
-        let price = order.price(choice, other).unwrap_or_default();
-        (other.as_str(), short, sent(&[include("order/wanted", other)]), price)
+        (other.as_str(), short, sent(&[include("order/wanted", other)]), price.unwrap_or_default())
     });
     ChoicePiece { choice, others: others.collect() }
 }
