@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use mechanism::{FRAME, Kind, LinkId, Measure, Moment, Reading, Turn, ValveEvents};
 
 use super::Machine;
-use super::read::ValveSaid;
+use super::machine::ValveSaid;
 
 /// An angle that nobody sees, radians.
 const HAIR: f64 = 1e-9;

@@ -3,7 +3,7 @@
 use mechanism::{Drive, Model, Side, Span, State, Turn};
 
 use super::asked::{Asked, Shown, asked, equal_lead};
-use super::read::Setting;
+use super::machine::Setting;
 use super::{Machine, problem};
 use crate::problem::Problem;
 use crate::why::{Figure, Why};

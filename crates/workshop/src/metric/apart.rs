@@ -8,9 +8,9 @@ use super::clash::Core;
 use super::impasse;
 use super::memory::Memory;
 use super::model::{ConstraintId, Cost};
+use super::project::{Clash, Project};
 use super::search::{Outcome as Found, Proof, Solved as Chosen, solve_with};
 use super::stitch::Stitched;
-use super::together::{Clash, Project};
 use crate::problem::Problem;
 
 impl Project<'_> {

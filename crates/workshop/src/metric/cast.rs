@@ -226,7 +226,7 @@ impl Demands<'_> {
         }
         let because = format!("{what}: {}", IN_THE_CASTING.because);
         let demand = if fine(&[&sum]) {
-            super::walls::judged(sum, f64::NEG_INFINITY, most.as_mm() + 1e-6)
+            super::spans::judged(sum, f64::NEG_INFINITY, most.as_mm() + 1e-6)
         } else {
             Demand::Between { sum, least: None, most: Some(most) }
         };

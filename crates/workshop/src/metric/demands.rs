@@ -311,7 +311,7 @@ impl<'a> Demands<'a> {
             let name = format!("agreement of {}", check.statements.join(" with "));
             let because = TWICE_GIVEN.because;
             let demand = if fine(&[&sum]) {
-                super::walls::within_slack(sum, check.slack)
+                super::spans::within_slack(sum, check.slack)
             } else {
                 Demand::Between { sum, least: Some(-check.slack), most: Some(check.slack) }
             };

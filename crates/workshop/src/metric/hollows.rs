@@ -12,8 +12,8 @@ use super::demands::{Demands, add, fine, one, simple};
 use super::gauge::{Gauge, place, sum_of};
 use super::model::{Candidate, Demand, Judgement, Linear, Span, Test, VariableId};
 use super::rules::{Rule, WALL_PLAIN, WALL_REAMED, WALL_TAPPED};
+use super::spans::judged;
 use super::spans::{SpanSum, away, read_by};
-use super::walls::judged;
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, Reference, WallEnd};
 use crate::measure::Length;
 

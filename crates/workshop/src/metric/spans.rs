@@ -1,7 +1,10 @@
 //! Sums of sizes that are known only within spans, in millimetres: what judges reckon with
 //! where no ratio can say it.
 
-use super::model::{Linear, Span, VariableId};
+use std::sync::Arc;
+
+use super::model::{Demand, Judgement, Linear, Span, Test, VariableId};
+use crate::measure::Length;
 
 /// A sum over the sizes, in millimetres, by their place in the list of what is read.
 pub(super) struct SpanSum {
@@ -47,4 +50,31 @@ pub(super) fn away((least, most): (f64, f64)) -> (f64, f64) {
         0.0
     };
     (near, least.abs().max(most.abs()))
+}
+
+/// A sum with long factors, at least a length to the nanometre.
+pub(super) fn above(sum: Linear, least: Length) -> Demand {
+    judged(sum, least.as_mm() - 1e-6, f64::INFINITY)
+}
+
+/// A sum with long factors that stays within a slack of nought.
+pub(super) fn within_slack(sum: Linear, slack: Length) -> Demand {
+    judged(sum, -slack.as_mm() - 1e-6, slack.as_mm() + 1e-6)
+}
+
+/// A sum between two lengths, judged to the nanometre where it is too fine to compare exactly.
+pub(super) fn judged(sum: Linear, low_mm: f64, high_mm: f64) -> Demand {
+    let on = read_by([&sum]);
+    let reads = SpanSum::of(&sum, &on);
+    let judge = move |spans: &[Span]| {
+        let (least_mm, most_mm) = reads.span_mm(spans);
+        if least_mm >= low_mm && most_mm <= high_mm {
+            Judgement::Holds
+        } else if most_mm < low_mm || least_mm > high_mm {
+            Judgement::Breaks
+        } else {
+            Judgement::Unsure
+        }
+    };
+    Demand::Test(Test { on, judge: Arc::new(judge) })
 }

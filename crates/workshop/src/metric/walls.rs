@@ -8,24 +8,22 @@ use std::sync::Arc;
 
 use num_rational::Ratio;
 
-use super::demands::{Demands, add, fine, one, simple};
+use super::demands::{Demands, add, fine, simple};
 use super::gauge::Gauge;
-use super::model::{ConstraintId, Demand, Judgement, Linear, Span, Test, VariableId};
-use super::reckon::{Cutout, Other, Round, Wall};
+use super::model::{ConstraintId, Demand, Judgement, Linear, Span, VariableId};
+use super::reckon::{Cutout, Other, Wall};
 use super::rules::{
     Rule, SECTION_KEPT, WALL_AS_DRAWN, WALL_HOLES, WALL_PLAIN, WALL_REAMED, WALL_SAID, WALL_SCREW,
     WALL_TAPPED, WALL_THINNED,
 };
-use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Kind, NamedWall, Reference, WallEnd};
+use super::spans::above;
+use crate::drawing::{Face, FeatureId, Finish, Kind, NamedWall, Reference, WallEnd};
 use crate::measure::Length;
 use crate::tables::materials::Kind as MetalKind;
 
 /// Screw centre to edge, in hole diameters, doubled: steel, then soft metal and
 /// cast iron (common practice).
 const EDGE_HALVES: (i64, i64) = (3, 4);
-
-/// Far outside any part this program is for.
-const FAR_MM: i64 = 10_000;
 
 /// A wall with what it must be.
 pub struct Kept {
@@ -302,123 +300,6 @@ impl Demands<'_> {
         }
         wanted
     }
-
-    /// The rounds whose band is the outside; none for a rectangle.
-    fn band(&self) -> Option<Vec<Round>> {
-        match &self.job.drawing.body {
-            Body::Bosses { around, .. } => around
-                .iter()
-                .map(|&id| {
-                    let Kind::Boss { radius } = self.job.feature(id).kind else { return None };
-                    Some(Round { at: self.place(id)?, radius: one(self.size(radius)) })
-                })
-                .collect(),
-            Body::Disc { diameter, .. } => {
-                let radius = scaled(&one(self.size(*diameter)), Ratio::new(1, 2));
-                Some(vec![Round { at: [Linear::default(), Linear::default()], radius }])
-            }
-            Body::Outline { .. } | Body::Rectangle { .. } | Body::Turned { .. } => None,
-        }
-    }
-
-    fn place(&self, id: FeatureId) -> Option<[Linear; 2]> {
-        let x = self.job.solved.place(id, Axis::X)?;
-        let y = self.job.solved.place(id, Axis::Y)?;
-        Some([self.sum(x), self.sum(y)])
-    }
-
-    /// What a feature cuts away, seen in plan.
-    pub(super) fn cutout(&self, id: FeatureId) -> Option<Cutout> {
-        let feature = self.job.feature(id);
-        let radius = scaled(&self.diameter(id)?, Ratio::new(1, 2));
-        let round = |at: [Linear; 2], radius| Some(Cutout { from: at.clone(), to: at, radius });
-        match &feature.kind {
-            Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => {
-                round(self.place(*over)?, radius)
-            }
-            Kind::Slot { open, .. } if !open.is_empty() => {
-                let [mut from, mut to] = [self.place(id)?, self.place(id)?];
-                let [first, last] = self.job.part.slot_opens(id);
-                for (end, side) in [(&mut from, first), (&mut to, last)] {
-                    if let Some(side) = side {
-                        end[side.axis() as usize] = self.edge(side)?;
-                    }
-                }
-                Some(Cutout { from, to, radius })
-            }
-            Kind::Slot { centres: Some(centres), along, .. } => {
-                let [x, y] = self.place(id)?;
-                let half = scaled(&one(self.size(*centres)), Ratio::new(1, 2));
-                let (right, up) = (share(along.as_rad().cos()), share(along.as_rad().sin()));
-                let end =
-                    |sign: i128| [add(x.clone(), &half, right * sign), add(y.clone(), &half, up * sign)];
-                Some(Cutout { from: end(-1), to: end(1), radius })
-            }
-            Kind::Slit { into, toward, .. } => {
-                let from = self.place(*into)?;
-                let mut to = from.clone();
-                to[toward.axis() as usize] = self.edge(*toward)?;
-                Some(Cutout { from, to, radius })
-            }
-            Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } | Kind::TaperPin { depth, .. } => {
-                match feature.face {
-                    Face::Front | Face::Back => round(self.place(id)?, radius),
-                    face => self.across(id, face, Some(*depth), radius),
-                }
-            }
-            Kind::ClampScrew { .. } => self.across(id, feature.face, None, radius),
-            Kind::Slot { .. }
-            | Kind::Pocket { .. }
-            | Kind::Square { .. }
-            | Kind::Flatted { .. }
-            | Kind::Boss { .. }
-            | Kind::Corner { .. }
-            | Kind::Step { .. }
-            | Kind::PitchCircle { .. }
-            | Kind::Row { .. }
-            | Kind::Section { .. }
-            | Kind::Groove { .. }
-            | Kind::Knurl { .. }
-            | Kind::Flats { .. }
-            | Kind::Chamfer { .. }
-            | Kind::Recess { .. } => None,
-        }
-    }
-
-    /// A hole that enters from an edge.
-    fn across(&self, id: FeatureId, face: Face, depth: Option<Depth>, radius: Linear) -> Option<Cutout> {
-        let axis = face.axis();
-        let other = if axis == Axis::X { Axis::Y } else { Axis::X };
-        let beside = self.sum(self.job.solved.place(id, other)?);
-        let near = self.edge(face)?;
-        let inward = if matches!(face, Face::Right | Face::Top) { -1 } else { 1 };
-        let far = match depth {
-            Some(Depth::To(deep)) => add(near.clone(), &one(self.size(deep)), Ratio::from_integer(inward)),
-            Some(Depth::Through) | None => Linear::fixed(Length::mm(FAR_MM) * inward as i64),
-        };
-        let end =
-            |along: Linear| if axis == Axis::X { [along, beside.clone()] } else { [beside.clone(), along] };
-        Some(Cutout { from: end(near), to: end(far), radius })
-    }
-
-    /// The outermost place of a side: its edge, or the boss that stands out most.
-    fn edge(&self, face: Face) -> Option<Linear> {
-        let (edge, sign) = match face {
-            Face::Left => (Reference::LeftEdge, -1),
-            Face::Right => (Reference::RightEdge, 1),
-            Face::Bottom => (Reference::BottomEdge, -1),
-            Face::Top => (Reference::TopEdge, 1),
-            Face::Front | Face::Back => return None,
-        };
-        if let Some(line) = self.job.solved.edge(edge) {
-            return Some(self.sum(line));
-        }
-        let out = |round: Round| {
-            add(round.at[face.axis() as usize].clone(), &round.radius, Ratio::from_integer(sign))
-        };
-        let outs = self.band()?.into_iter().map(out);
-        outs.max_by_key(|sum| self.as_drawn(sum) * sign as i64)
-    }
 }
 
 /// What is left at least of a wall that may be thinned: nine tenths, and 1 mm
@@ -430,12 +311,6 @@ fn thinned(drawn: Length) -> Length {
 /// A sum times a number.
 pub fn scaled(sum: &Linear, by: Ratio<i128>) -> Linear {
     add(Linear::default(), sum, by)
-}
-
-/// A cosine to nine places.
-fn share(cosine: f64) -> Ratio<i128> {
-    const PLACES: f64 = 1e9;
-    Ratio::new((cosine * PLACES).round() as i128, PLACES as i128)
 }
 
 /// How far a place is from a centre, where that is a multiple of one size: a hole
@@ -467,46 +342,4 @@ fn edge_word(edge: Reference) -> &'static str {
         Reference::BottomEdge => "bottom edge",
         _ => "top edge",
     }
-}
-
-/// A sum with long factors, at least a length to the nanometre.
-fn above(sum: Linear, least: Length) -> Demand {
-    judged(sum, least.as_mm() - 1e-6, f64::INFINITY)
-}
-
-/// A sum with long factors that stays within a slack of nought.
-pub fn within_slack(sum: Linear, slack: Length) -> Demand {
-    judged(sum, -slack.as_mm() - 1e-6, slack.as_mm() + 1e-6)
-}
-
-/// A sum between two lengths, judged to the nanometre where it is too fine to compare exactly.
-pub fn judged(sum: Linear, low_mm: f64, high_mm: f64) -> Demand {
-    let mut on: Vec<_> = sum.terms.iter().map(|term| term.0).collect();
-    on.sort_unstable();
-    on.dedup();
-    let terms: Vec<(usize, f64)> = sum
-        .terms
-        .iter()
-        .map(|&(variable, times)| {
-            let place = on.iter().position(|&v| v == variable).expect("the list was made from the terms");
-            (place, *times.numer() as f64 / *times.denom() as f64)
-        })
-        .collect();
-    let constant_mm = sum.constant.as_mm();
-    let judge = move |spans: &[Span]| {
-        let (mut least_mm, mut most_mm) = (constant_mm, constant_mm);
-        for &(place, times) in &terms {
-            let (a, b) = (spans[place].least.as_mm() * times, spans[place].most.as_mm() * times);
-            least_mm += a.min(b);
-            most_mm += a.max(b);
-        }
-        if least_mm >= low_mm && most_mm <= high_mm {
-            Judgement::Holds
-        } else if most_mm < low_mm || least_mm > high_mm {
-            Judgement::Breaks
-        } else {
-            Judgement::Unsure
-        }
-    };
-    Demand::Test(Test { on, judge: Arc::new(judge) })
 }
