@@ -174,7 +174,10 @@ pub(super) fn end(job: &Job, makings: &mut Makings, boss: FeatureId) {
     match turns_about(job, boss) {
         Ok(bore) => ways.push(Rounding::Table { bore }),
         Err(because) => match plate_turned(job, Lot::Piece(0), job.part.xy(boss).unwrap_or_default()) {
-            Ok(Holding { held: Held::PlateTurned { about, .. }, .. }) => ways.push(Rounding::Plate { about }),
+            // By one bore and an edge an end is as well stepped or filed.
+            Ok(Holding { held: Held::PlateTurned { about, .. }, located: Located::TwoBores(..), .. }) => {
+                ways.push(Rounding::Plate { about });
+            }
             _ => out.push((Rounding::Table { bore: boss }.words(), because)),
         },
     }

@@ -134,10 +134,15 @@ pub(super) fn plate_turned(job: &Job, lot: Lot, about: (Length, Length)) -> Resu
         return Err("there is no rotary table".into());
     }
     let bores = job.plate_bores();
-    let Some(located @ Located::TwoBores(..)) = located_by(&bores) else {
-        return Err(
-            "the rotary table takes two bores right through, to bolt the work down by and to show how it lies".into()
-        );
+    let located = match located_by(&bores) {
+        Some(two @ Located::TwoBores(..)) => two,
+        // An edge shows how it lies where there is but one.
+        Some(one) if job.datum_edges().1 == Some(Face::Bottom) => one,
+        _ => {
+            return Err(
+                "the rotary table takes a bore right through, to bolt the work down by, and another or a squared edge to show how it lies".into()
+            );
+        }
     };
     let (swing, column) = (super::ends::farthest(job, about), job.bench.mill.column);
     if swing > column {

@@ -15,6 +15,7 @@ mod in_floor;
 mod inspection;
 mod job;
 mod joints;
+mod lies;
 mod lots;
 mod own_order;
 mod pieces;

@@ -44,9 +44,12 @@ impl Setup<'_> {
                     })
                     .to_vec();
                 figures.extend(self.second_presets());
+                figures.extend(self.turned_on_its_bolt());
                 figures
             }
-            Located::Bore(id) | Located::TwoBores(id, _) => self.plate_presets(id),
+            Located::Bore(id) | Located::TwoBores(id, _) => {
+                self.plate_presets(id).into_iter().chain(self.turned_on_its_bolt()).collect()
+            }
             Located::Marked(id) => {
                 let name = &self.job.part.feature(id).name;
                 let why = practice(format!(

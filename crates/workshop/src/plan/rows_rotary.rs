@@ -2,6 +2,7 @@
 
 use super::cutting::{Cutting, Floor, ON_SIDE, cut_depths};
 use super::job::Setup;
+use super::lies::Shown;
 use super::rows_mill;
 use super::rows_outline::why_piece;
 use super::sheet::Row;
@@ -222,7 +223,10 @@ fn roughing(setup: &Setup, setting: &ArcSetting, offset: Length) -> Figure {
 /// The numbers set once: the table centred under the spindle, the work on its stub or plate.
 pub fn presets(setup: &Setup) -> Vec<Figure> {
     let then = match setup.holding.held {
-        Held::PlateTurned { .. } => "then the plate, tapped to its place by both bores as below",
+        Held::PlateTurned { .. } => match setup.holding.located {
+            Located::TwoBores(..) => "then the plate, tapped to its place by both bores as below",
+            _ => "then the plate, tapped to its place by the bore and an edge as below",
+        },
         _ => "then the work on its stub, which is true to the table",
     };
     let centred =
@@ -243,19 +247,33 @@ pub fn presets(setup: &Setup) -> Vec<Figure> {
     figures
 }
 
-/// Where both bores of the plate lie from the table's centre, at reading nought.
+/// Where the bores of the plate lie from the table's centre, at reading nought.
 fn bores_from_centre(setup: &Setup) -> Vec<Figure> {
-    let (Some(_), Located::TwoBores(one, other)) = (setup.table_centre(), setup.holding.located) else {
-        return Vec::new();
+    let (bores, then, along) = match (setup.table_centre(), setup.holding.located) {
+        (Some(_), Located::TwoBores(one, other)) => (
+            vec![one, other],
+            "then the other bore, then this one again".to_owned(),
+            "the line of the two bores lies along X at reading nought".to_owned(),
+        ),
+        (Some(_), Located::Bore(only)) => {
+            let shown = setup.shown_by().unwrap_or(Shown::Blank);
+            let then = format!(
+                "then turn it on its bolt until {} run along it shows {}, then the bore again",
+                shown.finder(),
+                shown.words()
+            );
+            (vec![only], then, format!("{} at reading nought", shown.words()))
+        }
+        _ => return Vec::new(),
     };
-    let places = [one, other].into_iter().flat_map(|id| {
+    let places = bores.into_iter().flat_map(|id| {
         let (x, y) = setup.read(id);
         let name = setup.part.feature(id).name.clone();
         [("X", x, Axis::X), ("Y", y, Axis::Y)].map(|(word, at, axis)| {
             let why = practice(format!(
-                "the slides stand here from the table's centre: tap the plate until an indicator in the spindle runs true in {name} or on its stud; then the other bore, then this one again"
+                "the slides stand here from the table's centre: tap the plate until an indicator in the spindle runs true in {name} or on its stud; {then}"
             ))
-            .because(geometry("the line of the two bores lies along X at reading nought"))
+            .because(geometry(along.clone()))
             .because(setup.why_place(id, axis));
             setup.slide(0, &format!("{word} over {name}"), at, why)
         })
@@ -263,31 +281,30 @@ fn bores_from_centre(setup: &Setup) -> Vec<Figure> {
     places.collect()
 }
 
+/// The ring at nought before work on a plate is tapped into its place.
+const RING_FIRST: &str = "lock the table with its ring at nought before the plate is tapped into its place, and keep it so until the plate is clamped";
+
 /// What lies along X at reading nought.
 fn lying(setup: &Setup) -> Option<(String, Why)> {
-    if !matches!(setup.part.drawing.body, Body::Bosses { .. } | Body::Outline { .. }) {
-        return None;
+    if let Some(shown) = setup.shown_by() {
+        let how = match setup.table_centre() {
+            Some(_) => practice(RING_FIRST),
+            None => practice(format!(
+                "turn the table until {} run along it stands still, lock it, and set its ring to nought",
+                shown.finder()
+            )),
+        };
+        return Some((format!("0° with {}", shown.words()), how.because(shown.why())));
     }
-    Some(match setup.holding.located {
-        Located::TwoBores(one, other) if setup.table_centre().is_some() => {
-            let [one, other] = [one, other].map(|id| &setup.part.feature(id).name);
-            let why = practice(
-                "lock the table with its ring at nought before the plate is tapped into its place, and keep it so until the plate is clamped",
-            );
-            (format!("0° with {other} to the right of {one}, level along X"), why)
-        }
-        Located::TwoBores(_, other) => {
-            let name = &setup.part.feature(other).name;
+    let Located::TwoBores(one, other) = setup.holding.located else { return None };
+    let [one, other] = [one, other].map(|id| &setup.part.feature(id).name);
+    Some(match setup.table_centre() {
+        Some(_) => (format!("0° with {other} to the right of {one}, level along X"), practice(RING_FIRST)),
+        None => {
             let why = practice(format!(
-                "clock a plug in {name} level with the table's centre, lock the table, and set its ring to nought"
+                "clock a plug in {other} level with the table's centre, lock the table, and set its ring to nought"
             ));
-            (format!("0° with {name} to the right, level along X"), why)
-        }
-        _ => {
-            let why = practice(
-                "with one bore only, an edge gives the direction: clock it, lock the table, and set its ring to nought",
-            );
-            ("0° with the bottom edge of the blank along X, near you".into(), why)
+            (format!("0° with {other} to the right, level along X"), why)
         }
     })
 }

@@ -209,10 +209,10 @@ fn held_plain(setup: &Setup) -> String {
         Held::BoltOnPlate { bores } => {
             let turned = matches!(setup.holding.located, Located::TwoBores(_, second)
                 if setup.read(second).1 != Length::ZERO);
-            let how = if turned {
-                "turn the plate until the second bore reads as below, and clamp it"
-            } else {
-                "the plate's edge is clocked along X"
+            let how = match (turned, setup.shown_by()) {
+                (true, _) => "turn the plate until the second bore reads as below, and clamp it",
+                (false, Some(_)) => "clamp it there too, for one bolt lets it turn, once it lies as below",
+                (false, None) => "the plate's edge is clocked along X",
             };
             format!("Bolt it flat to the plate through {}; {how}.", names(bores))
         }
@@ -226,6 +226,9 @@ fn held_plain(setup: &Setup) -> String {
         }
         Held::PlateSwung { bores, .. } => {
             format!("Bolt it to the plate through {}; clamp the plate flat on the table, and swing it anew for each flank until the flank lies along X.", names(bores))
+        }
+        Held::PlateTurned { bores, .. } if bores.len() == 1 => {
+            format!("Bolt it to the plate through {}, and clamp it there too, for one bolt lets it turn; lay the plate on the rotary table with {} over the table's centre, as below, and clamp both down, two clamps at least in every cut.", names(bores), setup.datum_words())
         }
         Held::PlateTurned { bores, .. } => {
             format!("Bolt it to the plate through {}; lay the plate on the rotary table with {} over the table's centre, as below, and clamp both down, two clamps at least in every cut.", names(bores), setup.datum_words())
@@ -395,6 +398,7 @@ pub fn notes(setup: &Setup, steps: &[&Step]) -> Vec<String> {
     let index = setup.number - 1;
     let mut notes = setup.job.order.held_for.get(index).cloned().unwrap_or_default();
     notes.extend(setup.joint().map(joints::note));
+    notes.extend(setup.to_scribe(steps));
     let lost_before = |loss: &Loss| {
         let earlier = setup.job.order.steps.iter().filter(|step| step.setup < index);
         earlier.flat_map(|step| &step.takes_away).any(|known| known == loss)

@@ -143,6 +143,82 @@ fn a_wall_to_a_slanting_side_is_kept() {
     assert!(wall(&made) >= 1.27 - 1e-3, "{} with {:?}", wall(&made), metric.sizes.lengths);
 }
 
+/// One bore, and an arc about a centre of its own: the plate is bolted through the bore, and the
+/// blank's squared edge shows how it lies, so nothing of the outline is cut before.
+#[test]
+fn an_arc_is_turned_by_one_bore_and_an_edge() {
+    let both = include_str!("../parts/nosed-link.toml");
+    let (one, _) = both.split_once("[[feature]]\nname = \"foot bore\"").unwrap();
+    let text = one.replace("hands = [\"right\", \"left\"]\n", "");
+    let made =
+        planned(&format!("{text}[order]\nwanted = [\"foot right to brow: rounded on the rotary table\"]\n"));
+    let turned = made.setups.iter().find(|setup| setup.title.contains("over the table's")).unwrap();
+    let preset = |label: &str| {
+        let found = turned.presets.iter().find(|figure| figure.label() == label);
+        found.unwrap_or_else(|| panic!("{label}: {:?}", turned.presets)).shown.clone()
+    };
+    assert!(preset("table reading").contains("bottom edge of the blank along X"));
+    assert!(turned.rows.iter().any(|row| row.what.starts_with("round foot right to brow")));
+    // The bore lies within the arc of two inches.
+    let mm = |text: String| text.trim_end_matches(" mm").replace('−', "-").parse::<f64>().unwrap();
+    let (x, y) = (mm(preset("X over nose bore")), mm(preset("Y over nose bore")));
+    assert!(x.hypot(y) > 20.0 && x.hypot(y) < 50.8, "{x} {y}");
+    let outline =
+        |work: &str| ["round ", "mill foot", "mill brow", "mill nose"].iter().any(|w| work.starts_with(w));
+    let before = made.setups.iter().take_while(|setup| setup.number < turned.number);
+    assert!(before.flat_map(|setup| &setup.rows).all(|row| !outline(&row.what)));
+}
+
+/// Work on one bore is set by an edge of its blank while that stands; once the outline is cut, by a
+/// line that an earlier sheet asks for, and never by an edge that is gone.
+#[test]
+fn work_on_one_bore_is_set_by_what_is_still_there() {
+    let link = |more: &str| {
+        format!(
+            "part = \"Link\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"bosses\"\n\
+             around = [\"big end\", \"small end\"]\nthickness = \"6\"\n\
+             [[feature]]\nname = \"big end\"\nkind = \"boss\"\nradius = \"9\"\nplace = [\"datum\"]\n\
+             [[feature]]\nname = \"small end\"\nkind = \"boss\"\nradius = \"6\"\n\
+             place = [\"40 right of big end\", \"level with big end\"]\n\
+             [[feature]]\nname = \"eye\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"8\"\n\
+             place = [\"concentric with big end\"]\n{more}"
+        )
+    };
+    let reading = |made: &Plan| {
+        let turned = made.setups.iter().find(|setup| setup.title.starts_with("Rotary table")).unwrap();
+        let found = turned.presets.iter().find(|figure| figure.label() == "table reading");
+        found.unwrap_or_else(|| panic!("{:?}", turned.presets)).shown.clone()
+    };
+    let scribed =
+        |made: &Plan| made.setups.iter().flat_map(|s| &s.notes).any(|n| n.contains("scribe a line"));
+    // The end without a bore is stepped in the blank, whose edges stay.
+    let plain = planned(&link(""));
+    assert_eq!(reading(&plain), "0° with the bottom edge of the blank along X");
+    assert!(!scribed(&plain));
+    // With the flanks cut before, there is none left for the end.
+    let late = planned(&link(
+        "[order]\ndone = [\"mill the flanks of big end and small end\"]\nwanted = [\"big end: rounded on the rotary table\"]\n",
+    ));
+    assert_eq!(reading(&late), "0° with the line scribed across its face along X");
+    // Roughed out by hand and bolted by its bore, the work is set by a line that is asked for in time.
+    let text =
+        include_str!("../parts/nosed-link.toml").split_once("[[feature]]\nname = \"foot bore\"").unwrap().0;
+    let plain = Bench { rotary_table: None, ..everything() };
+    let text = text.replace("hands = [\"right\", \"left\"]\n", "");
+    let swung = plan(&read_drawing("part.toml", &text).unwrap(), &plain).unwrap();
+    let set = |setup: &SetupSheet| {
+        setup.presets.iter().find(|f| f.label() == "the work turned so that it has").cloned()
+    };
+    for setup in &swung.setups {
+        let Some(by) = set(setup) else { continue };
+        let said = swung.setups[..setup.number - 1].iter().flat_map(|s| &s.notes);
+        let asked =
+            said.filter(|note| note.contains(&format!("setup {} is set by it", setup.number))).count();
+        assert_eq!(asked, usize::from(by.shown.contains("scribed")), "setup {}: {}", setup.number, by.shown);
+    }
+    assert!(swung.setups.iter().any(|setup| set(setup).is_some()));
+}
+
 /// A strip five times as long as the jaws are wide bends under a drill at its ends; one as short as
 /// they are does not.
 #[test]

@@ -74,7 +74,7 @@ const CASES: &[Case] = &[
     case("face, then square", PLATE, ALIKE_APART, ("face to", "mill two edges")),
     case("square, then size", BRACKET, ALONE, ("mill two edges", "mill the other two edges")),
     case("one hand, then the other", LEVER, HANDS_STUCK, ("mill arm step", "saw clamp slit")),
-    case("round in order", ANGLE, ALONE, ("mill heel to toe", "round top")),
+    case("round in order", ANGLE, ALONE, ("mill heel to toe", "mill top to heel")),
     case("everything square, then the outline", ANGLE, ALONE, ("drill rivet", "mill heel to toe")),
     case("mill, then file", ANGLE, ALONE, ("mill heel to toe", "file toe")),
     case("ends, then the line between", BORELESS, ALONE, ("round small end", "file the flanks")),
