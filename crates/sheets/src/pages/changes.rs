@@ -66,7 +66,7 @@ fn with_picture(book: &Book<'_>, height_mm: Option<f64>) -> Sheet {
         things => format!("To buy: {}.", things.join("; ")),
     }));
     let heading = format!("{}: changes from the drawing", plan.part);
-    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks, paper: Paper::Own }
+    Sheet { ring: None, heading, title: book.title(&cover.wanted), blocks, paper: Paper::Shared }
 }
 
 /// A thread may change though nothing moves.

@@ -17,7 +17,7 @@ pub(super) fn sheet(book: &Book<'_>, setup: &SetupSheet) -> Sheet {
     let datum = datum(setup);
     if at_the_bench(setup) {
         let picture = book.smaller_picture(&setup.scene, datum, LEAST_MM);
-        return Sheet { paper: Paper::Shared, ..sheet_with(book, setup, picture) };
+        return sheet_with(book, setup, picture);
     }
     // It takes less where that saves turning over in the middle of the work.
     let usual = book.picture(&setup.scene, datum, TALLEST_MM);
@@ -60,7 +60,7 @@ fn sheet_with(book: &Book<'_>, setup: &SetupSheet, picture: Option<Block>) -> Sh
         heading: setup.title.clone(),
         title: book.title(&setup.hands),
         blocks,
-        paper: Paper::Own,
+        paper: Paper::Shared,
     }
 }
 

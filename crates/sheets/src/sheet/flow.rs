@@ -29,17 +29,9 @@ const KEPT_WITH_HEADING_MM: f64 = 15.0;
 pub(super) fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
     let mut pages = Vec::new();
     let mut rest = sheets;
-    while let [sheet, others @ ..] = rest {
-        rest = others;
-        let shared =
-            others.first().filter(|next| share(sheet, next)).and_then(|next| on_one_page(sheet, next));
-        let flow = match shared {
-            Some(shared) => {
-                rest = &others[1..];
-                shared
-            }
-            None => flow(sheet),
-        };
+    while let [sheet, ..] = rest {
+        let (flow, taken) = as_many_as_share(rest);
+        rest = &rest[taken..];
         pages.extend(flow.pages.into_iter().enumerate().map(|(n, page)| (sheet, n, page)));
     }
     let of = pages.len();
@@ -75,14 +67,25 @@ fn flow(sheet: &Sheet) -> Flow {
     if close.pages.len() < usual.pages.len() { close } else { usual }
 }
 
-/// True when one page may hold both: a short one and its neighbour, of the same work.
+/// The first sheet and those after it that it has room for, and how many they are.
+fn as_many_as_share(sheets: &[Sheet]) -> (Flow, usize) {
+    let (mut found, mut taken) = (flow(&sheets[0]), 1);
+    while sheets.get(taken).is_some_and(|next| share(&sheets[taken - 1], next)) {
+        let Some(more) = on_as_few_pages(&sheets[..=taken], found.pages.len()) else { break };
+        (found, taken) = (more, taken + 1);
+    }
+    (found, taken)
+}
+
+/// True when one page may hold something of both: a short one and its neighbour, of the same work.
 fn share(sheet: &Sheet, next: &Sheet) -> bool {
     (sheet.paper == Paper::Shared || next.paper == Paper::Shared) && sheet.title == next.title
 }
 
-fn on_one_page(sheet: &Sheet, next: &Sheet) -> Option<Flow> {
-    let ways = [Spacing::Usual, Spacing::Close].map(|spacing| Flow::of(&[sheet, next], spacing));
-    ways.into_iter().find(|flow| flow.pages.len() == 1)
+fn on_as_few_pages(sheets: &[Sheet], pages: usize) -> Option<Flow> {
+    let sheets: Vec<&Sheet> = sheets.iter().collect();
+    let ways = [Spacing::Usual, Spacing::Close].map(|spacing| Flow::of(&sheets, spacing));
+    ways.into_iter().find(|flow| flow.pages.len() <= pages)
 }
 
 /// Where the last words of a sheet stand.
