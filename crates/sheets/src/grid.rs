@@ -140,7 +140,9 @@ fn dial_lines(words: &str, width_mm: f64) -> Vec<Vec<Placed>> {
         let weight = *weight;
         // A number and its unit go over to the next line together.
         let unit_mm = match words.get(k + 1) {
-            Some((unit, Weight::Small)) if weight == Weight::Number && unit.starts_with("mm") => {
+            Some((unit, Weight::Small))
+                if weight == Weight::Number && (unit.starts_with("mm") || *unit == "in") =>
+            {
                 space_mm + Weight::Small.width_mm(unit)
             }
             _ => 0.0,

@@ -154,6 +154,37 @@ mod tests {
         assert!(last.contains(&format!("{0} of {0}", pages.len())), "{last}");
     }
 
+    /// A heading goes over with the first row of its table, however high that is.
+    #[test]
+    fn no_heading_stands_alone_at_the_foot_of_a_page() {
+        let mut table = Table::new(vec![Column::words("Why")]);
+        table.row(vec![Cell::words("a row of many lines ".repeat(40))]);
+        for lines in 30..60 {
+            let blocks = vec![
+                Block::Points(vec!["a point".into(); lines]),
+                Block::Heading("Not told".into()),
+                Block::Table(table.clone()),
+            ];
+            for page in paginate(&[sheet(blocks)]) {
+                let words = words_of(&page);
+                assert_eq!(words.contains(&"Not told"), words.contains(&"Why"), "{lines} lines before it");
+            }
+        }
+    }
+
+    /// A short sheet begins under another of the same work where that turns no page more.
+    #[test]
+    fn short_sheets_share_a_page_and_long_ones_do_not() {
+        let of = |rows: usize, paper| Sheet { paper, ..sheet(vec![Block::Table(long_table(rows))]) };
+        let pages = |sheets: &[Sheet]| paginate(sheets).len();
+        let short = || of(6, Paper::Shared);
+        assert_eq!(pages(&[short(), short(), short()]), 1);
+        assert_eq!(pages(&[of(6, Paper::Own), of(6, Paper::Own)]), 2);
+        assert_eq!(pages(&[of(25, Paper::Shared), of(25, Paper::Shared)]), 2);
+        let other = Sheet { title: Title { part: "Link".into(), ..Title::default() }, ..short() };
+        assert_eq!(pages(&[short(), other]), 2);
+    }
+
     #[test]
     fn nothing_is_drawn_outside_the_frame_nor_over_the_title_block() {
         let mut picture = Picture::new();

@@ -120,8 +120,12 @@ impl Flow {
                 flow.sheet_heading(sheet);
             }
             for (k, block) in sheet.blocks.iter().enumerate() {
-                let last = n + 1 == sheets.len() && k + 1 == sheet.blocks.len();
-                flow.block(block, if last { Foot::Page } else { Foot::Text });
+                let next = sheet.blocks.get(k + 1);
+                let last = n + 1 == sheets.len() && next.is_none();
+                match (block, next) {
+                    (Block::Heading(words), Some(Block::Table(table))) => flow.heading_of(words, table),
+                    _ => flow.block(block, if last { Foot::Page } else { Foot::Text }),
+                }
             }
         }
         flow
@@ -184,6 +188,15 @@ impl Flow {
             Block::Cautions(cautions) => self.cautions(cautions, foot),
             Block::Ticks(things) => self.ticks(things),
         }
+    }
+
+    /// A heading that stays with the first row of its table.
+    fn heading_of(&mut self, words: &str, table: &Table) {
+        self.gap();
+        let laid = table.lay_out(BODY.width_mm(), BODY.height_mm(), self.spacing);
+        let first_mm = laid.strips.first().map_or(0.0, |strip| strip.height_mm);
+        self.need(Text::leading_mm(HEADING_PT) + BLOCK_GAP_MM + laid.heading_mm + first_mm);
+        self.heading(words);
     }
 
     fn heading(&mut self, words: &str) {

@@ -154,6 +154,16 @@ pub enum DialReads {
     Radius,
 }
 
+impl DialReads {
+    /// What the dial shows once the tool has gone in so far.
+    pub fn shows(self, inwards: Length) -> Length {
+        match self {
+            Self::Diameter => inwards * 2,
+            Self::Radius => inwards,
+        }
+    }
+}
+
 /// A lathe.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Lathe {

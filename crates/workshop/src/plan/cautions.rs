@@ -14,7 +14,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 27] = [
+const CAUTIONS: [Caution; 29] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
@@ -94,6 +94,14 @@ const CAUTIONS: [Caution; 27] = [
     Caution {
         words: "A knurl presses hard: little of the work out of the chuck, the tailstock up where it reaches, fingers and rag away from the wheels.",
         applies: |_, s| has(s, |t| matches!(t.work, Work::Knurl)),
+    },
+    Caution {
+        words: "Die: turn the chuck by hand, half a turn back for each turn on. Under power only at the lowest speed, with a holder that slides and lets go, stopped well before the shoulder; never hold it back by hand.",
+        applies: |h, s| h.machine == Machine::Lathe && has(s, |t| matches!(t.tool, Tool::Die(_))),
+    },
+    Caution {
+        words: "Cutting a thread, the carriage goes by itself: a trial run with the tool clear first; then watch only where the tool is drawn out, the hand on the slide.",
+        applies: |_, s| has(s, |t| t.work == Work::CutThread && t.tool == Tool::LatheTool),
     },
     Caution {
         words: "Work held by pressure alone: cuts of 0.25 mm at most, a sharp tool, the tailstock locked, the guard between you and the work. Stop and press again if it ever slips.",

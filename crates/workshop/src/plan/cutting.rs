@@ -8,7 +8,7 @@ use crate::measure::Length;
 use crate::problem::Problem;
 use crate::settings::milling::{Asked, Milled, milling};
 use crate::settings::passes::{Cut, greatest_bite, passes};
-use crate::settings::show::{mm, practice, set_each, set_mm};
+use crate::settings::show::{each_mm, mm, practice, set_mm};
 use crate::why::{Figure, Why};
 
 /// What is left on a floor for a light last pass: common practice.
@@ -82,7 +82,7 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
     };
     let words = match found.depths.as_slice() {
         [only] => format!("{} in one pass", set_mm(only.value, step)),
-        many => set_each(many.iter().map(|depth| depth.value), step),
+        many => each_mm(many.iter().map(|depth| depth.value), step),
     };
     let why = found
         .figures()

@@ -11,7 +11,7 @@ use crate::order::work::{Deep, Step};
 use crate::order::{Held, Located, Machine, Work};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::vice::{Asked, gripped};
-use crate::tables::processes::limit;
+use crate::tables::processes::{holding, limit};
 use crate::why::{Figure, Why};
 
 /// The parallels, the grip and the height above the jaws; nothing where the work is not in the
@@ -30,6 +30,14 @@ pub fn presets(setup: &Setup, steps: &[&Step]) -> Vec<Figure> {
     figures.extend(thin_parallels(setup, steps));
     figures.extend(past_both_ends(setup, steps));
     setup.place_all(0, figures)
+}
+
+impl Setup<'_> {
+    /// Whether a blank that is faced ends thinner than jaws hold flat.
+    pub fn too_thin_for_jaws(&self) -> bool {
+        self.holding.located == Located::SawnBlank
+            && self.part.thickness() < holding("vice on parallels").least_grip
+    }
 }
 
 /// Why the jaws are so deep.

@@ -24,7 +24,7 @@ use crate::measure::{Angle, Length, Toward};
 use crate::metric::MadeWith;
 use crate::settings::measuring::protractor::{self, Protractor};
 use crate::settings::measuring::reading::{Limits, Reads, proved, shown};
-use crate::settings::show::{geometry, mm, practice, set_mm};
+use crate::settings::show::{as_set, geometry, mm, practice};
 use crate::tables::general_tolerance::Class;
 use crate::tables::instruments::{self, Across, InstrumentKind};
 use crate::why::{Figure, Why};
@@ -360,7 +360,7 @@ impl Rows<'_> {
         .because(asked.why.clone());
         let told = least >= Length::ZERO;
         let words = match told {
-            true => format!("moves {} at most", set_mm(least, indicator.step)),
+            true => format!("moves {} at most", as_set(least, indicator.step)),
             false => format!("cannot be told; an indicator of {} would", mm(Length::microns(1))),
         };
         self.push(asked, indicator.words(), words, why, told);

@@ -13,7 +13,7 @@ use crate::problem::Problem;
 use crate::settings::lathe::{Turn, turning};
 use crate::settings::outside_thread;
 use crate::settings::position::rounding;
-use crate::settings::show::{geometry, mm, practice, set_mm};
+use crate::settings::show::{as_set, geometry, mm, practice};
 use crate::tables::materials::Operation;
 use crate::tables::processes::overhang;
 use crate::tables::surface::{Surface, black_round};
@@ -379,7 +379,7 @@ fn between_shoulders(setup: &Setup, id: FeatureId) -> bool {
 fn carriage(setup: &Setup, number: usize, label: &str, to: Length, why: Why) -> Figure {
     let step = setup.job.bench.lathe.as_ref().map_or(Length::microns(20), |lathe| lathe.step);
     let set = to.rounded(step, Toward::Nearest);
-    Figure::new(setup.named(number, label), set_mm(set.value, step), why.because(rounding(set, step)))
+    Figure::new(setup.named(number, label), as_set(set.value, step), why.because(rounding(set, step)))
 }
 
 fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) -> Option<Figure> {

@@ -10,7 +10,7 @@ use crate::order::work::Step;
 use crate::problem::Problem;
 use crate::settings::measuring::sine_bar::sine_bar;
 use crate::settings::position::rounding;
-use crate::settings::show::{both_angles, geometry, mm, practice, set_mm};
+use crate::settings::show::{as_set, both_angles, geometry, mm, practice};
 use crate::settings::taper::{Cone, set_over_figure, taper};
 use crate::settings::taper_way::{Asked, Way, way};
 use crate::tables::materials::Operation;
@@ -76,7 +76,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             .because(rounding(each, lathe.step));
         row.sets.push(Figure::new(
             setup.named(number, &format!("in {count} lengths, the carriage on by")),
-            set_mm(each.value, lathe.step),
+            as_set(each.value, lathe.step),
             why,
         ));
     }

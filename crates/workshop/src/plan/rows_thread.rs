@@ -5,7 +5,7 @@ use num_rational::Ratio;
 use super::job::Setup;
 use super::sheet::Row;
 use crate::drawing::{FeatureId, Kind, SectionEnd, SectionSize};
-use crate::measure::Length;
+use crate::measure::{Length, Toward};
 use crate::order::Held;
 use crate::order::work::{Steadied, Step, Tool};
 use crate::problem::Problem;
@@ -99,20 +99,21 @@ fn runs_out(setup: &Setup, id: FeatureId, thread: &Thread) -> RunsOut {
 fn passes(setup: &Setup, number: usize, thread: &'static Thread, way: Way) -> Result<Vec<Figure>, Problem> {
     let Some(lathe) = &setup.job.bench.lathe else { return Ok(Vec::new()) };
     let first = FIRST_PASS.min(thread.pitch.scaled(Ratio::new(1, 5)));
-    let found = screw_cutting(screw_cutting::Cut { thread, first, step: lathe.step })?;
-    let kept = match way {
-        Way::RoughedThenDie(to) => found.passes.iter().filter(|pass| pass.value <= to).count().max(1),
-        _ => found.passes.len(),
-    };
+    let found = screw_cutting(screw_cutting::Cut { thread, first, step: lathe.step, dial: lathe.dial })?;
+    let mut readings: Vec<Length> = found.passes.iter().map(|pass| pass.value).collect();
+    if let Way::RoughedThenDie(to) = way {
+        let last = lathe.dial.shows(to).rounded(lathe.step, Toward::Nearest).value;
+        readings.retain(|&reading| reading < last);
+        readings.push(last);
+    }
     // The whole depth first, then each pass: on a sheet they are read as one line.
     let mut all = found.figures().into_iter();
     let mut figures: Vec<Figure> = all.next().into_iter().collect();
     if let (Way::RoughedThenDie(to), Some(depth)) = (way, figures.first_mut()) {
         depth.shown = format!("{}, of which the die takes the last {}", depth.shown, mm(found.depth - to));
     }
-    if let Some(last) = all.nth(kept - 1) {
-        let each = set_each(found.passes[..kept].iter().map(|pass| pass.value), lathe.step);
-        figures.push(Figure::new("passes, in from a touch", each, last.why));
+    if let Some(last) = all.nth(readings.len().min(found.passes.len()) - 1) {
+        figures.push(Figure::new("passes, dial from a touch", set_each(readings, lathe.step), last.why));
     }
     Ok(setup.place_all(number, figures))
 }

@@ -187,6 +187,9 @@ fn held_plain(setup: &Setup) -> String {
         Held::ViceOnParallels if setup.holding.machine == Machine::DrillPress => {
             "In the drilling vice, down on two parallels or on wood that drills may come into; the vice or a clamp against a stop, so that it cannot turn with the drill.".into()
         }
+        Held::ViceOnParallels if setup.too_thin_for_jaws() => {
+            format!("Stuck with adhesive or double-sided tape to a flat block in the vice, for {} is too thin for the jaws to hold flat. Part it with warmth, turn it over and stick it down again for the other face.", mm(setup.part.thickness()))
+        }
         Held::ViceOnParallels => {
             "In the vice, down on parallels that leave a way for drills to come through; tap it down until both parallels are tight.".into()
         }

@@ -1,11 +1,11 @@
 //! Turning: cuts on the cross-slide dial, shoulders from the datum face, speed.
 
 use super::position::rounding;
-use super::show::{fewest, geometry, mm, positive, practice, set_each, set_mm};
+use super::show::{as_set, fewest, geometry, mm, positive, practice, set_each};
 use crate::bench::DialReads;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
-use crate::why::Figure;
+use crate::why::{Figure, Why};
 
 /// A diameter to be turned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,10 +67,7 @@ pub fn turning(turn: Turn) -> Result<Turning, Problem> {
     let rough = depth - turn.finish;
     let count = fewest(rough, turn.greatest_cut)?;
     let cut = |inwards: Length| {
-        let marked = match turn.dial {
-            DialReads::Diameter => inwards * 2,
-            DialReads::Radius => inwards,
-        };
+        let marked = turn.dial.shows(inwards);
         Cut { diameter: turn.from - inwards * 2, reading: marked.rounded(turn.division, Toward::Nearest) }
     };
     let cuts = (1..=count).map(|i| cut(rough * i / count)).chain([cut(depth)]).collect();
@@ -107,6 +104,14 @@ pub fn shoulders(lengths: &[(&str, Length)], step: Length) -> Result<Vec<Shoulde
         .collect()
 }
 
+/// What a dial of the cross-slide is marked in.
+pub(super) fn why_dial(dial: DialReads) -> Why {
+    practice(match dial {
+        DialReads::Diameter => "this dial is marked in what comes off the diameter",
+        DialReads::Radius => "this dial is marked in how far the tool moves: half of what comes off",
+    })
+}
+
 /// More cuts than this before the last are told together.
 const MOST_TOLD: usize = 4;
 
@@ -114,14 +119,9 @@ impl Turning {
     /// The rows of the sheet.
     pub fn figures(&self) -> Vec<Figure> {
         let last = self.cuts.len() - 1;
-        let dial = match self.turn.dial {
-            DialReads::Diameter => practice("this dial is marked in what comes off the diameter"),
-            DialReads::Radius => {
-                practice("this dial is marked in how far the tool moves: half of what comes off")
-            }
-        };
+        let dial = why_dial(self.turn.dial);
         let equal = || practice(format!("equal cuts of at most {} deep", mm(self.turn.greatest_cut)));
-        let reading = |cut: &Cut| set_mm(cut.reading.value, self.turn.division);
+        let reading = |cut: &Cut| as_set(cut.reading.value, self.turn.division);
         let row = |(i, cut): (usize, &Cut)| {
             let rule = if i == last {
                 practice("measure before this cut, and take what the work still needs")
@@ -154,7 +154,7 @@ impl Shoulder {
             .because(practice(
                 "every shoulder is measured from the datum face, so no rounding adds to another",
             ));
-        Figure::new(format!("shoulder of {}", self.name), set_mm(self.at.value, self.step), why)
+        Figure::new(format!("shoulder of {}", self.name), as_set(self.at.value, self.step), why)
     }
 }
 

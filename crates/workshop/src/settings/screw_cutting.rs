@@ -1,6 +1,8 @@
 //! Cutting an outside thread in the lathe: its depth, and passes that grow lighter.
 
-use super::show::{geometry, mm, positive, practice};
+use super::lathe::why_dial;
+use super::show::{as_set, geometry, mm, positive, practice};
+use crate::bench::DialReads;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::settings::position::rounding;
@@ -17,8 +19,10 @@ pub struct Cut {
     pub thread: &'static Thread,
     /// The first pass, square to the axis.
     pub first: Length,
-    /// What the tool can be set in by.
+    /// A division of the cross-slide's dial, as it is marked.
     pub step: Length,
+    /// What that dial shows.
+    pub dial: DialReads,
 }
 
 /// The passes of a thread.
@@ -28,7 +32,7 @@ pub struct ScrewCutting {
     pub cut: Cut,
     /// From crest to root, square to the axis.
     pub depth: Length,
-    /// The tool's place after each pass, from a touch on the blank.
+    /// What the dial shows after each pass, from a touch on the blank.
     pub passes: Vec<Rounded>,
 }
 
@@ -77,7 +81,7 @@ pub fn screw_cutting(cut: Cut) -> Result<ScrewCutting, Problem> {
     let at = |n: u32| Length::nearest(depth.as_mm() * (f64::from(n) / f64::from(count)).sqrt());
     let passes = (1..=count)
         .map(|n| if n == count { depth } else { at(n) })
-        .map(|deep| deep.rounded(cut.step, Toward::Nearest))
+        .map(|deep| cut.dial.shows(deep).rounded(cut.step, Toward::Nearest))
         .collect();
     Ok(ScrewCutting { cut, depth, passes })
 }
@@ -104,8 +108,11 @@ impl ScrewCutting {
                     "as much metal each time: the depth grows with the square root of the number of passes",
                 )
             };
-            let why = rule.because(rounding(*pass, self.cut.step)).because(why_depth.clone());
-            Figure::new(format!("pass {}", n + 1), format!("{} in", mm(pass.value)), why)
+            let why = rule
+                .because(rounding(*pass, self.cut.step))
+                .because(why_dial(self.cut.dial))
+                .because(why_depth.clone());
+            Figure::new(format!("pass {}", n + 1), format!("dial {}", as_set(pass.value, self.cut.step)), why)
         }));
         figures
     }
@@ -118,7 +125,13 @@ mod tests {
 
     fn passes(thread: &str, first: i64) -> ScrewCutting {
         let thread = find(thread).unwrap();
-        screw_cutting(Cut { thread, first: Length::microns(first), step: Length::microns(10) }).unwrap()
+        screw_cutting(Cut {
+            thread,
+            first: Length::microns(first),
+            step: Length::microns(10),
+            dial: DialReads::Radius,
+        })
+        .unwrap()
     }
 
     /// Root depths as published: M10, minor diameter of the screw 8.160, so 0.92 deep;
@@ -152,10 +165,19 @@ mod tests {
         assert!(squares[0].sqrt() <= 0.3 && cut.passes.len() == 13, "{}", cut.passes.len());
     }
 
+    /// 0.92 deep for M10: a dial of the diameter shows twice that.
+    #[test]
+    fn a_dial_of_the_diameter_shows_twice_the_depth() {
+        let cut = Cut { dial: DialReads::Diameter, ..passes("M10", 200).cut };
+        let last = *screw_cutting(cut).unwrap().passes.last().unwrap();
+        assert_eq!(last.value, Length::mm_ratio(184, 100));
+    }
+
     #[test]
     fn a_first_pass_too_deep_or_too_light_is_refused() {
         let thread = find("M6").unwrap();
-        let ask = |first| screw_cutting(Cut { thread, first, step: Length::microns(10) });
+        let ask =
+            |first| screw_cutting(Cut { thread, first, step: Length::microns(10), dial: DialReads::Radius });
         assert!(ask(Length::mm(1)).is_err());
         assert!(ask(Length::microns(20)).unwrap_err().what().contains("leaves"));
         assert!(ask(Length::ZERO).is_err());

@@ -22,17 +22,65 @@ pub(crate) fn geometry(statement: impl Into<String>) -> Why {
     Why::new(statement).source(GEOMETRY)
 }
 
-/// A length as it is set: as many decimals as the step has, then `mm`.
-pub(crate) fn set_mm(length: Length, step: Length) -> String {
-    let places = (0..=4).find(|&p| (step.ratio() * 10_i128.pow(p)).is_integer()).unwrap_or(4);
-    format!("{} mm", length.decimals(places))
+/// What a dial or instrument is marked in, and the decimals that its step has.
+struct Marked {
+    unit: &'static str,
+    /// How much of the unit a millimetre is.
+    each: Ratio<i128>,
+    places: u32,
 }
 
-/// Lengths as they are set one after the other, then `mm`: `0.5, 1.0, 1.4 mm`.
+/// Decimals at which a ratio ends, four at most.
+fn ends_at(ratio: Ratio<i128>) -> Option<u32> {
+    (0..=4).find(|&p| (ratio * 10_i128.pow(p)).is_integer())
+}
+
+impl Marked {
+    fn in_mm(step: Length) -> Self {
+        Self { unit: "mm", each: Ratio::from_integer(1), places: ends_at(step.ratio()).unwrap_or(4) }
+    }
+
+    /// In inches where the step is said in fewer figures so: 0.001 in is no dial of 0.0254 mm.
+    fn by(step: Length) -> Self {
+        let figures = |ratio: Ratio<i128>, places: u32| {
+            (ratio * 10_i128.pow(places)).to_integer().to_string().trim_end_matches('0').len()
+        };
+        let (in_mm, inch) = (Self::in_mm(step), Ratio::new(5, 127));
+        let (mm, inches) = (step.ratio(), step.ratio() * inch);
+        match ends_at(inches) {
+            Some(places) if figures(inches, places) < figures(mm, in_mm.places) => {
+                Self { unit: "in", each: inch, places }
+            }
+            _ => in_mm,
+        }
+    }
+
+    fn all(&self, lengths: impl IntoIterator<Item = Length>) -> String {
+        let bare = |length: Length| length.scaled(self.each).decimals(self.places);
+        let each: Vec<String> = lengths.into_iter().map(bare).collect();
+        format!("{} {}", each.join(", "), self.unit)
+    }
+}
+
+/// A length as it is set on a readout: as many decimals as the step has, then `mm`, which every
+/// readout shows at a press.
+pub(crate) fn set_mm(length: Length, step: Length) -> String {
+    each_mm([length], step)
+}
+
+/// Lengths as they are set one after the other on a readout, then `mm`: `0.5, 1.0, 1.4 mm`.
+pub(crate) fn each_mm(lengths: impl IntoIterator<Item = Length>, step: Length) -> String {
+    Marked::in_mm(step).all(lengths)
+}
+
+/// A length as a dial or instrument shows it: in what its step is marked in.
+pub(crate) fn as_set(length: Length, step: Length) -> String {
+    set_each([length], step)
+}
+
+/// Lengths as a dial shows them one after the other, then the unit.
 pub(crate) fn set_each(lengths: impl IntoIterator<Item = Length>, step: Length) -> String {
-    let each: Vec<String> = lengths.into_iter().map(|length| set_mm(length, step)).collect();
-    let bare: Vec<&str> = each.iter().map(|one| one.trim_end_matches(" mm")).collect();
-    format!("{} mm", bare.join(", "))
+    Marked::by(step).all(lengths)
 }
 
 /// A length to a thousandth of a millimetre at most, then `mm`.
@@ -108,4 +156,21 @@ pub(crate) fn positive_number(value: f64, name: &str) -> Result<(), Problem> {
     Err(Problem::new(format!("the {name} is {value}"))
         .why("it must be a number above nought")
         .mend(format!("correct the {name}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 0.033 in is 0.8382 mm; a dial in hundredths of a millimetre stays in millimetres.
+    #[test]
+    fn a_dial_in_thousandths_of_an_inch_is_told_in_inches() {
+        let cut = Length::mm_ratio(8382, 10_000);
+        assert_eq!(as_set(cut, Length::thou(1)), "0.033 in");
+        assert_eq!(as_set(Length::mm_ratio(254, 10), Length::inches(1, 2000)), "1.0000 in");
+        assert_eq!(as_set(cut, Length::mm_ratio(2, 100)), "0.84 mm");
+        assert_eq!(as_set(cut, Length::microns(5)), "0.838 mm");
+        assert_eq!(set_mm(Length::mm_ratio(254, 10), Length::inches(1, 2000)), "25.4000 mm");
+        assert_eq!(set_each([Length::thou(8), Length::thou(11)], Length::thou(1)), "0.008, 0.011 in");
+    }
 }

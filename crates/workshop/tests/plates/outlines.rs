@@ -236,3 +236,19 @@ fn long_thin_work_is_not_drilled_past_the_jaws() {
     };
     assert!(minds(20) && !minds(4));
 }
+
+/// A sheet that ends thinner than 3 mm bows between jaws: it is stuck down to be faced.
+#[test]
+fn thin_work_is_faced_stuck_down() {
+    let faced = |thick: &str| {
+        let made = planned(&format!(
+            "part = \"Shim\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = \"60\"\nheight = \"20\"\n\
+             thickness = \"{thick}\"\ndatum = \"bottom left\"\n[stock]\nform = \"flat bar\"\nsize = [\"25\", \"8\"]\n"
+        ));
+        let facing =
+            made.setups.iter().find(|setup| setup.rows.iter().any(|row| row.what.starts_with("face to")));
+        facing.unwrap_or_else(|| panic!("{thick}")).held.clone()
+    };
+    assert!(faced("1.7").starts_with("Stuck with adhesive"), "{}", faced("1.7"));
+    assert!(faced("6.5").starts_with("In the vice"), "{}", faced("6.5"));
+}

@@ -22,8 +22,11 @@ fn a_thread_behind_a_collar_is_cut_with_a_tool() {
     let cut = row(&made, "cut the thread of thick");
     assert_eq!(cut.tool, "threading tool of 60°");
     assert_eq!(shown(cut, "depth of thread"), "≈0.92 mm");
-    let passes = shown(cut, "passes, in from a touch");
-    assert!(passes.split(", ").count() > 5 && passes.ends_with("0.920 mm"), "{passes}");
+    let passes = shown(cut, "passes, dial from a touch");
+    assert!(
+        passes.split(", ").count() > 5 && passes.ends_with("1.840 mm"),
+        "the dial shows the diameter: {passes}"
+    );
 }
 
 /// An undercut stays below the root of the thread it is for: M6 is 4.77 there.
@@ -72,8 +75,8 @@ fn a_thread_is_cut_by_what_the_bench_has_for_it() {
     let thread = row(&both, "thread screw");
     assert!(thread.tool.contains("60°") && thread.tool.contains("die M16"), "{}", thread.tool);
     assert!(shown(thread, "die").starts_with("the tool 0.92 mm deep"), "{}", shown(thread, "die"));
-    let passes = shown(thread, "passes, in from a touch");
-    assert!(passes.starts_with("0.20, ") && passes.ends_with("0.92 mm"), "{passes}");
+    let passes = shown(thread, "passes, dial from a touch");
+    assert!(passes.starts_with("0.40, ") && passes.ends_with("1.84 mm"), "{passes}");
     let by_tool = cut("M6", "[]");
     let thread = row(&by_tool, "cut the thread of screw");
     assert_eq!(thread.tool, "threading tool of 60°");

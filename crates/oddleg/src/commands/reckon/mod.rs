@@ -28,6 +28,7 @@ mod over_wires;
 mod passes;
 mod pitch_circle;
 mod position;
+mod protractor;
 mod reaming;
 mod rise;
 mod round_outline;
@@ -155,6 +156,8 @@ enum What {
     Discs(discs::Discs),
     /// The stack of blocks under a sine bar
     SineBar(sine_bar::SineBar),
+    /// What a protractor should read of an angle
+    Protractor(protractor::Protractor),
     /// The rise of an arc over a chord, or the radius that it tells
     Rise(rise::Rise),
     /// Which pieces are sawn from which bars
@@ -212,6 +215,7 @@ impl Reckon {
             What::TwoBalls(asked) => asked.run(),
             What::Discs(asked) => asked.run(),
             What::SineBar(asked) => asked.run(),
+            What::Protractor(asked) => asked.run(),
             What::Rise(asked) => asked.run(),
             What::SawOff(asked) => asked.run(),
             What::Weight(asked) => asked.run(),

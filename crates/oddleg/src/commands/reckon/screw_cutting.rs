@@ -5,22 +5,26 @@ use workshop::settings::screw_cutting::{Cut, screw_cutting};
 use workshop::tables::threads;
 
 use super::one;
+use super::turning::Reads;
 use crate::answer::Answer;
 use crate::args;
 
 /// Asks for the passes of a thread cut in the lathe.
 #[derive(clap::Args)]
 #[command(after_help = "Example:
-  oddleg reckon screw-cutting M12 --first 0.25mm --step 0.02mm")]
+  oddleg reckon screw-cutting M12 --first 0.25mm --step 0.02mm --dial diameter")]
 pub struct ScrewCutting {
     /// The thread: `M12`, `1/2 BSW`, `0 BA`
     thread: String,
     /// The depth of the first pass
     #[arg(long, value_name = "SIZE")]
     first: String,
-    /// The smallest step that the tool can be set in by
+    /// A division of the cross-slide dial, as it is marked
     #[arg(long, value_name = "SIZE")]
     step: String,
+    /// What the dial reads
+    #[arg(long, value_name = "WHAT")]
+    dial: Reads,
 }
 
 impl ScrewCutting {
@@ -28,7 +32,8 @@ impl ScrewCutting {
     pub fn run(&self) -> Outcome<Answer> {
         let thread = threads::find(&self.thread).map_err(one)?;
         let [first, step] = args::sizes([("--first", &self.first), ("--step", &self.step)])?;
-        let figures = screw_cutting(Cut { thread, first, step }).map_err(one)?.figures();
+        let figures =
+            screw_cutting(Cut { thread, first, step, dial: self.dial.into() }).map_err(one)?.figures();
         Ok(Answer::new(format!("cutting {}", thread.designation)).figures("", figures))
     }
 }

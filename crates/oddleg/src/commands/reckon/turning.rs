@@ -35,11 +35,20 @@ pub struct Turning {
 
 /// What a cross-slide dial reads.
 #[derive(Clone, Copy, Debug, ValueEnum)]
-enum Reads {
+pub(super) enum Reads {
     /// What comes off the diameter
     Diameter,
     /// How far the tool moves
     Radius,
+}
+
+impl From<Reads> for DialReads {
+    fn from(reads: Reads) -> Self {
+        match reads {
+            Reads::Diameter => Self::Diameter,
+            Reads::Radius => Self::Radius,
+        }
+    }
 }
 
 impl Turning {
@@ -52,11 +61,7 @@ impl Turning {
             ("--finish", &self.finish),
             ("--division", &self.division),
         ])?;
-        let dial = match self.dial {
-            Reads::Diameter => DialReads::Diameter,
-            Reads::Radius => DialReads::Radius,
-        };
-        let turn = Turn { from, to, greatest_cut, finish, dial, division };
+        let turn = Turn { from, to, greatest_cut, finish, dial: self.dial.into(), division };
         let figures = turning(turn).map_err(one)?.figures();
         Ok(Answer::new(format!("turning {from} to {to}")).figures("", figures))
     }

@@ -1,7 +1,7 @@
 //! Limits after the instrument's own doubt: what a reading may be and still prove the size.
 
 use crate::measure::{Length, Toward};
-use crate::settings::show::{mm, set_mm};
+use crate::settings::show::{as_set, mm};
 use crate::why::Why;
 
 /// Between what a size has to lie.
@@ -62,11 +62,11 @@ pub fn shown(limits: Limits, reads: Reads) -> (String, Why) {
     ))
     .source("ISO 14253-1, from memory");
     match proved(limits, reads) {
-        Some(found) if found.least == found.greatest => (set_mm(found.least, reads.step), why),
+        Some(found) if found.least == found.greatest => (as_set(found.least, reads.step), why),
         Some(found) => {
-            let least = set_mm(found.least, reads.step);
+            let least = as_set(found.least, reads.step);
             let least = least.trim_end_matches(" mm");
-            (format!("{least} to {}", set_mm(found.greatest, reads.step)), why)
+            (format!("{least} to {}", as_set(found.greatest, reads.step)), why)
         }
         None => ("cannot be told with this".into(), why),
     }
