@@ -33,7 +33,7 @@ fn shop(draw: &mut Draw, setups: usize, tools: usize) -> Model {
             needs: vec![],
             minutes,
             count,
-            kept: false,
+            sets: Sets::EachTime,
         });
     }
     for t in 0..tools {
@@ -141,7 +141,7 @@ pub fn plate(seed: u64, holes: usize) -> Model {
             needs,
             minutes: 8,
             count: 1,
-            kept: false,
+            sets: Sets::EachTime,
         });
     }
     for tool in 0..holes + 6 {

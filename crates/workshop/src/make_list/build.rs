@@ -6,8 +6,8 @@ use super::deeds::{Deed, Fact, World};
 use super::rules::{Demand, Wants};
 use crate::assembly::Place;
 use crate::order::{
-    After, Choice, MachineId, Model, Need, OpId, Operation, Presence, Rule, Setup, SetupId, Spoil, TokenId,
-    Way,
+    After, Choice, MachineId, Model, Need, OpId, Operation, Presence, Rule, Sets, Setup, SetupId, Spoil,
+    TokenId, Way,
 };
 
 /// The model of some deeds, and which of its rules comes from which demand.
@@ -26,7 +26,14 @@ pub(super) fn built<'w>(world: &'w World, deeds: &[Deed], done: &BTreeSet<Deed>)
     let shed: MachineId = model.machine("shed");
     for place in Place::ALL {
         let name = place.word().to_owned();
-        model.setup(Setup { name, machine: shed, needs: Vec::new(), minutes: 0, count: 1, kept: false });
+        model.setup(Setup {
+            name,
+            machine: shed,
+            needs: Vec::new(),
+            minutes: 0,
+            count: 1,
+            sets: Sets::EachTime,
+        });
     }
     let here: BTreeMap<Deed, OpId> = deeds.iter().enumerate().map(|(n, &deed)| (deed, OpId(n))).collect();
     let tokens = tokens(world, &here, done, &mut model);

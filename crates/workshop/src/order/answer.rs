@@ -241,7 +241,6 @@ fn read_back(
     plan: &Plan,
 ) -> (OrderOfWork, u64) {
     let calls = calls::calls(job, makings);
-    let flat: Vec<bool> = makings.places.iter().map(|place| place.holding.held == Held::Bench).collect();
     let done = model.start.done.iter().map(|op| {
         let deed = &makings.deeds[op.0];
         Done {
@@ -254,7 +253,7 @@ fn read_back(
     });
     let mut order = OrderOfWork {
         done: done.collect(),
-        uses: Uses::of(model, &plan.steps, &plan.tally, &flat),
+        uses: Uses::of(model, &plan.steps, &plan.tally),
         free: None,
         wishes: Vec::new(),
         choices: Vec::new(),
@@ -280,7 +279,7 @@ fn read_back(
         assumed: makings.assumed.clone(),
         lying: makings.oriented.iter().map(|demand| demand.lies.clone()).collect(),
         true_running: makings.coaxial.iter().map(coaxial::Coaxial::told).collect(),
-        certificate: Certificate { model: model.clone(), plan: plan.clone(), flat },
+        certificate: Certificate { model: model.clone(), plan: plan.clone() },
     };
     let charges = charges::charges(job, makings, plan, &model.start.done);
     let true_to = coaxial::charges(job, makings, plan);

@@ -6,7 +6,7 @@ use super::answer::{END_FIRST, Key, THE_ENDS, makings, planned, proof};
 use super::asking::Heeded;
 use super::deed::{Job, Scheme};
 use super::uses::Uses;
-use super::work::{Held, Joined, OrderOfWork, Priced, Sure};
+use super::work::{Joined, OrderOfWork, Priced, Sure};
 use super::{build, kept, screwed, search, stacks, turned};
 use crate::bench::Bench;
 use crate::drawing::{Face, FeatureId, Kind, Part};
@@ -220,6 +220,5 @@ fn fewest_setups(job: &Job, limit: u64) -> Option<(usize, u64)> {
     if !model.faults().is_empty() {
         return None;
     }
-    let flat: Vec<bool> = makings.places.iter().map(|place| place.holding.held == Held::Bench).collect();
-    Some((model.operations.len(), search::fewest_setups(&model, &flat, limit)?))
+    Some((model.operations.len(), search::fewest_setups(&model, limit)?))
 }

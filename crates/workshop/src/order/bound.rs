@@ -70,7 +70,8 @@ impl Book {
     /// How many setups and tool changes there must be at least, counted together.
     ///
     /// Every new stand (a tool in a setup) is entered by a change of setup, of tool, or
-    /// of both; by both wherever the setup has no tool in common with another one.
+    /// of both; by both wherever the setup has no tool in common with another one. Stands in
+    /// setups that count for none may be entered for nothing, and are left out.
     fn setups_and_tools(&self, moment: &Moment, view: &View, scratch: &mut Scratch) -> u64 {
         if self.stands.len() > MOST {
             return 0;
@@ -90,7 +91,8 @@ impl Book {
         let here = moment.stand.map_or(0, |stand| 1 << stand.setup);
         let sure = places(view.required).map(|i| self.ops[i].at[SETUP]).filter(|at| at.is_power_of_two());
         let apart = sure.fold(0, |all: Bits, at| all | at) & !sharing & !here;
-        let all = stands + u64::from(apart.count_ones());
+        let apart = places(apart).filter(|&setup| self.setup_counts(setup));
+        let all = stands + apart.count() as u64;
         match moment.stand {
             Some(_) => all,
             // The first tool is no change, and the first setup may be free.
@@ -200,9 +202,10 @@ impl Book {
             most.iter_mut().zip(mine).for_each(|(most, mine)| *most = (*most).max(*mine));
         }
         let mut sum = Visits::default();
-        let mut counted: Bits = here.map_or(0, |key| 1 << key);
+        let uncounted = if kind == STAND { self.uncounted } else { 0 };
+        let mut counted: Bits = here.map_or(0, |key| 1 << key) | uncounted;
         let mut once: Bits = 0;
-        for (k, key) in places(start).enumerate() {
+        for (k, key) in places(start).enumerate().filter(|(_, key)| uncounted >> key & 1 == 0) {
             let visits = u64::from(most[k].div_ceil(2));
             let new = visits - u64::from(here == Some(key) && visits > 0);
             sum.count += new;

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use super::deed::{Deed, Job, Lot, Makings, Token};
 use super::model::{
-    After, AidId, Choice, GroupId, MachineId, Model, Need, OpId, Operation, Presence, Setup, SetupId, Spoil,
-    TokenId, ToolId, Way,
+    After, AidId, Choice, GroupId, MachineId, Model, Need, OpId, Operation, Presence, Sets, Setup, SetupId,
+    Spoil, TokenId, ToolId, Way,
 };
 use super::rules::{self, Says};
-use super::work::{Aid, Joined, Machine, Pieces, Tool};
+use super::work::{Aid, Held, Joined, Machine, Pieces, Tool};
 use crate::tables::processes::holding;
 
 /// The model of some makings, and what each of its tokens is. Operation `n` is deed
@@ -129,14 +129,18 @@ fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model
         let pieces = place.holding.pieces;
         let fills = pieces.lots().map_or(1, |lots| u64::from(lots.fills()));
         // Only turned work is put in up to a stop that stays: then one setting does for all.
-        let kept = job.is_turned() && place.holding.stays_set() && job.casting().is_none();
-        let count = if kept { 1 } else { fills };
+        let sets = match place.holding.held {
+            Held::Bench => Sets::Nothing,
+            _ if job.is_turned() && place.holding.stays_set() && job.casting().is_none() => Sets::Once,
+            _ => Sets::EachTime,
+        };
+        let times = if sets == Sets::Once { 1 } else { fills };
         // Of blanks that are gripped face to face each is put in and tried by itself.
         let stacks = pieces.lots().map_or(0, |lots| match pieces {
             Pieces::Each(_) => u64::from(lots.pieces),
             _ => u64::from(lots.stacks()),
         });
-        let (more, beside) = match kept {
+        let (more, beside) = match sets == Sets::Once {
             true => (fills - 1, holding("the next one put in").minutes),
             false => (stacks.saturating_sub(fills), holding("one more beside it").minutes),
         };
@@ -144,11 +148,12 @@ fn setups(job: &Job, makings: &Makings, tokens: &BTreeMap<Token, TokenId>, model
         let minutes = match joint {
             // Its time counts with the part that lies on top.
             Some(joint) if joint.above > 0 => 0,
-            Some(_) => (place.minutes() + holding("laid on another part").minutes) * count,
-            None => place.minutes() * count + beside * more,
+            Some(_) => (place.minutes() + holding("laid on another part").minutes) * times,
+            None => place.minutes() * times + beside * more,
         };
         let name = place.title.clone();
-        model.setup(Setup { name, machine, needs, minutes, count, kept });
+        let count = sets.count(fills);
+        model.setup(Setup { name, machine, needs, minutes, count, sets });
     }
 }
 

@@ -105,6 +105,8 @@ pub(super) struct Book {
     pub weights: Weights,
     /// Every stand there may be; beyond [`MOST`] of them, sets of stands mean nothing.
     pub stands: Vec<Stand>,
+    /// Those stands whose setup counts for none.
+    pub uncounted: Bits,
     /// The operations in an order that keeps every `before`.
     pub order: Vec<usize>,
     /// The tokens that are there before anything is done.
@@ -206,6 +208,7 @@ impl Book {
             setup_needs,
             weights: model.weights(),
             stands: Vec::new(),
+            uncounted: 0,
             order: Vec::new(),
             start_done: bits(model.start.done.iter().map(|op| op.0)),
             at_start: 0,
@@ -234,11 +237,18 @@ impl Book {
         self.stands.sort();
         self.stands.dedup();
         if self.stands.len() <= MOST {
+            let counts = |place: &usize| self.setup_counts(usize::from(self.stands[*place].setup));
+            self.uncounted = bits((0..self.stands.len()).filter(|place| !counts(place)));
             for i in 0..self.ops.len() {
                 let at = bits(self.ops[i].ways.iter().map(|way| self.stand_place(way.stand)));
                 self.ops[i].at[STAND] = at;
             }
         }
+    }
+
+    /// Whether entering a setup counts as setting up.
+    pub(super) fn setup_counts(&self, setup: usize) -> bool {
+        self.setup_count[setup] > 0
     }
 
     /// The place of a stand in the list.

@@ -108,8 +108,8 @@ pub use conflict::Conflict;
 pub use explain::{Swap, may_swap, would_lose};
 pub use model::{
     After, Agreement, Aid, AidId, Charges, Choice, FirstSetup, Group, GroupId, MachineId, Model, Need, OpId,
-    Operation, Plan, Presence, Proof, Rule, Setup, SetupId, Spoil, Start, Step, Tally, Token, TokenId, Tool,
-    ToolId, Way, Weights,
+    Operation, Plan, Presence, Proof, Rule, Sets, Setup, SetupId, Spoil, Start, Step, Tally, Token, TokenId,
+    Tool, ToolId, Way, Weights,
 };
 pub use moves::{May, Room};
 pub(crate) use screwed_on::{OwnThread, own_thread};

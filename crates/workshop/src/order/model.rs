@@ -63,10 +63,32 @@ pub struct Setup {
     /// Minutes each time the work is set up so.
     pub minutes: u64,
     /// How many setups each time counts for: two when two pieces alike go through it one
-    /// after the other. At least one.
+    /// after the other; none where the work is only laid down and nothing is set.
     pub count: u64,
-    /// Whether its jaws and stops stay set from one piece to the next: then it counts once.
-    pub kept: bool,
+    /// What is set for it.
+    pub sets: Sets,
+}
+
+/// What is set where several pieces go through a setup one after another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sets {
+    /// Each time it is filled anew.
+    EachTime,
+    /// Once: jaws and stops stay as they are.
+    Once,
+    /// Nothing: the work is laid down and no more.
+    Nothing,
+}
+
+impl Sets {
+    /// How many setups a setup counts for that is filled so often.
+    pub const fn count(self, fills: u64) -> u64 {
+        match self {
+            Self::EachTime => fills,
+            Self::Once => 1,
+            Self::Nothing => 0,
+        }
+    }
 }
 
 /// A tool as it goes in a spindle, tool post or hand.

@@ -20,8 +20,6 @@ use std::collections::BTreeSet;
 pub(super) struct Certificate {
     pub model: Model,
     pub plan: Plan,
-    /// Which setups are only the bench.
-    pub flat: Vec<bool>,
 }
 
 /// Whether steps may stand otherwise.
@@ -59,11 +57,6 @@ impl OrderOfWork {
     /// way. Of several ways of going about the part it is the one that was kept.
     pub fn planned_from(&self) -> (&Model, &Plan) {
         (&self.certificate.model, &self.certificate.plan)
-    }
-
-    /// Which of the setups that were planned with are only the bench.
-    pub(super) fn flat(&self) -> &[bool] {
-        &self.certificate.flat
     }
 
     /// The step that words name: its number from one, its call, or its line on the sheet.
@@ -187,7 +180,7 @@ impl Certificate {
         if !lost.is_empty() {
             return May::No(words(&free, &lost));
         }
-        let uses = |steps: &[Step]| Uses::of(&self.model, steps, &tally(&self.model, steps), &self.flat);
+        let uses = |steps: &[Step]| Uses::of(&self.model, steps, &tally(&self.model, steps));
         let against = broken(&self.model, &steps);
         May::Yes {
             cost: uses(&steps).more_than(&uses(&self.plan.steps)),

@@ -91,16 +91,13 @@ pub fn plan(model: &Model, effort: Effort) -> Result<Outcome, Vec<Problem>> {
     })
 }
 
-/// How many setups every plan takes at least, those that are free left out, as setups by themselves
-/// tell within a small effort; not looked into beyond a limit. `None` when there is no plan.
-pub(super) fn fewest_setups(model: &Model, free: &[bool], limit: u64) -> Option<u64> {
+/// How many setups every plan takes at least, as setups by themselves tell within a small effort;
+/// not looked into beyond a limit. `None` when there is no plan.
+pub(super) fn fewest_setups(model: &Model, limit: u64) -> Option<u64> {
     let mut book = Book::new(model);
     book.weights =
         Weights { machine_change: 0, setup: 1, tool_change: 0, aid: 0, first: FirstSetup::Counted };
     book.setup_minutes.iter_mut().for_each(|minutes| *minutes = 0);
-    for (count, _) in book.setup_count.iter_mut().zip(free).filter(|(_, free)| **free) {
-        *count = 0;
-    }
     let mut start = book.start();
     book.settle(&mut start, |_, _| {})?;
     Coarse::new(&book, COUNTED).least(&start, limit)

@@ -11,8 +11,8 @@ impl Model {
             let mut at = Finder { faults: &mut faults, place: format!("setup `{}`", setup.name) };
             at.within("machine", setup.machine.0, self.machines.len());
             at.minutes(setup.minutes);
-            if !(1..=MOST as u64).contains(&setup.count) {
-                at.say("it does not count as a setup, or as too many", "each time is at least one setup");
+            if setup.count > MOST as u64 {
+                at.say("it counts as too many setups", "no more pieces go through one than a plan holds");
             }
             for need in &setup.needs {
                 at.within("token", need.token.0, self.tokens.len());

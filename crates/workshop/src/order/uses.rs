@@ -44,15 +44,10 @@ fn again(model: &Model, steps: &[Step]) -> u64 {
 }
 
 impl Uses {
-    /// Of steps, with which of the model's setups are only the bench.
-    pub(super) fn of(model: &Model, steps: &[Step], tally: &Tally, flat: &[bool]) -> Self {
-        let setups: Vec<usize> =
-            steps.iter().map(|step| model.operations[step.op.0].ways[step.way].setup.0).collect();
-        let begins = |n: &usize| *n == 0 || setups[*n] != setups[*n - 1];
-        let stays = (0..setups.len()).filter(begins).filter(|&n| flat[setups[n]]);
-        let at_the_bench: u64 = stays.map(|n| model.setups[setups[n]].count).sum();
+    /// Of steps, which come to so much.
+    pub(super) fn of(model: &Model, steps: &[Step], tally: &Tally) -> Self {
         Self {
-            setups: tally.setups - at_the_bench,
+            setups: tally.setups,
             tool_changes: tally.tool_changes + again(model, steps),
             aids: tally.aids,
             minutes: tally.minutes,

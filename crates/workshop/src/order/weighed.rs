@@ -95,7 +95,7 @@ impl OrderOfWork {
         }
         match search::plan(&model, EFFORT) {
             Ok(Outcome::Planned(plan)) => {
-                let uses = Uses::of(&model, &plan.steps, &plan.tally, self.flat());
+                let uses = Uses::of(&model, &plan.steps, &plan.tally);
                 format!("would add {}", uses.more_than(&self.uses).words())
             }
             Ok(Outcome::Impossible(conflict)) => {

@@ -64,7 +64,7 @@ impl Instance {
                                 needs: vec![],
                                 minutes: 0,
                                 count: 1,
-                                kept: false,
+                                sets: Sets::EachTime,
                             })
                         },
                         SetupId,

@@ -17,8 +17,7 @@ pub(super) fn every_piece(model: &Model, steps: &[Step]) -> Vec<Fault> {
         let mut lies = vec![0; model.pieces];
         fills.iter().flatten().for_each(|&piece| count(&mut lies, piece));
         // What stays set is set up once, however often it is filled.
-        let counted = if setup.kept { 1 } else { fills.len() as u64 };
-        if counted != setup.count {
+        if setup.sets.count(fills.len() as u64) != setup.count {
             say(format!("`{}` counts {} times and is filled {}", setup.name, setup.count, fills.len()));
         }
         if fills.iter().any(Vec::is_empty) || lies.iter().any(|&times| times > 1) {

@@ -200,8 +200,15 @@ pub(super) fn any_model(draw: &mut Draw<'_>, most: usize) -> Model {
         let needs =
             if draw.one_in(4) { vec![Need::new(TokenId(draw.below(tokens)), because())] } else { vec![] };
         let (machine, minutes) = (MachineId(draw.below(2)), draw.below(4) as u64);
-        let count = 1 + draw.below(2) as u64;
-        model.setup(Setup { name: format!("setup {s}"), machine, needs, minutes, count, kept: false });
+        let count = draw.below(3) as u64;
+        model.setup(Setup {
+            name: format!("setup {s}"),
+            machine,
+            needs,
+            minutes,
+            count,
+            sets: Sets::EachTime,
+        });
     }
     for name in ["drill", "end mill", "file"] {
         model.tool(name);

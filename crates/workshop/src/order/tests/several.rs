@@ -227,8 +227,7 @@ proptest! {
                 let (model, _) = build::model(&job, &makings);
                 let plan = planned(&model);
                 assert_eq!(Some(plan.score), cheapest(&model), "{scheme:?}");
-                let flat: Vec<bool> = makings.places.iter().map(|place| place.holding.held == Held::Bench).collect();
-                let uses = Uses::of(&model, &plan.steps, &plan.tally, &flat);
+                let uses = Uses::of(&model, &plan.steps, &plan.tally);
                 least = Some(least.map_or(uses, |least| least.min(uses)));
             }
         });

@@ -17,7 +17,14 @@ fn lever() -> Lever {
     let bore = m.token("reamed bore", Presence::Absent);
     let mill = m.machine("mill");
     let mut setup = |name: &str, needs| {
-        m.setup(Setup { name: name.into(), machine: mill, needs, minutes: 10, count: 1, kept: false })
+        m.setup(Setup {
+            name: name.into(),
+            machine: mill,
+            needs,
+            minutes: 10,
+            count: 1,
+            sets: Sets::EachTime,
+        })
     };
     let vice = setup("in the vice", vec![]);
     let located = Need::new(bore, "the plug locates the work on the table");
