@@ -111,7 +111,38 @@ fn close_fits_are_lapped_once_hard() {
     let pin = format!("{PIN}[[mate]]\nname = \"bush\"\nin = \"shank\"\nsize = \"6\"\nfit = \"running\"\n");
     let pin = lapped(&pin);
     assert!(
-        pin.len() == 1 && pin[0].0.starts_with("lap shank") && pin[0].1[0].contains("over size"),
+        pin.len() == 1 && pin[0].0.starts_with("lap shank") && pin[0].1[0] == "0.08 mm over size",
         "{pin:?}"
     );
+}
+
+/// A few hundredths are left on a turned fit, as is common practice: it is supposed, and told, unless the
+/// part file says how much. What is not hardened, or fits nothing, is turned to its size.
+#[test]
+fn a_turned_fit_keeps_what_is_lapped_off_once_hard() {
+    let mate = "[[mate]]\nname = \"bush\"\nin = \"shank\"\nsize = \"6\"\nfit = \"running\"\n";
+    let pin = format!("{PIN}{mate}").replace("\"6\"", "\"7\"");
+    let turned = |text: &str| {
+        let plan = planned(text);
+        let rows = plan.setups.iter().flat_map(|setup| &setup.rows);
+        let row = rows.into_iter().find(|row| row.what.starts_with("turn shank")).unwrap();
+        let supposed = plan.cover.assumed.iter().any(|words| words.contains("is left on shank for lapping"));
+        (row.what.clone(), row.check.as_ref().unwrap().shown.clone(), supposed)
+    };
+    let (what, check, supposed) = turned(&pin);
+    assert!(
+        what.contains("7.08 mm") && check.contains("0.08 mm over its size for lapping") && supposed,
+        "{what}: {check}"
+    );
+    let (what, check, supposed) = turned(&pin.replace("harden =", "lapping = \"0.05 mm\"\nharden ="));
+    assert!(what.contains("7.05 mm") && check.contains("0.05 mm over") && !supposed, "{what}: {check}");
+    let (what, _, supposed) = turned(&pin.replace("harden = \"purple\"", ""));
+    assert!(what.contains("7 mm") && !supposed, "{what}");
+    for (from, to, wanted) in [
+        ("harden = \"purple\"", "lapping = \"0.05 mm\"", "nothing is hardened"),
+        ("harden =", "lapping = \"0.6 mm\"\nharden =", "too much to lap off"),
+    ] {
+        let faults = read_drawing("part.toml", &pin.replace(from, to)).unwrap_err();
+        assert!(faults.iter().any(|f| f.what().contains(wanted)), "{}", told(&faults));
+    }
 }

@@ -499,6 +499,13 @@ pub const PART: &[Ask] = &[
         "silver steel or gauge plate; empty: left soft",
     ),
     may(
+        "lapping",
+        "left for lapping",
+        Takes::Length,
+        "0.05 mm",
+        "on the diameter of what is turned to fit closely and lapped once hard",
+    ),
+    may(
         "turned",
         "turned",
         Takes::One(&["in one holding", "where it stays"]),

@@ -98,7 +98,7 @@ pub use stock::{Form, GivenStock};
 pub use turned::across_corners;
 pub use turned_ends::EndStart;
 
-use crate::measure::Unit;
+use crate::measure::{Length, Unit};
 use crate::tables::general_tolerance::Class;
 use crate::tables::hardening::Temper;
 
@@ -129,6 +129,8 @@ pub struct Drawing {
     pub material: Option<String>,
     /// What it is hardened and let down to, where the file says.
     pub harden: Option<&'static Temper>,
+    /// What is left on the diameter of turned work that is lapped once it is hard, where the file says.
+    pub lapping: Option<Length>,
     /// Whether it is turned in one holding, where the file says.
     pub turned: Turning,
     /// How many of each hand.

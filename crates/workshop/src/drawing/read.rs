@@ -89,6 +89,7 @@ impl Reader {
             &[("in one holding", Turning::OneHolding), ("where it stays", Turning::WhereItStays)],
         );
         self.unit = self.one_of(sheet, "unit", &[("inch", Unit::Inch), ("mm", Unit::Mm)]);
+        let lapping = self.lapping(sheet);
         let make = sheet.count("make", &mut self.faults).unwrap_or(1);
         let classes = Class::ALL.map(|class| (class.name(), class));
         let general_tolerance = self.one_of(sheet, "general_tolerance", &classes);
@@ -169,6 +170,7 @@ impl Reader {
             unit: self.unit,
             material,
             harden,
+            lapping,
             turned: turning.unwrap_or_default(),
             make,
             hands,

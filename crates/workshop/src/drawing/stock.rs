@@ -204,6 +204,31 @@ impl Reader {
         Some(GivenStock { form, size, surface, allowance, machined, line: stock.line() })
     }
 
+    /// What is left on the diameter of turned work for lapping it once it is hard.
+    pub(super) fn lapping(&mut self, sheet: &Sheet) -> Option<Length> {
+        let left = self.lengths(sheet, "lapping").into_iter().next()?.length;
+        let fault = |what: String, why: &str, mend: &str| {
+            Problem::new(what).at(format!("{}, `lapping`", sheet.place())).why(why).mend(mend)
+        };
+        let fault = if sheet.get("harden").is_none() {
+            fault(
+                "something is left for lapping, and nothing is hardened".into(),
+                "only what fits closely on a hardened part is lapped to its size",
+                "add `harden`, or leave `lapping` out",
+            )
+        } else if left > Length::mm_ratio(1, 2) {
+            fault(
+                format!("{left} is too much to lap off"),
+                "a lap takes hundredths: what stands farther over is ground, or turned nearer before",
+                "write what is left on the diameter, such as `0.05 mm`",
+            )
+        } else {
+            return Some(left);
+        };
+        self.faults.push(fault);
+        None
+    }
+
     /// What the part is hardened and let down to; only a steel that hardens right through is.
     pub(super) fn harden(&mut self, sheet: &Sheet, material: Option<&str>) -> Option<&'static Temper> {
         let words: Vec<(&str, &'static Temper)> =

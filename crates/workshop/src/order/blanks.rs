@@ -1,6 +1,8 @@
 //! What a section of a turned part is turned to, and which is left as its bar comes.
 
 use super::deed::Job;
+use super::harden::left_for_lapping;
+use super::roughing::bar;
 use super::turned_held::runs_true;
 use crate::bench::{Section, Stock};
 use crate::drawing::{DimensionId, Element, Feature, FeatureId, Kind, Part, Role, SectionSize};
@@ -50,9 +52,13 @@ pub(super) fn untouched(job: &Job, id: FeatureId) -> bool {
     bar && !job.part.features().any(into)
 }
 
-/// What a plain section is turned to: less where a knurl will raise it.
+/// What a plain section is turned to: less where a knurl will raise it, more where it is lapped once it is
+/// hard.
 pub(super) fn blank(job: &Job, section: FeatureId, finished: Length) -> Length {
-    rolled(job.part, section, finished).map_or(finished, |rolling| rolling.blank)
+    match rolled(job.part, section, finished) {
+        Some(rolling) => rolling.blank,
+        None => finished + left_for_lapping(job.part, section, bar(job)).unwrap_or_default(),
+    }
 }
 
 /// The knurl over a section, as it is rolled to a finished size.

@@ -5,6 +5,7 @@ use super::plates::add;
 use super::work::{Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Face, FeatureId, Finish, Kind, Part, SectionSize};
 use crate::measure::Length;
+use crate::tables::processes::limit;
 
 /// What of a part fits something closely: each with its size and whether it is a hole. Reamed and
 /// bored holes, and what a mate meets; what is finished in assembly is not there yet.
@@ -25,6 +26,26 @@ fn close_fits(part: &Part) -> Vec<(FeatureId, Length, bool)> {
         }
     });
     found.collect()
+}
+
+/// What is left on the diameter of a section that is lapped to its size once it is hard; none on any other,
+/// nor where the bar has no room for it.
+pub(crate) fn left_for_lapping(part: &Part, section: FeatureId, bar: Length) -> Option<Length> {
+    part.drawing.harden?;
+    let (_, finished, _) = close_fits(part).into_iter().find(|&(id, _, hole)| id == section && !hole)?;
+    let left = part.drawing.lapping.unwrap_or_else(|| limit("left for lapping"));
+    (finished + left <= bar).then_some(left)
+}
+
+/// Says what is left on a section for lapping, where the part file does not.
+pub(super) fn told_of_lapping(job: &Job, makings: &mut Makings, section: FeatureId) {
+    let left = left_for_lapping(job.part, section, super::roughing::bar(job));
+    if let Some(left) = left.filter(|_| job.part.drawing.lapping.is_none()) {
+        makings.assume(format!(
+            "{left} is left on {} for lapping it once it is hard: `lapping` of the part file says otherwise",
+            job.name(section)
+        ));
+    }
 }
 
 /// Adds what is done to each piece of a part that is hardened: hardening, tempering, and what fits

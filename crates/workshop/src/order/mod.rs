@@ -106,12 +106,14 @@ pub(crate) use blanks::rolled;
 pub use check::{Broken, Fault, check};
 pub use conflict::Conflict;
 pub use explain::{Swap, may_swap, would_lose};
+pub(crate) use harden::left_for_lapping;
 pub use model::{
     After, Agreement, Aid, AidId, Charges, Choice, FirstSetup, Group, GroupId, MachineId, Model, Need, OpId,
     Operation, Plan, Presence, Proof, Rule, Sets, Setup, SetupId, Spoil, Start, Step, Tally, Token, TokenId,
     Tool, ToolId, Way, Weights,
 };
 pub use moves::{May, Room};
+pub(crate) use roughing::across_the_bar;
 pub(crate) use screwed_on::{OwnThread, own_thread};
 pub use search::{Effort, Outcome, plan};
 pub(crate) use throws::past_the_pin;

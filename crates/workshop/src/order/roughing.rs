@@ -12,6 +12,7 @@ use super::work::{Roughing, Steadied, Work};
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Kind, Part, SectionSize, Turning};
 use crate::measure::Length;
+use crate::metric::MetricPart;
 use crate::tables::processes::limit;
 
 /// A tolerance no wider than this is close: a size is finished once nothing moves it any more.
@@ -93,9 +94,14 @@ fn reason(job: &Job, (end, first): (Face, First), sections: &[FeatureId], id: Fe
 
 /// Across the bar that it is turned from.
 pub(super) fn bar(job: &Job) -> Length {
-    match job.metric.stock.as_ref().map(|stock| stock.stock.section) {
+    across_the_bar(job.part, job.metric)
+}
+
+/// The same of a part with its metric sizes.
+pub(crate) fn across_the_bar(part: &Part, metric: &MetricPart) -> Length {
+    match metric.stock.as_ref().map(|stock| stock.stock.section) {
         Some(Section::Round { diameter }) => diameter,
-        _ => job.part.bar_needed(),
+        _ => part.bar_needed(),
     }
 }
 

@@ -250,6 +250,7 @@ impl End<'_, '_> {
                         part.size(diameter)
                     ));
                 } else if !bright {
+                    super::harden::told_of_lapping(job, makings, id);
                     let work = Work::TurnSection { diameter: blank(job, id, part.size(diameter)) };
                     self.turn(makings, work, id, places);
                 }

@@ -180,7 +180,7 @@ pub const GENERAL: &str = "These sheets remind and do not teach. Local codes, th
 pub const PRESSURE: &str = "This part holds pressure. None of its sizes is changed: the design is kept exactly as published. Build it to a proved design, under the code in force, with an inspector, and test it with water, never with air.";
 
 /// What stands on the cover of a part that is hardened.
-pub const HARDENED: &str = "This part is hardened after its last cut. It grows a little and long thin parts bend: the sizes on these sheets are the finished ones, so leave 0.05 to 0.1 mm on what fits closely, and lap or grind it to size once it is hard. Every hole is drilled and every mark stamped before.";
+pub const HARDENED: &str = "This part is hardened after its last cut. It grows a little and long thin parts bend: the sizes on these sheets are the finished ones, but where a row says what it leaves for lapping: leave 0.05 to 0.1 mm on whatever else fits closely, and lap or grind it to size once it is hard. Every hole is drilled and every mark stamped before.";
 
 /// The cautions of a setup, in order.
 pub fn cautions(holding: &Holding, steps: &[&Step], material: &Material) -> Vec<String> {

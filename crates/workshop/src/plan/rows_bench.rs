@@ -8,7 +8,7 @@ use crate::drawing::{Axis, Body, FeatureId, Kind, SectionSize};
 use crate::geometry::Segment;
 use crate::measure::{Length, Toward};
 use crate::order::work::{Step, Tool};
-use crate::order::{Located, Work};
+use crate::order::{self, Located, Work};
 use crate::settings::chain_drilling::{self, Chain};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::squaring;
@@ -139,6 +139,22 @@ fn file_hole(setup: &Setup, id: FeatureId, row: &mut Row) {
     }
 }
 
+/// What is left on a section for lapping it once it is hard.
+pub fn left_for_lapping(setup: &Setup, section: FeatureId) -> Option<Length> {
+    order::left_for_lapping(&setup.part, section, order::across_the_bar(&setup.part, setup.job.metric))
+}
+
+/// Why so much: as the part file says, or supposed.
+pub fn why_left(setup: &Setup, left: Length) -> Why {
+    let because = "the quench moves what fits closely and leaves scale on it: what is cut to size is too far afterwards";
+    match setup.part.drawing.lapping {
+        Some(_) => practice(format!("{} is left for lapping, as the part file says: {because}", mm(left))),
+        None => {
+            Why::assumed(format!("{} is left for lapping: {because}", mm(left))).source("common practice")
+        }
+    }
+}
+
 /// What is brought to size once it is hard.
 fn lap(setup: &Setup, id: FeatureId, hole: bool, row: &mut Row) {
     let number = row.number;
@@ -152,13 +168,17 @@ fn lap(setup: &Setup, id: FeatureId, hole: bool, row: &mut Row) {
     } else {
         "a ring closed a little at a time, run slowly, moved from end to end without stopping"
     };
-    row.sets = vec![Figure::new(
-        setup.named(number, "left before hardening"),
-        format!("0.05 to 0.1 mm {}", if hole { "under size" } else { "over size" }),
-        practice(
-            "hardening moves it by so much and leaves scale on it: what is cut to size is too far afterwards",
+    let (left, why) = match left_for_lapping(setup, id) {
+        Some(left) => (mm(left), why_left(setup, left)),
+        None => (
+            "0.05 to 0.1 mm".to_owned(),
+            practice(
+                "hardening moves it by so much and leaves scale on it: what is cut to size is too far afterwards",
+            ),
         ),
-    )];
+    };
+    let left = format!("{left} {}", if hole { "under size" } else { "over size" });
+    row.sets = vec![Figure::new(setup.named(number, "left before hardening"), left, why)];
     row.check = Some(Figure::new(
         setup.named(number, "to size, hard"),
         mm(setup.part.size(size)),

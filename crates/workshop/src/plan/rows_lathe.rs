@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{rows_hole, rows_taper, rows_thread, rows_turned, tailstock};
+use super::{rows_bench, rows_hole, rows_taper, rows_thread, rows_turned, tailstock};
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::{Length, Toward};
@@ -395,6 +395,14 @@ fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) ->
     if let Some(rolling) = step.feature.and_then(|id| rows_turned::rolled(setup, id)) {
         let shown = format!("⌀ {}, before the knurl", mm(diameter));
         return Some(Figure::new(setup.named(number, "check"), shown, rolling.why_blank().because(why)));
+    }
+    if let Some(left) = step.feature.and_then(|id| rows_bench::left_for_lapping(setup, id)) {
+        let shown = format!("⌀ {}, {} over its size for lapping once it is hard", mm(diameter), mm(left));
+        return Some(Figure::new(
+            setup.named(number, "check"),
+            shown,
+            rows_bench::why_left(setup, left).because(why),
+        ));
     }
     let (shown, why) = match fit_words(setup, step, diameter) {
         Some((words, fit)) => (format!("⌀ {}, {words}", mm(diameter)), why.because(fit)),
