@@ -347,3 +347,15 @@ fn a_threaded_stub_has_a_sheet_and_an_order_of_its_own() {
         assert_eq!(of(figure).shown, shown);
     }
 }
+
+/// What was turned runs true to the spindle; the bar's own outside ran out in the three jaws meanwhile, so
+/// that gripped by it the work would lie off twice.
+#[test]
+fn what_has_to_run_true_is_not_held_by_the_bars_own_outside() {
+    let spindle = part(&[JOURNAL, &BODY.replace("14", "16"), OTHER, FITS]);
+    let made = planned(&spindle, &with(&[WorkHolder::ThreeJaw, WorkHolder::FourJaw]));
+    let bar = made.cover.assumed.iter().any(|words| words.contains("nothing is turned off body"));
+    assert!(bar, "{:?}", made.cover.assumed);
+    let titles: Vec<&String> = made.setups.iter().map(|setup| &setup.title).collect();
+    assert!(titles.iter().all(|title| !title.contains("body")), "{titles:?}");
+}

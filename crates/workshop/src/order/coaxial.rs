@@ -10,6 +10,7 @@ mod charged;
 
 pub(super) use charged::charges;
 
+use super::blanks::untouched;
 use super::deed::{Deed, Job, Makings};
 use super::figures;
 use super::model::{Agreement, OpId};
@@ -285,6 +286,7 @@ pub(super) fn shares_apart(job: &Job, makings: &Makings, ops: [usize; 2], places
             Axis::Bar => {}
             Axis::Of(datum) => {
                 all.push(share(job, holdings[own]));
+                all.extend(as_the_bar_ran(job, makings, datum));
                 let with_the_other = making(job, makings, datum)
                     .iter()
                     .any(|&made| makings.deeds[made].places.contains(&places[other]));
@@ -306,6 +308,13 @@ pub(super) fn shares_apart(job: &Job, makings: &Makings, ops: [usize; 2], places
         }
     }
     all
+}
+
+/// What the outside of a section that is left as its bar comes was out by while the bar was turned:
+/// nothing cut it true to what was turned then.
+fn as_the_bar_ran(job: &Job, makings: &Makings, datum: FeatureId) -> Option<Share> {
+    let left = makings.deeds.iter().any(|deed| deed.work == Work::PartOff) && untouched(job, datum);
+    left.then(|| share_of("three-jaw chuck", format!("{} as its bar ran in the chuck", job.name(datum))))
 }
 
 /// What something comes to in the truest of its holdings.

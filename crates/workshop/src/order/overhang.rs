@@ -105,7 +105,10 @@ fn weakest_beyond(job: &Job, end: Face, held: &Held) -> Option<Weakest> {
 /// runs as true carries it.
 pub(super) fn close_in(job: &Job, end: Face, grips: &mut Grips) {
     let firm = |held: &Held| weakest_beyond(job, end, held).is_none_or(|weak| !weak.over("the chuck alone"));
-    let as_true = |held: &Held, than: &Held| coaxial::off(job, held) <= coaxial::off(job, than);
+    let as_bar = |held: &Held| held.grips().is_some_and(|on| blanks::untouched(job, on));
+    let as_true = |held: &Held, than: &Held| {
+        coaxial::off(job, held) <= coaxial::off(job, than) && as_bar(held) <= as_bar(than)
+    };
     let all = grips.on.clone();
     grips.on.retain(|held| firm(held) || !all.iter().any(|other| firm(other) && as_true(other, held)));
 }

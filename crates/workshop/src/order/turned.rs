@@ -272,6 +272,17 @@ fn split(job: &Job, sections: &[FeatureId], first: Face) -> ([Face; 2], Vec<Feat
     if throws::pin_from_the_bar(job, near, far, first) {
         return (ends, sections.to_vec(), Vec::new());
     }
+    // Of a casting the jaws hold the far side: that section is turned once the work is turned round.
+    if job.casting().is_some() && far.is_empty() && near.len() > 1 {
+        let (held, turned) = match first {
+            Face::Right => near.split_at(1),
+            _ => {
+                let (turned, held) = near.split_at(near.len() - 1);
+                (held, turned)
+            }
+        };
+        return (ends, turned.to_vec(), held.to_vec());
+    }
     (ends, near.to_vec(), far.to_vec())
 }
 

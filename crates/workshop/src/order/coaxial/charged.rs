@@ -1,7 +1,7 @@
 //! What an order comes to: every holding on the way from one surface to the other, each off
 //! to the same side.
 
-use super::{Axis, Coaxial, Share, axis, making, off, pairs, share, share_of, worst};
+use super::{Axis, Coaxial, Share, as_the_bar_ran, axis, making, off, pairs, share, share_of, worst};
 use crate::measure::Length;
 use crate::order::deed::{Job, Makings};
 use crate::order::figures::{error, over, room};
@@ -74,7 +74,15 @@ fn taken_from(
     let stay_of = |deeds: Vec<usize>| made.iter().rev().find(|(op, _)| deeds.contains(op)).map(|m| m.1);
     let turning = |stay: &Stay| stay.holding.held.turns();
     match axis(&holding.held) {
-        Axis::Of(datum) => Some((stay_of(making(job, makings, datum))?, vec![share(job, holding)])),
+        Axis::Of(datum) => {
+            let bar = as_the_bar_ran(job, makings, datum);
+            // What is left as its bar comes was there while the bar was turned.
+            let from = match bar {
+                Some(_) => stays.iter().position(turning),
+                None => stay_of(making(job, makings, datum)),
+            };
+            Some((from?, std::iter::once(share(job, holding)).chain(bar).collect()))
+        }
         Axis::Bar => {
             let first = stays.iter().position(turning)?;
             Some((first, vec![share_of("three-jaw chuck", "the bar gripped again".into())]))

@@ -228,6 +228,25 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "necks last",
+        "beyond a deep groove the work hangs by what is left in it: all that is turned or drilled true comes before",
+        Before(|job, makings, a, b| {
+            let (Work::Groove { diameter, .. }, Some(own)) =
+                (&b.work, b.feature.and_then(|id| section_of(job, id)))
+            else {
+                return false;
+            };
+            let deep = job.part.cut_diameter(own).is_some_and(|across| *diameter * 3 < across * 2);
+            let cuts = skins(a) || is_drill(a) || a.work == Work::Knurl;
+            let true_running = a.feature.is_some_and(|id| !job.part.is_eccentric(id));
+            deep && cuts
+                && true_running
+                && !job.part.is_eccentric(own)
+                && same_end(makings, a, b)
+                && end_of(makings, a).is_some()
+        }),
+    ),
+    rule(
         "groove before threading",
         "the die runs out into the groove",
         Before(|job, _, a, b| {

@@ -125,6 +125,7 @@ const CASES: &[Case] = &[
     case("chamfer before threading", CRANKED, ALONE, ("chamfer lead", "thread screw")),
     case("turn before threading", SPINDLE, ALONE, ("turn nut end", "thread nut end")),
     case("turn before grooving", NECKED, ALONE, ("turn screw", "groove run-out")),
+    case("necks last", DEEP, ALONE, ("turn pin", "groove neck")),
     case("groove before threading", NECKED, ALONE, ("groove run-out", "thread screw")),
     case("outside before the hole", NECKED, ALONE, ("turn screw", "drill centre hole")),
     case("on the bar", SPINDLE, ALONE, ("in the chuck by the bar", "in the chuck by tail")),
@@ -192,6 +193,30 @@ const CASES: &[Case] = &[
     case("square, part, face, bolt", PARTED, ALONE, ("saw the cap off", "mill both faces")),
     case("measure from a faced end", SPINDLE, ALONE, ("in a vee block", "in the chuck by tail")),
 ];
+
+const DEEP: &str = r#"
+part = "Deep neck"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "shank"
+kind = "section"
+diameter = "14"
+length = "20"
+[[feature]]
+name = "pin"
+kind = "section"
+diameter = "8"
+length = "10"
+[[feature]]
+name = "neck"
+kind = "groove"
+diameter = "7"
+width = "3"
+place = ["5 right of shank"]
+"#;
 
 const PARTED: &str = r#"
 part = "Bearing"

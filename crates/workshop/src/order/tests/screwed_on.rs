@@ -1,8 +1,9 @@
-//! Work that nothing closes on from outside: screwed on a stub by its own thread, or held from within
-//! its bore. How it is done is common practice; the parts are invented.
+//! What work is held by where the plain chuck does not do: its own thread on a stub, its bore from
+//! within. How it is done is common practice; the parts are invented.
 
 use super::shop::{at, boathouse, listed, made};
 use crate::bench::{Bench, WorkHolder};
+use crate::drawing::Face;
 use crate::order::work::{Aid, Held, OrderOfWork, Work};
 
 /// A tapered cup on a thin flange: no section of it is one for jaws, and no hole goes through.
@@ -160,4 +161,20 @@ fn no_thin_wall_is_bored_in_hard_jaws() {
         matches!(step.work, Work::Bore { .. }) && order.setups[step.setup].held.grips().is_some()
     });
     assert_eq!(told, pressed, "{}\n{:?}", listed(&order), order.assumed);
+}
+
+/// The jaws hold a casting by its far side: nothing is turned there until it is turned round.
+#[test]
+fn a_casting_is_not_turned_where_the_jaws_hold_it() {
+    let wheel = "part = \"Wheel\"\nunit = \"mm\"\nmaterial = \"cast iron\"\n[stock]\nform = \"casting\"\nallowance = \"2\"\n\
+        [body]\nkind = \"turned\"\n\
+        [[feature]]\nname = \"flange\"\nkind = \"section\"\ndiameter = \"60\"\nlength = \"3\"\n\
+        [[feature]]\nname = \"tread\"\nkind = \"section\"\ndiameter = \"54\"\nlength = \"14\"\n\
+        [[feature]]\nname = \"eye\"\nkind = \"hole\"\nface = \"right\"\ndiameter = \"8\"\nfinish = \"reamed\"\n";
+    let order = made(wheel, &boathouse());
+    let far = match order.setups[0].up {
+        Face::Right => "turn flange",
+        _ => "turn tread",
+    };
+    assert!(order.steps[at(&order, far)].setup > 0, "{}", listed(&order));
 }
