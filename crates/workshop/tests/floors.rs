@@ -188,3 +188,16 @@ fn a_slot_in_the_floor_of_a_pocket_begins_at_that_floor() {
     let beside = depth_of(&planned(&text("\"32 above datum\", \"plumb with datum\"")), "mill port");
     assert!(beside.ends_with("20.00 mm"), "{beside}");
 }
+
+/// By hand: of 20 mm of metal 13 are gone from the other face; the point of a 5 mm drill is 1.5 long.
+#[test]
+fn a_hole_may_come_out_in_a_pocket_of_the_other_face() {
+    let found = planned(
+        "part = \"Chest\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"rectangle\"\nwidth = 60\nheight = 90\n\
+         thickness = 20\ndatum = \"centre\"\n[[feature]]\nname = \"well\"\nkind = \"pocket\"\nface = \"back\"\nwidth = 40\nheight = 30\n\
+         corner = 8\ndepth = 13\nplace = [\"datum\"]\n[[feature]]\nname = \"port\"\nkind = \"hole\"\ndiameter = 5\nplace = [\"datum\"]\n\
+         [[feature]]\nname = \"eye\"\nkind = \"hole\"\ndiameter = 5\ndepth = 4\nplace = [\"20 right of datum\", \"36 above datum\"]\n\
+         [order]\nwanted = [\"mill well before drill port\"]\n",
+    );
+    assert_eq!(depth_of(&found, "drill port"), "through: 8.5 mm from the face");
+}

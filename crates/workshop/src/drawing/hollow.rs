@@ -146,7 +146,27 @@ impl Part<'_> {
 
     /// The blind pocket in whose floor a feature stands, and how deep that floor lies.
     pub fn in_pocket(&self, id: FeatureId) -> Option<(FeatureId, Length)> {
-        self.in_one_of(&self.blind_pockets(), id)
+        self.in_one_of(&self.blind_pockets(), id, self.feature(id).face)
+    }
+
+    /// The blind pocket of the other face in whose floor what goes right through comes out, and how deep it is.
+    pub fn out_in_pocket(&self, id: FeatureId) -> Option<(FeatureId, Length)> {
+        self.out_in_one_of(&self.blind_pockets(), id)
+    }
+
+    /// The same of some pockets.
+    pub(super) fn out_in_one_of(
+        &self,
+        pockets: &[BlindPocket],
+        id: FeatureId,
+    ) -> Option<(FeatureId, Length)> {
+        let other = match self.feature(id).face {
+            Face::Front => Face::Back,
+            Face::Back => Face::Front,
+            _ => return None,
+        };
+        let through = self.feature(id).kind.depth() == Some(Depth::Through);
+        self.in_one_of(pockets, id, other).filter(|_| through)
     }
 
     /// Every pocket that has a floor.
@@ -163,13 +183,18 @@ impl Part<'_> {
         self.features().filter_map(found).collect()
     }
 
-    /// That one of some pockets in whose floor a feature stands, and how deep it is.
-    pub(super) fn in_one_of(&self, pockets: &[BlindPocket], id: FeatureId) -> Option<(FeatureId, Length)> {
+    /// That one of some pockets in a face in whose floor a feature stands, and how deep it is.
+    pub(super) fn in_one_of(
+        &self,
+        pockets: &[BlindPocket],
+        id: FeatureId,
+        face: Face,
+    ) -> Option<(FeatureId, Length)> {
         if pockets.is_empty() {
             return None;
         }
         let (x, y) = self.xy(id)?;
-        let (at, face) = (Point::at(x, y), self.feature(id).face);
+        let at = Point::at(x, y);
         // The named end of a pin: its hole is no wider than depends on where it stands.
         let across = match self.feature(id).kind {
             Kind::TaperPin { pin, .. } => self.size(pin),

@@ -159,7 +159,8 @@ impl<'a> Part<'a> {
                 thickness = thickness.min(left);
             }
         }
-        if let Some((_, deep)) = self.in_pocket(id) {
+        let pockets = [self.in_pocket(id), self.out_in_pocket(id)];
+        for (_, deep) in pockets.into_iter().flatten() {
             thickness -= deep;
         }
         thickness

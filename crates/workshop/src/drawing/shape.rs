@@ -298,7 +298,11 @@ impl Part<'_> {
     /// Those of some features that stand in the floor of a pocket, with that pocket.
     fn stand_in_pockets(&self, shapes: &[(FeatureId, Shape)]) -> Vec<(FeatureId, FeatureId)> {
         let pockets = self.blind_pockets();
-        shapes.iter().filter_map(|&(id, _)| Some((id, self.in_one_of(&pockets, id)?.0))).collect()
+        let of = |id: FeatureId| {
+            let own = self.in_one_of(&pockets, id, self.feature(id).face);
+            own.or_else(|| self.out_in_one_of(&pockets, id)).map(|(pocket, _)| (id, pocket))
+        };
+        shapes.iter().filter_map(|&(id, _)| of(id)).collect()
     }
 
     fn meet_on_purpose(&self, a: FeatureId, b: FeatureId, stands_in: &[(FeatureId, FeatureId)]) -> bool {

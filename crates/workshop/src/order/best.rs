@@ -127,6 +127,10 @@ impl<'a> Tried<'a> {
     fn times_one(&mut self, job: &Job) -> Option<Key> {
         let times = u64::from(job.scheme.pieces());
         let one = (*self.one.get_or_insert_with(|| alone(job)))?;
+        // Blanks that are squared face to face share a setup, its tool and its minutes.
+        if job.squares_both() {
+            return Some((one.0 * 2, (one.1 * times).saturating_sub(times - 1), 0, 0, 0));
+        }
         Some((one.0 * 2, one.1 * times, one.2 * 2, one.3, one.4 * times))
     }
 

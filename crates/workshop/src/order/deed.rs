@@ -105,7 +105,7 @@ impl Scheme {
 pub(super) enum Lot {
     /// Every piece of a stack at once.
     Stack,
-    /// One of each hand, side by side in one holding: only places are of both.
+    /// One of each hand in one holding: side by side, where only places are of both; or gripped face to face.
     Both,
     /// One piece: the only one, each of those alike, or of one hand.
     Piece(usize),
@@ -116,7 +116,7 @@ pub(super) enum Lot {
 impl Lot {
     /// Whether both have metal in common.
     pub(super) fn meets(self, other: Self) -> bool {
-        let every = |lot: Self| matches!(lot, Self::Stack | Self::Joint(_));
+        let every = |lot: Self| matches!(lot, Self::Stack | Self::Both | Self::Joint(_));
         self == other || every(self) || every(other)
     }
 }

@@ -71,7 +71,11 @@ fn blanks(job: &Job, makings: &mut Makings) {
         add(job, makings, Work::Stick, None, Lot::Stack, together, vec![place]);
         add(job, makings, Work::Part, None, Lot::Stack, apart, vec![place]);
     }
-    let lots = if job.scheme.sticks() { vec![Lot::Stack] } else { job.singles() };
+    let lots = match job.scheme.sticks() {
+        true => vec![Lot::Stack],
+        false if job.squares_both() => vec![Lot::Both],
+        false => job.singles(),
+    };
     let (first, then) = job.cast_edges();
     if job.casting().is_some() && first.is_empty() {
         return;
@@ -106,19 +110,32 @@ fn facing(job: &Job, lot: Lot) -> Holding {
     }
 }
 
-/// On edge in the vice; of several by themselves as many face to face as its jaws open for, squared as one,
-/// where they stand on end for it. What lies flat for its end goes by itself.
+impl Job<'_> {
+    /// Whether the blanks of both hands, alike until the first cut is made in one, are squared face to face.
+    pub(super) fn squares_both(&self) -> bool {
+        let gripped = self.face_to_face(Lot::Both).is_some_and(|lots| lots.high > 1);
+        self.scheme.both_hands() && !self.scheme.sticks() && self.mills() && gripped
+    }
+
+    /// How many blanks go face to face between the jaws, where they stand on end for it and are not stuck:
+    /// as many as its jaws open for. What lies flat for its end goes by itself.
+    fn face_to_face(&self, lot: Lot) -> Option<Lots> {
+        let [left, right, bottom, top] = self.part.edges();
+        let stands = (right - left).max(top - bottom) + limit("blank margin") * 2
+            <= stands_firm(self.bench.mill.vice_depth());
+        let (Pieces::Each(lots) | Pieces::Both(lots)) = self.pieces(lot) else { return None };
+        let open = limit("vice opening").as_mm() / self.part.thickness().as_mm();
+        let fills = (lots.pieces as f64 / open.floor().max(1.0)).ceil().max(1.0) as u32;
+        (stands && self.casting().is_none()).then(|| Lots { high: lots.pieces.div_ceil(fills), ..lots })
+    }
+}
+
+/// On edge in the vice; of several by themselves as many face to face as go, squared as one.
 fn squaring(job: &Job, lot: Lot) -> Holding {
-    let [left, right, bottom, top] = job.part.edges();
-    let stands = (right - left).max(top - bottom) + limit("blank margin") * 2
-        <= stands_firm(job.bench.mill.vice_depth());
-    let pieces = match job.pieces(lot) {
-        Pieces::Each(lots) if stands && job.casting().is_none() => {
-            let open = limit("vice opening").as_mm() / job.part.thickness().as_mm();
-            let fills = (lots.pieces as f64 / open.floor().max(1.0)).ceil().max(1.0) as u32;
-            Pieces::Each(Lots { high: lots.pieces.div_ceil(fills), ..lots })
-        }
-        pieces => pieces,
+    let pieces = match (job.pieces(lot), job.face_to_face(lot)) {
+        (Pieces::Each(_), Some(lots)) => Pieces::Each(lots),
+        (Pieces::Both(_), Some(lots)) => Pieces::Both(lots),
+        (pieces, _) => pieces,
     };
     Holding {
         machine: Machine::Mill,

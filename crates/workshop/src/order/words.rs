@@ -155,6 +155,10 @@ fn said(pieces: Pieces) -> String {
             };
             format!("each of {number}{hand}{together}{}", beside(lots, ""))
         }
+        Pieces::Both(lots) if lots.high > 1 && lots.high == lots.pieces => {
+            "both hands, gripped together".into()
+        }
+        Pieces::Both(lots) if lots.high > 1 => format!("both hands, {} gripped together", lots.high),
         Pieces::Both(lots) => format!("both hands{}", beside(lots, "")),
         Pieces::Joint { lots, .. } if lots.pieces > 1 => format!("each of {}", lots.pieces),
         Pieces::Joint { .. } => String::new(),

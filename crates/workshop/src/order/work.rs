@@ -94,7 +94,7 @@ impl OrderOfWork {
     pub fn pieces_at(&self, step: &Step) -> u32 {
         match self.setups[step.setup].pieces {
             // Of two hands in one holding a step is done to the one.
-            Pieces::Both(lots) => lots.pieces / 2,
+            Pieces::Both(lots) if step.hand != Hand::Neither => lots.pieces / 2,
             pieces => pieces.count(),
         }
     }

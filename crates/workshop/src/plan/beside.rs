@@ -5,7 +5,7 @@
 
 use super::job::Setup;
 use super::sheet::{Row, Runs, Scene, SceneDimension, Stage};
-use crate::drawing::{Face, Image};
+use crate::drawing::{Face, Hand, Image};
 use crate::geometry::{Point, Segment};
 use crate::measure::{Length, Toward};
 use crate::order::work::Step;
@@ -47,7 +47,7 @@ impl<'a> Setup<'a> {
     /// The pieces that a step is done to, of those that lie side by side.
     pub fn done_to(&self, step: &Step) -> Vec<Setup<'a>> {
         let mut all = self.beside();
-        if matches!(self.holding.pieces, Pieces::Both(_)) {
+        if matches!(self.holding.pieces, Pieces::Both(_)) && step.hand != Hand::Neither {
             let first = step.hand == self.part.drawing.hands[0];
             all.retain(|piece| (piece.place % 2 == 0) == first);
         }

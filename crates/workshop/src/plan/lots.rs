@@ -29,7 +29,11 @@ pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
         }
         Pieces::Both(lots) if lots.fills() == 1 && lots.pieces == 2 => {
             let [first, other] = [0, 1].map(|n| drawing.hands.get(n).map_or("", |hand| hand.words()));
-            format!("the {first} and the {other}, side by side")
+            let lie = if lots.high > 1 { "face to face" } else { "side by side" };
+            format!("the {first} and the {other}, {lie}")
+        }
+        Pieces::Both(lots) if lots.high > 1 => {
+            format!("both hands, {} face to face at a time: {} times", lots.high, lots.fills())
         }
         Pieces::Both(lots) => format!("both hands by turns{}", beside(lots, "")),
         Pieces::Joint { lots, which } => {

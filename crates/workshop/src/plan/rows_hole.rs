@@ -149,7 +149,12 @@ fn lowered(setup: &Setup, step: &Step) -> Option<Lowered> {
                     Some(Lowered { by: setup.part.thickness() - setup.part.size(leaves), from, leaves })
                 }
                 (Work::MillPocket { .. }, &Kind::Pocket { depth: Depth::To(deep), .. })
-                    if own.iter().all(|&hole| setup.part.in_pocket(hole).is_some_and(|(p, _)| p == cut)) =>
+                    if own.iter().all(|&hole| {
+                        let part = &setup.part;
+                        part.in_pocket(hole)
+                            .or_else(|| part.out_in_pocket(hole))
+                            .is_some_and(|(p, _)| p == cut)
+                    }) =>
                 {
                     let from = if above { "floor of the pocket" } else { highest(setup) };
                     Some(Lowered { by: setup.part.size(deep), from, leaves: deep })

@@ -151,7 +151,8 @@ fn held_beside(setup: &Setup) -> Option<String> {
             mm(lots.gap)
         ));
     }
-    if let Pieces::Each(Lots { high: 2.., .. }) = setup.holding.pieces {
+    if let Pieces::Each(Lots { high: 2.., .. }) | Pieces::Both(Lots { high: 2.., .. }) = setup.holding.pieces
+    {
         said.push(pieces::face_to_face(lots));
     } else if lots.high > 1 && lots.lowest() < lots.high && setup.holding.machine != Machine::BenchVice {
         let less = setup.part.thickness() * i64::from(lots.high - lots.lowest());

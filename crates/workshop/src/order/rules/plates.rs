@@ -306,11 +306,10 @@ pub(super) const RULES: &[Rule] = &[
         "stuck together",
         "all are cut at once only while they are one piece",
         HoldingNeeds(|_, place| {
-            if place.lot == Lot::Stack && place.holding.held != Held::Bench {
-                vec![Token::Stuck]
-            } else {
-                Vec::new()
-            }
+            // On the bench it is stuck and parted, and marked out from its edges meanwhile.
+            let whole =
+                place.holding.held != Held::Bench || matches!(place.holding.located, Located::Edges(..));
+            if place.lot == Lot::Stack && whole { vec![Token::Stuck] } else { Vec::new() }
         }),
     ),
     rule(

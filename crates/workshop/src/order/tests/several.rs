@@ -170,6 +170,23 @@ fn tools_are_changed_again_for_each_piece_that_goes_through_in_turn() {
     assert_eq!(changes(2, &wide), (3, false));
 }
 
+/// The blanks of two hands are alike until the first cut is made in one: both are squared at once, then each is
+/// drilled by itself where no two lie side by side.
+#[test]
+fn blanks_of_both_hands_are_squared_face_to_face() {
+    let blind = "kind = \"hole\"\ndiameter = \"2\"\ndepth = \"2\"\nplace = [\"8 right of datum\", \"10 above datum\"]";
+    let order = made(&plate("hands = [\"right\", \"left\"]", [34, 40], &[blind.into()]), &narrow_vice());
+    let squared: Vec<_> = order.steps.iter().filter(|step| step.work == Work::SquareEdges).collect();
+    let [squared] = squared[..] else { panic!("{squared:?}") };
+    assert!(matches!(order.setups[squared.setup].pieces, Pieces::Both(lots) if lots.high == 2));
+    assert_eq!((order.pieces_at(squared), order.uses.setups), (2, 3));
+    // Jaws that open for one thickness of 50 mm take one at a time.
+    let thick = plate("hands = [\"right\", \"left\"]", [34, 40], &[blind.into()]).replace("\"5\"", "\"50\"");
+    let order = made(&thick, &narrow_vice());
+    let together = |pieces: &Pieces| matches!(pieces, Pieces::Both(lots) if lots.high > 1);
+    assert!(!order.setups.iter().any(|setup| together(&setup.pieces)));
+}
+
 /// What a way is said to come to is what it does come to when it is asked for.
 #[test]
 fn the_price_of_each_other_way_is_that_of_its_own_order() {

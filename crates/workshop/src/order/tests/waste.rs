@@ -3,7 +3,7 @@
 use super::shop::{LEVER, at, boathouse, in_turn, made};
 use crate::bench::{Bench, EndMill};
 use crate::measure::Length;
-use crate::order::{Held, OrderOfWork, Work};
+use crate::order::{Held, OrderOfWork, Pieces, Work};
 
 /// Three bosses with reamed bores in their middles; `far` is the size of the triangle.
 fn plate(far: u32, around: &str, more: &str) -> String {
@@ -104,4 +104,34 @@ fn an_end_that_nothing_else_rounds_may_be_filed_to_a_line() {
     let order = made(&(text(25) + "[order]\nwanted = [\"small: filed to a scribed line\"]\n"), &bench);
     in_turn(&order, &["mill two edges", "mark out", "file small"]);
     assert!(order.steps.iter().any(|step| matches!(step.work, Work::FileSide { .. })));
+}
+
+/// A pair that has an oil hole in its edge is parted for it before its outline is filed: no line is scribed on
+/// the pair once it is two.
+#[test]
+fn a_pair_is_marked_out_as_a_pair_only_while_it_is_one() {
+    let mut text = "part = \"Link\"\nunit = \"mm\"\nmaterial = \"gauge plate\"\nhands = [\"right\", \"left\"]\n[body]\nkind = \"outline\"\n\
+        around = [\"a\", \"b\", { arc = 76, bulge = \"out\" }, \"c\", \"d\", { arc = 60, bulge = \"in\" }]\nthickness = 5\n"
+        .to_owned();
+    for (name, x, y) in [("a", 0, 0), ("b", 16, 0), ("c", 16, 50), ("d", 0, 50)] {
+        text += &format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"corner\"\nradius = 1.5\nplace = [\"{x} right of datum\", \"{y} above datum\"]\n"
+        );
+    }
+    for (name, y) in [("upper", 44), ("lower", 6)] {
+        text += &format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"hole\"\ndiameter = 4\nfinish = \"reamed\"\nplace = [\"9 right of datum\", \"{y} above datum\"]\n"
+        );
+    }
+    text += "[[feature]]\nname = \"oil\"\nkind = \"hole\"\nface = \"top\"\ndiameter = 1.6\ndepth = 3\nplace = [\"mid thickness\", \"9 right of datum\"]\n";
+    let order = made(&text, &boathouse());
+    let of_pair =
+        |step: &crate::order::work::Step| matches!(order.setups[step.setup].pieces, Pieces::Stack(_));
+    let marked = order.steps.iter().position(|step| step.work == Work::MarkOut && of_pair(step));
+    let parted = order.steps.iter().position(|step| step.work == Work::Part);
+    assert!(order.steps.iter().any(|step| step.work == Work::MarkOut));
+    assert!(
+        marked.is_none_or(|marked| parted.is_some_and(|parted| marked < parted)),
+        "{marked:?} {parted:?}"
+    );
 }
