@@ -221,7 +221,7 @@ pub(super) const RULES: &[Rule] = &[
         "once the outline is cut there is no square edge left to work from",
         Before(|_, makings, a, b| {
             let square = from_edges(makings, a) && !matches!(a.work, Work::Slit | Work::StepEnd);
-            is_piece(b) && square && !is_piece(a) && overlap(a, b)
+            (is_piece(b) || b.work == Work::StepEnd) && square && !is_piece(a) && overlap(a, b)
         }),
     ),
     rule(

@@ -193,6 +193,38 @@ proptest! {
     }
 }
 
+/// A block in both hands, squared face to face, with steps that may be cut from either of their sides.
+#[test]
+fn a_certificate_of_stepped_blocks_with_one_step_wrong_is_refused() {
+    let mut text = "part = \"Stop\"\nunit = \"mm\"\nhands = [\"right\", \"left\"]\n[body]\nkind = \"rectangle\"\nwidth = 34\nheight = 24\nthickness = 12\n".to_owned();
+    for (name, face, leaves, side, place) in [
+        ("ledge", "front", 8, "right", "26 from left edge"),
+        ("heel", "top", 18, "front", "5 in front of back face"),
+        ("toe", "left", 28, "back", "7 in front of back face"),
+    ] {
+        text += &format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"step\"\nface = \"{face}\"\nleaves = {leaves}\nside = \"{side}\"\nplace = [\"{place}\"]\n"
+        );
+    }
+    text += "[[feature]]\nname = \"eye\"\nkind = \"hole\"\ndiameter = 4\nplace = [\"14 right of datum\", \"9 above datum\"]\n";
+    let (mut found, mut either) = (Found::default(), 0);
+    models(&text, &mut |model| {
+        let effort = crate::order::search::Effort { states: 50_000, beam: 1 };
+        let Ok(crate::order::Outcome::Planned(plan)) = crate::order::plan(model, effort) else { return };
+        either += model
+            .groups
+            .iter()
+            .filter(|group| group.variants.iter().any(|way| way.contains("its side")))
+            .count();
+        tried(model, &plan, &mut found);
+    });
+    assert!(
+        either > 0 && found.swaps_refused > 5 && found.swaps_taken > 5,
+        "{either}, {}",
+        found.swaps_refused
+    );
+}
+
 /// Six of a part with one step wrong in its pieces: each is refused.
 #[test]
 fn a_certificate_that_leaves_a_piece_out_is_refused() {

@@ -135,3 +135,23 @@ fn a_pair_is_marked_out_as_a_pair_only_while_it_is_one() {
         "{marked:?} {parted:?}"
     );
 }
+
+/// The ends of a handle without bores are stepped round from its square edges, which that cuts away: all that is
+/// found from them, holes and lines, is there before.
+#[test]
+fn ends_are_stepped_round_after_all_that_is_found_from_the_edges() {
+    let mut text = "part = \"Handle\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"bosses\"\naround = [\"hub\", \"tip\"]\nthickness = 6\n".to_owned();
+    for (name, what, place) in [
+        ("hub", "kind = \"boss\"\nradius = 9", "datum"),
+        ("tip", "kind = \"boss\"\nradius = 5", "45 right of hub\", \"level with hub"),
+        ("square", "kind = \"square hole\"\nacross = 8", "concentric with hub"),
+        ("knob", "kind = \"tapped hole\"\nthread = \"M4\"", "concentric with tip"),
+    ] {
+        text += &format!("[[feature]]\nname = \"{name}\"\n{what}\nplace = [\"{place}\"]\n");
+    }
+    let order = made(&text, &boathouse());
+    for found_from_edges in ["drill square", "drill knob", "mark out"] {
+        in_turn(&order, &[found_from_edges, "round hub by stepped coordinates"]);
+        in_turn(&order, &[found_from_edges, "round tip by stepped coordinates"]);
+    }
+}
