@@ -1,9 +1,9 @@
 //! What is set once for a setup: presets of the pick-up, and how the work is turned.
 
 use super::job::Setup;
-use crate::drawing::{Axis, Body, Face, FeatureId, Kind};
+use crate::drawing::{Axis, Body, Face, FeatureId, Hand, Kind};
 use crate::measure::{Angle, Length};
-use crate::order::{Held, Located, Machine};
+use crate::order::{Held, Located, Machine, Work};
 use crate::settings::eccentric::{Eccentric, eccentric};
 use crate::settings::handwheel::{Handwheel, wind};
 use crate::settings::position::{Pickup, XEdge, YEdge, positions};
@@ -268,14 +268,59 @@ impl Setup<'_> {
         let reached = |value: Length, travel: Length| value.abs() + half <= travel;
         let near_and_far =
             |name: &str| name.replace("front edge", "near edge").replace("back edge", "far edge");
-        found
+        // Where a step took an edge, the finder comes to that step's wall.
+        let (x_sign, y_sign) = (pickup.x_edge == XEdge::Right, pickup.y_edge == YEdge::Back);
+        let sign = |positive: bool| if positive { 1 } else { -1 };
+        let (x, y) = (sign(x_sign), sign(y_sign));
+        let taken = [(x, 0), (-x, 0), (0, y), (0, -y)].map(|way| self.edge_taken(way));
+        let mut figures: Vec<Figure> = found
             .figures()
             .into_iter()
             .zip(values.into_iter().zip([along, along, across, across]))
-            .filter(|(figure, (value, travel))| {
-                !figure.name.starts_with("check") || squared && reached(*value, *travel)
+            .zip(taken)
+            .filter(|((figure, (value, travel)), taken)| {
+                !figure.name.starts_with("check") || squared && reached(*value, *travel) && taken.is_none()
             })
-            .map(|(figure, (value, _))| self.slide(0, &near_and_far(&figure.name), value, figure.why))
-            .collect()
+            .map(|((figure, (value, _)), _)| self.slide(0, &near_and_far(&figure.name), value, figure.why))
+            .collect();
+        figures.extend([0, 2].into_iter().filter_map(|n| taken[n]).map(|step| self.at_its_wall(step)));
+        figures
+    }
+
+    /// The step, cut before this setup, that took the upper edge of the work on a side as it lies.
+    fn edge_taken(&self, way: (i64, i64)) -> Option<FeatureId> {
+        let order = self.job.order;
+        let same = |hand: Hand| hand == Hand::Neither || hand == self.holding.pieces.hand();
+        let cut = |id: FeatureId| {
+            let before = order.steps.iter().filter(|step| step.setup + 1 < self.number && same(step.hand));
+            before
+                .filter(|step| step.feature == Some(id))
+                .any(|step| matches!(step.work, Work::MillStep { .. }))
+                || order.done.iter().any(|done| done.feature == Some(id))
+        };
+        let takes = |&(id, _): &(FeatureId, &crate::drawing::Feature)| {
+            let from_here = self.part.step_from(id, self.frame.up());
+            from_here.is_some_and(|step| self.frame.side(step.open) == way) && cut(id)
+        };
+        self.part.features().find(takes).map(|(id, _)| id)
+    }
+
+    /// Where the wall of a step is touched, whose edge lies too deep for the finder.
+    fn at_its_wall(&self, step: FeatureId) -> Figure {
+        let name = &self.part.feature(step).name;
+        let (open, deep) = match self.part.step_from(step, self.frame.up()) {
+            Some(cut) => (self.frame.side(cut.open), cut.deep),
+            None => ((0, 0), Length::ZERO),
+        };
+        let (axis, wall, sign) = match open {
+            (0, sign) => ("Y", self.read(step).1, sign),
+            (sign, _) => ("X", self.read(step).0, sign),
+        };
+        let why = practice(format!(
+            "{name} took that edge {} down: where the tip does not go down to it, the wall that is left serves",
+            mm(deep)
+        ));
+        let label = format!("or preset {axis} touching the wall of {name}");
+        self.slide(0, &label, wall + self.job.bench.edge_finder.half() * sign, why)
     }
 }

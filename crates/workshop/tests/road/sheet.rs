@@ -163,13 +163,26 @@ impl Road {
     /// The shoulder of a step: which slide it is set with, its place, and the way to
     /// the side that is cut away.
     pub fn expected_shoulder(&self, setup: &Holding, id: FeatureId) -> (&'static str, f64, f64) {
-        let Kind::Step { side, .. } = self.drawing.features[id.0].kind else { panic!("a step") };
-        let side = self.part(setup.image, |part| part.side(side));
-        let mut way = [0.0; 3];
-        way[side.axis() as usize] =
-            if matches!(side, Face::Right | Face::Top | Face::Front) { 1.0 } else { -1.0 };
-        let [x, y] = laid(setup.up, way);
-        let at = self.expected(setup, id);
+        let Kind::Step { side, leaves } = self.drawing.features[id.0].kind else { panic!("a step") };
+        let face = self.drawing.features[id.0].face;
+        let outward =
+            |face: Face| if matches!(face, Face::Right | Face::Top | Face::Front) { 1.0 } else { -1.0 };
+        let left_mm = self.sizes.lengths[leaves.0].as_mm();
+        // What is seen of it: its shoulder from its face, its floor from its side.
+        let (open, more_mm) = self.part(setup.image, |part| match (part.side(face), part.side(side)) {
+            (face, side) if setup.up == side => {
+                (face, edge_mm(part, opposite(face)) + outward(face) * left_mm)
+            }
+            (_, side) => (side, 0.0),
+        });
+        let along = |mm: f64| {
+            let mut way = [0.0; 3];
+            way[open.axis() as usize] = mm;
+            laid(setup.up, way)
+        };
+        let ([x, y], more) = (along(outward(open)), along(more_mm));
+        let own = self.expected(setup, id);
+        let at = [own[0] + more[0], own[1] + more[1]];
         if x != 0.0 { ("X", at[0], x) } else { ("Y", at[1], y) }
     }
 
@@ -479,4 +492,15 @@ fn degrees(shown: &str) -> f64 {
     let minutes: f64 = minutes.trim().parse().unwrap();
     let seconds: f64 = rest.split_once('″').map_or(0.0, |(s, _)| s.trim().parse().unwrap());
     whole + (minutes + seconds / 60.0).copysign(whole) / 60.0
+}
+
+fn opposite(face: Face) -> Face {
+    match face {
+        Face::Front => Face::Back,
+        Face::Back => Face::Front,
+        Face::Left => Face::Right,
+        Face::Right => Face::Left,
+        Face::Top => Face::Bottom,
+        Face::Bottom => Face::Top,
+    }
 }
