@@ -231,7 +231,9 @@ fn every_hole_on_the_mill_is_where_the_part_has_it() {
                         | Work::Countersink { .. }
                         | Work::TaperReam { .. }
                 );
-                let Some(feature) = step.feature.filter(|_| hole) else { continue };
+                // Where the other hand lies beside the first is tried in `several.rs`.
+                let first = !matches!(setup.pieces, Pieces::Both(_)) || step.hand == road.drawing.hands[0];
+                let Some(feature) = step.feature.filter(|_| hole && first) else { continue };
                 let holes = road.holes(feature);
                 for (nth, &id) in holes.iter().enumerate() {
                     let suffix = if holes.len() > 1 { format!(", hole {}", nth + 1) } else { String::new() };
