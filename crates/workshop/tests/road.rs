@@ -232,7 +232,7 @@ fn every_hole_on_the_mill_is_where_the_part_has_it() {
                         | Work::TaperReam { .. }
                 );
                 // Where the other hand lies beside the first is tried in `several.rs`.
-                let first = !matches!(setup.pieces, Pieces::Both(_)) || step.hand == road.drawing.hands[0];
+                let first = !matches!(setup.pieces, Pieces::Both(_)) || step.hand == road.drawing().hands[0];
                 let Some(feature) = step.feature.filter(|_| hole && first) else { continue };
                 let holes = road.holes(feature);
                 for (nth, &id) in holes.iter().enumerate() {
