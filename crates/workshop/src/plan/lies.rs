@@ -5,7 +5,7 @@ use super::job::{Job, Setup};
 use super::words::casting;
 use crate::drawing::{Body, Hand};
 use crate::geometry::Segment;
-use crate::order::work::Step;
+use crate::order::work::{Machine, Step};
 use crate::order::{Located, Work};
 use crate::settings::show::practice;
 use crate::why::{Figure, Why};
@@ -67,6 +67,10 @@ impl Setup<'_> {
     /// What shows how the work is turned; none where the holding says it by itself.
     pub fn shown_by(&self) -> Option<Shown> {
         let body = &self.job.part.drawing.body;
+        // Between filing buttons it may lie as it will.
+        if !matches!(self.holding.machine, Machine::Mill | Machine::RotaryTable) {
+            return None;
+        }
         let Located::Bore(_) = self.holding.located else { return None };
         if !matches!(body, Body::Bosses { .. } | Body::Outline { .. }) {
             return None;

@@ -200,6 +200,10 @@ fn work_on_one_bore_is_set_by_what_is_still_there() {
         "[order]\ndone = [\"mill the flanks of big end and small end\"]\nwanted = [\"big end: rounded on the rotary table\"]\n",
     ));
     assert_eq!(reading(&late), "0° with the line scribed across its face along X");
+    // Between filing buttons it may lie as it will.
+    let filed = planned(&link("[order]\nwanted = [\"big end: filed to buttons\"]\n"));
+    assert!(filed.setups.iter().any(|setup| setup.title.contains("between filing buttons")));
+    assert!(!scribed(&filed));
     // Roughed out by hand and bolted by its bore, the work is set by a line that is asked for in time.
     let text =
         include_str!("../parts/nosed-link.toml").split_once("[[feature]]\nname = \"foot bore\"").unwrap().0;
