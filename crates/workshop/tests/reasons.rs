@@ -72,25 +72,23 @@ const PLATE: &str = "part = \"Plate\"\nunit = \"mm\"\nmaterial = \"mild steel\"\
     [[feature]]\nname = \"way\"\nkind = \"slot\"\nwidth = \"8\"\ncentres = \"20\"\ndepth = \"5\"\n\
     place = [\"30 from left edge\", \"20 from bottom edge\"]\n";
 
-/// The rows of the plate on the ideal shop without a readout, with more said of its mill.
-fn plate_figures(more: &str) -> Vec<Figure> {
+const WHEELS: &str = "handwheel_pitch = \"2.5 mm\"\nhandwheel_divisions = 125\nbacklash = \"0.2 mm\"\n";
+
+/// The rows of the plate on the ideal shop, with this said of the readout of its mill, and more of it.
+fn plate_figures(readout: &str, more: &str) -> Vec<Figure> {
     let text = include_str!("benches/everything.toml");
     let start = text.find("[mill]\n").unwrap() + 7;
     let own: String = text[start..]
         .lines()
         .filter(|line| !line.starts_with("readout_step"))
         .fold(String::new(), |all, line| all + line + "\n");
-    let wheels = "handwheel_pitch = \"2.5 mm\"\nhandwheel_divisions = 125\nbacklash = \"0.2 mm\"\n";
-    let text = format!("{}{wheels}{more}{own}", &text[..start]);
+    let text = format!("{}{readout}{more}{own}", &text[..start]);
     let bench = read_bench("bench.toml", &text).unwrap_or_else(|faults| panic!("{faults:?}"));
     plan(&read_drawing("plate", PLATE).unwrap(), &bench).unwrap().figures
 }
 
-/// Every pass as it is counted on a dial of 2 mm and 100 divisions is that deep.
-#[test]
-fn without_a_readout_depths_are_counted_on_the_dial_that_sets_them() {
-    let dial = "depth_by = \"knee\"\ndepth_pitch = \"2 mm\"\ndepth_divisions = 100\n";
-    let figures = plate_figures(dial);
+/// Every pass as it is counted on a dial of 2 mm and 100 divisions is that deep; how many there are.
+fn passes_on_the_dial(figures: &[Figure]) -> usize {
     let numbers = |text: &str| -> Vec<f64> {
         text.split(|c: char| !c.is_ascii_digit() && c != '.').filter_map(|word| word.parse().ok()).collect()
     };
@@ -109,8 +107,17 @@ fn without_a_readout_depths_are_counted_on_the_dial_that_sets_them() {
         assert!(says(&figure.why, "wind the knee up"));
         counted += 1;
     }
-    assert!(counted > 1, "{counted}");
-    assert!(plate_figures("").iter().all(|figure| figure.label() != "knee dial"));
+    counted
+}
+
+#[test]
+fn depths_that_no_readout_shows_are_counted_on_the_dial_that_sets_them() {
+    let dial = "depth_by = \"knee\"\ndepth_pitch = \"2 mm\"\ndepth_divisions = 100\n";
+    // A readout of X and Y has nothing to say of depths.
+    for readout in [WHEELS, "readout_step = \"0.005 mm\"\n"] {
+        assert!(passes_on_the_dial(&plate_figures(readout, dial)) > 1);
+        assert_eq!(passes_on_the_dial(&plate_figures(readout, "")), 0);
+    }
     for (bad, told) in
         [("depth_by = \"belt\"\ndepth_pitch = \"2 mm\"\n", "knee"), ("depth_divisions = 80\n", "depth_pitch")]
     {
@@ -124,7 +131,7 @@ fn without_a_readout_depths_are_counted_on_the_dial_that_sets_them() {
 /// two from what is then over.
 #[test]
 fn edges_are_squared_from_the_longest_with_what_the_saw_left() {
-    let figures = plate_figures("");
+    let figures = plate_figures(WHEELS, "");
     let named = |label: &str| {
         let found = figures.iter().find(|figure| figure.label().starts_with(label));
         found.unwrap_or_else(|| panic!("{label}"))

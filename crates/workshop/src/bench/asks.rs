@@ -111,9 +111,9 @@ pub(super) const MACHINES: &[(&str, &str, &[Ask])] = &[
             ask("handwheel_pitch", "no readout: travel for one turn of the handwheel", Length, "2.5 mm"),
             ask("handwheel_divisions", "no readout: divisions on the dial", Count, "125"),
             ask("backlash", "no readout: backlash", Length, "0.2 mm"),
-            ask("depth_by", "no readout: depths are set by", One(&["quill", "knee", "head"]), ""),
-            ask("depth_pitch", "no readout: depth for one turn of that handwheel", Length, "2 mm"),
-            ask("depth_divisions", "no readout: divisions on its dial", Count, "100"),
+            ask("depth_by", "depths not on a readout: set by", One(&["quill", "knee", "head"]), ""),
+            ask("depth_pitch", "depth for one turn of that handwheel", Length, "2 mm"),
+            ask("depth_divisions", "divisions on its dial", Count, "100"),
         ],
     ),
     (

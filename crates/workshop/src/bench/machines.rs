@@ -14,7 +14,7 @@ pub struct Mill {
     pub travel: [Length; 3],
     /// From the spindle's centre to the column: what a turning part must clear.
     pub column: Length,
-    /// The dial that depths are set by, where there is no readout and the bench says.
+    /// The dial that depths are set by, where no readout shows them and the bench says.
     pub depth_dial: Option<DepthDial>,
     /// How wide the jaws of its vice are, where the bench says so.
     pub vice: Option<Length>,
@@ -106,10 +106,7 @@ pub enum Readout {
 impl Mill {
     /// The least that a depth is set by.
     pub fn depth_step(&self) -> Length {
-        match (&self.readout, &self.depth_dial) {
-            (Readout::Handwheels { .. }, Some(dial)) => dial.division(),
-            (readout, _) => readout.step(),
-        }
+        self.depth_dial.as_ref().map_or_else(|| self.readout.step(), DepthDial::division)
     }
 }
 

@@ -2,7 +2,6 @@
 
 use super::job::{Setup, turned, why_depth_dial};
 use crate::bench::EndMill;
-use crate::bench::Readout;
 use crate::drawing::DimensionId;
 use crate::measure::Length;
 use crate::problem::Problem;
@@ -90,7 +89,7 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
         .fold(Why::new(format!("{} deep", mm(depth))), |why, figure| why.because(figure.why));
     let mut figures = vec![Figure::new("passes", words, why.because(bite.why))];
     let mill = &setup.job.bench.mill;
-    if let (Readout::Handwheels { .. }, Some(dial)) = (&mill.readout, &mill.depth_dial) {
+    if let Some(dial) = &mill.depth_dial {
         let each: Vec<String> = found.depths.iter().map(|d| turned(dial, d.value)).collect();
         let label = format!("{} dial", dial.moves);
         figures.push(Figure::new(label, each.join("; "), why_depth_dial(dial)));

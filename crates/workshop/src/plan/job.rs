@@ -289,22 +289,22 @@ impl<'a> Setup<'a> {
         }
     }
 
-    /// A depth from touching: on the readout, by the dial for depths, or plainly.
+    /// A depth from touching: by the dial for depths, on the readout, or plainly.
     pub fn lower(&self, row: usize, label: &str, to: Length, why: Why) -> Figure {
         let name = self.named(row, label);
         let mill = &self.job.bench.mill;
-        match (&mill.readout, &mill.depth_dial) {
-            (Readout::Digital { step }, _) => {
+        match (&mill.depth_dial, &mill.readout) {
+            (None, Readout::Digital { step }) => {
                 let set = to.rounded(*step, Toward::Nearest);
                 Figure::new(name, set_mm(set.value, *step), why.because(rounding(set, *step)))
             }
-            (Readout::Handwheels { .. }, Some(dial)) => {
+            (Some(dial), _) => {
                 let step = dial.division();
                 let set = to.rounded(step, Toward::Nearest);
                 let words = format!("{} of the {}", turned(dial, to), dial.moves);
                 Figure::new(name, words, why.because(why_depth_dial(dial)).because(rounding(set, step)))
             }
-            (Readout::Handwheels { .. }, None) => Figure::new(
+            (None, Readout::Handwheels { .. }) => Figure::new(
                 name,
                 mm(to),
                 why.because(Why::assumed("the bench file does not describe the dial that depths are set by")),
