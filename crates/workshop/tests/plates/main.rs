@@ -9,7 +9,7 @@ use workshop::bench::{Bench, read_bench};
 use workshop::drawing::{Part, read_drawing, solve};
 use workshop::geometry::Segment;
 use workshop::measure::Length;
-use workshop::plan::sheet::SetupSheet;
+use workshop::plan::sheet::{SetupSheet, When};
 use workshop::plan::{Plan, plan};
 use workshop::problem::Problem;
 

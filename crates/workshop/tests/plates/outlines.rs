@@ -256,3 +256,31 @@ fn thin_work_is_faced_stuck_down() {
     assert!(faced("1.7").starts_with("Stuck with adhesive"), "{}", faced("1.7"));
     assert!(faced("6.5").starts_with("In the vice"), "{}", faced("6.5"));
 }
+
+/// However the end of a lever with hollow flanks is brought out, the picture of that setup has what
+/// goes there.
+#[test]
+fn an_end_of_an_outline_is_shown_cut_where_it_is_brought_out() {
+    let boss = |name: &str, radius: u32, place: &str| {
+        format!(
+            "[[feature]]\nname = \"{name} end\"\nkind = \"boss\"\nradius = \"{radius}\"\nplace = [{place}]\n\
+             [[feature]]\nname = \"{name} eye\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = \"{}\"\n\
+             place = [\"concentric with {name} end\"]\n",
+            radius - 3,
+        )
+    };
+    for way in ["filed to buttons", "rounded by stepped coordinates", "rounded on the rotary table"] {
+        let text = format!(
+            "part = \"Lever\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"outline\"\nthickness = \"8\"\n\
+             around = [\"big end\", {{ arc = \"90\", bulge = \"in\" }}, \"small end\", {{ arc = \"90\", bulge = \"in\" }}]\n\
+             {}{}[order]\nwanted = [\"big end: {way}\"]\n",
+            boss("big", 11, "\"datum\""),
+            boss("small", 8, "\"54 right of big end\", \"level with big end\""),
+        );
+        let made = planned(&text);
+        let brings_out = |setup: &&SetupSheet| setup.rows.iter().any(|row| row.what.contains(" big end"));
+        let setup = made.setups.iter().find(brings_out).unwrap_or_else(|| panic!("{way}"));
+        let cuts = &setup.stage.as_ref().expect("it is seen in plan").cuts;
+        assert!(cuts.iter().any(|cut| cut.when == When::Now), "{way}: {cuts:?}");
+    }
+}

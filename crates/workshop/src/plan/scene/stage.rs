@@ -280,6 +280,11 @@ fn beyond(piece: &Segment, turns: f64, far: f64) -> Vec<Vec<Segment>> {
     (0..parts).map(part).collect()
 }
 
+/// Whether this brings out the round end of a boss.
+fn brings_out_an_end(work: &Work) -> bool {
+    matches!(work, Work::RoundEnd | Work::StepEnd | Work::FileEnd)
+}
+
 /// When a piece of the outline is cut.
 fn piece_cut(setup: &Setup, pieces: &[Segment], n: usize) -> Option<When> {
     let part = &setup.part;
@@ -294,9 +299,7 @@ fn piece_cut(setup: &Setup, pieces: &[Segment], n: usize) -> Option<When> {
         Body::Bosses { .. } => match &pieces[n] {
             arc @ Segment::Arc(_) => {
                 let boss = boss_of(arc)?;
-                first_cut(setup, &|work, of| {
-                    matches!(work, Work::RoundEnd | Work::StepEnd | Work::FileEnd) && of == Some(boss)
-                })
+                first_cut(setup, &|work, of| brings_out_an_end(work) && of == Some(boss))
             }
             Segment::Line(_) => {
                 let count = pieces.len();
@@ -318,8 +321,7 @@ fn piece_cut(setup: &Setup, pieces: &[Segment], n: usize) -> Option<When> {
                 | Work::StepArc { piece }
                 | Work::TurnArc { piece }
                 | Work::FileSide { piece } => *piece == drawn,
-                Work::RoundEnd => of.is_some() && of == boss_of(&pieces[n]),
-                _ => false,
+                end => brings_out_an_end(end) && of.is_some() && of == boss_of(&pieces[n]),
             })
         }
         _ => first_cut(setup, &|work, _| outline_words(work)),
