@@ -52,6 +52,7 @@ WAYS = {
     "top": (0, 1, 0), "back": (0, 0, -1), "front": (0, 0, 1),
 }  # fmt: skip
 SWAP = {"left": "right", "right": "left"}
+OPPOSITE = SWAP | {"top": "bottom", "bottom": "top", "front": "back", "back": "front"}
 
 
 def points_of(segment, chord=CHORD_MM):
@@ -295,11 +296,16 @@ class Cuts:
         return (x - x0, y - y0)
 
     def step(self, setup, row, sets):
-        part, feature = self.parts[setup["mirrored"]], row["feature"]
-        side = part.side(self.told["features"][feature]["own"]["side"])
-        way = laid(setup["up"], WAYS[side])
+        part, feature = self.parts[setup["mirrored"]], self.told["features"][row["feature"]]
+        side, face = part.side(feature["own"]["side"]), part.side(feature["face"])
+        wall, open_to = part.at(row["feature"]), side
+        if side == setup["up"]:
+            # Cut in from its side: beside the cutter stands its floor, and its face is open.
+            under = part.finished(OPPOSITE[face])
+            wall, open_to = [(under + feature["own"]["leaves"] * way if way else 0.0) for way in WAYS[face]], face
+        (x0, y0), (x, y), way = self.origin(setup), laid(setup["up"], wall), laid(setup["up"], WAYS[open_to])
         axis = 0 if way[0] else 1
-        shoulder, out = self.place(setup, feature)[axis], way[axis]
+        shoulder, out = (x - x0, y - y0)[axis], way[axis]
         for label in (f"{'XY'[axis]} at the shoulder", f"{'XY'[axis]} from"):
             yield row["radius"] - (self.slide(sets[label]) - shoulder) * out
 
