@@ -244,8 +244,8 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
     let index = setup.number - 1;
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();
     setup.check_travel(&cut, &steps)?;
-    setup.check_height(&steps)?;
     let clamps = clamps::clamps(setup, &steps);
+    setup.check_height(&steps, clamps.is_some())?;
     let mut presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => {

@@ -11,6 +11,7 @@ use crate::order::work::{Deep, Step, Tool};
 use crate::order::{Held, Located, Machine, Work};
 use crate::problem::Problem;
 use crate::settings::show::mm;
+use crate::tables::processes::limit;
 
 impl Setup<'_> {
     /// Checks that the slides bring every one of these places under the spindle
@@ -153,17 +154,29 @@ impl Setup<'_> {
     }
 
     /// Checks that the head goes up far enough to clear the work by the depth of its
-    /// deepest hole: what the tool and the vice take besides nobody can know.
+    /// deepest hole, and the clamps on it: what the tool and the vice take besides nobody can know.
     ///
     /// # Errors
     ///
-    /// A [`Problem`] naming the hole.
-    pub fn check_height(&self, steps: &[&Step]) -> Result<(), Problem> {
-        if self.holding.machine != Machine::Mill {
+    /// A [`Problem`] naming the hole, or the clamps.
+    pub fn check_height(&self, steps: &[&Step], clamped: bool) -> Result<(), Problem> {
+        if !matches!(self.holding.machine, Machine::Mill | Machine::RotaryTable) {
             return Ok(());
         }
-        let height = self.stands_high(false);
-        let travel = self.job.bench.mill.travel[2];
+        let clamps = if clamped { limit("clamp height") } else { Length::ZERO };
+        let (work, travel) = (self.stands_high(false), self.job.bench.mill.travel[2]);
+        let height = work + clamps;
+        let stands = match clamped {
+            true => {
+                format!("the work and the clamps on it stand {} high in setup {}", mm(height), self.number)
+            }
+            false => format!("the work stands {} high in setup {}", mm(work), self.number),
+        };
+        if clamped && height > travel {
+            return Err(Problem::new("the cutter cannot be lifted over the clamps")
+                .why(format!("{stands}; the head travels {}", mm(travel)))
+                .mend("correct `travel_z` in the bench file, or use a mill that reaches"));
+        }
         for step in steps {
             let (Work::Drill { deep, .. }, Some(id)) = (&step.work, step.feature) else { continue };
             let (Deep::Through(depth) | Deep::To(depth)) = *deep;
@@ -175,9 +188,7 @@ impl Setup<'_> {
                 self.part.feature(id).name
             ))
             .why(format!(
-                "the work stands {} high in setup {} and the drill goes {} into it: {} together, before tool and vice; the head travels {}",
-                mm(height),
-                self.number,
+                "{stands} and the drill goes {} into it: {} together, before tool and vice; the head travels {}",
                 mm(depth),
                 mm(height + depth),
                 mm(travel)

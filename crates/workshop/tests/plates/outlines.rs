@@ -284,3 +284,36 @@ fn an_end_of_an_outline_is_shown_cut_where_it_is_brought_out() {
         assert!(cuts.iter().any(|cut| cut.when == When::Now), "{way}: {cuts:?}");
     }
 }
+
+/// A plate 20 thick with a strap on it, 30 high from memory, is 50: more than a head of 45 clears,
+/// and less than one of 60 does. Drilled through in the vice it takes 40.
+#[test]
+fn a_head_that_does_not_lift_over_the_work_and_its_clamps_is_told() {
+    let corner = |name: &str, x: u32, y: u32| {
+        format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"corner\"\nplace = [\"{x} right of datum\", \"{y} above datum\"]\n"
+        )
+    };
+    let corners: String = [("a", 0, 0), ("b", 60, 0), ("c", 60, 40), ("d", 0, 30)]
+        .map(|(name, x, y)| corner(name, x, y))
+        .concat();
+    let text = format!(
+        "part = \"Wedge\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"outline\"\nthickness = \"20\"\n\
+         around = [\"a\", \"b\", \"c\", \"d\"]\n{corners}"
+    );
+    let with = |travel_mm: i64| {
+        let mut bench = everything();
+        bench.mill.travel[2] = Length::mm(travel_mm);
+        plan(&read_drawing("part.toml", &text).unwrap(), &bench)
+    };
+    let made = with(60).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    assert!(made.setups.iter().any(|setup| setup.title.contains("clamp")), "it is clamped down");
+    assert!(told(&with(45).unwrap_err()).contains("cannot be lifted over the clamps"));
+    let drilled = format!(
+        "{text}[[feature]]\nname = \"eye\"\nkind = \"hole\"\ndiameter = \"8\"\nplace = [\"30 right of datum\", \"15 above datum\"]\n"
+    );
+    let mut bench = everything();
+    bench.mill.travel[2] = Length::mm(35);
+    let faults = plan(&read_drawing("part.toml", &drilled).unwrap(), &bench).unwrap_err();
+    assert!(told(&faults).contains("too deep for the mill's travel in Z"), "{}", told(&faults));
+}
