@@ -5,7 +5,7 @@
 
 use super::own::Turned;
 use super::picture::{dimension, note};
-use super::rack::{Piece, largest_round_bar, round_bar, tapped};
+use super::rack::{Piece, Tapped, largest_round_bar, round_bar, tapped};
 use super::{Ask, down_to_half_mm};
 use crate::drawing::FeatureId;
 use crate::geometry::{Point, Segment};
@@ -99,6 +99,11 @@ impl ThreadedStub {
         (thread.major + Length::mm_ratio(1, 2), deep)
     }
 
+    /// The thread in a stub, with its drill.
+    fn tapped(&self, ask: &Ask) -> Tapped {
+        tapped(ask.bench, self.work.thread, Depth::Blind(self.thread), &self.bar.material)
+    }
+
     /// How wide the screw of a stub is relieved beside its face.
     fn relief(&self) -> (Length, Length) {
         let thread = self.work.thread;
@@ -163,7 +168,7 @@ impl ThreadedStub {
             ));
         } else {
             let (across, deep) = self.mouth();
-            let hole = tapped(ask.bench, thread, Depth::Blind(self.thread), &self.bar.material);
+            let hole = self.tapped(ask);
             figures.push(Figure::new(
                 "thread",
                 hole.shown,
@@ -213,7 +218,7 @@ impl ThreadedStub {
             ));
         } else {
             let (across, deep) = self.mouth();
-            let hole = tapped(ask.bench, thread, Depth::Blind(self.thread), &self.bar.material);
+            let hole = self.tapped(ask);
             steps.push(format!("Turn it to {}, so that its face is clear of the tool.", mm(self.face)));
             steps.push(format!(
                 "Open the mouth to {} for {}, then drill and tap it {}, the tap held square from the tailstock.",

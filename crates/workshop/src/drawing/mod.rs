@@ -214,6 +214,11 @@ impl Hand {
             Self::Neither => "",
         }
     }
+
+    /// Whether what is done to one of these is done to the other: to the same hand, or to both.
+    pub fn meets(self, other: Self) -> bool {
+        self == other || self == Self::Neither || other == Self::Neither
+    }
 }
 
 /// Whether a part holds pressure: if so its sizes are never changed.

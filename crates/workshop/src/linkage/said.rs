@@ -4,7 +4,7 @@ use mechanism::{Measure, Mechanism, PortEnd, Valve};
 
 use super::machine::{Hold, Setting, ValveSaid};
 use super::read::Reader;
-use super::size::{Kind, Known, Sizes};
+use super::size::{Kind, Sizes};
 use crate::document::{Sheet, meant, nearest_word};
 use crate::problem::Problem;
 
@@ -37,19 +37,7 @@ impl Reader<'_> {
                 let why =
                     crate::why::Why::assumed("the valve is set on its spindle for equal lead at both ends")
                         .source("common practice");
-                self.sizes.known.push(Known {
-                    name: label.clone(),
-                    kind: Kind::Length,
-                    drawn: 0.0,
-                    chosen: Some(0.0),
-                    room: None,
-                    measured: false,
-                    of: None,
-                    settled: false,
-                    why_drawn: why.clone(),
-                    why_chosen: why,
-                });
-                let param = self.m.param(label, 0.0);
+                let param = self.sizes.alike(&mut self.m, (&label, Kind::Length), 0.0, why);
                 (param.into(), Some(param))
             }
         };

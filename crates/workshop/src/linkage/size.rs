@@ -204,6 +204,17 @@ impl<'a> Sizes<'a> {
         text: &str,
     ) -> ParamId {
         let why = Why::new(format!("`{}` in the mechanism file", text.trim())).source("the mechanism file");
+        self.alike(m, (label, kind), value, why)
+    }
+
+    /// A size of no part, which is made as it is drawn.
+    pub(super) fn alike(
+        &mut self,
+        m: &mut Mechanism,
+        (label, kind): (&str, Kind),
+        value: f64,
+        why: Why,
+    ) -> ParamId {
         self.known.push(Known {
             name: label.to_owned(),
             kind,

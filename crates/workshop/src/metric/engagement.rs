@@ -5,11 +5,12 @@ use std::sync::Arc;
 
 use num_rational::Ratio;
 
-use super::demands::Demands;
-use super::gauge::{Gauge, Reading};
-use super::model::{Candidate, Demand, Test};
+use super::demands::{Demands, one};
+use super::gauge::{Gauge, Reading, place, sum_of};
+use super::model::{Candidate, Demand, Linear, Model, Test, VariableId};
 use super::rules::{STRIPPING_KEPT, THREAD_LENGTH, THREE_THREADS};
 use super::screws;
+use super::spans::read_by;
 use super::way::{Cut, Job, ThreadWay};
 use crate::drawing::{Axis, Body, Depth, DimensionId, Face, FeatureId, Kind, Part, Sizes, ThreadId};
 use crate::measure::Length;
@@ -110,19 +111,31 @@ impl Demands<'_> {
         let long = self.job.dimension(length).written.length;
         let shortest: Vec<Length> =
             self.threads[id.0].ways.iter().map(|way| least(self.job, drawn, long, way)).collect();
-        let lengths = &self.ways[length.0].ways;
-        let allowed =
-            shortest.iter().map(|&least| lengths.iter().map(|long| long.value >= least).collect()).collect();
-        let (a, b) = (self.major(id), self.size(length));
         let name = format!("engagement of {}", self.job.drawing.threads[id.0].name);
         let because = format!("{}; {}", THREAD_LENGTH.because, THREE_THREADS.because);
-        let stated = self.model.demand(name, because, Demand::Pairs { a, b, allowed });
-        let read = move |made: &[&Candidate]| {
-            let least = Some(shortest[made[0].label]);
-            Some(Reading { what: "a length of", is: made[1].value, least, most: None })
-        };
-        self.model.measure(stated, Gauge { on: vec![a, b], read: Arc::new(read) });
+        let thread = self.major(id);
+        let sum = one(self.size(length));
+        reaches(self.model, (name, because), (thread, shortest), sum);
     }
+}
+
+/// Demands that a sum is no less than the thread chosen and its drill ask.
+pub fn reaches(
+    model: &mut Model,
+    (name, because): (String, String),
+    (thread, least): (VariableId, Vec<Length>),
+    sum: Linear,
+) {
+    let mut on = read_by([&sum]);
+    on.insert(0, thread);
+    let listed = on.clone();
+    let demand = Demand::Reaches { sum: sum.clone(), by: thread, least: least.clone() };
+    let stated = model.demand(name, because, demand);
+    let read = move |made: &[&Candidate]| {
+        let is = sum_of(&sum, |v| made[place(&on, v)].value);
+        Some(Reading { what: "a length of", is, least: Some(least[made[0].label]), most: None })
+    };
+    model.measure(stated, Gauge { on: listed, read: Arc::new(read) });
 }
 
 /// The length of thread in a feature of the metric part; none where nothing on

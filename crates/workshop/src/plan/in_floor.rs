@@ -4,7 +4,7 @@
 use super::job::Setup;
 use super::rows_hole::highest;
 use super::sheet::Row;
-use crate::drawing::{FeatureId, Hand};
+use crate::drawing::FeatureId;
 use crate::measure::Length;
 use crate::order::work::{Deep, Step};
 use crate::settings::show::{mm, practice};
@@ -24,8 +24,7 @@ pub(super) fn sunk(setup: &Setup, step: &Step) -> Option<Sunk> {
     let (of, by) = setup.part.begins_on(step.feature?, setup.frame.up())?;
     let order = setup.job.order;
     let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
-    let same = |other: &Step| [other.hand, step.hand].contains(&Hand::Neither) || other.hand == step.hand;
-    let cut = before.filter(|other| same(other)).any(|other| other.feature == Some(of))
+    let cut = before.filter(|other| step.hand.meets(other.hand)).any(|other| other.feature == Some(of))
         || order.done.iter().any(|done| done.feature == Some(of));
     Some(Sunk { by, cut, of })
 }

@@ -3,7 +3,7 @@
 
 use super::job::{Job, Setup};
 use super::words::casting;
-use crate::drawing::{Body, Hand};
+use crate::drawing::Body;
 use crate::geometry::Segment;
 use crate::order::work::{Machine, Step};
 use crate::order::{Located, Work};
@@ -85,11 +85,10 @@ impl Setup<'_> {
     /// What was done to this piece before this setup.
     fn earlier(&self) -> impl Iterator<Item = &Work> {
         let own = self.holding.pieces.hand();
-        let same = move |hand: Hand| hand == Hand::Neither || own == Hand::Neither || hand == own;
         let order = self.job.order;
-        let done = order.done.iter().filter(move |done| same(done.pieces.hand())).map(|done| &done.work);
+        let done = order.done.iter().filter(move |done| own.meets(done.pieces.hand())).map(|done| &done.work);
         let before = order.steps.iter().filter(|step| step.setup + 1 < self.number);
-        done.chain(before.filter(move |step| same(step.hand)).map(|step| &step.work))
+        done.chain(before.filter(move |step| own.meets(step.hand)).map(|step| &step.work))
     }
 
     /// The side that was milled along an axis.

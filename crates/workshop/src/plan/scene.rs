@@ -77,7 +77,7 @@ fn same_metal(setup: &Setup, other: Hand) -> bool {
         Pieces::Both(_) => setup.part.drawing.hands[setup.place % 2],
         pieces => pieces.hand(),
     };
-    other == mine || other == Hand::Neither || mine == Hand::Neither
+    mine.meets(other)
 }
 
 /// True when a hole belongs to a pitch circle.

@@ -8,18 +8,16 @@
 //! enough by itself is [`crate::metric::engagement`]'s affair.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 use super::{At, Parts, Tie, Ties};
 use crate::drawing::{self, Axis, Depth, Face, FeatureId, Kind, Reference, SectionEnd, ThreadId};
 use crate::measure::Length;
 use crate::metric::demands::simple;
 use crate::metric::engagement;
-use crate::metric::gauge::{Gauge, Reading, place, sum_of};
+use crate::metric::gauge::sum_of;
 use crate::metric::making::{Making, Moves};
-use crate::metric::model::{Candidate, Demand, Linear, VariableId};
+use crate::metric::model::{Linear, VariableId};
 use crate::metric::rules::{SCREW_REACHES, THREE_THREADS};
-use crate::metric::spans::read_by;
 use crate::metric::stitch::Stitched;
 use crate::metric::way::Cut;
 
@@ -147,29 +145,9 @@ impl Ties {
                 "{} and {} have {long} of thread in common on the drawings: {}; {}",
                 names[0], names[1], SCREW_REACHES.because, THREE_THREADS.because
             );
-            engaged(stitched, (name, because), (thread, &least), sum);
+            engagement::reaches(&mut stitched.model, (name, because), (thread, least.clone()), sum);
         }
     }
-}
-
-/// Demands that a sum is no less than the thread chosen and its drill ask.
-fn engaged(
-    stitched: &mut Stitched,
-    (name, because): (String, String),
-    (thread, least): (VariableId, &[Length]),
-    sum: Linear,
-) {
-    let model = &mut stitched.model;
-    let mut on = read_by([&sum]);
-    on.insert(0, thread);
-    let (asked, listed) = (least.to_vec(), on.clone());
-    let demand = Demand::Reaches { sum: sum.clone(), by: thread, least: asked.clone() };
-    let stated = model.demand(name, because, demand);
-    let read = move |made: &[&Candidate]| {
-        let is = sum_of(&sum, |v| made[place(&on, v)].value);
-        Some(Reading { what: "a length of", is, least: Some(asked[made[0].label]), most: None })
-    };
-    model.measure(stated, Gauge { on: listed, read: Arc::new(read) });
 }
 
 /// A sum of a part's own sizes.
