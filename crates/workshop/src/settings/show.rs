@@ -55,10 +55,10 @@ impl Marked {
         }
     }
 
-    fn all(&self, lengths: impl IntoIterator<Item = Length>) -> String {
+    fn all(&self, lengths: impl IntoIterator<Item = Length>, between: &str) -> String {
         let bare = |length: Length| length.scaled(self.each).decimals(self.places);
         let each: Vec<String> = lengths.into_iter().map(bare).collect();
-        format!("{} {}", each.join(", "), self.unit)
+        format!("{} {}", each.join(between), self.unit)
     }
 }
 
@@ -70,7 +70,7 @@ pub(crate) fn set_mm(length: Length, step: Length) -> String {
 
 /// Lengths as they are set one after the other on a readout, then `mm`: `0.5, 1.0, 1.4 mm`.
 pub(crate) fn each_mm(lengths: impl IntoIterator<Item = Length>, step: Length) -> String {
-    Marked::in_mm(step).all(lengths)
+    Marked::in_mm(step).all(lengths, ", ")
 }
 
 /// A length as a dial or instrument shows it: in what its step is marked in.
@@ -80,7 +80,12 @@ pub(crate) fn as_set(length: Length, step: Length) -> String {
 
 /// Lengths as a dial shows them one after the other, then the unit.
 pub(crate) fn set_each(lengths: impl IntoIterator<Item = Length>, step: Length) -> String {
-    Marked::by(step).all(lengths)
+    Marked::by(step).all(lengths, ", ")
+}
+
+/// From one length to another as an instrument shows them, then the unit.
+pub(crate) fn set_span([least, greatest]: [Length; 2], step: Length) -> String {
+    Marked::by(step).all([least, greatest], " to ")
 }
 
 /// A length to a thousandth of a millimetre at most, then `mm`.
@@ -171,6 +176,7 @@ mod tests {
         assert_eq!(as_set(cut, Length::mm_ratio(2, 100)), "0.84 mm");
         assert_eq!(as_set(cut, Length::microns(5)), "0.838 mm");
         assert_eq!(set_mm(Length::mm_ratio(254, 10), Length::inches(1, 2000)), "25.4000 mm");
+        assert_eq!(set_span([Length::thou(8), Length::thou(11)], Length::thou(1)), "0.008 to 0.011 in");
         assert_eq!(set_each([Length::thou(8), Length::thou(11)], Length::thou(1)), "0.008, 0.011 in");
     }
 }

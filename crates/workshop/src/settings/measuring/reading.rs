@@ -1,7 +1,7 @@
 //! Limits after the instrument's own doubt: what a reading may be and still prove the size.
 
 use crate::measure::{Length, Toward};
-use crate::settings::show::{as_set, mm};
+use crate::settings::show::{as_set, mm, set_span};
 use crate::why::Why;
 
 /// Between what a size has to lie.
@@ -63,11 +63,7 @@ pub fn shown(limits: Limits, reads: Reads) -> (String, Why) {
     .source("ISO 14253-1, from memory");
     match proved(limits, reads) {
         Some(found) if found.least == found.greatest => (as_set(found.least, reads.step), why),
-        Some(found) => {
-            let least = as_set(found.least, reads.step);
-            let least = least.trim_end_matches(" mm");
-            (format!("{least} to {}", as_set(found.greatest, reads.step)), why)
-        }
+        Some(found) => (set_span([found.least, found.greatest], reads.step), why),
         None => ("cannot be told with this".into(), why),
     }
 }
