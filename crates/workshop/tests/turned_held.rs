@@ -39,6 +39,23 @@ const FITS: &str = "[[mate]]\nname = \"left bearing\"\nin = \"left journal\"\nsi
 const RING: &str = "[[feature]]\nname = \"rim\"\nkind = \"section\"\ndiameter = \"40\"\nlength = \"5\"\n\
                     [[feature]]\nname = \"eye\"\nkind = \"hole\"\nface = \"right\"\nfinish = \"reamed\"\ndiameter = \"10\"\n";
 
+const SPIGOT: &str =
+    "[[feature]]\nname = \"spigot\"\nkind = \"section\"\ndiameter = \"20\"\nlength = \"3\"\n";
+const SHIM: &str = "[[feature]]\nname = \"disc\"\nkind = \"section\"\ndiameter = \"28\"\nlength = \"1\"\n\
+                    [[feature]]\nname = \"hole\"\nkind = \"hole\"\nface = \"left\"\ndiameter = \"6\"\n";
+
+/// What is parted off thinner than any seat keeps two tenths to be rubbed off, and is measured over all.
+#[test]
+fn a_shim_is_rubbed_to_its_length() {
+    let made = planned(&part(&[SHIM]), &with(&[WorkHolder::ThreeJaw, WorkHolder::SoftJaws]));
+    let rows: Vec<_> = made.setups.iter().flat_map(|setup| &setup.rows).collect();
+    let parted = rows.iter().find(|row| row.what == "part off").unwrap();
+    assert_eq!(parted.sets[0].shown, "1.200 mm");
+    let rubbed = rows.iter().find(|row| row.what.starts_with("rub the ")).unwrap();
+    assert_eq!(rubbed.check.as_ref().unwrap().shown, "1 mm");
+    assert!(rubbed.speed.is_none(), "it is rubbed by hand");
+}
+
 #[test]
 fn the_sheet_names_what_holds_the_work_and_how() {
     use WorkHolder::{Centres, Faceplate, FourJaw, SoftJaws, ThreeJaw};
@@ -60,7 +77,8 @@ fn the_sheet_names_what_holds_the_work_and_how() {
             assert!(row.check.is_some() && !row.sets.is_empty(), "{}", row.what);
         }
     }
-    let made = planned(&part(&[RING]), &with(&[ThreeJaw, Faceplate]));
+    // Clamps bear on the rim round the spigot: on a ring they would lie on the face that is cut.
+    let made = planned(&part(&[SPIGOT, RING]), &with(&[ThreeJaw, Faceplate]));
     assert!(made.setups.iter().any(|s| s.title.contains("on the faceplate")), "{made:?}");
     let made = planned(&part(&[RING]), &with(&[ThreeJaw]));
     assert!(made.setups.iter().any(|s| s.title.contains("on a stub turned in place to eye")), "{made:?}");

@@ -86,6 +86,7 @@ mod stacks;
 mod tapers;
 #[cfg(test)]
 mod tests;
+mod thin_disc;
 mod throws;
 mod told;
 mod tool;

@@ -34,6 +34,7 @@ impl Work {
             (Self::Part, Tool::Screws) => "unscrew the stack",
             (Self::MillFlats { .. }, Tool::File) => "file a flat",
             (Self::Slit, Tool::HandSaw) => "saw a slit by hand",
+            (Self::FaceEnd { .. }, Tool::File) => "rub an end flat",
             (Self::PartOff, Tool::HandSaw) => "saw off the bar",
             _ => return self.process(),
         })

@@ -89,7 +89,7 @@ pub(super) fn is_finished(feature: &Feature) -> bool {
 }
 
 /// A plain hole right through along the axis: it may be cut from either end.
-fn goes_through(part: &crate::drawing::Part, id: FeatureId) -> bool {
+pub(super) fn goes_through(part: &crate::drawing::Part, id: FeatureId) -> bool {
     use crate::drawing::Depth;
     let feature = part.feature(id);
     let seated = part.features().any(|(_, f)| {

@@ -10,6 +10,7 @@ use super::deed::{Job, Lot, Makings};
 use super::oriented;
 use super::places::opposite;
 use super::screwed_on;
+use super::thin_disc;
 use super::turned::{First, is_bar};
 use super::work::{Held, Holding, Located, Machine, Steadied};
 use crate::bench::{There, WorkHolder};
@@ -80,9 +81,9 @@ pub(super) fn second(
     if let Some(bore) = finished_bore(job, first).filter(|_| loose) {
         on.extend(screwed_on::from_within(job, bore));
         on.push(mandrel(job, bore));
-        // Clamps on a face have nothing long turned beyond them.
+        // Clamps bear on the shoulder round what is turned, and have nothing long turned beyond them.
         let long: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
-        let flat = long * 2 <= job.part.bar_needed();
+        let flat = !far.is_empty() && long * 2 <= job.part.bar_needed();
         if flat && there(job, &Held::Faceplate { bore }) {
             on.push(Held::Faceplate { bore });
         }
@@ -92,6 +93,12 @@ pub(super) fn second(
     };
     let threads = screwed_on::by_thread(job, first.end());
     on.extend(threads.into_iter().filter(|held| loose || to_thread(held)));
+    if on.is_empty() {
+        on.extend(thin_disc::in_a_seat(job, makings, first, (near, far)));
+    }
+    if on.is_empty() && thin_disc::only_faced(job, first, far) {
+        on.push(Held::Bench);
+    }
     if on.is_empty() {
         return Err(nothing_holds(job));
     }
@@ -298,7 +305,7 @@ fn knurled(job: &Job, section: FeatureId) -> bool {
 
 fn nothing_holds(job: &Job) -> Problem {
     Problem::new(format!("after parting off, nothing of `{}` can be held true", job.part.drawing.name))
-        .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long (3 mm in a collet of its size), through a finished bore, or screwed on a stub by a thread at its end")
+        .why("the other end is turned with the work held by a finished plain section at least 6 mm and its own diameter long (3 mm in a collet of its size; 1.5 mm in a seat of soft jaws), through a finished bore, or screwed on a stub by a thread at its end; where nothing but the face is left, it is rubbed flat by hand")
         .mend("lengthen a section, ream or bore a hole right through, or leave a chucking piece on the drawing and saw it off last")
 }
 

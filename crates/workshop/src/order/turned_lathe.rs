@@ -10,7 +10,7 @@ use super::plates::{add, deed};
 use super::throws::{off_centre, same_axis, throws_in};
 use super::turned::{First, axial, metal};
 use super::turned_held::{Grips, in_lathe};
-use super::work::{Deep, Held, Holding, Steadied, Tool, Work};
+use super::work::{Deep, Held, Holding, Machine, Steadied, Tool, Work};
 use crate::bench::Stock;
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
 use crate::metric::MadeWith;
@@ -121,7 +121,8 @@ impl End<'_, '_> {
     fn place(&self, makings: &mut Makings, held: Held, steadied: Steadied) -> usize {
         let jaws = held.in_jaws() && held.set_over().is_none();
         let steadied = if jaws { steadied } else { Steadied::Not };
-        let holding = Holding { steadied, ..in_lathe(self.job, self.end, held) };
+        let machine = if held == Held::Bench { Machine::BenchVice } else { Machine::Lathe };
+        let holding = Holding { machine, steadied, ..in_lathe(self.job, self.end, held) };
         makings.place(self.job, Lot::Piece(0), holding)
     }
 
@@ -193,7 +194,9 @@ impl End<'_, '_> {
         if self.job.casting().is_some_and(|casting| !casting.faces_end(self.end)) {
             return;
         }
-        self.add(makings, Work::FaceEnd { end: self.end }, None, Tool::LatheTool, places);
+        let by_hand = self.grips.on == [Held::Bench];
+        let tool = if by_hand { Tool::File } else { Tool::LatheTool };
+        self.add(makings, Work::FaceEnd { end: self.end }, None, tool, places);
     }
 
     fn centre(&self, makings: &mut Makings) {

@@ -136,6 +136,9 @@ fn in_ends(job: &Job, makings: &mut Makings) -> Result<(), Problem> {
             upright = standing(opposite(end));
         }
         if upright.is_empty() {
+            upright.extend(on_the_steps(job, makings, end));
+        }
+        if upright.is_empty() {
             return Err(no_hold(job, id));
         }
         let places: Vec<usize> =
@@ -143,6 +146,17 @@ fn in_ends(job: &Job, makings: &mut Makings) -> Result<(), Problem> {
         each(job, makings, id, &places);
     }
     Ok(())
+}
+
+/// A disc too thin for jaws to hold by its length, lying on their steps or on parallels between them.
+fn on_the_steps(job: &Job, makings: &mut Makings, up: Face) -> Option<Holding> {
+    let on = super::thin_disc::lies_in_jaws(job, opposite(up), Length::ZERO)?;
+    makings.assume(format!(
+        "{} is too thin for jaws to hold by its {}: it lies on their steps, or on parallels clear of what is cut, light cuts",
+        job.name(on),
+        job.part.section_length(on)
+    ));
+    Some(on_mill(job, up, Held::Upright { on }, up))
 }
 
 /// A plain or tapped hole right through, or a pattern of such.
@@ -156,7 +170,7 @@ fn drilled_through(job: &Job, id: FeatureId) -> bool {
 fn no_hold(job: &Job, id: FeatureId) -> Problem {
     Problem::new(format!("`{}` leaves nothing to hold the work by", job.name(id)))
         .at(format!("line {}", job.part.feature(id).line))
-        .why("it is cut with the work held by a plain section that runs true, 6 mm long at least")
+        .why("it is cut with the work held by a plain section that runs true, 6 mm long at least (1.5 mm on the steps of the jaws)")
         .mend("lengthen a section, or leave a chucking piece on the drawing and saw it off last")
 }
 

@@ -299,6 +299,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::RoughOut { chain: false } => "saw the waste off outside the line".into(),
         Work::Slit if *tool == Tool::HandSaw => format!("saw {name} by hand"),
         Work::Slit => format!("saw {name}"),
+        Work::FaceEnd { end } if *tool == Tool::File => format!("rub the {} end flat", end.word()),
         Work::FaceEnd { end } => format!("face the {} end", end.word()),
         Work::CentreEnd { end } => format!("centre the {} end", end.word()),
         Work::OffsetCentre { end } => format!("centre the {} end for {name}", end.word()),

@@ -19,6 +19,12 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
         (Work::SquareEdges, _) => row.check = Some(square_check(setup, number)),
         (Work::FaceToThickness, _) => row.check = Some(thickness_check(setup, number)),
         (Work::MillToSize, _) => row.check = to_size(setup, number),
+        (Work::FaceEnd { .. }, _) => {
+            let why = practice(
+                "a micrometer or a caliper over it at four places; they may differ by a few hundredths",
+            );
+            row.check = Some(Figure::new(named("length over all"), mm(setup.part.thickness()), why));
+        }
         (Work::FileRound, id) => file_round(setup, id, row),
         (Work::MillStep { leaves, .. }, Some(id)) => {
             let Kind::Step { side, leaves: said } = setup.part.feature(id).kind else { return true };

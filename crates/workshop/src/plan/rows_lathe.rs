@@ -15,7 +15,7 @@ use crate::settings::outside_thread;
 use crate::settings::position::rounding;
 use crate::settings::show::{as_set, geometry, mm, practice};
 use crate::tables::materials::Operation;
-use crate::tables::processes::overhang;
+use crate::tables::processes::{limit, overhang};
 use crate::tables::surface::{Surface, black_round};
 use crate::why::{Figure, Why};
 
@@ -134,8 +134,18 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 .because(figure.why),
                 ..figure
             });
-            let length = setup.part.thickness() + Length::mm(1);
-            let why = practice("over length by a millimetre for facing the second end");
+            let rubbed = setup
+                .job
+                .order
+                .steps
+                .iter()
+                .any(|s| matches!(s.work, Work::FaceEnd { .. }) && s.tool == Tool::File);
+            let (over, why) = if rubbed {
+                (limit("left to rub"), "over length by what is rubbed off the parted face")
+            } else {
+                (Length::mm(1), "over length by a millimetre for facing the second end")
+            };
+            let (length, why) = (setup.part.thickness() + over, practice(why));
             row.sets.push(carriage(setup, number, "part off at, near side of the tool", length, why));
         }
         Work::Drill { diameter, deep } => {

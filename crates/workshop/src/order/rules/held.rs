@@ -67,6 +67,7 @@ pub(super) const RULES: &[Rule] = &[
         "the work can be turned round only when it is off the bar",
         HoldingNeeds(|_, place| match &place.holding.held {
             held if held.grips().is_some() || held.turns() && !held.by_the_bar() => vec![Token::OffBar],
+            Held::Bench if matches!(place.holding.located, Located::EndAndAxis(_)) => vec![Token::OffBar],
             _ => Vec::new(),
         }),
     ),

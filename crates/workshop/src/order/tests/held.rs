@@ -1,6 +1,6 @@
 //! What holds turned work, and what it comes to.
 
-use super::held_parts::{BUSH, LONG, ROLLER, TUBE, WASHER};
+use super::held_parts::{BUSH, LONG, RIMMED, ROLLER, TUBE, WASHER};
 use super::shop::{at, boathouse, listed, made};
 use crate::bench::{Bench, WorkHolder};
 use crate::order::{Held, OrderOfWork, Steadied, Work};
@@ -112,10 +112,27 @@ fn what_no_jaw_holds_goes_on_its_bore() {
     let order = made(WASHER, &own);
     assert!(matches!(order.setups.last().unwrap().held, Held::Mandrel { owned: true, .. }));
     assert!(order.aids.is_empty(), "{:?}", order.aids);
-    // Without a bore there is nothing, and the problem says so.
-    let solid = &WASHER[..WASHER.rfind("[[feature]]").unwrap()];
-    let faults = super::stand_in::order(solid, &boathouse()).unwrap_err();
+    // Without a bore right through there is nothing to turn more by, and the problem says so.
+    let blind = RIMMED.replace("finish = \"reamed\"", "depth = \"3\"");
+    let faults = super::stand_in::order(&blind, &boathouse()).unwrap_err();
     assert!(faults[0].to_string().contains("finished bore"), "{}", faults[0]);
+}
+
+/// A plain disc has only its face left: a seat in soft jaws holds it for that, where there are such jaws and
+/// it is thick enough to lie true in one; else it is rubbed flat, once it is off the bar and not before.
+#[test]
+fn a_thin_disc_lies_in_a_seat_or_is_rubbed_flat() {
+    let solid = WASHER.rsplit_once("[[feature]]").unwrap().0;
+    let order = made(solid, &boathouse());
+    assert_eq!(order.setups.last().unwrap().held, Held::Bench, "{}", listed(&order));
+    assert!(at(&order, "part off") < at(&order, "rub the left end flat"));
+    let soft = with(&[ThreeJaw, SoftJaws], true);
+    let order = made(solid, &soft);
+    assert!(matches!(order.setups.last().unwrap().held, Held::SoftJaws { .. }), "{}", listed(&order));
+    let thin = solid.replace("length = \"5\"", "length = \"1\"");
+    assert_ne!(thin, solid);
+    let order = made(&thin, &soft);
+    assert_eq!(order.setups.last().unwrap().held, Held::Bench, "{}", listed(&order));
 }
 
 #[test]

@@ -95,6 +95,31 @@ finish = "reamed"
 diameter = "10"
 "#;
 
+/// A rim too short for jaws, with a spigot beyond it.
+pub(super) const RIMMED: &str = r#"
+part = "Rimmed eye"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "spigot"
+kind = "section"
+diameter = "20"
+length = "4"
+[[feature]]
+name = "rim"
+kind = "section"
+diameter = "40"
+length = "5"
+[[feature]]
+name = "eye"
+kind = "hole"
+face = "right"
+finish = "reamed"
+diameter = "10"
+"#;
+
 /// A long spindle with a small hole and a bored seat in its end.
 pub(super) const LONG: &str = r#"
 part = "Long spindle"

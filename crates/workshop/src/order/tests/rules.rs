@@ -1,6 +1,6 @@
 //! Every rule of the trade, once as it holds and once as it does not.
 
-use super::held_parts::{LONG, LONG_FIT, ROLLER, SLEEVE, TUBE, WASHER};
+use super::held_parts::{LONG, LONG_FIT, RIMMED, ROLLER, SLEEVE, TUBE, WASHER};
 use super::rule_parts::{
     ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, FOOTED, HARD_PIECES, LAPPED, NECKED,
     OVERHUNG, PLATE, SET_OVER, SPLIT, STAYS, THIN, THROWN, WALLED, WINDOW,
@@ -156,7 +156,7 @@ const CASES: &[Case] = &[
     case("a cross hole leaves a burr", TUBE, ALONE, ("drill oil hole", "turn flange")),
     case("a thread to hold by", CUP, ALONE, ("screwed by spigot on a stub", "in the chuck by the bar")),
     case("a finished thread", CUP, ALONE, ("thread spigot", "turn flange")),
-    case("flat on the faceplate", WASHER, ALONE, ("on the faceplate", "in the chuck by the bar")),
+    case("flat on the faceplate", RIMMED, ALONE, ("on the faceplate", "in the chuck by the bar")),
     case("two centre holes", ROLLER, ALONE, ("between centres", "in the chuck by the bar")),
     case("a centre hole", ROLLER, ALONE, ("centre the left end", "turn body")),
     case("held by the bar's own outside", ROLLER, ALONE, ("the sawn length", "in the chuck by the bar")),

@@ -1,0 +1,65 @@
+//! Discs, washers and rings that jaws do not hold by their length: they lie in a shallow seat of soft jaws or
+//! on the steps of jaws; where nothing but the parted face is left, it is rubbed flat by hand.
+
+use super::deed::{Job, Makings};
+use super::places::opposite;
+use super::turned::{First, axial, entered, goes_through};
+use super::turned_held::{goes_in, runs_true, there};
+use super::work::Held;
+use crate::drawing::{Face, Feature, FeatureId, Kind, SectionEnd};
+use crate::measure::Length;
+use crate::tables::processes::limit;
+
+/// A disc too thin for chuck jaws, in a shallow seat bored in soft ones: its faced end lies on the step.
+pub(super) fn in_a_seat(
+    job: &Job,
+    makings: &mut Makings,
+    first: First,
+    (near, far): (&[FeatureId], &[FeatureId]),
+) -> Option<Held> {
+    let inside = first.end();
+    let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
+    let on = lies_in_jaws(job, inside, out).filter(|on| near.contains(on))?;
+    // What may be drilled while the bar holds the work is not left to a light seat.
+    let drilled = |(id, _)| goes_through(job.part, id) && entered(job, id, first) != inside;
+    if job.part.features().any(drilled) {
+        return None;
+    }
+    let held = Held::SoftJaws { on };
+    there(job, &held).then(|| {
+        makings.assume(format!(
+            "{} is too thin for hard jaws: it lies in a seat of the soft ones no deeper than two thirds of its {}, light cuts",
+            job.name(on),
+            job.part.section_length(on)
+        ));
+        held
+    })
+}
+
+/// The longest section of a disc that lies in a shallow seat, or on the steps of jaws, with so much beyond it.
+pub(super) fn lies_in_jaws(job: &Job, inside: Face, out: Length) -> Option<FeatureId> {
+    if !is_short(job) {
+        return None;
+    }
+    let lies = |&id: &FeatureId| {
+        let length = job.part.section_length(id);
+        runs_true(job, id) && goes_in(job, id, inside) && length >= limit("soft jaw seat") && length >= out
+    };
+    job.part.sections().iter().copied().filter(lies).max_by_key(|&id| job.part.section_length(id))
+}
+
+/// Whether a part is no longer than wide, with nothing off its axis: a disc, a ring, a spacer.
+fn is_short(job: &Job) -> bool {
+    let mut sections = job.part.sections().iter();
+    job.part.thickness() <= job.part.bar_needed() && !sections.any(|&id| job.part.is_eccentric(id))
+}
+
+/// Whether nothing but the face is left to do at the end that was parted off: that is rubbed flat by hand.
+pub(super) fn only_faced(job: &Job, first: First, far: &[FeatureId]) -> bool {
+    let end = opposite(first.end());
+    let cut = |(id, feature): (FeatureId, &Feature)| match feature.kind {
+        Kind::Chamfer { end: at, .. } => at == SectionEnd::toward(end),
+        _ => axial(job, id, end, first),
+    };
+    job.casting().is_none() && is_short(job) && far.is_empty() && !job.part.features().any(cut)
+}
