@@ -227,6 +227,10 @@ fn every_rule_has_a_part_that_shows_it() {
             ),
         )
     };
+    let thread_on_a_rod = "part = \"Rod\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\n\
+                         [[feature]]\nname = \"screw\"\nkind = \"section\"\nthread = \"2 BA\"\nlength = \"1/4\"\n\
+                         [[feature]]\nname = \"rod\"\nkind = \"section\"\ndiameter = \"3/16\"\nlength = \"1\"\n"
+        .to_owned();
     let thin_pair = two_held_bores("3/8");
     let near_centre = hole("d", "\"1/8\"", "drilled", &format!("\"1 from left edge\", {middle}"));
     let bush = "part = \"Bush\"\nunit = \"inch\"\nmaterial = \"gunmetal\"\n[body]\nkind = \"turned\"\n\
@@ -368,6 +372,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ("shoulder", bar("0.27")),
         ("taper", knob().replace("tapers_to = \"3/8\"", "tapers_to = \"0.36\"")),
         ("flush", knob()),
+        ("thread on a rod", thread_on_a_rod),
         ("undercut", knob().replace("diameter = \"0.18\"", "diameter = \"0.185\"")),
         ("within the bar", tight),
         ("given twice", twice),

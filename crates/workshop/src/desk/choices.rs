@@ -359,5 +359,11 @@ fn said_at(file: &Value, at: &str) -> Said {
         let value = entries.iter().find(|(name, _)| name == key).map(|(_, value)| value);
         value.and_then(Value::as_words).unwrap_or_default().to_owned()
     };
-    Said { role: word("role"), within: word("within"), pin: word("pin"), made: word("made") }
+    Said {
+        role: word("role"),
+        within: word("within"),
+        keeps: word("keeps"),
+        pin: word("pin"),
+        made: word("made"),
+    }
 }

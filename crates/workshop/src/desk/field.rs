@@ -244,7 +244,16 @@ fn typed(entry: &Entry) -> (String, Said) {
             } else {
                 of("is")
             };
-            (text, Said { role: of("role"), within: of("within"), pin: of("pin"), made: of("made") })
+            (
+                text,
+                Said {
+                    role: of("role"),
+                    within: of("within"),
+                    keeps: of("keeps"),
+                    pin: of("pin"),
+                    made: of("made"),
+                },
+            )
         }
     }
 }

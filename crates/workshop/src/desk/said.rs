@@ -7,6 +7,8 @@ pub struct Said {
     pub role: String,
     /// How far it may go either way.
     pub within: String,
+    /// Percent of its stress area that a screw keeps at least.
+    pub keeps: String,
     /// The size it must have.
     pub pin: String,
     /// The size it has already.

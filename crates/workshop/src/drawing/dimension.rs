@@ -165,6 +165,8 @@ pub struct ThreadCall {
     pub at: String,
     /// What may become of it, and whether that was said.
     pub role: (Role, Given),
+    /// Whole percent of its tensile stress area that the person lets it keep at least; else the usual share.
+    pub keeps: Option<u32>,
     /// The thread that a person has chosen for it: that and no other.
     pub pin: Option<&'static Thread>,
     /// The thread it has, where it is cut already.

@@ -176,6 +176,7 @@ impl Reader {
             None => (measures.usual_role(), self.unsaid),
         };
         let (pin, made) = self.fixed_size(&said, name, measures, written.length);
+        self.share_kept(&said, name, false);
         let (name, at, within) = (name.to_owned(), self.here.clone(), said.within);
         let (own_role, held_by) = (said.role.is_some(), None);
         self.dimensions.push(Dimension {
@@ -211,8 +212,9 @@ impl Reader {
             Ok(thread) => {
                 let role = said.role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
                 let (pin, made) = self.fixed_thread(&said, name);
+                let keeps = self.share_kept(&said, name, true);
                 let (name, at) = (name.to_owned(), entry.at.clone());
-                self.threads.push(ThreadCall { name, text, thread, line, at, role, pin, made });
+                self.threads.push(ThreadCall { name, text, thread, line, at, role, keeps, pin, made });
                 Some(ThreadId(self.threads.len() - 1))
             }
             Err(fault) => {

@@ -53,6 +53,7 @@ impl Reader {
             line: 0,
             at: String::new(),
             role,
+            keeps: None,
             pin: None,
             made: None,
         });

@@ -120,6 +120,7 @@ const KEYS: &[&str] = &[
     "across",
     "toward",
     "within",
+    "keeps",
     "pin",
     "made",
 ];

@@ -13,9 +13,14 @@ use crate::drawing::{DimensionId, Drawing, FeatureId, LeastWall, Role, ThreadId}
 use crate::edit::{Change, Value};
 use crate::measure::{Length, Unit, Written};
 use crate::tables::drills::Drill;
+use crate::tables::threads::Thread;
 
 /// What to do with a wall that is thinner than it should be.
 const GENTLY: &str = "cut it last and gently, and try whether it is stiff and strong enough";
+
+/// What to do with a screw that is weaker than it should be.
+const CARRIES: &str =
+    "see what it carries before you take it: nothing that holds pressure, and no fixing that a life hangs on";
 
 /// One thing let go.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,6 +35,8 @@ pub enum Act {
     AsDrawn(At<DimensionId>, Tool),
     /// A thread stays as drawn, with its own tap.
     Keep(At<ThreadId>),
+    /// A thread may keep so many percent of its stress area, which makes room for a thinner one.
+    Weaken(At<ThreadId>, &'static Thread, u32),
     /// A thread that is held may follow what it screws into.
     LetFollow(At<ThreadId>),
     /// A mate gets another fit, in both files where both say it.
@@ -89,6 +96,7 @@ impl Act {
             | Self::Unpin(At { part, .. })
             | Self::UnpinThread(At { part, .. })
             | Self::Keep(At { part, .. })
+            | Self::Weaken(At { part, .. }, ..)
             | Self::LetFollow(At { part, .. })
             | Self::Follow(At { part, .. })
             | Self::Chain(At { part, .. }, ..)
@@ -108,6 +116,7 @@ impl Act {
             Self::AsDrawn(_, Tool::Drill(ref drill)) => bench.drills.push(drill.clone()),
             Self::AsDrawn(_, Tool::Reamer(ref reamer)) => bench.reamers.push(reamer.clone()),
             Self::Keep(at) => drawings[at.part].threads[at.size.0].role.0 = Role::Hold,
+            Self::Weaken(at, _, percent) => drawings[at.part].threads[at.size.0].keeps = Some(percent),
             Self::LetFollow(at) => drawings[at.part].threads[at.size.0].role.0 = Role::Suit,
             Self::Fit(ref mates, fit) => {
                 for at in mates {
@@ -161,6 +170,9 @@ impl Act {
                 vec![Edit::Bench(Change::Include { at: "reamers".into(), item })]
             }
             Self::Keep(at) => vec![set(at.part, format!("{}/role", thread(at)), Value::text("hold"))],
+            Self::Weaken(at, _, percent) => {
+                vec![set(at.part, format!("{}/keeps", thread(at)), Value::text(format!("{percent} %")))]
+            }
             Self::LetFollow(at) => vec![set(at.part, format!("{}/role", thread(at)), Value::text("suit"))],
             Self::Fit(ref mates, fit) => mates
                 .iter()
@@ -228,6 +240,12 @@ impl Act {
             Self::Keep(at) => {
                 format!("keep the {} screw of {} (`role = \"hold\"`)", call(at).text, thread(at))
             }
+            Self::Weaken(at, thinner, percent) => format!(
+                "let {} be weaker than {} (`keeps = \"{percent} %\"`), so that it can be {}",
+                thread(at),
+                call(at).text,
+                thinner.designation
+            ),
             Self::LetFollow(at) => format!(
                 "let {} be another (`role = \"suit\"`): it would be {}",
                 thread(at),
@@ -297,6 +315,12 @@ impl Act {
 impl Act {
     /// What speaks against it all the same.
     pub fn caution(&self, wide: &Wide, core: &[ConstraintId]) -> Option<String> {
+        if let Self::Weaken(_, thinner, percent) = self {
+            return Some(format!(
+                "{} keeps {percent} % of the stress area on the drawing; {CARRIES}",
+                thinner.designation
+            ));
+        }
         let Self::Thin(at, _) = self else { return None };
         let id = core.iter().find(|id| wide.walls.get(id) == Some(at))?;
         Some(format!("{}; {GENTLY}", wide.model.constraints[id.0].because))

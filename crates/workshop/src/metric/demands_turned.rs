@@ -7,8 +7,8 @@ use super::black::sound;
 use super::demands::{Demands, WALL_MM, add, one, shoulder};
 use super::model::{Demand, Linear};
 use super::rules::{
-    BLACK, FLUSH, IN_THE_BAR, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, UNDERCUT, WALL_BUSH,
-    WALL_PLAIN,
+    BLACK, FLUSH, IN_THE_BAR, Rule, SECTION_KEPT, SECTION_SHARE, SHOULDER, TAPER_KEPT, THREAD_ON, UNDERCUT,
+    WALL_BUSH, WALL_PLAIN,
 };
 use super::stock::{stated_bar, stock_of};
 use crate::bench::Stock;
@@ -24,6 +24,10 @@ const TAPER_SLACK: (i128, i128) = (436, 100_000);
 
 /// The wall of a bush, in thousandths of a millimetre (common practice).
 const WALL_OF_A_BUSH: i64 = 800;
+
+/// A thread nearer to the section beside it than this, in thousandths of a millimetre, is cut on that section
+/// (common practice): 5 BA on a rod of 1/8 in.
+const CUT_ON_MICRONS: i64 = 100;
 
 const HALF: (i128, i128) = (1, 2);
 
@@ -164,6 +168,19 @@ impl Demands<'_> {
         if throws != [None, None] {
             return;
         }
+        let threaded = [id, next].map(|id| self.is_threaded(id));
+        if threaded[0] != threaded[1] {
+            let (thread, beside) = if threaded[0] { (&larger, &smaller) } else { (&smaller, &larger) };
+            let proud = thread.clone().less(beside);
+            let drawn = self.as_drawn(&proud);
+            if drawn.abs() <= Length::microns(CUT_ON_MICRONS) {
+                let most = Some(drawn.max(Length::ZERO));
+                let demand = Demand::Between { sum: proud, least: None, most };
+                let (thread, beside) = if threaded[0] { (name, other) } else { (other, name) };
+                self.model.demand(format!("{thread} above {beside}"), THREAD_ON.because, demand);
+                return;
+            }
+        }
         if self.as_drawn(&larger) < self.as_drawn(&smaller) {
             std::mem::swap(&mut larger, &mut smaller);
         }
@@ -177,6 +194,10 @@ impl Demands<'_> {
             let demand = Demand::Between { sum: high, least: Some(Length::ZERO), most: Some(Length::ZERO) };
             self.model.demand(format!("{name} flush with {other}"), FLUSH.because, demand);
         }
+    }
+
+    fn is_threaded(&self, id: FeatureId) -> bool {
+        matches!(self.job.feature(id).kind, Kind::Section { size: SectionSize::Threaded(_), .. })
     }
 
     fn cut_in_turned(&mut self, id: FeatureId) {

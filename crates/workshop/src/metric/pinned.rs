@@ -7,12 +7,10 @@
 
 use std::sync::Arc;
 
-use num_rational::Ratio;
-
 use super::choice::MadeWith;
 use super::demands::{Demands, one};
 use super::model::{Demand, Judgement, Span, Test};
-use super::rules::{ALREADY_MADE, CORE, CORE_SHARE, HELD, PINNED, SET};
+use super::rules::{ALREADY_MADE, HELD, PINNED, SET};
 use super::way::{Job, ThreadWay, ThreadWays, Way, Ways};
 use super::weigh::limit;
 use super::{holes, mates, screws, ways};
@@ -290,12 +288,12 @@ impl Demands<'_> {
             };
             self.model.demand(pin_name(&call.name, name), because, Demand::equal(one(major), pin.major));
             let share = screws::core_share(pin, call.thread);
-            if share < Ratio::new(CORE_SHARE.0, CORE_SHARE.1) && pin != call.thread {
+            if share < screws::least_share(call) && pin != call.thread {
                 let because = format!(
                     "the stress area of {name} is {} % of that of `{}`: {}",
                     (share * 100).round(),
                     call.text,
-                    CORE.because
+                    screws::core_because(call)
                 );
                 let weak = pin.major;
                 let judge = move |spans: &[Span]| match spans[0] {

@@ -186,6 +186,8 @@ rules! {
     /// See the row.
     FLUSH: "flush", "a taper that runs flush into its neighbour stays flush", "the drawing";
     /// See the row.
+    THREAD_ON: "thread on a rod", "a thread drawn within 0.1 mm of the section beside it is cut on the end of that: it stands no higher", "common practice";
+    /// See the row.
     UNDERCUT: "undercut", "an undercut lies below the root of the thread that runs out in it", "common practice";
     /// See the row.
     IN_THE_BAR: "within the bar", "what is turned lies within the bar whose shape the part keeps", "elementary geometry";

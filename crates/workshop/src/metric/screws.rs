@@ -11,7 +11,8 @@ use super::rules::{
 use super::shelf::Shelved;
 use super::way::{Cut, Job, ThreadWay, ThreadWays};
 use super::{engagement, pinned};
-use crate::drawing::{Role, ThreadId};
+use crate::bench::Bench;
+use crate::drawing::{Role, ThreadCall, ThreadId};
 use crate::measure::Length;
 use crate::settings::outside_thread;
 use crate::tables::drills::Drill;
@@ -29,6 +30,41 @@ pub fn limit(drawn: &Thread) -> Length {
 pub fn core_share(thread: &Thread, drawn: &Thread) -> Ratio<i128> {
     let ratio = thread.stress_diameter().ratio_to(drawn.stress_diameter());
     ratio * ratio
+}
+
+/// The least of that share that a thread of the drawing keeps: what the person says, else [`CORE_SHARE`].
+pub fn least_share(call: &ThreadCall) -> Ratio<i128> {
+    call.keeps
+        .map_or_else(|| Ratio::new(CORE_SHARE.0, CORE_SHARE.1), |percent| Ratio::new(percent.into(), 100))
+}
+
+/// The rule in words, with the share that this screw keeps.
+pub fn core_because(call: &ThreadCall) -> String {
+    match call.keeps {
+        Some(percent) => format!("the person lets it keep {percent} % (`keeps`)"),
+        None => CORE.because.to_owned(),
+    }
+}
+
+/// The largest thinner thread that somebody would take where the screw may keep less, at least half, with the whole
+/// percent that it keeps: owned, or else of first choice.
+pub fn weaker(bench: &Bench, call: &ThreadCall) -> Option<(&'static Thread, u32)> {
+    let drawn = call.thread;
+    let thinner = |thread: &&'static Thread| {
+        let share = core_share(thread, drawn);
+        share < least_share(call)
+            && share * 2 >= Ratio::from(1)
+            && thread.major.gap(drawn.major) <= limit(drawn)
+    };
+    let found: Vec<&'static Thread> = threads::of(Series::MetricCoarse).filter(thinner).collect();
+    let owned =
+        |thread: &&&'static Thread| bench.taps.contains(*thread) || outside_thread::cuts(bench, thread);
+    let first = |thread: &&&'static Thread| of_first_choice(thread);
+    let most = |thread: &&'static Thread| thread.major;
+    let owned = found.iter().filter(owned).copied().max_by_key(most);
+    let taken = owned.or_else(|| found.iter().filter(first).copied().max_by_key(most))?;
+    let percent = (core_share(taken, drawn) * 100).floor().to_integer();
+    Some((taken, u32::try_from(percent).ok()?))
 }
 
 /// Percent of thread to aim at over so long a thread: least and most. A short one has few
@@ -68,7 +104,7 @@ fn unsettled(job: &Job, id: ThreadId) -> ThreadWays {
     let mut found: Vec<&'static Thread> = Vec::new();
     for thread in threads::of(Series::MetricCoarse).chain(threads::of(Series::MetricFine)).filter(near) {
         let share = core_share(thread, drawn);
-        if share >= Ratio::new(CORE_SHARE.0, CORE_SHARE.1) {
+        if share >= least_share(call) {
             found.push(thread);
             continue;
         }
@@ -78,7 +114,8 @@ fn unsettled(job: &Job, id: ThreadId) -> ThreadWays {
             with: thread.designation.clone(),
             reason: format!(
                 "its stress area is {percent} % of that of {}: {}",
-                drawn.designation, CORE.because
+                drawn.designation,
+                core_because(call)
             ),
         });
     }

@@ -12,7 +12,7 @@ use super::ties::At;
 use super::together::{Piece, all_of};
 use super::weigh::departure;
 use super::wide::Wide;
-use super::{clash, gauge};
+use super::{clash, gauge, screws};
 use crate::bench::{Bench, Reamer};
 use crate::drawing::{
     Chain, DimensionId, Drawing, Finish, Measures, Pressure, Role, Size, Solved, Source, ThreadId, solve,
@@ -90,6 +90,9 @@ impl Stuck<'_> {
                 add(vec![Act::LetFollow(at)]);
             } else if call.thread.form() != Form::Metric60 {
                 add(vec![Act::Keep(at)]);
+                if let Some((thinner, percent)) = screws::weaker(self.bench, call) {
+                    add(vec![Act::Weaken(at, thinner, percent)]);
+                }
             }
         }
         found

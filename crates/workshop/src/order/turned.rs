@@ -244,7 +244,10 @@ fn split(job: &Job, sections: &[FeatureId], first: Face) -> ([Face; 2], Vec<Feat
     if job.part.drawing.turned != Turning::Anyhow {
         return ([Face::Right, Face::Left], sections.to_vec(), Vec::new());
     }
-    let size = |id: &FeatureId| job.part.reach_of(*id).unwrap_or_default();
+    // A thread as wide as the rod it is cut on goes with its own end, where a die comes on.
+    let plain =
+        |id| !matches!(job.part.feature(id).kind, Kind::Section { size: SectionSize::Threaded(_), .. });
+    let size = |id: &FeatureId| (job.part.reach_of(*id).unwrap_or_default(), plain(*id));
     let most = sections.iter().map(size).max().unwrap_or_default();
     // A throw between webs is turned out of the whole bar, with the end that is worked first.
     let webs = throws::webs_between(job).filter(|_| job.casting().is_none());
