@@ -87,6 +87,7 @@ mod tapers;
 #[cfg(test)]
 mod tests;
 mod throws;
+mod to_length;
 mod told;
 mod tool;
 mod tooling;

@@ -11,8 +11,8 @@ use super::plates::add;
 use super::roughing::demanding;
 use super::turned_held::{self, Grips};
 use super::turned_lathe::{CentreHoles, at_the_parting, one_end};
-use super::work::{Tool, Work};
-use super::{coaxial, screwed_on, throws, turned_mill, work};
+use super::work::{Held, Tool, Work};
+use super::{coaxial, screwed_on, throws, to_length, turned_mill, work};
 use crate::drawing::{Face, Feature, FeatureId, Finish, Kind, SectionEnd, SectionSize, Turning};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
@@ -109,7 +109,7 @@ pub(super) fn entered(job: &Job, id: FeatureId, first: First) -> Face {
 
 /// What takes the work off its bar: a parting tool goes only so far into the metal, and digs in where the
 /// bar stands far out of the chuck.
-fn parts_off(job: &Job, first: First, near: &[FeatureId]) -> Tool {
+pub(super) fn parts_off(job: &Job, first: First, near: &[FeatureId]) -> Tool {
     // Beside a pin that is off centre the tool goes in by the throw more.
     let pin = near.iter().find(|&&id| throws::carries_the_rest(job, id, first.end()));
     let thrown = pin.map(|&id| throws::throw_of(job, id)).unwrap_or_default();
@@ -142,12 +142,21 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         ..Makings::default()
     };
     let demands = makings.coaxial.clone();
-    let (ends, near, far) = split(job, sections, first.end());
+    let (ends, mut near, mut far) = split(job, sections, first.end());
+    if job.casting().is_some() && far.is_empty() && turned_held::true_bore(job).is_some() {
+        to_length::rim_by_its_bore(job, first).map_err(fault)?;
+        far = std::mem::take(&mut near);
+    }
     let mut bar = Grips::bar();
     if job.part.drawing.turned == Turning::WhereItStays {
         return Ok(where_it_stays(job, makings, first, &near, &bar));
     }
     let second = turned_held::second(job, &mut makings, first, (&near, &far), &demands);
+    let bushed = |grips: &Grips| matches!(grips.on[..], [Held::SplitBush { .. }]);
+    let loose = second.as_ref().map_or(true, bushed);
+    if loose && offset.is_empty() && !to_length::steps_at_the_far_end(job, first, &near, &far) {
+        return to_length::parted_to_length(job, makings, first, &near, &bar);
+    }
     let mut grips = match second {
         // Between centres nothing is gripped.
         Err(_) if !offset.is_empty() => Grips::default(),
@@ -382,7 +391,7 @@ fn opened_behind(job: &Job, hole: FeatureId) -> Length {
 }
 
 /// Tapers that nearly meet what stands beside them.
-fn nearly_flush_tapers(job: &Job, makings: &mut Makings) {
+pub(super) fn nearly_flush_tapers(job: &Job, makings: &mut Makings) {
     for &id in job.part.sections() {
         let Kind::Section { size: SectionSize::Taper { .. }, .. } = job.part.feature(id).kind else {
             continue;

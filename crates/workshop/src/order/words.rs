@@ -34,6 +34,7 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Held::Chuck { on: section } => format!("in the chuck by {}, {up} end out", on(section)),
         Held::Collet { on: section } => format!("in a collet by {}, {up} end out", on(section)),
         Held::SoftJaws { on } => format!("in soft jaws bored to {}, {up} end out", job.name(*on)),
+        Held::SplitBush { on } => format!("in a split bush on {}, {up} end out", job.name(*on)),
         Held::Clocked { on } => format!("in the four-jaw, {} clocked true, {up} end out", job.name(*on)),
         Held::SawnLength => format!("the sawn length in the chuck, {up} end out"),
         Held::Centres => format!("between centres, the {up} end at the tailstock"),

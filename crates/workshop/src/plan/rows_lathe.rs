@@ -134,9 +134,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 .because(figure.why),
                 ..figure
             });
-            let length = setup.part.thickness() + Length::mm(1);
-            let why = practice("over length by a millimetre for facing the second end");
-            row.sets.push(carriage(setup, number, "part off at, near side of the tool", length, why));
+            row.sets.push(parting_length(setup, number));
         }
         Work::Drill { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Drilling, *diameter, &lathe.speeds);
@@ -163,6 +161,29 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         _ => {}
     }
     Ok(())
+}
+
+/// Where the parting tool goes in: beyond the length, where the end that it leaves is faced.
+fn parting_length(setup: &Setup, number: usize) -> Figure {
+    let second = other(setup.holding.up);
+    let mut steps = setup.job.order.steps.iter();
+    let faced = steps.any(|step| step.work == Work::FaceEnd { end: second });
+    let (over, why) = if faced {
+        (Length::mm(1), "over length by a millimetre for facing the second end")
+    } else {
+        (
+            Length::microns(100),
+            "nothing holds it for facing that end: a tool ground to part without a pip, its front edge slanted towards the \
+             bar; a tenth is left for a smooth file, or emery cloth on something flat, to finish the end by",
+        )
+    };
+    carriage(
+        setup,
+        number,
+        "part off at, near side of the tool",
+        setup.part.thickness() + over,
+        practice(why),
+    )
 }
 
 /// Where the middle of a disc lies from the squared edges of its blank.
