@@ -224,7 +224,10 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             Some(temper) => format!("temper to {}", temper.colour),
             None => "temper".into(),
         },
-        Work::Lap { diameter, .. } => format!("lap {name} {diameter}, hard"),
+        Work::Lap { diameter, .. } if job.part.drawing.harden.is_some() => {
+            format!("lap {name} {diameter}, hard")
+        }
+        Work::Lap { diameter, .. } => format!("lap {name} {diameter}"),
         Work::Drill { diameter, .. } if is_pilot(job, feature, *diameter) => {
             let half = if super::chains::is_half(job, feature, work) { ", half way" } else { "" };
             format!("pilot {name} {}{half}", tool.words().trim_start_matches("drill "))

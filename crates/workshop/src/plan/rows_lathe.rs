@@ -418,7 +418,8 @@ fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) ->
         return Some(Figure::new(setup.named(number, "check"), shown, rolling.why_blank().because(why)));
     }
     if let Some(left) = step.feature.and_then(|id| rows_bench::left_for_lapping(setup, id)) {
-        let shown = format!("⌀ {}, {} over its size for lapping once it is hard", mm(diameter), mm(left));
+        let hard = if setup.part.drawing.harden.is_some() { " once it is hard" } else { "" };
+        let shown = format!("⌀ {}, {} over its size for lapping{hard}", mm(diameter), mm(left));
         return Some(Figure::new(
             setup.named(number, "check"),
             shown,
