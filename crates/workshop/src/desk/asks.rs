@@ -503,7 +503,7 @@ pub const PART: &[Ask] = &[
         "left for lapping",
         Takes::Length,
         "0.05 mm",
-        "on the diameter of what is turned to fit closely and lapped once hard",
+        "on the diameter of what is turned or bored to fit closely and lapped afterwards",
     ),
     may(
         "turned",

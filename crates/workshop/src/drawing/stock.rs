@@ -204,19 +204,13 @@ impl Reader {
         Some(GivenStock { form, size, surface, allowance, machined, line: stock.line() })
     }
 
-    /// What is left on the diameter of turned work for lapping it once it is hard.
+    /// What is left on the diameter of turned work for lapping it: once it is hard, or soft.
     pub(super) fn lapping(&mut self, sheet: &Sheet) -> Option<Length> {
         let left = self.lengths(sheet, "lapping").into_iter().next()?.length;
         let fault = |what: String, why: &str, mend: &str| {
             Problem::new(what).at(format!("{}, `lapping`", sheet.place())).why(why).mend(mend)
         };
-        let fault = if sheet.get("harden").is_none() {
-            fault(
-                "something is left for lapping, and nothing is hardened".into(),
-                "only what fits closely on a hardened part is lapped to its size",
-                "add `harden`, or leave `lapping` out",
-            )
-        } else if left > Length::mm_ratio(1, 2) {
+        let fault = if left > Length::mm_ratio(1, 2) {
             fault(
                 format!("{left} is too much to lap off"),
                 "a lap takes hundredths: what stands farther over is ground, or turned nearer before",

@@ -2,6 +2,7 @@
 //!
 //! A hole beside the axis may stand clear of a boss or a spigot at that end, as the bolt holes
 //! of a cover do: it then begins on the shoulder behind. One in the floor of a recess begins there.
+//! A recess round a boss that stands proud of its rim begins on the shoulder behind that boss too.
 
 use super::{Depth, Face, FeatureId, Kind, Part, SectionEnd};
 use crate::measure::Length;
@@ -33,11 +34,12 @@ impl Part<'_> {
         if clear == all.len() { all } else { all[clear..].to_vec() }
     }
 
-    /// Whether a hole in an end begins below a section that it stands clear of.
+    /// Whether a hole or a recess in an end begins below a section that it stands clear of.
     pub fn begins_below(&self, id: FeatureId, section: FeatureId) -> bool {
-        matches!(self.feature(id).face, Face::Left | Face::Right)
-            && self.sections().contains(&section)
-            && !self.sections_below(id).contains(&section)
+        self.within_hub(id).contains(&section)
+            || matches!(self.feature(id).face, Face::Left | Face::Right)
+                && self.sections().contains(&section)
+                && !self.sections_below(id).contains(&section)
     }
 
     /// Whether a hole along the part lies wholly beside a section.
@@ -81,15 +83,39 @@ impl Part<'_> {
         all[..all.len() - below.len()].iter().map(|&section| self.section_length(section)).sum()
     }
 
-    /// The recess of an end that a hole beside the axis lies in, and how deep it is.
+    /// The sections at the end of a recess that stand within its hub: a boss proud of the rim.
+    pub fn within_hub(&self, recess: FeatureId) -> Vec<FeatureId> {
+        let feature = self.feature(recess);
+        let Kind::Recess { hub: Some(hub), .. } = feature.kind else { return Vec::new() };
+        let hub = self.size(hub);
+        let all = self.sections_from(feature.face);
+        let within = |&&id: &&FeatureId| self.reach_of(id).is_some_and(|reach| reach * 2 <= hub);
+        let bosses = all.iter().take_while(within).count();
+        if bosses == all.len() { Vec::new() } else { all[..bosses].to_vec() }
+    }
+
+    /// How far below the end a recess begins: on the shoulder behind what stands within its hub.
+    pub fn recess_start(&self, recess: FeatureId) -> Length {
+        self.within_hub(recess).into_iter().map(|section| self.section_length(section)).sum()
+    }
+
+    /// From the end down to the floor of a recess.
+    pub fn recess_floor(&self, recess: FeatureId) -> Length {
+        match self.feature(recess).kind {
+            Kind::Recess { depth, .. } => self.recess_start(recess) + self.size(depth),
+            _ => Length::ZERO,
+        }
+    }
+
+    /// The recess of an end that a hole beside the axis lies in, and how far its floor is from that end.
     fn recess_over(&self, id: FeatureId, face: Face) -> Option<(FeatureId, Length)> {
         let hole = self.cut_diameter(id).filter(|_| self.off_axis(id))?;
         let from_axis = self.from_axis(id);
         self.features().find_map(|(recess, feature)| {
-            let Kind::Recess { diameter, hub, depth } = feature.kind else { return None };
+            let Kind::Recess { diameter, hub, .. } = feature.kind else { return None };
             let inside = from_axis + hole.half() <= self.size(diameter).half();
             let outside = hub.is_none_or(|hub| from_axis - hole.half() >= self.size(hub).half());
-            (feature.face == face && inside && outside).then(|| (recess, self.size(depth)))
+            (feature.face == face && inside && outside).then(|| (recess, self.recess_floor(recess)))
         })
     }
 
@@ -113,12 +139,11 @@ impl Part<'_> {
         let face = self.feature(id).face;
         let (start, _) = self.end_start(id);
         let passed = self.length_above(face, &below);
-        let behind = if solid.len() == below.len() {
-            let other = if face == Face::Left { Face::Right } else { Face::Left };
-            self.recess_over(id, other).map_or(Length::ZERO, |(_, deep)| deep)
-        } else {
-            Length::ZERO
-        };
+        let other = if face == Face::Left { Face::Right } else { Face::Left };
+        // Past the metal it is clear of a boss at the other end already.
+        let clear: Length = below[solid.len()..].iter().map(|&s| self.section_length(s)).sum();
+        let floor = self.recess_over(id, other).map_or(Length::ZERO, |(_, deep)| deep);
+        let behind = (floor - clear).max(Length::ZERO);
         (long - (start - passed) - behind).max(Length::ZERO)
     }
 }

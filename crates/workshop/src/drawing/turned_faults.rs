@@ -369,8 +369,9 @@ impl Part<'_> {
                     .mend("check both diameters"),
             );
         }
+        let bosses = self.within_hub(id);
         let mut gone = Length::ZERO;
-        for section in self.sections_from(feature.face) {
+        for section in self.sections_from(feature.face).into_iter().skip(bosses.len()) {
             if gone >= depth {
                 break;
             }
@@ -380,6 +381,8 @@ impl Part<'_> {
                 .filter_map(|&end| self.end_diameter(section, end))
                 .min()?;
             if outer >= round {
+                let proud = self.neighbour(section, SectionEnd::toward(feature.face).other());
+                let proud = proud.is_some_and(|behind| self.reach_of(behind).is_some_and(|r| r * 2 > outer));
                 return Some(
                     Problem::new(format!(
                         "`{}` leaves no rim in `{}`",
@@ -387,22 +390,24 @@ impl Part<'_> {
                         self.feature(section).name
                     ))
                     .why(format!("it is {outer} across, and the section {round}"))
-                    .mend("check its diameter and its depth"),
+                    .mend(if proud {
+                        format!(
+                            "check its diameter and its depth; if it goes round `{0}`, which stands proud of the rim, say so \
+                             with `hub`, the diameter of `{0}` or more: its depth then counts from the shoulder behind",
+                            self.feature(section).name
+                        )
+                    } else {
+                        "check its diameter and its depth".into()
+                    }),
                 );
             }
         }
-        let from_other_end: Length = self
-            .features()
-            .filter_map(|(_, other)| match other.kind {
-                Kind::Recess { depth, .. } if other.face != feature.face => Some(self.size(depth)),
-                _ => None,
-            })
-            .max()
-            .unwrap_or_default();
-        let whole = self.thickness();
-        (depth + from_other_end >= whole).then(|| {
+        let others = self.features().filter(|(_, other)| other.face != feature.face);
+        let from_other_end = others.map(|(other, _)| self.recess_floor(other)).max().unwrap_or_default();
+        let (floor, whole) = (self.recess_floor(id), self.thickness());
+        (floor + from_other_end >= whole).then(|| {
             Problem::new(format!("`{}` leaves no web", feature.name))
-                .why(format!("{depth} from this end and {from_other_end} from the other, of {whole}"))
+                .why(format!("{floor} from this end and {from_other_end} from the other, of {whole}"))
                 .mend("check the depths")
         })
     }

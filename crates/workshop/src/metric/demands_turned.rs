@@ -63,7 +63,7 @@ impl Demands<'_> {
     }
 
     /// The diameter that a section has at one end; of bar left as it comes, across flats.
-    fn end_size(&self, id: FeatureId, end: SectionEnd) -> Option<Linear> {
+    pub(super) fn end_size(&self, id: FeatureId, end: SectionEnd) -> Option<Linear> {
         match (&self.job.feature(id).kind, end) {
             (Kind::Section { size: SectionSize::Taper { left, .. }, .. }, SectionEnd::Left) => {
                 Some(one(self.size(*left)))
@@ -316,7 +316,7 @@ impl Demands<'_> {
             .collect()
     }
 
-    fn length_over_all(&self) -> Option<Linear> {
+    pub(super) fn length_over_all(&self) -> Option<Linear> {
         self.job.solved.edge(Reference::RightEdge).map(|end| self.sum(end))
     }
 
@@ -425,45 +425,6 @@ impl Demands<'_> {
                 let name = format!("metal between {name} and {}", self.name(bore));
                 self.keep(name, &WALL_PLAIN, wall, between);
             }
-        }
-    }
-
-    fn recess(&mut self, id: FeatureId, diameter: DimensionId, hub: Option<DimensionId>, depth: DimensionId) {
-        let feature = self.job.feature(id);
-        let (name, outer) = (feature.name.clone(), one(self.size(diameter)));
-        let wall = Length::mm(WALL_MM) * 2;
-        let deep = self.job.dimension(depth).written.length;
-        for section in self.gone_through(feature.face, deep) {
-            for end in [SectionEnd::Left, SectionEnd::Right] {
-                let Some(rim) = self.end_size(section, end).map(|bar| bar.less(&outer)) else { continue };
-                let side = if end == SectionEnd::Left { "left" } else { "right" };
-                let name = format!("rim round {name} at the {side} of {}", self.name(section));
-                self.keep(name, &WALL_PLAIN, wall, rim);
-            }
-        }
-        if let Some(hub) = hub {
-            let width = outer.clone().less(&one(self.size(hub)));
-            self.keep(format!("width of {name}"), &SHOULDER, shoulder() * 2, width);
-        }
-        // The web that is left between this recess and one from the other end.
-        let others: Vec<DimensionId> = self
-            .job
-            .part
-            .features()
-            .filter_map(|(_, other)| match other.kind {
-                Kind::Recess { depth, .. } if other.face != feature.face => Some(depth),
-                _ => None,
-            })
-            .collect();
-        let Some(whole) = self.length_over_all() else { return };
-        let web = whole.less(&one(self.size(depth)));
-        if others.is_empty() {
-            self.keep(format!("web behind {name}"), &WALL_PLAIN, Length::mm(WALL_MM), web.clone());
-        }
-        for other in others {
-            let both = web.clone().less(&one(self.size(other)));
-            let name = format!("web between {name} and {}", self.job.dimension(other).name);
-            self.keep(name, &WALL_PLAIN, Length::mm(WALL_MM), both);
         }
     }
 }

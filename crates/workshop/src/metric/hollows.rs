@@ -142,7 +142,7 @@ impl Demands<'_> {
             Kind::Recess { diameter, hub, depth } => {
                 let inside = hub.map(|hub| self.half_less(&one(self.size(hub)), None).into());
                 let outside = self.half_less(&one(self.size(diameter)), None).into();
-                let along = self.stretch_in(feature.face, &one(self.size(depth)))?;
+                let along = self.stretch_in(feature.face, &self.recess_floor(id, depth))?;
                 of(true, along, [inside, Some(outside)], plain)
             }
             Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } | Kind::TaperPin { depth, .. } => {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
 use super::gauge::{Gauge, Reading};
-use super::holes::{DRILLED_CLASS, reamed};
+use super::holes::{DRILLED_CLASS, bored, reamed};
 use super::model::{Candidate, VariableId};
 use super::rules::{BAR_AS_SUPPLIED, BAR_FITTED, MATE_FIXED, SHAFT_FITTED, SHAFT_TURNED};
 use super::stock::{UNKNOWN_BAR_CLASS, rounds, standard_rounds};
@@ -16,7 +16,7 @@ use crate::drawing::{DimensionId, Drawing, Kind, Mate, SectionSize};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::surface::{Surface, black_round};
-use crate::tables::{fits, materials};
+use crate::tables::{fits, materials, processes};
 use crate::why::Why;
 
 /// The most that is polished off a bar to ease it (common practice).
@@ -51,7 +51,13 @@ pub fn ways(
         return (filed, Vec::new());
     }
     if !is_hole(job, mate) {
-        return reamed(job, exact, limit, false);
+        let (mut ways, refused) = reamed(job, exact, limit, false);
+        // So wide, what fits over it is bored in the lathe.
+        if exact > processes::limit("widest drill") && ways.iter().all(|way| !way.buys.is_empty()) {
+            ways.retain(|way| !matches!(way.made, MadeWith::Boring { .. }));
+            ways.extend(bored(job, exact, limit, true));
+        }
+        return (ways, refused);
     }
     let mut ways = Vec::new();
     if matches!(job.feature(mate.with).kind, Kind::Square { .. } | Kind::Flatted { .. }) {

@@ -76,6 +76,7 @@ mod pressure;
 mod prices;
 mod project;
 mod read_back;
+mod recesses;
 mod reckon;
 mod rule_out;
 pub mod rules;

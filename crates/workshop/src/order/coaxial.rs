@@ -159,6 +159,7 @@ pub(super) fn row(job: &Job, held: &Held) -> Option<&'static str> {
             if wide { "collet over 10 mm" } else { "collet to 10 mm" }
         }
         Held::SoftJaws { .. } => "soft jaws",
+        Held::SplitBush { .. } => "split bush",
         Held::Clocked { .. } | Held::FourJaw { on: Some(_), .. } => "four-jaw clocked",
         Held::Packed { on: Some(_), .. } => "packing set by indicator",
         Held::Centres => "between centres",
@@ -226,6 +227,7 @@ fn held_words(job: &Job, held: &Held) -> String {
         Held::Chuck { on: Some(on) } => format!("the three-jaw chuck on {}", name(on)),
         Held::Collet { on: Some(on) } => format!("a collet on {}", name(on)),
         Held::SoftJaws { on } => format!("soft jaws bored to {}", name(on)),
+        Held::SplitBush { on } => format!("a split bush on {}", name(on)),
         Held::Clocked { on } => format!("{} clocked true in the four-jaw", name(on)),
         Held::Centres => "turned end for end between centres".into(),
         Held::Mandrel { bore, owned: true } => format!("a mandrel in {}", name(bore)),

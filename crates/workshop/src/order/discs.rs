@@ -1,5 +1,5 @@
 //! A disc: rounded about its bore on the rotary table or in the lathe, or turned between
-//! pads where it has none.
+//! pads where it has none; a thin one is filed to its circle where there is neither.
 
 use super::deed::Lot;
 use super::deed::{Job, Makings};
@@ -11,6 +11,7 @@ use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Face, FeatureId};
 use crate::measure::{Length, Toward};
 use crate::problem::{Outcome, Problem};
+use crate::tables::processes::limit;
 
 /// A disc is rounded on the rotary table about its bore, turned on a mandrel in it, or,
 /// with no bore, turned between pads.
@@ -29,8 +30,10 @@ pub(super) fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
     };
     let reaches = (farthest(job, middle) * 2).rounded(Length::mm(1), Toward::More).value;
     let Some(lathe) = job.bench.lathe.as_ref().filter(|lathe| reaches <= lathe.swing) else {
-        if !job.mills() {
-            super::by_eye::file_disc(job, makings, &blocked);
+        // No thicker than a file is kept square by eye; without a mill nothing else is left.
+        if !job.mills() || job.part.thickness() <= limit("filed round") {
+            let lathe = format!("{blocked}, and no lathe swings its blank of {reaches} across the corners");
+            super::by_eye::file_disc(job, makings, if job.mills() { &lathe } else { &blocked });
             return Ok(());
         }
         let mend = match bore {

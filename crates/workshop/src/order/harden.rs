@@ -8,14 +8,19 @@ use crate::measure::Length;
 use crate::tables::processes::limit;
 
 /// What of a part fits something closely: each with its size and whether it is a hole. Reamed and
-/// bored holes, and what a mate meets; what is finished in assembly is not there yet.
+/// bored holes, and what a mate meets; what is finished in assembly is not there yet. Where the part stays soft,
+/// of holes only what is bored to fit something: a reamer leaves nothing for a lap.
 fn close_fits(part: &Part) -> Vec<(FeatureId, Length, bool)> {
+    let soft = part.drawing.harden.is_none();
     let found = part.features().filter_map(|(id, feature)| {
         let fits = part.drawing.mates.iter().any(|mate| mate.with == id);
         if part.drawing.left(id).is_some() {
             return None;
         }
         match feature.kind {
+            Kind::Hole { diameter, finish, .. } if soft => {
+                (fits && finish == Finish::Bored).then(|| (id, part.size(diameter), true))
+            }
             Kind::Hole { diameter, finish, .. } if fits || finish != Finish::Drilled => {
                 Some((id, part.size(diameter), true))
             }
@@ -31,7 +36,7 @@ fn close_fits(part: &Part) -> Vec<(FeatureId, Length, bool)> {
 /// What is left on the diameter of a section that is lapped to its size once it is hard; none on any other,
 /// nor where the bar has no room for it.
 pub(crate) fn left_for_lapping(part: &Part, section: FeatureId, bar: Length) -> Option<Length> {
-    part.drawing.harden?;
+    part.drawing.harden.map(|_| ()).or(part.drawing.lapping.map(|_| ()))?;
     let (_, finished, _) = close_fits(part).into_iter().find(|&(id, _, hole)| id == section && !hole)?;
     let left = part.drawing.lapping.unwrap_or_else(|| limit("left for lapping"));
     (finished + left <= bar).then_some(left)
@@ -49,9 +54,10 @@ pub(super) fn told_of_lapping(job: &Job, makings: &mut Makings, section: Feature
 }
 
 /// Adds what is done to each piece of a part that is hardened: hardening, tempering, and what fits
-/// closely brought to size after it.
+/// closely brought to size after it. What is lapped soft has only that.
 pub(super) fn all(job: &Job, makings: &mut Makings) {
-    if job.part.drawing.harden.is_none() {
+    let hardened = job.part.drawing.harden.is_some();
+    if !hardened && job.part.drawing.lapping.is_none() {
         return;
     }
     for lot in job.singles() {
@@ -65,7 +71,7 @@ pub(super) fn all(job: &Job, makings: &mut Makings) {
             steadied: Default::default(),
         };
         let place = makings.place(job, lot, holding);
-        for work in [Work::Harden, Work::Temper] {
+        for work in [Work::Harden, Work::Temper].into_iter().filter(|_| hardened) {
             add(job, makings, work, None, lot, Tool::Hearth, vec![place]);
         }
         for (id, diameter, hole) in close_fits(job.part) {

@@ -114,6 +114,7 @@ impl Holding {
             Held::Chuck { .. }
                 | Held::Collet { .. }
                 | Held::SoftJaws { .. }
+                | Held::SplitBush { .. }
                 | Held::SawnLength
                 | Held::Centres
                 | Held::OffsetCentres { .. }
@@ -260,6 +261,12 @@ pub enum Held {
     },
     /// In soft jaws that are bored in place to a finished section.
     SoftJaws {
+        /// The section.
+        on: FeatureId,
+    },
+    /// In the chuck by a knurled section, a ring bored to it and sawn through along one side between it and
+    /// the jaws.
+    SplitBush {
         /// The section.
         on: FeatureId,
     },
@@ -428,6 +435,7 @@ impl Held {
                     | Self::OffsetCentres { .. }
                     | Self::Mandrel { .. }
                     | Self::Inside { .. }
+                    | Self::SplitBush { .. }
                     | Self::Screwed { .. }
                     | Self::Faceplate { .. }
             )

@@ -41,6 +41,7 @@ mod build;
 mod by_eye;
 mod calls;
 mod cast;
+mod cast_rim;
 mod chains;
 mod charges;
 pub mod check;

@@ -140,6 +140,7 @@ impl Place {
             (Held::DividingHead { .. }, _) => "dividing head",
             (Held::Chuck { .. } | Held::Collet { .. }, _) => "chuck",
             (Held::SoftJaws { .. }, _) => "soft jaws",
+            (Held::SplitBush { .. }, _) => "split bush",
             (Held::Clocked { .. }, _) => "four-jaw clocked",
             (Held::SawnLength, _) => "sawn length",
             (Held::Centres | Held::OffsetCentres { .. }, _) => "between centres",

@@ -1,12 +1,12 @@
 //! Discs, washers and rings that jaws do not hold by their length: they lie in a shallow seat of soft jaws or
-//! on the steps of jaws; where nothing but the parted face is left, it is rubbed flat by hand.
+//! on the steps of jaws. Where nothing holds the work and only its parted face is left, that is rubbed flat by hand.
 
 use super::deed::{Job, Makings};
 use super::places::opposite;
-use super::turned::{First, axial, entered, goes_through};
+use super::turned::{First, axial, entered, goes_through, parts_off};
 use super::turned_held::{goes_in, runs_true, there};
-use super::work::Held;
-use crate::drawing::{Face, Feature, FeatureId, Kind, SectionEnd};
+use super::work::{Held, Tool};
+use crate::drawing::{Face, Feature, FeatureId};
 use crate::measure::Length;
 use crate::tables::processes::limit;
 
@@ -54,12 +54,23 @@ fn is_short(job: &Job) -> bool {
     job.part.thickness() <= job.part.bar_needed() && !sections.any(|&id| job.part.is_eccentric(id))
 }
 
-/// Whether nothing but the face is left to do at the end that was parted off: that is rubbed flat by hand.
-pub(super) fn only_faced(job: &Job, first: First, far: &[FeatureId]) -> bool {
+/// Whether nothing but the face is left to do at the end that is parted off: that is rubbed flat by hand.
+pub(super) fn only_faced(job: &Job, first: First, (near, far): (&[FeatureId], &[FeatureId])) -> bool {
     let end = opposite(first.end());
-    let cut = |(id, feature): (FeatureId, &Feature)| match feature.kind {
-        Kind::Chamfer { end: at, .. } => at == SectionEnd::toward(end),
-        _ => axial(job, id, end, first),
-    };
-    job.casting().is_none() && is_short(job) && far.is_empty() && !job.part.features().any(cut)
+    let cut = |(id, _): (FeatureId, &Feature)| axial(job, id, end, first);
+    far.is_empty()
+        && job.casting().is_none()
+        && !near.iter().any(|&id| job.part.is_eccentric(id))
+        && !job.part.features().any(cut)
+        && parts_off(job, first, near) == Tool::PartingTool
+}
+
+/// Why that end is rubbed flat.
+pub(super) fn told(job: &Job, makings: &mut Makings, first: First) {
+    makings.assume(format!(
+        "nothing of {} is left to hold it by once it is off its bar, and only its {} end would be faced: that end is rubbed \
+         flat by hand",
+        job.part.drawing.name,
+        opposite(first.end()).word()
+    ));
 }

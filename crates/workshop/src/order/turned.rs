@@ -11,8 +11,8 @@ use super::plates::add;
 use super::roughing::demanding;
 use super::turned_held::{self, Grips};
 use super::turned_lathe::{CentreHoles, at_the_parting, one_end};
-use super::work::{Tool, Work};
-use super::{coaxial, screwed_on, throws, turned_mill, work};
+use super::work::{Held, Tool, Work};
+use super::{cast_rim, coaxial, screwed_on, thin_disc, throws, turned_mill, work};
 use crate::drawing::{Face, Feature, FeatureId, Finish, Kind, SectionEnd, SectionSize, Turning};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
@@ -109,7 +109,7 @@ pub(super) fn entered(job: &Job, id: FeatureId, first: First) -> Face {
 
 /// What takes the work off its bar: a parting tool goes only so far into the metal, and digs in where the
 /// bar stands far out of the chuck.
-fn parts_off(job: &Job, first: First, near: &[FeatureId]) -> Tool {
+pub(super) fn parts_off(job: &Job, first: First, near: &[FeatureId]) -> Tool {
     // Beside a pin that is off centre the tool goes in by the throw more.
     let pin = near.iter().find(|&&id| throws::carries_the_rest(job, id, first.end()));
     let thrown = pin.map(|&id| throws::throw_of(job, id)).unwrap_or_default();
@@ -142,13 +142,24 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         ..Makings::default()
     };
     let demands = makings.coaxial.clone();
-    let (ends, near, far) = split(job, sections, first.end());
+    let (ends, mut near, mut far) = split(job, sections, first.end());
+    if job.casting().is_some() && far.is_empty() && turned_held::true_bore(job).is_some() {
+        cast_rim::rim_by_its_bore(job, first).map_err(fault)?;
+        far = std::mem::take(&mut near);
+    }
     let mut bar = Grips::bar();
     if job.part.drawing.turned == Turning::WhereItStays {
         return Ok(where_it_stays(job, makings, first, &near, &bar));
     }
     let second = turned_held::second(job, &mut makings, first, (&near, &far), &demands);
+    let bushed = |grips: &Grips| matches!(grips.on[..], [Held::SplitBush { .. }]);
+    let loose = second.as_ref().map_or(true, bushed);
+    let by_hand = loose && offset.is_empty() && thin_disc::only_faced(job, first, (&near, &far));
+    if by_hand {
+        thin_disc::told(job, &mut makings, first);
+    }
     let mut grips = match second {
+        _ if by_hand => Grips { on: vec![Held::Bench], ..Grips::default() },
         // Between centres nothing is gripped.
         Err(_) if !offset.is_empty() => Grips::default(),
         found => found.map_err(fault)?,
@@ -177,7 +188,9 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         makings.assume(format!("{} is left on what is turned of the casting", casting.left_on()));
     }
     one_end(job, &mut makings, (ends[1], first), &far, &grips, &centres);
-    at_the_parting(job, &mut makings, ends, &near, &grips, &centres);
+    // What is rubbed flat has its edge broken beside the parting tool, while the bar holds it.
+    let (last, held) = if by_hand { (ends[0], &bar) } else { (ends[1], &grips) };
+    at_the_parting(job, &mut makings, [ends[0], last], &near, held, &centres);
     turned_mill::all(job, &mut makings).map_err(fault)?;
     nearly_flush_tapers(job, &mut makings);
     super::harden::all(job, &mut makings);

@@ -83,7 +83,9 @@ pub(super) fn second(
         on.push(mandrel(job, bore));
         // Clamps bear on the shoulder round what is turned, and have nothing long turned beyond them.
         let long: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
-        let flat = !far.is_empty() && long * 2 <= job.part.bar_needed();
+        let round = |&id: &FeatureId| job.part.cut_diameter(id);
+        let across = job.part.sections().iter().filter_map(round).max().unwrap_or_default();
+        let flat = !far.is_empty() && long * 2 <= across && across >= limit("clamped on the faceplate");
         if flat && there(job, &Held::Faceplate { bore }) {
             on.push(Held::Faceplate { bore });
         }
@@ -96,13 +98,24 @@ pub(super) fn second(
     if on.is_empty() {
         on.extend(thin_disc::in_a_seat(job, makings, first, (near, far)));
     }
-    if on.is_empty() && thin_disc::only_faced(job, first, far) {
-        on.push(Held::Bench);
+    if on.is_empty() {
+        on.extend(in_a_split_bush(job, near, first.end()));
     }
     if on.is_empty() {
         return Err(nothing_holds(job));
     }
     Ok(Grips { on, ..Grips::default() })
+}
+
+/// A knurled section of those that are finished: a ring bored to it and slit lets jaws close on it.
+fn in_a_split_bush(job: &Job, near: &[FeatureId], inside: Face) -> Option<Held> {
+    let serves = |&id: &FeatureId| {
+        knurled(job, id) && runs_true(job, id) && goes_in(job, id, inside) && {
+            job.part.section_length(id) >= processes::holding("split bush").least_grip
+        }
+    };
+    let on = near.iter().copied().filter(serves).max_by_key(|&id| job.part.section_length(id))?;
+    Some(Held::SplitBush { on }).filter(|held| there(job, held))
 }
 
 /// What else serves at both ends: centres where two outsides have to be true or a long taper
@@ -161,7 +174,7 @@ pub(super) fn holders(held: &Held) -> Vec<WorkHolder> {
     match held {
         Held::SoftJaws { .. } => vec![WorkHolder::SoftJaws],
         Held::Clocked { .. } | Held::FourJaw { .. } => vec![WorkHolder::FourJaw],
-        Held::Packed { .. } | Held::Inside { .. } => vec![WorkHolder::ThreeJaw],
+        Held::Packed { .. } | Held::Inside { .. } | Held::SplitBush { .. } => vec![WorkHolder::ThreeJaw],
         Held::Centres | Held::OffsetCentres { .. } => vec![WorkHolder::Centres],
         Held::Faceplate { .. } => vec![WorkHolder::Faceplate],
         _ => Vec::new(),
@@ -209,6 +222,10 @@ pub(super) fn held_for(job: &Job, holding: &Holding) -> Vec<String> {
                 job.name(*bore)
             )]
         }
+        (Held::SplitBush { on }, _) => vec![format!(
+            "Held by {} in a split bush: nothing else of it is one for jaws, and they would crush its knurl.",
+            job.name(*on)
+        )],
         (Held::Screwed { thread }, _) => {
             vec![format!("Screwed on by {}: nothing else of it gives jaws a true hold.", job.name(*thread))]
         }
@@ -223,7 +240,7 @@ fn mandrel(job: &Job, bore: FeatureId) -> Held {
 
 /// The bore that a mandrel goes through: on the axis, right through, reamed or bored, and
 /// as long as a stub needs.
-fn true_bore(job: &Job) -> Option<FeatureId> {
+pub(super) fn true_bore(job: &Job) -> Option<FeatureId> {
     let row = processes::holding("mandrel");
     let serves = |id: FeatureId, diameter: Length| {
         let long = job.part.end_depth(id, Depth::Through);
@@ -246,7 +263,7 @@ fn true_bore(job: &Job) -> Option<FeatureId> {
 }
 
 /// Such a bore that is finished while the work is on its bar.
-fn finished_bore(job: &Job, first: First) -> Option<FeatureId> {
+pub(super) fn finished_bore(job: &Job, first: First) -> Option<FeatureId> {
     true_bore(job).filter(|&bore| super::turned::entered(job, bore, first) == first.end())
 }
 
@@ -267,8 +284,12 @@ fn thin_wall(job: &Job, section: FeatureId, hole: FeatureId) -> Option<Length> {
     if part.is_eccentric(section) || knurled(job, section) || !runs_in(job, section, hole)? {
         return None;
     }
-    let wall = (part.cut_diameter(section)? - part.cut_diameter(hole)?).half();
+    let hollow = match part.feature(hole).kind {
+        Kind::Recess { diameter, .. } => part.size(diameter),
+        _ => part.cut_diameter(hole)?,
+    };
     let across = part.cut_diameter(section)?;
+    let wall = (across - hollow).half();
     let thin = wall < limit("thin wall") && wall * 10 < across;
     (thin && wall.is_positive()).then_some(wall)
 }
@@ -288,12 +309,14 @@ fn runs_in(job: &Job, section: FeatureId, hole: FeatureId) -> Option<bool> {
     }
     let deep = match feature.kind {
         Kind::Hole { depth, .. } | Kind::Tapped { depth, .. } => part.end_depth(hole, depth),
-        Kind::Counterbore { depth, .. } | Kind::Recess { depth, .. } => part.size(depth),
+        Kind::Counterbore { depth, .. } => part.size(depth),
+        Kind::Recess { .. } => part.recess_floor(hole),
         _ => return None,
     };
+    let begins = part.recess_start(hole);
     let (from, to) = match feature.face {
-        Face::Left => (Length::ZERO, deep),
-        _ => (part.thickness() - deep, part.thickness()),
+        Face::Left => (begins, deep),
+        _ => (part.thickness() - deep, part.thickness() - begins),
     };
     let (start, end) = (part.along(section)?, part.section_end(section)?);
     Some(start < to && from < end)
@@ -337,7 +360,8 @@ fn held_by(
     (near, far): (&[FeatureId], &[FeatureId]),
     inside: Face,
 ) -> Option<Vec<FeatureId>> {
-    let held = |id: &FeatureId| goes_in(job, *id, inside);
+    // Jaws crush a knurl, which is rolled while the work is on its bar.
+    let held = |id: &FeatureId| goes_in(job, *id, inside) && !knurled(job, *id);
     let long: Vec<FeatureId> = near.iter().copied().filter(held).filter(|&id| grips(job, id)).collect();
     // By a web no cut is driven through the throws, as it is by a journal beyond them.
     let edge = if inside == Face::Left { near.last() } else { near.first() };

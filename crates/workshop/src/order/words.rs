@@ -34,6 +34,7 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Held::Chuck { on: section } => format!("in the chuck by {}, {up} end out", on(section)),
         Held::Collet { on: section } => format!("in a collet by {}, {up} end out", on(section)),
         Held::SoftJaws { on } => format!("in soft jaws bored to {}, {up} end out", job.name(*on)),
+        Held::SplitBush { on } => format!("in a split bush on {}, {up} end out", job.name(*on)),
         Held::Clocked { on } => format!("in the four-jaw, {} clocked true, {up} end out", job.name(*on)),
         Held::SawnLength => format!("the sawn length in the chuck, {up} end out"),
         Held::Centres => format!("between centres, the {up} end at the tailstock"),
@@ -223,7 +224,10 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             Some(temper) => format!("temper to {}", temper.colour),
             None => "temper".into(),
         },
-        Work::Lap { diameter, .. } => format!("lap {name} {diameter}, hard"),
+        Work::Lap { diameter, .. } if job.part.drawing.harden.is_some() => {
+            format!("lap {name} {diameter}, hard")
+        }
+        Work::Lap { diameter, .. } => format!("lap {name} {diameter}"),
         Work::Drill { diameter, .. } if is_pilot(job, feature, *diameter) => {
             let half = if super::chains::is_half(job, feature, work) { ", half way" } else { "" };
             format!("pilot {name} {}{half}", tool.words().trim_start_matches("drill "))

@@ -139,14 +139,27 @@ fn file_hole(setup: &Setup, id: FeatureId, row: &mut Row) {
     }
 }
 
-/// What is left on a section for lapping it once it is hard.
+/// What is left on a section for lapping it.
 pub fn left_for_lapping(setup: &Setup, section: FeatureId) -> Option<Length> {
     order::left_for_lapping(&setup.part, section, order::across_the_bar(&setup.part, setup.job.metric))
 }
 
+/// What is left in a hole that is bored here and lapped afterwards.
+pub fn left_in_hole(setup: &Setup, hole: FeatureId) -> Option<Length> {
+    let mut steps = setup.job.order.steps.iter().filter(|step| step.feature == Some(hole));
+    let lapped = steps.clone().any(|step| matches!(step.work, Work::Lap { hole: true, .. }));
+    let bored = steps.any(|step| matches!(step.work, Work::Bore { .. }));
+    let left = || setup.part.drawing.lapping.unwrap_or_else(|| limit("left for lapping"));
+    (lapped && bored).then(left)
+}
+
 /// Why so much: as the part file says, or supposed.
 pub fn why_left(setup: &Setup, left: Length) -> Why {
-    let because = "the quench moves what fits closely and leaves scale on it: what is cut to size is too far afterwards";
+    let because = if setup.part.drawing.harden.is_some() {
+        "the quench moves what fits closely and leaves scale on it: what is cut to size is too far afterwards"
+    } else {
+        "a lap takes out the ridges of the tool and what taper there is, and needs no more than that to do it"
+    };
     match setup.part.drawing.lapping {
         Some(_) => practice(format!("{} is left for lapping, as the part file says: {because}", mm(left))),
         None => {
@@ -168,19 +181,24 @@ fn lap(setup: &Setup, id: FeatureId, hole: bool, row: &mut Row) {
     } else {
         "a ring closed a little at a time, run slowly, moved from end to end without stopping"
     };
-    let (left, why) = match left_for_lapping(setup, id) {
+    let (left, why) = match left_for_lapping(setup, id).or_else(|| left_in_hole(setup, id)) {
         Some(left) => (mm(left), why_left(setup, left)),
         None => (
             "0.05 to 0.1 mm".to_owned(),
-            practice(
-                "hardening moves it by so much and leaves scale on it: what is cut to size is too far afterwards",
-            ),
+            practice(if setup.part.drawing.harden.is_some() {
+                "hardening moves it by so much and leaves scale on it: what is cut to size is too far afterwards"
+            } else {
+                "a lap takes out the ridges of the tool: what is cut to size is too far afterwards"
+            }),
         ),
     };
     let left = format!("{left} {}", if hole { "under size" } else { "over size" });
-    row.sets = vec![Figure::new(setup.named(number, "left before hardening"), left, why)];
+    let hardened = setup.part.drawing.harden.is_some();
+    let (before, to_size) =
+        if hardened { ("left before hardening", "to size, hard") } else { ("left by cutting", "to size") };
+    row.sets = vec![Figure::new(setup.named(number, before), left, why)];
     row.check = Some(Figure::new(
-        setup.named(number, "to size, hard"),
+        setup.named(number, to_size),
         mm(setup.part.size(size)),
         practice(format!("{way}; every grain washed off before it is tried"))
             .because(setup.job.why_dimension(size)),

@@ -334,9 +334,11 @@ pub fn bore_cuts(
     diameter: Length,
 ) -> Result<Vec<Figure>, Problem> {
     let drilled = hole_before(setup, step, diameter).unwrap_or(diameter - Length::mm(1));
+    let lapped = step.feature.filter(|_| matches!(step.work, Work::Bore { .. }));
+    let left = lapped.and_then(|id| super::rows_bench::left_in_hole(setup, id)).unwrap_or_default();
     let reckoned = boring(Bore {
         drilled,
-        finished: diameter,
+        finished: diameter - left,
         greatest_cut: GREATEST,
         finishing_cut: finishing_cut(),
         step: Length::microns(10),
@@ -349,6 +351,11 @@ pub fn hole_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
     let id = step.feature?;
     let Kind::Hole { diameter, finish, .. } = *own_kind(setup, id) else { return None };
     let size = setup.part.size(diameter);
+    if let Some(left) = super::rows_bench::left_in_hole(setup, id).filter(|_| step.tool == Tool::BoringTool) {
+        let shown = format!("⌀ {}, {} left for lapping", mm(size - left), mm(left));
+        let why = super::rows_bench::why_left(setup, left).because(setup.job.why_dimension(diameter));
+        return Some(Figure::new(setup.named(number, "check"), shown, why));
+    }
     let class = match (&step.tool, finish) {
         (Tool::Reamer(reamer), _) => reamer.class.clone(),
         (_, Finish::Bored | Finish::Reamed) => "H7".into(),

@@ -134,19 +134,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 .because(figure.why),
                 ..figure
             });
-            let rubbed = setup
-                .job
-                .order
-                .steps
-                .iter()
-                .any(|s| matches!(s.work, Work::FaceEnd { .. }) && s.tool == Tool::File);
-            let (over, why) = if rubbed {
-                (limit("left to rub"), "over length by what is rubbed off the parted face")
-            } else {
-                (Length::mm(1), "over length by a millimetre for facing the second end")
-            };
-            let (length, why) = (setup.part.thickness() + over, practice(why));
-            row.sets.push(carriage(setup, number, "part off at, near side of the tool", length, why));
+            row.sets.push(parting_length(setup, number));
         }
         Work::Drill { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Drilling, *diameter, &lathe.speeds);
@@ -173,6 +161,28 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         _ => {}
     }
     Ok(())
+}
+
+/// Where the parting tool goes in: beyond the length, where the end that it leaves is faced.
+fn parting_length(setup: &Setup, number: usize) -> Figure {
+    let mut steps = setup.job.order.steps.iter();
+    let rubbed = steps.any(|step| matches!(step.work, Work::FaceEnd { .. }) && step.tool == Tool::File);
+    let (over, why) = if rubbed {
+        (
+            limit("left to rub"),
+            "nothing holds it for facing that end: a tool ground to part without a pip, its front edge slanted towards the \
+             bar; so much is left to rub off the parted face",
+        )
+    } else {
+        (Length::mm(1), "over length by a millimetre for facing the second end")
+    };
+    carriage(
+        setup,
+        number,
+        "part off at, near side of the tool",
+        setup.part.thickness() + over,
+        practice(why),
+    )
 }
 
 /// Where the middle of a disc lies from the squared edges of its blank.
@@ -407,7 +417,8 @@ fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) ->
         return Some(Figure::new(setup.named(number, "check"), shown, rolling.why_blank().because(why)));
     }
     if let Some(left) = step.feature.and_then(|id| rows_bench::left_for_lapping(setup, id)) {
-        let shown = format!("⌀ {}, {} over its size for lapping once it is hard", mm(diameter), mm(left));
+        let hard = if setup.part.drawing.harden.is_some() { " once it is hard" } else { "" };
+        let shown = format!("⌀ {}, {} over its size for lapping{hard}", mm(diameter), mm(left));
         return Some(Figure::new(
             setup.named(number, "check"),
             shown,

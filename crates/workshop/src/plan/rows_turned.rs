@@ -84,8 +84,20 @@ pub fn recess(
         practice("across the face with a boring tool, from the hole outwards or from the rim inwards"),
         |why, figure| why.because(figure.why),
     );
-    let shown = format!("{} in {last} cuts across the face", mm(depth));
-    let why = why.because(setup.job.why_dimension(deep_why));
+    let mut shown = format!("{} in {last} cuts across the face", mm(depth));
+    let mut why = why.because(setup.job.why_dimension(deep_why));
+    if let Some(&boss) = setup.part.within_hub(id).last() {
+        let floor = mm(setup.part.recess_floor(id));
+        shown = format!(
+            "{shown}, from the shoulder behind {}: its floor {floor} from the end",
+            setup.part.feature(boss).name
+        );
+        why = why.because(geometry(format!(
+            "{} stands proud of the rim by {}",
+            setup.part.feature(boss).name,
+            mm(setup.part.recess_start(id))
+        )));
+    }
     row.depth = vec![Figure::new(setup.named(number, "depth"), shown, why)];
     row.check = Some(Figure::new(
         setup.named(number, "check"),

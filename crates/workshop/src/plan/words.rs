@@ -78,6 +78,7 @@ fn short_held(drawing: &Drawing, holding: &Holding) -> String {
         Held::Collet { on: None } => "bar in a collet".into(),
         Held::Collet { on: Some(id) } => format!("in a collet by {}", name(drawing, *id)),
         Held::SoftJaws { on } => format!("in soft jaws by {}", name(drawing, *on)),
+        Held::SplitBush { on } => format!("in the chuck in a split bush on {}", name(drawing, *on)),
         Held::Clocked { on } => format!("in the four-jaw, {} clocked true", name(drawing, *on)),
         Held::SawnLength => "sawn length in the chuck".into(),
         Held::Centres => "between centres".into(),
@@ -267,6 +268,10 @@ fn held_plain(setup: &Setup) -> String {
         Held::SoftJaws { on } => {
             let size = setup.part.cut_diameter(*on).unwrap_or_default();
             format!("In soft jaws by {}: close them on a ring or plug that leaves their front free, bore them to {} and as deep as the work goes in, its shoulder or end against their step; do not open them farther than lets the work in.", name(drawing, *on), mm(size))
+        }
+        Held::SplitBush { on } => {
+            let size = setup.part.cut_diameter(*on).unwrap_or_default();
+            format!("In the three-jaw chuck by {}, in a split bush so that the jaws do not crush the knurl: bore a ring of scrap brass or aluminium to {} in the chuck, mark where jaw number one stands, saw it through along one side and take off the burrs; put it back to the mark with the work in it, and close the jaws no tighter than the cut asks.", name(drawing, *on), mm(size))
         }
         Held::Clocked { on } => {
             format!("In the four-jaw chuck by {}, soft packing under the jaws; move opposite jaws until an indicator on it shows no more than 0.02 mm over one turn, and level along it.", name(drawing, *on))

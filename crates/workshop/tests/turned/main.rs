@@ -1,5 +1,6 @@
 //! Parts turned from bar: read, placed, doubted, made metric, ordered and set.
 
+mod proud;
 mod refused;
 mod threads;
 mod thrown;

@@ -196,9 +196,10 @@ pub(super) fn cut(part: &Part, id: FeatureId) -> Option<Cut> {
         }
         Kind::Recess { diameter, hub, depth } => {
             let right = part.feature(id).face == Face::Right;
-            let end_mm = if right { part.thickness().as_mm() } else { 0.0 };
-            let deep_mm = part.size(depth).as_mm();
             let inward = if right { -1.0 } else { 1.0 };
+            let end_mm = if right { part.thickness().as_mm() } else { 0.0 };
+            let end_mm = end_mm + inward * part.recess_start(id).as_mm();
+            let deep_mm = part.size(depth).as_mm();
             let (floor_mm, out_mm) = (end_mm + inward * deep_mm, end_mm - inward * BEYOND_MM);
             let outer_mm = half(diameter);
             let inner_mm = hub.map_or(0.0, half);

@@ -24,6 +24,13 @@ pub(super) const RULES: &[Rule] = &[
         Before(|_, _, a, b| a.work == Work::Temper && b.work == Work::Harden && a.lot < b.lot),
     ),
     rule(
+        "lap last",
+        "a lap takes hundredths: whatever still cuts, grips or heats the work comes before it",
+        Before(|_, _, a, b| {
+            matches!(b.work, Work::Lap { .. }) && !matches!(a.work, Work::Lap { .. }) && overlap(a, b)
+        }),
+    ),
+    rule(
         "lap once tempered",
         "the quench moves what fits closely and leaves scale on it: the last hundredths come off hard steel",
         Before(|_, _, a, b| a.work == Work::Temper && matches!(b.work, Work::Lap { .. }) && overlap(a, b)),

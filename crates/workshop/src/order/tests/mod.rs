@@ -3,6 +3,7 @@
 mod accuracy;
 mod brute;
 mod by_hand;
+mod gripped;
 mod held;
 mod held_parts;
 mod holes;

@@ -132,7 +132,12 @@ fn a_disc_without_a_bore_is_turned_between_pads_or_is_a_problem_with_a_remedy() 
     let small =
         Bench { lathe: boathouse().lathe.map(|l| Lathe { swing: Length::mm(80), ..l }), ..boathouse() };
     for bench in [small, Bench { lathe: None, ..boathouse() }] {
-        let faults = order(text, &bench).unwrap_err();
+        // A thin one is filed to its circle, which is scribed while the edges are there.
+        let filed = made(text, &bench);
+        in_turn(&filed, &["mill two edges", "mark out", "file the outside"]);
+        assert!(filed.assumed.iter().any(|words| words.contains("filed round to a scribed circle")));
+        let thick = text.replace("thickness = \"6\"", "thickness = \"8\"");
+        let faults = order(&thick, &bench).unwrap_err();
         assert!(faults[0].reason().unwrap().contains("86 mm across"), "{}", faults[0]);
         let mend = faults[0].remedy().unwrap();
         assert!(mend.contains("lathe that swings 86 mm") && mend.contains("tooling hole"), "{mend}");

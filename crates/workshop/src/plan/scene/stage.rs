@@ -441,6 +441,20 @@ fn in_lathe(setup: &Setup) -> Stage {
         }
     }
     for (id, feature) in part.features() {
+        if let Kind::Recess { diameter, hub, .. } = feature.kind {
+            let outer = part.size(diameter).half().as_mm();
+            let inner = hub.map_or(0.0, |hub| part.size(hub).half().as_mm());
+            let (mouth, floor) = (part.recess_start(id).as_mm(), part.recess_floor(id).as_mm());
+            let [a, b] = if feature.face == setup.holding.up {
+                [-floor, -mouth]
+            } else {
+                [mouth - length, floor - length]
+            };
+            for (low, high) in [(inner, outer), (-outer, -inner)] {
+                add(&feature.name, when(setup, id), rectangle([a, b, low, high]));
+            }
+            continue;
+        }
         let (Some(diameter), at) = (part.cut_diameter(id), when(setup, id)) else { continue };
         let radius = diameter.half().as_mm();
         match (&feature.kind, feature.face) {

@@ -145,6 +145,14 @@ fn around(setup: &Setup, along: &dyn Fn(f64) -> f64, bar: f64, length: f64) -> V
             lines.extend(box_lines(-length - 2.0 * grip, -bar, -length - grip / 2.0, bar));
             lines
         }
+        Held::SplitBush { on } => {
+            let (from, to, radius) = reach(on);
+            let mut lines = pairs(from, to, radius, radius + grip / 4.0);
+            lines.extend(pairs(from, to, radius + grip / 4.0, radius + grip * 0.75));
+            let high = bar + grip;
+            lines.extend(box_lines(-length - 2.0 * grip, -high, from.min(-length), high));
+            lines
+        }
         Held::Screwed { .. } => box_lines(-length - 2.0 * grip, -bar * 0.75, -length, bar * 0.75),
         Held::Faceplate { .. } => box_lines(-length - grip / 2.0, -bar - grip, -length, bar + grip),
         ref held => match held.grips() {

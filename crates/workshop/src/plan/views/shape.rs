@@ -161,6 +161,7 @@ impl<'a> Shaped<'a> {
         {
             at_mm -= out * self.part.end_start(id).0.as_mm();
         }
+        at_mm -= out * self.part.recess_start(id).as_mm();
         if matches!(self.part.drawing.body, Body::Turned { .. })
             && axis != Axis::X
             && let Some(radius) = self.place(id, Axis::X).and_then(|x| round::radius_at(self, x))

@@ -130,9 +130,10 @@ fn knurl(letters: &Letters, over: FeatureId, (pitch, pattern): (DimensionId, Pat
 fn recess(letters: &Letters, id: FeatureId, scene: &mut Scene) {
     let part = letters.part;
     let Kind::Recess { diameter, hub, depth } = part.feature(id).kind else { return };
-    let (end, deep) = (part.thickness().as_mm(), part.size(depth).as_mm());
+    let (end, floor) = (part.thickness().as_mm(), part.recess_floor(id).as_mm());
+    let mouth = part.recess_start(id).as_mm();
     let left = part.feature(id).face == Face::Left;
-    let (mouth, floor) = if left { (0.0, deep) } else { (end, end - deep) };
+    let (mouth, floor) = if left { (mouth, floor) } else { (end - mouth, end - floor) };
     let outer = part.size(diameter).half().as_mm();
     let inner = hub.map_or(0.0, |hub| part.size(hub).half().as_mm());
     for side in [1.0, -1.0] {

@@ -1,0 +1,127 @@
+//! Work of which nothing is left for jaws: a knurl held in a split bush, and parted ends that are rubbed flat.
+//! How it is done is common practice; the parts are invented.
+
+use super::shop::{at, boathouse, listed, made};
+use crate::bench::{Bench, WorkHolder};
+use crate::order::work::{Held, OrderOfWork, Work};
+
+/// A plug and its knurled grip, as of a cock.
+const PLUG: &str = r#"
+part = "Plug"
+unit = "mm"
+material = "brass"
+[body]
+kind = "turned"
+[[feature]]
+name = "plug"
+kind = "section"
+diameter = "6"
+tapers_to = "9"
+length = "16"
+[[feature]]
+name = "grip"
+kind = "section"
+diameter = "11"
+length = "8"
+[[feature]]
+name = "ridges"
+kind = "knurl"
+over = "grip"
+pitch = "0.8"
+pattern = "straight"
+"#;
+
+/// A handle drilled from its thin end, its other end a land too short for jaws.
+const HANDLE: &str = r#"
+part = "Handle"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "land"
+kind = "section"
+diameter = "9"
+length = "4"
+[[feature]]
+name = "grip"
+kind = "section"
+diameter = "12"
+length = "20"
+[[feature]]
+name = "nose"
+kind = "section"
+diameter = "12"
+tapers_to = "6"
+length = "10"
+[[feature]]
+name = "ridges"
+kind = "knurl"
+over = "grip"
+pitch = "1"
+pattern = "diamond"
+[[feature]]
+name = "socket"
+kind = "hole"
+face = "right"
+diameter = "4"
+depth = "12"
+"#;
+
+fn helds(order: &OrderOfWork) -> Vec<&Held> {
+    order.setups.iter().map(|setup| &setup.held).collect()
+}
+
+/// Nothing but facing is left for the other end: one holding does it, and the parted end is rubbed flat.
+#[test]
+fn what_nothing_holds_has_its_parted_end_rubbed_flat() {
+    let order = made(PLUG, &boathouse());
+    assert!(matches!(helds(&order)[..], [_, Held::Bench]), "{}", listed(&order));
+    assert!(at(&order, "knurl ridges") < at(&order, "turn plug"), "{}", listed(&order));
+    assert!(order.steps.last().unwrap().text.starts_with("rub the "), "{}", listed(&order));
+    assert!(order.assumed.iter().any(|words| words.contains("rubbed flat by hand")), "{:?}", order.assumed);
+    // A plain grip is one for jaws: both ends are faced.
+    let plain = made(&PLUG[..PLUG.rfind("[[feature]]").unwrap()], &boathouse());
+    let faced = plain.steps.iter().filter(|step| matches!(step.work, Work::FaceEnd { .. })).count();
+    assert_eq!(faced, 2, "{}", listed(&plain));
+}
+
+/// Something is cut at both ends: jaws close on the knurl through a bush, and never on it bare.
+#[test]
+fn a_knurl_is_gripped_in_a_split_bush() {
+    let order = made(HANDLE, &boathouse());
+    assert!(matches!(helds(&order)[..], [_, Held::SplitBush { .. }]), "{}", listed(&order));
+    let knurled = order.steps[at(&order, "knurl ridges")].setup;
+    assert_eq!(knurled, 0, "{}", listed(&order));
+    // No three-jaw chuck, no bush.
+    let four = Bench { work_holding: Some(vec![WorkHolder::FourJaw]), ..boathouse() };
+    let faults = super::stand_in::order(HANDLE, &four).unwrap_err();
+    assert!(faults[0].to_string().contains("can be held true"), "{}", faults[0]);
+}
+
+/// A land that a collet closes on is better than a knurl in a bush.
+#[test]
+fn a_land_is_gripped_before_a_knurl() {
+    let longer = HANDLE.replace("diameter = \"9\"\nlength = \"4\"", "diameter = \"8\"\nlength = \"12\"");
+    let order = made(&longer, &boathouse());
+    let bushed = helds(&order).iter().any(|held| matches!(held, Held::SplitBush { .. }));
+    assert!(!bushed, "{}", listed(&order));
+}
+
+/// Two straps do not hold what is narrower than they are: a stub is turned to its bore.
+#[test]
+fn small_work_is_not_strapped_to_the_faceplate() {
+    let ring = |across: u32| {
+        format!(
+            "part = \"Ring\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\n\
+             [[feature]]\nname = \"spigot\"\nkind = \"section\"\ndiameter = \"20\"\nlength = \"3\"\n\
+             [[feature]]\nname = \"rim\"\nkind = \"section\"\ndiameter = \"{across}\"\nlength = \"5\"\n\
+             [[feature]]\nname = \"eye\"\nkind = \"hole\"\nface = \"right\"\nfinish = \"reamed\"\ndiameter = \"8\"\n"
+        )
+    };
+    for (across, strapped) in [(30, false), (50, true)] {
+        let order = made(&ring(across), &boathouse());
+        let found = helds(&order).iter().any(|held| matches!(held, Held::Faceplate { .. }));
+        assert_eq!(found, strapped, "{across}: {}", listed(&order));
+    }
+}
