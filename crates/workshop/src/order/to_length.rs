@@ -9,6 +9,7 @@ use super::turned_lathe::{CentreHoles, at_the_parting, one_end};
 use super::turned_mill;
 use super::work::{Tool, Work};
 use crate::drawing::FeatureId;
+use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
 use crate::tables::processes::limit;
 
@@ -66,4 +67,17 @@ pub(super) fn parted_to_length(
     nearly_flush_tapers(job, &mut makings);
     super::harden::all(job, &mut makings);
     Ok(makings)
+}
+
+/// Says where a casting is gripped when its far side stands out by less than jaws close on.
+pub(super) fn little_for_the_jaws(job: &Job, makings: &mut Makings, far: &[FeatureId]) {
+    let Some(casting) = job.casting().filter(|casting| casting.turns() && !far.is_empty()) else { return };
+    let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
+    let stands = out + casting.left_on();
+    if stands < limit("jaw grip") {
+        makings.assume(format!(
+            "the far side of the casting stands out by only {stands}: hold it from within its rim, or by spokes or web on the \
+             faceplate, so that all which is turned here is clear of what holds it"
+        ));
+    }
 }
