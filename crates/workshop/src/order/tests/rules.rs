@@ -148,6 +148,7 @@ const CASES: &[Case] = &[
     case("cut before hardened", HARD_PIECES, HANDS_APART, ("drill eye", "harden")),
     case("temper at once", HARD_PIECES, HANDS_APART, ("harden", "temper to straw")),
     case("one hardened piece, then the next", HARD_PIECES, HANDS_APART, ("temper to straw", "harden")),
+    case("lap last", LAPPED, ALONE, ("drill eye", "lap eye")),
     case("lap once tempered", LAPPED, ALONE, ("temper to straw", "lap eye")),
     case("it stays where it is turned", STAYS, ALONE, ("turn stub", "leave it in the chuck")),
     case("bore while the wall is thick", TUBE, ALONE, ("bore through bore", "turn barrel")),
