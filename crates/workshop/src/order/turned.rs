@@ -184,6 +184,7 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         let places = (0..makings.places.len()).filter(|&n| on_bar(&makings.places[n])).collect();
         add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), parts_off(job, first, &near), places);
     }
+    cast_rim::little_for_the_jaws(job, &mut makings, &far);
     if let Some(casting) = job.casting().filter(|casting| casting.allowance.is_none()) {
         makings.assume(format!("{} is left on what is turned of the casting", casting.left_on()));
     }

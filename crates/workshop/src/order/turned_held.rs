@@ -361,7 +361,7 @@ fn held_by(
     inside: Face,
 ) -> Option<Vec<FeatureId>> {
     // Jaws crush a knurl, which is rolled while the work is on its bar.
-    let held = |id: &FeatureId| goes_in(job, *id, inside) && !knurled(job, *id);
+    let held = |id: &FeatureId| goes_in(job, *id, inside) && !knurled(job, *id) && stiff(job, *id);
     let long: Vec<FeatureId> = near.iter().copied().filter(held).filter(|&id| grips(job, id)).collect();
     // By a web no cut is driven through the throws, as it is by a journal beyond them.
     let edge = if inside == Face::Left { near.last() } else { near.first() };
@@ -391,6 +391,13 @@ fn held_by(
         job.part.section_length(on)
     ));
     Some(vec![on])
+}
+
+/// Whether a section carries what stands out of the jaws that close on it: as thin as a stub that bends, nothing
+/// much wider.
+fn stiff(job: &Job, id: FeatureId) -> bool {
+    let own = job.part.cut_diameter(id).unwrap_or_default();
+    own >= processes::holding("stub").least_grip || job.part.bar_needed() < own * 3
 }
 
 pub(super) fn in_lathe(job: &Job, end: Face, held: Held) -> Holding {

@@ -125,3 +125,34 @@ fn small_work_is_not_strapped_to_the_faceplate() {
         assert_eq!(found, strapped, "{across}: {}", listed(&order));
     }
 }
+
+/// A needle of 2 mm is no hold for its knob: all of it is turned from the bar, which is parted behind the knob.
+#[test]
+fn a_thin_stem_holds_no_wide_knob() {
+    let needle = PLUG
+        .replace("diameter = \"6\"\ntapers_to = \"9\"\nlength = \"16\"", "diameter = \"2\"\nlength = \"14\"");
+    let order = made(&needle, &boathouse());
+    assert!(matches!(helds(&order)[..], [_, Held::Bench]), "{}", listed(&order));
+    // As thin for its knob as that is, a stem of 4 is stiff enough.
+    let stout = made(&needle.replace("diameter = \"2\"", "diameter = \"4\""), &boathouse());
+    assert!(matches!(helds(&stout)[..], [_, second] if *second != Held::Bench), "{}", listed(&stout));
+}
+
+/// Jaws close on no less than 6 mm: of a boss of 1 and its allowance of 2 the sheet says so.
+#[test]
+fn a_casting_with_little_for_the_jaws_is_told_of() {
+    let wheel = |boss: u32| {
+        format!(
+            "part = \"Wheel\"\nunit = \"mm\"\nmaterial = \"cast iron\"\n[stock]\nform = \"casting\"\nallowance = \"2\"\n\
+             [body]\nkind = \"turned\"\n\
+             [[feature]]\nname = \"boss\"\nkind = \"section\"\ndiameter = \"30\"\nlength = \"{boss}\"\n\
+             [[feature]]\nname = \"rim\"\nkind = \"section\"\ndiameter = \"90\"\nlength = \"14\"\n\
+             [[feature]]\nname = \"eye\"\nkind = \"hole\"\nface = \"right\"\ndiameter = \"8\"\nfinish = \"reamed\"\n"
+        )
+    };
+    for (boss, told) in [(1, true), (12, false)] {
+        let order = made(&wheel(boss), &boathouse());
+        let said = order.assumed.iter().any(|words| words.contains("stands out by only"));
+        assert_eq!(said, told, "{boss}: {:?}", order.assumed);
+    }
+}
