@@ -210,7 +210,7 @@ impl Reader {
         match threads::find(&text) {
             Ok(thread) => {
                 let role = said.role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
-                let (pin, made) = self.fixed_thread(&said, name);
+                let (pin, made) = self.fixed_thread(&said, name, thread);
                 let (name, at) = (name.to_owned(), entry.at.clone());
                 self.threads.push(ThreadCall { name, text, thread, line, at, role, pin, made });
                 Some(ThreadId(self.threads.len() - 1))
