@@ -288,7 +288,7 @@ impl<'a> Grid<'a> {
         let label_leading_mm = Text::leading_mm(LABEL_PT);
         let labels: Vec<Vec<String>> = line
             .iter()
-            .map(|(_, needs, s)| match labelled {
+            .map(|(_, needs, s)| match labelled && !s.label.is_empty() {
                 true => wrap(&s.label, Face::Regular, LABEL_PT, self.across_mm(*needs)),
                 false => Vec::new(),
             })

@@ -46,7 +46,8 @@ const KEY_MM: f64 = 9.0;
 const DO_MM: [f64; 2] = [43.0, 48.0];
 /// What depths and passes may take, least first.
 const DEPTHS_MM: &[f64] = &[28.0, 32.0, 36.0, 42.0, 50.0, 60.0, 68.0];
-const CHECK_MM: f64 = 21.0;
+/// What checks may take; the less only where a sheet is set close.
+const CHECK_MM: [f64; 2] = [21.0, 15.0];
 const TICK_MM: f64 = 6.0;
 /// How much of a page a row may take before it may be broken.
 const KEPT_WHOLE: f64 = 0.4;
@@ -91,8 +92,14 @@ impl Rows {
         // X and Y stand side by side wherever both are set.
         let beside = self.0.iter().flat_map(|o| &o.sets).any(|s| axis(&s.label) == Some('Y'));
         let least_mm = if beside { 2.0 * LEAST_COLUMN_MM } else { LEAST_ALONE_MM };
-        let ways = depths_mm.iter().flat_map(|depth_mm| DO_MM.map(|do_mm| [do_mm, *depth_mm]));
-        let leaves_room = |way: &[f64; 2]| self.spans(*way, width_mm)[2].1 >= least_mm;
+        let checks_mm: &[f64] = match spacing {
+            Spacing::Usual => &CHECK_MM[..1],
+            Spacing::Close => &CHECK_MM,
+        };
+        let shared = depths_mm.iter().flat_map(|depth_mm| DO_MM.map(|do_mm| [do_mm, *depth_mm]));
+        let ways = shared
+            .flat_map(|[do_mm, depth_mm]| checks_mm.iter().map(move |check_mm| [do_mm, depth_mm, *check_mm]));
+        let leaves_room = |way: &[f64; 3]| self.spans(*way, width_mm)[2].1 >= least_mm;
         ways.enumerate()
             .filter(|(n, way)| *n == 0 || leaves_room(way))
             .map(|(_, way)| self.laid_with(way, width_mm, page_mm, spacing))
@@ -100,7 +107,7 @@ impl Rows {
             .expect("there is at least one way to share the paper")
     }
 
-    fn laid_with(&self, way: [f64; 2], width_mm: f64, page_mm: f64, spacing: Spacing) -> Laid {
+    fn laid_with(&self, way: [f64; 3], width_mm: f64, page_mm: f64, spacing: Spacing) -> Laid {
         let spans = self.spans(way, width_mm);
         let heading = heading(&spans, self.headings());
         let tallest_mm = (page_mm - heading.height_mm) * KEPT_WHOLE;
@@ -133,8 +140,8 @@ impl Rows {
 
     /// Left side and width of each column; a column with nothing in it gives its
     /// paper to what is set.
-    fn spans(&self, [do_mm, depth_mm]: [f64; 2], width_mm: f64) -> [(f64, f64); 6] {
-        let check_mm = if self.0.iter().any(|o| o.check.is_some()) { CHECK_MM } else { 0.0 };
+    fn spans(&self, [do_mm, depth_mm, check_mm]: [f64; 3], width_mm: f64) -> [(f64, f64); 6] {
+        let check_mm = if self.0.iter().any(|o| o.check.is_some()) { check_mm } else { 0.0 };
         let rest_mm = width_mm - KEY_MM - do_mm - depth_mm - check_mm - TICK_MM;
         let mut left_mm = 0.0;
         [KEY_MM, do_mm, rest_mm, depth_mm, check_mm, TICK_MM].map(|wide_mm| {

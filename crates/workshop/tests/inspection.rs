@@ -337,3 +337,54 @@ fn slants_and_steep_tapers_are_read_by_the_protractor_that_is_owned() {
     assert_eq!(read, ("45° 00′".into(), "44° 10′ to 45° 50′".into(), true));
     assert!(angle(&planned(cone, &with("")), "flare: taper").1.ends_with("mm"));
 }
+
+/// A caliper to 150 mm over plugs of 8 in bores 146 apart would have to open 154: between them are 138.
+/// Bores 160 apart are clocked on the mill: by hand, slides 0.005 and a step of 0.001 at either end and
+/// 0.01 for each bore make 0.032.
+#[test]
+fn what_is_too_long_for_the_caliper_is_told_otherwise() {
+    let lever = |apart: u32| {
+        let boss = |name: &str, place: &str| {
+            format!(
+                "[[feature]]\nname = \"{name} boss\"\nkind = \"boss\"\nradius = 10\nplace = {place}\n\
+                     [[feature]]\nname = \"{name}\"\nkind = \"hole\"\nfinish = \"reamed\"\ndiameter = 8\nplace = [\"concentric with {name} boss\"]\n"
+            )
+        };
+        let far = format!(
+            "[{{ is = \"{apart} right of near boss\", within = \"0.1\" }}, \"level with near boss\"]"
+        );
+        format!(
+            "part = \"Rod\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"bosses\"\naround = [\"near boss\", \"far boss\"]\nthickness = 8\n{}{}",
+            boss("near", "[\"datum\"]"),
+            boss("far", &far)
+        )
+    };
+    let head = "instruments = [\"caliper to 150 mm by 0.02 mm\", \"indicator\"]\n";
+    let made = planned(&lever(146), &bench(head, "", ""));
+    let between = row(&made, "far to near");
+    assert_eq!((between.how.as_str(), between.told), ("between the near sides of two plugs", true));
+    assert!(between.reading.shown.starts_with("137.9"), "{}", between.reading.shown);
+    let made = planned(&lever(160), &bench(head, "", ""));
+    let by_slides = row(&made, "far to near");
+    assert_eq!(by_slides.with, "the readout of the mill");
+    assert_eq!(by_slides.reading.shown, "159.932 to 160.068 mm");
+    // Without an indicator nobody clocks a bore.
+    let made = planned(&lever(160), &bench("instruments = [\"caliper to 150 mm by 0.02 mm\"]\n", "", ""));
+    assert!(!row(&made, "far to near").told);
+}
+
+/// A bore of 10 reamed to H7 (ISO 286-2) is 10.000 to 10.015: 0.3937 to 0.3943 in.
+#[test]
+fn checks_are_told_in_inches_too_where_what_measures_is_in_inches() {
+    let check = |head: &str| {
+        let made = planned(PLATE, &bench(head, "", ""));
+        let mut rows = made.setups.iter().flat_map(|setup| &setup.rows);
+        let row = rows.find(|row| row.what.contains("ream bore") || row.what.contains("bore bore")).unwrap();
+        row.check.as_ref().unwrap().shown.clone()
+    };
+    assert_eq!(
+        check("instruments = [\"micrometer 0 to 1 in by 0.001 in\"]\n"),
+        "10.000 to 10.015 (0.3937 to 0.3943 in)"
+    );
+    assert_eq!(check("instruments = [\"micrometer 0 to 25 mm by 0.01 mm\"]\n"), "10.000 to 10.015");
+}

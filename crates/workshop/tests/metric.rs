@@ -298,6 +298,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ("saw cut", lever()),
         ("slot", BRACKET.to_owned()),
         ("slot in two passes", slot("{ is = \"0.28\", role = \"free\", within = \"0.2 mm\" }", "1/8")),
+        ("slot to size", slot("{ is = \"3/8\", within = \"0.001\" }", "1/8")),
         ("counterbore", counterbored),
         ("head of a screw", sunk_head),
         ("room for heads", close_screws("0.23")),

@@ -156,6 +156,34 @@ fn a_step_is_cut_from_the_side_that_is_up_anyway() {
     assert_eq!(either.others, ["leg: down from its face"]);
 }
 
+/// A way held to two hundredths: a cutter of its own width, pulled aside, would cut it wide. By hand:
+/// 6 wide with a cutter of 5 leaves half a millimetre to either side of the middle, and the rounds of
+/// its ends begin 10 from the centre; down the middle the cutter goes on by that half.
+#[test]
+fn a_slot_held_closely_is_finished_side_by_side() {
+    let six = "[[end_mill]]\ndiameter = \"6 mm\"\nflute = \"15 mm\"\nteeth = 4\n";
+    let slot = |width: &str| {
+        format!(
+            "[[feature]]\nname = \"way\"\nkind = \"slot\"\nwidth = {width}\ncentres = 20\ndepth = 4\nplace = [\"datum\"]\n"
+        )
+    };
+    let held = planned("brass", &slot("{ is = \"6\", within = \"0.02\" }"), &bench(six));
+    let cut = row(&held, "mill way");
+    assert!(cut.tool.contains("5 mm"), "{}", cut.tool);
+    let set = |label: &str| {
+        let found = cut.sets.iter().find(|figure| figure.label() == label);
+        found.unwrap_or_else(|| panic!("{label}: {:?}", cut.sets)).shown.clone()
+    };
+    assert_eq!([set("X start, middle"), set("X stop, middle")], ["14.50 mm", "35.50 mm"]);
+    // Each side from the end from which it lies on the cutter's left.
+    assert_eq!([set("X start, side 1"), set("Y start, side 1")], ["15.00 mm", "20.50 mm"]);
+    assert_eq!([set("X start, side 2"), set("Y start, side 2")], ["35.00 mm", "19.50 mm"]);
+    assert!(shown(cut, "sides").is_some_and(|words| words.contains("measure before side 2")));
+    let loose = planned("brass", &slot("\"6\""), &bench(six));
+    let cut = row(&loose, "mill way");
+    assert!(cut.tool.contains("6 mm") && cut.sets.len() == 4, "{cut:?}");
+}
+
 /// What is milled in the floor of a deep step is not reached with the jaws above that floor: of 40 mm, 30 must
 /// stand out of jaws that hold 25, and what is left is too little.
 #[test]

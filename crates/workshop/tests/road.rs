@@ -300,17 +300,29 @@ fn every_slot_runs_between_its_ends() {
         for (index, setup) in road.order.setups.iter().enumerate() {
             for (step, row) in road.steps(index + 1).zip(&road.plan.setups[index].rows) {
                 let (Work::MillSlot { .. }, Some(id)) = (&step.work, step.feature) else { continue };
-                let middle = |start: &str| {
-                    let own: Vec<f64> = row
-                        .sets
-                        .iter()
-                        .filter(|f| f.label().starts_with(start))
-                        .map(|f| road.slide_mm(&f.shown))
-                        .collect();
+                let set = |label: String| {
+                    let found = row.sets.iter().find(|figure| figure.label() == label);
+                    found.map(|figure| road.slide_mm(&figure.shown))
+                };
+                // Both sides are cut the same way round, so that one begins where the other ends.
+                let middle = |axis: &str, [end, other]: [&str; 2]| {
+                    let own = [
+                        set(format!("{axis} {end}")),
+                        set(format!("{axis} {end}, side 1")),
+                        set(format!("{axis} {other}, side 2")),
+                    ];
+                    let own: Vec<f64> = own.into_iter().flatten().collect();
                     own.iter().sum::<f64>() / own.len() as f64
                 };
-                let shown =
-                    ["start", "stop"].map(|end| ["X", "Y"].map(|axis| middle(&format!("{axis} {end}"))));
+                let ends = [["start", "stop"], ["stop", "start"]];
+                let shown = ends.map(|end| ["X", "Y"].map(|axis| middle(axis, end)));
+                // Down the middle a narrower cutter goes at least as far.
+                let down = ends.map(|[end, _]| ["X", "Y"].map(|axis| set(format!("{axis} {end}, middle"))));
+                if let [[Some(x), Some(y)], [Some(to_x), Some(to_y)]] = down {
+                    let far = (shown[0][0] - shown[1][0]).hypot(shown[0][1] - shown[1][1]);
+                    let gone = (x - to_x).hypot(y - to_y);
+                    assert!(gone > far - 2.0 * road.half_step_mm(), "{road}: {}: {gone} of {far}", row.what);
+                }
                 let near = |a: [f64; 2], b: [f64; 2]| {
                     a.iter().zip(b).all(|(a, b)| (a - b).abs() <= road.half_step_mm() + 1e-6)
                 };

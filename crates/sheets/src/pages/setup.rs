@@ -1,6 +1,7 @@
 //! One holding of the work.
 
 use workshop::plan::sheet::{Row, SetupSheet};
+use workshop::why::Figure;
 
 use super::{Book, Medium, fewest_pages, without_aside};
 use crate::grid::{Setting, axis};
@@ -77,6 +78,15 @@ pub(crate) fn datum(setup: &SetupSheet) -> Datum {
     }
 }
 
+/// What stands in the column of depths need not be called a depth once more.
+fn depth(figure: &Figure) -> Setting {
+    let setting = Setting::of(figure);
+    match setting.label.as_str() {
+        "depth" => Setting { label: String::new(), ..setting },
+        _ => setting,
+    }
+}
+
 fn operation(row: &Row, hands: &str) -> Operation {
     Operation {
         key: row.number.to_string(),
@@ -84,7 +94,7 @@ fn operation(row: &Row, hands: &str) -> Operation {
         tool: row.tool.clone(),
         speed: row.speed.as_ref().map(Setting::of),
         sets: row.sets.iter().map(Setting::of).collect(),
-        depth: row.depth.iter().map(Setting::of).collect(),
+        depth: row.depth.iter().map(depth).collect(),
         check: row.check.as_ref().map(Setting::of),
     }
 }

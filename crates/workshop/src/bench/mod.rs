@@ -99,7 +99,7 @@ impl Bench {
     /// Whether there is a die for a thread: one of those listed, or that of a tap where none are.
     pub fn has_die(&self, thread: &Thread) -> bool {
         let dies = self.dies.as_ref().unwrap_or(&self.taps);
-        dies.iter().any(|die| (die.major, die.pitch) == (thread.major, thread.pitch))
+        dies.iter().any(|die| die.is_cut_as(thread))
     }
 
     /// Whether the person has said that they would buy a thing of this name.

@@ -327,8 +327,9 @@ impl Reader {
                 Err(fault) => self.faults.push(fault.at(format!("line {line}, `{key}`"))),
             }
         }
-        owned.sort_by_key(|thread| (thread.major, thread.pitch));
-        owned.dedup_by_key(|thread| (thread.major, thread.pitch));
+        owned.sort_by_key(|thread| (thread.major, thread.pitch, &thread.designation));
+        // M6 and 0 BA are alike in size and pitch, and no tap for one another.
+        owned.dedup_by(|one, other| one.is_cut_as(other));
         owned
     }
 

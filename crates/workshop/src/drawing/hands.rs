@@ -7,6 +7,7 @@
 use super::solid::{Turn, same_in_both_hands};
 use super::{Body, Corner, Face, Feature, Kind, Part, Says, SectionEnd, SectionSize};
 use crate::measure::Angle;
+use crate::tables::threads::Hand;
 
 /// Two opposite hands from one description.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,8 +87,13 @@ fn stays(part: &Part, kept: usize) -> Vec<String> {
     let mut stays =
         vec!["every size, and all that is cut from the front, back, top or bottom keeps its face".to_owned()];
     if !drawing.threads.is_empty() {
-        let threads: Vec<&str> = drawing.threads.iter().map(|t| t.name.as_str()).collect();
-        stays.push(format!("threads do not flip: right-hand on both hands ({})", threads.join(", ")));
+        for (hand, words) in [(Hand::Right, "right-hand"), (Hand::Left, "left-hand")] {
+            let wound = drawing.threads.iter().filter(|call| call.thread.hand == hand);
+            let names: Vec<&str> = wound.map(|call| call.name.as_str()).collect();
+            if !names.is_empty() {
+                stays.push(format!("threads do not flip: {words} on both hands ({})", names.join(", ")));
+            }
+        }
     }
     if kept > 0 {
         let statements = if kept == 1 {

@@ -211,7 +211,7 @@ impl Reader {
         match threads::find(&text) {
             Ok(thread) => {
                 let role = said.role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
-                let (pin, made) = self.fixed_thread(&said, name);
+                let (pin, made) = self.fixed_thread(&said, name, thread);
                 let keeps = self.share_kept(&said, name, true);
                 let (name, at) = (name.to_owned(), entry.at.clone());
                 self.threads.push(ThreadCall { name, text, thread, line, at, role, keeps, pin, made });

@@ -152,9 +152,11 @@ impl Reader {
         &mut self,
         said: &Said,
         name: &str,
+        drawn: &Thread,
     ) -> (Option<&'static Thread>, Option<&'static Thread>) {
         let Some((settled, text, line)) = &said.settled else { return (None, None) };
-        match (threads::find(text), settled) {
+        let found = threads::find(text).and_then(|thread| drawn.winds_as(thread).map(|()| thread));
+        match (found, settled) {
             (Ok(thread), Settled::Pinned) => (Some(thread), None),
             (Ok(thread), Settled::Made) => (None, Some(thread)),
             (Err(fault), _) => {

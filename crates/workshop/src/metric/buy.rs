@@ -10,7 +10,7 @@ use crate::bench::{EndMill, Reamer, Saw, Section, Stock};
 use crate::measure::Length;
 use crate::tables::drills::Drill;
 use crate::tables::taper_pins::TaperPin;
-use crate::tables::threads::Thread;
+use crate::tables::threads::{Hand, Thread};
 
 /// One thing to buy.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -58,7 +58,8 @@ impl Buy {
 
     /// A tap, or the die for a thread on the outside.
     pub fn thread_tool(thread: &Thread, cut: Cut) -> Self {
-        let goods = if screws::of_first_choice(thread) { Goods::TapOrDie } else { Goods::UncommonTapOrDie };
+        let usual = screws::of_first_choice(thread) && thread.hand == Hand::Right;
+        let goods = if usual { Goods::TapOrDie } else { Goods::UncommonTapOrDie };
         Self::new(thread_tool_name(thread, cut), goods, thread.major)
     }
 

@@ -3,12 +3,14 @@
 use super::buy::Buy;
 use super::choice::{MadeWith, Refused};
 use super::holes::mill_to_buy;
-use super::rules::{INSIDE_CORNER, REACH, SAWN, SLOT, SLOT_TWO_PASSES};
+use super::rules::{INSIDE_CORNER, REACH, SAWN, SLOT, SLOT_SIDES, SLOT_TWO_PASSES};
 use super::way::{Job, Owner, Way, mill_name};
 use super::weigh::{convenient, unround};
+use crate::bench::EndMill;
 use crate::drawing::{Depth, DimensionId, Kind, Role};
 use crate::measure::Length;
 use crate::settings::slitting;
+use crate::tables::processes::process;
 
 /// Widths that slitting saws are sold in, in tenths of a millimetre (common practice).
 const SAW_WIDTHS: [i64; 13] = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40];
@@ -70,6 +72,10 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
     let near = |size: Length| size.gap(exact) <= limit;
     let (mut ways, mut refused) = (Vec::new(), Vec::new());
     let reaching: Vec<_> = job.bench.end_mills.iter().filter(|mill| mill.flute >= deep).collect();
+    let sided = by_its_sides(exact, limit, &reaching);
+    if !sided.is_empty() {
+        return (sided, refused);
+    }
     for mill in job.bench.end_mills.iter().filter(|mill| near(mill.diameter)) {
         if mill.flute >= deep {
             ways.push(Way::new(mill.diameter, MadeWith::EndMill(mill.clone()), &SLOT));
@@ -111,6 +117,24 @@ pub fn slot(job: &Job, id: DimensionId, role: Role, limit: Length) -> (Vec<Way>,
         }
     }
     (ways, refused)
+}
+
+/// The ways of a slot that is held nearer than one cut comes: with the widest cutter owned that is
+/// narrower and reaches; none where the slot is not held so, or nothing owned is narrower.
+fn by_its_sides(exact: Length, limit: Length, reaching: &[&EndMill]) -> Vec<Way> {
+    if process("mill a slot").size.is_none_or(|near| limit >= near) {
+        return Vec::new();
+    }
+    // A side takes a clean cut, and no more than a quarter of the cutter.
+    let least = Length::microns(200);
+    let serves = |mill: &&&EndMill| mill.diameter + least <= exact && mill.diameter * 3 >= exact * 2;
+    let Some(mill) = reaching.iter().filter(serves).max_by_key(|mill| mill.diameter) else {
+        return Vec::new();
+    };
+    let sizes = convenient(exact, limit);
+    let exactly = (!sizes.contains(&exact)).then_some(exact);
+    let way = |size| Way::new(size, MadeWith::EndMill((*mill).clone()), &SLOT_SIDES).unround(unround(size));
+    sizes.into_iter().chain(exactly).map(way).collect()
 }
 
 /// An end mill that no maker has with flutes long enough.

@@ -32,7 +32,7 @@ const FLATS: f64 = 1.75;
 /// Across the flats of a head.
 fn flats_mm(thread: &Thread) -> f64 {
     let metric = || {
-        across_flats::of(&thread.designation)
+        across_flats::of(thread.listed_as())
             .or_else(|| across_flats::of(&format!("M{}", thread.major.shown(3))))
     };
     let listed = if thread.form() == Form::Metric60 { metric() } else { None };

@@ -9,6 +9,7 @@ use super::weigh::{convenient, unround};
 use crate::bench::{EndMill, Reamer, There, WorkHolder};
 use crate::drawing::{Depth, DimensionId, Face, FeatureId, Finish, Kind, ThreadId};
 use crate::measure::Length;
+use crate::settings::reaming::left_by_the_drill;
 use crate::tables::clearance;
 use crate::tables::drills::Drill;
 use crate::tables::processes;
@@ -95,23 +96,9 @@ pub fn reamed(job: &Job, exact: Length, limit: Length, fixed_shaft: bool) -> (Ve
     (ways, refused)
 }
 
-/// What a reamer is left, on the diameter: least and most.
-///
-/// Published training table: 0.1 to 0.2 mm up to 5 mm, 0.2 to 0.3 to 20 mm, 0.3 to
-/// 0.5 above; half as much again in light alloy.
-pub fn allowance(size: Length, light_alloy: bool) -> (Length, Length) {
-    let (least, most) = match size {
-        s if s <= Length::mm(5) => (100, 200),
-        s if s <= Length::mm(20) => (200, 300),
-        _ => (300, 500),
-    };
-    let share = if light_alloy { 3 } else { 2 };
-    (Length::microns(least) * share / 2, Length::microns(most) * share / 2)
-}
-
 /// The drill before a reamer, and whether it is owned.
 fn pilot_for_reamer(job: &Job, size: Length) -> Option<(Drill, bool)> {
-    let (least, most) = allowance(size, job.material.is_light());
+    let (least, most) = left_by_the_drill(size, job.material.is_light());
     let pilot = largest(job, size - most, size - least)?;
     Some((pilot.drill.clone(), pilot.owned))
 }

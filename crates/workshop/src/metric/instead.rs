@@ -140,6 +140,7 @@ fn pinned(drawing: &mut Drawing, name: &str, size: &str) -> Result<(), Problem> 
         if let Some(made) = call.made.filter(|&made| made != wanted) {
             return Err(already(name, &made.designation, &wanted.designation));
         }
+        call.thread.winds_as(wanted).map_err(|fault| fault.at(format!("`{name}`")))?;
         call.pin = Some(wanted);
         return Ok(());
     }

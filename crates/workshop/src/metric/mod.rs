@@ -113,7 +113,7 @@ pub use choice::{
 };
 pub use clash::{Core, Relaxation, cores, relaxations};
 pub use gauge::{Gauge, Read, Reading};
-pub use holes::{DRILLED_CLASS, allowance as reaming_allowance};
+pub use holes::DRILLED_CLASS;
 pub use instead::{Follows, Moved, instead};
 pub use mates::clearance_asked;
 pub use memory::Memory;

@@ -49,6 +49,9 @@ rules! {
     SLOT_TWO_PASSES: "slot in two passes", "a slot that may move, or that no cutter owned is as wide as, can be cut in two passes beside each other",
         "common practice";
     /// See the row.
+    SLOT_SIDES: "slot to size", "a slot held nearer than one cut comes is milled with a narrower cutter, each side to size by itself: one of its own width cuts wide where it pulls to a side",
+        "common practice";
+    /// See the row.
     COUNTERBORED: "counterbore", "a counterbore is as wide as the end mill that is plunged", "common practice";
     /// See the row.
     HEAD: "head of a screw", "a counterbore takes the head of the metric screw that replaces the drawing's: a socket cap head, knurled, the largest of the usual ones",
@@ -129,7 +132,7 @@ rules! {
     THREAD_NEAR: "metric thread", "a thread becomes the metric one nearest in diameter, then in pitch, that keeps its core; taps to buy are of first choice",
         "common practice; ISO 262 for the choice";
     /// See the row.
-    THREAD_STAYS: "thread kept", "a metric thread, or one that is held, stays", "the drawing";
+    THREAD_STAYS: "thread kept", "a metric or a pipe thread, or one that is held, stays", "the drawing";
     /// See the row.
     CORE: "strength of a screw", "the screw keeps at least 0.8 of the tensile stress area it has on the drawing",
         "ISO 898-1 for the area; common practice for the share";

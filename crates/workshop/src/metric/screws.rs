@@ -96,13 +96,15 @@ fn unsettled(job: &Job, id: ThreadId) -> ThreadWays {
     let call = &job.drawing.threads[id.0];
     let (drawn, cut) = (call.thread, job.cut(id));
     let (mut ways, mut ruled_out) = (Vec::new(), Vec::new());
-    if drawn.form() == Form::Metric60 || call.role.0 == Role::Hold {
+    let stays = drawn.form() == Form::Metric60 || drawn.series == Series::Pipe;
+    if stays || call.role.0 == Role::Hold {
         ways.extend(with_drills(job, drawn, cut, &THREAD_STAYS));
         return ThreadWays { ways, ruled_out };
     }
     let near = |thread: &&'static Thread| thread.major.gap(drawn.major) <= limit(drawn);
     let mut found: Vec<&'static Thread> = Vec::new();
-    for thread in threads::of(Series::MetricCoarse).chain(threads::of(Series::MetricFine)).filter(near) {
+    let metric = threads::of(Series::MetricCoarse).chain(threads::of(Series::MetricFine));
+    for thread in metric.filter(near).map(|thread| thread.of_hand(drawn.hand)) {
         let share = core_share(thread, drawn);
         if share >= least_share(call) {
             found.push(thread);

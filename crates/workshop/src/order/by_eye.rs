@@ -201,7 +201,7 @@ pub(super) fn is_by_eye(shares: &[Share]) -> bool {
 /// How deep a cut goes that is made by hand.
 pub(super) fn deep(work: &Work) -> Option<Length> {
     match work {
-        Work::MillSlot { deep } | Work::MillPocket { deep } => match deep {
+        Work::MillSlot { deep, .. } | Work::MillPocket { deep } => match deep {
             Deep::Through(metal) | Deep::To(metal) => Some(*metal),
         },
         _ => None,

@@ -11,7 +11,7 @@ pub(super) use ways::is_half;
 
 use super::deed::{Deed, Job, Lot, Makings};
 use super::plates::deed;
-use super::work::{Aid, Deep, Tool, Work};
+use super::work::{Aid, Deep, SlotSides, Tool, Work};
 use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 
@@ -187,7 +187,11 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
         Kind::Step { .. } => steps::cuts(job, makings, id),
         Kind::Slot { width, depth, .. } => {
             let mill = job.mill_for(*width, makings);
-            let slot = |_, deep| Work::MillSlot { deep };
+            let sides = job.slot_sides(*width, &mill);
+            let slot = match sides {
+                SlotSides::AsCut => |_, deep| Work::MillSlot { deep, sides: SlotSides::AsCut },
+                SlotSides::Finished => |_, deep| Work::MillSlot { deep, sides: SlotSides::Finished },
+            };
             vec![cut(slot, part.size(*width), reach(job, *depth), Tool::EndMill(mill))]
         }
         Kind::Counterbore { diameter, depth, .. } => {

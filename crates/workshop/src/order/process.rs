@@ -3,7 +3,7 @@
 //! The figures stand in `tables/processes/`; here are only their names.
 
 use super::deed::{Deed, Job, Place};
-use super::work::{Aid, Held, Located, Machine, Steadied, Tool, Work};
+use super::work::{Aid, Held, Located, Machine, SlotSides, Steadied, Tool, Work};
 use crate::bench::Readout;
 use crate::drawing::{FeatureId, Kind};
 use crate::measure::Length;
@@ -76,7 +76,8 @@ impl Work {
             Self::FileRidges { .. } => "file the ridges",
             Self::FileSide { .. } | Self::FileRound => "file a side",
             Self::MillStep { .. } => "mill a step",
-            Self::MillSlot { .. } => "mill a slot",
+            Self::MillSlot { sides: SlotSides::AsCut, .. } => "mill a slot",
+            Self::MillSlot { sides: SlotSides::Finished, .. } => "mill a slot to size",
             Self::RoundEnd => "round on the rotary table",
             Self::StepEnd => "step an end",
             Self::FileEnd => "file to buttons",

@@ -1,7 +1,7 @@
 //! Which tool does a thing, and how far it reaches.
 
 use super::deed::{Job, Lot, Makings};
-use super::work::Tool;
+use super::work::{SlotSides, Tool};
 use crate::bench::{EndMill, Reamer, Saw};
 use crate::drawing::{DimensionId, FeatureId, ThreadId};
 use crate::measure::Length;
@@ -90,6 +90,14 @@ impl Job<'_> {
         let size = self.part.size(width);
         let owned = self.bench.end_mills.iter().rev().find(|mill| mill.diameter <= size);
         owned.cloned().unwrap_or_else(|| self.mill_to_buy(size, makings))
+    }
+
+    /// Whether each side of a slot is brought to size by itself: where its width is held nearer than
+    /// one cut comes, and the cutter is narrower.
+    pub(super) fn slot_sides(&self, width: DimensionId, mill: &EndMill) -> SlotSides {
+        let near = process("mill a slot").size;
+        let close = self.room_of(width).zip(near).is_some_and(|(room, near)| room < near);
+        if close && mill.diameter < self.part.size(width) { SlotSides::Finished } else { SlotSides::AsCut }
     }
 
     /// The cutter that goes round inside corners: the one chosen; else of those owned that fit

@@ -221,6 +221,15 @@ impl Deep {
     }
 }
 
+/// How a slot comes to its width.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum SlotSides {
+    /// As the cutter leaves them, in its own width or in two beside each other.
+    AsCut,
+    /// Each brought to size by itself, with a narrower cutter, measured between.
+    Finished,
+}
+
 /// What is done. On a bench without a mill some of it is done by hand: then its tool is a file
 /// or a hand saw.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -356,6 +365,8 @@ pub enum Work {
     MillSlot {
         /// How far.
         deep: Deep,
+        /// How its width is come by.
+        sides: SlotSides,
     },
     /// Mill a boss or a disc round on the rotary table.
     RoundEnd,

@@ -261,7 +261,7 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         Tool::Drill(drill) => bench.drills.iter().any(|d| d.diameter == drill.diameter),
         Tool::Reamer(reamer) => bench.reamers.contains(reamer),
         Tool::Die(thread) => bench.has_die(thread),
-        Tool::Tap(thread) => bench.taps.iter().any(|t| (t.major, t.pitch) == (thread.major, thread.pitch)),
+        Tool::Tap(thread) => bench.taps.iter().any(|tap| tap.is_cut_as(thread)),
         Tool::EndMill(mill) => bench.end_mills.contains(mill),
         Tool::TaperReamer(pin) => bench.taper_reamers.contains(pin),
         Tool::Broach(across) => bench.broaches.contains(across),

@@ -81,6 +81,8 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
     };
     let words = match found.depths.as_slice() {
         [only] => format!("{} in one pass", set_mm(only.value, step)),
+        // The dial tells each; nothing shows these millimetres.
+        many if setup.job.bench.mill.depth_dial.is_some() => format!("{}, to {} deep", many.len(), mm(depth)),
         many => each_mm(many.iter().map(|depth| depth.value), step),
     };
     let why = found

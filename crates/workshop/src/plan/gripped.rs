@@ -87,7 +87,7 @@ fn over_the_jaws(setup: &Setup, step: &Step) -> Option<Length> {
     let part = &setup.part;
     match &step.work {
         Work::MillStep { leaves, .. } => Some(part.whole(setup.frame.up().axis()) - *leaves),
-        Work::MillSlot { deep } => {
+        Work::MillSlot { deep, .. } => {
             let gripped = |side| setup.frame.side(part.side(side)).1 != 0;
             let out = part.slot_opens(id).into_iter().flatten().any(gripped);
             let own = if out { deep.length() + setup.above_round(id) } else { Length::ZERO };

@@ -3,11 +3,12 @@
 //!
 //! Begin with [`inspection`]. [`limits`] says between what a size must lie, [`places`] how far
 //! holes and slots are from edges and from each other, [`turned`] where they lie in turned work,
-//! [`angled`] slanting sides, [`walls`] pockets from the edges, [`shaped`] threads, tapers and
+//! [`far`] those that are too long for that, [`angled`] slanting sides, [`walls`] pockets from the edges, [`shaped`] threads, tapers and
 //! circles, [`running`] what is square and what runs true, [`lying`] what the drawing holds square,
 //! parallel or flat.
 
 mod angled;
+mod far;
 mod limits;
 mod lying;
 mod places;

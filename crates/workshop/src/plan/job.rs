@@ -500,7 +500,7 @@ impl<'a> Setup<'a> {
 }
 
 /// Turns of a handwheel as a person counts them; down always ends by coming back up.
-fn wound(winding: &Winding) -> String {
+pub(super) fn wound(winding: &Winding) -> String {
     let counted = |count: u64, one: &str| match count {
         1 => format!("1 {one}"),
         _ => format!("{count} {one}s"),

@@ -27,6 +27,8 @@ pub enum Shown {
     },
     /// A line scribed along X before the edges went.
     Scribed,
+    /// The edges went before this order begins, so that none of its sheets asks for a line.
+    ToScribe,
 }
 
 impl Shown {
@@ -36,6 +38,7 @@ impl Shown {
             Self::Blank => "the bottom edge of the blank along X".into(),
             Self::Side { name, along } => format!("the finished side {name} along {along}"),
             Self::Scribed => "the line scribed across its face along X".into(),
+            Self::ToScribe => "the line left from what is done already, or scribed now, across its face along X through the middle of the bore".into(),
         }
     }
 
@@ -43,7 +46,7 @@ impl Shown {
     pub fn finder(&self) -> &'static str {
         match self {
             Self::Blank | Self::Side { .. } => "an indicator",
-            Self::Scribed => "a point in the spindle",
+            Self::Scribed | Self::ToScribe => "a point in the spindle",
         }
     }
 
@@ -58,6 +61,9 @@ impl Shown {
             }
             Self::Scribed => {
                 "one bore does not show how the work is turned, and no straight edge of it is left that does: a line scribed before does, to what the eye can tell"
+            }
+            Self::ToScribe => {
+                "one bore does not show how the work is turned, and its edges were cut away before this order begins: only a line shows it, to what the eye can tell"
             }
         })
     }
@@ -79,7 +85,18 @@ impl Setup<'_> {
         if !marked && !self.earlier().any(takes_edges) {
             return Some(Shown::Blank);
         }
-        Some(self.earlier().find_map(|work| self.finished_side(work)).unwrap_or(Shown::Scribed))
+        let side = self.earlier().find_map(|work| self.finished_side(work));
+        let line = || if marked || !self.began_without_edges() { Shown::Scribed } else { Shown::ToScribe };
+        Some(side.unwrap_or_else(line))
+    }
+
+    /// Whether what is said to be done already took the edges, and no line is marked out since.
+    fn began_without_edges(&self) -> bool {
+        let own = self.holding.pieces.hand();
+        let order = self.job.order;
+        let mut done = order.done.iter().filter(|done| own.meets(done.pieces.hand()));
+        let marks = order.steps.iter().any(|step| step.work == Work::MarkOut && step.setup + 1 < self.number);
+        done.any(|done| takes_edges(&done.work)) && !marks
     }
 
     /// What was done to this piece before this setup.

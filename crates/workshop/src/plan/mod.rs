@@ -2,6 +2,7 @@
 //!
 //! Begin with the types of [`sheet`]: what is printed and shown.
 
+mod as_read;
 mod beside;
 mod blanks;
 mod cautions;
@@ -33,6 +34,7 @@ mod rows_outline;
 mod rows_parted;
 mod rows_press;
 mod rows_rotary;
+mod rows_slot;
 mod rows_taper;
 mod rows_thread;
 mod rows_turned;

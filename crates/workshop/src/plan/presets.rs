@@ -138,7 +138,7 @@ impl Setup<'_> {
         let why = geometry("a round that hangs off its axis by the throw rises and falls by as much: twice that in all")
             .because(practice("on the bar's own outside or a section that is turned true, before the first cut, at both ends: they show whether both holes lie alike"))
             .because(self.job.why_dimension(throw.offset));
-        let shown = mm(self.part.size(throw.offset) * 2);
+        let shown = self.indicated(self.part.size(throw.offset) * 2);
         vec![Figure::new(self.named(0, "indicator over one turn"), shown, why)]
     }
 
@@ -157,9 +157,17 @@ impl Setup<'_> {
             // Too far for a chuck of three: the reading still stands.
             Err(fault) => {
                 let why = geometry("twice the throw").because(practice(fault.what().to_owned()));
-                vec![Figure::new(self.named(0, "indicator over one turn"), mm(asked.throw * 2), why)]
+                vec![Figure::new(
+                    self.named(0, "indicator over one turn"),
+                    self.indicated(asked.throw * 2),
+                    why,
+                )]
             }
         };
+        // First of them is the indicator's.
+        if let Some(first) = figures.first_mut() {
+            first.shown = self.indicated(asked.throw * 2);
+        }
         for figure in &mut figures {
             figure.why = figure.why.clone().because(self.job.why_dimension(throw.offset));
         }

@@ -4,9 +4,10 @@ use super::job::Setup;
 use super::sheet::Row;
 use super::{beside, rows_bench, rows_lathe, rows_mill, rows_press, rows_rotary, rows_turned};
 use crate::drawing::{FeatureId, Kind};
-use crate::order::work::Step;
+use crate::order::work::{Step, Tool};
 use crate::order::{Held, Located, Machine, Work};
 use crate::problem::Problem;
+use crate::settings::left_hand;
 
 /// A row and the features it is cut at, for the picture's numbers.
 pub struct Keyed {
@@ -66,6 +67,9 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         Machine::DrillPress => rows_press::fill(setup, step, &mut row)?,
         Machine::BenchVice if drills(setup) => rows_press::fill(setup, step, &mut row)?,
         Machine::BenchVice => rows_bench::fill(setup, step, &mut row),
+    }
+    if let Tool::Tap(thread) = &step.tool {
+        row.depth.extend(setup.place_all(number, left_hand::tap(thread).into_iter().collect()));
     }
     let at = match step.feature {
         Some(id) => holes_of(setup, id),

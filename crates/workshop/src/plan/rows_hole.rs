@@ -371,7 +371,7 @@ pub fn hole_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
     ))
     .source(limits.source.to_string())
     .because(setup.job.why_dimension(diameter));
-    let shown = format!("{} to {}", limits.least().decimals(3), limits.greatest().decimals(3));
+    let shown = setup.checked_between([limits.least(), limits.greatest()]);
     Some(Figure::new(setup.named(number, "check"), shown, why))
 }
 

@@ -40,7 +40,8 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             } else {
                 let length = setup.part.thickness();
                 let why = practice(format!("measured over all from the {} end", other(*end).word()));
-                row.check = Some(Figure::new(setup.named(number, "length over all"), mm(length), why));
+                row.check =
+                    Some(Figure::new(setup.named(number, "length over all"), setup.checked(length), why));
             }
         }
         Work::CentreEnd { .. } => {
@@ -426,8 +427,8 @@ fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) ->
         ));
     }
     let (shown, why) = match fit_words(setup, step, diameter) {
-        Some((words, fit)) => (format!("⌀ {}, {words}", mm(diameter)), why.because(fit)),
-        None => (format!("⌀ {}", mm(diameter)), why),
+        Some((words, fit)) => (format!("⌀ {}, {words}", setup.checked(diameter)), why.because(fit)),
+        None => (format!("⌀ {}", setup.checked(diameter)), why),
     };
     Some(Figure::new(setup.named(number, "check"), shown, why))
 }

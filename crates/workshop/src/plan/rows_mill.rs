@@ -1,7 +1,6 @@
 //! Rows on the mill: steps, slots, edges and slits; holes by [`super::rows_hole`].
 
 use super::cutting::{Cutting, Floor, cut_depths};
-use super::in_floor::{sunk, tell_passes};
 use super::job::Setup;
 use super::rows_hole::{
     above, at_holes, bore_cuts, deep_figure, drill_depth, head_check, highest, hold_to_motor, hole_check,
@@ -9,14 +8,12 @@ use super::rows_hole::{
 };
 use super::rows_turned;
 use super::sheet::Row;
-use super::{rows_edges, rows_hollow, rows_outline, rows_wide};
+use super::{rows_edges, rows_hollow, rows_outline, rows_slot, rows_wide};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
-use crate::geometry::clear::{settled, stands_clear};
-use crate::geometry::{Arc, Point, Segment};
 use crate::measure::{Length, Toward};
 use crate::order::Work;
-use crate::order::work::{Deep, Entry, Step, Tool};
+use crate::order::work::{Entry, Step, Tool};
 use crate::problem::Problem;
 use crate::settings::passes::{Cut, check_reach, greatest_bite};
 use crate::settings::show::{geometry, mm, practice};
@@ -84,7 +81,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             rows_hollow::fill(setup, step, row)?;
         }
         Work::MillStep { leaves, entry } => mill_step(setup, step, (*leaves, *entry), row)?,
-        Work::MillSlot { deep } => mill_slot(setup, step, *deep, row)?,
+        Work::MillSlot { deep, sides } => rows_slot::fill(setup, step, *deep, *sides, row)?,
         Work::SquareEdges | Work::FaceToThickness => {
             if let Tool::EndMill(mill) = &step.tool {
                 row.speed = setup.speed(number, Operation::Milling, mill.diameter, spindle);
@@ -256,100 +253,12 @@ fn mill_step(
     }
     check_reach(off, mill.flute, mill.flute)?;
     let why = Why::new("measured with the face below still on its parallels").because(why_floor);
-    row.check = Some(Figure::new(setup.named(number, "leaves"), mm(leaves), why));
+    row.check = Some(Figure::new(setup.named(number, "leaves"), setup.checked(leaves), why));
     Ok(())
 }
 
 /// How far past the work a cutter starts, beyond its radius (common practice).
 pub const CLEAR: Length = Length::mm(1);
-
-/// A slot: along its centre line, in one width or two.
-fn mill_slot(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<(), Problem> {
-    let (Some(id), Tool::EndMill(mill)) = (step.feature, &step.tool) else { return Ok(()) };
-    let Kind::Slot { width, centres, .. } = setup.part.feature(id).kind else { return Ok(()) };
-    let clear = mill.diameter.half() + CLEAR;
-    let Some(mut ends) = setup.slot_ends(id, clear) else { return Ok(()) };
-    let mut opens = setup.part.slot_opens(id);
-    if opens[0].is_none() {
-        // In from the open end.
-        opens.reverse();
-        if opens[0].is_some() {
-            ends.reverse();
-        }
-    }
-    let number = row.number;
-    row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
-    let spare = (setup.part.size(width) - mill.diameter).half();
-    let along = ends[0].direction_rad(ends[1]);
-    let sides: &[i64] = if spare.is_positive() { &[1, -1] } else { &[0] };
-    let whys = opens.map(|open| match (open, setup.part.open_axis(id), centres) {
-        (Some(side), ..) => practice(format!(
-            "clear of the {} of the {} by the cutter's radius {} and {}: the slot runs out there",
-            setup.part.side(side).word(),
-            if setup.blank_beyond(setup.part.side(side)).is_positive() { "blank" } else { "work" },
-            mm(mill.diameter.half()),
-            mm(CLEAR)
-        )),
-        (None, Some(axis), _) => {
-            geometry("the centre of the slot's closed end").because(setup.why_place(id, axis))
-        }
-        (None, None, Some(centres)) => {
-            geometry("the centres of the slot's round ends").because(setup.job.why_dimension(centres))
-        }
-        (None, None, None) => geometry("the centres of the slot's round ends"),
-    });
-    let (slide_step, reach_mm) = (setup.job.bench.mill.readout.step(), mill.diameter.half().as_mm());
-    let walls = slot_walls(ends, opens.map(|open| open.is_some()), setup.part.size(width).half().as_mm());
-    for (pass, &side) in sides.iter().enumerate() {
-        let shift = spare.as_mm() * side as f64;
-        for ((end, word), why) in ends.into_iter().zip(["start", "stop"]).zip(&whys) {
-            let at = end.polar(shift, along + std::f64::consts::FRAC_PI_2);
-            // A cutter narrower than the slot keeps clear of its sides and ends; one of its
-            // own width has to go down its middle, as near as the slides can be set.
-            let found = match side {
-                0 => None,
-                _ => settled(at, slide_step, |at| stands_clear(&walls, at, reach_mm)),
-            };
-            let (x, y) = found.unwrap_or((Length::nearest(at.x_mm), Length::nearest(at.y_mm)));
-            let why = if side == 0 {
-                why.clone()
-            } else {
-                geometry(format!("{} to the side, half of width less cutter", mm(spare))).because(why.clone())
-            };
-            let pass = if sides.len() > 1 { format!(", side {}", pass + 1) } else { String::new() };
-            for (axis, value) in [("X", x), ("Y", y)] {
-                let label = format!("{axis} {word}{pass}");
-                row.sets.push(setup.slide(number, &label, value, why.clone()));
-            }
-        }
-    }
-    let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    let sunk = sunk(setup, step);
-    let more = sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.more(setup, deep));
-    let deep = deep.length() + setup.above_round(id) + more;
-    let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
-    row.depth = cut_depths(setup, number, cut)?;
-    tell_passes(setup, sunk, row);
-    let check =
-        Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
-    row.check = Some(Figure::new(setup.named(number, "width"), mm(setup.part.size(width)), check));
-    Ok(())
-}
-
-/// The sides of a slot, and the rounds of its closed ends.
-fn slot_walls(ends: [Point; 2], open: [bool; 2], half_mm: f64) -> Vec<Segment> {
-    let quarter = std::f64::consts::FRAC_PI_2;
-    let along = ends[0].direction_rad(ends[1]);
-    let side = |rad: f64| Segment::line(ends[0].polar(half_mm, rad), ends[1].polar(half_mm, rad));
-    let mut walls = vec![side(along + quarter), side(along - quarter)];
-    for ((centre, open), back) in ends.into_iter().zip(open).zip([quarter, -quarter]) {
-        if !open {
-            let start_rad = along + back;
-            walls.push(Segment::Arc(Arc { centre, radius_mm: half_mm, start_rad, sweep_rad: 2.0 * quarter }));
-        }
-    }
-    walls
-}
 
 /// The two other edges of a rectangle, standing, one side at a time: the height above the
 /// parallels counts.
@@ -394,7 +303,7 @@ fn mill_to_size(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem
                     mm(size - setup.part.size(id))
                 ))),
             };
-            Figure::new(setup.named(row.number, &label), mm(size), why)
+            Figure::new(setup.named(row.number, &label), setup.checked(size), why)
         })
         .collect();
     row.depth.extend(rows_edges::other_edges(setup, row.number, mill, [width.1, height.1])?);

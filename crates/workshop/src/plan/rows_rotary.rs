@@ -1,18 +1,19 @@
 //! Rows on the rotary table: rounded ends, discs and flanks.
 
 use super::cutting::{Cutting, Floor, ON_SIDE, cut_depths};
-use super::job::Setup;
+use super::job::{Setup, wound};
 use super::lies::Shown;
 use super::rows_mill;
 use super::rows_outline::why_piece;
 use super::sheet::Row;
 use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Line, Point, Segment};
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, Toward};
 use crate::order::work::{Step, Tool};
 use crate::order::{Held, Located, Work};
 use crate::problem::Problem;
 use crate::settings::flank::{Beyond, Edge, Facing, set_flank};
+use crate::settings::handwheel::{Handwheel, wind};
 use crate::settings::passes::{Cut, greatest_bite};
 use crate::settings::rotary::{self, ArcSetting, Metal, RotaryTable, check_swing, overrun, set_arc};
 use crate::settings::round_outline::edge_under;
@@ -217,7 +218,18 @@ fn roughing(setup: &Setup, setting: &ArcSetting, offset: Length) -> Figure {
         Metal::Inside => (offset + left, "nearer"),
         Metal::Outside => ((offset - left).max(Length::ZERO), "farther out"),
     };
-    Figure::new("rough to", format!("{}, {} {way} each time", mm(to), mm(bite.radial)), why)
+    let shown = match Handwheel::of(&setup.job.bench.mill.readout) {
+        // In whole divisions, on the side that leaves metal.
+        Some(wheel) if wheel.division() <= bite.radial => {
+            let toward = if setting.arc.metal == Metal::Inside { Toward::More } else { Toward::Less };
+            let set = to.rounded(wheel.division(), toward).value;
+            let each = bite.radial.ratio_to(wheel.division()).to_integer();
+            let at = wind(wheel, set).map_or_else(|_| mm(set), |winding| wound(&winding));
+            format!("{at}, {each} divisions {way} each time")
+        }
+        _ => format!("{}, {} {way} each time", mm(to), mm(bite.radial)),
+    };
+    Figure::new("rough to", shown, why)
 }
 
 /// The numbers set once: the table centred under the spindle, the work on its stub or plate.
@@ -424,5 +436,9 @@ fn radius_check(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
         "the radius is {}; from the wall of a bore in its middle to the round, less half the bore",
         mm(across.half())
     ));
-    Some(Figure::new(setup.named(number, "check"), format!("⌀ {} over the round", mm(across)), why))
+    Some(Figure::new(
+        setup.named(number, "check"),
+        format!("⌀ {} over the round", setup.checked(across)),
+        why,
+    ))
 }

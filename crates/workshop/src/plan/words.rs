@@ -193,7 +193,7 @@ fn held_plain(setup: &Setup) -> String {
             format!("Stuck with adhesive or double-sided tape to a flat block in the vice, for {} is too thin for the jaws to hold flat. Part it with warmth, turn it over and stick it down again for the other face.", mm(setup.part.thickness()))
         }
         Held::ViceOnParallels => {
-            "In the vice, down on parallels that leave a way for drills to come through; tap it down until both parallels are tight.".into()
+            "In the vice, down on parallels that leave a way for drills to come through, or on its floor where none are needed; tap it down until it rocks on neither.".into()
         }
         Held::PlateOnFaceplate { hole } => {
             format!("Clamped flat to the faceplate on packing that the tool may pass over, two clamps at least; tap it until the punched centre of {} runs true, then tighten. Balance it with a weight opposite.", name(drawing, *hole))
@@ -210,7 +210,7 @@ fn held_plain(setup: &Setup) -> String {
         Held::BenchVice if setup.holding.located == Located::Punched => {
             "In the bench vice between soft jaws, a square stood beside the drill both ways.".into()
         }
-        Held::ViceOnEdge => "On edge in the vice, the opposite edge down on a parallel, the front face towards you.".into(),
+        Held::ViceOnEdge => "On edge in the vice, the opposite edge down on a parallel, or on its floor where none is needed, the front face towards you.".into(),
         Held::BoltOnPlate { bores } => {
             let turned = matches!(setup.holding.located, Located::TwoBores(_, second)
                 if setup.read(second).1 != Length::ZERO);

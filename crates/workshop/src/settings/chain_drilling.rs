@@ -115,6 +115,14 @@ pub fn inside(chain: Chain, radius: Length) -> Result<Ring, Problem> {
 fn check(chain: Chain) -> Result<(), Problem> {
     positive(chain.drill, "drill")?;
     positive(chain.allowance, "allowance")?;
+    if chain.web > chain.drill.half() {
+        return Err(Problem::new(format!("a web of {} does not break", mm(chain.web)))
+            .why(format!(
+                "over half of the drill, {}, neither chisel nor saw gets through the row",
+                mm(chain.drill.half())
+            ))
+            .mend("leave webs of 0.3 to 0.6 mm"));
+    }
     if chain.web < Length::mm_ratio(2, 10) {
         return Err(Problem::new(format!("a web of {} is too thin", mm(chain.web)))
             .why("under 0.2 mm the drill wanders into the hole before")
@@ -181,6 +189,12 @@ mod tests {
         let radius = Length::mm_ratio(54, 10) - Length::mm_ratio(33, 10);
         let found = ring(chain(), radius, Angle::degrees(360)).unwrap();
         assert_eq!((found.holes, found.between), (6, Angle::degrees(60)));
+    }
+
+    #[test]
+    fn a_web_that_nobody_breaks_is_refused() {
+        let thick = Chain { web: Length::mm(3), ..chain() };
+        assert!(row(thick, Length::mm(60)).unwrap_err().what().contains("does not break"));
     }
 
     #[test]

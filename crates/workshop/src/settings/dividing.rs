@@ -207,10 +207,13 @@ impl Dividing {
 impl Holes {
     /// `2 turns and 16 holes in 24`.
     pub fn shown(&self) -> String {
+        let counted = |count: u64, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
+        let turns = counted(self.turns, "turn");
+        let holes = format!("{} in {}", counted(self.holes.into(), "hole"), self.circle);
         match (self.turns, self.holes) {
-            (turns, 0) => format!("{turns} turns, any circle of {}", self.circle),
-            (0, holes) => format!("{holes} holes in {}", self.circle),
-            (turns, holes) => format!("{turns} turns and {holes} holes in {}", self.circle),
+            (_, 0) => turns,
+            (0, _) => holes,
+            _ => format!("{turns} and {holes}"),
         }
     }
 }

@@ -106,7 +106,7 @@ impl Handwheel {
     }
 
     /// What one division of the dial stands for: travel, or change in diameter.
-    fn division(&self) -> Length {
+    pub fn division(&self) -> Length {
         self.lead * self.shown_for_travel() / i64::from(self.divisions)
     }
 

@@ -26,6 +26,7 @@ pub mod force;
 pub mod handwheel;
 pub mod knurl;
 pub mod lathe;
+pub mod left_hand;
 pub mod lubricant;
 pub mod measuring;
 pub mod milling;

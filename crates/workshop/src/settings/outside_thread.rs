@@ -7,6 +7,7 @@
 use num_rational::Ratio;
 
 use super::change_wheels::{Gear, Wanted, change_wheels};
+use super::left_hand;
 use super::lubricant::lubricant;
 use super::screw_cutting::root;
 use super::show::{geometry, mm, number, practice};
@@ -15,7 +16,7 @@ use crate::bench::{Bench, Lathe};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 use crate::tables::materials::{Kind, Material, Operation};
-use crate::tables::threads::{Form, Thread};
+use crate::tables::threads::{Form, Hand, Thread};
 use crate::why::{Figure, Why};
 
 /// The coarsest pitch that a die cuts out of the solid without tearing, the work slipping in its
@@ -184,6 +185,7 @@ impl Asked<'_> {
             }
         }];
         figures.push(self.how());
+        figures.extend(left_hand::outside(self.thread, self.way));
         let lead =
             geometry(format!("the root of {} is {} across", self.thread.designation, mm(root(self.thread))));
         let start = match self.way {
@@ -238,6 +240,9 @@ impl Asked<'_> {
     }
 
     fn run_out(&self) -> Figure {
+        if self.thread.hand == Hand::Left && self.way != Way::Die {
+            return left_hand::begins(self.thread, self.runs_out);
+        }
         let turns = self.thread.pitch * RUN_OUT_TURNS;
         let (shown, why) = match self.runs_out {
             RunsOut::Free => (
@@ -284,8 +289,10 @@ impl Asked<'_> {
         let lowest = self.speeds.iter().copied().filter(|&speed| speed > 0).min();
         let m_per_min =
             |speed: u32| self.thread.major.as_mm() * std::f64::consts::PI * f64::from(speed) / 1000.0;
-        let slow =
-            lowest.filter(|&speed| self.runs_out == RunsOut::Free && m_per_min(speed) <= DIE_M_PER_MIN);
+        let slow = lowest.filter(|&speed| {
+            let lets_go = self.runs_out == RunsOut::Free && self.thread.hand == Hand::Right;
+            lets_go && m_per_min(speed) <= DIE_M_PER_MIN
+        });
         let hand = practice(
             "the spindle pulled round by its chuck or belt, out of gear: a die stops where it should, and is felt as it cuts",
         );
@@ -316,6 +323,8 @@ impl Asked<'_> {
                 .source(published.source.to_string()),
             );
         let room = match self.runs_out {
+            // A left-hand one runs off the end: nothing has to be drawn out in time.
+            _ if self.thread.hand == Hand::Left => return Ok(chosen.figures(why).remove(0)),
             RunsOut::Free => return Ok(chosen.figures(why).remove(0)),
             RunsOut::Groove { width, .. } => width,
             RunsOut::Shoulder => self.thread.pitch * RUN_OUT_TURNS,

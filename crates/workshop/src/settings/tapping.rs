@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::left_hand;
 use super::show::{mm, positive, practice};
 use crate::measure::Length;
 use crate::problem::Problem;
@@ -206,6 +207,7 @@ impl Tapping {
             Figure::new("full thread to", mm(self.thread_depth), depth),
             Figure::new("full-strength engagement", mm(self.full_strength), strength),
         ];
+        figures.extend(left_hand::tap(&self.thread));
         let caution =
             |(i, c): (usize, &Why)| Figure::new(format!("caution {}", i + 1), c.statement.clone(), c.clone());
         figures.extend(self.cautions.iter().enumerate().map(caution));

@@ -83,7 +83,7 @@ pub fn holes(thread: &Thread) -> impl Iterator<Item = &'static ClearanceHole> {
         .iter()
         .filter(move |listed| match metric {
             Some(major) => listed.major == major && listed.hole.class.is_some(),
-            None => listed.hole.thread == thread.designation,
+            None => listed.hole.thread == thread.listed_as(),
         })
         .map(|listed| &listed.hole)
 }

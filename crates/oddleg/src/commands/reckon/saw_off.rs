@@ -35,8 +35,11 @@ impl SawOff {
         let [new_bar, saw_cut] = args::sizes([("--new-bar", &self.new_bar), ("--saw-cut", &self.saw_cut)])?;
         let sawing = Sawing { pieces, bars, new_bar, saw_cut };
         let found = saw(&sawing).map_err(one)?;
-        Ok(Answer::new(format!("{} pieces to saw off", sawing.pieces.len()))
-            .figures("", found.figures(&sawing))
-            .lines("how sure", vec![found.proof()]))
+        Ok(Answer::new(match sawing.pieces.len() {
+            1 => "1 piece to saw off".to_owned(),
+            many => format!("{many} pieces to saw off"),
+        })
+        .figures("", found.figures(&sawing))
+        .lines("how sure", vec![found.proof()]))
     }
 }

@@ -5,11 +5,12 @@ use super::holes::{bore, both_sides, chain_drill, drilled, ream};
 use super::{Cut, Reach, deed_of, hollow, reach, through, through_both};
 use crate::drawing::{Depth, DimensionId, FeatureId, Kind};
 use crate::measure::Length;
-use crate::metric::{material, reaming_allowance};
+use crate::metric::material;
 use crate::order::by_eye;
 use crate::order::deed::{Job, Lot, Makings, Refused};
 use crate::order::offers;
 use crate::order::work::{Deep, Tool, Work};
+use crate::settings::reaming::left_by_the_drill;
 use crate::tables::processes::{limit, process};
 
 /// One way of making a hole.
@@ -168,7 +169,7 @@ impl Hole {
             return None;
         }
         let light = material(job.part.drawing).is_ok_and(|(material, _)| material.is_light());
-        let (least, most) = reaming_allowance(self.size, light);
+        let (least, most) = left_by_the_drill(self.size, light);
         let first =
             hollow::below(job, self.size - least).filter(|drill| drill.diameter >= self.size - most)?;
         let mut all = self.drilled(job, first);

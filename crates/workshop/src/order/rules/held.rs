@@ -31,7 +31,7 @@ fn crossed(job: &Job, deed: &Deed) -> Vec<FeatureId> {
     let Some(section) = section_of(job, hole) else { return Vec::new() };
     let round = job.part.cut_diameter(section).unwrap_or_default().half();
     let deep = match deed.work {
-        Work::Drill { deep, .. } | Work::MillSlot { deep } => deep.length(),
+        Work::Drill { deep, .. } | Work::MillSlot { deep, .. } => deep.length(),
         _ => return Vec::new(),
     };
     let met = |id: &FeatureId| {

@@ -37,7 +37,7 @@ pub(super) fn through_thin(job: &Job, deed: &Deed, thinning: &Deed) -> bool {
             | Work::Bore { deep: Deep::Through(_), .. }
             | Work::TrueHole { deep: Deep::Through(_), .. }
             | Work::Tap { deep: Deep::Through(_) }
-            | Work::MillSlot { deep: Deep::Through(_) }
+            | Work::MillSlot { deep: Deep::Through(_), .. }
     );
     through && hole != cut && left < limit("thin wall") && holes.into_iter().all(stands_in)
 }

@@ -3,6 +3,7 @@
 
 use num_rational::Ratio;
 
+use super::far::{self, From};
 use super::{Asked, Rows, limits, turned, walls};
 use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Linear};
 use crate::geometry::Point;
@@ -241,7 +242,7 @@ fn edge(rows: &mut Rows, hole: &Hole, axis: Axis, n: usize) {
     out += hole.also[n];
     whys.extend(hole.by.map(|by| job.why_dimension(by)));
     let out = told(rows, (out, whys), size);
-    over_plugs(rows, what, size, over, out, (how, vec![plugged(rows, hole.id, hole.plug)]));
+    over_plugs(rows, what, size, over, out, (how, vec![plugged(rows, hole.id, hole.plug)], From::Edge));
 }
 
 /// From one hole to another, straight.
@@ -270,7 +271,8 @@ fn pair(rows: &mut Rows, hole: &Hole, other: &Hole) {
     let what = format!("{} to {}", hole.name, other.name);
     let plugs = [plugged(rows, hole.id, hole.plug), plugged(rows, other.id, other.plug)];
     let plugs = if plugs[0] == plugs[1] { vec![format!("two of {}", plugs[0])] } else { plugs.to_vec() };
-    over_plugs(rows, what, distance, over, (out, whys), ("over the far sides of two plugs".into(), plugs));
+    let how = "over the far sides of two plugs".into();
+    over_plugs(rows, what, distance, over, (out, whys), (how, plugs, From::Hole));
 }
 
 /// A place that no dimension lets be out, such as one half-way across, is held as a size of its
@@ -299,7 +301,7 @@ fn over_plugs(
     size: Length,
     over: OverPins,
     (out, whys): (Length, Vec<Why>),
-    (how, plugs): (String, Vec<String>),
+    (how, plugs, from): (String, Vec<String>, From),
 ) {
     let limits = Limits::about(size, out).moved(over.over - size);
     let why = geometry(format!(
@@ -310,5 +312,8 @@ fn over_plugs(
     ));
     let why = whys.into_iter().fold(why, Why::because);
     let asked = Asked { what, size, limits, why, across: Across::Outside, how };
-    rows.over(asked, over.over, &plugs.join(", "));
+    let plugs = plugs.join(", ");
+    if !far::measured(rows, &asked, over, &plugs, from) {
+        rows.over(asked, over.over, &plugs);
+    }
 }

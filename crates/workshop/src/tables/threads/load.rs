@@ -2,7 +2,7 @@
 
 use num_rational::Ratio;
 
-use super::{Series, SizeIs, TappingDrill, Thread};
+use super::{Hand, Series, SizeIs, TappingDrill, Thread};
 use crate::measure::Length;
 use crate::tables::drills;
 use crate::tables::rows::{Row, rows};
@@ -20,6 +20,7 @@ pub(super) fn every_thread() -> Vec<Thread> {
     ] {
         threads.extend(rows.iter().map(|row| whitworth(row, series)));
     }
+    threads.extend(rows!("threads/bsp.csv").iter().map(pipe));
     threads.extend(rows!("threads/unified.csv").iter().map(unified));
     threads
 }
@@ -43,6 +44,7 @@ fn metric(row: &Row) -> Thread {
         size: row.number("major_mm"),
         count: row.number("pitch_mm"),
         size_is: SizeIs::Millimetres,
+        hand: Hand::Right,
     }
 }
 
@@ -60,6 +62,7 @@ fn ba(row: &Row) -> Thread {
         size: row.number("number"),
         count: row.number("pitch_mm"),
         size_is: SizeIs::Number,
+        hand: Hand::Right,
     }
 }
 
@@ -85,6 +88,25 @@ fn whitworth(row: &Row, series: Series) -> Thread {
         size: row.number("size_in"),
         count: row.number("tpi"),
         size_is: SizeIs::Inches,
+        hand: Hand::Right,
+    }
+}
+
+/// A row of pipe threads: the size is that of the pipe.
+fn pipe(row: &Row) -> Thread {
+    Thread {
+        designation: row.text("designation").to_owned(),
+        series: Series::Pipe,
+        pitch: pitch_of(row),
+        major: row.length("major_mm"),
+        pitch_diameter: row.length("pitch_diameter_mm"),
+        minor: row.length("minor_mm"),
+        source: published(row),
+        tapping_drills: vec![metric_drill(row.length("tapping_drill_mm"), drill_source(row))],
+        size: row.number("size_in"),
+        count: row.number("tpi"),
+        size_is: SizeIs::Inches,
+        hand: Hand::Right,
     }
 }
 
@@ -120,6 +142,7 @@ fn unified(row: &Row) -> Thread {
         size,
         count: row.number("tpi"),
         size_is,
+        hand: Hand::Right,
     }
 }
 

@@ -20,6 +20,7 @@ pub use strength::Stripping;
 
 use super::source::Source;
 use crate::measure::Length;
+use crate::problem::Problem;
 use crate::why::{Figure, Why};
 
 /// One screw thread.
@@ -48,6 +49,17 @@ pub struct Thread {
     count: Ratio<i128>,
     /// What the first number means.
     size_is: SizeIs,
+    /// Which way it winds.
+    pub hand: Hand,
+}
+
+/// Which way a thread winds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// Goes away from whoever turns it clockwise: every thread of which nothing is said.
+    Right,
+    /// Comes nearer when it is turned clockwise.
+    Left,
 }
 
 /// What the number in a thread's name means.
@@ -86,6 +98,8 @@ pub enum Series {
     ModelEngineer,
     /// British Standard Brass, 26 threads to the inch.
     Brass,
+    /// British Standard Pipe, parallel: G of ISO 228.
+    Pipe,
     /// Unified coarse.
     Unc,
     /// Unified fine.
@@ -107,7 +121,7 @@ pub enum Form {
 
 impl Series {
     /// Every series.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::MetricCoarse,
         Self::MetricFine,
         Self::Ba,
@@ -115,6 +129,7 @@ impl Series {
         Self::Bsf,
         Self::ModelEngineer,
         Self::Brass,
+        Self::Pipe,
         Self::Unc,
         Self::Unf,
     ];
@@ -129,6 +144,7 @@ impl Series {
             Self::Bsf => "British Standard Fine",
             Self::ModelEngineer => "Model Engineer",
             Self::Brass => "British Standard Brass",
+            Self::Pipe => "British Standard Pipe, parallel",
             Self::Unc => "Unified coarse",
             Self::Unf => "Unified fine",
         }
@@ -140,7 +156,7 @@ impl Series {
             Self::MetricCoarse | Self::MetricFine => Form::Metric60,
             Self::Unc | Self::Unf => Form::Unified60,
             Self::Ba => Form::Ba47,
-            Self::Bsw | Self::Bsf | Self::ModelEngineer | Self::Brass => Form::Whitworth55,
+            Self::Bsw | Self::Bsf | Self::ModelEngineer | Self::Brass | Self::Pipe => Form::Whitworth55,
         }
     }
 }
@@ -149,6 +165,55 @@ impl Thread {
     /// The profile that it is cut to.
     pub const fn form(&self) -> Form {
         self.series.form()
+    }
+
+    /// The thread of the same size that winds that way.
+    pub fn of_hand(&'static self, hand: Hand) -> &'static Self {
+        if self.hand == hand {
+            return self;
+        }
+        let (from, to) = match hand {
+            Hand::Left => (all(), left_handed()),
+            Hand::Right => (left_handed(), all()),
+        };
+        from.iter().position(|thread| thread == self).map_or(self, |at| &to[at])
+    }
+
+    /// What a left-handed one is called without the word for it: the name under which tables list its size.
+    pub fn listed_as(&self) -> &str {
+        self.designation.strip_suffix(LEFT).unwrap_or(&self.designation)
+    }
+
+    /// That another thread may take the place of this one as far as its hand goes.
+    ///
+    /// # Errors
+    ///
+    /// A [`Problem`] when one is left-handed and the other is not.
+    pub fn winds_as(&self, other: &Self) -> Result<(), Problem> {
+        if self.hand == other.hand {
+            return Ok(());
+        }
+        let hand = |thread: &Self| match thread.hand {
+            Hand::Right => "right-handed",
+            Hand::Left => "left-handed",
+        };
+        Err(Problem::new(format!(
+            "{} is {}, {} is {}",
+            self.designation,
+            hand(self),
+            other.designation,
+            hand(other)
+        ))
+        .why("what winds the other way does not screw in, and comes loose where the drawing has it tighten")
+        .mend("write `LH` behind both names, or behind neither"))
+    }
+
+    /// Whether the tap or die of one cuts the other: size, pitch, profile and hand, whatever series they
+    /// are called by.
+    pub fn is_cut_as(&self, other: &Self) -> bool {
+        let profile = |thread: &Self| thread.form().half_angle_rad().to_bits();
+        let cut = |thread: &Self| (thread.major, thread.pitch, thread.hand, profile(thread));
+        cut(self) == cut(other)
     }
 
     /// The pitch as its trade gives it: `0.5 mm`, or `40 t.p.i.`.
@@ -177,6 +242,10 @@ impl Thread {
                 published("basic minor diameter, internal"),
             ),
         ];
+        if self.hand == Hand::Left {
+            let why = Why::new("a left-hand thread goes on anticlockwise").source("ISO 965-1, from memory");
+            figures.push(Figure::new("hand", "left: turned anticlockwise to go on", why));
+        }
         for drill in &self.tapping_drills {
             let percents: Vec<String> = self
                 .form()
@@ -194,10 +263,26 @@ impl Thread {
     }
 }
 
-/// Every thread, series by series, each in the order of its table.
+/// Every right-hand thread, series by series, each in the order of its table.
 pub fn all() -> &'static [Thread] {
     static ALL: LazyLock<Vec<Thread>> = LazyLock::new(load::every_thread);
     &ALL
+}
+
+/// What stands behind the name of a left-hand thread: ISO 965-1, from memory.
+const LEFT: &str = "-LH";
+
+/// Every thread wound the other way, in the same order. No table lists them: the sizes are the same.
+fn left_handed() -> &'static [Thread] {
+    static LEFT_HANDED: LazyLock<Vec<Thread>> = LazyLock::new(|| {
+        let left = |thread: &Thread| Thread {
+            designation: format!("{}{LEFT}", thread.designation),
+            hand: Hand::Left,
+            ..thread.clone()
+        };
+        all().iter().map(left).collect()
+    });
+    &LEFT_HANDED
 }
 
 /// The threads of one series, in the order of its table.

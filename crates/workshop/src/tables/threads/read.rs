@@ -7,12 +7,14 @@
 
 use num_rational::Ratio;
 
-use super::{Series, SizeIs, Thread, all};
+use super::{Hand, Series, SizeIs, Thread, all};
 use crate::problem::Problem;
 use crate::tables::near::{LISTED, nearest, quoted};
 
 /// The thread of that name: `M3`, `M3x0.5`, `7BA`, `7 B.A.`, `1/4 x 26 BSF`,
 /// `3/16 ME 40`, `#5-40`, `1/4-20 UNC`.
+///
+/// `LH` or `left hand` behind it is the thread wound the other way: `M6-LH`.
 ///
 /// A metric size without a pitch is the coarse one (ISO 965-1). Everything else
 /// that could mean two threads is refused.
@@ -28,7 +30,7 @@ pub fn find(text: &str) -> Result<&'static Thread, Problem> {
         None => Vec::new(),
     };
     match candidates[..] {
-        [thread] => Ok(thread),
+        [thread] => Ok(thread.of_hand(asked.map_or(Hand::Right, |asked| asked.hand))),
         [] => Err(unknown(text, asked.as_ref())),
         _ => Err(Problem::new(format!("{} could be more than one thread", quoted(text)))
             .why(format!("it fits {}", listed(&candidates)))
@@ -44,6 +46,7 @@ struct Asked {
     numbered: bool,
     /// True when the words say coarse or fine, or there is a second number.
     pitch_said: bool,
+    hand: Hand,
     size: Ratio<i128>,
     count: Option<Ratio<i128>>,
 }
@@ -54,7 +57,7 @@ impl Asked {
     fn read(text: &str) -> Option<Self> {
         let pieces = Pieces::of(text)?;
         let mut series = Series::ALL.to_vec();
-        let (mut numbered, mut pitch_said) = (pieces.hash, false);
+        let (mut numbered, mut pitch_said, mut hand) = (pieces.hash, false, Hand::Right);
         for word in &pieces.words {
             let meant: &[Series] = match word.as_str() {
                 "m" => &[Series::MetricCoarse, Series::MetricFine],
@@ -63,6 +66,7 @@ impl Asked {
                 "bsf" => &[Series::Bsf],
                 "me" | "model" | "engineer" => &[Series::ModelEngineer],
                 "brass" | "bsb" => &[Series::Brass],
+                "bsp" | "bspp" | "g" | "pipe" => &[Series::Pipe],
                 "unc" | "nc" => &[Series::Unc],
                 "unf" | "nf" => &[Series::Unf],
                 "coarse" => &[Series::MetricCoarse, Series::Unc],
@@ -71,7 +75,11 @@ impl Asked {
                     numbered = true;
                     continue;
                 }
-                "x" | "tpi" | "in" | "thread" => continue,
+                "lh" | "left" => {
+                    hand = Hand::Left;
+                    continue;
+                }
+                "x" | "tpi" | "in" | "thread" | "hand" | "rh" | "right" => continue,
                 _ => return None,
             };
             pitch_said |= matches!(word.as_str(), "coarse" | "fine");
@@ -83,7 +91,8 @@ impl Asked {
             [size, count] => (size, Some(count)),
             _ => return None,
         };
-        Some(Self { series, numbered, pitch_said: pitch_said || count.is_some(), size, count })
+        let pitch_said = pitch_said || count.is_some();
+        Some(Self { series, numbered, pitch_said, hand, size, count })
     }
 
     /// True when the name may mean this thread.
@@ -184,7 +193,7 @@ fn unknown(text: &str, asked: Option<&Asked>) -> Problem {
     };
     Problem::new(format!("there is no thread {}", quoted(text)))
         .why(format!("the tables have none of that name; the nearest are {names}"))
-        .mend("write it as `M3`, `M8x1`, `7 BA`, `1/4 BSW`, `3/16 x 40 ME` or `5-40 UNC`")
+        .mend("write it as `M3`, `M8x1`, `7 BA`, `1/4 BSW`, `3/16 x 40 ME` or `5-40 UNC`, with `LH` behind it where it is left-handed")
 }
 
 /// Designations, in a row.

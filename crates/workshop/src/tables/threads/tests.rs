@@ -24,7 +24,7 @@ fn two_figures(value: f64) -> f64 {
 #[test]
 fn every_series_is_all_there() {
     let counts = Series::ALL.map(|series| of(series).count());
-    assert_eq!(counts, [27, 32, 17, 16, 13, 16, 6, 14, 15]);
+    assert_eq!(counts, [27, 32, 17, 16, 13, 16, 6, 8, 14, 15]);
 }
 
 /// ISO 68-1: pitch diameter d - 3H/4, minor d - 5H/4, to the thousandth as ISO
@@ -86,6 +86,32 @@ fn threads_to_the_inch_agree_with_the_standards() {
     }
     assert!(of(Series::Brass).all(|t| t.pitch == Length::inches(1, 26)));
     assert!(of(Series::ModelEngineer).all(|t| [32, 40].map(|n| Length::inches(1, n)).contains(&t.pitch)));
+}
+
+/// ISO 228-1 as its printed tables have it: thread, threads to the inch, over the crests, the hole.
+#[test]
+fn pipe_threads_are_larger_than_their_names() {
+    const PRINTED: &str = "1/16 28 7.723 6.561, 1/8 28 9.728 8.566, 1/4 19 13.157 11.445, 3/8 19 16.662 14.95, \
+                           1/2 14 20.955 18.631, 5/8 14 22.911 20.587, 3/4 14 26.441 24.117, 1 11 33.249 30.291";
+    let row = |t: &Thread| format!("{} {} {} {}", t.size, t.count, t.major.shown(3), t.minor.shown(3));
+    assert_eq!(of(Series::Pipe).map(row).collect::<Vec<_>>().join(", "), PRINTED);
+}
+
+/// Every thread has its like that winds the other way, which no list of threads offers by itself.
+#[test]
+fn a_left_hand_thread_is_the_same_but_for_its_hand() {
+    for thread in all() {
+        let left = find(&format!("{} LH", thread.designation)).unwrap();
+        assert_eq!((left.hand, left.listed_as()), (Hand::Left, thread.designation.as_str()));
+        assert_eq!((left.major, left.pitch, left.minor), (thread.major, thread.pitch, thread.minor));
+        assert_eq!(find(&left.designation).unwrap(), left);
+        assert!(left.of_hand(Hand::Right) == thread && left != thread && !left.is_cut_as(thread));
+        assert!(thread.winds_as(left).is_err() && left.winds_as(left).is_ok());
+    }
+    assert!(all().iter().all(|thread| thread.hand == Hand::Right));
+    // A Whitworth tap of a quarter inch has 20 turns to the inch as a Unified one has, and another profile.
+    assert!(!find("1/4 BSW").unwrap().is_cut_as(find("1/4-20 UNC").unwrap()));
+    assert!(find("3/8 x 32 ME").unwrap().is_cut_as(find("3/8 x 32 ME").unwrap()));
 }
 
 /// Coarse pitches of ISO 261, typed from memory of the standard.
@@ -239,6 +265,7 @@ fn every_thread_is_found_by_series_size_and_count() {
         Series::Bsf => "B.S.F.",
         Series::ModelEngineer => "M.E.",
         Series::Brass => "brass",
+        Series::Pipe => "G",
         Series::Unc => "UNC",
         Series::Unf => "UNF",
     };
@@ -276,6 +303,12 @@ fn names_are_read_as_people_write_them() {
         ("#5-40", "5-40 UNC"),
         ("No.10-32", "10-32 UNF"),
         ("1/4-28", "1/4-28 UNF"),
+        ("G 1/8", "1/8 BSP"),
+        ("1/8\" B.S.P.P.", "1/8 BSP"),
+        ("M6-LH", "M6-LH"),
+        ("M8 x 1 left-hand", "M8x1-LH"),
+        ("4 BA L.H.", "4 BA-LH"),
+        ("M6 RH", "M6"),
     ] {
         assert_eq!(find(text).unwrap().designation, name, "{text}");
     }
