@@ -318,7 +318,21 @@ fn path_data(path: &Path<Point>) -> String {
 
 /// A number to a thousandth, without needless noughts or a negative nought.
 pub(crate) fn number(value: f64) -> String {
-    let mut text = format!("{value:.3}");
+    let thousandths = value * 1e3;
+    let nearest = thousandths.round();
+    // Whole numbers are written many times quicker; between two of them the exact way decides.
+    let plain = (thousandths - nearest).abs() < 0.499 && nearest.abs() < 1e15;
+    let mut text = match nearest as i64 {
+        0 if plain => return "0".into(),
+        whole if plain => {
+            let (sign, units) = (if whole < 0 { "-" } else { "" }, whole.unsigned_abs());
+            match units % 1000 {
+                0 => return format!("{sign}{}", units / 1000),
+                rest => format!("{sign}{}.{rest:03}", units / 1000),
+            }
+        }
+        _ => format!("{value:.3}"),
+    };
     let kept = text.trim_end_matches('0').trim_end_matches('.').len();
     text.truncate(kept);
     if text == "-0" { "0".into() } else { text }
@@ -371,6 +385,19 @@ mod tests {
     fn numbers_are_short_and_never_minus_nought() {
         let shown = [0.0, -0.0001, 1.0, 1.25, -2.71846, 100.0].map(number);
         assert_eq!(shown, ["0", "0", "1", "1.25", "-2.718", "100"]);
+    }
+
+    /// Against the exact decimals that the language writes, near halves too.
+    #[test]
+    fn numbers_are_the_nearest_thousandths() {
+        for n in -4000..4000 {
+            for off in [0.0, 0.0005, 0.000_499, 0.000_501, 0.25, 123_456.0, 1e15] {
+                let value = f64::from(n) / 1000.0 + off;
+                let exact = format!("{value:.3}");
+                let exact = exact.trim_end_matches('0').trim_end_matches('.');
+                assert_eq!(number(value), if exact == "-0" { "0" } else { exact }, "{value:?}");
+            }
+        }
     }
 
     #[test]

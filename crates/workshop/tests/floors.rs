@@ -46,6 +46,24 @@ fn depth_of(made: &Plan, what: &str) -> String {
     row.depth[0].shown.clone()
 }
 
+/// A ledge of a millimetre and a half is drilled while all 50 stand on it: the row counts from the top edge.
+#[test]
+fn a_drill_before_its_thin_ledge_goes_through_the_whole_metal() {
+    let hole =
+        "kind = \"hole\"\nface = \"top\"\ndiameter = 6\nplace = [\"40 from left edge\", \"mid thickness\"]";
+    let made = planned(&angle(hole).replace("leaves = 12", "leaves = 1.5"));
+    let order: Vec<&str> = rows(&made).iter().map(|row| row.what.as_str()).collect();
+    let at = |what: &str| order.iter().position(|row| row.starts_with(what));
+    assert!(at("drill thing") < at("mill inside"), "{order:?}");
+    // 50, and the point of 0.3 of 6.
+    assert!(
+        depth_of(&made, "drill thing").contains("51.8 mm from the"),
+        "{}",
+        depth_of(&made, "drill thing")
+    );
+    assert!(!depth_of(&made, "drill thing").contains("step"));
+}
+
 /// From either edge the same 12 mm are left, and from the left 15 to the shoulder; a place that
 /// has nothing cut away keeps its 50.
 #[test]

@@ -204,16 +204,17 @@ impl Segment {
 
     /// The smallest upright rectangle around it.
     pub fn bounds(&self) -> Bounds {
-        let mut bounds = Bounds::of(self.start()).including(self.end());
-        if let Self::Arc(arc) = self {
-            for quarter in 0..4 {
-                let rad = f64::from(quarter) * TAU / 4.0;
-                if arc.passes(rad) {
-                    bounds = bounds.including(arc.centre.polar(arc.radius_mm, rad));
-                }
-            }
+        let arc = match self {
+            Self::Line(line) => return Bounds::of(line.start).including(line.end),
+            Self::Arc(arc) => arc,
+        };
+        let out = |across: f64, up: f64| arc.centre + Point::new(across, up).times(arc.radius_mm);
+        if arc.sweep_rad.abs() >= TAU {
+            return Bounds { least: out(-1.0, -1.0), most: out(1.0, 1.0) };
         }
-        bounds
+        let sides = [out(1.0, 0.0), out(0.0, 1.0), out(-1.0, 0.0), out(0.0, -1.0)];
+        let passed = (0..4).zip(sides).filter(|&(quarter, _)| arc.passes(f64::from(quarter) * TAU / 4.0));
+        passed.fold(Bounds::of(arc.start()).including(arc.end()), |bounds, (_, side)| bounds.including(side))
     }
 
     /// Its share of twice the signed area, by Green's theorem, in square mm.

@@ -186,11 +186,11 @@ impl Length {
     /// The shortest exact decimal of a millimetre, or `places` decimals with `≈`
     /// before them when it does not end there.
     pub fn shown(self, places: u32) -> String {
-        let fixed = decimal(self.mm, places);
-        let exact = ends(self.mm, places);
-        let short =
-            if fixed.contains('.') { fixed.trim_end_matches('0').trim_end_matches('.') } else { &fixed };
-        if exact { short.to_owned() } else { format!("≈{short}") }
+        let mut text = decimal(self.mm, places);
+        if text.contains('.') {
+            text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+        }
+        if ends(self.mm, places) { text } else { format!("≈{text}") }
     }
 
     /// The length as inches and a fraction, such as `1 3/32`, when its fraction
@@ -233,9 +233,12 @@ fn decimal(value: Ratio<i128>, places: u32) -> String {
     let units = nearest_whole(value, 10_i128.pow(places));
     let sign = if units < 0 { "-" } else { "" };
     let (units, scale) = (units.unsigned_abs(), 10_u128.pow(places));
-    match places {
-        0 => format!("{sign}{units}"),
-        _ => format!("{sign}{}.{:0width$}", units / scale, units % scale, width = places as usize),
+    let width = places as usize;
+    match (u64::try_from(units), u64::try_from(scale)) {
+        _ if places == 0 => format!("{sign}{units}"),
+        // Short numbers are written many times quicker than a `u128`.
+        (Ok(units), Ok(scale)) => format!("{sign}{}.{:0width$}", units / scale, units % scale),
+        _ => format!("{sign}{}.{:0width$}", units / scale, units % scale),
     }
 }
 

@@ -8,9 +8,10 @@
 //! along X there too; or it, or a side that nothing turns, is stepped by coordinates and smoothed with a file, or filed; the search chooses. A piece
 //! no cutter gets into is filed to a line.
 
+mod ruled_out;
+
 use super::deed::{Deed, Job, Lot, Makings};
 use super::ends::{FILED_TO_DISCS, between_discs, end, flanks, no_turning, on_table, turns_about};
-use super::figures;
 use super::offers::offer;
 use super::places::{at_bench, from_edges, from_plate, plate_swung, plate_turned};
 use super::plates::deed;
@@ -23,7 +24,6 @@ use crate::geometry::{Arc, Segment};
 use crate::measure::Length;
 use crate::problem::Outcome;
 use crate::settings::cutter::stiffer;
-use crate::settings::plain_buttons;
 use crate::tables::processes::{limit, process};
 
 /// The least radius of a rounding that is worth stepping on the mill; below it a file
@@ -134,7 +134,7 @@ impl How {
             Self::Turn(..) => Some(TURNED),
             Self::Step(_) => Some(STEPPED),
             Self::StepSide(_) => Some("milled by stepped coordinates"),
-            Self::File => Some("filed to a line"),
+            Self::File => Some(FILED),
             Self::Discs => Some(FILED_TO_DISCS),
         }
     }
@@ -218,39 +218,6 @@ fn flat(job: &Job, lot: Lot) -> Holding {
         .unwrap_or_else(|| Holding { held: Held::ClampsMoved, ..from_edges(job, lot, Face::Front) })
 }
 
-/// Of a corner whose radius has a tolerance: takes out the ways that come no nearer, as long as
-/// one does; plain discs are offered where nothing else would.
-fn too_rough(job: &Job, corner: Option<FeatureId>, piece: Segment, ways: &mut Vec<How>) -> Out {
-    let radius = corner.and_then(|id| match job.part.feature(id).kind {
-        Kind::Corner { radius } => radius,
-        _ => None,
-    });
-    let Some((radius, room)) = radius.and_then(|radius| Some((radius, job.room_of(radius)?))) else {
-        return Vec::new();
-    };
-    let outward = matches!(piece, Segment::Arc(arc) if arc.sweep_rad > 0.0);
-    let rough = |way: &How| way.size_within().is_some_and(|within| within > room);
-    let discs = outward && plain_buttons::serves(job.part.size(radius) * 2) && !rough(&How::Discs);
-    if ways.iter().all(rough) && discs {
-        ways.push(How::Discs);
-    }
-    if ways.iter().all(rough) {
-        return Vec::new();
-    }
-    let name = &job.part.drawing.dimensions[radius.0].name;
-    let said = |way: &How| {
-        let because = format!(
-            "`{name}` is to be within {}, and that comes within {}",
-            figures::room(room),
-            way.size_within().unwrap_or_default()
-        );
-        Some((way.words()?, because))
-    };
-    let out = ways.iter().filter(|way| rough(way)).filter_map(said).collect();
-    ways.retain(|way| !rough(way));
-    out
-}
-
 /// The corner that a piece rounds.
 fn corner(job: &Job, name: &str) -> Option<FeatureId> {
     let corner = |f: &crate::drawing::Feature| f.name == name && matches!(f.kind, Kind::Corner { .. });
@@ -308,7 +275,8 @@ fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -
                 let mut ways: Vec<How> =
                     turn.into_iter().chain(mill.map(How::Step)).chain([How::File]).collect();
                 let corner = corner(job, &named.names[piece]);
-                out[piece].extend(too_rough(job, corner, segments[piece], &mut ways));
+                out[piece].extend(ruled_out::too_rough(job, corner, segments[piece], &mut ways));
+                out[piece].extend(ruled_out::by_hand_or_not(job, segments[piece], &mut ways));
                 ways
             }
         }
@@ -316,7 +284,9 @@ fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -
     let mut ways: Vec<Vec<How>> = (0..segments.len()).map(&mut way).collect();
     left_by_cutter(segments, &mut ways);
     for (piece, ways) in ways.iter().enumerate() {
-        for how in ways.iter().filter(|how| ways.len() == 1 || **how != How::File) {
+        // What is filed because the rest is out says so with its reason.
+        let alone = ways.len() == 1 && out[piece].is_empty();
+        for how in ways.iter().filter(|how| alone || **how != How::File) {
             say(job, makings, named, piece, how);
         }
     }
@@ -325,6 +295,8 @@ fn ways(job: &Job, makings: &mut Makings, named: &Named, bosses: &[FeatureId]) -
 
 /// What turning an arc is called.
 const TURNED: &str = "rounded on the rotary table";
+/// What filing it is called.
+const FILED: &str = "filed to a line";
 /// What stepping it is called.
 const STEPPED: &str = "rounded by stepped coordinates";
 

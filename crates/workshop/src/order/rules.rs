@@ -8,10 +8,11 @@
 mod by_hand;
 mod hard;
 mod held;
+mod holes;
 mod parted;
 mod plates;
 mod screwed;
-mod thin;
+pub(super) mod thin;
 mod turned;
 
 use super::deed::{Deed, Flat, Job, Lot, Makings, Place, Token};
@@ -54,10 +55,11 @@ const fn rule(name: &'static str, because: &'static str, says: Says) -> Rule {
     Rule { name, because, source: PRACTICE, says }
 }
 
-/// Every rule the order of work knows: of plates and their stacks, of turned parts, of what holds those, then of hardening.
+/// Every rule the order of work knows: of holes, of plates and their stacks, of turned parts, of what holds those, then of hardening.
 pub(super) fn all() -> impl Iterator<Item = &'static Rule> {
-    plates::RULES
+    holes::RULES
         .iter()
+        .chain(plates::RULES)
         .chain(parted::RULES)
         .chain(screwed::RULES)
         .chain(by_hand::RULES)

@@ -36,6 +36,7 @@ impl Sunk {
         match (deep, self.cut) {
             (Deep::To(_), false) => self.by,
             (Deep::Through(_), true) if setup.frame.in_plan() => -self.by,
+            (Deep::Through(_), false) if !setup.frame.in_plan() => self.by,
             _ => Length::ZERO,
         }
     }

@@ -175,6 +175,7 @@ pub fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Fig
         }
         (Deep::Through(metal), None) => {
             let why = practice("out of the other side, clear of what lies below");
+            let metal = metal + gone_through(setup, step, deep);
             (format!("through {}", mm(metal)), why_deep(setup, step, why))
         }
         (Deep::To(depth), _) => {
@@ -188,10 +189,8 @@ pub fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Fig
 
 /// What a tool that goes to a depth goes through above the floor it counts from, which is cut later.
 fn gone_through(setup: &Setup, step: &Step, deep: Deep) -> Length {
-    match deep {
-        Deep::To(_) => sunk(setup, step).map_or(Length::ZERO, |sunk| sunk.more(setup, deep)),
-        Deep::Through(_) => Length::ZERO,
-    }
+    // What is gone already is left out by whoever asks.
+    sunk(setup, step).map_or(Length::ZERO, |sunk| sunk.more(setup, deep)).max(Length::ZERO)
 }
 
 /// The same figure, which says from which floor a depth counts.
@@ -238,7 +237,9 @@ fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Dee
             let (gone, from) = stepped
                 .as_ref()
                 .map_or_else(|| (Length::ZERO, measured_from(setup, step)), |s| (s.by, s.from));
-            let to = metal - gone + below + above + cone;
+            let whole = gone_through(setup, step, deep);
+            let from = if whole.is_positive() { highest(setup) } else { from };
+            let to = metal - gone + whole + below + above + cone;
             let why = practice("until the point is through; ease off as it breaks out").because(point);
             let mut why = match stepped {
                 Some(stepped) => why.because(setup.job.why_dimension(stepped.leaves)),

@@ -51,6 +51,27 @@ impl Class {
     }
 }
 
+/// A row of the table of sizes.
+struct Band {
+    class: String,
+    over: Length,
+    incl: Length,
+    plus_minus: Length,
+    source: Source,
+}
+
+impl Band {
+    fn of(row: &Row) -> Self {
+        Self {
+            class: row.text("class").to_owned(),
+            over: row.length("over_mm"),
+            incl: row.length("incl_mm"),
+            plus_minus: row.length("plus_minus_mm"),
+            source: row.source(),
+        }
+    }
+}
+
 impl GeneralTolerance {
     /// The rows that a look-up shows.
     pub fn describe(&self) -> Vec<Figure> {
@@ -67,21 +88,20 @@ impl GeneralTolerance {
 /// A [`Problem`] when the table does not reach the size: below 0.5 mm the drawing
 /// must say, and above 4000 mm (2000 mm for fine) there is no row.
 pub fn general_tolerance(class: Class, size: Length) -> Result<GeneralTolerance, Problem> {
-    static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("general_tolerance/iso2768.csv"));
+    // Read once: every size of a part is asked about.
+    static TABLE: LazyLock<Vec<Band>> =
+        LazyLock::new(|| rows!("general_tolerance/iso2768.csv").iter().map(Band::of).collect());
     let half = Length::microns(500);
+    // The first row alone takes in the size that it begins at.
+    let above = |over: Length| size > over || (size == over && over == half);
     TABLE
         .iter()
-        .filter(|row| row.text("class") == class.name())
-        .find(|row| {
-            let over = row.length("over_mm");
-            // The first row alone takes in the size that it begins at.
-            (size > over || (size == over && over == half)) && size <= row.length("incl_mm")
-        })
-        .map(|row| GeneralTolerance {
+        .find(|band| band.class == class.name() && above(band.over) && size <= band.incl)
+        .map(|band| GeneralTolerance {
             class,
             size,
-            plus_minus: row.length("plus_minus_mm"),
-            source: row.source(),
+            plus_minus: band.plus_minus,
+            source: band.source.clone(),
         })
         .ok_or_else(|| {
             Problem::new(format!("no general tolerance {} for {size}", class.name()))

@@ -5,6 +5,7 @@ use super::{Cut, Reach, drill, reach};
 use crate::drawing::{Depth, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::deed::{Job, Lot, Makings};
+use crate::order::rules::thin;
 use crate::order::work::{Deep, Tool, Work};
 use crate::settings::taper_pin::{Pinning, taper_hole};
 use crate::tables::drills::{self, Drill};
@@ -107,7 +108,10 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
     let mill = job.mill_round(corner, deep, makings);
     let mut all = Vec::new();
     let most = (least - filing() * 2).min(widest());
-    if let Some(entry) = below(job, most).filter(|drill| drill.diameter >= mill.diameter) {
+    if let Some(hole) = standing(job, id, mill.diameter) {
+        makings
+            .assume(format!("the cutter goes down into {} in {hole}, which is there by then", job.name(id)));
+    } else if let Some(entry) = below(job, most).filter(|drill| drill.diameter >= mill.diameter) {
         let cone = drills::point(entry.diameter);
         let reach = match whole {
             Reach::Through => Some(Reach::Through),
@@ -117,7 +121,7 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
             all.push(cut(id, drill, entry.diameter, reach, Tool::Drill(entry)));
         }
     }
-    if all.is_empty() {
+    if all.is_empty() && standing(job, id, mill.diameter).is_none() {
         makings.assume(format!(
             "{} has no room for a drilled way in: the {} cutter cuts to its middle, or goes down on a slope",
             job.name(id),
@@ -127,6 +131,16 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
     let work = |_, deep| Work::MillPocket { deep };
     all.push(cut(id, work, least, whole, Tool::EndMill(mill)));
     all
+}
+
+/// The hole by which a cutter goes down into a pocket: one that is made before it, because the
+/// pocket leaves the metal there thin, and is as wide as the cutter.
+fn standing<'j>(job: &'j Job, pocket: FeatureId, cutter: Length) -> Option<&'j str> {
+    let part = job.part;
+    let wide = |id: FeatureId| part.cut_diameter(id).is_some_and(|across| across >= cutter);
+    let holes = part.features().filter(|(_, f)| matches!(f.kind, Kind::Hole { depth: Depth::Through, .. }));
+    let mut made = holes.filter(|&(id, _)| wide(id) && thin::drilled_before(job, id, pocket));
+    made.next().map(|(id, _)| job.name(id))
 }
 
 /// The widest drill owned that is no wider than a size.

@@ -6,30 +6,13 @@ use crate::geometry::{Outline, Point, Segment, closest};
 use crate::measure::Length;
 use crate::order::deed::{Deed, Job};
 use crate::order::work::{Deep, Work};
-use crate::tables::processes::limit;
+use crate::tables::processes::{limit, process};
 
 /// Whether a deed goes right through metal that another leaves thin.
 pub(super) fn through_thin(job: &Job, deed: &Deed, thinning: &Deed) -> bool {
     let (Some(hole), Some(cut)) = (deed.feature, thinning.feature) else { return false };
-    let part = job.part;
-    let face = |id: FeatureId| part.feature(id).face;
-    let left = match (&thinning.work, &part.feature(cut).kind) {
-        (Work::MillPocket { .. }, Kind::Pocket { depth: Depth::To(deep), .. })
-        | (Work::MillSlot { .. }, Kind::Slot { depth: Depth::To(deep), .. }) => {
-            part.whole(face(cut).axis()) - part.size(*deep)
-        }
-        (Work::MillStep { .. }, Kind::Step { leaves, .. }) => part.size(*leaves),
-        _ => return false,
-    };
-    let stands_in = |id| {
-        face(id).axis() == face(cut).axis()
-            && match thinning.work {
-                Work::MillStep { .. } => part.beyond(cut, id),
-                Work::MillSlot { .. } => in_slot(job, cut, id),
-                _ => in_pocket(job, cut, id),
-            }
-    };
-    let holes = part.feature(hole).kind.pattern().map_or_else(|| vec![hole], <[FeatureId]>::to_vec);
+    let thins =
+        matches!(thinning.work, Work::MillPocket { .. } | Work::MillSlot { .. } | Work::MillStep { .. });
     let through = matches!(
         deed.work,
         Work::Drill { deep: Deep::Through(_), .. }
@@ -39,7 +22,45 @@ pub(super) fn through_thin(job: &Job, deed: &Deed, thinning: &Deed) -> bool {
             | Work::Tap { deep: Deep::Through(_) }
             | Work::MillSlot { deep: Deep::Through(_), .. }
     );
-    through && hole != cut && left < limit("thin wall") && holes.into_iter().all(stands_in)
+    through && thins && stands_in_thin(job, hole, cut)
+}
+
+/// Whether a feature stands wholly where a pocket, slot or step of its own two faces leaves the metal thin.
+fn stands_in_thin(job: &Job, hole: FeatureId, cut: FeatureId) -> bool {
+    let part = job.part;
+    let face = |id: FeatureId| part.feature(id).face;
+    let left = match part.feature(cut).kind {
+        Kind::Pocket { depth: Depth::To(deep), .. } | Kind::Slot { depth: Depth::To(deep), .. } => {
+            part.whole(face(cut).axis()) - part.size(deep)
+        }
+        Kind::Step { leaves, .. } => part.size(leaves),
+        _ => return false,
+    };
+    let stands_in = |id| {
+        face(id).axis() == face(cut).axis()
+            && match part.feature(cut).kind {
+                Kind::Step { .. } => {
+                    part.beyond(cut, id) || part.over_floor(cut, id) && reaches_whole(job, id)
+                }
+                Kind::Slot { .. } => in_slot(job, cut, id),
+                _ => in_pocket(job, cut, id),
+            }
+    };
+    let holes = part.feature(hole).kind.pattern().map_or_else(|| vec![hole], <[FeatureId]>::to_vec);
+    hole != cut && left < limit("thin wall") && holes.into_iter().all(stands_in)
+}
+
+/// Whether a drill goes through the metal that stands before a step is cut from an edge.
+fn reaches_whole(job: &Job, hole: FeatureId) -> bool {
+    let whole = job.part.whole(job.part.feature(hole).face.axis());
+    job.part.cut_diameter(hole).is_some_and(|across| process("drill").reaches(across, whole))
+}
+
+/// Whether a plain hole right through is drilled before a pocket, whichever way it is drilled.
+pub(in crate::order) fn drilled_before(job: &Job, hole: FeatureId, pocket: FeatureId) -> bool {
+    let through = matches!(job.part.feature(hole).kind, Kind::Hole { depth: Depth::Through, .. });
+    let pocketed = matches!(job.part.feature(pocket).kind, Kind::Pocket { .. });
+    through && pocketed && stands_in_thin(job, hole, pocket)
 }
 
 /// Whether a hole stands wholly in a pocket, from whichever side it is made.

@@ -1,6 +1,7 @@
 //! Tests of the planner against outside values and independent methods.
 
 mod accuracy;
+mod arcs;
 mod brute;
 mod by_hand;
 mod gripped;

@@ -73,6 +73,44 @@ fn what_goes_through_the_floor_of_a_slot_is_made_in_the_whole_metal() {
     assert_eq!((thin(11, 0), thin(9, 0), thin(11, 8)), (1, 0, 0));
 }
 
+/// A ledge on the top edge, its hole drilled from there, and how deep the drill goes.
+#[test]
+fn what_goes_through_a_thin_ledge_of_an_edge_is_made_before_it() {
+    let text = |leaves: &str| {
+        format!(
+            "part = \"Ledge\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"60\"\nheight = \"30\"\nthickness = \"20\"\n\
+             [[feature]]\nname = \"ledge\"\nkind = \"step\"\nface = \"top\"\nleaves = \"{leaves}\"\nside = \"right\"\nplace = [\"40 right of datum\"]\n\
+             [[feature]]\nname = \"drain\"\nkind = \"hole\"\nface = \"top\"\ndiameter = \"6\"\nfinish = \"reamed\"\n\
+             place = [\"50 right of datum\", \"mid thickness\"]\n"
+        )
+    };
+    in_turn(&made(&text("1.5"), &boathouse()), &["drill drain", "ream drain", "mill ledge"]);
+    in_turn(&made(&text("2.5"), &boathouse()), &["mill ledge", "drill drain", "ream drain"]);
+}
+
+/// A well whose floor is a millimetre, and a drain in it: 6 mm lets the cutter of its corners in, 3 mm does not.
+#[test]
+fn a_cutter_goes_down_in_a_hole_that_is_there_before_the_pocket() {
+    let text = |drain: u32, deep: u32| {
+        format!(
+            "part = \"Tray\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"60\"\nheight = \"40\"\nthickness = \"12\"\n\
+             [[feature]]\nname = \"well\"\nkind = \"pocket\"\nwidth = \"40\"\nheight = \"20\"\ncorner = \"3\"\ndepth = \"{deep}\"\n\
+             place = [\"30 right of datum\", \"20 above datum\"]\n\
+             [[feature]]\nname = \"drain\"\nkind = \"hole\"\ndiameter = \"{drain}\"\nplace = [\"40 right of datum\", \"20 above datum\"]\n"
+        )
+    };
+    let listing = |drain, deep| listed(&made(&text(drain, deep), &boathouse()));
+    in_turn(&made(&text(6, 11), &boathouse()), &["drill drain", "mill well"]);
+    assert!(!listing(6, 11).contains("drill well"), "{}", listing(6, 11));
+    assert!(listing(3, 11).contains("drill well"), "{}", listing(3, 11));
+    // In a floor that stands firm the hole waits for it, and the cutter has a way in of its own.
+    in_turn(&made(&text(6, 6), &boathouse()), &["drill well", "mill well", "drill drain"]);
+    assert_eq!(
+        because(&text(6, 11), "an end mill does not cut in its middle"),
+        ["drill drain 6 mm, then mill well"]
+    );
+}
+
 /// A bore 10 mm from the right edge of a strip: its slit is 10 mm long. The top and bottom
 /// edges lie 8 mm from it, or 15.
 fn strip(high: u32) -> String {

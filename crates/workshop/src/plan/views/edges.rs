@@ -10,7 +10,7 @@ use std::f64::consts::FRAC_PI_2;
 use meeting::{crossed, ended, ends_crossed};
 use trace::trace;
 
-use super::region::{Region, heading, shares_at};
+use super::region::{Region, Shares, heading, shares_at};
 use super::solid::{Form, HAIR_MM, Piece, Solid, Spot, plane, raised};
 use crate::drawing::{Axis, FeatureId};
 use crate::geometry::{Point, SAME_POINT_MM, Segment};
@@ -252,7 +252,7 @@ impl Course {
     }
 
     /// The shares of the way at which a coordinate has a value.
-    pub fn shares_at(&self, axis: Axis, value_mm: f64) -> Vec<f64> {
+    pub fn shares_at(&self, axis: Axis, value_mm: f64) -> Shares {
         match self {
             Self::Over { axis: own, plan, .. } => {
                 let [u, v] = plane(*own);
@@ -261,12 +261,12 @@ impl Course {
                 } else if axis == v {
                     shares_at(plan, value_mm, true)
                 } else {
-                    Vec::new()
+                    Shares::new()
                 }
             }
             Self::Straight { from, to } => {
                 let run = to[axis as usize] - from[axis as usize];
-                if run.abs() < 1e-12 { Vec::new() } else { vec![(value_mm - from[axis as usize]) / run] }
+                (run.abs() >= 1e-12).then(|| (value_mm - from[axis as usize]) / run).into_iter().collect()
             }
         }
     }

@@ -176,18 +176,21 @@ fn half_chord(arc: &Arc, off_mm: f64) -> f64 {
     (arc.radius_mm * arc.radius_mm - off_mm * off_mm).max(0.0).sqrt()
 }
 
+/// Shares of a way: two at the most.
+pub(super) type Shares = SmallVec<[f64; 2]>;
+
 /// Where along a segment, nought to one, one of its coordinates has a value.
-pub(super) fn shares_at(segment: &Segment, value_mm: f64, upwards: bool) -> Vec<f64> {
+pub(super) fn shares_at(segment: &Segment, value_mm: f64, upwards: bool) -> Shares {
     let of = |p: Point| if upwards { p.y_mm } else { p.x_mm };
     match segment {
         Segment::Line(Line { start, end }) => {
             let run = of(*end) - of(*start);
-            if run.abs() < 1e-12 { Vec::new() } else { vec![(value_mm - of(*start)) / run] }
+            (run.abs() >= 1e-12).then(|| (value_mm - of(*start)) / run).into_iter().collect()
         }
         Segment::Arc(arc) => {
             let ratio = (value_mm - of(arc.centre)) / arc.radius_mm;
             if ratio.abs() > 1.0 {
-                return Vec::new();
+                return Shares::new();
             }
             let directions =
                 if upwards { [ratio.asin(), PI - ratio.asin()] } else { [ratio.acos(), -ratio.acos()] };
@@ -196,7 +199,7 @@ pub(super) fn shares_at(segment: &Segment, value_mm: f64, upwards: bool) -> Vec<
                     let turned = (rad - arc.start_rad) * arc.sweep_rad.signum();
                     turned.rem_euclid(TAU) / arc.sweep_rad.abs()
                 })
-                .to_vec()
+                .into()
         }
     }
 }
