@@ -208,6 +208,7 @@ fn token_name(job: &Job, token: Token) -> String {
         Token::Whole(p) => format!("block in one piece{}", of(p)),
         Token::Bolted(p) => format!("bolted cap{}", of(p)),
         Token::Lines(p) => format!("scribed outline{}", of(p)),
+        Token::LinesOfStack => "outline scribed on the stack".into(),
         Token::Bore(bore, p) => format!("finished {}{}", job.name(bore), of(p)),
         Token::Solid(bore, p) => format!("{} still in solid metal{}", job.name(bore), of(p)),
         Token::Flat(super::deed::Flat::Front, p) => format!("flat front face{}", of(p)),

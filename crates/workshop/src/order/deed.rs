@@ -249,6 +249,8 @@ pub(super) enum Token {
     Bore(FeatureId, usize),
     /// Lines scribed on a piece to file and saw to.
     Lines(usize),
+    /// Lines scribed on the outer pieces of a stack of more than two: those between have none.
+    LinesOfStack,
     /// Nothing of the outline has been cut on a piece by itself.
     OutlineOfPair,
     /// Nothing of the outline has been cut on a stack.

@@ -79,6 +79,16 @@ fn of(job: &Job, lot: Lot, token: impl Fn(usize) -> Token) -> Vec<Token> {
     job.pieces_of(lot).into_iter().map(token).collect()
 }
 
+/// The lines that are scribed on a lot: of a stack of more than two on its outer faces alone, where they
+/// serve the stack and no piece of it afterwards.
+pub(super) fn lines(job: &Job, lot: Lot) -> Vec<Token> {
+    if lot == Lot::Stack && job.scheme.high > 2 {
+        vec![Token::LinesOfStack]
+    } else {
+        of(job, lot, Token::Lines)
+    }
+}
+
 fn is_drill(deed: &Deed) -> bool {
     matches!(deed.work, Work::Drill { .. } | Work::ChainDrill { .. })
 }

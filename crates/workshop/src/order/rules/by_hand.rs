@@ -1,6 +1,6 @@
 //! What a bench without a mill asks for: punched centres, edges to hold by, holes to file in from.
 
-use super::{Before, HoldingNeeds, Needs, Rule, is_drill, of, rule, same_hole};
+use super::{Before, HoldingNeeds, Needs, Rule, is_drill, lines, of, rule, same_hole};
 use crate::order::deed::Token;
 use crate::order::work::{Held, Located, Work};
 
@@ -10,7 +10,7 @@ pub(super) const RULES: &[Rule] = &[
         "a punched centre to drill at",
         "a drill starts where the punch has marked the crossing of two scribed lines",
         HoldingNeeds(|job, place| match place.holding.located {
-            Located::Punched => of(job, place.lot, Token::Lines),
+            Located::Punched => lines(job, place.lot),
             _ => Vec::new(),
         }),
     ),
@@ -32,7 +32,7 @@ pub(super) const RULES: &[Rule] = &[
         Needs(|job, _, deed| {
             let filed = deed.feature.is_some_and(|id| job.filed_round(id));
             match deed.work {
-                Work::ChainDrill { .. } if filed => of(job, deed.lot, Token::Lines),
+                Work::ChainDrill { .. } if filed => lines(job, deed.lot),
                 _ => Vec::new(),
             }
         }),

@@ -1,8 +1,8 @@
 //! What a plate or block asks for: locators, outlines, slits, pairs.
 
 use super::{
-    Before, HoldingNeeds, Makes, Needs, Rule, Spoils, finishes, from_edges, is_drill, is_piece, of, outlines,
-    overlap, rule, slit_into, underside,
+    Before, HoldingNeeds, Makes, Needs, Rule, Spoils, finishes, from_edges, is_drill, is_piece, lines, of,
+    outlines, overlap, rule, slit_into, underside,
 };
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::order::deed::{Beside, Deed, Flat, Lot, Token};
@@ -75,22 +75,16 @@ pub(super) const RULES: &[Rule] = &[
     rule(
         "a line to work to",
         "it is sawn or filed to scribed lines",
-        Needs(|job, _, deed| {
-            if waste::to_a_line(deed) && !job.is_turned() {
-                of(job, deed.lot, Token::Lines)
-            } else {
-                Vec::new()
-            }
-        }),
+        Needs(
+            |job, _, deed| {
+                if waste::to_a_line(deed) && !job.is_turned() { lines(job, deed.lot) } else { Vec::new() }
+            },
+        ),
     ),
     rule(
         "scribed lines",
         "lines are scribed from square edges",
-        Makes(
-            |job, _, deed| {
-                if deed.work == Work::MarkOut { of(job, deed.lot, Token::Lines) } else { Vec::new() }
-            },
-        ),
+        Makes(|job, _, deed| if deed.work == Work::MarkOut { lines(job, deed.lot) } else { Vec::new() }),
     ),
     rule(
         "step, then file the ridges",

@@ -6,7 +6,8 @@ use super::shop::{boathouse, made};
 use super::stand_in::with_part;
 use crate::bench::{Bench, EndMill};
 use crate::measure::Length;
-use crate::order::deed::{Job, Scheme};
+use crate::order::deed::{Job, Lot, Scheme, Token};
+use crate::order::rules::lines;
 use crate::order::uses::Uses;
 use crate::order::work::{Held, OrderOfWork, Pieces, Work};
 use crate::order::{answer, build};
@@ -251,4 +252,20 @@ proptest! {
         });
         prop_assert_eq!(Some(order.uses), least);
     }
+}
+
+/// A face between two others is covered while lines are scribed, and has none when the stack is parted.
+#[test]
+fn lines_on_a_tall_stack_are_none_of_its_pieces() {
+    let bench = boathouse();
+    with_part(&plate("make = 3", [34, 40], &[hole("5", 10)]), &bench, |part, metric| {
+        let scribed = |high: u32, lot: Lot| {
+            let scheme = Scheme { make: high, ..Scheme::ALONE }.stuck(high);
+            lines(&Job { part, metric, bench: &bench, scheme }, lot)
+        };
+        assert_eq!(scribed(3, Lot::Stack), [Token::LinesOfStack]);
+        assert_eq!(scribed(3, Lot::Piece(0)), [Token::Lines(0)]);
+        // Of a pair both outer faces are its pieces' own.
+        assert_eq!(scribed(2, Lot::Stack), scribed(2, Lot::Piece(0)));
+    });
 }
