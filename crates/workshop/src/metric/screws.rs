@@ -56,7 +56,8 @@ pub fn weaker(bench: &Bench, call: &ThreadCall) -> Option<(&'static Thread, u32)
             && share * 2 >= Ratio::from(1)
             && thread.major.gap(drawn.major) <= limit(drawn)
     };
-    let found: Vec<&'static Thread> = threads::of(Series::MetricCoarse).filter(thinner).collect();
+    let coarse = threads::of(Series::MetricCoarse).map(|thread| thread.of_hand(drawn.hand));
+    let found: Vec<&'static Thread> = coarse.filter(thinner).collect();
     let owned =
         |thread: &&&'static Thread| bench.taps.contains(*thread) || outside_thread::cuts(bench, thread);
     let first = |thread: &&&'static Thread| of_first_choice(thread);

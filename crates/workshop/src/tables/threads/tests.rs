@@ -88,7 +88,8 @@ fn threads_to_the_inch_agree_with_the_standards() {
     assert!(of(Series::ModelEngineer).all(|t| [32, 40].map(|n| Length::inches(1, n)).contains(&t.pitch)));
 }
 
-/// ISO 228-1 as its printed tables have it: thread, threads to the inch, over the crests, the hole.
+/// ISO 228-1: thread, threads to the inch, over the crests, the hole. 1/8 to 3/8 as Mechanical Engineer's Pocket Book,
+/// 4.1.38, prints them (taper and parallel threads share them); the others from memory.
 #[test]
 fn pipe_threads_are_larger_than_their_names() {
     const PRINTED: &str = "1/16 28 7.723 6.561, 1/8 28 9.728 8.566, 1/4 19 13.157 11.445, 3/8 19 16.662 14.95, \
