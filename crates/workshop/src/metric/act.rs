@@ -3,6 +3,7 @@
 
 use super::choice::MetricPart;
 use super::model::ConstraintId;
+use super::screws;
 use super::standoff::Edit;
 use super::ties::At;
 use super::walls::Between;
@@ -17,10 +18,6 @@ use crate::tables::threads::Thread;
 
 /// What to do with a wall that is thinner than it should be.
 const GENTLY: &str = "cut it last and gently, and try whether it is stiff and strong enough";
-
-/// What to do with a screw that is weaker than it should be.
-const CARRIES: &str =
-    "see what it carries before you take it: nothing that holds pressure, and no fixing that a life hangs on";
 
 /// One thing let go.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -316,10 +313,7 @@ impl Act {
     /// What speaks against it all the same.
     pub fn caution(&self, wide: &Wide, core: &[ConstraintId]) -> Option<String> {
         if let Self::Weaken(_, thinner, percent) = self {
-            return Some(format!(
-                "{} keeps {percent} % of the stress area on the drawing; {CARRIES}",
-                thinner.designation
-            ));
+            return Some(screws::weak(thinner, *percent));
         }
         let Self::Thin(at, _) = self else { return None };
         let id = core.iter().find(|id| wide.walls.get(id) == Some(at))?;

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Weak};
 
-use super::choice::MetricPart;
+use super::choice::{MetricPart, ThreadChoice};
 use super::demands::Demands;
 use super::explain::Explained;
 use super::metricate::{material, variables};
@@ -347,6 +347,9 @@ impl<'a> Making<'a> {
         part.assumed.extend(pinned::remarks(&self.job));
         part.assumed.extend(self.alone.iter().cloned());
         part.assumed.extend(self.job.drawing.walls.iter().map(|wall| self.said_of(wall)));
+        let said_weak =
+            |thread: &ThreadChoice| screws::said_weak(&self.job.drawing.threads[thread.id.0], thread.chosen);
+        part.assumed.extend(part.threads.iter().filter_map(said_weak).collect::<Vec<_>>());
         part.assumed.extend(self.thinned.iter().map(|wall| format!("the {wall}: {}", WALL_THINNED.because)));
         part
     }

@@ -68,6 +68,24 @@ pub fn weaker(bench: &Bench, call: &ThreadCall) -> Option<(&'static Thread, u32)
     Some((taken, u32::try_from(percent).ok()?))
 }
 
+/// What is said of a screw that is weaker than usual.
+pub fn weak(thread: &Thread, percent: u32) -> String {
+    format!(
+        "{} keeps {percent} % of the stress area on the drawing; see what it carries before you take it: nothing that \
+         holds pressure, and no fixing that a life hangs on",
+        thread.designation
+    )
+}
+
+/// The same of one that is chosen because the file lets it be so weak.
+pub fn said_weak(call: &ThreadCall, chosen: &Thread) -> Option<String> {
+    let share = core_share(chosen, call.thread);
+    let usual = Ratio::new(CORE_SHARE.0, CORE_SHARE.1);
+    let percent = u32::try_from((share * 100).floor().to_integer()).ok()?;
+    (call.keeps.is_some() && share < usual)
+        .then(|| format!("`{}` (line {}): {}", call.name, call.line, weak(chosen, percent)))
+}
+
 /// Percent of thread to aim at over so long a thread: least and most. A short one has few
 /// turns to carry and little to turn the tap by: it is cut fuller.
 pub fn aim(job: &Job, thread: &Thread, long: Option<Length>) -> (i128, i128) {

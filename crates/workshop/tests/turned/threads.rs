@@ -118,6 +118,8 @@ fn a_screw_may_be_weaker_where_the_person_says_so() {
     assert!(told(&faults).contains("(`keeps = \"70 %\"`), so that it can be M3"), "{}", told(&faults));
     let made = planned(&text("{ is = \"4 BA\", keeps = \"70 %\" }"), "everything");
     assert_eq!(chosen(&made, "screw: thread"), "M3");
+    let told_of = made.cover.assumed.iter().any(|words| words.contains("M3 keeps 70 % of the stress area"));
+    assert!(told_of, "{:?}", made.cover.assumed);
     for (keeps, words) in [("7", "is no share"), ("20 %", "is no share")] {
         let file = text(&format!("{{ is = \"4 BA\", keeps = \"{keeps}\" }}"));
         let faults = workshop::drawing::read_drawing("trunnion.toml", &file).unwrap_err();
