@@ -170,6 +170,36 @@ fn no_hole_is_too_wide_for_a_bench() {
     }
 }
 
+/// Where no boring tool reaches, the way out is a plain hole, which is filed; a reamer of another size by far is none.
+#[test]
+fn a_bore_that_nothing_reaches_may_be_a_plain_hole() {
+    let text = "part = \"Foot\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"rectangle\"\nwidth = \"130\"\n\
+                height = \"110\"\nthickness = \"8\"\n[[feature]]\nname = \"window\"\nkind = \"hole\"\ndiameter = \"80\"\n\
+                finish = \"bored\"\nplace = [\"65 right of datum\", \"55 above datum\"]\n";
+    let drawing = workshop::drawing::read_drawing("foot", text).unwrap();
+    for name in ["hand-tools", "no-lathe"] {
+        let told = plan(&drawing, &bench(name)).unwrap_err()[0].to_string();
+        assert!(
+            told.contains("or leave its `finish` out: it is then chain drilled and filed"),
+            "{name}: {told}"
+        );
+        assert!(!told.contains("within = \""), "{name}: {told}");
+    }
+}
+
+/// A plain disc is a part as a plain block is: it has its circle.
+#[test]
+fn a_plain_disc_is_a_part() {
+    let text = "part = \"Pad\"\nunit = \"mm\"\nmaterial = \"mild steel\"\n[body]\nkind = \"disc\"\n\
+                diameter = \"60\"\nthickness = \"3\"\n";
+    let drawing = workshop::drawing::read_drawing("pad", text).unwrap();
+    for name in ["drill-press", "hand-tools", "no-rotary", "no-lathe", "everything"] {
+        let found = plan(&drawing, &bench(name)).unwrap_or_else(|faults| panic!("{name}: {}", faults[0]));
+        let round = |work: &Work| matches!(work, Work::TurnDisc | Work::FileRound);
+        assert!(found.order.steps.iter().any(|step| round(&step.work)), "{name}");
+    }
+}
+
 /// A keyway in a shaft is chiselled where there is no mill, as it was before there were any.
 #[test]
 fn a_slot_across_a_turned_part_is_cut_by_hand() {

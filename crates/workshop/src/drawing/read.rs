@@ -155,8 +155,8 @@ impl Reader {
         let asked = self.asked(sheet);
         let scan = self.paper_sheet(sheet);
         sheet.finish(&mut self.faults);
-        // A plain block is a part; whatever else has nothing cut in it is not finished.
-        let plain = matches!(body, Some(Body::Rectangle { .. }));
+        // A plain block or disc is a part; whatever else has nothing cut in it is not finished.
+        let plain = matches!(body, Some(Body::Rectangle { .. } | Body::Disc { .. }));
         if features.is_empty() && !plain && self.faults.is_empty() {
             self.faults.push(
                 Problem::new("the part has no features")

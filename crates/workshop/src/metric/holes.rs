@@ -156,6 +156,12 @@ fn without_a_drill(job: &Job, id: DimensionId, limit: Length, sold: bool) -> Vec
     ways
 }
 
+/// Whether a hole that is to be reamed or bored, and that nothing makes so, would be filed to a circle if it were plain.
+pub fn filed_if_plain(job: &Job, id: DimensionId, limit: Length) -> bool {
+    let sold = !drilled(job, job.dimension(id).written.length, limit).is_empty();
+    without_a_drill(job, id, limit, sold).iter().any(|way| way.made == MadeWith::File)
+}
+
 /// Whether a hole is bored in the lathe: it is turned work, or the plate swings on the faceplate.
 fn faceplate_takes(job: &Job, id: FeatureId) -> bool {
     let Some(lathe) = &job.bench.lathe else { return false };

@@ -1,5 +1,6 @@
 //! When no metric part can be had: what was tried, and the cheapest way out.
 
+use super::holes::filed_if_plain;
 use super::memory::Memory;
 use super::model::{ConstraintId, Model};
 use super::standoff::{Standoff, standoffs};
@@ -10,6 +11,9 @@ use crate::drawing::{DimensionId, Drawing, Finish, Measures};
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
 
+/// A tool farther off than this part of a size is no advice for it.
+const FAR: i64 = 5;
+
 /// A fault for every dimension and thread that has no candidate at all.
 pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Problem> {
     let mut faults = Vec::new();
@@ -19,7 +23,10 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
         let ruled: Vec<String> = ways.ruled_out.iter().map(|r| format!("{}: {}", r.with, r.reason)).collect();
         let tried = if ruled.is_empty() { String::new() } else { format!("; {}", ruled.join("; ")) };
         // What is near enough already was ruled out for another reason.
-        let farther = |near: &(Length, String)| near.0.gap(exact) > ways.limit;
+        let farther = |near: &(Length, String)| {
+            let off = near.0.gap(exact);
+            off > ways.limit && off * FAR <= exact
+        };
         let mend = match nearest_owned(job, dimension.measures, exact, farther) {
             Some((size, what)) => format!(
                 "allow more with `within = \"{} mm\"`, for {what} that is on the bench",
@@ -30,6 +37,13 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
                 would_make(dimension.measures, exact)
             ),
             None => "allow more with `within`, or add a tool near that size to the bench".into(),
+        };
+        let finished = matches!(dimension.measures, Measures::Hole(Finish::Reamed | Finish::Bored));
+        let mend = match finished && filed_if_plain(job, DimensionId(at), ways.limit) {
+            true => {
+                format!("{mend}; or leave its `finish` out: it is then chain drilled and filed to a circle")
+            }
+            false => mend,
         };
         faults.push(
             Problem::new(format!(
