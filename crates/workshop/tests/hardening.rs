@@ -107,7 +107,7 @@ fn close_fits_are_lapped_once_hard() {
     let reamed = text.replace(eye, &format!("{eye}\nfinish = \"reamed\""));
     let [(what, sets, check)] = &lapped(&reamed)[..] else { panic!("{:?}", lapped(&reamed)) };
     assert!(what.starts_with("lap eye 5 mm, hard"), "{what}");
-    assert_eq!((sets[0].as_str(), check.as_str()), ("0.05 to 0.1 mm under size", "5 mm"));
+    assert_eq!((sets[0].as_str(), check.as_str()), ("as its reamer leaves it", "5 mm"));
     let pin = format!("{PIN}[[mate]]\nname = \"bush\"\nin = \"shank\"\nsize = \"6\"\nfit = \"running\"\n");
     let pin = lapped(&pin);
     assert!(

@@ -192,7 +192,19 @@ fn lap(setup: &Setup, id: FeatureId, hole: bool, row: &mut Row) {
             }),
         ),
     };
-    let left = format!("{left} {}", if hole { "under size" } else { "over size" });
+    let mut cut = setup.job.order.steps.iter().filter(|step| step.feature == Some(id));
+    let reamed = hole && cut.any(|step| matches!(step.work, Work::Ream { .. }));
+    let (left, why) = match (reamed, hole) {
+        (true, _) => (
+            "as its reamer leaves it".to_owned(),
+            practice(
+                "a reamer leaves no less than its size: the quench mostly closes the hole by a few hundredths, which are \
+                 lapped out with the scale; where it comes out wide, its shaft is made to it",
+            ),
+        ),
+        (false, true) => (format!("{left} under size"), why),
+        (false, false) => (format!("{left} over size"), why),
+    };
     let hardened = setup.part.drawing.harden.is_some();
     let (before, to_size) =
         if hardened { ("left before hardening", "to size, hard") } else { ("left by cutting", "to size") };
