@@ -5,7 +5,7 @@
 
 use super::asks::{Ask, Takes};
 use super::{Card, Which, cards_of};
-use crate::edit::{Change, Value};
+use crate::edit::{BESIDE, Change, Value};
 use crate::problem::Problem;
 
 /// The change that writes words into a field, as a person would write them in the
@@ -20,7 +20,7 @@ pub fn fill(text: &str, at: &str, words: &str) -> Result<Change, Problem> {
     let clear = || Ok(Change::Clear { at: at.to_owned() });
     // Beside a size stand its role, its tolerance, and what it is to be or is already.
     if let Some((size, beside)) = at.rsplit_once('/')
-        && matches!(beside, "role" | "within" | "keeps" | "pin" | "made")
+        && BESIDE.contains(&beside)
         && find(&cards, size).is_some_and(|(_, ask, _)| ask.takes.has_a_role())
     {
         return if words.is_empty() { clear() } else { set(at, Value::text(words)) };

@@ -58,6 +58,11 @@ impl<'a> Part<'a> {
         }
     }
 
+    /// How long sections are together.
+    pub fn length_of(&self, sections: &[FeatureId]) -> Length {
+        sections.iter().map(|&section| self.section_length(section)).sum()
+    }
+
     /// The next section beyond one end of a section.
     pub fn neighbour(&self, id: FeatureId, end: SectionEnd) -> Option<FeatureId> {
         let sections = self.sections();

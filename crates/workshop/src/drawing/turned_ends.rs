@@ -80,7 +80,7 @@ impl Part<'_> {
     /// How long the part is from an end to the first of the sections below.
     fn length_above(&self, end: Face, below: &[FeatureId]) -> Length {
         let all = self.sections_from(end);
-        all[..all.len() - below.len()].iter().map(|&section| self.section_length(section)).sum()
+        self.length_of(&all[..all.len() - below.len()])
     }
 
     /// The sections at the end of a recess that stand within its hub: a boss proud of the rim.
@@ -96,7 +96,7 @@ impl Part<'_> {
 
     /// How far below the end a recess begins: on the shoulder behind what stands within its hub.
     pub fn recess_start(&self, recess: FeatureId) -> Length {
-        self.within_hub(recess).into_iter().map(|section| self.section_length(section)).sum()
+        self.length_of(&self.within_hub(recess))
     }
 
     /// From the end down to the floor of a recess.
@@ -135,13 +135,13 @@ impl Part<'_> {
             .copied()
             .take_while(|&s| self.reach_of(s).is_some_and(|reach| reach > from_axis))
             .collect();
-        let long: Length = solid.iter().map(|&s| self.section_length(s)).sum();
+        let long = self.length_of(&solid);
         let face = self.feature(id).face;
         let (start, _) = self.end_start(id);
         let passed = self.length_above(face, &below);
         let other = if face == Face::Left { Face::Right } else { Face::Left };
         // Past the metal it is clear of a boss at the other end already.
-        let clear: Length = below[solid.len()..].iter().map(|&s| self.section_length(s)).sum();
+        let clear = self.length_of(&below[solid.len()..]);
         let floor = self.recess_over(id, other).map_or(Length::ZERO, |(_, deep)| deep);
         let behind = (floor - clear).max(Length::ZERO);
         (long - (start - passed) - behind).max(Length::ZERO)

@@ -9,7 +9,7 @@ use super::{Value, list, nothing_at, order, tables, unsuitable};
 use crate::problem::Problem;
 
 /// The words that may stand beside the length they qualify.
-pub(super) const BESIDE: [&str; 5] = ["role", "within", "keeps", "pin", "made"];
+pub(crate) const BESIDE: [&str; 5] = ["role", "within", "keeps", "pin", "made"];
 
 /// Text with a range of it replaced.
 pub(super) fn spliced(text: &str, range: Range<usize>, with: &str) -> String {

@@ -22,6 +22,7 @@ mod rename;
 mod tables;
 mod value;
 
+pub(crate) use entry::BESIDE;
 pub use include::same;
 pub use merge::{Merged, merge};
 pub use value::Value;

@@ -32,10 +32,13 @@ pub fn core_share(thread: &Thread, drawn: &Thread) -> Ratio<i128> {
     ratio * ratio
 }
 
+fn usual_share() -> Ratio<i128> {
+    Ratio::new(CORE_SHARE.0, CORE_SHARE.1)
+}
+
 /// The least of that share that a thread of the drawing keeps: what the person says, else [`CORE_SHARE`].
 pub fn least_share(call: &ThreadCall) -> Ratio<i128> {
-    call.keeps
-        .map_or_else(|| Ratio::new(CORE_SHARE.0, CORE_SHARE.1), |percent| Ratio::new(percent.into(), 100))
+    call.keeps.map_or_else(usual_share, |percent| Ratio::new(percent.into(), 100))
 }
 
 /// The rule in words, with the share that this screw keeps.
@@ -80,9 +83,8 @@ pub fn weak(thread: &Thread, percent: u32) -> String {
 /// The same of one that is chosen because the file lets it be so weak.
 pub fn said_weak(call: &ThreadCall, chosen: &Thread) -> Option<String> {
     let share = core_share(chosen, call.thread);
-    let usual = Ratio::new(CORE_SHARE.0, CORE_SHARE.1);
     let percent = u32::try_from((share * 100).floor().to_integer()).ok()?;
-    (call.keeps.is_some() && share < usual)
+    (call.keeps.is_some() && share < usual_share())
         .then(|| format!("`{}` (line {}): {}", call.name, call.line, weak(chosen, percent)))
 }
 

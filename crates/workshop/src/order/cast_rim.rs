@@ -4,7 +4,6 @@ use super::deed::{Job, Makings};
 use super::turned::First;
 use super::turned_held;
 use crate::drawing::FeatureId;
-use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::processes::limit;
 
@@ -22,8 +21,7 @@ pub(super) fn rim_by_its_bore(job: &Job, first: First) -> Result<(), Problem> {
 /// Says where a casting is gripped when its far side stands out by less than jaws close on.
 pub(super) fn little_for_the_jaws(job: &Job, makings: &mut Makings, far: &[FeatureId]) {
     let Some(casting) = job.casting().filter(|casting| casting.turns() && !far.is_empty()) else { return };
-    let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
-    let stands = out + casting.left_on();
+    let stands = job.part.length_of(far) + casting.left_on();
     if stands < limit("jaw grip") {
         makings.assume(format!(
             "the far side of the casting stands out by only {stands}: hold it from within its rim, or by spokes or web on the \

@@ -187,9 +187,8 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
         Kind::Step { .. } => steps::cuts(job, makings, id),
         Kind::Slot { width, depth, .. } => {
             let mill = job.mill_for(*width, makings);
-            let sides = job.slot_sides(*width, &mill);
-            let slot = match sides {
-                SlotSides::AsCut => |_, deep| Work::MillSlot { deep, sides: SlotSides::AsCut },
+            let slot = match job.slot_sides(*width, &mill) {
+                SlotSides::AsCut => slot_as_cut,
                 SlotSides::Finished => |_, deep| Work::MillSlot { deep, sides: SlotSides::Finished },
             };
             vec![cut(slot, part.size(*width), reach(job, *depth), Tool::EndMill(mill))]
@@ -232,6 +231,10 @@ impl Cut {
 
 fn drill(diameter: Length, deep: Deep) -> Work {
     Work::Drill { diameter, deep }
+}
+
+fn slot_as_cut(_: Length, deep: Deep) -> Work {
+    Work::MillSlot { deep, sides: SlotSides::AsCut }
 }
 
 fn tap(_: Length, deep: Deep) -> Work {

@@ -33,12 +33,22 @@ fn close_fits(part: &Part) -> Vec<(FeatureId, Length, bool)> {
     found.collect()
 }
 
+/// Whether what fits closely on a part is lapped: it is hardened, or its file says so.
+fn is_lapped(part: &Part) -> bool {
+    part.drawing.harden.is_some() || part.drawing.lapping.is_some()
+}
+
+/// How much of a diameter is left for the lap: as the part file says, or supposed.
+pub(crate) fn lapped_off(part: &Part) -> Length {
+    part.drawing.lapping.unwrap_or_else(|| limit("left for lapping"))
+}
+
 /// What is left on the diameter of a section that is lapped to its size once it is hard; none on any other,
 /// nor where the bar has no room for it.
 pub(crate) fn left_for_lapping(part: &Part, section: FeatureId, bar: Length) -> Option<Length> {
-    part.drawing.harden.map(|_| ()).or(part.drawing.lapping.map(|_| ()))?;
+    is_lapped(part).then_some(())?;
     let (_, finished, _) = close_fits(part).into_iter().find(|&(id, _, hole)| id == section && !hole)?;
-    let left = part.drawing.lapping.unwrap_or_else(|| limit("left for lapping"));
+    let left = lapped_off(part);
     (finished + left <= bar).then_some(left)
 }
 
@@ -56,10 +66,10 @@ pub(super) fn told_of_lapping(job: &Job, makings: &mut Makings, section: Feature
 /// Adds what is done to each piece of a part that is hardened: hardening, tempering, and what fits
 /// closely brought to size after it. What is lapped soft has only that.
 pub(super) fn all(job: &Job, makings: &mut Makings) {
-    let hardened = job.part.drawing.harden.is_some();
-    if !hardened && job.part.drawing.lapping.is_none() {
+    if !is_lapped(job.part) {
         return;
     }
+    let hardened = job.part.drawing.harden.is_some();
     for lot in job.singles() {
         let holding = Holding {
             machine: Machine::BenchVice,

@@ -108,7 +108,7 @@ pub(crate) use blanks::rolled;
 pub use check::{Broken, Fault, check};
 pub use conflict::Conflict;
 pub use explain::{Swap, may_swap, would_lose};
-pub(crate) use harden::left_for_lapping;
+pub(crate) use harden::{lapped_off, left_for_lapping};
 pub use model::{
     After, Agreement, Aid, AidId, Charges, Choice, FirstSetup, Group, GroupId, MachineId, Model, Need, OpId,
     Operation, Plan, Presence, Proof, Rule, Sets, Setup, SetupId, Spoil, Start, Step, Tally, Token, TokenId,

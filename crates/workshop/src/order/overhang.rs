@@ -40,7 +40,7 @@ fn weakest(job: &Job, end: Face, sections: &[FeatureId]) -> Option<Weakest> {
     let of = |n: usize| {
         let on = sections[n];
         let outwards = if end == Face::Left { &sections[..=n] } else { &sections[n..] };
-        let out = outwards.iter().map(|&id| job.part.section_length(id)).sum();
+        let out = job.part.length_of(outwards);
         let across = job.part.end_diameter(on, inner).or_else(|| job.part.cut_diameter(on))?;
         across.is_positive().then_some(Weakest { on, out, across })
     };

@@ -4,7 +4,7 @@
 use super::deed::{Job, Makings};
 use super::places::opposite;
 use super::turned::{First, axial, entered, goes_through, parts_off};
-use super::turned_held::{goes_in, runs_true, there};
+use super::turned_held::{goes_in, longest, runs_true, there};
 use super::work::{Held, Tool};
 use crate::drawing::{Face, Feature, FeatureId};
 use crate::measure::Length;
@@ -18,7 +18,7 @@ pub(super) fn in_a_seat(
     (near, far): (&[FeatureId], &[FeatureId]),
 ) -> Option<Held> {
     let inside = first.end();
-    let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
+    let out = job.part.length_of(far);
     let on = lies_in_jaws(job, inside, out).filter(|on| near.contains(on))?;
     // What may be drilled while the bar holds the work is not left to a light seat.
     let drilled = |(id, _)| goes_through(job.part, id) && entered(job, id, first) != inside;
@@ -41,11 +41,10 @@ pub(super) fn lies_in_jaws(job: &Job, inside: Face, out: Length) -> Option<Featu
     if !is_short(job) {
         return None;
     }
-    let lies = |&id: &FeatureId| {
-        let length = job.part.section_length(id);
-        runs_true(job, id) && goes_in(job, id, inside) && length >= limit("soft jaw seat") && length >= out
-    };
-    job.part.sections().iter().copied().filter(lies).max_by_key(|&id| job.part.section_length(id))
+    let least = limit("soft jaw seat").max(out);
+    longest(job, job.part.sections(), |id| {
+        job.part.section_length(id) >= least && runs_true(job, id) && goes_in(job, id, inside)
+    })
 }
 
 /// Whether a part is no longer than wide, with nothing off its axis: a disc, a ring, a spacer.

@@ -317,7 +317,7 @@ fn turned_round(
     let falls = part.end_diameter(widest, beyond) < part.end_diameter(widest, beyond.other());
     let same = |&id: &FeatureId| part.is_eccentric(id) && throws::same_axis(job, id, widest);
     let thrown = part.is_eccentric(widest) && !far.is_empty() && far.iter().all(same);
-    let out = part.section_length(widest) + far.iter().map(|&id| part.section_length(id)).sum();
+    let out = part.section_length(widest) + part.length_of(far);
     let held = |&id: &FeatureId| {
         turned_held::goes_in(job, id, first)
             && (turned_held::grips(job, id) || falls && turned_held::grips_lightly(job, id, out))

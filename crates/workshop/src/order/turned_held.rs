@@ -82,7 +82,7 @@ pub(super) fn second(
         on.extend(screwed_on::from_within(job, bore));
         on.push(mandrel(job, bore));
         // Clamps bear on the shoulder round what is turned, and have nothing long turned beyond them.
-        let long: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
+        let long = job.part.length_of(far);
         let round = |&id: &FeatureId| job.part.cut_diameter(id);
         let across = job.part.sections().iter().filter_map(round).max().unwrap_or_default();
         let flat = !far.is_empty() && long * 2 <= across && across >= limit("clamped on the faceplate");
@@ -107,14 +107,23 @@ pub(super) fn second(
     Ok(Grips { on, ..Grips::default() })
 }
 
+/// The longest of the sections that serve.
+pub(super) fn longest(
+    job: &Job,
+    sections: &[FeatureId],
+    serves: impl Fn(FeatureId) -> bool,
+) -> Option<FeatureId> {
+    let found = sections.iter().copied().filter(|&id| serves(id));
+    found.max_by_key(|&id| job.part.section_length(id))
+}
+
 /// A knurled section of those that are finished: a ring bored to it and slit lets jaws close on it.
 fn in_a_split_bush(job: &Job, near: &[FeatureId], inside: Face) -> Option<Held> {
-    let serves = |&id: &FeatureId| {
-        knurled(job, id) && runs_true(job, id) && goes_in(job, id, inside) && {
-            job.part.section_length(id) >= processes::holding("split bush").least_grip
-        }
-    };
-    let on = near.iter().copied().filter(serves).max_by_key(|&id| job.part.section_length(id))?;
+    let least = processes::holding("split bush").least_grip;
+    let on = longest(job, near, |id| {
+        let long = job.part.section_length(id) >= least;
+        long && knurled(job, id) && runs_true(job, id) && goes_in(job, id, inside)
+    })?;
     Some(Held::SplitBush { on }).filter(|held| there(job, held))
 }
 
@@ -382,9 +391,8 @@ fn held_by(
     if !long.is_empty() {
         return Some(long);
     }
-    let out: Length = far.iter().map(|&id| job.part.section_length(id)).sum();
-    let short = |id: &FeatureId| grips_lightly(job, *id, out);
-    let on = near.iter().copied().filter(held).filter(short).max_by_key(|&id| job.part.section_length(id))?;
+    let out = job.part.length_of(far);
+    let on = longest(job, near, |id| held(&id) && grips_lightly(job, id, out))?;
     makings.assume(format!(
         "{} gives the jaws only {} to hold for the other end: light cuts there",
         job.name(on),
@@ -444,9 +452,8 @@ pub(super) fn holdable(job: &Job, inside: Face) -> Vec<FeatureId> {
     if !long.is_empty() {
         return long;
     }
-    let short = |id: &FeatureId| runs_true(job, *id) && job.part.section_length(*id) >= least_grip(job, *id);
-    let longest = sections.iter().copied().filter(short).max_by_key(|&id| job.part.section_length(id));
-    longest.into_iter().collect()
+    let short = |id| runs_true(job, id) && job.part.section_length(id) >= least_grip(job, id);
+    longest(job, &sections, short).into_iter().collect()
 }
 
 /// A plain section, or bar left as it comes, on the axis of the part.

@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use crate::measure::Length;
-use crate::settings::show::{as_set, mm, set_span};
+use crate::settings::show::{as_set, in_inches, mm, set_span};
 use crate::tables::instruments::Across;
 
 impl Setup<'_> {
@@ -10,8 +10,7 @@ impl Setup<'_> {
     fn inch_step(&self, size: Length) -> Option<Length> {
         let owned = self.job.bench.instruments.iter().flatten();
         let taking = owned.filter(|one| one.takes(Across::Outside, size));
-        let step = taking.map(|one| one.step).min()?;
-        as_set(size, step).ends_with(" in").then_some(step)
+        taking.map(|one| one.step).min().filter(|&step| in_inches(step))
     }
 
     /// A size that a row asks to be checked.
@@ -26,7 +25,7 @@ impl Setup<'_> {
     pub fn indicated(&self, size: Length) -> String {
         let owned = self.job.bench.instruments.iter().flatten();
         let step = owned.filter(|one| one.kind.name == "indicator").map(|one| one.step).min();
-        step.map(|step| as_set(size, step)).filter(|words| words.ends_with(" in")).unwrap_or_else(|| mm(size))
+        step.filter(|&step| in_inches(step)).map_or_else(|| mm(size), |step| as_set(size, step))
     }
 
     /// The limits of one.

@@ -13,7 +13,7 @@ use crate::order::{Held, Holding, Located, Machine, OrderOfWork};
 use crate::problem::Problem;
 use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
 use crate::settings::position::rounding;
-use crate::settings::show::{geometry, mm, practice, set_mm};
+use crate::settings::show::{counted, geometry, mm, practice, set_mm};
 use crate::settings::speed;
 use crate::tables::materials::{Material, Operation};
 use crate::why::{Figure, Why};
@@ -501,19 +501,15 @@ impl<'a> Setup<'a> {
 
 /// Turns of a handwheel as a person counts them; down always ends by coming back up.
 pub(super) fn wound(winding: &Winding) -> String {
-    let counted = |count: u64, one: &str| match count {
-        1 => format!("1 {one}"),
-        _ => format!("{count} {one}s"),
-    };
     if winding.set.value == Length::ZERO {
         return "at nought".into();
     }
     let way = if winding.sense == Sense::Up { "up" } else { "down" };
     let turns = counted(winding.turns, "turn");
-    let divisions = counted(winding.divisions.into(), "division");
+    let divisions = counted(winding.divisions, "division");
     let past = match winding.overrun {
         0 => String::new(),
-        overrun => format!(", {} past and back", counted(overrun.into(), "division")),
+        overrun => format!(", {} past and back", counted(overrun, "division")),
     };
     format!("{way} {turns} and {divisions}{past}")
 }
@@ -521,7 +517,6 @@ pub(super) fn wound(winding: &Winding) -> String {
 /// Turns of the dial for depths, as a person counts them.
 pub fn turned(dial: &DepthDial, depth: Length) -> String {
     let (turns, divisions) = dial.counted(depth);
-    let counted = |count: i128, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
     match turns {
         0 => counted(divisions, "division"),
         _ => format!("{} and {}", counted(turns, "turn"), counted(divisions, "division")),

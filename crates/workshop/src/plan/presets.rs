@@ -157,11 +157,7 @@ impl Setup<'_> {
             // Too far for a chuck of three: the reading still stands.
             Err(fault) => {
                 let why = geometry("twice the throw").because(practice(fault.what().to_owned()));
-                vec![Figure::new(
-                    self.named(0, "indicator over one turn"),
-                    self.indicated(asked.throw * 2),
-                    why,
-                )]
+                vec![Figure::new(self.named(0, "indicator over one turn"), mm(asked.throw * 2), why)]
             }
         };
         // First of them is the indicator's.

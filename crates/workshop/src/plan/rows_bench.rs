@@ -149,8 +149,7 @@ pub fn left_in_hole(setup: &Setup, hole: FeatureId) -> Option<Length> {
     let mut steps = setup.job.order.steps.iter().filter(|step| step.feature == Some(hole));
     let lapped = steps.clone().any(|step| matches!(step.work, Work::Lap { hole: true, .. }));
     let bored = steps.any(|step| matches!(step.work, Work::Bore { .. }));
-    let left = || setup.part.drawing.lapping.unwrap_or_else(|| limit("left for lapping"));
-    (lapped && bored).then(left)
+    (lapped && bored).then(|| order::lapped_off(&setup.part))
 }
 
 /// Why so much: as the part file says, or supposed.
@@ -181,31 +180,28 @@ fn lap(setup: &Setup, id: FeatureId, hole: bool, row: &mut Row) {
     } else {
         "a ring closed a little at a time, run slowly, moved from end to end without stopping"
     };
-    let (left, why) = match left_for_lapping(setup, id).or_else(|| left_in_hole(setup, id)) {
-        Some(left) => (mm(left), why_left(setup, left)),
-        None => (
-            "0.05 to 0.1 mm".to_owned(),
-            practice(if setup.part.drawing.harden.is_some() {
-                "hardening moves it by so much and leaves scale on it: what is cut to size is too far afterwards"
-            } else {
-                "a lap takes out the ridges of the tool: what is cut to size is too far afterwards"
-            }),
-        ),
-    };
+    let hardened = setup.part.drawing.harden.is_some();
     let mut cut = setup.job.order.steps.iter().filter(|step| step.feature == Some(id));
     let reamed = hole && cut.any(|step| matches!(step.work, Work::Ream { .. }));
-    let (left, why) = match (reamed, hole) {
-        (true, _) => (
+    let side = if hole { "under size" } else { "over size" };
+    let (left, why) = match left_for_lapping(setup, id).or_else(|| left_in_hole(setup, id)) {
+        _ if reamed => (
             "as its reamer leaves it".to_owned(),
             practice(
                 "a reamer leaves no less than its size: the quench mostly closes the hole by a few hundredths, which are \
                  lapped out with the scale; where it comes out wide, its shaft is made to it",
             ),
         ),
-        (false, true) => (format!("{left} under size"), why),
-        (false, false) => (format!("{left} over size"), why),
+        Some(left) => (format!("{} {side}", mm(left)), why_left(setup, left)),
+        None => (
+            format!("0.05 to 0.1 mm {side}"),
+            practice(if hardened {
+                "hardening moves it by so much and leaves scale on it: what is cut to size is too far afterwards"
+            } else {
+                "a lap takes out the ridges of the tool: what is cut to size is too far afterwards"
+            }),
+        ),
     };
-    let hardened = setup.part.drawing.harden.is_some();
     let (before, to_size) =
         if hardened { ("left before hardening", "to size, hard") } else { ("left by cutting", "to size") };
     row.sets = vec![Figure::new(setup.named(number, before), left, why)];

@@ -2,7 +2,7 @@
 
 use num_rational::Ratio;
 
-use super::show::{both_angles, geometry, practice, to_division};
+use super::show::{both_angles, counted, geometry, practice, to_division};
 use crate::measure::{Angle, Toward};
 use crate::problem::Problem;
 use crate::why::Figure;
@@ -207,9 +207,8 @@ impl Dividing {
 impl Holes {
     /// `2 turns and 16 holes in 24`.
     pub fn shown(&self) -> String {
-        let counted = |count: u64, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
         let turns = counted(self.turns, "turn");
-        let holes = format!("{} in {}", counted(self.holes.into(), "hole"), self.circle);
+        let holes = format!("{} in {}", counted(self.holes, "hole"), self.circle);
         match (self.turns, self.holes) {
             (_, 0) => turns,
             (0, _) => holes,

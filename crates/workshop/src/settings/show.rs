@@ -78,6 +78,11 @@ pub(crate) fn as_set(length: Length, step: Length) -> String {
     set_each([length], step)
 }
 
+/// Whether a dial or instrument of such a step is marked in inches.
+pub(crate) fn in_inches(step: Length) -> bool {
+    Marked::by(step).unit == "in"
+}
+
 /// Lengths as a dial shows them one after the other, then the unit.
 pub(crate) fn set_each(lengths: impl IntoIterator<Item = Length>, step: Length) -> String {
     Marked::by(step).all(lengths, ", ")
@@ -91,6 +96,14 @@ pub(crate) fn set_span([least, greatest]: [Length; 2], step: Length) -> String {
 /// A length to a thousandth of a millimetre at most, then `mm`.
 pub(crate) fn mm(length: Length) -> String {
     format!("{} mm", length.shown(3))
+}
+
+/// How many of something, in words that agree: `1 turn`, `2 turns`.
+pub(crate) fn counted(count: impl Into<i128>, one: &str) -> String {
+    match count.into() {
+        1 => format!("1 {one}"),
+        many => format!("{many} {one}s"),
+    }
 }
 
 /// Degrees to three decimals, then degrees and minutes.

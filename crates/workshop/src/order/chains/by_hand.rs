@@ -5,13 +5,13 @@
 //! deep for a chisel, or bored where no faceplate takes it, has no way, and the order says so
 //! ([`refused`]).
 
-use super::{Cut, Reach, drill, hollow};
+use super::{Cut, Reach, drill, hollow, slot_as_cut};
 
 use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::by_eye;
 use crate::order::deed::{Deed, Job, Makings};
-use crate::order::work::{Deep, Entry, SlotSides, Tool, Work};
+use crate::order::work::{Deep, Entry, Tool, Work};
 use crate::tables::drills::{self, Drill};
 use crate::tables::processes::{limit, process};
 
@@ -27,12 +27,7 @@ pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) ->
             let (width, deep) = (part.size(*width), part.size(*deep));
             let long =
                 part.slot_span_mm(id, 0.0).map_or(Length::ZERO, |[from, to]| Length::nearest(to - from));
-            let slot = cut(
-                |_, deep| Work::MillSlot { deep, sides: SlotSides::AsCut },
-                width,
-                Reach::To(deep),
-                Tool::Chisel,
-            );
+            let slot = cut(slot_as_cut, width, Reach::To(deep), Tool::Chisel);
             waste_out(job, id, [width, long], deep).into_iter().chain([slot]).collect()
         }
         Kind::Pocket { width, height, depth: Depth::To(deep), .. } => {
@@ -43,12 +38,7 @@ pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) ->
             waste_out(job, id, sides, deep).into_iter().chain([pocket]).collect()
         }
         Kind::Slot { width, .. } => {
-            let slot = cut(
-                |_, deep| Work::MillSlot { deep, sides: SlotSides::AsCut },
-                part.size(*width),
-                Reach::Through,
-                Tool::File,
-            );
+            let slot = cut(slot_as_cut, part.size(*width), Reach::Through, Tool::File);
             let ends = 2 * u64::from(part.slot_opens(id).iter().all(Option::is_none)).max(1);
             way_in(job, makings, id, part.size(*width), ends).into_iter().chain([slot]).collect()
         }

@@ -106,31 +106,32 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
         Reach::To(deep) => deep,
     };
     let mill = job.mill_round(corner, deep, makings);
-    let mut all = Vec::new();
     let most = (least - filing() * 2).min(widest());
-    if let Some(hole) = standing(job, id, mill.diameter) {
-        makings
-            .assume(format!("the cutter goes down into {} in {hole}, which is there by then", job.name(id)));
-    } else if let Some(entry) = below(job, most).filter(|drill| drill.diameter >= mill.diameter) {
-        let cone = drills::point(entry.diameter);
+    let way_in = || {
+        let entry = below(job, most).filter(|drill| drill.diameter >= mill.diameter)?;
         let reach = match whole {
-            Reach::Through => Some(Reach::Through),
-            Reach::To(deep) => Some(deep - floor() - cone).filter(|deep| deep.is_positive()).map(Reach::To),
+            Reach::Through => Reach::Through,
+            Reach::To(deep) => {
+                let deep = deep - floor() - drills::point(entry.diameter);
+                Reach::To(Some(deep).filter(|left| left.is_positive())?)
+            }
         };
-        if let Some(reach) = reach {
-            all.push(cut(id, drill, entry.diameter, reach, Tool::Drill(entry)));
-        }
-    }
-    if all.is_empty() && standing(job, id, mill.diameter).is_none() {
-        makings.assume(format!(
+        Some(cut(id, drill, entry.diameter, reach, Tool::Drill(entry)))
+    };
+    let hole = standing(job, id, mill.diameter);
+    let drilled = if hole.is_none() { way_in() } else { None };
+    match hole {
+        Some(hole) => makings
+            .assume(format!("the cutter goes down into {} in {hole}, which is there by then", job.name(id))),
+        None if drilled.is_none() => makings.assume(format!(
             "{} has no room for a drilled way in: the {} cutter cuts to its middle, or goes down on a slope",
             job.name(id),
             mill.diameter
-        ));
+        )),
+        None => {}
     }
     let work = |_, deep| Work::MillPocket { deep };
-    all.push(cut(id, work, least, whole, Tool::EndMill(mill)));
-    all
+    drilled.into_iter().chain([cut(id, work, least, whole, Tool::EndMill(mill))]).collect()
 }
 
 /// The hole by which a cutter goes down into a pocket: one that is made before it, because the

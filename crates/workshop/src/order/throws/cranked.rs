@@ -90,7 +90,7 @@ pub(in crate::order) fn gripped_by_a_web(
         at = next;
     }
     // By a narrow rim alone a long end is neither faced nor centred.
-    let out: Length = beyond.iter().map(|&id| part.section_length(id)).sum();
+    let out = part.length_of(beyond);
     let narrow = held_lightly(closed, across);
     (closed >= limit("jaw grip") && !(narrow && out > across * 2)).then_some(closed)
 }

@@ -90,7 +90,7 @@ pub(in crate::order) fn stiff_enough(
     sections: &[FeatureId],
     places: Vec<usize>,
 ) -> Vec<usize> {
-    let out: Length = sections.iter().map(|&id| job.part.section_length(id)).sum();
+    let out = job.part.length_of(sections);
     let bar = job.part.bar_needed();
     let by_the_bar = |&place: &usize| makings.places[place].holding.held.by_the_bar();
     if out <= bar.scaled(overhang("the chuck alone")) || !places.iter().any(by_the_bar) {
