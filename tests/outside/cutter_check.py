@@ -173,7 +173,7 @@ class Cuts:
             for row in setup["rows"]:
                 cut = {
                     "round": self.round, "turned": self.round, "flanks": self.flanks, "side": self.sides, "stepped": self.stepped,
-                    "step": self.step, "slot": self.slot, "pocket": self.pocket,
+                    "step": self.step, "slot": self.slot, "pocket": self.pocket, "curved": self.curved,
                 }.get(row["work"])  # fmt: skip
                 if cut and row["radius"]:
                     sets = dict(map(tuple, row["sets"]))
@@ -339,6 +339,45 @@ class Cuts:
         for deep in self.within(row, shape, runs):
             yield deep - allowed
 
+    def curved(self, setup, row, sets):
+        """A slot round an arc, from the directions or the chord that the drawing gives."""
+        own = self.told["features"][row["feature"]]["own"]
+        half, ends = own["width"] / 2, own["ends"]
+        if setup["machine"] != "RotaryTable" and row["what"].endswith("(left hand)"):
+            return  # the other hand beside the first: where it lies is told by its own edges alone
+        if "middle" in ends:
+            reach = 2 * math.degrees(math.asin(ends["centres"] / 2 / own["radius"]))
+            start = ends["middle"] - reach / 2
+        else:
+            start, reach = ends["from"], (ends["to"] - ends["from"]) % 360
+        arc = {"arc": [*own["centre"], own["radius"], math.radians(start), math.radians(reach)]}
+        sign = -1 if setup["mirrored"] else 1
+        middle = [laid(setup["up"], (sign * x, y, 0.0)) for x, y in points_of(arc)]
+        shape = shapely.LineString(middle).buffer(half, quad_segs=1 + math.ceil(math.pi / 4 / math.sqrt(2 * CHORD_MM / half)))
+        narrow = row["radius"] < half - 1e-9
+        step = self.told["readout"]["step"]
+        if setup["machine"] == "RotaryTable":
+            x, y = self.centre(setup)
+            runs, labels = [], [label for label in sets if label.startswith("offset from the table centre")]
+            for called in (label.removeprefix("offset from the table centre") for label in labels):
+                offset = self.slide(sets[f"offset from the table centre{called}"])
+                first = self.on_part(setup, degrees(sets[f"start at{called}"]))
+                last = self.on_part(setup, degrees(sets[f"stop at{called}"]))
+                clockwise = "anticlockwise" in sets[f"turn the table{called}"]
+                sweep = -((first - last) % (2 * math.pi)) if clockwise else (last - first) % (2 * math.pi)
+                runs.append(points_of({"arc": [x, y, offset, first, sweep]}, BETWEEN_MM))
+        else:
+            x0, y0 = self.origin(setup)
+            places = [label.removesuffix(", X") for label in sets if label.endswith(", X")]
+            runs = [[(x0 + self.slide(sets[f"{place}, X"]), y0 + self.slide(sets[f"{place}, Y"]))] for place in places]
+            self.laid += len(runs) - 1
+        # A cutter of the slot's own width is out by what its middle is rounded by; a narrower one not at all
+        # where places are stepped, and by the slide's rounding where the table turns.
+        stepped = setup["machine"] != "RotaryTable"
+        allowed = (0.0 if narrow else math.hypot(1, 1) * step) if stepped else step / 2
+        for deep in self.within(row, shape, [run if len(run) > 1 else run * 2 for run in runs]):
+            yield deep - allowed
+
     def slot_ends(self, part, own):
         if not own["open"]:
             return [own["centres"] / 2] * 2
@@ -417,7 +456,7 @@ class Cutters(unittest.TestCase):
         print(f"\n{laid} cuts and places of {len(told)} plans laid against the finished parts: {dict(kinds)}")
         self.assertEqual(found, [])
         self.assertGreaterEqual(laid, 1500)
-        self.assertEqual(len(kinds), 8, "a kind of cut that is never laid")
+        self.assertEqual(len(kinds), 9, "a kind of cut that is never laid")
 
 
 if __name__ == "__main__":

@@ -7,7 +7,7 @@
 
 use serde_json::{Value, json};
 use workshop::bench::{Bench, Grows, Readout, read_bench};
-use workshop::drawing::{Body, Face, Kind, Part, read_drawing, solve};
+use workshop::drawing::{Body, Face, Kind, Part, Sweep, read_drawing, solve};
 use workshop::geometry::Segment;
 use workshop::metric::metricate;
 use workshop::order::work::Tool;
@@ -37,7 +37,9 @@ fn told(word: &str) -> Option<Value> {
     let setups = plan.order.setups.iter().zip(&plan.setups).enumerate().map(|(index, (setup, sheet))| {
         let steps = plan.order.steps.iter().filter(|step| step.setup == index);
         let rows = steps.zip(&sheet.rows).map(|(step, row)| {
+            let kind = step.feature.map(|id| &part.feature(id).kind);
             let (work, joins) = match &step.work {
+                Work::MillSlot { .. } if matches!(kind, Some(Kind::CurvedSlot { .. })) => ("curved", 0),
                 Work::MillFlanks { joins } => ("flanks", joins.len()),
                 other => (name(other), 0),
             };
@@ -136,6 +138,19 @@ fn features(part: &Part) -> Vec<Value> {
                 "width": size(*width), "centres": centres.map(size), "along": along.as_rad(),
                 "open": open.iter().map(|&side| face(side)).collect::<Vec<_>>(),
             }),
+            Kind::CurvedSlot { width, radius, reach, .. } => {
+                let centre =
+                    [Axis::X, Axis::Y].map(|axis| part.placed_at(id, axis).map_or(0.0, |l| l.as_mm()));
+                let ends = match reach {
+                    Sweep::Between { from, to } => {
+                        json!({ "from": from.as_degrees(), "to": to.as_degrees() })
+                    }
+                    Sweep::Across { middle, centres } => {
+                        json!({ "middle": middle.as_degrees(), "centres": size(*centres) })
+                    }
+                };
+                json!({ "width": size(*width), "radius": size(*radius), "centre": centre, "ends": ends })
+            }
             Kind::Pocket { width, height, corner, along, .. } => json!({
                 "width": size(*width), "height": size(*height), "corner": size(*corner), "along": along.as_rad(),
             }),

@@ -11,7 +11,7 @@ mod overlay;
 mod projection;
 mod stage;
 
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::TAU;
 
 pub use cutting::{CuttingGroup, CuttingList, CuttingRow, SawnBlank};
 pub use inspection::{Inspection, InspectionRow};
@@ -374,19 +374,6 @@ pub fn box_lines(left: f64, bottom: f64, right: f64, top: f64) -> Vec<Segment> {
     let corners =
         [Point::new(left, bottom), Point::new(right, bottom), Point::new(right, top), Point::new(left, top)];
     (0..4).map(|i| Segment::line(corners[i], corners[(i + 1) % 4])).collect()
-}
-
-/// The two sides and two ends of a slot.
-pub fn slot_lines(centre_line: &Segment, radius_mm: f64) -> Vec<Segment> {
-    let (a, b) = (centre_line.start(), centre_line.end());
-    let along = a.direction_rad(b);
-    let left = along + FRAC_PI_2;
-    vec![
-        Segment::line(a.polar(radius_mm, left - PI), b.polar(radius_mm, left - PI)),
-        Segment::arc(b, radius_mm, along - FRAC_PI_2, PI),
-        Segment::line(b.polar(radius_mm, left), a.polar(radius_mm, left)),
-        Segment::arc(a, radius_mm, left, PI),
-    ]
 }
 
 /// A whole circle.

@@ -66,7 +66,14 @@ fn fillings(row: &FeatureAsk) -> Vec<String> {
     let must: String = row.fields.iter().filter(|ask| ask.need == Need::Must).map(line).collect();
     let mut fillings = Vec::new();
     for chosen in choices {
-        let least = format!("{head}{must}{}", chosen.map(line).unwrap_or_default());
+        // Directions go in pairs, and so do the middle of a slot and what lies between its ends.
+        let with = chosen.and_then(|chosen| match chosen.key {
+            "from" => row.fields.iter().find(|ask| ask.key == "to"),
+            "centres" => row.fields.iter().find(|ask| ask.key == "middle"),
+            _ => None,
+        });
+        let both: String = chosen.into_iter().chain(with).map(line).collect();
+        let least = format!("{head}{must}{both}");
         fillings.push(least.clone());
         for ask in row.fields.iter().filter(|ask| ask.need == Need::May) {
             // A thread has no drill finish and nothing passes through it; a taper
@@ -75,7 +82,7 @@ fn fillings(row: &FeatureAsk) -> Vec<String> {
                 ("finish" | "clears", chosen) => chosen != Some("thread"),
                 ("tapers_to", chosen) => chosen == Some("diameter"),
                 ("offset", chosen) => !matches!(chosen, Some("square" | "hexagon")),
-                ("offset_at", _) => false,
+                ("offset_at" | "to" | "middle", _) => false,
                 // An open slot runs square to the side it opens.
                 ("along", chosen) => chosen != Some("open"),
                 _ => true,

@@ -246,6 +246,22 @@ pub const FEATURES: &[FeatureAsk] = &[
         ],
     ),
     row(
+        "curved slot",
+        On::Plate,
+        "a slot round an arc, placed by the centre of its arc",
+        &["front", "back"],
+        Some("3 1/2 left of pivot bore"),
+        &[
+            must("width", "width", Takes::Size, "1/4"),
+            must("radius", "radius along its middle", Takes::Size, "3 1/2"),
+            one_of("from", "from the direction", Takes::Angle, "-20°"),
+            may("to", "anticlockwise to", Takes::Angle, "20°", "of the middles of its round ends"),
+            one_of("centres", "or between the centres of its ends", Takes::Size, "1 1/2"),
+            may("middle", "about the direction", Takes::Angle, "0°", "of its middle, with the line above"),
+            DEPTH,
+        ],
+    ),
+    row(
         "pocket",
         On::Plate,
         "a sunk rectangle, placed by its middle",

@@ -204,6 +204,7 @@ pub(super) fn needed_axes(drawing: &Drawing, id: FeatureId) -> Vec<Axis> {
         | Kind::Tapped { .. }
         | Kind::ClampScrew { .. }
         | Kind::Slot { .. }
+        | Kind::CurvedSlot { .. }
         | Kind::TaperPin { .. }
         | Kind::Pocket { .. }
         | Kind::Square { .. }

@@ -122,6 +122,17 @@ pub enum Kind {
         /// The sides that it runs out through: none, one, or two opposite ones.
         open: Vec<Face>,
     },
+    /// A slot round an arc, with round ends; placed by the centre of its arc.
+    CurvedSlot {
+        /// Across.
+        width: DimensionId,
+        /// Of the arc along its middle.
+        radius: DimensionId,
+        /// Where it begins and ends.
+        reach: Sweep,
+        /// How deep.
+        depth: Depth,
+    },
     /// A flat-bottomed enlargement of a hole's mouth.
     Counterbore {
         /// Across.
@@ -284,6 +295,7 @@ impl Kind {
             | Self::Tapped { depth, .. }
             | Self::TaperPin { depth, .. }
             | Self::Slot { depth, .. }
+            | Self::CurvedSlot { depth, .. }
             | Self::Pocket { depth, .. }
             | Self::Square { depth, .. }
             | Self::Flatted { depth, .. } => Some(*depth),
@@ -310,6 +322,7 @@ impl Kind {
             Self::Slit { .. } => "slit",
             Self::Step { .. } => "step",
             Self::Slot { .. } => "slot",
+            Self::CurvedSlot { .. } => "curved slot",
             Self::Counterbore { .. } => "counterbore",
             Self::Corner { .. } => "corner",
             Self::TaperPin { .. } => "taper pin hole",
@@ -327,6 +340,26 @@ impl Kind {
             Self::Recess { .. } => "recess",
         }
     }
+}
+
+/// How far round its centre a curved slot goes, from the middle of one round end to that of the
+/// other; directions count from the x axis, anticlockwise.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sweep {
+    /// Anticlockwise between two directions.
+    Between {
+        /// Of the end it begins at.
+        from: Angle,
+        /// Of the end it goes to.
+        to: Angle,
+    },
+    /// As far to either side of a direction as its ends ask.
+    Across {
+        /// Of its middle.
+        middle: Angle,
+        /// Straight between the centres of its ends.
+        centres: DimensionId,
+    },
 }
 
 /// The size of a turned section.

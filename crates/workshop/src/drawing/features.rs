@@ -1,11 +1,14 @@
 //! Reading each kind of feature.
 
+use super::curved_slot;
 use super::features_turned;
 use super::open;
 use super::patterns::{self, Spread};
 use super::plates;
 use super::reader::Reader;
-use super::{Depth, DimensionId, Face, Feature, FeatureId, Finish, Kind, Measures, SectionSize, ThreadId};
+use super::{
+    Depth, DimensionId, Face, Feature, FeatureId, Finish, Kind, Measures, SectionSize, Sweep, ThreadId,
+};
 use crate::document::Sheet;
 use crate::measure::{Angle, read_angle};
 use crate::problem::Problem;
@@ -20,6 +23,7 @@ enum Named {
     Slit,
     Step,
     Slot,
+    CurvedSlot,
     Counterbore,
     PitchCircle,
     Corner,
@@ -45,6 +49,7 @@ const KINDS: &[(&str, Named)] = &[
     ("slit", Named::Slit),
     ("step", Named::Step),
     ("slot", Named::Slot),
+    ("curved slot", Named::CurvedSlot),
     ("counterbore", Named::Counterbore),
     ("pitch circle", Named::PitchCircle),
     ("corner", Named::Corner),
@@ -185,6 +190,7 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
             }
             one(Kind::Slot { width, centres, along, depth, open })
         }
+        Named::CurvedSlot => one(curved_slot::read(reader, sheet, name, face)?),
         Named::Counterbore => {
             let diameter =
                 reader.need_dimension(sheet, "diameter", &titled("diameter"), Measures::Counterbore)?;
@@ -289,6 +295,13 @@ impl Kind {
             Self::Step { leaves, .. } => vec![*leaves],
             Self::Slot { width, centres, depth, .. } => {
                 std::iter::once(*width).chain(*centres).chain(deep(depth)).collect()
+            }
+            Self::CurvedSlot { width, radius, reach, depth } => {
+                let centres = match reach {
+                    Sweep::Between { .. } => None,
+                    Sweep::Across { centres, .. } => Some(*centres),
+                };
+                [*width, *radius].into_iter().chain(centres).chain(deep(depth)).collect()
             }
             Self::Counterbore { diameter, depth, .. } => vec![*diameter, *depth],
             Self::Corner { radius } => radius.iter().copied().collect(),

@@ -5,7 +5,7 @@
 //! other way; threads stay as they are. Begin with [`hands`].
 
 use super::solid::{Turn, same_in_both_hands};
-use super::{Body, Corner, Face, Feature, Kind, Part, Says, SectionEnd, SectionSize};
+use super::{Body, Corner, Face, Feature, Kind, Part, Says, SectionEnd, SectionSize, Sweep};
 use crate::measure::Angle;
 use crate::tables::threads::Hand;
 
@@ -171,6 +171,13 @@ fn of_kind(feature: &Feature) -> Vec<(String, String)> {
         }
         Kind::Row { along, .. } => angle("row along", along, 360),
         Kind::Slot { along, .. } | Kind::Pocket { along, .. } => angle("along", along, 180),
+        Kind::CurvedSlot { reach: Sweep::Between { from, to }, .. } => {
+            found.push((
+                format!("from {from} to {to}"),
+                format!("from {} to {}", mirrored(to), mirrored(from)),
+            ));
+        }
+        Kind::CurvedSlot { reach: Sweep::Across { middle, .. }, .. } => angle("middle", middle, 360),
         Kind::Square { along, .. } => angle("along", along, 90),
         Kind::Flatted { toward, .. } => angle("flat toward", toward, 360),
         Kind::Groove { .. } | Kind::Flats { .. } => {

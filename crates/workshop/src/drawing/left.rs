@@ -71,6 +71,7 @@ impl Drawing {
             Kind::Counterbore { .. }
             | Kind::Countersink { .. }
             | Kind::Slot { .. }
+            | Kind::CurvedSlot { .. }
             | Kind::Pocket { .. }
             | Kind::Square { .. }
             | Kind::Flatted { .. }

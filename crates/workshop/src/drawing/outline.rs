@@ -179,6 +179,12 @@ impl Part<'_> {
         if let Some((_, boss)) = boss {
             return boss.name.clone();
         }
+        let slot = self
+            .features()
+            .find(|&(id, _)| drawn.curved_arc(id).is_some_and(|arc| near(arc.centre.x_mm, arc.centre.y_mm)));
+        if let Some((_, slot)) = slot {
+            return format!("{}’s arc", slot.name);
+        }
         let Ok(named) = self.pieces() else { return "the outline".into() };
         let own =
             named.outline.segments().iter().position(

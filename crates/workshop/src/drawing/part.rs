@@ -118,6 +118,16 @@ impl<'a> Part<'a> {
     /// A coordinate of a feature, mirrored where the part is; `None` where the
     /// feature has no place on that axis.
     pub fn at(&self, id: FeatureId, axis: Axis) -> Option<Length> {
+        if axis != Axis::Z && matches!(self.feature(id).kind, Kind::CurvedSlot { .. }) {
+            let middle = self.curved_middle(id)?;
+            return Some(Length::nearest(if axis == Axis::X { middle.x_mm } else { middle.y_mm }));
+        }
+        self.placed_at(id, axis)
+    }
+
+    /// Where its statements place a feature along an axis: of a curved slot the centre of its arc,
+    /// of all else where it is.
+    pub fn placed_at(&self, id: FeatureId, axis: Axis) -> Option<Length> {
         let drawn = self.solved.place(id, axis)?;
         let value = self.moved.at(id, axis).unwrap_or_else(|| self.value(drawn));
         Some(if axis == Axis::X && self.image == Image::Mirrored { -value } else { value })

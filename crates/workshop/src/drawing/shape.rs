@@ -98,7 +98,9 @@ impl Part<'_> {
             Kind::ClampScrew { thread, clearance, .. } => {
                 Some(self.size(*clearance).max(self.thread(*thread).major))
             }
-            Kind::Slot { width, .. } | Kind::Slit { width, .. } => Some(self.size(*width)),
+            Kind::Slot { width, .. } | Kind::CurvedSlot { width, .. } | Kind::Slit { width, .. } => {
+                Some(self.size(*width))
+            }
             Kind::Section { size: SectionSize::Plain(id), .. } | Kind::Groove { diameter: id, .. } => {
                 Some(self.size(*id))
             }
@@ -148,6 +150,10 @@ impl Part<'_> {
                 };
                 let [from_mm, to_mm] = self.slot_span_mm(id, 0.0)?;
                 let centre_line = Segment::line(centre.polar(from_mm, turned), centre.polar(to_mm, turned));
+                Some(Shape::Slot { centre_line, radius_mm: diameter.half().as_mm() })
+            }
+            Kind::CurvedSlot { .. } => {
+                let centre_line = Segment::Arc(self.curved_arc(id)?);
                 Some(Shape::Slot { centre_line, radius_mm: diameter.half().as_mm() })
             }
             Kind::Slit { into, toward, .. } => {

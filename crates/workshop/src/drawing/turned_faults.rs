@@ -74,6 +74,11 @@ impl Part<'_> {
                         .mend("add `depth = \"…\"`, from the end"),
                 )
             }
+            Kind::CurvedSlot { .. } => Some(
+                Problem::new(format!("`{}` is on a turned part", feature.name))
+                    .why("a curved slot is cut in the large face of a plate or disc")
+                    .mend("give the part `kind = \"disc\"` in `[body]`, and its hub a part of its own"),
+            ),
             Kind::Chamfer { of, end, size } => self.impossible_chamfer(id, *of, *end, self.size(*size)),
             Kind::Recess { diameter, hub, depth } => {
                 let sizes = [self.size(*diameter), hub.map_or(Length::ZERO, |hub| self.size(hub))];

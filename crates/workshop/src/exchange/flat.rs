@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::drawing::{Body, Depth, Face, FeatureId, Image, Kind, Part};
 use crate::geometry::wall::Shape;
-use crate::geometry::{Bounds, Circle, Line, Point, Segment};
+use crate::geometry::{Bounds, Circle, Segment, slot_edge};
 use crate::problem::{Outcome, Problem};
 
 /// A part in plan, in millimetres from its datum, X to the right and Y up.
@@ -101,7 +101,9 @@ fn on_layer(part: &Part<'_>, id: FeatureId) -> Option<&'static str> {
         Kind::Hole { depth, .. } => by_depth(depth, "holes", "blind-holes", "blind-holes-from-behind"),
         Kind::Tapped { .. } => "tapped-holes",
         Kind::Counterbore { .. } => "counterbores",
-        Kind::Slot { depth, .. } => by_depth(depth, "slots", "blind-slots", "blind-slots-from-behind"),
+        Kind::Slot { depth, .. } | Kind::CurvedSlot { depth, .. } => {
+            by_depth(depth, "slots", "blind-slots", "blind-slots-from-behind")
+        }
         Kind::Pocket { depth, .. } => by_depth(depth, "openings", "pockets", "pockets-from-behind"),
         Kind::Square { .. } => "square-holes",
         Kind::Flatted { .. } => "flatted-holes",
@@ -128,23 +130,8 @@ fn drawn(shape: &Shape) -> Vec<Segment> {
     let turn = std::f64::consts::TAU;
     match shape {
         Shape::Circle(Circle { centre, radius_mm }) => vec![Segment::arc(*centre, *radius_mm, 0.0, turn)],
-        Shape::Slot { centre_line: Segment::Line(line), radius_mm } => round_ended(*line, *radius_mm),
-        Shape::Slot { centre_line, .. } => vec![*centre_line],
+        Shape::Slot { centre_line, radius_mm } => slot_edge(centre_line, *radius_mm),
         Shape::Line(line) => vec![Segment::Line(*line)],
         Shape::Outline(outline) | Shape::Hollow(outline) => outline.segments().to_vec(),
     }
-}
-
-/// A straight slot with round ends, anticlockwise.
-fn round_ended(Line { start, end }: Line, radius_mm: f64) -> Vec<Segment> {
-    let half = std::f64::consts::PI;
-    let along = start.direction_rad(end);
-    let side = |rad: f64| Point::ORIGIN.polar(radius_mm, along + rad);
-    let (right, left) = (side(-half / 2.0), side(half / 2.0));
-    vec![
-        Segment::line(start + right, end + right),
-        Segment::arc(end, radius_mm, along - half / 2.0, half),
-        Segment::line(end + left, start + left),
-        Segment::arc(start, radius_mm, along + half / 2.0, half),
-    ]
 }

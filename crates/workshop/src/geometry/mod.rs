@@ -14,6 +14,7 @@ mod closest;
 mod outline;
 mod point;
 mod segment;
+mod slot;
 
 pub mod around;
 pub mod clear;
@@ -27,6 +28,7 @@ pub use closest::{Approach, closest, crossings};
 pub use outline::{Bounds, Outline};
 pub use point::{Circle, Point};
 pub use segment::{Arc, Line, Segment};
+pub use slot::slot_edge;
 
 /// Two points nearer than this, in millimetres, are one point: a hundredth of
 /// what any workshop measures, and a thousand times what `f64` loses over a

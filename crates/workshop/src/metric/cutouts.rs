@@ -77,7 +77,9 @@ impl Demands<'_> {
                 }
             }
             Kind::ClampScrew { .. } => self.across(id, feature.face, None, radius),
+            // Walls beside an arc are measured on the part itself.
             Kind::Slot { .. }
+            | Kind::CurvedSlot { .. }
             | Kind::Pocket { .. }
             | Kind::Square { .. }
             | Kind::Flatted { .. }

@@ -150,7 +150,9 @@ fn out_of_reach(value: Length, across: Length, deep: Length) -> Refused {
 fn slot_depth(job: &Job, id: DimensionId) -> Length {
     let Owner::Feature(slot) = job.owner(id) else { return Length::ZERO };
     match job.feature(slot).kind {
-        Kind::Slot { depth: Depth::To(depth), .. } => job.dimension(depth).written.length,
+        Kind::Slot { depth: Depth::To(depth), .. } | Kind::CurvedSlot { depth: Depth::To(depth), .. } => {
+            job.dimension(depth).written.length
+        }
         _ => job.part.through(slot).unwrap_or_else(|| job.part.thickness()),
     }
 }

@@ -276,7 +276,11 @@ impl Demands<'_> {
         };
         let round = |id: FeatureId| {
             let cut = self.job.part.cut_diameter(id).unwrap_or_default();
-            (!matches!(self.job.feature(id).kind, Kind::Slot { .. } | Kind::Slit { .. })).then_some(cut)
+            let slotted = matches!(
+                self.job.feature(id).kind,
+                Kind::Slot { .. } | Kind::CurvedSlot { .. } | Kind::Slit { .. }
+            );
+            (!slotted).then_some(cut)
         };
         for id in std::iter::once(first).chain(second) {
             let Some(across) = round(id) else { continue };

@@ -32,7 +32,7 @@ impl Job<'_> {
     fn end_within(&self, id: FeatureId) -> Length {
         let name = match self.part.feature(id).kind {
             Kind::Hole { finish: Finish::Bored, .. } => "bore",
-            Kind::Slot { .. } => "mill a slot",
+            Kind::Slot { .. } | Kind::CurvedSlot { .. } => "mill a slot",
             Kind::Pocket { .. } => "mill a pocket",
             _ => "drill",
         };

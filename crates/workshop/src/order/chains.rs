@@ -1,6 +1,7 @@
 //! What is done to one feature of a plate, in order, and whether to a whole stack at once.
 
 mod by_hand;
+mod curved;
 pub(super) use by_hand::{cuts as cuts_by_hand, minutes as minutes_by_hand, refused};
 mod holes;
 mod hollow;
@@ -49,6 +50,9 @@ pub(super) fn chain(job: &Job, makings: &mut Makings, id: FeatureId) {
             makings.deeds.push(deed);
         }
         return;
+    }
+    if matches!(job.part.feature(id).kind, Kind::CurvedSlot { .. }) {
+        return curved::chain(job, makings, id);
     }
     let all = if job.mills() { cuts(job, makings, id) } else { by_hand::cuts(job, makings, id) };
     if let Some(broached) = squared::broached(job, makings, id) {
@@ -188,11 +192,13 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
         Kind::Slot { width, depth, .. } => {
             let mill = job.mill_for(*width, makings);
             let slot = match job.slot_sides(*width, &mill) {
-                SlotSides::AsCut => slot_as_cut,
+                SlotSides::AsCut | SlotSides::Stepped => slot_as_cut,
                 SlotSides::Finished => |_, deep| Work::MillSlot { deep, sides: SlotSides::Finished },
             };
             vec![cut(slot, part.size(*width), reach(job, *depth), Tool::EndMill(mill))]
         }
+        // On the rotary table, or by hand: see [`curved`].
+        Kind::CurvedSlot { .. } => Vec::new(),
         Kind::Counterbore { diameter, depth, .. } => {
             let mill = job.counterbore_mill(*diameter, makings);
             let counterbore = |diameter, deep: Deep| Work::Counterbore { diameter, depth: deep.length() };

@@ -157,6 +157,7 @@ pub(super) fn end_at(job: &Job, id: FeatureId) -> Option<FeatureId> {
         Kind::Hole { .. }
         | Kind::Tapped { .. }
         | Kind::Slot { .. }
+        | Kind::CurvedSlot { .. }
         | Kind::TaperPin { .. }
         | Kind::Pocket { .. }
         | Kind::Square { .. }

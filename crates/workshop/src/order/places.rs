@@ -133,7 +133,7 @@ pub(super) fn plate_turned(job: &Job, lot: Lot, about: (Length, Length)) -> Resu
     if job.bench.rotary_table.is_none() || !job.mills() {
         return Err("there is no rotary table".into());
     }
-    let bores = job.plate_bores();
+    let bores = job.bores_to_bolt_by();
     let located = match located_by(&bores) {
         Some(two @ Located::TwoBores(..)) => two,
         // An edge shows how it lies where there is but one.
@@ -244,6 +244,11 @@ impl Job<'_> {
         if kept || !self.mills() {
             return Vec::new();
         }
+        self.bores_to_bolt_by()
+    }
+
+    /// The same of any plate or block.
+    pub(super) fn bores_to_bolt_by(&self) -> Vec<FeatureId> {
         let bores = self.locators();
         let slit = |id: FeatureId| self.slits().any(|(_, into)| into == id);
         let worth = |id: FeatureId| {

@@ -78,6 +78,7 @@ impl Work {
             Self::MillStep { .. } => "mill a step",
             Self::MillSlot { sides: SlotSides::AsCut, .. } => "mill a slot",
             Self::MillSlot { sides: SlotSides::Finished, .. } => "mill a slot to size",
+            Self::MillSlot { sides: SlotSides::Stepped, .. } => "step an arc",
             Self::RoundEnd => "round on the rotary table",
             Self::StepEnd => "step an end",
             Self::FileEnd => "file to buttons",

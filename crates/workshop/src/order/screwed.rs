@@ -133,7 +133,7 @@ fn reach_mm(job: &Job, id: FeatureId) -> Option<f64> {
             Some((size_mm(*width) + size_mm(*centres)) / 2.0)
         }
         // An open slot runs out somewhere over the part: no head is trusted beside it.
-        Kind::Slot { .. } => Some(f64::INFINITY),
+        Kind::Slot { .. } | Kind::CurvedSlot { .. } => Some(f64::INFINITY),
         Kind::Pocket { width, height, .. } => Some((size_mm(*width) + size_mm(*height)) / 2.0),
         _ => None,
     }

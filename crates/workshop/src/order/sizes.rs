@@ -95,6 +95,9 @@ fn brings_out(job: &Job, deed: &Deed) -> Vec<(DimensionId, bool)> {
         (Work::MillSlot { .. }, Kind::Slot { width, depth: deep, .. }) => {
             plain(std::iter::once(*width).chain(depth(*deep)).collect())
         }
+        (Work::MillSlot { .. }, Kind::CurvedSlot { width, depth: deep, .. }) => {
+            plain(std::iter::once(*width).chain(depth(*deep)).collect())
+        }
         (Work::MillPocket { .. }, Kind::Pocket { width, height, depth: deep, .. }) => {
             plain([*width, *height].into_iter().chain(depth(*deep)).collect())
         }

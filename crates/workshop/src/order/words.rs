@@ -1,7 +1,9 @@
 //! Holdings and operations in words.
 
 use super::deed::Job;
-use super::work::{Entry, Held, Holding, Joined, Located, Lots, Machine, Pieces, Steadied, Tool, Work};
+use super::work::{
+    Entry, Held, Holding, Joined, Located, Lots, Machine, Pieces, SlotSides, Steadied, Tool, Work,
+};
 use crate::drawing::{Face, FeatureId, Kind};
 use crate::geometry::Segment;
 use crate::measure::Length;
@@ -288,7 +290,15 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::MillStep { leaves, entry: Entry::Side } => {
             format!("mill {name} in from its side, down to {leaves}")
         }
-        Work::MillSlot { .. } => format!("mill {name}"),
+        Work::MillSlot { .. } => match feature.map(|id| &job.part.feature(id).kind) {
+            Some(Kind::CurvedSlot { .. })
+                if matches!(work, Work::MillSlot { sides: SlotSides::Stepped, .. }) =>
+            {
+                format!("mill {name} by stepped coordinates")
+            }
+            Some(Kind::CurvedSlot { .. }) => format!("mill {name} on the rotary table"),
+            _ => format!("mill {name}"),
+        },
         Work::RoundEnd => match feature.map(|id| &job.part.feature(id).kind) {
             Some(Kind::Boss { .. } | Kind::Corner { .. }) => format!("round {name} on the rotary table"),
             _ => "round the outside on the rotary table".into(),

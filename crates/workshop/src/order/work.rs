@@ -228,6 +228,8 @@ pub enum SlotSides {
     AsCut,
     /// Each brought to size by itself, with a narrower cutter, measured between.
     Finished,
+    /// Round an arc, in places that the slides are set to one after another.
+    Stepped,
 }
 
 /// What is done. On a bench without a mill some of it is done by hand: then its tool is a file

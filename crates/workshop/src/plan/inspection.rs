@@ -140,13 +140,18 @@ fn would_tell(asked: &Asked) -> String {
         room && proved(asked.limits, reads).is_some()
     };
     if let Some(kind) = instruments::all().iter().find(|kind| tells(kind, kind.usual_step)) {
-        return format!("; a {} would", kind.name);
+        return format!("; {} {} would", article(&kind.name), kind.name);
     }
     let fine = Length::microns(1);
     match instruments::all().iter().find(|kind| kind.usual_step < Length::microns(20) && tells(kind, fine)) {
-        Some(kind) => format!("; a {} that shows {} would", kind.name, mm(fine)),
+        Some(kind) => format!("; {} {} that shows {} would", article(&kind.name), kind.name, mm(fine)),
         None => String::new(),
     }
+}
+
+/// `an` before a vowel, else `a`.
+fn article(name: &str) -> &'static str {
+    if name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
 }
 
 /// From where a depth of a plate is measured: the face, or the floor that it begins on.
@@ -202,6 +207,11 @@ impl Rows<'_> {
                 let asked = asked(Across::Inside, "from round end to round end, less its width");
                 let limits = asked.limits.moved(width);
                 self.over_nothing(Asked { limits, ..asked }, size + width);
+            }
+            Measures::Position if places::arc_of(self.job, id).is_some() => {
+                if let Some(of) = places::arc_of(self.job, id) {
+                    places::arc(self, asked(Across::Outside, ""), of);
+                }
             }
             Measures::Position if !places::elsewhere(self.job, id) => {
                 self.measured(asked(Across::Depth, "from what the drawing counts it from"));

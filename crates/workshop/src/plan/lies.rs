@@ -18,6 +18,8 @@ const ALONG_MM: f64 = 1e-6;
 pub enum Shown {
     /// The squared edge of the blank.
     Blank,
+    /// The squared edge of a block that keeps it.
+    Edge,
     /// A side finished in an earlier setup, along X or Y.
     Side {
         /// As the part file calls it.
@@ -36,6 +38,7 @@ impl Shown {
     pub fn words(&self) -> String {
         match self {
             Self::Blank => "the bottom edge of the blank along X".into(),
+            Self::Edge => "the bottom edge along X".into(),
             Self::Side { name, along } => format!("the finished side {name} along {along}"),
             Self::Scribed => "the line scribed across its face along X".into(),
             Self::ToScribe => "the line left from what is done already, or scribed now, across its face along X through the middle of the bore".into(),
@@ -45,7 +48,7 @@ impl Shown {
     /// What is run along it until it stands still.
     pub fn finder(&self) -> &'static str {
         match self {
-            Self::Blank | Self::Side { .. } => "an indicator",
+            Self::Blank | Self::Edge | Self::Side { .. } => "an indicator",
             Self::Scribed | Self::ToScribe => "a point in the spindle",
         }
     }
@@ -56,6 +59,7 @@ impl Shown {
             Self::Blank => {
                 "one bore does not show how the work is turned: the squared edge does, which nothing has cut yet"
             }
+            Self::Edge => "one bore does not show how the work is turned: its squared edge does",
             Self::Side { .. } => {
                 "one bore does not show how the work is turned, and the edges of the blank are cut away: a side finished from them does"
             }
@@ -78,6 +82,9 @@ impl Setup<'_> {
             return None;
         }
         let Located::Bore(_) = self.holding.located else { return None };
+        if matches!(body, Body::Rectangle { .. }) && self.holding.machine == Machine::RotaryTable {
+            return Some(if casting(self.job.part.drawing) { Shown::ToScribe } else { Shown::Edge });
+        }
         if !matches!(body, Body::Bosses { .. } | Body::Outline { .. }) {
             return None;
         }

@@ -24,6 +24,7 @@ mod presets;
 mod rounds;
 mod rows;
 mod rows_bench;
+mod rows_curved;
 mod rows_edges;
 mod rows_filed;
 mod rows_hole;

@@ -299,7 +299,7 @@ fn mark_out(setup: &Setup, row: &mut Row) {
             Kind::Corner { .. } => {
                 row.sets.push(Figure::new(setup.named(number, &feature.name), at(), why(id)));
             }
-            Kind::Slot { .. } | Kind::Pocket { .. }
+            Kind::Slot { .. } | Kind::CurvedSlot { .. } | Kind::Pocket { .. }
                 if feature.face == setup.holding.up && super::rows_filed::by_hand(setup, id) =>
             {
                 let lines = super::rows_filed::lines(setup, id, &feature.name);

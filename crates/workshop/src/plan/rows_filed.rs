@@ -2,6 +2,7 @@
 
 use super::job::Setup;
 use super::rows_bench::scribed;
+use super::rows_curved;
 use super::rows_mill::{square_check, thickness_check};
 use super::sheet::Row;
 use crate::drawing::{Body, Depth, FeatureId, Kind};
@@ -40,7 +41,13 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
             row.check = Some(Figure::new(named("leaves"), mm(*leaves), why));
         }
         (Work::MillSlot { .. }, Some(id)) => {
-            let Kind::Slot { width, .. } = setup.part.feature(id).kind else { return true };
+            let (Kind::Slot { width, .. } | Kind::CurvedSlot { width, .. }) = setup.part.feature(id).kind
+            else {
+                return true;
+            };
+            if let Some((shown, why)) = rows_curved::lines(setup, id) {
+                row.sets.push(Figure::new(named("lines"), shown, why));
+            }
             let why = |words| practice(words).because(setup.job.why_dimension(width));
             if let Some(ends) = setup.slot_ends(id, Length::ZERO) {
                 for (end, word) in ends.into_iter().zip(["from", "to"]) {
@@ -114,6 +121,10 @@ pub fn lines(setup: &Setup, id: FeatureId, name: &str) -> Vec<Figure> {
             let why = practice("a centre line, and a line half the width to either side of it")
                 .because(setup.job.why_dimension(width));
             vec![Figure::new(name, format!("{} wide, from {from} to {to}", mm(setup.part.size(width))), why)]
+        }
+        Kind::CurvedSlot { .. } => {
+            let line = rows_curved::lines(setup, id);
+            line.map(|(shown, why)| Figure::new(name, shown, why)).into_iter().collect()
         }
         Kind::Pocket { width, height, .. } => {
             let why = super::rows_press::why_scribed(setup, id)

@@ -8,12 +8,12 @@ use super::rows_hole::{
 };
 use super::rows_turned;
 use super::sheet::Row;
-use super::{rows_edges, rows_hollow, rows_outline, rows_slot, rows_wide};
+use super::{rows_curved, rows_edges, rows_hollow, rows_outline, rows_slot, rows_wide};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::Work;
-use crate::order::work::{Entry, Step, Tool};
+use crate::order::work::{Entry, SlotSides, Step, Tool};
 use crate::problem::Problem;
 use crate::settings::passes::{Cut, check_reach, greatest_bite};
 use crate::settings::show::{geometry, mm, practice};
@@ -81,6 +81,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             rows_hollow::fill(setup, step, row)?;
         }
         Work::MillStep { leaves, entry } => mill_step(setup, step, (*leaves, *entry), row)?,
+        Work::MillSlot { deep, sides: SlotSides::Stepped } => rows_curved::stepped(setup, step, *deep, row)?,
         Work::MillSlot { deep, sides } => rows_slot::fill(setup, step, *deep, *sides, row)?,
         Work::SquareEdges | Work::FaceToThickness => {
             if let Tool::EndMill(mill) = &step.tool {

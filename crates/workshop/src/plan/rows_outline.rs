@@ -24,7 +24,7 @@ use crate::why::{Figure, Why};
 
 /// The ridge that stepping may leave: common practice, from memory; a file takes a
 /// tenth of a millimetre off in a few strokes.
-fn ridge() -> Length {
+pub(super) fn ridge() -> Length {
     Length::microns(100)
 }
 
@@ -70,7 +70,7 @@ fn stepped_end(setup: &Setup, row: usize, boss: FeatureId, cutter: Length) -> Re
 }
 
 /// The rows of stepped places: what is the same for all first.
-fn stepped(
+pub(super) fn stepped(
     setup: &Setup,
     (row, label): (usize, &str),
     places: &[Place],

@@ -74,7 +74,10 @@ pub fn centres(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
     let begins = matches!(step.work, Work::Drill { .. } | Work::ChainDrill { .. });
     let Some(id) = step.feature.filter(|_| begins) else { return Vec::new() };
     if let Tool::Drill(_) = step.tool
-        && matches!(setup.part.feature(id).kind, Kind::Slot { .. } | Kind::Pocket { .. })
+        && matches!(
+            setup.part.feature(id).kind,
+            Kind::Slot { .. } | Kind::CurvedSlot { .. } | Kind::Pocket { .. }
+        )
     {
         let why = practice(
             "clear of the scribed lines inside them, one beside the other; the webs are sawn or chiselled out",

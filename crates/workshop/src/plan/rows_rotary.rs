@@ -3,6 +3,7 @@
 use super::cutting::{Cutting, Floor, ON_SIDE, cut_depths};
 use super::job::{Setup, wound};
 use super::lies::Shown;
+use super::rows_curved;
 use super::rows_mill;
 use super::rows_outline::why_piece;
 use super::sheet::Row;
@@ -76,6 +77,10 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 Some(Figure::new(setup.named(number, "blend"), "no step where flank meets boss", why));
         }
         &Work::TurnArc { piece } => turned_arc(setup, row, piece, mill.diameter)?,
+        Work::MillSlot { deep, sides } => {
+            check_swing(farthest(setup), setup.job.bench.mill.column)?;
+            return rows_curved::mill(setup, step, *deep, *sides, row);
+        }
         &Work::MillSide { piece } => laid_side(setup, row, piece, mill.diameter)?,
         _ => return rows_mill::fill(setup, step, row),
     }

@@ -7,7 +7,7 @@ use super::in_floor::{sunk, tell_passes};
 use super::job::Setup;
 use super::rows_mill::CLEAR;
 use super::sheet::Row;
-use crate::drawing::Kind;
+use crate::drawing::{DimensionId, Kind};
 use crate::geometry::clear::{settled, stands_clear};
 use crate::geometry::{Arc, Point, Segment};
 use crate::measure::Length;
@@ -109,11 +109,16 @@ pub fn fill(setup: &Setup, step: &Step, deep: Deep, sides: SlotSides, row: &mut 
     let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
     row.depth = cut_depths(setup, number, cut)?;
     tell_passes(setup, sunk, row);
-    row.depth.extend(setup.place_all(number, told(spare, reach_mm, open, sides)));
+    row.depth.extend(setup.place_all(number, left_to_do(spare, reach_mm, open, sides)));
+    row.check = Some(width_check(setup, number, width));
+    Ok(())
+}
+
+/// What the width of a slot should gauge.
+pub fn width_check(setup: &Setup, number: usize, width: DimensionId) -> Figure {
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
-    row.check = Some(Figure::new(setup.named(number, "width"), setup.checked(setup.part.size(width)), check));
-    Ok(())
+    Figure::new(setup.named(number, "width"), setup.checked(setup.part.size(width)), check)
 }
 
 /// The ways of the cutter: one where it fills the slot; along both sides where it does not, and down
@@ -128,7 +133,7 @@ fn passes(spare: Length, open: [bool; 2], sides: SlotSides) -> &'static [Pass] {
 }
 
 /// What is minded where the cutter does not fill the slot.
-fn told(spare: Length, reach_mm: f64, open: [bool; 2], sides: SlotSides) -> Vec<Figure> {
+pub fn left_to_do(spare: Length, reach_mm: f64, open: [bool; 2], sides: SlotSides) -> Vec<Figure> {
     let mut figures = Vec::new();
     if sides == SlotSides::Finished && spare.is_positive() {
         let why = practice(
@@ -179,9 +184,9 @@ mod tests {
         let open = [false, false];
         assert!((left_in_rounds_mm(1.0, 3.0) - 0.3774).abs() < 1e-4);
         let one = Length::mm(1);
-        assert_eq!(told(one, 3.0, open, SlotSides::AsCut)[0].shown, "0.38 mm, for a round file");
-        assert!(told(one, 3.0, [true, true], SlotSides::AsCut).is_empty());
-        assert!(told(Length::ZERO, 4.0, open, SlotSides::AsCut).is_empty());
+        assert_eq!(left_to_do(one, 3.0, open, SlotSides::AsCut)[0].shown, "0.38 mm, for a round file");
+        assert!(left_to_do(one, 3.0, [true, true], SlotSides::AsCut).is_empty());
+        assert!(left_to_do(Length::ZERO, 4.0, open, SlotSides::AsCut).is_empty());
     }
 
     #[test]

@@ -10,10 +10,10 @@ use super::beside;
 use super::job::Setup;
 use super::rows::Keyed;
 use super::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
-use super::views::{blank_scene, box_lines, cut_lines, shoulder, slot_lines};
+use super::views::{blank_scene, box_lines, cut_lines, shoulder};
 use crate::drawing::{Axis, Body, Face, FeatureId, Hand, Kind};
 use crate::geometry::wall::Shape;
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Point, Segment, slot_edge};
 use crate::measure::Length;
 use crate::order::Pieces;
 use crate::order::work::{Machine, Step};
@@ -186,7 +186,7 @@ fn slot(setup: &Setup, id: FeatureId, [from, to]: [Point; 2]) -> Vec<Segment> {
         return setup.part.slot_edge(id, [from, to]);
     }
     let radius_mm = setup.part.cut_diameter(id).unwrap_or_default().half().as_mm();
-    slot_lines(&Segment::line(from, to), radius_mm)
+    slot_edge(&Segment::line(from, to), radius_mm)
 }
 
 /// A segment of the part in plan, as it lies, from the datum.

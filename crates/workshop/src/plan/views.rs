@@ -26,12 +26,12 @@ pub(super) use profile::section_lines;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::sheet::{Runs, Scene, SceneDimension, SceneHole, SceneNote, When};
-pub use super::sheet::{blank_scene, box_lines, circle_line, slot_lines};
+pub use super::sheet::{blank_scene, box_lines, circle_line};
 use crate::drawing::{
     Axis, Body, DimensionId, Face, FeatureId, Finish, Kind, Part, Reference, Says, ThreadId,
 };
 use crate::geometry::wall::Shape;
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Point, Segment, slot_edge};
 use crate::measure::{Length, Unit};
 
 /// How sizes are written on a view: the words of the sheet, or the metric size.
@@ -113,7 +113,9 @@ impl Letters<'_, '_> {
                 Some(self.part.drawing.threads[thread.0].name.clone()),
             ),
             Kind::Slit { width, .. } => (format!("slit {}", self.dimension(*width)), self.name(*width)),
-            Kind::Slot { width, .. } => (format!("slot {} wide", self.dimension(*width)), self.name(*width)),
+            Kind::Slot { width, .. } | Kind::CurvedSlot { width, .. } => {
+                (format!("slot {} wide", self.dimension(*width)), self.name(*width))
+            }
             Kind::Counterbore { diameter, .. } => {
                 (format!("c’bore {}", self.dimension(*diameter)), self.name(*diameter))
             }
@@ -139,7 +141,7 @@ impl Letters<'_, '_> {
 
     /// The dimensions that place a feature in the plan view.
     fn placing(&self, id: FeatureId, scene: &mut Scene) {
-        let here = match (self.part.at(id, Axis::X), self.part.at(id, Axis::Y)) {
+        let here = match (self.part.placed_at(id, Axis::X), self.part.placed_at(id, Axis::Y)) {
             (Some(x), Some(y)) => Point::at(x, y),
             (Some(x), None) => Point::at(x, Length::ZERO),
             (None, Some(y)) => Point::at(Length::ZERO, y),
@@ -245,11 +247,13 @@ pub fn cut_lines(part: &Part, id: FeatureId, scene: &mut Scene) {
             diameter_mm: circle.radius_mm * 2.0,
             when: When::Before,
         }),
-        Some(Shape::Slot { centre_line, radius_mm }) if matches!(feature.kind, Kind::Slot { .. }) => {
+        Some(Shape::Slot { centre_line, radius_mm })
+            if matches!(feature.kind, Kind::Slot { .. } | Kind::CurvedSlot { .. }) =>
+        {
             if part.open_axis(id).is_some() {
                 scene.outline.extend(part.slot_edge(id, [centre_line.start(), centre_line.end()]));
             } else {
-                scene.outline.extend(slot_lines(&centre_line, radius_mm));
+                scene.outline.extend(slot_edge(&centre_line, radius_mm));
             }
         }
         Some(Shape::Slot { centre_line, radius_mm }) => {
@@ -303,6 +307,7 @@ fn note_place(part: &Part, id: FeatureId) -> Option<Point> {
         Shape::Circle(circle) => Some(circle.centre.polar(circle.radius_mm, PI / 3.0)),
         Shape::Slot { centre_line, radius_mm } => match part.feature(id).kind {
             Kind::Slot { .. } => Some(centre_line.along(0.5).polar(radius_mm, FRAC_PI_2)),
+            Kind::CurvedSlot { .. } => slot_edge(&centre_line, radius_mm).first().map(|side| side.along(0.5)),
             _ => Some(centre_line.start()),
         },
         Shape::Line(line) => Some(line.end),

@@ -14,6 +14,7 @@ pub mod chain_drilling;
 pub mod change_wheels;
 pub mod counterbore;
 pub mod countersink;
+pub mod curved_slot;
 pub mod cutter;
 pub mod cutting;
 pub mod dividing;

@@ -9,6 +9,7 @@ mod chain_drilling;
 mod change_wheels;
 mod counterbore;
 mod countersink;
+mod curved_slot;
 mod cutter;
 mod dial;
 mod discs;
@@ -80,6 +81,8 @@ enum What {
     RoundOutline(round_outline::RoundOutline),
     /// One arc, on the rotary table
     Arc(arc::Arc),
+    /// A slot round an arc, on the rotary table
+    CurvedSlot(curved_slot::CurvedSlot),
     /// One straight edge, on the rotary table
     Flank(flank::Flank),
     /// One arc, without a rotary table: places for the readout and the cusps left
@@ -177,6 +180,7 @@ impl Reckon {
             What::RoundedEnd(asked) => asked.run(),
             What::RoundOutline(asked) => asked.run(),
             What::Arc(asked) => asked.run(),
+            What::CurvedSlot(asked) => asked.run(),
             What::Flank(asked) => asked.run(),
             What::SteppedCurve(asked) => asked.run(),
             What::SteppedProfile(asked) => asked.run(),
@@ -234,6 +238,7 @@ impl What {
             Self::RoundedEnd(asked) => Some(&asked.table.bench),
             Self::RoundOutline(asked) => Some(&asked.table.bench),
             Self::Arc(asked) => Some(&asked.table.bench),
+            Self::CurvedSlot(asked) => Some(&asked.table.bench),
             Self::Flank(asked) => Some(&asked.table.bench),
             Self::Position(asked) => Some(&asked.bench),
             Self::Speed(asked) => Some(&asked.spindle.bench),

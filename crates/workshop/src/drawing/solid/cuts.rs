@@ -126,6 +126,7 @@ impl Shaped {
             | Kind::Counterbore { .. }
             | Kind::Countersink { .. } => holes::cut(self, part, id),
             Kind::Slot { .. }
+            | Kind::CurvedSlot { .. }
             | Kind::Pocket { .. }
             | Kind::Square { .. }
             | Kind::Flatted { .. }

@@ -98,7 +98,11 @@ fn opens_into(part: &Part, wide: &Cut, hole: &Cut) -> bool {
     }
     let wide_kind = matches!(
         kind,
-        Kind::Slot { .. } | Kind::Pocket { .. } | Kind::Counterbore { .. } | Kind::Countersink { .. }
+        Kind::Slot { .. }
+            | Kind::CurvedSlot { .. }
+            | Kind::Pocket { .. }
+            | Kind::Counterbore { .. }
+            | Kind::Countersink { .. }
     );
     let across_the_shoulder =
         (wide.floor == Floor::Open) && hole.axis.is_some_and(|(_, way)| across_a_wall(kind, wide, way));

@@ -3,8 +3,8 @@
 use super::super::{Depth, Face, FeatureId, Kind, Part};
 use super::cuts::{Floor, Stand, outward};
 use super::{BEYOND_MM, Cut, Shaped, taken};
-use crate::geometry::Point;
-use crate::geometry::solid::{Convex, Frame, Plan, Prism, Spot};
+use crate::geometry::solid::{Convex, Frame, Piece, Plan, Prism, Spot};
+use crate::geometry::{Point, Segment};
 
 /// What a slot, pocket, filed hole, slit or step cuts.
 pub(super) fn cut(shaped: &Shaped, part: &Part, id: FeatureId) -> Option<Cut> {
@@ -29,6 +29,7 @@ pub(super) fn cut(shaped: &Shaped, part: &Part, id: FeatureId) -> Option<Cut> {
             }
             Some(cut)
         }
+        Kind::CurvedSlot { depth, .. } => curved(shaped, part, id, depth),
         Kind::Pocket { width, height, corner, depth, along } => {
             let [wide, high, corner] = [width, height, corner].map(|id| part.size(id).as_mm());
             let cut = sized(Plan::rectangle(wide, high, corner, 0.0), along.as_rad(), depth, wide.min(high))?;
@@ -73,6 +74,39 @@ fn straight(
     let solid = |plan, from_mm, to_mm| Convex::Prism(Prism { frame, plan, from_mm, to_mm });
     let within = vec![solid(plan.clone(), 0.0, deep_mm)];
     Cut::hole(id, stand, within, vec![solid(plan, -BEYOND_MM, deep_mm + beyond_mm)], width_mm, through)
+}
+
+/// How far the straight pieces that a curved slot is made up of may lie off its arc: no wall is
+/// told so finely.
+const OFF_ARC_MM: f64 = 0.002;
+
+/// A slot round an arc: for walls a row of short straight ones, for what it removes itself.
+fn curved(shaped: &Shaped, part: &Part, id: FeatureId, depth: Depth) -> Option<Cut> {
+    let face = part.feature(id).face;
+    let (arc, edge) = (part.curved_arc(id)?, part.curved_edge(id)?);
+    let stand = Stand::of(shaped, part, id, face)?;
+    let deep_mm = match depth {
+        Depth::Through => stand.through_mm,
+        Depth::To(depth) => part.size(depth).as_mm(),
+    };
+    let through = deep_mm >= stand.through_mm;
+    let half_mm = part.cut_diameter(id)?.half().as_mm();
+    // A chord of so much of the arc lies as far inside it, at its middle.
+    let each_rad = 2.0 * (1.0 - OFF_ARC_MM / arc.radius_mm).max(0.5).acos();
+    let count = (arc.sweep_rad / each_rad).ceil().max(1.0) as usize;
+    let at = |n: usize| Segment::Arc(arc).along(n as f64 / count as f64);
+    let level = |deep_mm: f64| stand.below(deep_mm).z_mm;
+    let (low_mm, high_mm) = (level(0.0).min(level(deep_mm)), level(0.0).max(level(deep_mm)));
+    let frame = Frame { origin: Spot::new(0.0, 0.0, 0.0), u: Spot::X, v: Spot::Y, w: Spot::Z };
+    let piece = |n: usize| {
+        let plan = Plan::Rounded { corners: vec![at(n), at(n + 1)], radius_mm: half_mm };
+        Convex::Prism(Prism { frame, plan, from_mm: low_mm, to_mm: high_mm })
+    };
+    let beyond_mm = if depth == Depth::Through { BEYOND_MM } else { 0.0 };
+    let (first, last) = (level(-BEYOND_MM), level(deep_mm + beyond_mm));
+    let taken = Piece::Extruded { outline: edge, low_mm: first.min(last), high_mm: first.max(last) };
+    let within = (0..count).map(piece).collect();
+    Some(Cut { removed: vec![taken], ..Cut::hole(id, &stand, within, Vec::new(), 2.0 * half_mm, through) })
 }
 
 /// A saw cut from the middle of a bore to the outside, right through along the bore.

@@ -23,10 +23,10 @@ pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) ->
     let part = job.part;
     let cut = |work, size, reach, tool| Cut { feature: id, work, size, reach, tool, times: 1, from: None };
     match &part.feature(id).kind {
-        Kind::Slot { width, depth: Depth::To(deep), .. } => {
+        Kind::Slot { width, depth: Depth::To(deep), .. }
+        | Kind::CurvedSlot { width, depth: Depth::To(deep), .. } => {
             let (width, deep) = (part.size(*width), part.size(*deep));
-            let long =
-                part.slot_span_mm(id, 0.0).map_or(Length::ZERO, |[from, to]| Length::nearest(to - from));
+            let long = between_ends(job, id);
             let slot = cut(slot_as_cut, width, Reach::To(deep), Tool::Chisel);
             waste_out(job, id, [width, long], deep).into_iter().chain([slot]).collect()
         }
@@ -36,6 +36,12 @@ pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) ->
             let least = sides[0].min(sides[1]);
             let pocket = cut(|_, deep| Work::MillPocket { deep }, least, Reach::To(deep), Tool::Chisel);
             waste_out(job, id, sides, deep).into_iter().chain([pocket]).collect()
+        }
+        Kind::CurvedSlot { width, .. } => {
+            let slot = cut(slot_as_cut, part.size(*width), Reach::Through, Tool::File);
+            let drilled = way_in(job, makings, id, part.size(*width), 1);
+            let drilled = drilled.map(|cut| Cut { times: along_arc(cut.size, between_ends(job, id)), ..cut });
+            drilled.into_iter().chain([slot]).collect()
         }
         Kind::Slot { width, .. } => {
             let slot = cut(slot_as_cut, part.size(*width), Reach::Through, Tool::File);
@@ -103,6 +109,18 @@ fn waste_out(job: &Job, id: FeatureId, [wide, long]: [Length; 2], deep: Length) 
     .filter(|cut| matches!(cut.reach, Reach::To(deep) if deep.is_positive()))
 }
 
+/// From the middle of one end of a slot to that of the other, along it.
+pub(super) fn between_ends(job: &Job, id: FeatureId) -> Length {
+    let straight = job.part.slot_span_mm(id, 0.0).map(|[from, to]| to - from);
+    let round = || job.part.curved_arc(id).map(crate::geometry::Arc::length_mm);
+    straight.or_else(round).map_or(Length::ZERO, Length::nearest)
+}
+
+/// How many holes go along the arc of a slot, a thin web between each two.
+fn along_arc(drill: Length, long: Length) -> u64 {
+    (long.as_mm() / (drill + limit("chain web")).as_mm()).floor().max(1.0) as u64 + 1
+}
+
 /// Holes that let a file in, as wide as a drill owned leaves room for.
 fn way_in(job: &Job, makings: &mut Makings, id: FeatureId, width: Length, holes: u64) -> Option<Cut> {
     let most = (width - limit("filing allowance") * 2).min(limit("widest drill"));
@@ -138,7 +156,8 @@ pub(in crate::order) fn refused(job: &Job, id: FeatureId) -> Option<String> {
         })
     };
     match &feature.kind {
-        Kind::Slot { width, depth: Depth::To(deep), .. } => {
+        Kind::Slot { width, depth: Depth::To(deep), .. }
+        | Kind::CurvedSlot { width, depth: Depth::To(deep), .. } => {
             chiselled(job.part.size(*width), job.part.size(*deep))
         }
         Kind::Pocket { width, height, depth: Depth::To(deep), .. } => {
@@ -159,19 +178,18 @@ pub(in crate::order) fn minutes(job: &Job, deed: &Deed) -> u64 {
     let whole = deed.process().minutes * job.turns(deed.lot);
     let Some(id) = deed.feature else { return whole };
     let round = match &part.feature(id).kind {
-        Kind::Slot { width, depth: Depth::To(_), .. } => {
+        Kind::Slot { width, depth: Depth::To(_), .. }
+        | Kind::CurvedSlot { width, depth: Depth::To(_), .. } => {
             // The floor is brought down as wide as it is long.
-            let long = part.slot_span_mm(id, 0.0).map_or(0.0, |[from, to]| to - from);
-            let (long, wide) = (Length::nearest(long), part.size(*width));
+            let (long, wide) = (between_ends(job, id), part.size(*width));
             return deed.process().minutes_by_hand(long, wide) * job.turns(deed.lot);
         }
         Kind::Pocket { width, height, depth: Depth::To(_), .. } => {
             let (wide, high) = (part.size(*width), part.size(*height));
             return deed.process().minutes_by_hand(wide, high) * job.turns(deed.lot);
         }
-        Kind::Slot { width, .. } => {
-            let long = part.slot_span_mm(id, 0.0).map_or(0.0, |[from, to]| to - from);
-            Length::nearest(long * 2.0) + part.size(*width) * 3
+        Kind::Slot { width, .. } | Kind::CurvedSlot { width, .. } => {
+            between_ends(job, id) * 2 + part.size(*width) * 3
         }
         Kind::Pocket { width, height, .. } => (part.size(*width) + part.size(*height)) * 2,
         // The floor of a step is filed as wide as it is long.

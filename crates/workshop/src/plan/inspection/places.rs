@@ -5,8 +5,8 @@ use num_rational::Ratio;
 
 use super::far::{self, From};
 use super::{Asked, Rows, limits, turned, walls};
-use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Linear};
-use crate::geometry::Point;
+use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Kind, Linear, Sweep};
+use crate::geometry::{Arc, Point};
 use crate::measure::Length;
 use crate::settings::measuring::over_pins::{OverPins, between_holes, from_edge};
 use crate::settings::measuring::reading::Limits;
@@ -55,7 +55,12 @@ fn plugged_in(job: &super::Job, id: FeatureId) -> bool {
 /// How wide the slot is whose round ends a dimension sets apart.
 pub(super) fn slot_of(job: &super::Job, id: DimensionId) -> Option<Length> {
     job.part.features().find_map(|(_, feature)| match feature.kind {
-        Kind::Slot { centres: Some(centres), width, .. } if centres == id => Some(job.part.size(width)),
+        Kind::Slot { centres: Some(centres), width, .. }
+        | Kind::CurvedSlot { reach: Sweep::Across { centres, .. }, width, .. }
+            if centres == id =>
+        {
+            Some(job.part.size(width))
+        }
         _ => None,
     })
 }
@@ -64,12 +69,42 @@ pub(super) fn slot_of(job: &super::Job, id: DimensionId) -> Option<Length> {
 pub(super) fn plug_of(job: &super::Job, id: FeatureId) -> Option<Length> {
     match job.part.feature(id).kind {
         Kind::Hole { diameter, .. } => Some(job.part.size(diameter)),
-        Kind::Slot { width, .. } => Some(job.part.size(width)),
+        Kind::Slot { width, .. } | Kind::CurvedSlot { width, .. } => Some(job.part.size(width)),
         Kind::Tapped { thread, .. } => {
             job.metric.threads[thread.0].tapping_drill.as_ref().map(|drill| drill.diameter)
         }
         _ => None,
     }
+}
+
+/// The curved slot whose radius a dimension is, and the plain hole through the centre of its arc.
+pub(super) fn arc_of(job: &super::Job, radius: DimensionId) -> Option<(FeatureId, Option<FeatureId>)> {
+    let of = |(id, feature): (FeatureId, &crate::drawing::Feature)| match feature.kind {
+        Kind::CurvedSlot { radius: own, .. } if own == radius => Some(id),
+        _ => None,
+    };
+    let slot = job.part.features().find_map(of)?;
+    let centre = [Axis::X, Axis::Y].map(|axis| job.part.placed_at(slot, axis));
+    let there = |(id, feature): (FeatureId, &crate::drawing::Feature)| {
+        let plain = matches!(feature.kind, Kind::Hole { .. }) && feature.face.axis() == Axis::Z;
+        (plain && [Axis::X, Axis::Y].map(|axis| job.part.at(id, axis)) == centre).then_some(id)
+    };
+    Some((slot, job.part.features().find_map(there)))
+}
+
+/// The radius of a curved slot: over plugs in the bore at its centre and in one of its ends; where there is no
+/// such bore it is told by what made it.
+pub(super) fn arc(rows: &mut Rows, asked: Asked, (slot, bore): (FeatureId, Option<FeatureId>)) {
+    let sizes = bore.and_then(|bore| Some([plug_of(rows.job, bore)?, plug_of(rows.job, slot)?]));
+    let over = sizes.and_then(|sizes| between_holes(asked.size, sizes).ok().zip(Some(sizes)));
+    let Some((over, sizes)) = over else {
+        let how = "the offset or the places it is cut at make it; a strip cut to its inner side lies along that side without light";
+        return rows.by_tool(asked, how, "two bores to measure its ends from");
+    };
+    let plugs = sizes.map(|size| rows.plug(size));
+    let limits = asked.limits.moved(over.over - asked.size);
+    let how = "over the far sides of a plug in the bore at its centre and one in either end".into();
+    rows.over(Asked { limits, how, across: Across::Outside, ..asked }, over.over, &plugs.join(", "));
 }
 
 /// The bore at the middle of the round whose radius a dimension is, and across its plug.
@@ -121,6 +156,29 @@ fn ends(job: &super::Job, id: FeatureId) -> Vec<(&'static str, [f64; 2])> {
     closed.map(|n| (named[n], [span_mm[n] * cos, span_mm[n] * sin])).collect()
 }
 
+/// Both ends of a curved slot, each out by what its radius may be, and by half of what lies between them.
+fn round_ends(job: &super::Job, plain: &Hole, arc: Arc) -> Vec<Hole> {
+    let Kind::CurvedSlot { radius, reach, .. } = job.part.feature(plain.id).kind else { return Vec::new() };
+    let (along, by) = match reach {
+        Sweep::Between { .. } => (Length::ZERO, radius),
+        Sweep::Across { centres, .. } => (limits::either_way(job, centres).half(), centres),
+    };
+    let out = limits::either_way(job, radius);
+    let end = |(name, at, rad): (&str, Point, f64)| {
+        let (sin, cos) = (rad.sin().abs(), rad.cos().abs());
+        let both = |of: f64, across: f64| Length::nearest(out.as_mm() * of + along.as_mm() * across);
+        Hole {
+            name: format!("{}, {name}", plain.name),
+            at: [Length::nearest(at.x_mm), Length::nearest(at.y_mm)],
+            also: [both(cos, sin), both(sin, cos)],
+            by: Some(by),
+            ..plain.clone()
+        }
+    };
+    let ends = [("first end", arc.start(), arc.start_rad), ("other end", arc.end(), arc.end_rad())];
+    ends.into_iter().map(end).collect()
+}
+
 /// The holes of patterns but the first of each, which stands for the place of all.
 pub(super) fn later_of_patterns(job: &super::Job) -> Vec<FeatureId> {
     let later = job.part.features().filter_map(|(_, feature)| feature.kind.pattern());
@@ -145,6 +203,9 @@ pub(super) fn add(rows: &mut Rows) {
             also: [Length::ZERO; 2],
             by: None,
         };
+        if let Some(arc) = job.part.curved_arc(id) {
+            return Some(round_ends(job, &plain, arc));
+        }
         let Kind::Slot { centres, .. } = feature.kind else { return Some(vec![plain]) };
         let half = centres.map_or(Length::ZERO, |centres| limits::either_way(job, centres).half());
         let end = |(name, [x, y]): (&str, [f64; 2])| {

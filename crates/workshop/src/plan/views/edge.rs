@@ -2,11 +2,9 @@
 
 use super::Letters;
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Kind, Part};
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Point, Segment, slot_edge};
 use crate::measure::Length;
-use crate::plan::sheet::{
-    Runs, Scene, SceneDimension, SceneHole, SceneNote, When, blank_scene, box_lines, slot_lines,
-};
+use crate::plan::sheet::{Runs, Scene, SceneDimension, SceneHole, SceneNote, When, blank_scene, box_lines};
 
 /// A plate seen from its bottom edge: x across, z up.
 pub fn edge_view(letters: &Letters) -> Scene {
@@ -48,7 +46,7 @@ pub fn edge_view(letters: &Letters) -> Scene {
                 let lines = if part.open_axis(id).is_some() {
                     part.slot_edge(id, ends)
                 } else {
-                    slot_lines(&Segment::line(ends[0], ends[1]), radius_mm)
+                    slot_edge(&Segment::line(ends[0], ends[1]), radius_mm)
                 };
                 let seen = feature.face == Face::Bottom || *depth == Depth::Through;
                 if seen { &mut scene.outline } else { &mut scene.hidden }.extend(lines);

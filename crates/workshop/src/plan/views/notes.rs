@@ -1,7 +1,7 @@
 //! What stands on a leader: `4 × ⌀3.3 through`, `M3 × 8 deep`, `knurl, 1 pitch`.
 
 use super::{Letters, angle_words};
-use crate::drawing::{Depth, Face, FeatureId, Finish, Kind, Pattern, SectionSize};
+use crate::drawing::{Depth, Face, FeatureId, Finish, Kind, Pattern, SectionSize, Sweep};
 
 /// The words of a feature and the dimension or thread they show; none for what is
 /// told by its dimensions alone, and for all holes of a pattern but the first.
@@ -49,6 +49,18 @@ pub(super) fn note(letters: &Letters, id: FeatureId) -> Option<(String, Option<S
             };
             let deep = deep(letters, *depth);
             (format!("slot {} wide{long}{deep}{open}", size(*width)), letters.name(*width))
+        }
+        Kind::CurvedSlot { width, radius, reach, depth } => {
+            let reach = match *reach {
+                Sweep::Between { from, to } => format!("{} to {}", angle_words(from), angle_words(to)),
+                Sweep::Across { middle, centres } => {
+                    format!("ends {} apart about {}", size(centres), angle_words(middle))
+                }
+            };
+            let deep = deep(letters, *depth);
+            let reach = reach.replace('-', "−");
+            let text = format!("slot {} wide on R {}, {reach}{deep}", size(*width), size(*radius));
+            (text, letters.name(*width))
         }
         Kind::Counterbore { diameter, depth, .. } => {
             (format!("c’bore {} × {} deep", round(*diameter), size(*depth)), letters.name(*diameter))

@@ -9,9 +9,8 @@ use super::region::Region;
 use super::solid::{Form, Piece, Solid, plane};
 use super::{hollow, round};
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Finish, Image, Kind, Part};
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Point, Segment, slot_edge};
 use crate::measure::Length;
-use crate::plan::sheet::slot_lines;
 
 /// How far a cut runs on past the metal, so that no two faces lie on each other.
 pub(super) const BEYOND_MM: f64 = 1.0;
@@ -225,13 +224,19 @@ impl<'a> Shaped<'a> {
                 let Some([from, to]) = part.slot_span_mm(id, BEYOND_MM) else { return };
                 let ends = [from, to].map(|mm| centre.polar(mm, along.as_rad()));
                 let region = if to > from {
-                    Region::new(slot_lines(&Segment::line(ends[0], ends[1]), radius))
+                    Region::new(slot_edge(&Segment::line(ends[0], ends[1]), radius))
                 } else {
                     Region::circle(centre, radius)
                 };
                 let mouth = self.mouth(id);
                 let span = self.span(mouth, self.depth_mm(*depth));
                 self.take(id, mouth.axis, span, Form::Prism(region));
+            }
+            Kind::CurvedSlot { depth, .. } => {
+                let Some(edge) = part.curved_edge(id) else { return };
+                let mouth = self.mouth(id);
+                let span = self.span(mouth, self.depth_mm(*depth));
+                self.take(id, mouth.axis, span, Form::Prism(Region::new(edge.segments().to_vec())));
             }
             Kind::Counterbore { diameter, depth, over } => {
                 let (radius, deep) = (self.mm(*diameter) / 2.0, self.mm(*depth));

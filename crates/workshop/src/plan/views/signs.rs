@@ -234,6 +234,16 @@ impl Signs<'_, '_> {
                     self.straight(of, Stroke::Centre, place(end, -radius), place(end, radius));
                 }
             }
+            Kind::CurvedSlot { .. } if seen_flat => {
+                let Some(arc) = part.curved_arc(id) else { return };
+                let segment = self.eye.sees_plan(&Segment::Arc(arc));
+                self.lines.push(Seen { of, stroke: Stroke::Centre, segment });
+                for (end, rad) in [(arc.start(), arc.start_rad), (arc.end(), arc.end_rad())] {
+                    let half = part.cut_diameter(id).unwrap_or_default().half().as_mm();
+                    let place = |mm: f64| raised(end.polar(mm, rad), Axis::Z, 0.0);
+                    self.straight(of, Stroke::Centre, place(-half), place(half));
+                }
+            }
             Kind::Row { holes, .. } if seen_flat => {
                 let ends =
                     [holes.first(), holes.last()].map(|hole| hole.and_then(|&id| self.shaped.centre(id)));

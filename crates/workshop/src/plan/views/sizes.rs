@@ -102,7 +102,7 @@ impl Sizes<'_, '_> {
     fn spot(&self, id: FeatureId) -> Spot {
         let middle = self.middle();
         [Axis::X, Axis::Y, Axis::Z]
-            .map(|axis| self.shaped.part.at(id, axis).map_or(middle[axis as usize], Length::as_mm))
+            .map(|axis| self.shaped.part.placed_at(id, axis).map_or(middle[axis as usize], Length::as_mm))
     }
 
     /// The view from which a feature shows its shape: along the axis of its face, or
