@@ -56,7 +56,8 @@ fn come_back(flat: &Flat, slots: usize) {
         for (hole, meant) in holes.iter().zip(&expected) {
             assert!((0..3).all(|i| (hole[i] - meant[i]).abs() < 1e-6), "{name}: {hole:?} {meant:?}");
         }
-        let found = read.report.found.iter().filter(|line| line.starts_with("slot")).count();
+        let slot = |line: &&String| line.starts_with("slot") || line.starts_with("curved slot");
+        let found = read.report.found.iter().filter(slot).count();
         assert_eq!(found, slots, "{name}: {:?}", read.report);
         assert_eq!((read.report.mends.len(), read.report.not_carried.len()), (0, 0), "{:?}", read.report);
         assert!(read.report.read_back_mm.is_some_and(|off| off < 0.004), "{name}: {:?}", read.report.read);
@@ -111,6 +112,26 @@ proptest! {
             + &format!(
                 "[[feature]]\nname = \"slot\"\nkind = \"slot\"\nwidth = \"{}\"\ncentres = \"{}\"\nalong = \"{along}°\"\n{}",
                 f64::from(width) / 10.0, f64::from(centres) / 10.0, place((w / 2.0 * 10.0).round() / 10.0, (h / 2.0 * 10.0).round() / 10.0)
+            );
+        for flat in flats(&text) {
+            come_back(&flat, 1);
+        }
+    }
+
+    /// Slots round an arc, in any direction and as far round as they go.
+    #[test]
+    fn a_curved_slot_comes_back(
+        radius in 100..300i32, width in 30..90i32, from in 0..360i32, sweep in 20..300i32,
+    ) {
+        let (radius, width) = (f64::from(radius) / 10.0, f64::from(width) / 10.0);
+        // Its round ends do not meet the other way round.
+        prop_assume!(2.0 * radius * (f64::from(360 - sweep) / 2.0).to_radians().sin() > width + 0.5);
+        let text = head("kind = \"rectangle\"\nwidth = \"80\"\nheight = \"80\"\ndatum = \"centre\"")
+            + &hole("one", 5.0, 0.0, 0.0)
+            + &format!(
+                "[[feature]]\nname = \"way\"\nkind = \"curved slot\"\nwidth = \"{width:.1}\"\nradius = \"{radius:.1}\"\n\
+                 from = \"{from}°\"\nto = \"{}°\"\nplace = \"datum\"\n",
+                from + sweep
             );
         for flat in flats(&text) {
             come_back(&flat, 1);

@@ -17,6 +17,11 @@ pub(super) enum Inner {
         centres_mm: f64,
         along_rad: f64,
     },
+    /// Round an arc, so far between the directions of the middles of its ends.
+    CurvedSlot {
+        arc: Arc,
+        width_mm: f64,
+    },
     Pocket {
         centre: Point,
         width_mm: f64,
@@ -47,6 +52,7 @@ pub(super) fn inner(found: &Loop, curves_mm: f64) -> Inner {
     circle(found)
         .map(Inner::Hole)
         .or_else(|| slot(&found.edges, curves_mm))
+        .or_else(|| curved_slot(&found.edges, curves_mm))
         .or_else(|| pocket(&found.edges, curves_mm))
         .or_else(|| square(found))
         .or_else(|| flatted(&found.edges))
@@ -58,7 +64,7 @@ pub(super) fn inner(found: &Loop, curves_mm: f64) -> Inner {
                 why: if sharp {
                     "its corners are sharp, and it is no square"
                 } else {
-                    "it is no circle, no slot with round ends and no rectangle with rounded corners"
+                    "it is no circle, no slot with round ends, straight or round an arc, and no rectangle with rounded corners"
                 },
             }
         })
@@ -104,6 +110,36 @@ fn slot(edges: &[Edge], curves_mm: f64) -> Option<Inner> {
         centres_mm,
         along_rad: half_turn(one.direction_rad(other)),
     })
+}
+
+/// Two arcs about one centre, the outer run through anticlockwise and the inner back, with a half round of half
+/// the difference about either end of the arc between them.
+fn curved_slot(edges: &[Edge], curves_mm: f64) -> Option<Inner> {
+    let arcs: Vec<Arc> = edges
+        .iter()
+        .map(|edge| match edge.drawn {
+            Segment::Arc(arc) => Some(arc),
+            Segment::Line(_) => None,
+        })
+        .collect::<Option<_>>()?;
+    let inwards = arcs.iter().position(|arc| arc.sweep_rad < 0.0)?;
+    let [outer, last, inner, first] = [2, 3, 0, 1].map(|n| arcs.get((inwards + n) % 4).copied());
+    let ([outer, last, inner, first], 4) = ([outer?, last?, inner?, first?], arcs.len()) else { return None };
+    let allowed = edges.iter().map(|edge| allowed_mm(edge, curves_mm)).fold(0.0, f64::max);
+    let (half_mm, radius_mm) =
+        ((outer.radius_mm - inner.radius_mm) / 2.0, f64::midpoint(outer.radius_mm, inner.radius_mm));
+    let between = Arc { radius_mm, ..outer };
+    let round = |end: &Arc, at: Point| {
+        end.sweep_rad > 0.0
+            && (end.radius_mm - half_mm).abs() <= allowed
+            && end.centre.distance_mm(at) <= allowed
+    };
+    let fits = outer.sweep_rad > 0.0
+        && half_mm > TOUCH_MM
+        && outer.centre.distance_mm(inner.centre) <= allowed
+        && round(&first, between.start())
+        && round(&last, between.end());
+    fits.then_some(Inner::CurvedSlot { arc: between, width_mm: 2.0 * half_mm })
 }
 
 fn pocket(edges: &[Edge], curves_mm: f64) -> Option<Inner> {

@@ -46,6 +46,7 @@ pub(super) fn hole_names(inner: &[Inner]) -> Vec<String> {
     let word = |cut: &Inner| match cut {
         Inner::Hole(_) => "hole",
         Inner::Slot { .. } => "slot",
+        Inner::CurvedSlot { .. } => "curved slot",
         Inner::Pocket { .. } => "pocket",
         Inner::Square { .. } => "square hole",
         Inner::Flatted { .. } => "flatted hole",

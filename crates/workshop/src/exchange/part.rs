@@ -275,6 +275,19 @@ impl Page {
                     self.found.push(format!("{name}: {width} wide, {centres} between its ends' centres"));
                     *centre
                 }
+                Inner::CurvedSlot { arc, width_mm } => {
+                    self.feature(&name, "curved slot");
+                    let width = self.words.length(&format!("{name}: width"), *width_mm);
+                    let radius = self.words.length(&format!("{name}: radius"), arc.radius_mm);
+                    self.line(&format!("width = \"{width}\"\nradius = \"{radius}\""));
+                    for (key, rad) in [("from", arc.start_rad), ("to", arc.end_rad())] {
+                        let rad = crate::geometry::within_turn(rad);
+                        let angle = self.words.angle(&format!("{name}: {key}"), rad, arc.radius_mm);
+                        self.line(&format!("{key} = \"{angle}\""));
+                    }
+                    self.found.push(format!("{name}: {width} wide on a radius of {radius}"));
+                    arc.centre
+                }
                 Inner::Pocket { centre, width_mm, height_mm, corner_mm, along_rad } => {
                     self.feature(&name, "pocket");
                     let width = self.words.length(&format!("{name}: width"), *width_mm);
