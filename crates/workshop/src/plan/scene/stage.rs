@@ -9,7 +9,7 @@ use std::f64::consts::TAU;
 use super::{done_by_now, outline_words, same_metal, seen, slot, when};
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Form, Image, Kind, SectionEnd};
 use crate::geometry::wall::Shape;
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Point, Segment, slot_edge};
 use crate::measure::Length;
 use crate::order::Work;
 use crate::order::work::Machine;
@@ -123,7 +123,7 @@ fn in_plan(setup: &Setup) -> Stage {
                         let lines = if part.open_axis(id).is_some() {
                             part.slot_edge(id, [a, b])
                         } else {
-                            oval(a, b, radius_mm)
+                            slot_edge(&centre_line, radius_mm)
                         };
                         add(chained(lines), !through);
                     }
@@ -142,19 +142,6 @@ fn in_plan(setup: &Setup) -> Stage {
     let metal = metal.iter().map(|s| seen(setup, s)).collect();
     let view = format!("{} face up, from above", setup.frame.up().word());
     Stage { view, metal, cuts, datum: Point::ORIGIN }
-}
-
-/// The edge of a slot with round ends, run round once.
-fn oval(a: Point, b: Point, radius_mm: f64) -> Vec<Segment> {
-    let along = a.direction_rad(b);
-    let quarter = TAU / 4.0;
-    let side = |p: Point, turn: f64| p.polar(radius_mm, along + turn);
-    vec![
-        Segment::line(side(a, -quarter), side(b, -quarter)),
-        Segment::arc(b, radius_mm, along - quarter, TAU / 2.0),
-        Segment::line(side(b, quarter), side(a, quarter)),
-        Segment::arc(a, radius_mm, along + quarter, TAU / 2.0),
-    ]
 }
 
 /// Lines put one behind the other where they meet, so that they can be run round.
