@@ -262,6 +262,19 @@ pub const FEATURES: &[FeatureAsk] = &[
         ],
     ),
     row(
+        "keyway",
+        On::Either,
+        "a groove along a bore, for the key of its shaft",
+        &[],
+        None,
+        &[
+            must("in", "in the bore", Takes::Feature(&["hole"]), "pivot bore"),
+            must("width", "width", Takes::Size, "1/8"),
+            must("depth", "depth below the bore", Takes::Size, "1/16"),
+            may("toward", "lies toward", Takes::Angle, "90°", "from the middle of the bore; empty: 0°"),
+        ],
+    ),
+    row(
         "pocket",
         On::Plate,
         "a sunk rectangle, placed by its middle",

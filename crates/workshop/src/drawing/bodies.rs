@@ -192,6 +192,7 @@ pub(super) fn needed_axes(drawing: &Drawing, id: FeatureId) -> Vec<Axis> {
     let feature = &drawing.features[id.0];
     match &feature.kind {
         Kind::Slit { .. }
+        | Kind::Keyway { .. }
         | Kind::Counterbore { .. }
         | Kind::Countersink { .. }
         | Kind::Knurl { .. }

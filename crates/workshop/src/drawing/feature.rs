@@ -133,6 +133,17 @@ pub enum Kind {
         /// How deep.
         depth: Depth,
     },
+    /// A groove right along the wall of a bore, for the key of its shaft.
+    Keyway {
+        /// Across.
+        width: DimensionId,
+        /// Below the wall of the bore, at its middle.
+        depth: DimensionId,
+        /// The bore.
+        into: FeatureId,
+        /// From the middle of the bore towards it.
+        toward: Angle,
+    },
     /// A flat-bottomed enlargement of a hole's mouth.
     Counterbore {
         /// Across.
@@ -323,6 +334,7 @@ impl Kind {
             Self::Step { .. } => "step",
             Self::Slot { .. } => "slot",
             Self::CurvedSlot { .. } => "curved slot",
+            Self::Keyway { .. } => "keyway",
             Self::Counterbore { .. } => "counterbore",
             Self::Corner { .. } => "corner",
             Self::TaperPin { .. } => "taper pin hole",

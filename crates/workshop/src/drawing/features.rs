@@ -2,6 +2,7 @@
 
 use super::curved_slot;
 use super::features_turned;
+use super::keyway;
 use super::open;
 use super::patterns::{self, Spread};
 use super::plates;
@@ -24,6 +25,7 @@ enum Named {
     Step,
     Slot,
     CurvedSlot,
+    Keyway,
     Counterbore,
     PitchCircle,
     Corner,
@@ -50,6 +52,7 @@ const KINDS: &[(&str, Named)] = &[
     ("step", Named::Step),
     ("slot", Named::Slot),
     ("curved slot", Named::CurvedSlot),
+    ("keyway", Named::Keyway),
     ("counterbore", Named::Counterbore),
     ("pitch circle", Named::PitchCircle),
     ("corner", Named::Corner),
@@ -190,6 +193,7 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
             }
             one(Kind::Slot { width, centres, along, depth, open })
         }
+        Named::Keyway => one(keyway::read(reader, sheet, name)?),
         Named::CurvedSlot => one(curved_slot::read(reader, sheet, name, face)?),
         Named::Counterbore => {
             let diameter =
@@ -304,6 +308,7 @@ impl Kind {
                 [*width, *radius].into_iter().chain(centres).chain(deep(depth)).collect()
             }
             Self::Counterbore { diameter, depth, .. } => vec![*diameter, *depth],
+            Self::Keyway { width, depth, .. } => vec![*width, *depth],
             Self::Corner { radius } => radius.iter().copied().collect(),
             Self::TaperPin { pin, depth } => std::iter::once(*pin).chain(deep(depth)).collect(),
             Self::Countersink { diameter, .. } => vec![*diameter],

@@ -180,6 +180,7 @@ fn of_kind(feature: &Feature) -> Vec<(String, String)> {
         Kind::CurvedSlot { reach: Sweep::Across { middle, .. }, .. } => angle("middle", middle, 360),
         Kind::Square { along, .. } => angle("along", along, 90),
         Kind::Flatted { toward, .. } => angle("flat toward", toward, 360),
+        Kind::Keyway { toward, .. } => angle("toward", toward, 360),
         Kind::Groove { .. } | Kind::Flats { .. } => {
             found.push(("placed by its left side".to_owned(), "placed by its right side".to_owned()));
         }

@@ -55,6 +55,9 @@ impl Part<'_> {
             if let Some(fault) = self.impossible_open(id) {
                 faults.push(place(fault, id));
             }
+            if let Some(fault) = self.impossible_keyway(id) {
+                faults.push(place(fault, id));
+            }
             if let Some(fault) = self.impossible_curved(id) {
                 faults.push(place(fault, id));
             }

@@ -72,6 +72,7 @@ impl Drawing {
             | Kind::Countersink { .. }
             | Kind::Slot { .. }
             | Kind::CurvedSlot { .. }
+            | Kind::Keyway { .. }
             | Kind::Pocket { .. }
             | Kind::Square { .. }
             | Kind::Flatted { .. }

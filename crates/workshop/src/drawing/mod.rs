@@ -37,6 +37,7 @@ mod hands;
 mod hollow;
 mod impossible;
 mod joint;
+mod keyway;
 mod least_wall;
 mod left;
 mod linear;

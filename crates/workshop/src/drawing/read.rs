@@ -121,6 +121,7 @@ impl Reader {
         if !self.unread.is_empty() {
             return None;
         }
+        super::keyway::with_their_bores(&mut features);
         check_sections(self, &features);
         let body = self.body(sheet, &features);
         let stock = self.stock(sheet);

@@ -98,9 +98,10 @@ impl Part<'_> {
             Kind::ClampScrew { thread, clearance, .. } => {
                 Some(self.size(*clearance).max(self.thread(*thread).major))
             }
-            Kind::Slot { width, .. } | Kind::CurvedSlot { width, .. } | Kind::Slit { width, .. } => {
-                Some(self.size(*width))
-            }
+            Kind::Slot { width, .. }
+            | Kind::CurvedSlot { width, .. }
+            | Kind::Keyway { width, .. }
+            | Kind::Slit { width, .. } => Some(self.size(*width)),
             Kind::Section { size: SectionSize::Plain(id), .. } | Kind::Groove { diameter: id, .. } => {
                 Some(self.size(*id))
             }
@@ -152,6 +153,9 @@ impl Part<'_> {
                 let centre_line = Segment::line(centre.polar(from_mm, turned), centre.polar(to_mm, turned));
                 Some(Shape::Slot { centre_line, radius_mm: diameter.half().as_mm() })
             }
+            Kind::Keyway { .. } if matches!(feature.face, Face::Front | Face::Back) => {
+                Some(Shape::Hollow(self.keyway_edge(id)?))
+            }
             Kind::CurvedSlot { .. } => {
                 let centre_line = Segment::Arc(self.curved_arc(id)?);
                 Some(Shape::Slot { centre_line, radius_mm: diameter.half().as_mm() })
@@ -179,7 +183,8 @@ impl Part<'_> {
                 }
             }
             Kind::ClampScrew { .. } => self.across(id, self.side(feature.face), diameter, None),
-            Kind::Boss { .. }
+            Kind::Keyway { .. }
+            | Kind::Boss { .. }
             | Kind::Corner { .. }
             | Kind::Step { .. }
             | Kind::PitchCircle { .. }
@@ -313,7 +318,7 @@ impl Part<'_> {
 
     fn meet_on_purpose(&self, a: FeatureId, b: FeatureId, stands_in: &[(FeatureId, FeatureId)]) -> bool {
         let one_way = |a: FeatureId, b: FeatureId| match self.feature(a).kind {
-            Kind::Slit { into, .. } => into == b,
+            Kind::Slit { into, .. } | Kind::Keyway { into, .. } => into == b,
             Kind::ClampScrew { across, .. } => across == b,
             Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => {
                 over == b || self.feature(over).kind.pattern().is_some_and(|holes| holes.contains(&b))

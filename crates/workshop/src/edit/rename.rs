@@ -18,7 +18,7 @@ const NEVER_IN_A_NAME: &[&str] =
 /// The keys of a feature that name another, and the kind for which they do where
 /// they mean something else for others.
 const NAMING: &[(&str, Option<&str>)] =
-    &[("over", None), ("into", None), ("of", None), ("across", Some("clamp screw"))];
+    &[("over", None), ("into", None), ("of", None), ("across", Some("clamp screw")), ("in", Some("keyway"))];
 
 pub(super) fn rename(layout: &Layout, from: &str, to: &str) -> Result<String, Problem> {
     let names = names(layout);

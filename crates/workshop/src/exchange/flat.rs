@@ -120,6 +120,7 @@ fn left_out(part: &Part<'_>, id: FeatureId) -> Option<String> {
     let feature = part.feature(id);
     match feature.kind {
         Kind::Boss { .. } | Kind::Corner { .. } | Kind::PitchCircle { .. } | Kind::Row { .. } => None,
+        Kind::Keyway { .. } => Some(format!("{}: not drawn, it is planed along its bore", feature.name)),
         Kind::Step { .. } => Some(format!("{}: not drawn, it changes the thickness", feature.name)),
         _ => Some(format!("{}: not drawn, it is cut from the {}", feature.name, feature.face.word())),
     }

@@ -80,6 +80,7 @@ impl Demands<'_> {
             // Walls beside an arc are measured on the part itself.
             Kind::Slot { .. }
             | Kind::CurvedSlot { .. }
+            | Kind::Keyway { .. }
             | Kind::Pocket { .. }
             | Kind::Square { .. }
             | Kind::Flatted { .. }

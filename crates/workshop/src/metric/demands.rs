@@ -246,9 +246,10 @@ impl<'a> Demands<'a> {
             Kind::Tapped { thread, .. } | Kind::Section { size: SectionSize::Threaded(thread), .. } => {
                 of(self.major(thread))
             }
-            Kind::Slot { width, .. } | Kind::CurvedSlot { width, .. } | Kind::Slit { width, .. } => {
-                of(self.size(width))
-            }
+            Kind::Slot { width, .. }
+            | Kind::CurvedSlot { width, .. }
+            | Kind::Keyway { width, .. }
+            | Kind::Slit { width, .. } => of(self.size(width)),
             // The thicker end is what the bar must hold.
             Kind::Section { size: SectionSize::Taper { left, right }, .. } => {
                 let sizes = [left, right].map(|id| self.job.dimension(id).written.length);

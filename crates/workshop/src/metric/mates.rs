@@ -157,6 +157,7 @@ pub fn meets(kind: &Kind) -> Option<(DimensionId, Half)> {
         | Kind::Counterbore { diameter, .. }
         | Kind::Slot { width: diameter, .. }
         | Kind::CurvedSlot { width: diameter, .. }
+        | Kind::Keyway { width: diameter, .. }
         | Kind::Square { across: diameter, .. }
         | Kind::Flatted { diameter, .. } => Some((diameter, Half::Hole)),
         Kind::Section { size: SectionSize::Plain(diameter), .. } => Some((diameter, Half::Shaft)),

@@ -278,7 +278,7 @@ impl Demands<'_> {
             let cut = self.job.part.cut_diameter(id).unwrap_or_default();
             let slotted = matches!(
                 self.job.feature(id).kind,
-                Kind::Slot { .. } | Kind::CurvedSlot { .. } | Kind::Slit { .. }
+                Kind::Slot { .. } | Kind::CurvedSlot { .. } | Kind::Keyway { .. } | Kind::Slit { .. }
             );
             (!slotted).then_some(cut)
         };

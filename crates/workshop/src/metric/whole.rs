@@ -114,7 +114,7 @@ impl Demands<'_> {
             .iter()
             .filter_map(|&id| match self.job.feature(id).kind {
                 Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => Some(over),
-                Kind::Slit { into, .. } => Some(into),
+                Kind::Slit { into, .. } | Kind::Keyway { into, .. } => Some(into),
                 _ => None,
             })
             .collect();

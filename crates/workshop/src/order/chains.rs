@@ -197,6 +197,10 @@ pub(super) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut> 
             };
             vec![cut(slot, part.size(*width), reach(job, *depth), Tool::EndMill(mill))]
         }
+        Kind::Keyway { width, .. } => {
+            let width = part.size(*width);
+            vec![cut(|_, _| Work::PlaneKeyway, width, Reach::Through, Tool::PlaningTool(width))]
+        }
         // On the rotary table, or by hand: see [`curved`].
         Kind::CurvedSlot { .. } => Vec::new(),
         Kind::Counterbore { diameter, depth, .. } => {

@@ -29,6 +29,7 @@ impl Work {
             (Self::MillStep { .. } | Self::MillSlot { .. } | Self::MillPocket { .. }, Tool::File) => {
                 "file out"
             }
+            (Self::PlaneKeyway, Tool::File) => "file a hole",
             (Self::MillSlot { .. } | Self::MillPocket { .. }, Tool::Chisel) => "chisel out",
             (Self::Stick, Tool::Clamps) => "clamp together",
             (Self::Part, Tool::Screws) => "unscrew the stack",
@@ -70,6 +71,7 @@ impl Work {
             Self::FileHole => "file a hole",
             Self::FileHoleRound { .. } => "file a hole round",
             Self::Broach { .. } => "broach a square",
+            Self::PlaneKeyway => "plane a keyway",
             Self::MillSide { .. } => "mill a side",
             Self::StepArc { .. } => "step an arc",
             Self::TurnArc { .. } => "turn an arc",

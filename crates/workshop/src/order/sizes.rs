@@ -98,6 +98,7 @@ fn brings_out(job: &Job, deed: &Deed) -> Vec<(DimensionId, bool)> {
         (Work::MillSlot { .. }, Kind::CurvedSlot { width, depth: deep, .. }) => {
             plain(std::iter::once(*width).chain(depth(*deep)).collect())
         }
+        (Work::PlaneKeyway, Kind::Keyway { width, depth, .. }) => plain(vec![*width, *depth]),
         (Work::MillPocket { .. }, Kind::Pocket { width, height, depth: deep, .. }) => {
             plain([*width, *height].into_iter().chain(depth(*deep)).collect())
         }

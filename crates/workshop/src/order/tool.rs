@@ -50,6 +50,8 @@ pub enum Tool {
     Chisel,
     /// A square broach, from side to side.
     Broach(Length),
+    /// A planing tool, ground to a width.
+    PlaningTool(Length),
     /// A hacksaw or bandsaw.
     HandSaw,
     /// A scriber, with a square and rule or a height gauge.
@@ -96,6 +98,7 @@ impl Tool {
             | Self::CentreDrill
             | Self::File
             | Self::Broach(_)
+            | Self::PlaningTool(_)
             | Self::HandSaw
             | Self::Chisel
             | Self::Scriber
@@ -134,6 +137,7 @@ impl Tool {
             Self::CentreDrill => "centre drill".into(),
             Self::File => "files".into(),
             Self::Broach(across) => format!("square broach {}", mm(*across)),
+            Self::PlaningTool(width) => format!("planing tool ground {} wide", mm(*width)),
             Self::Chisel => "cold chisel, bent files".into(),
             Self::HandSaw => "hacksaw or bandsaw".into(),
             Self::Scriber => "scriber, square and rule".into(),

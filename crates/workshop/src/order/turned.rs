@@ -103,7 +103,9 @@ pub(super) fn goes_through(part: &crate::drawing::Part, id: FeatureId) -> bool {
 
 /// The end that something along the axis is cut from.
 pub(super) fn entered(job: &Job, id: FeatureId, first: First) -> Face {
-    let from_first = first.bored() && goes_through(job.part, id) && job.drilled_from_both_sides(id).is_none();
+    let bore = spot(job, id);
+    let from_first =
+        first.bored() && goes_through(job.part, bore) && job.drilled_from_both_sides(id).is_none();
     if from_first { first.end() } else { job.part.feature(id).face }
 }
 
@@ -337,6 +339,7 @@ pub(super) fn is_bar(job: &Job, id: FeatureId) -> bool {
 pub(super) fn spot(job: &Job, id: FeatureId) -> FeatureId {
     match job.part.feature(id).kind {
         Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } => over,
+        Kind::Keyway { into, .. } => into,
         _ => id,
     }
 }
@@ -355,6 +358,7 @@ pub(super) fn along_axis(job: &Job, id: FeatureId) -> bool {
             | Kind::Tapped { .. }
             | Kind::Counterbore { .. }
             | Kind::Countersink { .. }
+            | Kind::Keyway { .. }
             | Kind::Recess { .. }
     );
     let end = matches!(feature.face, Face::Left | Face::Right);

@@ -367,6 +367,10 @@ impl End<'_, '_> {
                 self.add(makings, work, Some(id), Tool::BoringTool, boring);
                 return;
             }
+            Kind::Keyway { width, .. } => {
+                self.add(makings, Work::PlaneKeyway, Some(id), Tool::PlaningTool(part.size(width)), boring);
+                return;
+            }
             Kind::Counterbore { diameter, depth, .. } => {
                 let work = Work::Recess { diameter: part.size(diameter), hub: None, depth: part.size(depth) };
                 self.add(makings, work, Some(id), Tool::BoringTool, boring);

@@ -282,6 +282,8 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             _ => format!("file {name} square"),
         },
         Work::FileHoleRound { .. } => format!("file {name} round to its line"),
+        Work::PlaneKeyway if *tool == Tool::File => format!("file {name}"),
+        Work::PlaneKeyway => format!("plane {name}"),
         Work::Broach { across } => format!("broach {name} square {across}"),
         Work::MillStep { leaves, .. } if *tool == Tool::File => {
             format!("saw and file {name} down to {leaves}")

@@ -356,6 +356,8 @@ pub enum Work {
         /// From side to side.
         across: Length,
     },
+    /// Plane a keyway along the wall of a bore, or file it.
+    PlaneKeyway,
     /// Mill a step down to what it leaves.
     MillStep {
         /// What is left below its floor, as it is cut.

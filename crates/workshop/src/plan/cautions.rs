@@ -14,7 +14,7 @@ struct Caution {
 }
 
 /// Every caution, in the order they print. Add a row here and a case below.
-const CAUTIONS: [Caution; 29] = [
+const CAUTIONS: [Caution; 30] = [
     Caution {
         words: "Eye protection on. No gloves, rings or loose sleeves. Swarf is sharp and hot: brush, never fingers. Stop to measure.",
         applies: |h, _| h.machine != Machine::BenchVice,
@@ -132,6 +132,10 @@ const CAUTIONS: [Caution; 29] = [
     Caution {
         words: "Broach: oil it, start it dead square, and press it steadily through in the press or vice; never strike it, for a hard broach flies in pieces. Where it goes stiff, back it out and clear the chips. Keep the face out of line with it.",
         applies: |_, s| has(s, |t| matches!(t.work, Work::Broach { .. })),
+    },
+    Caution {
+        words: "Planing with the spindle locked: pull the plug or lock the switch first, and take the lock out before anything runs again. Keep the hand that winds clear of the tool’s way out.",
+        applies: |_, s| has(s, |t| matches!(t.tool, Tool::PlaningTool(_))),
     },
     Caution {
         words: "Work on edge stands on little: see that it is down and cannot tip, and take light cuts.",

@@ -268,7 +268,9 @@ fn owned(bench: &Bench, tool: &Tool) -> bool {
         Tool::Saw(saw) => bench.saws.contains(saw),
         Tool::BoringTool => bench.boring.is_some() || bench.lathe.is_some(),
         Tool::PilotedCounterbore(_) => false,
-        Tool::LatheTool
+        // Ground from the piece of tool steel that is in every drawer.
+        Tool::PlaningTool(_)
+        | Tool::LatheTool
         | Tool::PartingTool
         | Tool::KnurlingTool { .. }
         | Tool::CentreDrill

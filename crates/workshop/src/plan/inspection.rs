@@ -197,6 +197,13 @@ impl Rows<'_> {
             Measures::SlotWidth | Measures::Inside | Measures::Filed | Measures::Counterbore => {
                 self.measured(asked(Across::Inside, "between the sides"));
             }
+            Measures::Depth if places::keyed_bore(self.job, id).is_some() => {
+                let bore = places::keyed_bore(self.job, id).unwrap_or_default();
+                let asked =
+                    asked(Across::Inside, "from the far side of the bore to the floor, less the bore");
+                let limits = asked.limits.moved(bore);
+                self.over_nothing(Asked { limits, ..asked }, size + bore);
+            }
             Measures::Depth => match turned::floor(self.job, id) {
                 Some(floor) => turned::over_floor(self, floor, asked(Across::Outside, "")),
                 None => self.measured(asked(Across::Depth, &from_where(self.job.part, id))),

@@ -29,6 +29,7 @@ mod rows_edges;
 mod rows_filed;
 mod rows_hole;
 mod rows_hollow;
+mod rows_keyway;
 mod rows_lathe;
 mod rows_mill;
 mod rows_outline;

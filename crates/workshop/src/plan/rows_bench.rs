@@ -39,6 +39,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) {
     }
     let Some(id) = step.feature else { return };
     match step.work {
+        Work::PlaneKeyway => super::rows_keyway::fill(setup, step, row),
         Work::FileHole => file_hole(setup, id, row),
         Work::FileHoleRound { diameter, .. } => rows_wide::file(setup, id, diameter, row),
         Work::Broach { across } => broach(setup, id, across, row),

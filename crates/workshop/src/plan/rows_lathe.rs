@@ -2,7 +2,7 @@
 
 use super::job::Setup;
 use super::sheet::Row;
-use super::{rows_bench, rows_hole, rows_taper, rows_thread, rows_turned, tailstock};
+use super::{rows_bench, rows_hole, rows_keyway, rows_taper, rows_thread, rows_turned, tailstock};
 use crate::bench::Section;
 use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::{Length, Toward};
@@ -89,6 +89,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             rows_thread::fill(setup, step, row)?;
             row.check = thread_words(setup, number, step);
         }
+        Work::PlaneKeyway => rows_keyway::fill(setup, step, row),
         Work::TurnTaper { .. } => rows_taper::fill(setup, step, row)?,
         Work::Knurl => rows_turned::roll(setup, step, row),
         Work::Chamfer { size } => rows_turned::chamfer(setup, step, *size, row),

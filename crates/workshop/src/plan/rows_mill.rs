@@ -8,7 +8,7 @@ use super::rows_hole::{
 };
 use super::rows_turned;
 use super::sheet::Row;
-use super::{rows_curved, rows_edges, rows_hollow, rows_outline, rows_slot, rows_wide};
+use super::{rows_curved, rows_edges, rows_hollow, rows_keyway, rows_outline, rows_slot, rows_wide};
 use crate::bench::Section;
 use crate::drawing::{Body, DimensionId, Face, Form, Kind};
 use crate::measure::{Length, Toward};
@@ -34,6 +34,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.depth = drill_depth(setup, number, step, *diameter, *deep);
             hold_to_motor(setup, step, *diameter, (spindle, setup.job.bench.mill.power_at_cutter_w()), row);
         }
+        Work::PlaneKeyway => rows_keyway::fill(setup, step, row),
         Work::ChainDrill { diameter, deep } => {
             row.sets = at_holes(setup, number, step);
             rows_wide::chain(setup, step, *diameter, *deep, row);

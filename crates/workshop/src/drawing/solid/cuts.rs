@@ -127,6 +127,7 @@ impl Shaped {
             | Kind::Countersink { .. } => holes::cut(self, part, id),
             Kind::Slot { .. }
             | Kind::CurvedSlot { .. }
+            | Kind::Keyway { .. }
             | Kind::Pocket { .. }
             | Kind::Square { .. }
             | Kind::Flatted { .. }

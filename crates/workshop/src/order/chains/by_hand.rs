@@ -70,6 +70,9 @@ pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) ->
             ));
             vec![cut(|_, _| Work::Slit, part.size(*width), Reach::Through, Tool::HandSaw)]
         }
+        Kind::Keyway { width, .. } => {
+            vec![cut(|_, _| Work::PlaneKeyway, part.size(*width), Reach::Through, Tool::File)]
+        }
         Kind::Counterbore { diameter, depth, .. } => {
             let size = part.size(*diameter);
             makings.assume(format!(

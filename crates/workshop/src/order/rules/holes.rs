@@ -77,6 +77,16 @@ pub(super) const RULES: &[Rule] = &[
         }),
     ),
     rule(
+        "bore, then keyway",
+        "a keyway is measured from the wall of its bore, and a drill, reamer or boring tool catches in one that is there",
+        Before(|job, _, a, b| {
+            let into = b.feature.map(|id| &job.part.feature(id).kind);
+            b.work == Work::PlaneKeyway
+                && matches!(into, Some(Kind::Keyway { into, .. }) if a.feature == Some(*into))
+                && overlap(a, b)
+        }),
+    ),
+    rule(
         "drill a way in",
         "the cutter goes down in a drilled hole: an end mill does not cut in its middle",
         Before(|job, _, a, b| {

@@ -65,6 +65,7 @@ const CASES: &[Case] = &[
     case("drill, then ream the taper", BLOCK, ALONE, ("drill shaft pin 1.9", "ream shaft pin")),
     case("bore, then pin", BLOCK, ALONE, ("ream shaft bore", "drill shaft pin 1.9")),
     case("hole, then countersink", BLOCK, ALONE, ("drill shaft bore", "countersink sunk")),
+    case("bore, then keyway", KEYED, ALONE, ("ream hub bore", "plane key")),
     case("drill a way in", BLOCK, ALONE, ("drill well", "mill well")),
     case("drill, then file", BLOCK, ALONE, ("drill key way", "file key way")),
     case("pocket, then its holes", BLOCK, ALONE, ("mill well", "drill drain")),
@@ -217,6 +218,30 @@ kind = "groove"
 diameter = "7"
 width = "3"
 place = ["5 right of shank"]
+"#;
+
+const KEYED: &str = r#"
+part = "Collar"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "rectangle"
+width = "40"
+height = "40"
+thickness = "10"
+datum = "centre"
+[[feature]]
+name = "hub bore"
+kind = "hole"
+diameter = "8"
+finish = "reamed"
+place = "datum"
+[[feature]]
+name = "key"
+kind = "keyway"
+in = "hub bore"
+width = "2"
+depth = "1"
 "#;
 
 const PARTED: &str = r#"

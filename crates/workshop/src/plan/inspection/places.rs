@@ -77,6 +77,14 @@ pub(super) fn plug_of(job: &super::Job, id: FeatureId) -> Option<Length> {
     }
 }
 
+/// Across the bore in which a keyway has this depth.
+pub(super) fn keyed_bore(job: &super::Job, depth: DimensionId) -> Option<Length> {
+    job.part.features().find_map(|(_, feature)| match feature.kind {
+        Kind::Keyway { depth: own, into, .. } if own == depth => job.part.cut_diameter(into),
+        _ => None,
+    })
+}
+
 /// The curved slot whose radius a dimension is, and the plain hole through the centre of its arc.
 pub(super) fn arc_of(job: &super::Job, radius: DimensionId) -> Option<(FeatureId, Option<FeatureId>)> {
     let of = |(id, feature): (FeatureId, &crate::drawing::Feature)| match feature.kind {

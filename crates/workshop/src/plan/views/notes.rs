@@ -50,6 +50,9 @@ pub(super) fn note(letters: &Letters, id: FeatureId) -> Option<(String, Option<S
             let deep = deep(letters, *depth);
             (format!("slot {} wide{long}{deep}{open}", size(*width)), letters.name(*width))
         }
+        Kind::Keyway { width, depth, .. } => {
+            (format!("keyway {} × {} deep", size(*width), size(*depth)), letters.name(*width))
+        }
         Kind::CurvedSlot { width, radius, reach, depth } => {
             let reach = match *reach {
                 Sweep::Between { from, to } => format!("{} to {}", angle_words(from), angle_words(to)),
