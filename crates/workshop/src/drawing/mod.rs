@@ -15,6 +15,7 @@
 mod across;
 mod again;
 mod agree;
+mod as_turned;
 mod asked;
 mod blocks;
 mod bodies;
@@ -77,6 +78,7 @@ mod turned_faults;
 mod wrong;
 
 pub use across::{across, across_one};
+pub use as_turned::AsTurned;
 pub use asked::{Asked, Stated};
 pub use chain::{Chain, Link, LinkTo, Size};
 pub use dimension::{Dimension, Equal, Given, Mate, Measures, Partner, Role, Screwed, ThreadCall};

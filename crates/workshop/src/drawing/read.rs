@@ -121,6 +121,7 @@ impl Reader {
         if !self.unread.is_empty() {
             return None;
         }
+        self.mouths_at_their_holes(&mut features, &sheets);
         super::keyway::with_their_bores(&mut features);
         check_sections(self, &features);
         let body = self.body(sheet, &features);
@@ -400,5 +401,37 @@ impl Reader {
             equal.push(Equal { dimensions: ids, line: table.line() });
         }
         equal
+    }
+
+    /// A counterbore or countersink that says no face is at that of the hole it stands over.
+    fn mouths_at_their_holes(&mut self, features: &mut [Feature], sheets: &[&Sheet]) {
+        let unsaid = |line| sheets.iter().any(|sheet| sheet.line() == line && sheet.get("face").is_none());
+        for at in 0..features.len() {
+            let (Kind::Counterbore { over, .. } | Kind::Countersink { over, .. }) = features[at].kind else {
+                continue;
+            };
+            let Some(hole) = features.get(over.0) else { continue };
+            let round = matches!(
+                hole.kind,
+                Kind::Hole { .. }
+                    | Kind::Tapped { .. }
+                    | Kind::PitchCircle { .. }
+                    | Kind::Row { .. }
+                    | Kind::TaperPin { .. }
+            );
+            let face = hole.face;
+            if !round {
+                let (own, name) = (&features[at], hole.name.clone());
+                self.faults.push(
+                    Problem::new(format!("`{}` stands over `{name}`, which is no hole", own.name))
+                        .at(format!("line {}, `over`", own.line))
+                        .why(format!("a {} is the mouth of a hole", own.kind.word()))
+                        .mend("name the hole that it is the mouth of; a hollow by itself is a `pocket`, or a `recess` in an end")
+                        .concerns(own.name.clone()),
+                );
+            } else if unsaid(features[at].line) {
+                features[at].face = face;
+            }
+        }
     }
 }

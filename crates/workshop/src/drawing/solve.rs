@@ -23,7 +23,7 @@ use crate::problem::Problem;
 pub struct Solved {
     /// x, y and z of each feature, where the drawing settles them.
     pub(super) places: Vec<[Option<Linear>; 3]>,
-    edges: BTreeMap<Reference, Linear>,
+    pub(super) edges: BTreeMap<Reference, Linear>,
     /// Dimensions that say again what others say, and agree.
     pub checks: Vec<Check>,
     /// What it takes to solve curved places again for other sizes.

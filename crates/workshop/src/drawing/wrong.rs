@@ -15,6 +15,9 @@ use crate::problem::Problem;
 /// Most drawings tried for one fault: beyond it the answer is a list of what to look at.
 const MOST_TRIED: usize = 240;
 
+/// And as few of them at least, of however many faults it is one.
+const LEAST_TRIED: usize = 24;
+
 impl Part<'_> {
     /// What no workshop could make, and shafts that cannot go into their holes, each
     /// with the slip that would explain it.
@@ -123,7 +126,8 @@ impl Part<'_> {
         }
         all.sort_by_key(|(cost, _)| *cost);
         let mut found: Vec<(usize, i64, Undone)> = Vec::new();
-        all.truncate(MOST_TRIED);
+        // Of many faults together each is tried less: often one slip is behind them all.
+        all.truncate((MOST_TRIED / count.max(1)).max(LEAST_TRIED));
         // A few at a time, so that two threads share them.
         'tried: for some in all.chunks(8) {
             let left = abreast(some, |(_, undone)| undone.faults_left(drawing));

@@ -44,6 +44,7 @@ mod engagement;
 mod explain;
 mod factor;
 mod fewer;
+mod from_bar;
 mod gauge;
 mod head_outline;
 mod head_room;
@@ -112,6 +113,7 @@ pub use choice::{
     unused,
 };
 pub use clash::{Core, Relaxation, cores, relaxations};
+pub(crate) use from_bar::turned_from_bar;
 pub use gauge::{Gauge, Read, Reading};
 pub use holes::DRILLED_CLASS;
 pub use instead::{Follows, Moved, instead};

@@ -4,6 +4,7 @@ use super::black;
 use super::buy::Buy;
 use super::choice::{MadeWith, Owned, Refused, StockChoice};
 use super::demands::Demands;
+use super::from_bar::is_disc_from_bar;
 use super::model::Demand;
 use super::rules::{BAR, BAR_LEFT, BAR_WIDTH, BLACK, FACED, FLAT};
 use super::way::{Job, Way, stock_name};
@@ -84,6 +85,7 @@ pub fn too_small(job: &Job) -> Option<Problem> {
         (Form::Plate, [thick]) => (None, thick.length),
         (Form::FlatBar, [width, thick]) => (Some(width.length), thick.length),
         (Form::SquareBar, [side]) => (Some(side.length), side.length),
+        (Form::RoundBar, [across]) => return thinner_than_its_disc(job, stock, across.length),
         _ => return None,
     };
     let whole = job.dimension(job.plate_thickness()?).written.length;
@@ -102,6 +104,19 @@ pub fn too_small(job: &Job) -> Option<Problem> {
             .why(format!("it is {asked} {what}, and the stock only {has}"))
             .mend("check the size of the stock against the drawing"),
     )
+}
+
+/// A round bar that the file names for a disc that is wider.
+fn thinner_than_its_disc(job: &Job, stock: &GivenStock, across: Length) -> Option<Problem> {
+    let Body::Disc { diameter, .. } = job.drawing.body else { return None };
+    let asked = job.dimension(diameter).written.length;
+    (across < asked).then(|| {
+        Problem::new(format!("the part does not come out of {}", stock.words()))
+            .at(format!("line {}, `stock`", stock.line))
+            .at(job.drawing.file.clone())
+            .why(format!("it is {asked} across, and the bar only {across}"))
+            .mend("check the size of the stock against the drawing")
+    })
 }
 
 /// A flat of the part's material, to buy.
@@ -205,7 +220,7 @@ impl Demands<'_> {
 }
 
 /// Owned flats of the part's material with their thickness, thinnest first.
-fn flats<'a>(job: &'a Job) -> Vec<(Length, Option<Length>, &'a Stock)> {
+pub fn flats<'a>(job: &'a Job) -> Vec<(Length, Option<Length>, &'a Stock)> {
     let mut flats: Vec<_> = job
         .bench
         .stock
@@ -311,6 +326,11 @@ pub fn bars(job: &Job, section: FeatureId, limit: Length) -> Vec<Way> {
     if sections.iter().filter(|&&id| id != section).any(|id| size(id) >= own) {
         return Vec::new();
     }
+    rounds_near(job, own, limit)
+}
+
+/// The bars of a size, for what is turned from one and left as it comes.
+pub fn rounds_near(job: &Job, own: Length, limit: Length) -> Vec<Way> {
     let stated = stated_bar(job).map(|(_, section)| section);
     rounds(job, &job.material.name)
         .into_iter()
@@ -360,6 +380,9 @@ pub fn chosen(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) 
 fn body(job: &Job, made: &[MadeWith], sizes: &[Length], greatest: Length) -> Option<StockChoice> {
     if job.drawing.stock.as_ref().is_some_and(|stock| stock.form == Form::Casting) {
         return None;
+    }
+    if let (Body::Disc { diameter, .. }, true) = (&job.drawing.body, is_disc_from_bar(job)) {
+        return bar(job, sizes[diameter.0]);
     }
     let Some(thickness) = job.plate_thickness() else {
         return bar_as_it_comes(job, made).or_else(|| bar(job, greatest));

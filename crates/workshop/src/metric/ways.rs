@@ -2,6 +2,7 @@
 //! size may come from.
 
 use super::choice::{MadeWith, Refused};
+use super::from_bar::is_disc_from_bar;
 use super::rules::{FILED, HELD, SET, TURNED};
 use super::way::{Costs, Job, Owner, ThreadWays, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
@@ -78,7 +79,13 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
         return Ways { ways, limit, limit_why, ruled_out: Vec::new(), costs: Costs::Here };
     }
     let plain = |ways: Vec<Way>| (ways, Vec::<Refused>::new());
-    let (mut ways, ruled_out) = match dimension.measures {
+    let measures = match dimension.measures {
+        // Parted off its bar, a disc is as thick as anything is long.
+        Measures::Thickness if is_disc_from_bar(job) => Measures::Along,
+        Measures::Outside if is_disc_from_bar(job) => Measures::Turned,
+        measures => measures,
+    };
+    let (mut ways, ruled_out) = match measures {
         Measures::Hole(finish) => match holes::screw_through(job, id) {
             Some(thread) if role != Role::Hold => {
                 let screws: Vec<&'static Thread> = threads[thread.0].ways.iter().map(|w| w.thread).collect();
@@ -110,8 +117,10 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
         Measures::Thickness => stock::thickness(job, id, limit),
         Measures::Turned => {
             let mut ways: Vec<Way> = convenient(exact, limit).into_iter().map(on_the_lathe).collect();
-            if let Owner::Feature(section) = job.owner(id) {
-                ways.extend(stock::bars(job, section, limit));
+            match job.owner(id) {
+                Owner::Feature(section) => ways.extend(stock::bars(job, section, limit)),
+                Owner::Body => ways.extend(stock::rounds_near(job, exact, limit)),
+                Owner::Place | Owner::Mate => {}
             }
             plain(ways)
         }
@@ -157,7 +166,7 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
             let rule = if role == Role::Hold { &HELD } else { &SET };
             let set = |value| Way::new(value, MadeWith::Setting, rule).unround(unround(value));
             let mut ways: Vec<Way> = convenient(exact, limit).into_iter().map(set).collect();
-            if role != Role::Hold && dimension.measures == Measures::Depth {
+            if role != Role::Hold && measures == Measures::Depth {
                 further(&mut ways, heads::deep_enough(job, id, limit, threads));
                 limit = furthest(&ways, exact, limit);
             }
@@ -165,7 +174,7 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
         }
     };
     // What is set on a machine can be set to any size at all, round or not.
-    let made = match dimension.measures {
+    let made = match measures {
         Measures::Turned => Some(MadeWith::Lathe),
         Measures::Filed => Some(MadeWith::File),
         Measures::SawWidth | Measures::SlotWidth | Measures::InsideCorner if !job.bench.mills => {

@@ -290,7 +290,8 @@ fn read_back(
     let runs_out = true_to.iter().filter(|charge| charge.is_short()).count()
         + thrown.iter().filter(|charge| charge.short().is_some()).count()
         + lies.iter().filter(|charge| charge.is_short()).count()
-        + pressed.len();
+        + pressed.len()
+        + makings.loosely_held;
     let told = charges.iter().filter_map(|charge| charge.told(job, makings));
     let told = told.chain(lies.iter().filter_map(|charge| charge.told(job)));
     let told = told.chain(sized.iter().filter_map(sizes::Size::short));

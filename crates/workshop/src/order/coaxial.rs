@@ -10,6 +10,7 @@ mod charged;
 
 pub(super) use charged::charges;
 
+use super::all_over::is_later;
 use super::blanks::untouched;
 use super::deed::{Deed, Job, Makings};
 use super::figures;
@@ -267,8 +268,12 @@ pub(super) fn shares_apart(job: &Job, makings: &Makings, ops: [usize; 2], places
     let features = ops.map(|op| makings.deeds[op].feature);
     let axes = holdings.map(|holding| axis(&holding.held));
     for (own, other) in [(0, 1), (1, 0)] {
+        // Held by each other in turn, they run true as the one is that is finished last.
+        let roughed_only = matches!(axes[other], Axis::Of(by) if features[own] == Some(by))
+            && is_later(makings, &makings.deeds[ops[other]]);
         if let Axis::Of(datum) = axes[own]
             && features[other] == Some(datum)
+            && !roughed_only
         {
             return vec![share(job, holdings[own])];
         }

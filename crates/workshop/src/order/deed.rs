@@ -333,6 +333,8 @@ pub(super) struct Makings {
     pub choices: Vec<(String, Vec<String>)>,
     /// What was supposed.
     pub assumed: Vec<String>,
+    /// How often jaws have less than they close on: another way of going about the part comes before.
+    pub loosely_held: usize,
     /// Ways of a choice that this bench or this part rules out.
     pub refused: Vec<Refused>,
     /// Whether parts of the outline may be cut on a stack or on each piece: then all of it

@@ -30,6 +30,7 @@
 
 mod accuracy;
 mod agree;
+mod all_over;
 mod answer;
 mod around;
 mod asking;

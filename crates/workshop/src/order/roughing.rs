@@ -5,6 +5,7 @@
 //! the work is slender, where a wide hole follows, and where the wall will be so thin that
 //! it gives while it is bored. Elsewhere one operation does both, as the sheet's cuts say.
 
+use super::all_over::Later;
 use super::deed::{Deed, Job, Makings};
 use super::turned::{First, axial};
 use super::turned_held::{hollowed, thin_over, wall_left};
@@ -23,6 +24,27 @@ fn close() -> Length {
 /// What is roughed at one end: each section with the diameter it is left at, and why. Nothing
 /// where nothing there asks for it; else every section that enough comes off.
 pub(super) fn at_end(
+    job: &Job,
+    (end, first): (Face, First),
+    sections: &[FeatureId],
+    later: Option<&Later>,
+) -> Vec<(FeatureId, Length, Roughing)> {
+    let part = job.part;
+    let mut all = in_one_holding(job, (end, first), sections);
+    for &id in later.iter().flat_map(|later| &later.sections) {
+        let because = later.map(|later| Roughing::AllOver { row: later.because });
+        let known = all.iter().position(|(known, ..)| *known == id);
+        let left = known.map(|at| all.remove(at).1);
+        let usual = || Some(part.cut_diameter(id)? + limit("left for finishing"));
+        if let (Some(because), Some(left)) = (because, left.or_else(usual)) {
+            all.push((id, left, because));
+        }
+    }
+    all
+}
+
+/// What is roughed and finished at one end in one holding.
+fn in_one_holding(
     job: &Job,
     (end, first): (Face, First),
     sections: &[FeatureId],
@@ -140,6 +162,10 @@ impl Roughing {
             Self::Hollow { hole } => format!(
                 "drilling {} out of it heats the work and lets go what stress was in the bar: it is finished after that",
                 name(hole)
+            ),
+            Self::AllOver { row } => format!(
+                "{}: both ends are roughed before either is finished, and this is finished once the other end is done",
+                row.because
             ),
             Self::Beside { section } => {
                 format!("all roughing at this end is done before {} is finished", name(section))

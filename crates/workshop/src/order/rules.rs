@@ -15,6 +15,7 @@ mod screwed;
 pub(super) mod thin;
 mod turned;
 
+use super::all_over::is_later;
 use super::deed::{Deed, Flat, Job, Lot, Makings, Place, Token};
 use super::roughing::roughs;
 use super::work::{Pieces, Tool, Work};
@@ -217,7 +218,12 @@ fn end_of(makings: &Makings, deed: &Deed) -> Option<Face> {
 }
 
 fn same_end(makings: &Makings, a: &Deed, b: &Deed) -> bool {
-    end_of(makings, a) == end_of(makings, b)
+    end_of(makings, a) == end_of(makings, b) && !put_off(makings, a, b)
+}
+
+/// Whether the first of two deeds is put off to a third holding, in which the other is never done.
+fn put_off(makings: &Makings, a: &Deed, b: &Deed) -> bool {
+    is_later(makings, a) && !a.places.iter().any(|place| b.places.contains(place))
 }
 
 /// The section that something on a turned part stands in.

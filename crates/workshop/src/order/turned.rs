@@ -12,8 +12,8 @@ use super::roughing::demanding;
 use super::turned_held::{self, Grips};
 use super::turned_lathe::{CentreHoles, at_the_parting, one_end};
 use super::work::{Held, Tool, Work};
-use super::{cast_rim, coaxial, screwed_on, thin_disc, throws, turned_mill, work};
-use crate::drawing::{Face, Feature, FeatureId, Finish, Kind, SectionEnd, SectionSize, Turning};
+use super::{all_over, cast_rim, coaxial, screwed_on, thin_disc, throws, turned_mill, work};
+use crate::drawing::{Face, Feature, FeatureId, Finish, GivenStock, Kind, SectionEnd, SectionSize, Turning};
 use crate::measure::Length;
 use crate::problem::{Outcome, Problem};
 use crate::tables::processes::{limit, overhang};
@@ -92,9 +92,8 @@ pub(super) fn is_finished(feature: &Feature) -> bool {
 pub(super) fn goes_through(part: &crate::drawing::Part, id: FeatureId) -> bool {
     use crate::drawing::Depth;
     let feature = part.feature(id);
-    let seated = part.features().any(|(_, f)| {
-        matches!(f.kind, Kind::Counterbore { over, .. } | Kind::Countersink { over, .. } if over == id)
-    });
+    // A counterbore is bored afterwards from its own end; a countersink is cut while the drill's place is known.
+    let seated = part.features().any(|(_, f)| matches!(f.kind, Kind::Countersink { over, .. } if over == id));
     matches!(feature.kind, Kind::Hole { depth: Depth::Through, .. })
         && matches!(feature.face, Face::Left | Face::Right)
         && !part.off_axis(id)
@@ -149,6 +148,8 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         cast_rim::rim_by_its_bore(job, first).map_err(fault)?;
         far = std::mem::take(&mut near);
     }
+    cast_rim::little_for_the_jaws(job, &mut makings, &far);
+    cast_rim::rim_in_steps(job, &mut makings, first, (&mut near, &mut far));
     let mut bar = Grips::bar();
     if job.part.drawing.turned == Turning::WhereItStays {
         return Ok(where_it_stays(job, makings, first, &near, &bar));
@@ -168,6 +169,9 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
     };
     super::overhang::close_in(job, ends[1], &mut grips);
     turned_held::beside(job, &makings, first, (&near, &far), [&mut bar, &mut grips]);
+    if offset.is_empty() && !by_hand {
+        bar.later = all_over::later(job, first, (&near, &far), &bar);
+    }
     if offset.is_empty() {
         throws::thrown_within_the_grip(job, &far, &grips.on).map_err(fault)?;
     } else {
@@ -186,7 +190,6 @@ pub(super) fn makings(job: &Job, first: First) -> Outcome<Makings> {
         let places = (0..makings.places.len()).filter(|&n| on_bar(&makings.places[n])).collect();
         add(job, &mut makings, Work::PartOff, None, Lot::Piece(0), parts_off(job, first, &near), places);
     }
-    cast_rim::little_for_the_jaws(job, &mut makings, &far);
     if let Some(casting) = job.casting().filter(|casting| casting.allowance.is_none()) {
         makings.assume(format!("{} is left on what is turned of the casting", casting.left_on()));
     }
@@ -239,7 +242,9 @@ fn fits_the_lathe(job: &Job) -> Result<(), Problem> {
         _ => Length::ZERO,
     };
     let thrown = job.part.sections().iter().map(throw).max().unwrap_or_default();
-    let swings = job.part.bar_needed() + thrown * 2;
+    // A casting comes with what is left on it to be turned.
+    let left_on = job.casting().filter(|casting| casting.turns()).map_or(Length::ZERO, GivenStock::left_on);
+    let swings = job.part.bar_needed() + (thrown + left_on) * 2;
     if swings > lathe.swing {
         return Err(Problem::new(format!("`{name}` is too large for the lathe"))
             .why(format!("turning, it takes {swings}, and the lathe swings {}", lathe.swing))

@@ -5,6 +5,7 @@
 //! chuck or collet is offered where something asks for it: two surfaces that have to run
 //! true to each other and are cut at two ends, or a wall too thin for jaws.
 
+use super::all_over::Later;
 use super::coaxial::{self, Coaxial};
 use super::deed::{Job, Lot, Makings};
 use super::oriented;
@@ -32,6 +33,8 @@ pub(super) struct Grips {
     pub mandrel: Option<(Held, Vec<FeatureId>)>,
     /// Beside those, a mandrel in a bore that the end has to lie square to.
     pub faced_on: Option<Held>,
+    /// What is only roughed here, and in what it is finished.
+    pub later: Option<Later>,
     /// Beside those, the axes of sections that may be turned between offset centres.
     pub offset: Vec<FeatureId>,
 }
@@ -85,7 +88,9 @@ pub(super) fn second(
         let long = job.part.length_of(far);
         let round = |&id: &FeatureId| job.part.cut_diameter(id);
         let across = job.part.sections().iter().filter_map(round).max().unwrap_or_default();
-        let flat = !far.is_empty() && long * 2 <= across && across >= limit("clamped on the faceplate");
+        let shoulder = near.iter().filter_map(round).max() == Some(across);
+        let flat =
+            !far.is_empty() && shoulder && long * 2 <= across && across >= limit("clamped on the faceplate");
         if flat && there(job, &Held::Faceplate { bore }) {
             on.push(Held::Faceplate { bore });
         }

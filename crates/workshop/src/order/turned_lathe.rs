@@ -10,7 +10,7 @@ use super::plates::{add, deed};
 use super::throws::{off_centre, same_axis, throws_in};
 use super::turned::{First, axial, metal};
 use super::turned_held::{Grips, in_lathe};
-use super::work::{Deep, Held, Holding, Machine, Steadied, Tool, Work};
+use super::work::{Deep, Held, Holding, Machine, Roughing, Steadied, Tool, Work};
 use crate::bench::Stock;
 use crate::drawing::{Face, FeatureId, Kind, SectionEnd, SectionSize, ThreadId};
 use crate::metric::MadeWith;
@@ -90,9 +90,12 @@ pub(super) fn one_end(
     let this = End { job, end, sections, grips, steadied, hole };
     this.face(makings);
     this.centre(makings);
-    for (id, diameter, because) in super::roughing::at_end(job, (end, first), sections) {
+    for (id, diameter, because) in super::roughing::at_end(job, (end, first), sections, grips.later.as_ref())
+    {
         let mut places = this.places(makings, id);
-        places.extend(this.around(makings, id));
+        if !matches!(because, Roughing::AllOver { .. }) {
+            places.extend(this.around(makings, id));
+        }
         let work = Work::RoughSection { diameter, because };
         this.add(makings, work, Some(id), Tool::LatheTool, places);
     }
@@ -170,6 +173,12 @@ impl End<'_, '_> {
         sections.contains(&section).then(|| self.place(makings, held.clone(), Steadied::Not))
     }
 
+    /// Where a section is finished that is only roughed in the usual places; nothing for any other.
+    fn later(&self, makings: &mut Makings, section: FeatureId) -> Option<Vec<usize>> {
+        let later = self.grips.later.as_ref().filter(|later| later.sections.contains(&section))?;
+        Some(later.on.iter().map(|held| self.place(makings, held.clone(), self.steadied)).collect())
+    }
+
     /// The length sawn from the bar, for facing and centring its ends.
     fn sawn(&self, makings: &mut Makings) -> Option<usize> {
         self.grips.sawn.then(|| self.place(makings, Held::SawnLength, Steadied::Not))
@@ -243,6 +252,9 @@ impl End<'_, '_> {
         }
         let mut places = self.places(makings, id);
         places.extend(self.around(makings, id));
+        if let Some(later) = self.later(makings, id) {
+            places = later;
+        }
         match size {
             SectionSize::Plain(diameter) => {
                 let bright = matches!(job.metric.dimensions[diameter.0].made, MadeWith::Stock(Stock { .. }));
@@ -341,6 +353,10 @@ impl End<'_, '_> {
             places.extend(self.around(makings, section));
         }
         places.extend(self.on_mandrel(makings, section));
+        if work != Work::Knurl {
+            places.extend(self.later(makings, section).into_iter().flatten());
+        }
+        places.dedup();
         self.add(makings, work, Some(id), tool, places);
     }
 
@@ -360,6 +376,18 @@ impl End<'_, '_> {
         let places = self.true_places(makings);
         let places = super::pressed::free_of_jaws(job, makings, id, places);
         let boring = self.boring_places(makings, &places);
+        // What is bored may be finished with the outside that runs true to it.
+        let with_it: Vec<usize> = self
+            .grips
+            .later
+            .iter()
+            .flat_map(|later| &later.on)
+            .cloned()
+            .collect::<Vec<Held>>()
+            .into_iter()
+            .filter(Held::in_jaws)
+            .map(|held| self.place(makings, held, self.steadied))
+            .collect();
         match part.feature(id).kind {
             Kind::Recess { diameter, hub, depth } => {
                 let hub = hub.map(|hub| part.size(hub));
@@ -378,12 +406,20 @@ impl End<'_, '_> {
             }
             _ => {}
         }
-        for cut in cuts(job, makings, id) {
+        let all = cuts(job, makings, id);
+        let wide = |tool: &Tool| match tool {
+            Tool::Drill(drill) => Some(drill.diameter),
+            _ => None,
+        };
+        let widest = all.iter().filter_map(|cut| wide(&cut.tool)).max();
+        for cut in all {
+            // A pilot goes as far as it reaches; the drill after it finds its own way from there.
+            let pilot = wide(&cut.tool).is_some_and(|size| Some(size) < widest);
             let deep = match cut.reach {
                 Reach::Through => metal(job, id),
                 Reach::To(depth) => Deep::To(depth),
             };
-            if !job.reaches_into(&cut.tool, deep.length()) {
+            if !pilot && !job.reaches_into(&cut.tool, deep.length()) {
                 makings.assume(format!(
                     "{} goes {} deep, more than a usual {} does: a long one, cleared often, and from both ends where it goes through",
                     job.name(id),
@@ -396,7 +432,10 @@ impl End<'_, '_> {
                 ));
             }
             let work = cut.work(deep);
-            let at = if matches!(cut.tool, Tool::BoringTool) { boring.clone() } else { places.clone() };
+            let mut at = if matches!(cut.tool, Tool::BoringTool) { boring.clone() } else { places.clone() };
+            if matches!(cut.tool, Tool::BoringTool | Tool::Reamer(_)) {
+                at.extend(&with_it);
+            }
             self.add(makings, work, Some(id), cut.tool.clone(), at);
         }
     }

@@ -12,6 +12,7 @@ pub use super::tool::Tool;
 pub use super::uses::{Cost, Uses};
 use crate::drawing::{Element, Face, FeatureId, Hand, Keeps};
 use crate::measure::Length;
+use crate::tables::processes::AllOver;
 use crate::why::Why;
 
 /// The order to make a part in, proven and checked.
@@ -524,6 +525,11 @@ pub enum Roughing {
     Hollow {
         /// The hole.
         hole: FeatureId,
+    },
+    /// It fits closely, and is finished in a third holding, once the other end is done.
+    AllOver {
+        /// What asks for it.
+        row: &'static AllOver,
     },
     /// Something else at its end asks for it.
     Beside {

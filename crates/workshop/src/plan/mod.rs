@@ -3,6 +3,7 @@
 //! Begin with the types of [`sheet`]: what is printed and shown.
 
 mod as_read;
+mod balance;
 mod beside;
 mod blanks;
 mod cautions;
@@ -65,7 +66,7 @@ use crate::aids::{aid_sheet_for, needed_by};
 use crate::bench::Bench;
 use crate::drawing::solid::broken_in_space;
 use crate::drawing::{Drawing, Part, Solved, Source, Stated, solve};
-use crate::metric::{MetricPart, material, metricate};
+use crate::metric::{MetricPart, material, metricate, turned_from_bar};
 use crate::order::Held;
 use crate::order::work::{Machine, Step};
 use crate::order::{OrderOfWork, order_of_work};
@@ -185,11 +186,31 @@ struct Ordered {
     blank: Option<SawnBlank>,
 }
 
+/// What is told of a disc that is turned from bar.
+const FROM_BAR: &str = "a disc so small is turned from round bar and parted off: its front is the right end on these \
+     sheets, its back the left one; `[stock]` in its file with `form = \"plate\"` has it cut from plate";
+
 impl Ordered {
     fn of(part: &Part, metric: &MetricPart, bench: &Bench, material: &'static Material) -> Outcome<Self> {
         // The choice kept the walls in plan; here those in depth are looked at too.
         told(broken_in_space(part))?;
-        let order = order_of_work(part, metric, bench)?;
+        if let Some(turned) = turned_from_bar(part, metric, bench) {
+            let part = turned.part(metric.sizes.clone());
+            if let Ok(mut order) = order_of_work(&part, metric, bench) {
+                order.assumed.push(FROM_BAR.into());
+                return Self::following(order, &part, metric, bench, material);
+            }
+        }
+        Self::following(order_of_work(part, metric, bench)?, part, metric, bench, material)
+    }
+
+    fn following(
+        order: OrderOfWork,
+        part: &Part,
+        metric: &MetricPart,
+        bench: &Bench,
+        material: &'static Material,
+    ) -> Outcome<Self> {
         let job = Job { bench, part, metric, order: &order, material };
         let in_file = |fault: Problem| vec![fault.at(part.drawing.file.clone())];
         // An aid that is made as parts are has an order of work of its own.
@@ -218,6 +239,11 @@ pub fn order_with(
     let mut drawing = drawing.clone();
     drawing.asked.wanted.push(Stated { text: wish.to_owned(), line: 0 });
     let part = Part::as_drawn(&drawing, solved).with_sizes(metric.sizes.clone());
+    if let Some(turned) = turned_from_bar(&part, metric, bench)
+        && let Ok(order) = order_of_work(&turned.part(metric.sizes.clone()), metric, bench)
+    {
+        return Ok(order);
+    }
     order_of_work(&part, metric, bench)
 }
 
@@ -258,9 +284,14 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
             let winding = setup.winding().filter(|_| moves);
             own.chain(gripped::presets(setup, &steps)).chain(winding).collect()
         }
-        Machine::Lathe if setup.holding.held.set_over().is_some() => setup.presets(),
+        Machine::Lathe if setup.holding.held.set_over().is_some() => {
+            setup.presets().into_iter().chain(balance::thrown(setup)).collect()
+        }
         Machine::Lathe => match setup.holding.held {
-            Held::PlateOnFaceplate { hole } => rows_press::clocked(setup, hole),
+            Held::PlateOnFaceplate { hole } => rows_press::clocked(setup, hole)
+                .into_iter()
+                .chain(balance::on_faceplate(setup, hole))
+                .collect(),
             _ => Vec::new(),
         },
         Machine::DrillPress | Machine::BenchVice => Vec::new(),

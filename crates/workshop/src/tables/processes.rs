@@ -209,6 +209,37 @@ pub fn overhang(steadied_by: &str) -> Ratio<i128> {
         .map_or_else(|| missing("overhang", steadied_by), |row| row.1)
 }
 
+/// A kind of turned work both ends of which are roughed before either is finished.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AllOver {
+    /// Which.
+    pub work: &'static str,
+    /// The least length over all, in widths of the widest section.
+    pub diameters: Ratio<i128>,
+    /// The coarsest grade of a hole, its shaft one finer, that asks for it.
+    pub grade: u32,
+    /// Why, to follow a colon.
+    pub because: &'static str,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// The work that is roughed all over first, in the order in which it is looked for.
+pub fn rough_all_over() -> &'static [AllOver] {
+    static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/rough_all_over.csv"));
+    static TABLE: LazyLock<Vec<AllOver>> = LazyLock::new(|| {
+        let of = |row: &'static Row| AllOver {
+            work: row.text("work"),
+            diameters: row.number("diameters"),
+            grade: row.whole("grade"),
+            because: row.text("because"),
+            source: row.source(),
+        };
+        ROWS.iter().map(of).collect()
+    });
+    &TABLE
+}
+
 /// A length that practice sets, by its name.
 ///
 /// # Panics

@@ -17,7 +17,7 @@ fn sheet_of<'a>(plan: &'a Plan, row: &str) -> (&'a SetupSheet, &'a Row) {
 }
 
 const LID: &str = "part = \"Lid\"\nunit = \"inch\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\n\
-                   diameter = \"1 1/2\"\nthickness = \"3/16\"\n[[feature]]\nname = \"screws\"\n\
+                   diameter = \"1 1/2\"\nthickness = \"3/16\"\n[stock]\nform = \"plate\"\nsize = \"3/16\"\n[[feature]]\nname = \"screws\"\n\
                    kind = \"pitch circle\"\nholes = 4\npitch_circle = \"1 1/8\"\ndiameter = \"1/8\"\n\
                    place = [\"datum\"]\n";
 

@@ -1,9 +1,13 @@
 //! Parts turned from bar: read, placed, doubted, made metric, ordered and set.
 
+mod balanced;
+mod discs;
+mod mouths;
 mod proud;
 mod refused;
 mod threads;
 mod thrown;
+mod wheels;
 
 use proptest::prelude::*;
 use workshop::bench::{Bench, read_bench};
@@ -343,4 +347,32 @@ fn a_deep_hole_is_drilled_by_the_handwheel_of_the_tailstock() {
     assert_eq!(shown(&quarters, "a turn of the handwheel in"), "2 s");
     let weak = drilled("power = \"20 W\"");
     assert!(weak.speed.unwrap().shown != plain.speed.unwrap().shown);
+}
+
+/// A hole drilled from the back: with that up the left end lies to the right, in the picture as in the numbers.
+#[test]
+fn work_with_its_back_up_is_drawn_as_it_lies() {
+    let made = |face: &str| {
+        planned(
+            &stub(
+                ROUND,
+                &format!(
+                    "kind = \"hole\"\nface = \"{face}\"\ndiameter = \"3\"\ndepth = \"4\"\nplace = [\"5 right of left end\"]"
+                ),
+            ),
+            "everything",
+        )
+    };
+    for face in ["front", "back", "top", "bottom"] {
+        let made = made(face);
+        let sheet =
+            made.setups.iter().find(|s| s.rows.iter().any(|r| r.what.starts_with("drill extra"))).unwrap();
+        let (index, row) =
+            sheet.rows.iter().enumerate().find(|(_, r)| r.what.starts_with("drill extra")).unwrap();
+        let x: f64 = shown(row, "X").trim_end_matches(" mm").replace('\u{2212}', "-").parse().unwrap();
+        let mark = sheet.scene.marks.iter().find(|mark| mark.number == index + 1).unwrap();
+        assert!((mark.at.x_mm - x).abs() < 1e-6, "{face}: drawn at {}, set to {x}", mark.at.x_mm);
+        let ends = sheet.scene.outline.iter().flat_map(|line| [line.start().x_mm, line.end().x_mm]);
+        assert!(ends.clone().fold(f64::MAX, f64::min) < x && x < ends.fold(f64::MIN, f64::max), "{face}");
+    }
 }

@@ -96,8 +96,11 @@ fn least_ring() -> Length {
 }
 
 fn stub_mandrel(ask: &Ask, bore: &Bore, on: Machine) -> Result<StubMandrel, Problem> {
-    let clear_of_cutter = down_to_half_mm(bore.round_it - cutter_room() * 2);
+    let clear = bore.round_it - cutter_room() * 2;
     let least_shoulder = bore.size + least_ring() * 2;
+    // A round size where there is room for one.
+    let clear_of_cutter =
+        Some(down_to_half_mm(clear)).filter(|&round| round >= least_shoulder).unwrap_or(clear);
     if clear_of_cutter < least_shoulder {
         return Err(Problem::new(format!("no shoulder fits under the work at the {}", bore.name))
             .why(format!(

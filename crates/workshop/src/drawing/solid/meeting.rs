@@ -80,10 +80,22 @@ fn across_a_wall(kind: &Kind, wide: &Cut, way: Spot) -> bool {
     wide.opens.iter().take(walls).any(|out| out.dot(way).abs() > 0.5)
 }
 
+/// A hole along the part that crosses a groove where that is cut away all round it.
+fn passes_beside(part: &Part, groove: FeatureId, hole: &Cut) -> bool {
+    let Kind::Groove { diameter, .. } = part.feature(groove).kind else { return false };
+    let along = hole.axis.is_some_and(|(_, way)| way.x_mm.abs() > 0.5);
+    let wide = part.cut_diameter(hole.feature).filter(|_| along);
+    wide.is_some_and(|wide| part.from_axis(hole.feature) >= (part.size(diameter) + wide).half())
+}
+
 /// One is drilled through the floor or the side of something wide.
 fn opens_into(part: &Part, wide: &Cut, hole: &Cut) -> bool {
     let kind = &part.feature(wide.feature).kind;
     if let Kind::Groove { width, .. } = *kind {
+        // A stud hole goes through fins and the gaps between them, wholly outside what is left there.
+        if passes_beside(part, wide.feature, hole) {
+            return true;
+        }
         // A hole whose axis lies within the groove is an oil hole in it.
         let from_mm = part.along(wide.feature).map_or(0.0, crate::measure::Length::as_mm);
         let to_mm = from_mm + part.size(width).as_mm();

@@ -2,6 +2,7 @@
 
 use super::{HoldingNeeds, Makes, Rule, Spoils, faced, finishes, is_drill, rule, section_of, skins};
 use crate::drawing::{Face, FeatureId, Kind};
+use crate::order::all_over::roughs_for_later;
 use crate::order::deed::{Deed, Job, Token};
 use crate::order::pressed::hard_jaws;
 use crate::order::throws;
@@ -81,6 +82,8 @@ pub(super) const RULES: &[Rule] = &[
         "a section at its size can be held",
         Makes(|_, _, deed| match (&deed.work, deed.feature) {
             (Work::TurnSection { .. }, Some(section)) => vec![Token::Section(section)],
+            // Finished later, it is held for the other end as it is roughed.
+            (_, Some(section)) if roughs_for_later(deed) => vec![Token::Section(section)],
             _ => Vec::new(),
         }),
     ),

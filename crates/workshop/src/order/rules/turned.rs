@@ -2,6 +2,7 @@
 
 use super::{Before, Makes, Needs, Rule, end_of, faced, is_drill, rule, same_end, section_of, skins, turns};
 use crate::drawing::{Face, SectionEnd};
+use crate::order::all_over::is_later;
 use crate::order::deed::{Deed, Job, Makings};
 use crate::order::roughing::{drilled_between, roughs};
 use crate::order::throws;
@@ -93,6 +94,14 @@ pub(super) const RULES: &[Rule] = &[
         "rough, then finish",
         "metal that comes off lets go what stress was in the bar: what is finished before all roughing is done does not stay true",
         Before(|_, makings, a, b| roughs(a) && turns(b) && same_end(makings, a, b)),
+    ),
+    rule(
+        "rough both ends, then finish",
+        "what comes off one end lets the other move: what fits closely is finished when nothing heavy is cut any more",
+        Before(|_, makings, a, b| {
+            let far = end_of(makings, a).is_some() && !same_end(makings, a, b);
+            skins(a) && turns(b) && far && is_later(makings, b)
+        }),
     ),
     rule(
         "drill between roughing and finishing",

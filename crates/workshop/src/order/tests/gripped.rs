@@ -150,8 +150,9 @@ fn a_casting_with_little_for_the_jaws_is_told_of() {
              [[feature]]\nname = \"eye\"\nkind = \"hole\"\nface = \"right\"\ndiameter = \"8\"\nfinish = \"reamed\"\n"
         )
     };
-    for (boss, told) in [(1, true), (12, false)] {
-        let order = made(&wheel(boss), &boathouse());
+    // A rim of 3 and its allowance are no grip from the other side either; one of 14 is.
+    for (boss, rim, told) in [(1, 3, true), (1, 14, false), (12, 14, false)] {
+        let order = made(&wheel(boss).replace("\"14\"", &format!("\"{rim}\"")), &boathouse());
         let said = order.assumed.iter().any(|words| words.contains("stands out by only"));
         assert_eq!(said, told, "{boss}: {:?}", order.assumed);
     }

@@ -215,6 +215,40 @@ size = "8"
 fit = "running"
 "#;
 
+/// A shaft of 16 by 120 whose two journals slide in their bearings.
+pub(super) const JOURNALS: &str = r#"
+part = "Shaft"
+unit = "mm"
+material = "mild steel"
+[body]
+kind = "turned"
+[[feature]]
+name = "left journal"
+kind = "section"
+diameter = "10"
+length = "20"
+[[feature]]
+name = "body"
+kind = "section"
+diameter = "16"
+length = "70"
+[[feature]]
+name = "right journal"
+kind = "section"
+diameter = "10"
+length = "30"
+[[mate]]
+name = "left bearing"
+in = "left journal"
+size = "10"
+fit = "sliding"
+[[mate]]
+name = "right bearing"
+in = "right journal"
+size = "10"
+fit = "sliding"
+"#;
+
 /// A sleeve with a collar: a reamed hole of more than half its width, and an outside held closely.
 pub(super) const SLEEVE: &str = r#"
 part = "Sleeve"

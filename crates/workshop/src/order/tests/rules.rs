@@ -1,6 +1,6 @@
 //! Every rule of the trade, once as it holds and once as it does not.
 
-use super::held_parts::{LONG, LONG_FIT, RIMMED, ROLLER, SLEEVE, TUBE, WASHER};
+use super::held_parts::{JOURNALS, LONG, LONG_FIT, RIMMED, ROLLER, SLEEVE, TUBE, WASHER};
 use super::rule_parts::{
     ANGLE, BLANK_COVER, BLOCK, BORELESS, CRANK, CRANKED, FILED, FOOTED, HARD_PIECES, LAPPED, NECKED,
     OVERHUNG, PLATE, SET_OVER, SPLIT, STAYS, THIN, THROWN, WALLED, WINDOW,
@@ -184,6 +184,7 @@ const CASES: &[Case] = &[
     case("centred while the bar is whole", THROWN, ALONE, ("on end in a vee", "in the chuck by the bar")),
     case("the centre hole goes with its metal", THROWN, ALONE, ("turn right journal", "turn crank pin")),
     case("rough, then finish", LONG_FIT, ALONE, ("rough shank", "turn head")),
+    case("rough both ends, then finish", JOURNALS, ALONE, ("turn left journal", "turn right journal")),
     case("drill between roughing and finishing", SLEEVE, ALONE, ("drill eye", "turn barrel")),
     case("true, then off centre", SET_OVER, ALONE, ("turn shaft", "turn sheave")),
     case("throws while the bar is stiff", THROWN, ALONE, ("turn crank pin", "turn right journal")),

@@ -261,19 +261,23 @@ pub fn turned_on_mill(setup: &Setup, rows: &[&Keyed]) -> Scene {
     scene.notes.clear();
     let (ox, oy) = setup.origin();
     let shift = Point::ORIGIN - Point::at(ox, oy);
+    // With its back or its underside up, its left end lies to the right.
+    let turned_over = setup.frame.way([1.0, 0.0, 0.0]).x_mm < 0.0;
+    let lies = |at: Point| if turned_over { Point::new(-at.x_mm, at.y_mm) } else { at };
     for lines in [&mut scene.outline, &mut scene.to_come, &mut scene.hidden, &mut scene.centre_lines] {
         for line in lines.iter_mut() {
-            *line = line.translated(shift);
+            let as_it_lies = if turned_over { line.mirrored() } else { *line };
+            *line = as_it_lies.translated(shift);
         }
     }
     for hole in &mut scene.holes {
-        hole.centre = hole.centre + shift;
+        hole.centre = lies(hole.centre) + shift;
     }
     scene.datum_name = setup.datum_words();
     for keyed in rows {
         for &id in &keyed.at {
             if let Some(x) = setup.part.along(id) {
-                let at = Point::new(x.as_mm(), 0.0) + shift;
+                let at = lies(Point::new(x.as_mm(), 0.0)) + shift;
                 scene.marks.push(Mark { number: keyed.row.number, at });
                 if let Some(figure) = keyed.row.sets.iter().find(|f| f.label() == "X") {
                     scene.dimensions.push(figured([Point::new(0.0, at.y_mm), at], Runs::Across, figure));

@@ -1,0 +1,72 @@
+//! Mouths of holes, holes through fins, and castings too wide with what is left on them.
+
+use super::*;
+
+/// A cover with a gland: a hole from the right and its counterbore, whose face is `said`.
+fn cover(said: &str, over: &str) -> String {
+    format!(
+        "part = \"Cover\"\nunit = \"mm\"\nmaterial = \"gunmetal\"\n[body]\nkind = \"turned\"\n\
+         [[feature]]\nname = \"flange\"\nkind = \"section\"\ndiameter = \"30\"\nlength = \"6\"\n\
+         [[feature]]\nname = \"boss\"\nkind = \"section\"\ndiameter = \"16\"\nlength = \"10\"\n\
+         [[feature]]\nname = \"rod bore\"\nkind = \"hole\"\nface = \"right\"\ndiameter = \"5\"\n\
+         [[feature]]\nname = \"gland\"\nkind = \"counterbore\"\n{said}diameter = \"9\"\ndepth = \"6\"\nover = \"{over}\"\n"
+    )
+}
+
+#[test]
+fn a_counterbore_that_says_no_face_is_at_that_of_its_hole() {
+    let [unsaid, said] =
+        ["", "face = \"right\"\n"].map(|face| planned(&cover(face, "rod bore"), "everything"));
+    let steps = |plan: &Plan| plan.order.steps.iter().map(|step| step.text.clone()).collect::<Vec<_>>();
+    assert_eq!(steps(&unsaid), steps(&said));
+    assert!(steps(&unsaid).iter().any(|text| text.starts_with("recess gland")), "{:?}", steps(&unsaid));
+}
+
+#[test]
+fn a_mouth_stands_over_a_hole() {
+    let faults = read_drawing("cover.toml", &cover("", "boss")).expect_err("no hole");
+    assert!(told(&faults).contains("`gland` stands over `boss`, which is no hole"), "{}", told(&faults));
+}
+
+/// A head of 34 with three gaps down to 18: studs of 3.2 on 28 stand from 12.4 to 15.6 from the axis, clear of
+/// what is left; on 20 they would break into it.
+fn finned(circle: &str) -> String {
+    let gap = |n: u32| {
+        format!(
+            "[[feature]]\nname = \"gap {n}\"\nkind = \"groove\"\ndiameter = \"18\"\nwidth = \"1.6\"\nplace = [\"{} right of left end\"]\n",
+            n * 3
+        )
+    };
+    format!(
+        "part = \"Head\"\nunit = \"mm\"\nmaterial = \"aluminium\"\n[body]\nkind = \"turned\"\n\
+         [[feature]]\nname = \"fins\"\nkind = \"section\"\ndiameter = \"34\"\nlength = \"14\"\n{}{}{}\
+         [[feature]]\nname = \"studs\"\nkind = \"pitch circle\"\nface = \"right\"\nholes = 4\npitch_circle = \"{circle}\"\ndiameter = \"3.2\"\n",
+        gap(1),
+        gap(2),
+        gap(3)
+    )
+}
+
+#[test]
+fn studs_go_through_fins_and_the_gaps_between_them() {
+    let made = planned(&finned("28"), "everything");
+    assert!(made.order.steps.iter().any(|step| step.text.starts_with("drill studs")));
+    let faults =
+        plan(&read(&finned("20")), &bench("everything")).map(|_| ()).expect_err("it cuts into the core");
+    assert!(told(&faults).contains("breaks into"), "{}", told(&faults));
+}
+
+/// 60 across and 10 left on each side are 80: a lathe that swings 70 does not take it.
+#[test]
+fn a_casting_swings_with_what_is_left_on_it() {
+    let text = cover("", "rod bore")
+        .replace("\"30\"", "\"60\"")
+        .replace("[body]", "[stock]\nform = \"casting\"\nallowance = \"10\"\n[body]");
+    let on = |swing: &str| {
+        let text = format!("[lathe]\nswing = \"{swing} mm\"\nbetween_centres = \"200 mm\"\n");
+        read_bench("bench.toml", &text).unwrap_or_else(|faults| panic!("{}", told(&faults)))
+    };
+    assert!(plan(&read(&text), &on("90")).is_ok());
+    let faults = plan(&read(&text), &on("70")).map(|_| ()).expect_err("too wide");
+    assert!(told(&faults).contains("it takes 80 mm, and the lathe swings 70 mm"), "{}", told(&faults));
+}
