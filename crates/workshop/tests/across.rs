@@ -107,3 +107,43 @@ fn a_partner_that_says_no_feature_is_refused_by_the_reader() {
         assert!(faults.iter().any(|fault| fault.to_string().contains(words)), "{faults:#?}");
     }
 }
+
+/// A cover with its studs, or the screws of a flange, are said once for the whole circle; so is what each goes into.
+#[test]
+fn a_pattern_is_screwed_hole_by_hole() {
+    let plate = |name: &str, holes: u32, what: &str, rest: &str| {
+        format!(
+            "part = \"{name}\"\nunit = \"mm\"\n[body]\nkind = \"disc\"\ndiameter = \"60\"\nthickness = \"6\"\n\
+             [[feature]]\nname = \"ring\"\nkind = \"pitch circle\"\nholes = {holes}\npitch_circle = \"48\"\n{what}\n\
+             place = [\"datum\"]\n{rest}"
+        )
+    };
+    let with = |thing: &str| format!("[[screwed]]\nin = \"ring\"\nwith = \"{thing}\"\n");
+    let stud = "part = \"Stud\"\nunit = \"mm\"\n[body]\nkind = \"turned\"\n[[feature]]\nname = \"end\"\nkind = \"section\"\n\
+                thread = \"M4\"\nlength = \"12\"\n";
+    let read = |texts: &[String]| {
+        let parts: Vec<_> = texts.iter().map(|text| read_drawing("part.toml", text).unwrap()).collect();
+        let told: Vec<String> = across(&parts).iter().map(ToString::to_string).collect();
+        (parts, told)
+    };
+    let cover = plate("Cover", 6, "diameter = \"4.3\"\nclears = \"M4\"", &with("Block: ring"));
+    let block =
+        |holes, thread: &str| plate("Block", holes, &format!("thread = \"{thread}\""), &with("Stud: end"));
+    let (parts, told) = read(&[cover.clone(), block(6, "M4"), stud.into()]);
+    assert_eq!(told, [""; 0]);
+    let into: Vec<&str> = parts[0]
+        .screwed
+        .iter()
+        .map(|screwed| {
+            let id = screwed.partner.find(&parts[1].features).expect("there is one for each");
+            parts[1].features[id.0].name.as_str()
+        })
+        .collect();
+    assert_eq!(into, ["ring 1", "ring 2", "ring 3", "ring 4", "ring 5", "ring 6"]);
+    let of_studs = parts[1].screwed.iter().map(|screwed| screwed.partner.find(&parts[2].features).unwrap().0);
+    assert_eq!(of_studs.collect::<Vec<_>>(), [0; 6]);
+    let (_, told) = read(&[cover.clone(), block(5, "M4"), stud.into()]);
+    assert!(told.iter().any(|words| words.contains("fewer holes")), "{told:?}");
+    let (_, told) = read(&[cover, block(6, "M5"), stud.into()]);
+    assert!(told.iter().any(|words| words.contains("different threads")), "{told:?}");
+}

@@ -260,6 +260,17 @@ fn every_rule_has_a_part_that_shows_it() {
             + &hole("w", "\"1/8\"", "drilled", "\"1/2 from bottom edge\", \"1/4 from back face\"")
                 .replace("kind =", "face = \"left\"\nkind =")),
     );
+    let corner = |name: &str, place: &str| {
+        format!("[[feature]]\nname = \"{name}\"\nkind = \"corner\"\nplace = [{place}]\n")
+    };
+    // Its right side runs up between two corners that are measured each by itself.
+    let upright = "part = \"Plate\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"outline\"\n\
+                   around = [\"a\", \"b\", \"c\", \"d\"]\nthickness = \"1/4\"\n"
+        .to_owned()
+        + &corner("a", "\"datum\"")
+        + &corner("b", "\"3 1/16 right of a\", \"level with a\"")
+        + &corner("c", "{ is = \"3 1/16 right of a\", role = \"hold\" }, \"1 above a\"")
+        + &corner("d", "\"plumb with a\", \"1 above a\"");
     let small_arm = "part = \"Arm\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"bosses\"\n\
                      around = [\"one\", \"other\"]\nthickness = { is = \"1/16\", within = \"0.4 mm\" }\n\
                      [[feature]]\nname = \"one\"\nkind = \"boss\"\nradius = \"1/8\"\nplace = [\"datum\"]\n\
@@ -314,6 +325,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ),
         ("width of the bar", steel(["2 1/2", "2", "3/8"], &near_centre)),
         ("faced from thicker stock", BRACKET.to_owned()),
+        ("thin sheet", steel(["2", "1", "1/16"], &near_centre)),
         ("as cast", include_str!("parts/cast-bracket.toml").to_owned()),
         ("faced from the casting", include_str!("parts/cast-bracket.toml").to_owned()),
         (
@@ -378,6 +390,7 @@ fn every_rule_has_a_part_that_shows_it() {
         ("within the bar", tight),
         ("given twice", twice),
         ("on the axis", crossing),
+        ("upright side", upright),
         (
             "chain",
             SPINDLE.to_owned()

@@ -247,3 +247,29 @@ fn a_hole_square_to_a_shoulder_comes_out_of_it() {
     let found = faults(&hole("front", "\"25 from bottom edge\", \"11 from left edge\""));
     assert!(!found.is_empty());
 }
+
+/// Waterways of a pump are drilled from its edges until they meet, and a thread goes into the mouth of one of
+/// them; two holes that pass each other a little off, and one hole that is drawn twice, are slips.
+#[test]
+fn passages_whose_axes_cross_are_meant_to_meet() {
+    let hole = |name: &str, face: &str, size: &str, place: &str| {
+        format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"hole\"\nface = \"{face}\"\ndiameter = {size}\nplace = [{place}]\n"
+        )
+    };
+    let up = hole("up", "top", "3", "\"15 from left edge\", \"mid thickness\"");
+    let along = |at: &str| {
+        hole("along", "left", "6", &format!("\"20 from bottom edge\", \"{at} in front of back face\""))
+    };
+    let middle = |off: u32| format!("{}", 10 + off);
+    assert_eq!(faults(&(up.clone() + &along(&middle(0)))), [""; 0]);
+    let found = faults(&(up.clone() + &along(&middle(1))));
+    assert!(found.iter().any(|what| what.contains("breaks into")), "{found:?}");
+    let mouth = |size: &str| {
+        hole("mouth", "top", size, "\"15 from left edge\", \"mid thickness\"")
+            .replace("\nplace", "\ndepth = 5\nplace")
+    };
+    assert_eq!(faults(&(up.clone() + &mouth("5"))), [""; 0]);
+    let found = faults(&(up + &mouth("3")));
+    assert!(found.iter().any(|what| what.contains("breaks into")), "{found:?}");
+}

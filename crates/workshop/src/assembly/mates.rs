@@ -3,7 +3,7 @@
 
 use super::how::how_named;
 use super::{Fitting, Kind, Member, Source, Task, Thing, Which};
-use crate::drawing::{Drawing, FeatureId, Partner};
+use crate::drawing::{Drawing, Feature, FeatureId, Partner};
 
 /// Adds a join for each pair of features that fit or screw together, where the assembly
 /// file joins the two parts in no way of its own.
@@ -15,7 +15,13 @@ pub(super) fn add(fitting: &mut Fitting, drawings: &[&Drawing]) {
         });
         let screwed = drawing.screwed.iter().map(|s| (s.feature, &s.partner, "screwed", None));
         for (feature, partner, how, fit) in mates.chain(screwed) {
-            let Some(other) = find(drawings, partner) else { continue };
+            let Some(mut other) = find(drawings, partner) else { continue };
+            let mut feature = feature;
+            // The holes of a pattern are screwed on as one.
+            if partner.nth.is_some() {
+                feature = pattern_of(drawing, feature);
+                other.1 = pattern_of(drawings[other.0], other.1);
+            }
             let mut pair = [(part, feature), other];
             pair.sort();
             if known.contains(&pair) || said(fitting, [part, other.0]) {
@@ -30,8 +36,13 @@ pub(super) fn add(fitting: &mut Fitting, drawings: &[&Drawing]) {
 
 fn find(drawings: &[&Drawing], partner: &Partner) -> Option<(usize, FeatureId)> {
     let part = drawings.iter().position(|d| d.name.eq_ignore_ascii_case(&partner.part))?;
-    let named = |f: &crate::drawing::Feature| f.name.eq_ignore_ascii_case(&partner.feature);
-    Some((part, FeatureId(drawings[part].features.iter().position(named)?)))
+    Some((part, partner.find(&drawings[part].features)?))
+}
+
+/// The pitch circle or row that a hole stands in, or itself.
+fn pattern_of(drawing: &Drawing, hole: FeatureId) -> FeatureId {
+    let holds = |feature: &Feature| feature.kind.pattern().is_some_and(|holes| holes.contains(&hole));
+    drawing.features.iter().position(holds).map_or(hole, FeatureId)
 }
 
 /// Whether the file joins two parts itself.

@@ -116,9 +116,14 @@ fn find<'a>(
         ));
     };
     let names = || part.features.iter().map(|feature| feature.name.as_str());
-    match names().position(|name| name.eq_ignore_ascii_case(&partner.feature)) {
-        Some(index) => Ok((part, FeatureId(index))),
-        None => Err(unknown(
+    match (partner.find(&part.features), names().any(|name| name.eq_ignore_ascii_case(&partner.feature))) {
+        (Some(id), _) => Ok((part, id)),
+        (None, true) => Err(unknown(
+            format!("`{}` of {} has fewer holes than what is screwed to it", partner.feature, part.name),
+            None,
+            "check how many each has, or name the holes singly: the first is that name with ` 1` behind it",
+        )),
+        (None, false) => Err(unknown(
             format!("{} has no feature called `{}`", part.name, partner.feature),
             nearest_word(&partner.feature, names()),
             "name one of its features",

@@ -1,7 +1,7 @@
 //! The lengths and threads of a sheet, what may become of them, and what they
 //! have to agree with.
 
-use super::{DimensionId, FeatureId, Finish, ThreadId};
+use super::{DimensionId, Feature, FeatureId, Finish, ThreadId};
 use crate::measure::{Length, Written};
 use crate::tables::threads::Thread;
 
@@ -210,8 +210,23 @@ pub struct Partner {
     pub part: String,
     /// Its feature.
     pub feature: String,
+    /// Which hole of a pattern here goes with it, counted from nought: where that feature is a pattern too, its
+    /// hole of that number is meant.
+    pub nth: Option<usize>,
     /// Line in the file.
     pub line: usize,
+}
+
+impl Partner {
+    /// The feature that is meant among those of the other part.
+    pub fn find(&self, features: &[Feature]) -> Option<FeatureId> {
+        let named = |feature: &Feature| feature.name.eq_ignore_ascii_case(&self.feature);
+        let id = FeatureId(features.iter().position(named)?);
+        match (self.nth, features[id.0].kind.pattern()) {
+            (Some(nth), Some(holes)) => holes.get(nth).copied(),
+            _ => Some(id),
+        }
+    }
 }
 
 /// A thread of this part that screws into or on to another part.

@@ -41,6 +41,18 @@ impl Face {
             Self::Top | Self::Bottom => Axis::Y,
         }
     }
+
+    /// The face on the other side.
+    pub const fn opposite(self) -> Self {
+        match self {
+            Self::Front => Self::Back,
+            Self::Back => Self::Front,
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+            Self::Top => Self::Bottom,
+            Self::Bottom => Self::Top,
+        }
+    }
 }
 
 /// Something that is cut, or a round end that is formed.

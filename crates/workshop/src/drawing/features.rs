@@ -183,7 +183,10 @@ fn feature(reader: &mut Reader, sheet: &Sheet, name: &str, id: FeatureId) -> Opt
                     Some(reader.need_dimension(sheet, "centres", &titled, Measures::Position)?)
                 }
             };
-            let along = angle(reader, sheet, "along", "0°")?;
+            let along = match sheet.get("along") {
+                Some(_) => angle(reader, sheet, "along", "0°")?,
+                None => open::toward(sheet, face),
+            };
             let depth = depth(reader, sheet, name)?;
             let open = open::read(reader, sheet, name, face, along)?;
             if centres.is_none() && open.is_empty() {

@@ -1,6 +1,7 @@
 //! What is cut from an edge where a step took metal away: it begins or ends at the floor or the
 //! shoulder of the step, and the metal it passes is what the step leaves.
 
+use super::stating::plane;
 use super::{Axis, Body, Face, FeatureId, Kind, Part};
 use crate::geometry::Point;
 use crate::measure::Length;
@@ -29,16 +30,20 @@ impl Part<'_> {
             up if up == shoulder.0 => (shoulder, floor),
             _ => return None,
         };
+        Some(StepCut { deep: self.outermost(up).gap(level), open, wall })
+    }
+
+    /// How far the part, as it lies, reaches toward a side: a place along its axis.
+    fn outermost(&self, side: Face) -> Length {
         let [left, right, bottom, top] = self.edges();
-        let edge = match up {
+        match side {
             Face::Left => left,
             Face::Right => right,
             Face::Bottom => bottom,
             Face::Top => top,
             Face::Back => Length::ZERO,
             Face::Front => self.thickness(),
-        };
-        Some(StepCut { deep: edge.gap(level), open, wall })
+        }
     }
 
     /// The floor and the shoulder that a step leaves: toward which side of the part, as it lies, the metal is
@@ -86,15 +91,32 @@ impl Part<'_> {
         self.features().any(|(step, _)| self.over_floor(step, id))
     }
 
-    /// The step that took away the metal toward a side of the part, as it lies, where a feature of
+    /// The step or pocket that took away the metal toward a side of the part, as it lies, where a feature of
     /// an edge stands, and where along X or Y metal begins; the deepest of several.
     pub fn floor_toward(&self, id: FeatureId, face: Face) -> Option<(FeatureId, Length)> {
         let floors = self.features().filter_map(|(step, _)| Some((step, self.met(step, id)?)));
-        let floors = floors.filter(|(_, met)| met.0 == face).map(|(step, met)| (step, met.1));
+        let steps = floors.filter(|(_, met)| met.0 == face).map(|(step, met)| (step, met.1));
+        let floors = steps.chain(self.pocket_toward(id, face));
         match face {
             Face::Right | Face::Top | Face::Front => floors.min_by_key(|&(_, level)| level),
             Face::Left | Face::Bottom | Face::Back => floors.max_by_key(|&(_, level)| level),
         }
+    }
+
+    /// The pocket of an edge in whose floor a feature of that edge stands, or in whose floor what goes right
+    /// through from the other side comes out, and where along X or Y that floor lies.
+    fn pocket_toward(&self, id: FeatureId, face: Face) -> Option<(FeatureId, Length)> {
+        if face.axis() == Axis::Z || self.feature(id).face.axis() != face.axis() {
+            return None;
+        }
+        let own = self.side(self.feature(id).face) == face;
+        let (pocket, deep) = match own {
+            true => self.in_pocket(id).filter(|_| self.within(id))?,
+            false => self.out_in_pocket(id)?,
+        };
+        let outermost = self.outermost(face);
+        let inwards = matches!(face, Face::Left | Face::Bottom);
+        Some((pocket, if inwards { outermost + deep } else { outermost - deep }))
     }
 
     /// The step or pocket in whose floor a feature stands that is cut with a side of the part, as it lies, up,
@@ -102,8 +124,8 @@ impl Part<'_> {
     pub fn begins_on(&self, id: FeatureId, up: Face) -> Option<(FeatureId, Length)> {
         let one = self.hole_of(id);
         if up.axis() != Axis::Z {
-            let (step, _) = self.floor_toward(one, up)?;
-            return Some((step, self.step_from(step, up)?.deep));
+            let (floor, level) = self.floor_toward(one, up)?;
+            return Some((floor, self.outermost(up).gap(level)));
         }
         let lowered = |step: FeatureId| Some((step, self.step_from(step, up)?.deep));
         let steps = self.features().filter(|&(step, cut)| cut.face == up && self.beyond(step, one));
@@ -117,10 +139,11 @@ impl Part<'_> {
         let Kind::Slot { width, along, .. } = self.feature(id).kind else { return true };
         let inside = || {
             let (pocket, _) = self.in_pocket(id)?;
-            let (x, y) = self.xy(id)?;
-            let [wx, wy, _] = self.way(id, along);
-            let ends = self.slot_span_mm(id, 0.0)?.map(|mm| Point::at(x, y) + Point::new(wx, wy).times(mm));
-            let (edge, half_mm) = (self.edge_within(pocket)?, self.size(width).half().as_mm());
+            let [across, up] = plane(self.feature(id).face);
+            let (at, way) = (self.in_plane(id, self.feature(id).face)?, self.way(id, along));
+            let way = Point::new(way[across as usize], way[up as usize]);
+            let ends = self.slot_span_mm(id, 0.0)?.map(|mm| at + way.times(mm));
+            let (edge, half_mm) = (self.edge_in_face(pocket)?, self.size(width).half().as_mm());
             Some(ends.into_iter().all(|end| edge.contains(end) && edge.distance_mm(end) >= half_mm))
         };
         inside().unwrap_or(false)

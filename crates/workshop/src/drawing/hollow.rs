@@ -31,13 +31,16 @@ impl Part<'_> {
     /// The edge of a pocket, or of a square or flatted hole, seen in plan; none for one
     /// that is cut from an edge.
     pub fn edge_within(&self, id: FeatureId) -> Option<Outline> {
+        matches!(self.feature(id).face, Face::Front | Face::Back).then(|| self.edge_in_face(id)).flatten()
+    }
+
+    /// The edge of a pocket, or of a square or flatted hole, in the plane of the face it is cut from.
+    pub fn edge_in_face(&self, id: FeatureId) -> Option<Outline> {
         let feature = self.feature(id);
-        if !matches!(feature.face, Face::Front | Face::Back) {
-            return None;
-        }
+        let plane = plane(feature.face);
         let at = {
-            let [x, y] = [Axis::X, Axis::Y].map(|axis| self.solved.place(id, axis));
-            Point::at(self.value(x?), self.value(y?))
+            let [across, up] = plane.map(|axis| self.solved.place(id, axis));
+            Point::at(self.value(across?), self.value(up?))
         };
         let drawn = match feature.kind {
             Kind::Pocket { width, height, corner, along, .. } => {
@@ -61,10 +64,8 @@ impl Part<'_> {
             _ => return None,
         };
         let drawn = drawn.translated(at);
-        Some(match self.image {
-            super::Image::Drawn => drawn,
-            super::Image::Mirrored => drawn.mirrored(),
-        })
+        let mirrored = self.image == super::Image::Mirrored && plane[0] == Axis::X;
+        Some(if mirrored { drawn.mirrored() } else { drawn })
     }
 
     /// The large and the small end of a hole for a taper pin: where it enters, and as
@@ -160,13 +161,14 @@ impl Part<'_> {
         pockets: &[BlindPocket],
         id: FeatureId,
     ) -> Option<(FeatureId, Length)> {
-        let other = match self.feature(id).face {
-            Face::Front => Face::Back,
-            Face::Back => Face::Front,
-            _ => return None,
-        };
         let through = self.feature(id).kind.depth() == Some(Depth::Through);
-        self.in_one_of(pockets, id, other).filter(|_| through)
+        self.in_one_of(pockets, id, self.feature(id).face.opposite()).filter(|_| through)
+    }
+
+    /// Where a feature stands in the plane of a face.
+    pub fn in_plane(&self, id: FeatureId, face: Face) -> Option<Point> {
+        let [across, up] = plane(face).map(|axis| self.at(id, axis));
+        Some(Point::at(across?, up?))
     }
 
     /// Every pocket that has a floor.
@@ -175,9 +177,9 @@ impl Part<'_> {
             let Kind::Pocket { depth: Depth::To(deep), width, height, .. } = feature.kind else {
                 return None;
             };
-            let (x, y) = self.xy(id)?;
+            let at = self.in_plane(id, feature.face)?;
             let corner_mm = self.size(width).half().as_mm().hypot(self.size(height).half().as_mm());
-            let (at, deep) = (Point::at(x, y), self.size(deep));
+            let deep = self.size(deep);
             Some(BlindPocket { id, face: feature.face, at, corner_mm, deep, edge: OnceCell::new() })
         };
         self.features().filter_map(found).collect()
@@ -190,11 +192,10 @@ impl Part<'_> {
         id: FeatureId,
         face: Face,
     ) -> Option<(FeatureId, Length)> {
-        if pockets.is_empty() {
+        if !pockets.iter().any(|pocket| pocket.face == face) {
             return None;
         }
-        let (x, y) = self.xy(id)?;
-        let at = Point::at(x, y);
+        let at = self.in_plane(id, face)?;
         // The named end of a pin: its hole is no wider than depends on where it stands.
         let across = match self.feature(id).kind {
             Kind::TaperPin { pin, .. } => self.size(pin),
@@ -206,7 +207,7 @@ impl Part<'_> {
             if pocket.id == id || pocket.face != face || pocket.at.distance_mm(at) > pocket.corner_mm {
                 return false;
             }
-            let edge = pocket.edge.get_or_init(|| self.edge_within(pocket.id));
+            let edge = pocket.edge.get_or_init(|| self.edge_in_face(pocket.id));
             edge.as_ref().is_some_and(|edge| edge.contains(at) && edge.distance_mm(at) >= reach_mm)
         };
         pockets.iter().find(holds).map(|pocket| (pocket.id, pocket.deep))

@@ -60,6 +60,16 @@ pub(super) fn read(
     (reader.faults.len() == before).then_some(open)
 }
 
+/// The direction of a slot that states none: toward the side that it runs out through.
+pub(super) fn toward(sheet: &Sheet, face: Face) -> Angle {
+    let [_, up] = plane(face);
+    let texts = sheet.texts("open", &mut Vec::new());
+    let side = texts.iter().find_map(|&(text, _)| {
+        FACES.iter().find(|(word, _)| word.eq_ignore_ascii_case(text.trim())).map(|&(_, side)| side)
+    });
+    if side.is_some_and(|side| side.axis() == up) { Angle::degrees(90) } else { Angle::default() }
+}
+
 /// How far toward a side the direction of an angle in a face goes, as a share of its length.
 fn share(face: Face, along: Angle, side: Face) -> f64 {
     let [across, _] = plane(face);

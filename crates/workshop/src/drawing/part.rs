@@ -169,9 +169,11 @@ impl<'a> Part<'a> {
                 thickness = thickness.min(left);
             }
         }
-        let pockets = [self.in_pocket(id), self.out_in_pocket(id)];
-        for (_, deep) in pockets.into_iter().flatten() {
-            thickness -= deep;
+        if self.feature(id).face.axis() == Axis::Z {
+            let pockets = [self.in_pocket(id), self.out_in_pocket(id)];
+            for (_, deep) in pockets.into_iter().flatten() {
+                thickness -= deep;
+            }
         }
         thickness
     }

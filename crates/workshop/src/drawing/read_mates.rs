@@ -1,7 +1,7 @@
 //! Reading what fits or screws into what.
 
 use super::reader::Reader;
-use super::{Feature, Mate, Measures, Partner, Screwed};
+use super::{Feature, FeatureId, Mate, Measures, Partner, Screwed};
 use crate::document::Sheet;
 use crate::problem::Problem;
 use crate::tables::fits;
@@ -54,6 +54,22 @@ impl Reader {
             let (Some((text, line)), Some(feature), Some(partner)) = (own, found, partner) else { continue };
             // A feature that could not be read has been reported where it stands.
             let Some(kind) = features.get(feature.0).map(|f| &f.kind) else { continue };
+            if let Some(holes) = kind.pattern() {
+                // All of them are meant: each with the other's hole of its own number, or with all that there is.
+                let of = |(nth, &hole): (usize, &FeatureId)| {
+                    let thread = features.get(hole.0)?.kind.screwed()?;
+                    Some(Screwed {
+                        feature: hole,
+                        thread,
+                        partner: Partner { nth: Some(nth), ..partner.clone() },
+                    })
+                };
+                let all: Vec<Screwed> = holes.iter().enumerate().filter_map(of).collect();
+                if !all.is_empty() {
+                    screwed.extend(all);
+                    continue;
+                }
+            }
             match kind.screwed() {
                 Some(thread) => screwed.push(Screwed { feature, thread, partner }),
                 None => self.faults.push(
@@ -82,6 +98,6 @@ impl Reader {
             );
             return None;
         };
-        Some(Partner { part: part.trim().to_owned(), feature: feature.trim().to_owned(), line })
+        Some(Partner { part: part.trim().to_owned(), feature: feature.trim().to_owned(), nth: None, line })
     }
 }

@@ -332,7 +332,9 @@ impl Part<'_> {
             }),
             // A cross hole that lies over a bore's own axis is meant to reach it:
             // a lock screw, an oil hole.
-            Kind::Hole { .. } | Kind::Tapped { .. } => self.aims_at(a, b) || self.stepped(a, b),
+            Kind::Hole { .. } | Kind::Tapped { .. } => {
+                self.aims_at(a, b) || self.stepped(a, b) || self.axes_meet(a, b)
+            }
             _ => false,
         };
         one_way(a, b) || one_way(b, a)
@@ -353,6 +355,17 @@ impl Part<'_> {
         }
         let axis = if matches!(cross_face, Face::Top | Face::Bottom) { Axis::X } else { Axis::Y };
         matches!((self.at(cross, axis), self.at(bore, axis)), (Some(a), Some(b)) if a == b)
+    }
+
+    /// True when the axes of two round holes cross, as those of waterways do, or are one: a thread at the
+    /// mouth of a passage. Two of one size on one axis are one hole that is drawn twice.
+    fn axes_meet(&self, a: FeatureId, b: FeatureId) -> bool {
+        let round = |id: FeatureId| matches!(self.feature(id).kind, Kind::Hole { .. } | Kind::Tapped { .. });
+        let (own, other) = (self.feature(a).face.axis(), self.feature(b).face.axis());
+        let mut beside = [Axis::X, Axis::Y, Axis::Z].into_iter().filter(|&axis| axis != own && axis != other);
+        let same = |axis| matches!((self.at(a, axis), self.at(b, axis)), (Some(a), Some(b)) if a == b);
+        let twice = own == other && self.cut_diameter(a) == self.cut_diameter(b);
+        round(a) && round(b) && !twice && beside.all(same)
     }
 
     /// The holes from front or back that lie in the way of a hole from an edge, each

@@ -134,6 +134,7 @@ impl<'a> Demands<'a> {
         self.head_room();
         self.checks();
         self.axes_that_meet();
+        self.upright_sides();
         self.pins();
         self.casting();
         self.own_chains();

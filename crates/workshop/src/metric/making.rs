@@ -273,6 +273,7 @@ impl<'a> Making<'a> {
         let mut demands = Demands::new(&self.job, &self.ways, &self.threads, &mut model, &self.thinned);
         // Walls in space take longest to find: they are looked at once the rest stands.
         let thin = walls_it_made(&mut demands, made)
+            | demands.drawable_outline(made)
             | demands.whole_walls(made)
             | demands.short_threads(&made.sizes)
             | demands.heads_short_of_room(made)

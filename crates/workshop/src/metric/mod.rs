@@ -96,6 +96,7 @@ mod sure;
 mod ties;
 mod together;
 mod turned;
+mod upright;
 mod walk;
 mod walls;
 mod way;

@@ -88,9 +88,7 @@ pub fn beside(pieces: &[Piece]) -> Vec<Bound> {
 
 fn find(drawings: &[&Drawing], partner: &Partner) -> Option<(usize, FeatureId)> {
     let at = drawings.iter().position(|drawing| drawing.name.eq_ignore_ascii_case(&partner.part))?;
-    let mut features = drawings[at].features.iter();
-    let feature = features.position(|feature| feature.name.eq_ignore_ascii_case(&partner.feature))?;
-    Some((at, FeatureId(feature)))
+    Some((at, partner.find(&drawings[at].features)?))
 }
 
 impl Bound {

@@ -84,6 +84,9 @@ rules! {
     FACED: "faced from thicker stock", "thicker stock can be faced down, at the price of a whole face milled",
         "common practice";
     /// See the row.
+    THIN_SHEET: "thin sheet", "a sheet thinner than jaws hold bows under the cutter as it is faced: it is bought as thick as it is wanted",
+        "common practice";
+    /// See the row.
     CAST: "as cast", "a size between faces that stay as cast is what the casting gives", "the drawing";
     /// See the row.
     FACED_CASTING: "faced from the casting", "a face of the casting that is cut comes to the roundest number near the drawing",
@@ -198,6 +201,8 @@ rules! {
     TWICE_GIVEN: "given twice", "the drawing gives this place twice, and both ways must still agree", "the drawing";
     /// See the row.
     ON_AXIS: "on the axis", "a hole that points at the axis of another on the drawing goes on doing so: beside it, it would break into its side", "the drawing";
+    /// See the row.
+    UPRIGHT: "upright side", "a side that runs along the edges of the work on the drawing goes on doing so: one that leans by a little is a setup more, and seen", "the drawing";
     /// See the row.
     CHAIN: "chain", "these sizes add up, and what they leave must stay as it is asked for", "the drawing";
     /// See the row.

@@ -6,7 +6,7 @@ use super::choice::{MadeWith, Owned, Refused, StockChoice};
 use super::demands::Demands;
 use super::from_bar::is_disc_from_bar;
 use super::model::Demand;
-use super::rules::{BAR, BAR_LEFT, BAR_WIDTH, BLACK, FACED, FLAT};
+use super::rules::{BAR, BAR_LEFT, BAR_WIDTH, BLACK, FACED, FLAT, THIN_SHEET};
 use super::way::{Job, Way, stock_name};
 use super::weigh::{FACED_DOWN, convenient, limit, unround};
 use crate::bench::{Section, Stock};
@@ -15,6 +15,7 @@ use crate::drawing::{
 };
 use crate::measure::Length;
 use crate::problem::Problem;
+use crate::tables::processes;
 use crate::tables::surface::Surface;
 use crate::why::Why;
 
@@ -297,8 +298,15 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
             ways.push(Way::new(thickness, MadeWith::Stock(stock), &FLAT).buying(false, || buy));
         }
     }
+    let thinnest = processes::holding("vice on parallels").least_grip;
+    let as_it_comes = !ways.is_empty();
     for size in convenient(exact, limit) {
         let Some((stock, have)) = thick_enough(job, &owned, size) else { continue };
+        if as_it_comes && size < thinnest {
+            let with = format!("faced from {}", stock_name(&stock));
+            refused.push(Refused { value: size, with, reason: THIN_SHEET.because.into() });
+            continue;
+        }
         let mut way = Way::new(size, MadeWith::Setting, &FACED)
             .unround(unround(size))
             .note(faced_from(job, &stock))

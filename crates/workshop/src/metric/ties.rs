@@ -224,9 +224,9 @@ fn feature<'p, 'a: 'p>(
         Found::Not(why) => Err(why),
         Found::Part(other, making) => {
             let features: &'a [crate::drawing::Feature] = &making.job.drawing.features;
-            let named = features.iter().find(|feature| feature.name.eq_ignore_ascii_case(&partner.feature));
+            let named = partner.find(features);
             named
-                .map(|feature| (other, &feature.kind))
+                .map(|id| (other, &features[id.0].kind))
                 .ok_or_else(|| format!("{} has no feature called {}", partner.part, partner.feature))
         }
     }

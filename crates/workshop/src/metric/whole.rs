@@ -40,6 +40,48 @@ impl Demands<'_> {
         self.model.constraints.len() > before
     }
 
+    /// Demands sizes that the outline can be drawn with, where those chosen are not: two roundings
+    /// that run into each other, say; says whether they were none.
+    pub fn drawable_outline(&mut self, made: &Part) -> bool {
+        let name = "the outline as a whole";
+        let known = self.model.constraints.iter().any(|constraint| constraint.name == name);
+        let (Ok(_), Err(fault)) = (self.job.part.outline(), made.outline()) else { return false };
+        if known {
+            return false;
+        }
+        let because = format!(
+            "the sides and roundings of the outline meet as they do on the drawing: {}",
+            fault.what()
+        );
+        let test = self.measured_by(self.outline_reads(), |part| part.outline().is_ok());
+        self.model.demand(name, because, Demand::Test(test));
+        true
+    }
+
+    /// Every size that the outline can depend on.
+    fn outline_reads(&self) -> (Vec<DimensionId>, Vec<ThreadId>) {
+        let (mut features, mut dimensions) = (Vec::new(), BTreeSet::new());
+        match &self.job.drawing.body {
+            Body::Outline { around, .. } => {
+                for item in around {
+                    match *item {
+                        Around::At(id) => features.push(id),
+                        Around::Arc { radius, .. } => {
+                            dimensions.insert(radius);
+                        }
+                    }
+                }
+            }
+            Body::Bosses { around, .. } => features.extend(around),
+            Body::Rectangle { width, height, .. } => dimensions.extend([*width, *height]),
+            Body::Disc { diameter, .. } => {
+                dimensions.insert(*diameter);
+            }
+            Body::Turned { .. } => {}
+        }
+        self.read_of(features, dimensions)
+    }
+
     /// Whether a wall is demanded from the beginning, as a sum or a distance.
     pub(super) fn is_stated(&self, wall: &NamedWall) -> bool {
         let has = |id: FeatureId| self.cutout(id).is_some();
@@ -51,7 +93,21 @@ impl Demands<'_> {
 
     /// The wall measured on the part, once all that it depends on is settled.
     fn measured(&self, wall: &NamedWall, least: Length) -> Test {
-        let (dimensions, threads) = self.read_by(wall);
+        let (first, second) = (wall.first, wall.second);
+        let least_mm = least.as_mm();
+        self.measured_by(self.read_by(wall), move |part| match part.wall(first, second) {
+            Some(thickness) => thickness.as_mm() >= least_mm - SAME_MM,
+            // Sizes for which the outline cannot be drawn have no walls at all.
+            None => part.outline().is_ok(),
+        })
+    }
+
+    /// What is asked of the part, once all that it depends on is settled.
+    fn measured_by(
+        &self,
+        (dimensions, threads): (Vec<DimensionId>, Vec<ThreadId>),
+        holds: impl Fn(&Part) -> bool + Send + Sync + 'static,
+    ) -> Test {
         let on: Vec<VariableId> = dimensions
             .iter()
             .map(|&id| self.size(id))
@@ -61,8 +117,6 @@ impl Demands<'_> {
         let base = self.job.part.sizes.clone();
         let choices: Vec<Vec<&'static Thread>> =
             threads.iter().map(|id| self.threads[id.0].ways.iter().map(|way| way.thread).collect()).collect();
-        let (first, second) = (wall.first, wall.second);
-        let least_mm = least.as_mm();
         let judge = move |spans: &[Span]| {
             if spans.iter().any(|span| span.least != span.most) {
                 return Judgement::Unsure;
@@ -78,38 +132,38 @@ impl Demands<'_> {
             }
             let (drawing, solved) = &*drawing;
             let part = Part::as_drawn(drawing, solved).with_sizes(sizes);
-            match part.wall(first, second) {
-                Some(thickness) if thickness.as_mm() >= least_mm - SAME_MM => Judgement::Holds,
-                // Sizes for which the outline cannot be drawn have no walls at all.
-                None if part.outline().is_ok() => Judgement::Holds,
-                _ => Judgement::Breaks,
-            }
+            if holds(&part) { Judgement::Holds } else { Judgement::Breaks }
         };
         Test { on, judge: Arc::new(judge) }
     }
 
     /// Every size and thread that a wall can depend on.
     pub(super) fn read_by(&self, wall: &NamedWall) -> (Vec<DimensionId>, Vec<ThreadId>) {
-        let mut features: Vec<FeatureId> = std::iter::once(wall.first).chain(wall.second).collect();
-        let mut dimensions: BTreeSet<DimensionId> = BTreeSet::new();
-        if wall.second.is_none()
-            && let Body::Outline { around, .. } = &self.job.drawing.body
-        {
-            for item in around {
-                match *item {
-                    Around::At(id) => features.push(id),
-                    Around::Arc { radius, .. } => {
-                        dimensions.insert(radius);
-                    }
-                }
-            }
+        let (mut dimensions, mut threads) =
+            self.read_of(std::iter::once(wall.first).chain(wall.second).collect(), BTreeSet::new());
+        let body = match &self.job.drawing.body {
+            Body::Outline { .. } => wall.second.is_none(),
+            Body::Rectangle { .. } | Body::Disc { .. } => true,
+            Body::Bosses { .. } | Body::Turned { .. } => false,
+        };
+        if body {
+            let (more, of) = self.outline_reads();
+            dimensions.extend(more);
+            threads.extend(of);
+            dimensions.sort();
+            dimensions.dedup();
+            threads.sort();
+            threads.dedup();
         }
-        if let Body::Rectangle { width, height, .. } = self.job.drawing.body {
-            dimensions.extend([width, height]);
-        }
-        if let Body::Disc { diameter, .. } = self.job.drawing.body {
-            dimensions.insert(diameter);
-        }
+        (dimensions, threads)
+    }
+
+    /// Every size and thread that features can depend on, and some sizes besides.
+    fn read_of(
+        &self,
+        mut features: Vec<FeatureId>,
+        mut dimensions: BTreeSet<DimensionId>,
+    ) -> (Vec<DimensionId>, Vec<ThreadId>) {
         let over: Vec<FeatureId> = features
             .iter()
             .filter_map(|&id| match self.job.feature(id).kind {

@@ -109,8 +109,25 @@ impl Job<'_> {
         let size = self.part.size(corner) * 2;
         let fits = || self.bench.end_mills.iter().filter(|mill| mill.diameter <= size);
         let reaches = stiffest(fits().filter(|mill| mill.flute >= deep));
+        if reaches.is_none()
+            && let Some(mill) = self.long_mill(deep, size, makings)
+        {
+            return mill;
+        }
         let found = reaches.or_else(|| fits().max_by_key(|mill| mill.diameter)).cloned();
         found.unwrap_or_else(|| self.mill_to_buy(size, makings))
+    }
+
+    /// A cutter of the long series, to be bought, for a hollow so deep that no wider one goes into: the widest
+    /// that reaches and that the spindle is known to hold; none where none does.
+    fn long_mill(&self, deep: Length, across: Length, makings: &mut Makings) -> Option<EndMill> {
+        let widest = self.bench.end_mills.iter().map(|mill| mill.diameter).max()?.min(across);
+        let mill = long_series().iter().rfind(|mill| mill.flute >= deep && mill.diameter <= widest)?;
+        makings.assume(format!(
+            "an end mill of {} with flutes {} long (long series) has to be bought: none owned that goes into {across} reaches {deep} deep",
+            mill.diameter, mill.flute
+        ));
+        Some(EndMill::new(mill.diameter, mill.flute, mill.teeth))
     }
 
     /// The cutter for edges this thick: of those whose flutes cover them the one that bends least.

@@ -297,7 +297,7 @@ fn in_common(one: &Drawing, other: &Drawing) -> Vec<(FeatureId, FeatureId)> {
         let screwed = drawing.screwed.iter().map(|screwed| (screwed.feature, &screwed.partner));
         mates
             .chain(screwed)
-            .map(|(id, of)| (id, format!("{}: {}", of.part, of.feature).to_lowercase()))
+            .map(|(id, of)| (id, format!("{}: {} {:?}", of.part, of.feature, of.nth).to_lowercase()))
             .collect()
     };
     let theirs = over(other);

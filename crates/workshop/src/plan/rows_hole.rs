@@ -67,8 +67,9 @@ pub fn highest(setup: &Setup) -> &'static str {
 
 /// What the depth of a hole is measured from: in an end or a step, what it begins on there.
 fn measured_from(setup: &Setup, step: &Step) -> &'static str {
-    if step.feature.is_some_and(|id| setup.floor_below(id).is_some()) {
-        return "step";
+    if let Some(floor) = step.feature.and_then(|id| setup.floor_below(id)) {
+        let pocket = matches!(setup.part.feature(floor).kind, Kind::Pocket { .. });
+        return if pocket { "floor of the pocket" } else { "step" };
     }
     let upright = matches!(setup.part.drawing.body, Body::Turned { .. })
         && matches!(setup.holding.up, Face::Left | Face::Right);

@@ -180,6 +180,27 @@ fn plan_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
     scene
 }
 
+/// The edge of a pocket, or of a square or flatted hole, that is cut in an edge of a plate, as it lies.
+fn hollow_on_edge(setup: &Setup, id: FeatureId) -> Option<Vec<Segment>> {
+    let outline = setup.part.edge_in_face(id)?;
+    let axis = setup.part.feature(id).face.axis();
+    let mut axes = [Axis::X, Axis::Y, Axis::Z].into_iter().filter(|&other| other != axis);
+    let [across, up] = [axes.next()?, axes.next()?];
+    let lies = |a: i64, b: i64| {
+        let mut at = [Length::ZERO; 3];
+        at[across as usize] = Length::mm(a);
+        at[up as usize] = Length::mm(b);
+        let (x, y) = setup.off_datum(setup.frame.place(at));
+        Point::at(x, y)
+    };
+    let (nought, along, beside) = (lies(0, 0), lies(1, 0), lies(0, 1));
+    let turned = match (along - nought).cross(beside - nought) > 0.0 {
+        true => outline.rotated(nought.direction_rad(along)),
+        false => outline.mirrored().rotated(along.direction_rad(nought)),
+    };
+    Some(turned.translated(nought).segments().to_vec())
+}
+
 /// The edge of a slot between the centres of its ends as it lies: an open end has none.
 fn slot(setup: &Setup, id: FeatureId, [from, to]: [Point; 2]) -> Vec<Segment> {
     if setup.part.open_axis(id).is_some() {

@@ -204,6 +204,29 @@ fn mates_and_screwed_threads_of_the_part_files_are_joins() {
     );
 }
 
+/// Six screws of one circle are one row of the list, whichever of the two files says it.
+#[test]
+fn a_circle_of_screws_is_one_join() {
+    let ring = |name: &str, what: &str, with: &str| {
+        let text = format!(
+            "part = \"{name}\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\ndiameter = \"60\"\nthickness = \"6\"\n\
+             [[feature]]\nname = \"ring\"\nkind = \"pitch circle\"\nholes = 6\npitch_circle = \"48\"\n{what}\n\
+             place = [\"datum\"]\n[[screwed]]\nin = \"ring\"\nwith = \"{with}: ring\"\n"
+        );
+        workshop::drawing::read_drawing("ring.toml", &text).unwrap()
+    };
+    let parts =
+        [ring("Lid", "diameter = \"4.3\"\nclears = \"M4\"", "Tank"), ring("Tank", "thread = \"M4\"", "Lid")];
+    let made: Vec<_> =
+        parts.iter().map(|drawing| workshop::make_list::Made { drawing, plan: None, fault: None }).collect();
+    let drawings: Vec<_> = parts.iter().collect();
+    let fitting = workshop::assembly::resolve(None, &drawings, &[]).unwrap();
+    let list = workshop::make_list::make_list(&made, &fitting, &workshop::bench::empty_bench()).unwrap();
+    let screwed: Vec<&str> = rows(&list).into_iter().filter(|row| row.contains("Screw together")).collect();
+    assert_eq!(screwed.len(), 1, "{screwed:?}");
+    assert!(screwed[0].contains("Lid (ring) and Tank (ring)"), "{screwed:?}");
+}
+
 #[test]
 fn every_row_can_be_asked_why() {
     let text = format!("{PRESS}set_by = \"plug\"\n[[aid]]\nname = \"plug\"\nuses = [\"Web: bore\"]\n");

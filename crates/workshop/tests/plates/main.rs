@@ -9,6 +9,7 @@ use workshop::bench::{Bench, read_bench};
 use workshop::drawing::{Part, read_drawing, solve};
 use workshop::geometry::Segment;
 use workshop::measure::Length;
+use workshop::metric::metricate;
 use workshop::plan::sheet::{SetupSheet, When};
 use workshop::plan::{Plan, plan};
 use workshop::problem::Problem;
@@ -76,7 +77,8 @@ fn what_a_feature_needs_and_has_not_is_asked_for_by_name() {
         ("kind = \"slot\"\nwidth = \"6\"\nopen = []", "between centres is missing"),
         ("kind = \"slot\"\nwidth = \"6\"\nopen = \"north\"", "`north` is not known for `open`"),
         ("kind = \"slot\"\nwidth = \"6\"\nopen = \"front\"", "does not run toward the front"),
-        ("kind = \"slot\"\nwidth = \"6\"\nopen = \"top\"", "does not run toward the top"),
+        ("kind = \"slot\"\nwidth = \"6\"\nopen = \"top\"\nalong = \"0°\"", "does not run toward the top"),
+        ("kind = \"slot\"\nwidth = \"6\"\nopen = [\"top\", \"left\"]", "does not run toward the left"),
         ("kind = \"slot\"\nwidth = \"6\"\nopen = [\"left\", \"left\"]", "open at the left twice"),
         (
             "kind = \"slot\"\nwidth = \"6\"\nopen = \"right\"\nalong = \"30°\"",

@@ -347,3 +347,42 @@ fn a_head_that_does_not_lift_over_the_work_and_its_clamps_is_told() {
     let faults = plan(&read_drawing("part.toml", &drilled).unwrap(), &bench).unwrap_err();
     assert!(told(&faults).contains("too deep for the mill's travel in Z"), "{}", told(&faults));
 }
+
+/// Two quarters of 1/4 in stand one over the other on a rise of 1/2 in, with nothing between them. No choice makes
+/// them run into each other, and the rise stays upright though each of its corners is measured by itself.
+#[test]
+fn roundings_that_just_meet_go_on_doing_so() {
+    let corner = |name: &str, x: &str, y: &str, radius: &str| {
+        format!(
+            "[[feature]]\nname = \"{name}\"\nkind = \"corner\"\n{radius}place = [\"{x} right of datum\", \"{y} above datum\"]\n"
+        )
+    };
+    let round = "radius = \"1/4\"\n";
+    let text = format!(
+        "part = \"Cheek\"\nunit = \"inch\"\nmaterial = \"mild steel\"\nusual_roles = true\n[body]\nkind = \"outline\"\n\
+         thickness = \"1/8\"\naround = [\"a\", \"b\", \"c\", \"d\", \"e\", \"f\"]\n{}{}{}{}{}{}",
+        corner("a", "0", "0", ""),
+        corner("b", "4", "0", ""),
+        corner("c", "4", "1 3/4", round),
+        corner("d", "2 1/4", "1 3/4", round),
+        corner("e", "2 1/4", "1 1/4", round),
+        corner("f", "0", "1 1/4", ""),
+    );
+    let inch = read_bench("bench.toml", INCH_CUTTERS).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    for bench in [everything(), inch] {
+        let drawing = read_drawing("part.toml", &text).unwrap();
+        let solved = solve(&drawing).unwrap();
+        let made = metricate(&drawing, &solved, &bench).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+        let size = |name: &str| {
+            let all = &made.dimensions;
+            all.iter().find(|choice| drawing.dimensions[choice.id.0].name == name).expect(name).chosen
+        };
+        assert_eq!(size("d: right of datum"), size("e: right of datum"));
+        let rise = size("d: above datum") - size("e: above datum");
+        assert!(size("d: radius") + size("e: radius") <= rise, "{rise}");
+    }
+}
+
+/// Cutters by the inch, for which a quarter of an inch stays one.
+const INCH_CUTTERS: &str =
+    "[mill]\nreadout_step = \"0.01 mm\"\n[[end_mill]]\ndiameter = \"1/2 in\"\nflute = \"1 in\"\n";

@@ -44,6 +44,12 @@ fn an_open_slot_runs_in_from_its_side() {
         let rows = || found.setups.iter().flat_map(|setup| &setup.rows);
         assert!(!rows().any(|row| row.what.starts_with("drill thing")), "{open}: no way in is drilled");
     }
+    // The side that it is open at says which way it runs.
+    let told_once = slot("[\"top\", \"bottom\"]", 90, "").replace("along = \"90°\"\n", "");
+    assert_eq!(
+        ["X start", "Y start", "Y stop"].map(|what| shown(&planned(&told_once), "mill thing", what)),
+        ["30.000 mm", "-4.000 mm", "44.000 mm"]
+    );
     // Right across the part it is placed across alone; with one open end its other is asked for.
     let across = |open: &str| slot(open, 0, "").replace(MIDDLE, "place = [\"20 above datum\"]");
     let found = planned(&across("[\"left\", \"right\"]"));

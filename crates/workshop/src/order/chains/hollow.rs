@@ -108,7 +108,7 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
     let mill = job.mill_round(corner, deep, makings);
     let most = (least - filing() * 2).min(widest());
     let way_in = || {
-        let entry = below(job, most).filter(|drill| drill.diameter >= mill.diameter)?;
+        let entry = entering(job, id, mill.diameter, most)?;
         let reach = match whole {
             Reach::Through => Reach::Through,
             Reach::To(deep) => {
@@ -118,7 +118,7 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
         };
         Some(cut(id, drill, entry.diameter, reach, Tool::Drill(entry)))
     };
-    let hole = standing(job, id, mill.diameter);
+    let hole = thin::way_in(job, id, mill.diameter).map(|hole| job.name(hole));
     let drilled = if hole.is_none() { way_in() } else { None };
     match hole {
         Some(hole) => makings
@@ -134,14 +134,29 @@ pub(super) fn pocket(job: &Job, makings: &mut Makings, id: FeatureId) -> Vec<Cut
     drilled.into_iter().chain([cut(id, work, least, whole, Tool::EndMill(mill))]).collect()
 }
 
-/// The hole by which a cutter goes down into a pocket: one that is made before it, because the
-/// pocket leaves the metal there thin, and is as wide as the cutter.
-fn standing<'j>(job: &'j Job, pocket: FeatureId, cutter: Length) -> Option<&'j str> {
-    let part = job.part;
-    let wide = |id: FeatureId| part.cut_diameter(id).is_some_and(|across| across >= cutter);
-    let holes = part.features().filter(|(_, f)| matches!(f.kind, Kind::Hole { depth: Depth::Through, .. }));
-    let mut made = holes.filter(|&(id, _)| wide(id) && thin::drilled_before(job, id, pocket));
-    made.next().map(|(id, _)| job.name(id))
+/// The drill that lets a cutter into a pocket: the widest that a hole of the same face is drilled with anyway,
+/// which is a drill less; else the widest that goes into the other pockets of that face too.
+fn entering(job: &Job, pocket: FeatureId, cutter: Length, most: Length) -> Option<Drill> {
+    let face = job.part.feature(pocket).face;
+    let of_face = || job.part.features().filter(|(_, feature)| feature.face == face);
+    let used = of_face().filter_map(|(_, feature)| match feature.kind {
+        Kind::Hole { diameter, .. } => {
+            let (drill, then) = job.hole_tools(diameter);
+            (then != Some(Tool::File)).then_some(drill)
+        }
+        Kind::Tapped { thread, .. } => Some(job.tapping_drill(thread)),
+        _ => None,
+    });
+    let fits = |drill: &Drill| drill.diameter >= cutter && drill.diameter <= most;
+    let others = of_face().filter_map(|(_, feature)| match feature.kind {
+        Kind::Pocket { width, height, .. } => {
+            Some(job.part.size(width).min(job.part.size(height)) - filing() * 2)
+        }
+        _ => None,
+    });
+    let least = others.filter(|&most| most >= cutter).fold(most, Length::min);
+    let widest = |most| below(job, most).filter(fits);
+    used.filter(fits).max_by_key(|drill| drill.diameter).or_else(|| widest(least)).or_else(|| widest(most))
 }
 
 /// The widest drill owned that is no wider than a size.

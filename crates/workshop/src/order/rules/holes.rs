@@ -90,7 +90,7 @@ pub(super) const RULES: &[Rule] = &[
         "drill a way in",
         "the cutter goes down in a drilled hole: an end mill does not cut in its middle",
         Before(|job, _, a, b| {
-            let stands = || a.feature.zip(b.feature).is_some_and(|(a, b)| thin::drilled_before(job, a, b));
+            let stands = || a.feature.is_some_and(|hole| thin::drilled_before(job, hole, b));
             is_drill(a)
                 && matches!(b.work, Work::MillPocket { .. })
                 && (same_hole(a, b) || stands() && overlap(a, b))
@@ -110,10 +110,10 @@ pub(super) const RULES: &[Rule] = &[
         "what stands in the floor of a pocket is placed and drilled from that floor",
         Before(|job, _, a, b| {
             let pocket = || b.feature.and_then(|id| job.part.in_pocket(job.part.hole_of(id)));
-            let drilled =
-                |pocket| is_drill(b) && b.feature.is_some_and(|id| thin::drilled_before(job, id, pocket));
+            let drilled = || is_drill(b) && b.feature.is_some_and(|id| thin::drilled_before(job, id, a));
             matches!(a.work, Work::MillPocket { .. })
-                && pocket().is_some_and(|(pocket, _)| a.feature == Some(pocket) && !drilled(pocket))
+                && pocket().is_some_and(|(pocket, _)| a.feature == Some(pocket))
+                && !drilled()
                 && !thin::through_thin(job, b, a)
                 && overlap(a, b)
         }),

@@ -1,11 +1,11 @@
 //! What gives once metal beside it is gone: thin floors and webs, the thin wall beside a
 //! pocket, and edges beside a slit.
 
-use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
+use crate::drawing::{Axis, Depth, DimensionId, Face, FeatureId, Kind};
 use crate::geometry::{Outline, Point, Segment, closest};
 use crate::measure::Length;
 use crate::order::deed::{Deed, Job};
-use crate::order::work::{Deep, Work};
+use crate::order::work::{Deep, Tool, Work};
 use crate::tables::processes::{limit, process};
 
 /// Whether a deed goes right through metal that another leaves thin.
@@ -56,18 +56,52 @@ fn reaches_whole(job: &Job, hole: FeatureId) -> bool {
     job.part.cut_diameter(hole).is_some_and(|across| process("drill").reaches(across, whole))
 }
 
-/// Whether a plain hole right through is drilled before a pocket, whichever way it is drilled.
-pub(in crate::order) fn drilled_before(job: &Job, hole: FeatureId, pocket: FeatureId) -> bool {
-    let through = matches!(job.part.feature(hole).kind, Kind::Hole { depth: Depth::Through, .. });
+/// Whether a plain hole right through is drilled before a pocket: the pocket leaves the metal there thin, or
+/// its cutter goes down in that hole.
+pub(super) fn drilled_before(job: &Job, hole: FeatureId, pocket: &Deed) -> bool {
+    let Some(id) = pocket.feature else { return false };
+    let lets_in =
+        || matches!(&pocket.tool, Tool::EndMill(mill) if way_in(job, id, mill.diameter) == Some(hole));
+    drilled_whole(job, hole, id) || lets_in()
+}
+
+/// Whether a plain hole right through is drilled in the whole metal, since a pocket leaves that thin.
+fn drilled_whole(job: &Job, hole: FeatureId, pocket: FeatureId) -> bool {
     let pocketed = matches!(job.part.feature(pocket).kind, Kind::Pocket { .. });
-    through && pocketed && stands_in_thin(job, hole, pocket)
+    plain_through(job, hole).is_some() && pocketed && stands_in_thin(job, hole, pocket)
+}
+
+/// The hole by which a cutter goes down into a pocket: one in its floor that is as wide as the cutter. It is
+/// drilled before the pocket in any case, because the metal there will be thin, or may be, since its drill
+/// goes through the whole metal: a way in of its own would be a drill more.
+pub(in crate::order) fn way_in(job: &Job, pocket: FeatureId, cutter: Length) -> Option<FeatureId> {
+    let holes = || job.part.features().map(|(id, _)| id).filter(|&id| plain_through(job, id).is_some());
+    let wide = |id: FeatureId| job.part.cut_diameter(id).is_some_and(|across| across >= cutter);
+    let whole = job.part.whole(job.part.feature(pocket).face.axis());
+    let drilled = |id: FeatureId| {
+        let (drill, then) = job.hole_tools(plain_through(job, id)?);
+        let reaches = drill.diameter >= cutter && process("drill").reaches(drill.diameter, whole);
+        let stands = job.part.in_pocket(id).is_some_and(|(own, _)| own == pocket);
+        (then != Some(Tool::File) && reaches && stands).then_some(id)
+    };
+    let thin = holes().find(|&id| wide(id) && drilled_whole(job, id, pocket));
+    thin.or_else(|| holes().find_map(drilled))
+}
+
+/// The diameter of a plain hole that goes right through, and is none of a pattern.
+fn plain_through(job: &Job, hole: FeatureId) -> Option<DimensionId> {
+    match job.part.feature(hole).kind {
+        Kind::Hole { diameter, depth: Depth::Through, .. } => Some(diameter),
+        _ => None,
+    }
+    .filter(|_| job.joint_of(hole).is_none() && !job.part.in_patterns().any(|of| of == hole))
 }
 
 /// Whether a hole stands wholly in a pocket, from whichever side it is made.
 fn in_pocket(job: &Job, pocket: FeatureId, id: FeatureId) -> bool {
-    let Some((edge, (x, y))) = job.part.edge_within(pocket).zip(job.part.xy(id)) else { return false };
+    let at = job.part.in_plane(id, job.part.feature(pocket).face);
+    let Some((edge, at)) = job.part.edge_in_face(pocket).zip(at) else { return false };
     let reach_mm = job.part.cut_diameter(id).unwrap_or_default().half().as_mm();
-    let at = Point::at(x, y);
     edge.contains(at) && edge.distance_mm(at) >= reach_mm
 }
 

@@ -103,12 +103,36 @@ fn a_cutter_goes_down_in_a_hole_that_is_there_before_the_pocket() {
     in_turn(&made(&text(6, 11), &boathouse()), &["drill drain", "mill well"]);
     assert!(!listing(6, 11).contains("drill well"), "{}", listing(6, 11));
     assert!(listing(3, 11).contains("drill well"), "{}", listing(3, 11));
-    // In a floor that stands firm the hole waits for it, and the cutter has a way in of its own.
-    in_turn(&made(&text(6, 6), &boathouse()), &["drill well", "mill well", "drill drain"]);
+    // In a floor that stands firm the hole goes first only where it lets the cutter in.
+    in_turn(&made(&text(6, 6), &boathouse()), &["drill drain", "mill well"]);
+    assert!(!listing(6, 6).contains("drill well"), "{}", listing(6, 6));
+    in_turn(&made(&text(3, 6), &boathouse()), &["drill well", "mill well", "drill drain"]);
     assert_eq!(
         because(&text(6, 11), "an end mill does not cut in its middle"),
         ["drill drain 6 mm, then mill well"]
     );
+}
+
+/// A pocket of the top edge, 12 mm deep, a hole of 3 mm through its floor and a thread in it: 28 mm are within the
+/// reach of the drill, the whole 40 are not. What enters the pocket is no wider than the drill of the stud beside it.
+#[test]
+fn what_stands_in_a_pocket_of_an_edge_waits_for_it() {
+    let text = |beside: &str| {
+        format!(
+            "part = \"Guide\"\nunit = \"mm\"\n[body]\nkind = \"rectangle\"\nwidth = \"60\"\nheight = \"40\"\nthickness = \"24\"\n\
+             [[feature]]\nname = \"window\"\nkind = \"pocket\"\nface = \"top\"\nwidth = \"30\"\nheight = \"14\"\ncorner = \"3\"\n\
+             depth = \"12\"\nplace = [\"30 right of datum\", \"mid thickness\"]\n\
+             [[feature]]\nname = \"vent\"\nkind = \"hole\"\nface = \"top\"\ndiameter = \"3\"\nplace = [\"30 right of datum\", \"mid thickness\"]\n\
+             [[feature]]\nname = \"stud\"\nkind = \"tapped hole\"\nface = \"top\"\nthread = \"M4\"\ndepth = \"8\"\nplace = [\"22 right of datum\", \"mid thickness\"]\n{beside}"
+        )
+    };
+    let order = made(&text(""), &boathouse());
+    in_turn(&order, &["drill window", "mill window", "drill vent"]);
+    in_turn(&order, &["mill window", "drill stud", "tap stud"]);
+    assert!(!listed(&order).contains("half way"), "{}", listed(&order));
+    let beside = "[[feature]]\nname = \"post\"\nkind = \"hole\"\nface = \"top\"\ndiameter = \"9\"\ndepth = \"10\"\nplace = [\"6 right of datum\", \"mid thickness\"]\n";
+    let alike = listed(&made(&text(beside), &boathouse()));
+    assert!(alike.contains("drill window 9 mm") && alike.contains("drill post 9 mm"), "{alike}");
 }
 
 /// A bore 10 mm from the right edge of a strip: its slit is 10 mm long. The top and bottom

@@ -1,6 +1,6 @@
 //! A plate on edge, as it stands.
 
-use super::{done_by_now, from_datum, outline_words, slot, when};
+use super::{done_by_now, from_datum, hollow_on_edge, outline_words, slot, when};
 use crate::drawing::{Axis, DimensionId, Face, FeatureId, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
@@ -37,6 +37,8 @@ pub fn edge_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
             && from != to
         {
             let lines = slot(setup, id, [from, to]);
+            if at == When::Later { &mut scene.to_come } else { &mut scene.outline }.extend(lines);
+        } else if cut_here && let Some(lines) = hollow_on_edge(setup, id) {
             if at == When::Later { &mut scene.to_come } else { &mut scene.outline }.extend(lines);
         } else if cut_here {
             scene.holes.push(SceneHole { centre: place, diameter_mm: diameter.as_mm(), when: at });

@@ -6,7 +6,7 @@
 
 use std::f64::consts::TAU;
 
-use super::{done_by_now, outline_words, same_metal, seen, slot, when};
+use super::{done_by_now, hollow_on_edge, outline_words, same_metal, seen, slot, when};
 use crate::drawing::{Axis, Body, Depth, Face, FeatureId, Form, Image, Kind, SectionEnd};
 use crate::geometry::wall::Shape;
 use crate::geometry::{Point, Segment, slot_edge};
@@ -385,7 +385,9 @@ fn on_edge(setup: &Setup) -> Stage {
         let (x, y) = setup.read(id);
         let edge = match setup.slot_ends(id, Length::ZERO) {
             Some([from, to]) if from != to => chained(slot(setup, id, [from, to])),
-            _ => circle(Point::at(x, y), diameter.half().as_mm()),
+            _ => {
+                hollow_on_edge(setup, id).unwrap_or_else(|| circle(Point::at(x, y), diameter.half().as_mm()))
+            }
         };
         cuts.push(cut(name, at, edge, blind));
     }
