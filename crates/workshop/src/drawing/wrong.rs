@@ -15,6 +15,9 @@ use crate::problem::Problem;
 /// Most drawings tried for one fault: beyond it the answer is a list of what to look at.
 const MOST_TRIED: usize = 240;
 
+/// Of so many faults the slip behind them is looked for; mending one often mends the rest.
+const MOST_EXPLAINED: usize = 6;
+
 /// And as few of them at least, of however many faults it is one.
 const LEAST_TRIED: usize = 24;
 
@@ -28,7 +31,10 @@ impl Part<'_> {
             return mates;
         }
         let count = faults.len();
-        let explained = faults.into_iter().map(|fault| self.explained(fault, count));
+        let explained = faults.into_iter().enumerate().map(|(at, fault)| match at < MOST_EXPLAINED {
+            true => self.explained(fault, count),
+            false => fault,
+        });
         explained.chain(mates).collect()
     }
 

@@ -8,7 +8,7 @@ use super::way::{Costs, Job, Owner, ThreadWays, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
 use super::{cast, cutters, heads, holes, mates, pinned, pins, stock, turned};
 use crate::abreast::small_abreast;
-use crate::drawing::{DimensionId, Mate, Measures, Role};
+use crate::drawing::{DimensionId, Face, Kind, Mate, Measures, Role};
 use crate::measure::Length;
 use crate::tables::threads::Thread;
 
@@ -100,6 +100,9 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
         }
         Measures::SawWidth => cutters::saw_cut(job, id, limit),
         Measures::SlotWidth => cutters::slot(job, id, role, limit),
+        Measures::Counterbore if bored_on_the_axis(job, id) => {
+            plain(convenient(exact, limit).into_iter().map(on_the_lathe).collect())
+        }
         Measures::Counterbore => {
             let mut ways = holes::counterbore(job, exact, limit);
             if role != Role::Hold {
@@ -201,6 +204,22 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
         ways.push(Way::new(exact, made, rule).unround(UNROUND));
     }
     Ways { ways, limit, limit_why, ruled_out, costs: Costs::Here }
+}
+
+/// Whether a counterbore stands over a hole on the axis of turned work: it is bored there, to any size.
+fn bored_on_the_axis(job: &Job, id: DimensionId) -> bool {
+    let Owner::Feature(mouth) = job.owner(id) else { return false };
+    let Kind::Counterbore { over, .. } = job.feature(mouth).kind else { return false };
+    let hole = matches!(job.feature(over).kind, Kind::Hole { .. } | Kind::Tapped { .. });
+    let on_axis = match job.feature(mouth).face {
+        Face::Left | Face::Right => job.plate_thickness().is_none() && !job.part.off_axis(over),
+        Face::Front | Face::Back => {
+            is_disc_from_bar(job) && job.part.xy(over) == Some((Length::ZERO, Length::ZERO))
+        }
+        Face::Top | Face::Bottom => false,
+    };
+    let a_screw_head = matches!(job.feature(over).kind, Kind::Hole { clears: Some(_), .. });
+    hole && on_axis && !a_screw_head
 }
 
 /// Sizes that are filed.

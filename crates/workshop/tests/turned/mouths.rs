@@ -51,9 +51,10 @@ fn finned(circle: &str) -> String {
 fn studs_go_through_fins_and_the_gaps_between_them() {
     let made = planned(&finned("28"), "everything");
     assert!(made.order.steps.iter().any(|step| step.text.starts_with("drill studs")));
-    let faults =
-        plan(&read(&finned("20")), &bench("everything")).map(|_| ()).expect_err("it cuts into the core");
-    assert!(told(&faults).contains("breaks into"), "{}", told(&faults));
+    let drawing = read(&finned("20"));
+    let solved = solve(&drawing).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    let broken = workshop::drawing::solid::broken_in_space(&Part::as_drawn(&drawing, &solved));
+    assert_eq!(broken.len(), 12, "each of four studs in each of three gaps: {}", told(&broken));
 }
 
 /// 60 across and 10 left on each side are 80: a lathe that swings 70 does not take it.
@@ -69,4 +70,24 @@ fn a_casting_swings_with_what_is_left_on_it() {
     assert!(plan(&read(&text), &on("90")).is_ok());
     let faults = plan(&read(&text), &on("70")).map(|_| ()).expect_err("too wide");
     assert!(told(&faults).contains("it takes 80 mm, and the lathe swings 70 mm"), "{}", told(&faults));
+}
+
+/// What is bored on the axis has any size: no end mill is bought for it, in turned work or in a disc from bar.
+#[test]
+fn a_counterbore_on_the_axis_wants_no_end_mill() {
+    let disc = "part = \"Washer\"\nunit = \"mm\"\nmaterial = \"brass\"\n[body]\nkind = \"disc\"\ndiameter = \"40\"\nthickness = \"8\"\n\
+        [stock]\nform = \"round bar\"\nsize = \"42\"\n[[feature]]\nname = \"rod bore\"\nkind = \"hole\"\ndiameter = \"8\"\nplace = \"datum\"\n\
+        [[feature]]\nname = \"gland\"\nkind = \"counterbore\"\ndiameter = \"19.3\"\ndepth = \"3\"\nover = \"rod bore\"\n";
+    let turned = cover("", "rod bore").replace("\"9\"", "\"9.3\"");
+    for (text, size) in [(disc, "19.3 mm"), (&turned, "9.3 mm")] {
+        let text = text.replace(
+            "diameter = \"19.3\"",
+            "diameter = { is = \"19.3\", role = \"free\", within = \"0.04\" }",
+        );
+        let text = text
+            .replace("diameter = \"9.3\"", "diameter = { is = \"9.3\", role = \"free\", within = \"0.04\" }");
+        let made = planned(&text, "everything");
+        assert_eq!(chosen(&made, "gland: diameter"), size);
+        assert!(made.order.steps.iter().any(|step| step.text.starts_with("recess gland")));
+    }
 }

@@ -189,8 +189,10 @@ impl<'a> Across<'a> {
 
 /// What breaks out of the part or into something it may not meet, as faults.
 pub fn broken_in_space(part: &Part) -> Vec<Problem> {
-    let broken = thin_walls(part).into_iter().filter(|wall| wall.standing == Standing::Broken);
+    // Only what is as near as nothing need be measured.
+    let broken = walls_nearer(part, |_, _| Length::microns(1)).into_iter();
     broken
+        .filter(|wall| wall.standing == Standing::Broken)
         .map(|wall| {
             let first = part.feature(wall.first);
             let problem = Problem::new(wall.words(part))
