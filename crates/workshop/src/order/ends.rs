@@ -11,7 +11,7 @@
 
 use super::deed::{Deed, Job, Lot, Makings};
 use super::offers::{offer, pair_or_each};
-use super::places::{from_edges, from_plate, holding, plate_swung, plate_turned};
+use super::places::{from_edges, from_plate, holding, least_bore, plate_swung, plate_turned};
 use super::plates::deed;
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Body, Face, FeatureId, Image, Kind};
@@ -139,12 +139,15 @@ impl Rounding {
                 }
                 let mut step = deed(job, Work::StepEnd, Some(boss), lot, mill, places);
                 step.minutes = step.work.process().minutes_for(round_of(job, boss)) * job.turns(lot);
-                // Turned in the vice over and over as it is filed: a holding for each end.
-                let located = match bore_of(job, boss) {
-                    Some((bore, _)) => Located::Bore(bore),
-                    None => Located::Marked(boss),
+                // Turned in the vice over and over as it is filed: a holding for each bore that something goes into,
+                // and one for all ends that have none.
+                let place = match bore_of(job, boss) {
+                    Some((bore, wide)) if wide >= least_bore() => {
+                        let held = at_vice(job, lot, Held::BenchVice, Located::Bore(bore));
+                        makings.place(job, lot, held)
+                    }
+                    _ => super::places::at_bench(job, makings, lot),
                 };
-                let place = makings.place(job, lot, at_vice(job, lot, Held::BenchVice, located));
                 let work = Work::FileRidges { piece: None };
                 let mut file = deed(job, work, Some(boss), lot, Tool::File, vec![place]);
                 file.minutes = by_hand(&file.work);

@@ -9,7 +9,7 @@ use crate::measure::{Length, Toward};
 use crate::tables::processes;
 
 /// Least bore that a stub or a bolt and dowel can be trusted in.
-fn least_bore() -> Length {
+pub(super) fn least_bore() -> Length {
     processes::holding("stub").least_grip
 }
 
@@ -184,14 +184,7 @@ pub(super) fn holding(job: &Job, lot: Lot, face: Face, held: Held, located: Loca
 }
 
 pub(super) const fn opposite(face: Face) -> Face {
-    match face {
-        Face::Front => Face::Back,
-        Face::Back => Face::Front,
-        Face::Left => Face::Right,
-        Face::Right => Face::Left,
-        Face::Top => Face::Bottom,
-        Face::Bottom => Face::Top,
-    }
+    face.opposite()
 }
 
 impl Job<'_> {

@@ -63,3 +63,17 @@ fn a_corner_that_is_filed_in_less_than_half_the_time_is_not_stepped() {
     assert_eq!(offered, ["rounded by stepped coordinates", "filed to a line"]);
     assert!(said.is_empty(), "{said:?}");
 }
+
+/// A lever of two bosses that neither a stub nor buttons go into: all its ridges are filed in one stay in the bench vice.
+#[test]
+fn the_ridges_of_all_ends_are_filed_in_one_setup() {
+    let bare = Bench { rotary_table: None, ..boathouse() };
+    let order = made(super::rule_parts::BORELESS, &bare);
+    let filed: Vec<usize> = order
+        .steps
+        .iter()
+        .filter(|step| step.text.starts_with("file the ridges"))
+        .map(|step| step.setup)
+        .collect();
+    assert!(filed.len() == 2 && filed[0] == filed[1], "{}", listed(&order));
+}

@@ -163,3 +163,22 @@ fn no_order_of_several_ways_is_cheaper() {
         });
     }
 }
+
+/// A window 30 mm deep with corners of 5: the widest cutter owned that goes in, 10 mm, has flutes of 22; one of the long
+/// series (ISO 1641-1) has 45.
+#[test]
+fn a_window_deeper_than_any_flutes_owned_asks_for_a_longer_cutter() {
+    let text = block(
+        "30",
+        "holds_pressure = true\n[[feature]]\nname = \"eye\"\nkind = \"pocket\"\nwidth = \"40\"\nheight = \"30\"\ncorner = \"5\"\n\
+         place = [\"60 right of datum\", \"40 above datum\"]\n",
+    )
+    .replace("holds_pressure = true\n", "")
+    .replacen("unit", "holds_pressure = true\nunit", 1);
+    let order = made(&text, &boathouse());
+    let said = order.assumed.join("\n");
+    assert!(
+        said.contains("an end mill of 10 mm with flutes 45 mm long (long series) has to be bought"),
+        "{said}"
+    );
+}
