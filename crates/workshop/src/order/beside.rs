@@ -7,6 +7,7 @@
 //! them; where there is none, only what stays inside the piece is cut side by side. Saw cuts
 //! never are: the arbor would meet the next piece.
 
+use super::chains::step_deep;
 use super::deed::{Beside, Job, Lot, Makings};
 use super::places::{from_edges, opposite};
 use super::work::{Held, Holding, Located, Lots, Pieces};
@@ -103,10 +104,7 @@ fn room_for(job: &Job, id: FeatureId) -> Option<Length> {
     let mut nothing = Makings::default();
     let cutter = match &feature.kind {
         Kind::Slit { .. } => return None,
-        Kind::Step { .. } => {
-            let deep = job.part.step_from(id, job.part.side(feature.face))?.deep;
-            job.mill_down(id, deep, &mut nothing).diameter
-        }
+        Kind::Step { .. } => job.mill_down(id, step_deep(job, id, feature.face)?, &mut nothing).diameter,
         Kind::Slot { width, .. } if job.part.open_axis(id).is_some() => {
             job.mill_for(*width, &mut nothing).diameter
         }

@@ -6,6 +6,7 @@ mod holes;
 mod hollow;
 mod squared;
 mod steps;
+pub(super) use steps::deep as step_deep;
 mod ways;
 pub(super) use ways::is_half;
 

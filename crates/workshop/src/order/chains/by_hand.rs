@@ -11,7 +11,7 @@ use crate::drawing::{Axis, Depth, Face, FeatureId, Kind};
 use crate::measure::{Length, Toward};
 use crate::order::by_eye;
 use crate::order::deed::{Deed, Job, Makings};
-use crate::order::work::{Deep, Entry, Tool, Work};
+use crate::order::work::{Deep, Tool, Work};
 use crate::tables::drills::{self, Drill};
 use crate::tables::processes::{limit, process};
 
@@ -47,16 +47,7 @@ pub(in crate::order) fn cuts(job: &Job, makings: &mut Makings, id: FeatureId) ->
             let pocket = cut(|_, deep| Work::MillPocket { deep }, least, Reach::Through, Tool::File);
             way_in(job, makings, id, least, 4).into_iter().chain([pocket]).collect()
         }
-        Kind::Step { leaves, .. } => {
-            let whole = part.whole(part.feature(id).face.axis());
-            let leaves = part.size(*leaves);
-            vec![cut(
-                |leaves, _| Work::MillStep { leaves, entry: Entry::Face },
-                leaves,
-                Reach::To(whole - leaves),
-                Tool::File,
-            )]
-        }
+        Kind::Step { .. } => super::steps::filed(job, id).into_iter().collect(),
         Kind::Slit { width, .. } => {
             makings.assume(format!(
                 "{} is sawn by hand and comes out as wide as the blade cuts, about a millimetre",

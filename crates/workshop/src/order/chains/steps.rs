@@ -43,16 +43,26 @@ fn open_side(job: &Job, id: FeatureId) -> Option<(Face, Length)> {
     Some((side, deep(job, id, side)?)).filter(|_| block)
 }
 
+/// The step as a file makes it, down from its own face.
+pub(super) fn filed(job: &Job, id: FeatureId) -> Option<Cut> {
+    let own = job.part.feature(id).face;
+    Some(with(job, id, (own, deep(job, id, own)?), Tool::File))
+}
+
 /// How deep it is from a side of the drawing.
-fn deep(job: &Job, id: FeatureId, from: Face) -> Option<Length> {
+pub(in crate::order) fn deep(job: &Job, id: FeatureId, from: Face) -> Option<Length> {
     Some(job.part.step_from(id, job.part.side(from))?.deep)
 }
 
 fn cut(job: &Job, makings: &mut Makings, id: FeatureId, (from, deep): (Face, Length)) -> Cut {
+    let mill = job.mill_down(id, deep, makings);
+    with(job, id, (from, deep), Tool::EndMill(mill))
+}
+
+fn with(job: &Job, id: FeatureId, (from, deep): (Face, Length), tool: Tool) -> Cut {
     let down = |leaves, _: Deep| Work::MillStep { leaves, entry: Entry::Face };
     let aside = |leaves, _: Deep| Work::MillStep { leaves, entry: Entry::Side };
     let work: fn(Length, Deep) -> Work = if from == job.part.feature(id).face { down } else { aside };
     let size = job.part.whole(from.axis()) - deep;
-    let tool = Tool::EndMill(job.mill_down(id, deep, makings));
     Cut { feature: id, work, size, reach: Reach::To(deep), tool, times: 1, from: Some(from) }
 }
