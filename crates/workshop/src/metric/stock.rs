@@ -300,11 +300,13 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
     }
     let thinnest = processes::holding("vice on parallels").least_grip;
     let as_it_comes = !ways.is_empty();
+    // Told once, by what lies farthest off: what else is refused stands before it.
+    let mut too_thin = None;
     for size in convenient(exact, limit) {
         let Some((stock, have)) = thick_enough(job, &owned, size) else { continue };
         if as_it_comes && size < thinnest {
             let with = format!("faced from {}", stock_name(&stock));
-            refused.push(Refused { value: size, with, reason: THIN_SHEET.because.into() });
+            too_thin = Some(Refused { value: size, with, reason: THIN_SHEET.because.into() });
             continue;
         }
         let mut way = Way::new(size, MadeWith::Setting, &FACED)
@@ -314,6 +316,7 @@ pub fn thickness(job: &Job, id: DimensionId, limit: Length) -> (Vec<Way>, Vec<Re
         way.extra = FACED_DOWN;
         ways.push(way);
     }
+    refused.extend(too_thin);
     (ways, refused)
 }
 

@@ -8,8 +8,8 @@ use super::moves::Certificate;
 use super::uses::Uses;
 use super::work::{Aid, Chosen, Done, Held, Loss, Machine, OrderOfWork, Proof, Step, Sure};
 use super::{
-    accuracy, agree, build, calls, charges, check, coaxial, followed, kept, left, model, oriented, parted,
-    pinned, plates, pressed, rules, search, sizes, stacks, throws, traps, turned, turned_held,
+    accuracy, agree, build, calls, charges, check, coaxial, kept, left, model, oriented, parted, pinned,
+    plates, pressed, rules, search, sizes, stacks, throws, traps, turned, turned_held,
 };
 use crate::bench::Bench;
 use crate::drawing::{Around, Body, Depth, Face, Feature, Kind, Part};
@@ -103,7 +103,7 @@ pub(super) fn planned(
         outcome = search::plan(&model, EFFORT)?;
     }
     let plan = match outcome {
-        search::Outcome::Planned(plan) => followed::followed(&model, &makings, plan),
+        search::Outcome::Planned(plan) => plan,
         search::Outcome::Impossible(conflict) => return Err(vec![conflicting(job, &model, &conflict)]),
         search::Outcome::Undecided { .. } => return Ok(None),
     };

@@ -18,8 +18,7 @@
 //!    [`search`] finds the cheapest [`Plan`] and proves it, [`mod@check`] replays it and
 //!    shares no code with the search, [`explain`] says what a trap step would lose,
 //!    [`conflict`] which rules fight when nothing is possible.
-//! 5. `answer` plans one way of going about the part (of plans that cost the same `followed` takes the one
-//!    whose reamers follow their drills) and reads it back; `best` compares the
+//! 5. `answer` plans one way of going about the part and reads it back; `best` compares the
 //!    ways (`stacks`: stuck or `screwed` together or neither, either end first) and keeps the best.
 //! 6. `asking` puts what the person says of the order to the model, in the words that
 //!    `calls` gives operations; `pinned` tells what it costs or cannot be, and [`moves`]
@@ -57,7 +56,6 @@ mod ends;
 pub mod explain;
 mod feasible;
 mod figures;
-mod followed;
 mod harden;
 mod holding;
 mod improve;

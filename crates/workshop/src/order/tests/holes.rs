@@ -9,9 +9,7 @@ use super::stand_in::with_part;
 use crate::bench::{Bench, Boring};
 use crate::measure::Length;
 use crate::order::deed::{Job, Scheme};
-use crate::order::followed::followed;
-use crate::order::model::{Plan, Step};
-use crate::order::{OrderOfWork, Work, build, check, plates};
+use crate::order::{OrderOfWork, Work, build, plates};
 
 fn block(thickness: &str, features: &str) -> String {
     format!(
@@ -164,53 +162,6 @@ fn no_order_of_several_ways_is_cheaper() {
             assert_eq!(Some(planned(&model).score), cheapest(&model));
         });
     }
-}
-
-/// A block thinned from the front and from the back: its hole may be reamed from either. Taken out of the holding it was
-/// drilled in, and put into the other at no more cost, the reamer goes back.
-#[test]
-fn a_reamer_follows_its_drill_in_one_holding_where_that_costs_nothing() {
-    let step = |name: &str, face: &str, leaves: &str| {
-        format!(
-            "[[feature]]\nname = \"{name}\"\nkind = \"step\"\nface = \"{face}\"\nleaves = \"{leaves}\"\nside = \"left\"\nplace = [\"38 right of datum\"]\n"
-        )
-    };
-    let steps = step("thin front", "front", "8") + &step("thin back", "back", "6.5");
-    let text = block("10", &(hole("\"8\"", "finish = \"reamed\"\n") + &steps));
-    let bench = boathouse();
-    with_part(&text, &bench, |part, metric| {
-        let job = Job { part, metric, bench: &bench, scheme: Scheme::ALONE };
-        let makings = plates::makings(&job).expect("it can be made");
-        let (model, _) = build::model(&job, &makings);
-        let setup = |step: &Step| model.operations[step.op.0].ways[step.way].setup;
-        let of = |plan: &Plan, drills: bool| {
-            let own = |step: &&Step| match makings.deeds[step.op.0].work {
-                Work::Drill { .. } => drills,
-                Work::Ream { .. } => !drills,
-                _ => false,
-            };
-            plan.steps.iter().rposition(|step| own(&step)).expect("it is there")
-        };
-        let plan = followed(&model, &makings, planned(&model));
-        let (drilled, reamed) = (of(&plan, true), of(&plan, false));
-        assert_eq!(setup(&plan.steps[drilled]), setup(&plan.steps[reamed]));
-        let astray = (0..=plan.steps.len() - 1).find_map(|to| {
-            let mut steps = plan.steps.clone();
-            let ream = steps.remove(reamed);
-            let beside = setup(steps.get(to.saturating_sub(1))?);
-            let way = model.operations[ream.op.0].ways.iter().position(|way| way.setup == beside)?;
-            steps.insert(to, Step { way, ..ream });
-            let tally = check::tally(&model, &steps);
-            let score = tally.score(&model.weights());
-            let moved = Plan { steps, tally, score, ..plan.clone() };
-            let apart = beside != setup(&plan.steps[drilled]) && score == plan.score;
-            (apart && check::check(&model, &moved).is_ok()).then_some(moved)
-        });
-        let astray = astray.expect("it costs no more from the other side");
-        let back = followed(&model, &makings, astray);
-        assert_eq!(setup(&back.steps[of(&back, true)]), setup(&back.steps[of(&back, false)]));
-        assert_eq!(back.score, plan.score);
-    });
 }
 
 /// A window 30 mm deep with corners of 5: the widest cutter owned that goes in, 10 mm, has flutes of 22; one of the long
