@@ -2,6 +2,7 @@
 
 mod proud;
 mod refused;
+mod starts;
 mod threads;
 mod thrown;
 
