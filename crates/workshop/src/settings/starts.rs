@@ -10,7 +10,7 @@ use num_integer::Integer;
 use super::change_wheels::{By, Gearing, change_wheels};
 use super::outside_thread::{GEAR_MAY_TAKE, gear};
 use super::position::rounding;
-use super::show::{as_set, counted, geometry, mm, number, practice};
+use super::show::{counted, geometry, mm, number, practice, set_each};
 use crate::bench::Lathe;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
@@ -61,8 +61,8 @@ pub enum Way {
         /// So many of them on.
         on: u32,
     },
-    /// The top slide, lying along the bed, goes a pitch further.
-    TopSlide(Rounded),
+    /// The top slide, lying along the bed, goes so far from where the first start was cut, for each of the others.
+    TopSlide(Vec<Rounded>),
 }
 
 /// The gear for the lead of a thread of several starts; no die is sold that could stand in for it.
@@ -111,7 +111,8 @@ impl Asked<'_> {
         ways.extend(jaws.map(|of| Way::Jaws { of, on: of / starts }));
         let needed = self.thread.pitch * i64::from(starts - 1);
         if self.top_slide.is_none_or(|travel| needed <= travel) {
-            ways.push(Way::TopSlide(self.thread.pitch.rounded(self.step, Toward::Nearest)));
+            let at = |start: u32| (self.thread.pitch * i64::from(start)).rounded(self.step, Toward::Nearest);
+            ways.push(Way::TopSlide((1..starts).map(at).collect()));
         }
         ways
     }
@@ -185,7 +186,7 @@ impl Asked<'_> {
                 "chalk the wheel of {wheel} on the stud at every start, {teeth} teeth apart, and the space that the first meshes in; out of mesh, the spindle turned until the next mark comes there, and in mesh again"
             ),
             Way::HalfNut { threads, along } => format!(
-                "spindle stopped, tool drawn out: half nut open, the carriage {} of the leadscrew along ({}), and closed",
+                "half nut opened for this alone, spindle stopped and tool drawn out: the carriage {} of the leadscrew along ({}), and closed",
                 counted(*threads, "thread"),
                 mm(*along)
             ),
@@ -193,12 +194,12 @@ impl Asked<'_> {
                 "between centres: the carrier's tail from the jaw it leans on to the {} of the {of} jaws that drive it",
                 match on {
                     1 => "next".to_owned(),
-                    on => format!("{}", ordinal(*on)),
+                    on => ordinal(*on),
                 }
             ),
-            Way::TopSlide(pitch) => format!(
-                "top slide along the bed, always wound the same way: {} further for each",
-                as_set(pitch.value, self.step)
+            Way::TopSlide(at) => format!(
+                "top slide along the bed, always wound the same way: from the first start {}",
+                set_each(at.iter().map(|at| at.value), self.step)
             ),
         }
     }
@@ -220,13 +221,14 @@ impl Asked<'_> {
             Way::Jaws { of, .. } => practice(format!(
                 "{of} jaws stand at equal angles as nearly as the chuck is made: the work goes back on its centres as it was"
             )),
-            Way::TopSlide(pitch) => {
+            Way::TopSlide(at) => {
                 let travel = match self.top_slide {
                     Some(travel) => practice(format!("the top slide travels {}", mm(travel))),
                     None => Why::assumed("the top slide travels as far: the bench file does not say"),
                 };
-                geometry("the starts stand a pitch apart along the axis")
-                    .because(rounding(*pitch, self.step))
+                let rounded = at.iter().map(|at| rounding(*at, self.step));
+                rounded
+                    .fold(geometry("the starts stand a pitch apart along the axis"), Why::because)
                     .because(Why::assumed("its dial is divided as that of the cross slide is, and reads the way itself"))
                     .because(travel)
             }
@@ -272,7 +274,7 @@ mod tests {
                 Way::Stud { wheel: 40, teeth: 20 },
                 Way::HalfNut { threads: 1, along: Length::mm(3) },
                 Way::Jaws { of: 4, on: 2 },
-                Way::TopSlide(top),
+                Way::TopSlide(vec![top]),
             ]
         );
         // A lead of 3 mm: the leadscrew's own threads never leave the start they fell on.

@@ -7,12 +7,12 @@ impl Search {
     /// spindle's stud whose teeth the starts divide: marked teeth then bring each start in its place.
     pub(super) fn stud_divided(&self, best: Way, starts: u32, wheels: &[u32]) -> Way {
         let By::Wheels(train) = &best.by else { return best };
-        if starts < 2 || train.drivers[0] % starts == 0 {
+        if starts < 2 || train.drivers[0].is_multiple_of(starts) {
             return best;
         }
         let ratio = train.ratio();
         let (top, over) = (*ratio.numer(), *ratio.denom());
-        let divided: Vec<usize> = (0..wheels.len()).filter(|&a| wheels[a] % starts == 0).collect();
+        let divided: Vec<usize> = (0..wheels.len()).filter(|&a| wheels[a].is_multiple_of(starts)).collect();
         let teeth = |at: usize| i128::from(wheels[at]);
         let way = |drivers: Vec<u32>, driven: Vec<u32>| Way {
             by: By::Wheels(Train { drivers, driven }),
