@@ -164,7 +164,9 @@ class Cuts:
             return numbers(shown)[0]
         if shown.startswith("at nought") or shown == "0 mm":
             return 0.0
-        turns, divisions = numbers(shown)[:2]
+        # Less than a turn is told in divisions alone; what is wound past and back follows a comma.
+        to = shown.split(",")[0]
+        turns, divisions = numbers(to) if "turn" in to else [0, *numbers(to)]
         sign = -1 if shown.startswith("down") else 1
         return sign * (turns + divisions / readout["divisions"]) * readout["pitch"]
 

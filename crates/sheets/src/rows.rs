@@ -3,7 +3,7 @@
 
 use crate::callout::{BALLOON_RADIUS_MM, ring};
 use crate::font::Face;
-use crate::grid::{Band, Grid, LABEL_PT, Setting, axis, dial, words};
+use crate::grid::{Band, Grid, LABEL_PT, Setting, axis, dial, natural_mm, words};
 use crate::ink::{Bounds, Fill, Ink, Line, Point, Text};
 use crate::table::{Ground, Spacing};
 
@@ -57,6 +57,13 @@ const GUTTER_MM: f64 = 2.0;
 const LEAST_COLUMN_MM: f64 = 25.0;
 /// What is set, where it is one figure to a line.
 const LEAST_ALONE_MM: f64 = 22.0;
+
+/// A figure that fills so many lines of its column is set under its row, across the paper, where that
+/// saves as much as is worth leaving its place for.
+const LONG_LINES: f64 = 1.6;
+const WORTH_MM: f64 = 8.0;
+/// The narrowest column of such figures.
+const LEAST_LONG_MM: f64 = 45.0;
 
 impl Rows {
     /// True when any figure in it rests on something supposed.
@@ -133,7 +140,13 @@ impl Rows {
             let beside = with(&operation.sets, Vec::new());
             let likes = Likes::among(&operation.sets);
             let under = likes.and_then(|(likes, rest)| Some(with(&rest, likes.lay_out(paper.under_mm())?)));
-            under.filter(|under| height_of_mm(under) < height_of_mm(&beside)).unwrap_or(beside)
+            let shorter = under.filter(|under| height_of_mm(under) < height_of_mm(&beside)).unwrap_or(beside);
+            let wide = long_ones(&operation.sets, spans[2].1).map(|(rest, long)| {
+                let grid = Grid::new(paper.under_mm(), LEAST_LONG_MM, &[&long]);
+                with(&rest, grid.lay_out(&long))
+            });
+            let saves = |wide: &Vec<Band>| height_of_mm(wide) + WORTH_MM < height_of_mm(&shorter);
+            wide.filter(saves).unwrap_or(shorter)
         };
         Laid { heading, strips: self.0.iter().flat_map(row).collect() }
     }
@@ -150,6 +163,14 @@ impl Rows {
             span
         })
     }
+}
+
+/// What is said in whole sentences, apart from the rest; nothing where none is too long for its column.
+fn long_ones(sets: &[Setting], column_mm: f64) -> Option<(Vec<Setting>, Vec<Setting>)> {
+    let is_long =
+        |s: &Setting| axis(&s.label).is_none() && natural_mm(&s.cell.words) > LONG_LINES * column_mm;
+    let (long, rest): (Vec<Setting>, Vec<Setting>) = sets.iter().cloned().partition(is_long);
+    (!long.is_empty()).then_some((rest, long))
 }
 
 /// Rows set to a width.

@@ -61,9 +61,12 @@ fn heats_soak_and_quench_are_those_of_the_steel() {
     let rows = plan.setups.iter().flat_map(|setup| &setup.rows);
     let sets: Vec<String> =
         rows.flat_map(|row| &row.sets).map(|f| format!("{}: {}", f.label(), f.shown)).collect();
-    for wanted in
-        ["heat to: 790 to 820 °C", "at heat: 10 minutes", "quench in: oil", "let down to: 230 °C, straw"]
-    {
+    for wanted in [
+        "heat to: 790 to 820 °C, full cherry red in a dim light",
+        "at heat: 10 minutes",
+        "quench in: oil",
+        "let down to: 230 °C, straw",
+    ] {
         assert!(sets.iter().any(|set| set == wanted), "{wanted} in {sets:?}");
     }
     let cautions = plan.setups.iter().flat_map(|setup| &setup.cautions);

@@ -178,7 +178,7 @@ fn a_slot_held_closely_is_finished_side_by_side() {
     // Each side from the end from which it lies on the cutter's left.
     assert_eq!([set("X start, side 1"), set("Y start, side 1")], ["15.00 mm", "20.50 mm"]);
     assert_eq!([set("X start, side 2"), set("Y start, side 2")], ["35.00 mm", "19.50 mm"]);
-    assert!(shown(cut, "sides").is_some_and(|words| words.contains("measure before side 2")));
+    assert!(shown(cut, "sides").is_some_and(|words| words.contains("measure before the second side")));
     let loose = planned("brass", &slot("\"6\""), &bench(six));
     let cut = row(&loose, "mill way");
     assert!(cut.tool.contains("6 mm") && cut.sets.len() == 4, "{cut:?}");

@@ -106,7 +106,7 @@ fn everything(
     let asked = cutter::Asked { depth: b, corner_radius: Some(a), gap: Some(c) };
     let mills = [EndMill::new(c, a, count)];
     let gear = change_wheels::Gear { leadscrew: b, wheels: &[20, 30, 40, 45, count.max(10)], gearbox: &[] };
-    let wanted = change_wheels::Wanted { pitch: c, engaged: a, form: m3.form() };
+    let wanted = change_wheels::Wanted { pitch: c, starts: 1, engaged: a, form: m3.form() };
     let cone = taper::Cone { large: a, small: b, length: c };
     let bar = Section::Hexagon { across: d };
     let sawing = bars::Sawing { pieces: vec![b, c, d], bars: vec![a, c], new_bar: a, saw_cut: step };

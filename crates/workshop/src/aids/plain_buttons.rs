@@ -9,9 +9,11 @@ use crate::drawing::{FeatureId, Kind};
 use crate::geometry::Point;
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
+use crate::settings::hardening::in_words;
 use crate::settings::plain_buttons::{Discs, Lie, plain_buttons};
 use crate::settings::show::mm;
 use crate::sheet::{AidSheet, Own, Scene, Serves, blank_scene, box_lines};
+use crate::tables::hardening;
 use crate::why::Figure;
 
 /// The discs' sheet.
@@ -95,11 +97,10 @@ fn steps(made: &Discs, name: &str, hardened: bool) -> Vec<String> {
     steps.extend(made.sight.map(|hole| format!("Drill {} through, in the same holding.", mm(hole))));
     steps.push(format!("Part off {} thick. Make the second like it.", mm(made.thick)));
     steps.push(match hardened {
-        true => {
-            "Harden both: cherry red, 770 to 780 °C, quench upright in water and stir; temper at once to straw, 230 °C."
-                .into()
+        true => format!("Harden both: {}.", hardening_words(made.thick)),
+        false => {
+            "Leave them soft: they serve for one job, and a file that skates is the sign to stop.".into()
         }
-        false => "Leave them soft: they serve for one job, and a file that skates is the sign to stop.".into(),
     });
     steps.push(match made.lie {
         Lie::OverItsCentre => format!(
@@ -111,6 +112,13 @@ fn steps(made: &Discs, name: &str, hardened: bool) -> Vec<String> {
     });
     steps.push("Hold the sandwich in the vice across the buttons, and file until the file only touches them; warm them off.".into());
     steps
+}
+
+/// How a button of silver steel is hardened: let down to straw, as gauges and cutters are.
+fn hardening_words(thick: Length) -> String {
+    let (steel, straw) = (hardening::of(HARD), hardening::temper("straw"));
+    let (Ok(steel), Ok(straw)) = (steel, straw) else { return "as its maker's sheet says".into() };
+    in_words(steel, thick, straw)
 }
 
 fn cautions(hardened: bool) -> Vec<String> {

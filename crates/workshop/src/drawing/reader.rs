@@ -176,7 +176,6 @@ impl Reader {
             None => (measures.usual_role(), self.unsaid),
         };
         let (pin, made) = self.fixed_size(&said, name, measures, written.length);
-        self.share_kept(&said, name, false);
         let (name, at, within) = (name.to_owned(), self.here.clone(), said.within);
         let (own_role, held_by) = (said.role.is_some(), None);
         self.dimensions.push(Dimension {
@@ -199,20 +198,19 @@ impl Reader {
     /// A thread by its published name.
     pub(super) fn thread(&mut self, sheet: &Sheet, key: &str, name: &str) -> Option<ThreadId> {
         let entry = sheet.get(key)?;
-        let (text, line, said) = match &entry.value {
+        let (text, line, said, keeps) = match &entry.value {
             Content::Table(table) => {
                 let (text, line) = table.need("is", "7 BA", &mut self.faults)?;
-                let (text, said) = (text.to_owned(), self.said(table));
+                let (text, said, keeps) = (text.to_owned(), self.said(table), self.keeps(table));
                 table.finish(&mut self.faults);
-                (text, line, said)
+                (text, line, said, keeps)
             }
-            _ => (sheet.text(key, &mut self.faults)?.0.to_owned(), entry.line, Said::default()),
+            _ => (sheet.text(key, &mut self.faults)?.0.to_owned(), entry.line, Said::default(), None),
         };
         match threads::find(&text) {
             Ok(thread) => {
                 let role = said.role.map_or((Role::Suit, self.unsaid), |role| (role, Given::Said));
                 let (pin, made) = self.fixed_thread(&said, name, thread);
-                let keeps = self.share_kept(&said, name, true);
                 let (name, at) = (name.to_owned(), entry.at.clone());
                 self.threads.push(ThreadCall { name, text, thread, line, at, role, keeps, pin, made });
                 Some(ThreadId(self.threads.len() - 1))

@@ -15,8 +15,6 @@ pub(super) struct Said {
     pub(super) role: Option<Role>,
     /// How far it may go, either way.
     pub(super) within: Option<Length>,
-    /// Percent of its stress area that a thread keeps, and the line.
-    keeps: Option<(u32, usize)>,
     /// What it is to be or is already, and the line; read once it is known what it measures.
     settled: Option<(Settled, String, usize)>,
 }
@@ -59,7 +57,6 @@ impl Reader {
         let roles = [("hold", Role::Hold), ("suit", Role::Suit), ("free", Role::Free)];
         let role = self.one_of(table, "role", &roles);
         let within = self.within(table);
-        let keeps = self.keeps(table);
         let mut text_of = |key| table.text(key, &mut self.faults).map(|(text, line)| (text.to_owned(), line));
         let (pin, made) = (text_of("pin"), text_of("made"));
         if let (Some((pin, _)), Some((made, line))) = (&pin, &made) {
@@ -72,7 +69,7 @@ impl Reader {
         }
         let pinned = pin.map(|(text, line)| (Settled::Pinned, text, line));
         let settled = made.map(|(text, line)| (Settled::Made, text, line)).or(pinned);
-        Said { role, within, keeps, settled }
+        Said { role, within, settled }
     }
 
     fn within(&mut self, table: &Sheet) -> Option<Length> {
@@ -95,7 +92,8 @@ impl Reader {
     }
 
     /// `keeps = "70 %"`: how much of its tensile stress area a screw must keep, 30 to 100 percent.
-    fn keeps(&mut self, table: &Sheet) -> Option<(u32, usize)> {
+    /// Only a thread reads it: beside a length it is a key that nobody knows.
+    pub(super) fn keeps(&mut self, table: &Sheet) -> Option<u32> {
         let (text, line) = table.text("keeps", &mut self.faults)?;
         let percent = text.trim().strip_suffix('%').and_then(|number| number.trim().parse().ok());
         let percent = percent.filter(|percent| (30..=100).contains(percent));
@@ -107,22 +105,7 @@ impl Reader {
                     .mend("write whole percent from 30 to 100, such as `70 %`"),
             );
         }
-        Some((percent?, line))
-    }
-
-    /// The share that a thread keeps; of a length there is none.
-    pub(super) fn share_kept(&mut self, said: &Said, name: &str, is_thread: bool) -> Option<u32> {
-        let (percent, line) = said.keeps?;
-        if !is_thread {
-            self.faults.push(
-                Problem::new(format!("`{name}` is no thread"))
-                    .at(format!("line {line}, `keeps`"))
-                    .why("`keeps` says how much of its stress area a screw keeps")
-                    .mend("take it out; how far a size may go is said by `within`"),
-            );
-            return None;
-        }
-        Some(percent)
+        percent
     }
 
     /// The size that a pin or a measurement settles, as (pin, made).

@@ -63,6 +63,16 @@ pub fn nothing_near(job: &Job, ways: &[Ways], threads: &[ThreadWays]) -> Vec<Pro
     }
     for (call, ways) in job.drawing.threads.iter().zip(threads).filter(|(_, ways)| ways.ways.is_empty()) {
         let ruled: Vec<String> = ways.ruled_out.iter().map(|r| format!("{}: {}", r.with, r.reason)).collect();
+        if call.thread.starts > 1 {
+            faults.push(
+                Problem::new(format!("`{}` cannot be cut on this bench", call.text))
+                    .at(format!("line {}, `{}`", call.line, call.name))
+                    .at(job.drawing.file.clone())
+                    .why(ruled.join("; "))
+                    .mend("put its tap or die, or the lathe's `leadscrew` with `change_wheels`, into the bench file; or have the part made, `bought = true`"),
+            );
+            continue;
+        }
         faults.push(
             Problem::new(format!("no metric thread can take the place of `{}`", call.text))
                 .at(format!("line {}, `{}`", call.line, call.name))

@@ -14,7 +14,7 @@ use super::{engagement, pinned};
 use crate::bench::Bench;
 use crate::drawing::{Role, ThreadCall, ThreadId};
 use crate::measure::Length;
-use crate::settings::outside_thread;
+use crate::settings::{outside_thread, starts};
 use crate::tables::drills::Drill;
 use crate::tables::threads::{self, Form, Percent, Series, Thread};
 
@@ -117,7 +117,11 @@ fn unsettled(job: &Job, id: ThreadId) -> ThreadWays {
     let call = &job.drawing.threads[id.0];
     let (drawn, cut) = (call.thread, job.cut(id));
     let (mut ways, mut ruled_out) = (Vec::new(), Vec::new());
-    let stays = drawn.form() == Form::Metric60 || drawn.series == Series::Pipe;
+    if let Some(reason) = of_several(job, drawn, cut) {
+        ruled_out.push(Refused { value: drawn.major, with: drawn.designation.clone(), reason });
+        return ThreadWays { ways, ruled_out };
+    }
+    let stays = drawn.form() == Form::Metric60 || drawn.series == Series::Pipe || drawn.starts > 1;
     if stays || call.role.0 == Role::Hold {
         ways.extend(with_drills(job, drawn, cut, &THREAD_STAYS));
         return ThreadWays { ways, ruled_out };
@@ -148,6 +152,27 @@ fn unsettled(job: &Job, id: ThreadId) -> ThreadWays {
         ways.extend(with_drills(job, thread, cut, &THREAD_NEAR));
     }
     ThreadWays { ways, ruled_out }
+}
+
+/// Why a thread of several starts is not cut on this bench; nothing where it is, or has one start.
+fn of_several(job: &Job, thread: &'static Thread, cut: Cut) -> Option<String> {
+    if thread.starts == 1 {
+        return None;
+    }
+    match cut {
+        Cut::Elsewhere => None,
+        Cut::Inside(_) => (!job.bench.taps.contains(&thread)).then(|| {
+            "no tap of several starts is on the bench, and inside none is cut with a tool here".to_owned()
+        }),
+        Cut::Outside(_) if job.bench.has_die(thread) => None,
+        Cut::Outside(_) => match &job.bench.lathe {
+            Some(lathe) => {
+                let fault = starts::geared(lathe, thread, thread.major).err()?;
+                Some(fault.reason().unwrap_or(fault.what()).to_owned())
+            }
+            None => Some("it is cut in a lathe, and there is none".to_owned()),
+        },
+    }
 }
 
 /// Sizes of first choice, in tenths of a millimetre (ISO 262).

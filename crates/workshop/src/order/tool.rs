@@ -3,7 +3,7 @@
 use crate::bench::{EndMill, Reamer, Saw};
 use crate::drawing::Pattern;
 use crate::measure::{Angle, Length};
-use crate::settings::show::mm;
+use crate::settings::show::{bought_as, mm};
 use crate::tables::drills::Drill;
 use crate::tables::taper_pins::TaperPin;
 use crate::tables::threads::Thread;
@@ -117,14 +117,16 @@ impl Tool {
     pub fn words(&self) -> String {
         match self {
             Self::Drill(drill) => format!("drill {}", drill.name),
-            Self::Reamer(reamer) => format!("reamer {} {}", mm(reamer.diameter), reamer.class),
+            Self::Reamer(reamer) => format!("reamer {} {}", bought_as(reamer.diameter), reamer.class),
             Self::TaperReamer(pin) => crate::metric::taper_reamer_name(pin),
             Self::Countersink(angle) => format!("countersink {angle}"),
             Self::Tap(thread) => format!("tap {}", thread.designation),
             Self::Die(thread) => format!("die {}", thread.designation),
-            Self::EndMill(mill) => format!("end mill {}, {} teeth", mm(mill.diameter), mill.teeth),
-            Self::Saw(saw) => format!("slitting saw {} × {}", mm(saw.diameter), mm(saw.width)),
-            Self::PilotedCounterbore(diameter) => format!("counterbore {} with a pilot", mm(*diameter)),
+            Self::EndMill(mill) => format!("end mill {}, {} teeth", bought_as(mill.diameter), mill.teeth),
+            Self::Saw(saw) => format!("slitting saw {} × {}", bought_as(saw.diameter), bought_as(saw.width)),
+            Self::PilotedCounterbore(diameter) => {
+                format!("counterbore {} with a pilot", bought_as(*diameter))
+            }
             Self::BoringTool => "boring tool".into(),
             Self::LatheTool => "knife tool".into(),
             Self::PartingTool => "parting tool".into(),
@@ -136,7 +138,7 @@ impl Tool {
             }
             Self::CentreDrill => "centre drill".into(),
             Self::File => "files".into(),
-            Self::Broach(across) => format!("square broach {}", mm(*across)),
+            Self::Broach(across) => format!("square broach {}", bought_as(*across)),
             Self::PlaningTool(width) => format!("planing tool ground {} wide", mm(*width)),
             Self::Chisel => "cold chisel, bent files".into(),
             Self::HandSaw => "hacksaw or bandsaw".into(),

@@ -320,7 +320,7 @@ impl End<'_, '_> {
                 "{} runs out before {}: no undercut is drawn, so about {} of it beside the shoulder is not full thread",
                 job.name(id),
                 job.name(shoulder),
-                thread.pitch * RUN_OUT_TURNS
+                thread.lead() * RUN_OUT_TURNS
             ));
         }
         self.add(makings, Work::CutThread, Some(id), tool, places);

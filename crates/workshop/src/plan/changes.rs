@@ -6,7 +6,7 @@ use super::sheet::Change;
 use crate::drawing::{Drawing, Given, Kind, Pressure, Role, Source};
 use crate::measure::{Length, Unit};
 use crate::metric::{DimensionChoice, MadeWith, MetricPart, Owned, ThreadChoice};
-use crate::settings::show::mm;
+use crate::settings::show::{bought_as, mm};
 use crate::why::Figure;
 
 /// Every dimension, then every thread, in the order of the drawing.
@@ -134,18 +134,18 @@ fn made_words(made: &MadeWith) -> String {
     match made {
         MadeWith::Drill(drill) => format!("drill {}", drill.name),
         MadeWith::Reamer { reamer, pilot } => {
-            format!("reamer {} {} after drill {}", mm(reamer.diameter), reamer.class, pilot.name)
+            format!("reamer {} {} after drill {}", bought_as(reamer.diameter), reamer.class, pilot.name)
         }
         MadeWith::Boring { pilot } => format!("boring tool after drill {}", pilot.name),
-        MadeWith::EndMill(mill) => format!("end mill {}", mm(mill.diameter)),
-        MadeWith::Saw(saw) => format!("saw {} wide", mm(saw.width)),
+        MadeWith::EndMill(mill) => format!("end mill {}", bought_as(mill.diameter)),
+        MadeWith::Saw(saw) => format!("saw {} wide", bought_as(saw.width)),
         MadeWith::Stock(stock) => match stock.section {
             crate::bench::Section::Flat { thickness, width } if width == Some(thickness) => {
-                format!("{} square", mm(thickness))
+                format!("{} square", bought_as(thickness))
             }
-            crate::bench::Section::Flat { thickness, .. } => format!("{} flat", mm(thickness)),
-            crate::bench::Section::Round { diameter } => format!("{} round", mm(diameter)),
-            crate::bench::Section::Hexagon { across } => format!("{} hexagon", mm(across)),
+            crate::bench::Section::Flat { thickness, .. } => format!("{} flat", bought_as(thickness)),
+            crate::bench::Section::Round { diameter } => format!("{} round", bought_as(diameter)),
+            crate::bench::Section::Hexagon { across } => format!("{} hexagon", bought_as(across)),
         },
         MadeWith::Setting => "set on the machine".into(),
         MadeWith::Lathe => "turned".into(),

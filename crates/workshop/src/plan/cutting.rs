@@ -1,13 +1,14 @@
 //! How a milled row is cut: depths, feed, and whether the cutter stands it.
 
-use super::job::{Setup, turned, why_depth_dial};
-use crate::bench::EndMill;
+use super::job::Setup;
+use super::slides::{turned, why_depth_dial};
+use crate::bench::{EndMill, Readout};
 use crate::drawing::DimensionId;
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::settings::milling::{Asked, Milled, milling};
 use crate::settings::passes::{Cut, greatest_bite, passes};
-use crate::settings::show::{each_mm, mm, practice, set_mm};
+use crate::settings::show::{each_mm, mm, practice, set_each};
 use crate::why::{Figure, Why};
 
 /// What is left on a floor for a light last pass: common practice.
@@ -79,11 +80,16 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
             (passes(depth, greatest, finish_floor, step)?, vec![mind])
         }
     };
+    // A readout shows millimetres at a press; a handwheel what it is marked in.
+    let shown = |depths: &[Length]| match setup.job.bench.mill.readout {
+        Readout::Digital { .. } => each_mm(depths.iter().copied(), step),
+        Readout::Handwheels { .. } => set_each(depths.iter().copied(), step),
+    };
     let words = match found.depths.as_slice() {
-        [only] => format!("{} in one pass", set_mm(only.value, step)),
+        [only] => format!("{} in one pass", shown(&[only.value])),
         // The dial tells each; nothing shows these millimetres.
         many if setup.job.bench.mill.depth_dial.is_some() => format!("{}, to {} deep", many.len(), mm(depth)),
-        many => each_mm(many.iter().map(|depth| depth.value), step),
+        many => shown(&many.iter().map(|depth| depth.value).collect::<Vec<_>>()),
     };
     let why = found
         .figures()

@@ -4,16 +4,15 @@ use std::borrow::Cow;
 use std::cell::RefCell;
 
 use super::frame::{Blank, Frame, as_it_lies};
-use crate::bench::{Bench, DepthDial, Readout};
+use super::slides::Slid;
+use crate::bench::Bench;
 use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind, Linear, Part};
 use crate::geometry::{Point, Segment, milled};
-use crate::measure::{Angle, Length, Toward};
+use crate::measure::{Angle, Length};
 use crate::metric::MetricPart;
 use crate::order::{Held, Holding, Located, Machine, OrderOfWork};
 use crate::problem::Problem;
-use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
-use crate::settings::position::rounding;
-use crate::settings::show::{counted, geometry, mm, practice, set_mm};
+use crate::settings::show::{geometry, mm, practice};
 use crate::settings::speed;
 use crate::tables::materials::{Material, Operation};
 use crate::why::{Figure, Why};
@@ -54,17 +53,6 @@ pub struct Setup<'a> {
     turned_rad: f64,
     /// Every position that its rows set so far.
     pub slid: RefCell<Vec<Slid>>,
-}
-
-/// A position of the slides that a row sets.
-#[derive(Clone, Debug)]
-pub struct Slid {
-    /// The row, counted from one; nought for what is set once.
-    pub row: usize,
-    /// What it is called there: `X start`, `flank 1, Y`.
-    pub label: String,
-    /// From the datum.
-    pub to: Length,
 }
 
 impl<'a> Setup<'a> {
@@ -265,85 +253,8 @@ impl<'a> Setup<'a> {
         figures.into_iter().map(|figure| Figure { name: self.named(row, &figure.name), ..figure }).collect()
     }
 
-    /// A position of the mill's slides: on the readout, or by the handwheels.
-    pub fn slide(&self, row: usize, label: &str, to: Length, why: Why) -> Figure {
-        let name = self.named(row, label);
-        self.slid.borrow_mut().push(Slid { row, label: label.to_owned(), to });
-        match &self.job.bench.mill.readout {
-            Readout::Digital { step } => {
-                let set = to.rounded(*step, Toward::Nearest);
-                Figure::new(name, set_mm(set.value, *step), why.because(rounding(set, *step)))
-            }
-            readout @ Readout::Handwheels { .. } => {
-                let wheel = Handwheel::of(readout).expect("handwheels have a screw");
-                match wind(wheel, to) {
-                    Ok(winding) => {
-                        let figures = winding.figures();
-                        let words = wound(&winding);
-                        let why = figures.into_iter().fold(why, |why, figure| why.because(figure.why));
-                        Figure::new(name, words, why)
-                    }
-                    Err(fault) => Figure::new(name, mm(to), why.because(Why::new(fault.what()))),
-                }
-            }
-        }
-    }
-
-    /// A depth from touching: by the dial for depths, on the readout, or plainly.
-    pub fn lower(&self, row: usize, label: &str, to: Length, why: Why) -> Figure {
-        let name = self.named(row, label);
-        let mill = &self.job.bench.mill;
-        match (&mill.depth_dial, &mill.readout) {
-            (None, Readout::Digital { step }) => {
-                let set = to.rounded(*step, Toward::Nearest);
-                Figure::new(name, set_mm(set.value, *step), why.because(rounding(set, *step)))
-            }
-            (Some(dial), _) => {
-                let step = dial.division();
-                let set = to.rounded(step, Toward::Nearest);
-                let words = format!("{} of the {}", turned(dial, to), dial.moves);
-                Figure::new(name, words, why.because(why_depth_dial(dial)).because(rounding(set, step)))
-            }
-            (None, Readout::Handwheels { .. }) => Figure::new(
-                name,
-                mm(to),
-                why.because(Why::assumed("the bench file does not describe the dial that depths are set by")),
-            ),
-        }
-    }
-
-    /// The same on the side of the exact place that leaves metal.
-    pub fn slide_toward(&self, row: usize, label: &str, to: Length, toward: Toward, why: Why) -> Figure {
-        let step = self.job.bench.mill.readout.step();
-        let set = to.rounded(step, toward);
-        let why = match set.loss == Length::ZERO {
-            true => why,
-            false => {
-                why.because(practice("rounded to the side that leaves metal").because(rounding(set, step)))
-            }
-        };
-        self.slide(row, label, set.value, why)
-    }
-
-    /// X and Y of a feature.
-    pub fn slides(&self, row: usize, suffix: &str, id: FeatureId) -> Vec<Figure> {
-        let (x, y) = self.read(id);
-        let name = &self.part.feature(id).name;
-        let datum = self.off_datum(self.frame.place([Length::ZERO; 3]));
-        let why = |axis: Axis, datum: Length| {
-            Why::new(format!("{name} is read from {}", self.datum_words()))
-                .because(self.why_place(id, axis))
-                .because(self.why_datum(datum))
-        };
-        let (first, second) = self.frame_axes();
-        vec![
-            self.slide(row, &format!("X{suffix}"), x, why(first, datum.0)),
-            self.slide(row, &format!("Y{suffix}"), y, why(second, datum.1)),
-        ]
-    }
-
     /// Why the drawing's datum reads what it reads from where this setup counts.
-    fn why_datum(&self, reads: Length) -> Why {
+    pub(super) fn why_datum(&self, reads: Length) -> Why {
         let statement = format!("the drawing's datum itself reads {} there", mm(reads));
         let sawn = matches!(self.holding.located, Located::Edges(..)) && self.frame.in_plan();
         if let Some(top) = self.top() {
@@ -358,7 +269,7 @@ impl<'a> Setup<'a> {
     }
 
     /// The axes of the part that lie along X and Y.
-    fn frame_axes(&self) -> (Axis, Axis) {
+    pub(super) fn frame_axes(&self) -> (Axis, Axis) {
         match self.frame.up() {
             Face::Front | Face::Back => (Axis::X, Axis::Y),
             Face::Top | Face::Bottom => (Axis::X, Axis::Z),
@@ -497,49 +408,6 @@ impl<'a> Setup<'a> {
         let figure = chosen.figures(why).into_iter().next()?;
         Some(Figure { name: self.named(row, "speed"), ..figure })
     }
-}
-
-/// Turns of a handwheel as a person counts them; down always ends by coming back up.
-pub(super) fn wound(winding: &Winding) -> String {
-    if winding.set.value == Length::ZERO {
-        return "at nought".into();
-    }
-    let way = if winding.sense == Sense::Up { "up" } else { "down" };
-    let turns = counted(winding.turns, "turn");
-    let divisions = counted(winding.divisions, "division");
-    let past = match winding.overrun {
-        0 => String::new(),
-        overrun => format!(", {} past and back", counted(overrun, "division")),
-    };
-    format!("{way} {turns} and {divisions}{past}")
-}
-
-/// Turns of the dial for depths, as a person counts them.
-pub fn turned(dial: &DepthDial, depth: Length) -> String {
-    let (turns, divisions) = dial.counted(depth);
-    match turns {
-        0 => counted(divisions, "division"),
-        _ => format!("{} and {}", counted(turns, "turn"), counted(divisions, "division")),
-    }
-}
-
-/// How its dial is counted.
-pub fn why_depth_dial(dial: &DepthDial) -> Why {
-    let rule = match dial.moves.as_str() {
-        "knee" => {
-            "set the dial to nought where the cutter touches, and wind the knee up; to go back, well below and up again"
-        }
-        _ => {
-            "set the dial to nought where the cutter touches, and go down; its weight or its spring keeps the slack on one side"
-        }
-    };
-    geometry(format!(
-        "a turn of the {}'s handwheel is {}, a division {}",
-        dial.moves,
-        mm(dial.pitch),
-        mm(dial.division())
-    ))
-    .because(practice(rule))
 }
 
 impl Job<'_> {

@@ -44,6 +44,7 @@ mod rows_turned;
 mod rows_wide;
 mod sawing;
 mod scene;
+mod slides;
 mod tailstock;
 mod travel;
 pub mod views;

@@ -10,11 +10,12 @@ use crate::measure::{Length, Toward};
 use crate::order::work::{Step, Tool};
 use crate::order::{self, Located, Work};
 use crate::settings::chain_drilling::{self, Chain};
+use crate::settings::hardening::{let_down, quenched, try_hard};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::squaring;
+use crate::tables::hardening;
 use crate::tables::materials::Operation;
 use crate::tables::processes::limit;
-use crate::tables::{Source, hardening};
 use crate::why::{Figure, Why};
 
 /// Fills a row at the bench.
@@ -216,50 +217,19 @@ fn lap(setup: &Setup, id: FeatureId, hole: bool, row: &mut Row) {
 
 /// To what heat, how long, and in what.
 fn heat(setup: &Setup, step: &Step, row: &mut Row) {
-    let number = row.number;
     let Ok(steel) = hardening::of(&setup.job.material.name) else { return };
     let Some(temper) = setup.part.drawing.harden else { return };
-    let figure = |label: &str, shown: String, why: Why| Figure::new(setup.named(number, label), shown, why);
-    let from = |words: &str, source: &Source| Why::new(words).source(source.to_string());
+    let number = row.number;
     if step.work == Work::Temper {
-        let why = from("at once, before it is cold: hard steel left as quenched cracks", &temper.source)
-            .because(practice(format!("{} suits {}", temper.colour, temper.suits)));
-        row.sets = vec![
-            figure("let down to", format!("{} °C, {}", temper.heat_c, temper.colour), why),
-            figure(
-                "then",
-                "quench, or let it cool".into(),
-                practice("at its colour the heat has done its work"),
-            ),
-        ];
+        row.sets = setup.place_all(number, let_down(temper));
         return;
     }
-    let thick = match setup.part.drawing.body {
+    let thickest = match setup.part.drawing.body {
         Body::Turned { .. } => setup.part.bar_needed(),
         _ => setup.part.thickness(),
     };
-    // Whole sixths of a section that is begun are counted.
-    let sixes = (thick.as_mm() / 6.0).ceil().max(1.0) as u32;
-    let soak =
-        from(&format!("{} minutes for each 6 mm begun of {}", steel.soak_minutes, mm(thick)), &steel.source);
-    row.sets = vec![
-        figure(
-            "heat to",
-            format!("{} to {} °C", steel.low_c, steel.high_c),
-            from(
-                &format!("{}, heated right through: past the heat at which a magnet lets go", steel.material),
-                &steel.source,
-            ),
-        ),
-        figure("at heat", format!("{} minutes", steel.soak_minutes * sixes), soak),
-        figure(
-            "quench in",
-            steel.quench.clone(),
-            from("straight down, stirred: what goes in aslant bends", &steel.source),
-        ),
-    ];
-    row.check =
-        Some(figure("check", "a file skates on it".into(), practice("a file bites where it is still soft")));
+    row.sets = setup.place_all(number, quenched(steel, thickest));
+    row.check = setup.place_all(number, vec![try_hard()]).pop();
 }
 
 /// To the nearest hundredth: no rule or height gauge shows less.

@@ -1,12 +1,13 @@
 //! Rows on the rotary table: rounded ends, discs and flanks.
 
 use super::cutting::{Cutting, Floor, ON_SIDE, cut_depths};
-use super::job::{Setup, wound};
+use super::job::Setup;
 use super::lies::Shown;
 use super::rows_curved;
 use super::rows_mill;
 use super::rows_outline::why_piece;
 use super::sheet::Row;
+use super::slides::wound;
 use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Line, Point, Segment};
 use crate::measure::{Angle, Length, Toward};

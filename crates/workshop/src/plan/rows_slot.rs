@@ -139,7 +139,7 @@ pub fn left_to_do(spare: Length, reach_mm: f64, open: [bool; 2], sides: SlotSide
         let why = practice(
             "a cutter that fills its slot is pulled to one side and cuts wide; along one side at a time it cuts where it is set",
         );
-        let shown = "the middle first, to its depth; then each side in one cut, the table pulled tight against the feed; measure before side 2, and move its line by what the width still asks";
+        let shown = "the middle first, to its depth; then each side in one cut, the table pulled tight against the feed; measure before the second side is cut, and move it by what the width still asks";
         figures.push(Figure::new("sides", shown, why));
     }
     let left_mm = left_in_rounds_mm(spare.as_mm(), reach_mm);

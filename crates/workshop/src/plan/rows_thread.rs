@@ -4,6 +4,7 @@ use num_rational::Ratio;
 
 use super::job::Setup;
 use super::sheet::Row;
+use crate::bench::{Lathe, There, WorkHolder};
 use crate::drawing::{FeatureId, Kind, SectionEnd, SectionSize};
 use crate::measure::{Length, Toward};
 use crate::order::Held;
@@ -13,6 +14,7 @@ use crate::settings::change_wheels::{Wanted, change_wheels};
 use crate::settings::outside_thread::{self, Asked, RunsOut, Way, way};
 use crate::settings::screw_cutting::{self, screw_cutting};
 use crate::settings::show::{mm, practice, set_each};
+use crate::settings::starts;
 use crate::tables::threads::Thread;
 use crate::why::Figure;
 
@@ -113,16 +115,57 @@ fn passes(setup: &Setup, number: usize, thread: &'static Thread, way: Way) -> Re
         depth.shown = format!("{}, of which the die takes the last {}", depth.shown, mm(found.depth - to));
     }
     if let Some(last) = all.nth(readings.len().min(found.passes.len()) - 1) {
-        figures.push(Figure::new("passes, dial from a touch", set_each(readings, lathe.step), last.why));
+        let name = match thread.starts {
+            1 => "passes, dial from a touch",
+            _ => "passes of each start, dial from a touch",
+        };
+        figures.push(Figure::new(name, set_each(readings, lathe.step), last.why));
     }
     Ok(setup.place_all(number, figures))
 }
 
 /// The gear for a thread that is cut with a tool, where the bench file says what there is.
-fn geared(setup: &Setup, number: usize, id: FeatureId, thread: &Thread) -> Result<Vec<Figure>, Problem> {
-    let gear = setup.job.bench.lathe.as_ref().and_then(|lathe| outside_thread::gear(lathe, thread));
-    let Some(gear) = gear else { return Ok(Vec::new()) };
+fn geared(
+    setup: &Setup,
+    number: usize,
+    id: FeatureId,
+    thread: &'static Thread,
+) -> Result<Vec<Figure>, Problem> {
+    let Some(lathe) = &setup.job.bench.lathe else { return Ok(Vec::new()) };
     let engaged = setup.part.section_length(id);
-    let found = change_wheels(gear, Wanted { pitch: thread.pitch, engaged, form: thread.form() })?;
+    if thread.starts > 1 {
+        return several(setup, number, lathe, thread, engaged);
+    }
+    let Some(gear) = outside_thread::gear(lathe, thread) else { return Ok(Vec::new()) };
+    let found = change_wheels(gear, Wanted::of(thread, engaged))?;
     Ok(setup.place_all(number, found.figures()))
+}
+
+/// The gear for the lead of a thread of several starts, and how each start is come to.
+fn several(
+    setup: &Setup,
+    number: usize,
+    lathe: &Lathe,
+    thread: &'static Thread,
+    engaged: Length,
+) -> Result<Vec<Figure>, Problem> {
+    let gearing = starts::geared(lathe, thread, engaged)?;
+    let between_centres = matches!(setup.holding.held, Held::Centres | Held::OffsetCentres { .. });
+    let chucks = [(WorkHolder::ThreeJaw, 3), (WorkHolder::FourJaw, 4)];
+    let jaws: Vec<u32> = chucks
+        .into_iter()
+        .filter(|(chuck, _)| between_centres && setup.job.bench.has(*chuck) != There::No)
+        .map(|(_, jaws)| jaws)
+        .collect();
+    let asked = starts::Asked {
+        thread,
+        gearing: &gearing,
+        leadscrew: lathe.leadscrew,
+        top_slide: lathe.top_slide,
+        step: lathe.step,
+        jaws: &jaws,
+    };
+    let mut figures = asked.figures()?;
+    figures.splice(1..1, gearing.figures());
+    Ok(setup.place_all(number, figures))
 }

@@ -3,6 +3,7 @@
 //! Every train of two and four of the wheels is tried, and where none of those is exact every
 //! train of six (in the module `six`), so the nearest one is known to be the nearest. What it misses by is told in 25 mm and over the engaged length.
 
+mod divided;
 mod six;
 
 use num_rational::Ratio;
@@ -10,7 +11,7 @@ use num_rational::Ratio;
 use super::show::{geometry, mm, positive, practice};
 use crate::measure::Length;
 use crate::problem::Problem;
-use crate::tables::threads::Form;
+use crate::tables::threads::{Form, Thread};
 use crate::why::{Figure, Why};
 
 /// What drives the carriage.
@@ -27,12 +28,21 @@ pub struct Gear<'a> {
 /// A thread to be geared for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Wanted {
-    /// From one crest to the next.
+    /// How far it goes in one turn: from one crest to the next, with one start.
     pub pitch: Length,
+    /// How many threads run side by side.
+    pub starts: u32,
     /// The length over which the screw is engaged in its nut.
     pub engaged: Length,
     /// The profile, which says what an error of pitch takes of the fit.
     pub form: Form,
+}
+
+impl Wanted {
+    /// A thread that is engaged over so much.
+    pub fn of(thread: &Thread, engaged: Length) -> Self {
+        Self { pitch: thread.lead(), starts: thread.starts, engaged, form: thread.form() }
+    }
 }
 
 /// Wheels that drive each other, the first on the spindle's stud.
@@ -125,6 +135,7 @@ pub fn change_wheels(gear: Gear, wanted: Wanted) -> Result<Gearing, Problem> {
             .why("there is no gearbox setting, and a train takes two wheels at least")
             .mend("list `change_wheels` or `gearbox` under `[lathe]` in the bench file"));
     };
+    let best = search.stud_divided(best, wanted.starts, gear.wheels);
     let simpler = ways.iter().flatten().take_while(|way| **way != best).cloned();
     let simpler = simpler.reduce(|a, b| if off(&b) < off(&a) { b } else { a });
     let one_more = if off(&best).is_positive() { search.one_more(gear.wheels, off(&best)) } else { None };
@@ -327,7 +338,7 @@ impl Gearing {
         let told = if exact { "exact".to_owned() } else { format!("{} mm off", signed(self.off(), 5)) };
         let shown = format!("{} mm, {told}", self.best.pitch.decimals(4));
         figures.push(Figure::new(
-            "pitch cut",
+            if self.wanted.starts > 1 { "lead cut" } else { "pitch cut" },
             shown,
             geometry("the leadscrew's pitch times its turns for one of the spindle").because(geared.clone()),
         ));
@@ -395,7 +406,7 @@ mod tests {
     const METRIC: [u32; 14] = [20, 25, 30, 35, 40, 40, 45, 50, 55, 60, 65, 70, 75, 80];
 
     fn ask(leadscrew: Length, wheels: &[u32], pitch: Length) -> Gearing {
-        let wanted = Wanted { pitch, engaged: pitch * 8, form: Form::Metric60 };
+        let wanted = Wanted { pitch, starts: 1, engaged: pitch * 8, form: Form::Metric60 };
         change_wheels(Gear { leadscrew, wheels, gearbox: &[] }, wanted).unwrap()
     }
 
@@ -439,13 +450,18 @@ mod tests {
         let found = ask(Length::mm(3), &METRIC, Length::mm_ratio(3, 2));
         assert!(matches!(&found.best.by, By::Wheels(train) if train.drivers.len() == 1));
         let gear = Gear { leadscrew: Length::mm(3), wheels: &METRIC, gearbox: &[Length::mm_ratio(3, 2)] };
-        let wanted = Wanted { pitch: Length::mm_ratio(3, 2), engaged: Length::mm(10), form: Form::Metric60 };
+        let wanted = Wanted {
+            pitch: Length::mm_ratio(3, 2),
+            starts: 1,
+            engaged: Length::mm(10),
+            form: Form::Metric60,
+        };
         assert_eq!(change_wheels(gear, wanted).unwrap().best.by, By::Gearbox);
     }
 
     #[test]
     fn what_cannot_be_geared_is_told() {
-        let wanted = Wanted { pitch: Length::mm(1), engaged: Length::mm(8), form: Form::Metric60 };
+        let wanted = Wanted { pitch: Length::mm(1), starts: 1, engaged: Length::mm(8), form: Form::Metric60 };
         let ask = |wheels: &[u32], leadscrew| {
             change_wheels(Gear { leadscrew, wheels, gearbox: &[] }, wanted).unwrap_err()
         };

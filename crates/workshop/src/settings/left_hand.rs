@@ -45,7 +45,7 @@ pub fn begins(thread: &Thread, within: RunsOut) -> Figure {
         RunsOut::Shoulder => format!(
             "in a groove that is cut first at the shoulder, ⌀ {} and {} wide, if the part may have one; else by a left-hand die alone",
             mm(core),
-            mm(thread.pitch * RUN_OUT_TURNS)
+            mm(thread.lead() * RUN_OUT_TURNS)
         ),
     };
     let why = practice("it is cut from within outwards, and nothing feeds a tool in while it moves along");

@@ -28,7 +28,7 @@ const ROUGHED: Ratio<i128> = Ratio::new_raw(3, 4);
 
 /// What a wrong pitch may take of the fit over a nut as long as the thread is across, common
 /// practice: about what an ordinary metric fit has to spare (ISO 965, 6g, from memory).
-const GEAR_MAY_TAKE: Length = Length::from_ratio(Ratio::new_raw(3, 100));
+pub(super) const GEAR_MAY_TAKE: Length = Length::from_ratio(Ratio::new_raw(3, 100));
 
 /// How long drawing the tool out by hand takes, in seconds: common practice.
 const DRAWN_OUT_S: f64 = 1.0;
@@ -102,14 +102,14 @@ pub fn gear<'l>(lathe: &'l Lathe, thread: &Thread) -> Option<Gear<'l>> {
         return None;
     }
     // What the gearbox gives needs no leadscrew; for the half nut its own pitch is then taken.
-    let leadscrew = lathe.leadscrew.unwrap_or(thread.pitch);
+    let leadscrew = lathe.leadscrew.unwrap_or(thread.lead());
     Some(Gear { leadscrew, wheels: &lathe.change_wheels, gearbox: &lathe.gearbox })
 }
 
-/// Whether the wheels or the gearbox of a lathe cut a thread's pitch near enough.
+/// Whether the wheels or the gearbox of a lathe cut a thread's lead near enough.
 pub fn geared(lathe: &Lathe, thread: &Thread) -> bool {
     let Some(gear) = gear(lathe, thread) else { return false };
-    let wanted = Wanted { pitch: thread.pitch, engaged: thread.major, form: thread.form() };
+    let wanted = Wanted::of(thread, thread.major);
     change_wheels(gear, wanted).is_ok_and(|gearing| gearing.takes() <= GEAR_MAY_TAKE)
 }
 
@@ -117,8 +117,12 @@ pub fn geared(lathe: &Lathe, thread: &Thread) -> bool {
 pub fn way(bench: &Bench, thread: &Thread) -> Way {
     let coarse = thread.pitch > BY_DIE_ALONE;
     let die = bench.has_die(thread);
-    if die && !coarse {
+    if die && (!coarse || thread.starts > 1) {
         return Way::Die;
+    }
+    // No die for it is sold.
+    if thread.starts > 1 {
+        return Way::Tool;
     }
     match (die, bench.lathe.as_ref().is_some_and(|lathe| geared(lathe, thread))) {
         (true, true) => Way::RoughedThenDie(depth(thread).scaled(ROUGHED)),
@@ -160,6 +164,9 @@ impl Asked<'_> {
             Way::RoughedThenDie(_) => practice(format!(
                 "{pitch} is coarse for a die out of the solid: a tool takes most of it and makes it run true, the die sizes it"
             )),
+            Way::Tool if self.thread.starts > 1 => {
+                practice("cut with a tool to the last: no die of several starts is there")
+            }
             Way::Tool => {
                 practice("cut with a tool to the last: no die is there, or none can be brought to it")
             }
@@ -243,7 +250,7 @@ impl Asked<'_> {
         if self.thread.hand == Hand::Left && self.way != Way::Die {
             return left_hand::begins(self.thread, self.runs_out);
         }
-        let turns = self.thread.pitch * RUN_OUT_TURNS;
+        let turns = self.thread.lead() * RUN_OUT_TURNS;
         let (shown, why) = match self.runs_out {
             RunsOut::Free => (
                 "over the far side of the section".to_owned(),
@@ -327,9 +334,9 @@ impl Asked<'_> {
             _ if self.thread.hand == Hand::Left => return Ok(chosen.figures(why).remove(0)),
             RunsOut::Free => return Ok(chosen.figures(why).remove(0)),
             RunsOut::Groove { width, .. } => width,
-            RunsOut::Shoulder => self.thread.pitch * RUN_OUT_TURNS,
+            RunsOut::Shoulder => self.thread.lead() * RUN_OUT_TURNS,
         };
-        let most = room.ratio_to(self.thread.pitch);
+        let most = room.ratio_to(self.thread.lead());
         let most = *most.numer() as f64 / *most.denom() as f64 * 60.0 / DRAWN_OUT_S;
         let drawn = practice(format!(
             "the tool crosses the {} of its run-out in a second at {} rev/min: faster nobody draws it out",

@@ -98,6 +98,13 @@ pub(crate) fn mm(length: Length) -> String {
     format!("{} mm", length.shown(3))
 }
 
+/// A tool or bar by the size it was bought by: 3/16 in where it is so many sixty-fourths and no whole
+/// millimetres, which no metric one is.
+pub(crate) fn bought_as(size: Length) -> String {
+    let metric = size.ratio().is_integer();
+    size.as_inch_fraction().filter(|_| !metric).map_or_else(|| mm(size), |inches| format!("{inches} in"))
+}
+
 /// How many of something, in words that agree: `1 turn`, `2 turns`.
 pub(crate) fn counted(count: impl Into<i128>, one: &str) -> String {
     match count.into() {
@@ -179,6 +186,23 @@ pub(crate) fn positive_number(value: f64, name: &str) -> Result<(), Problem> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Every size from a hundredth of a millimetre to 30 mm, and every sixty-fourth to 3 in: none is taken
+    /// for the other, but for the 2 1/2 in that is 63.5 mm.
+    #[test]
+    fn a_tool_is_called_as_it_was_bought() {
+        assert_eq!(bought_as(Length::inches(3, 16)), "3/16 in");
+        assert_eq!(bought_as(Length::inches(5, 2)), "2 1/2 in");
+        assert_eq!(bought_as(Length::inches(5, 1)), "127 mm");
+        for hundredths in (5..=3000).filter(|n| n % 5 == 0) {
+            let inch = (hundredths * 64) % 2540 == 0;
+            let name = bought_as(Length::microns(hundredths * 10));
+            assert_eq!(name.ends_with(" in"), inch, "{name}");
+        }
+        for sixty_fourths in 1..=192 {
+            assert!(bought_as(Length::inches(sixty_fourths, 64)).ends_with(" in"), "{sixty_fourths}/64");
+        }
+    }
 
     /// 0.033 in is 0.8382 mm; a dial in hundredths of a millimetre stays in millimetres.
     #[test]

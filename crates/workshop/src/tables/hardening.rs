@@ -15,6 +15,8 @@ pub struct Hardening {
     pub low_c: u32,
     /// And at most.
     pub high_c: u32,
+    /// How it glows then, seen in a dim light: `cherry red`.
+    pub glows: String,
     /// What it is quenched in.
     pub quench: String,
     /// Minutes at heat for each 6 mm of the thickest section.
@@ -51,6 +53,22 @@ pub fn tempers() -> &'static [Temper] {
     &ALL
 }
 
+/// A temper by its colour.
+///
+/// # Errors
+///
+/// A [`Problem`] that lists the colours.
+pub fn temper(colour: &str) -> Result<&'static Temper, Problem> {
+    let wanted = colour.trim();
+    tempers().iter().find(|temper| temper.colour.eq_ignore_ascii_case(wanted)).ok_or_else(|| {
+        let known: Vec<String> =
+            tempers().iter().map(|temper| format!("`{}` ({} °C)", temper.colour, temper.heat_c)).collect();
+        Problem::new(format!("`{wanted}` is no colour that steel is let down to"))
+            .why(format!("figures are known for {}, the hardest first", known.join(", ")))
+            .mend("name one of these")
+    })
+}
+
 /// How a steel is hardened, by the name that the materials table gives it.
 ///
 /// # Errors
@@ -64,6 +82,7 @@ pub fn of(material: &str) -> Result<&'static Hardening, Problem> {
             material: row.text("material").to_owned(),
             low_c: row.whole("low_c"),
             high_c: row.whole("high_c"),
+            glows: row.text("glows").to_owned(),
             quench: row.text("quench").to_owned(),
             soak_minutes: row.whole("soak_minutes"),
             source: row.source(),
@@ -81,6 +100,12 @@ pub fn of(material: &str) -> Result<&'static Hardening, Problem> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_temper_is_found_by_its_colour() {
+        assert_eq!(temper(" Straw ").unwrap().heat_c, 230);
+        assert!(temper("mauve").unwrap_err().reason().is_some_and(|why| why.contains("`blue` (290 °C)")));
+    }
 
     /// Letting down further makes softer, and all of it lies far below hardening.
     #[test]

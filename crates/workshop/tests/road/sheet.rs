@@ -223,7 +223,12 @@ impl Road {
                 if shown.starts_with("at nought") || shown == "0 mm" {
                     return 0.0;
                 }
-                let numbers = lengths_mm(shown);
+                // Less than a turn is told in divisions alone; what is wound past and back follows a comma.
+                let to = shown.split(',').next().unwrap_or(shown);
+                let mut numbers = lengths_mm(to);
+                if !to.contains("turn") {
+                    numbers.insert(0, 0.0);
+                }
                 let sign = if shown.starts_with("down") { -1.0 } else { 1.0 };
                 sign * (numbers[0] + numbers[1] / f64::from(*divisions)) * pitch.as_mm()
             }

@@ -5,6 +5,7 @@ mod discs;
 mod mouths;
 mod proud;
 mod refused;
+mod starts;
 mod threads;
 mod thrown;
 mod wheels;

@@ -127,5 +127,5 @@ fn a_screw_may_be_weaker_where_the_person_says_so() {
     }
     let file = text("\"4 BA\"").replace("\"5/32\"", "{ is = \"5/32\", keeps = \"70 %\" }");
     let faults = workshop::drawing::read_drawing("trunnion.toml", &file).unwrap_err();
-    assert!(told(&faults).contains("is no thread"), "{}", told(&faults));
+    assert!(told(&faults).contains("`keeps` means nothing here"), "{}", told(&faults));
 }

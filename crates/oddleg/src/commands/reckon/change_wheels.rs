@@ -1,11 +1,10 @@
 //! `reckon change-wheels`.
 
-use workshop::bench::read_pitch;
-use workshop::measure::Length;
-use workshop::problem::{Outcome, Problem};
+use workshop::problem::Outcome;
 use workshop::settings::change_wheels::{Gear, Wanted, change_wheels};
 use workshop::tables::threads;
 
+use super::gear_arg::{GearArg, Geared};
 use super::one;
 use crate::answer::Answer;
 use crate::args;
@@ -18,15 +17,8 @@ use crate::args;
 pub struct ChangeWheels {
     /// The thread: `M12`, `1/2 BSW`, `0 BA`
     thread: String,
-    /// The leadscrew's pitch, or its threads to the inch as `8 tpi`
-    #[arg(long, value_name = "PITCH")]
-    leadscrew: String,
-    /// Teeth of the wheels that are there; one that is there twice stands twice
-    #[arg(long, value_name = "TEETH", value_delimiter = ',')]
-    wheels: Vec<String>,
-    /// A pitch that the gearbox gives by its levers; may be given more than once
-    #[arg(long, value_name = "PITCH")]
-    gearbox: Vec<String>,
+    #[command(flatten)]
+    gear: GearArg,
     /// How much of the thread is engaged at once; its own diameter where nothing is said
     #[arg(long, value_name = "SIZE")]
     engaged: Option<String>,
@@ -36,21 +28,12 @@ impl ChangeWheels {
     /// Reckons it.
     pub fn run(&self) -> Outcome<Answer> {
         let thread = threads::find(&self.thread).map_err(one)?;
-        let pitch = |text: &str, at: &str| read_pitch(text).map_err(|fault| fault.at(at.to_owned()));
-        let leadscrew = pitch(&self.leadscrew, "--leadscrew").map_err(one)?;
-        let gearbox: Vec<Length> = args::all(self.gearbox.iter().map(|text| pitch(text, "--gearbox")))?;
-        let wheels: Vec<u32> = args::all(self.wheels.iter().map(|text| {
-            text.trim().parse::<u32>().map_err(|_| {
-                Problem::new(format!("`{text}` is no change wheel"))
-                    .at("--wheels")
-                    .mend("write how many teeth each has, such as `--wheels 20,30,40`")
-            })
-        }))?;
+        let Geared { leadscrew, wheels, gearbox } = self.gear.read()?;
         let engaged = match &self.engaged {
             Some(text) => args::size("--engaged", text).map_err(one)?,
             None => thread.major,
         };
-        let wanted = Wanted { pitch: thread.pitch, engaged, form: thread.form() };
+        let wanted = Wanted::of(thread, engaged);
         let gear = Gear { leadscrew, wheels: &wheels, gearbox: &gearbox };
         let figures = change_wheels(gear, wanted).map_err(one)?.figures();
         Ok(Answer::new(format!("gear for {}", thread.designation)).figures("", figures))

@@ -20,6 +20,8 @@ mod filing_buttons;
 mod flank;
 mod flats;
 mod force;
+mod gear_arg;
+mod hardening;
 mod knurl;
 mod milling;
 mod outside_thread;
@@ -41,6 +43,7 @@ mod slitting;
 mod speed;
 mod split_clamp;
 mod squaring;
+mod starts;
 mod stepped_curve;
 mod stepped_profile;
 mod supposed;
@@ -139,6 +142,8 @@ enum What {
     Eccentric(eccentric::Eccentric),
     /// The blank before a knurl
     Knurl(knurl::Knurl),
+    /// Hardening and tempering: heats, colours, time at heat, quench
+    Hardening(hardening::Hardening),
     /// Flats milled on round work: depth, angles, width
     Flats(flats::Flats),
     /// A thread on the outside in the lathe: by die or with a tool, and what is set
@@ -147,6 +152,8 @@ enum What {
     ScrewCutting(screw_cutting::ScrewCutting),
     /// The gear for a thread cut in the lathe, from the wheels that are there
     ChangeWheels(change_wheels::ChangeWheels),
+    /// A thread of several starts: its lead, and what brings the work from one start to the next
+    Starts(starts::Starts),
     /// What a thread measures over three wires
     OverWires(over_wires::OverWires),
     /// What is read over plain pins: from an edge, between holes, round a circle, in a dovetail or a vee
@@ -209,10 +216,12 @@ impl Reckon {
             What::TaperTurning(asked) => asked.run(),
             What::Eccentric(asked) => asked.run(),
             What::Knurl(asked) => asked.run(),
+            What::Hardening(asked) => asked.run(),
             What::Flats(asked) => asked.run(),
             What::OutsideThread(asked) => asked.run(),
             What::ScrewCutting(asked) => asked.run(),
             What::ChangeWheels(asked) => asked.run(),
+            What::Starts(asked) => asked.run(),
             What::OverWires(asked) => asked.run(),
             What::OverPins(asked) => asked.run(),
             What::OverRollers(asked) => asked.run(),

@@ -256,7 +256,10 @@ pub fn turned_on_mill(setup: &Setup, rows: &[&Keyed]) -> Scene {
         .into_iter()
         .next()
         .unwrap_or_else(|| blank_scene("from above", Point::ORIGIN, "left end"));
-    scene.view = "lying in the vee, from above".into();
+    scene.view = match setup.holding.held {
+        Held::VeeBlock { .. } => "lying in the vee, from above".into(),
+        _ => "lying along X, from above".into(),
+    };
     scene.dimensions.clear();
     scene.notes.clear();
     let (ox, oy) = setup.origin();

@@ -98,7 +98,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn geared(wheels: &[u32], leadscrew: Length, pitch: Length) -> super::super::Gearing {
-        let wanted = Wanted { pitch, engaged: Length::mm(10), form: Form::Metric60 };
+        let wanted = Wanted { pitch, starts: 1, engaged: Length::mm(10), form: Form::Metric60 };
         change_wheels(Gear { leadscrew, wheels, gearbox: &[] }, wanted).unwrap()
     }
 

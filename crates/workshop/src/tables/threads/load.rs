@@ -45,6 +45,7 @@ fn metric(row: &Row) -> Thread {
         count: row.number("pitch_mm"),
         size_is: SizeIs::Millimetres,
         hand: Hand::Right,
+        starts: 1,
     }
 }
 
@@ -63,6 +64,7 @@ fn ba(row: &Row) -> Thread {
         count: row.number("pitch_mm"),
         size_is: SizeIs::Number,
         hand: Hand::Right,
+        starts: 1,
     }
 }
 
@@ -89,6 +91,7 @@ fn whitworth(row: &Row, series: Series) -> Thread {
         count: row.number("tpi"),
         size_is: SizeIs::Inches,
         hand: Hand::Right,
+        starts: 1,
     }
 }
 
@@ -107,6 +110,7 @@ fn pipe(row: &Row) -> Thread {
         count: row.number("tpi"),
         size_is: SizeIs::Inches,
         hand: Hand::Right,
+        starts: 1,
     }
 }
 
@@ -143,6 +147,7 @@ fn unified(row: &Row) -> Thread {
         count: row.number("tpi"),
         size_is,
         hand: Hand::Right,
+        starts: 1,
     }
 }
 

@@ -9,6 +9,7 @@ mod read;
 mod strength;
 #[cfg(test)]
 mod tests;
+mod variants;
 
 use std::sync::LazyLock;
 
@@ -17,6 +18,7 @@ use num_rational::Ratio;
 pub use percent::{Basis, Percent};
 pub use read::find;
 pub use strength::Stripping;
+pub use variants::MOST_STARTS;
 
 use super::source::Source;
 use crate::measure::Length;
@@ -51,6 +53,8 @@ pub struct Thread {
     size_is: SizeIs,
     /// Which way it winds.
     pub hand: Hand,
+    /// How many threads run side by side: one of every thread of which nothing is said.
+    pub starts: u32,
 }
 
 /// Which way a thread winds.
@@ -167,29 +171,46 @@ impl Thread {
         self.series.form()
     }
 
-    /// The thread of the same size that winds that way.
+    /// The thread of the same size and starts that winds that way.
     pub fn of_hand(&'static self, hand: Hand) -> &'static Self {
-        if self.hand == hand {
-            return self;
-        }
-        let (from, to) = match hand {
-            Hand::Left => (all(), left_handed()),
-            Hand::Right => (left_handed(), all()),
-        };
-        from.iter().position(|thread| thread == self).map_or(self, |at| &to[at])
+        self.wound_as(hand, self.starts)
     }
 
-    /// What a left-handed one is called without the word for it: the name under which tables list its size.
+    /// The thread of the same size that winds that way, so many side by side.
+    pub(super) fn wound_as(&'static self, hand: Hand, starts: u32) -> &'static Self {
+        if (self.hand, self.starts) == (hand, starts) {
+            return self;
+        }
+        let listed = all().iter().position(|thread| thread.designation == self.listed_as());
+        listed.map_or(self, |at| &variants::wound(hand, starts)[at])
+    }
+
+    /// What a left-handed one, or one of several starts, is called without the words for that: the name
+    /// under which tables list its size.
     pub fn listed_as(&self) -> &str {
-        self.designation.strip_suffix(LEFT).unwrap_or(&self.designation)
+        variants::listed(&self.designation)
+    }
+
+    /// How far a nut goes in one turn: the pitch, once for each start.
+    pub fn lead(&self) -> Length {
+        self.pitch * i64::from(self.starts)
     }
 
     /// That another thread may take the place of this one as far as its hand goes.
     ///
     /// # Errors
     ///
-    /// A [`Problem`] when one is left-handed and the other is not.
+    /// A [`Problem`] when one is left-handed and the other is not, or their starts differ.
     pub fn winds_as(&self, other: &Self) -> Result<(), Problem> {
+        if self.starts != other.starts {
+            let starts = |thread: &Self| match thread.starts {
+                1 => format!("{} has one start", thread.designation),
+                many => format!("{} has {many}", thread.designation),
+            };
+            return Err(Problem::new(format!("{}, {}", starts(self), starts(other)))
+                .why("what has another number of starts does not screw in, and moves as far again in a turn")
+                .mend("write the starts behind both names, as `2 starts`, or behind neither"));
+        }
         if self.hand == other.hand {
             return Ok(());
         }
@@ -208,11 +229,11 @@ impl Thread {
         .mend("write `LH` behind both names, or behind neither"))
     }
 
-    /// Whether the tap or die of one cuts the other: size, pitch, profile and hand, whatever series they
+    /// Whether the tap or die of one cuts the other: size, pitch, profile, hand and starts, whatever series they
     /// are called by.
     pub fn is_cut_as(&self, other: &Self) -> bool {
         let profile = |thread: &Self| thread.form().half_angle_rad().to_bits();
-        let cut = |thread: &Self| (thread.major, thread.pitch, thread.hand, profile(thread));
+        let cut = |thread: &Self| (thread.major, thread.pitch, thread.hand, thread.starts, profile(thread));
         cut(self) == cut(other)
     }
 
@@ -246,6 +267,11 @@ impl Thread {
             let why = Why::new("a left-hand thread goes on anticlockwise").source("ISO 965-1, from memory");
             figures.push(Figure::new("hand", "left: turned anticlockwise to go on", why));
         }
+        if self.starts > 1 {
+            let why = Why::new(format!("{} threads of {} side by side", self.starts, self.pitch_shown()))
+                .source("ISO 965-1, from memory");
+            figures.push(Figure::new("lead", format!("{}, with {} starts", self.lead(), self.starts), why));
+        }
         for drill in &self.tapping_drills {
             let percents: Vec<String> = self
                 .form()
@@ -267,22 +293,6 @@ impl Thread {
 pub fn all() -> &'static [Thread] {
     static ALL: LazyLock<Vec<Thread>> = LazyLock::new(load::every_thread);
     &ALL
-}
-
-/// What stands behind the name of a left-hand thread: ISO 965-1, from memory.
-const LEFT: &str = "-LH";
-
-/// Every thread wound the other way, in the same order. No table lists them: the sizes are the same.
-fn left_handed() -> &'static [Thread] {
-    static LEFT_HANDED: LazyLock<Vec<Thread>> = LazyLock::new(|| {
-        let left = |thread: &Thread| Thread {
-            designation: format!("{}{LEFT}", thread.designation),
-            hand: Hand::Left,
-            ..thread.clone()
-        };
-        all().iter().map(left).collect()
-    });
-    &LEFT_HANDED
 }
 
 /// The threads of one series, in the order of its table.

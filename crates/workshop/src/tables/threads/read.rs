@@ -7,14 +7,16 @@
 
 use num_rational::Ratio;
 
-use super::{Hand, Series, SizeIs, Thread, all};
+use super::{Hand, MOST_STARTS, Series, SizeIs, Thread, all};
 use crate::problem::Problem;
 use crate::tables::near::{LISTED, nearest, quoted};
 
 /// The thread of that name: `M3`, `M3x0.5`, `7BA`, `7 B.A.`, `1/4 x 26 BSF`,
 /// `3/16 ME 40`, `#5-40`, `1/4-20 UNC`.
 ///
-/// `LH` or `left hand` behind it is the thread wound the other way: `M6-LH`.
+/// `LH` or `left hand` behind it is the thread wound the other way: `M6-LH`. `2 starts` is that of
+/// which two run side by side: `M10x1 2 starts`, `2-start M10x1`; the number is that of the pitch,
+/// not of the lead.
 ///
 /// A metric size without a pitch is the coarse one (ISO 965-1). Everything else
 /// that could mean two threads is refused.
@@ -25,12 +27,18 @@ use crate::tables::near::{LISTED, nearest, quoted};
 /// is none.
 pub fn find(text: &str) -> Result<&'static Thread, Problem> {
     let asked = Asked::read(text);
+    if let Some(starts) = asked.as_ref().map(|asked| asked.starts).filter(|n| !(1..=MOST_STARTS).contains(n))
+    {
+        return Err(Problem::new(format!("{} has {starts} starts", quoted(text)))
+            .why(format!("a thread has from 1 to {MOST_STARTS} side by side"))
+            .mend("count its beginnings on the end of the screw"));
+    }
     let candidates: Vec<&'static Thread> = match &asked {
         Some(asked) => all().iter().filter(|thread| asked.means(thread)).collect(),
         None => Vec::new(),
     };
     match candidates[..] {
-        [thread] => Ok(thread.of_hand(asked.map_or(Hand::Right, |asked| asked.hand))),
+        [thread] => Ok(asked.map_or(thread, |asked| thread.wound_as(asked.hand, asked.starts))),
         [] => Err(unknown(text, asked.as_ref())),
         _ => Err(Problem::new(format!("{} could be more than one thread", quoted(text)))
             .why(format!("it fits {}", listed(&candidates)))
@@ -47,6 +55,7 @@ struct Asked {
     /// True when the words say coarse or fine, or there is a second number.
     pitch_said: bool,
     hand: Hand,
+    starts: u32,
     size: Ratio<i128>,
     count: Option<Ratio<i128>>,
 }
@@ -92,7 +101,7 @@ impl Asked {
             _ => return None,
         };
         let pitch_said = pitch_said || count.is_some();
-        Some(Self { series, numbered, pitch_said, hand, size, count })
+        Some(Self { series, numbered, pitch_said, hand, starts: pieces.starts, size, count })
     }
 
     /// True when the name may mean this thread.
@@ -107,11 +116,11 @@ impl Asked {
 }
 
 /// The words and numbers of a name.
-#[derive(Default)]
 struct Pieces {
     words: Vec<String>,
     numbers: Vec<Ratio<i128>>,
     hash: bool,
+    starts: u32,
 }
 
 impl Pieces {
@@ -124,7 +133,7 @@ impl Pieces {
         if chars.len() > LONGEST {
             return None;
         }
-        let mut pieces = Self::default();
+        let mut pieces = Self { words: Vec::new(), numbers: Vec::new(), hash: false, starts: 1 };
         let mut at = 0;
         while let Some(&c) = chars.get(at) {
             let next_is_digit = chars.get(at + 1).is_some_and(char::is_ascii_digit);
@@ -137,7 +146,10 @@ impl Pieces {
                 let is_part = |c: &&char| c.is_alphabetic() || **c == '.';
                 let run: String = chars[at..].iter().take_while(is_part).collect();
                 at += run.chars().count();
-                pieces.words.push(run.replace('.', ""));
+                match run.replace('.', "").as_str() {
+                    "start" | "starts" => pieces.starts = pieces.counted()?,
+                    word => pieces.words.push(word.to_owned()),
+                }
             } else {
                 match c {
                     '#' | '№' => pieces.hash = true,
@@ -148,6 +160,19 @@ impl Pieces {
             }
         }
         Some(pieces)
+    }
+
+    /// The number or word just before `starts`, which counts them; no size of the thread.
+    fn counted(&mut self) -> Option<u32> {
+        const WORDS: [(&str, u32); 7] =
+            [("single", 1), ("one", 1), ("two", 2), ("double", 2), ("three", 3), ("triple", 3), ("four", 4)];
+        let worded = self.words.last().and_then(|last| WORDS.iter().find(|(word, _)| word == last));
+        if let Some(&(_, starts)) = worded {
+            self.words.pop();
+            return Some(starts);
+        }
+        let number = self.numbers.pop().filter(Ratio::is_integer)?;
+        u32::try_from(number.to_integer()).ok()
     }
 }
 
@@ -193,7 +218,7 @@ fn unknown(text: &str, asked: Option<&Asked>) -> Problem {
     };
     Problem::new(format!("there is no thread {}", quoted(text)))
         .why(format!("the tables have none of that name; the nearest are {names}"))
-        .mend("write it as `M3`, `M8x1`, `7 BA`, `1/4 BSW`, `3/16 x 40 ME` or `5-40 UNC`, with `LH` behind it where it is left-handed")
+        .mend("write it as `M3`, `M8x1`, `7 BA`, `1/4 BSW`, `3/16 x 40 ME` or `5-40 UNC`, with `LH` behind it where it is left-handed, `2 starts` where two run side by side")
 }
 
 /// Designations, in a row.
