@@ -236,7 +236,9 @@ impl Signs<'_, '_> {
             }
             Kind::CurvedSlot { .. } if seen_flat => {
                 let Some(arc) = part.curved_arc(id) else { return };
-                let segment = self.eye.sees_plan(&Segment::Arc(arc));
+                let drawn = Segment::Arc(arc);
+                let line = if self.mirrored { drawn.mirrored() } else { drawn };
+                let segment = self.eye.sees_plan(&line);
                 self.lines.push(Seen { of, stroke: Stroke::Centre, segment });
                 for (end, rad) in [(arc.start(), arc.start_rad), (arc.end(), arc.end_rad())] {
                     let half = part.cut_diameter(id).unwrap_or_default().half().as_mm();
