@@ -60,8 +60,13 @@ fn reaches_whole(job: &Job, hole: FeatureId) -> bool {
 /// its cutter goes down in that hole.
 pub(super) fn drilled_before(job: &Job, hole: FeatureId, pocket: &Deed) -> bool {
     let Some(id) = pocket.feature else { return false };
-    let lets_in =
-        || matches!(&pocket.tool, Tool::EndMill(mill) if way_in(job, id, mill.diameter) == Some(hole));
+    // Most holes are too narrow: only of the rest is the way in looked for.
+    let lets_in = || match &pocket.tool {
+        Tool::EndMill(mill) => {
+            so_wide(job, hole, mill.diameter) && way_in(job, id, mill.diameter) == Some(hole)
+        }
+        _ => false,
+    };
     drilled_whole(job, hole, id) || lets_in()
 }
 
@@ -75,7 +80,7 @@ fn drilled_whole(job: &Job, hole: FeatureId, pocket: FeatureId) -> bool {
 /// drilled before the pocket in any case, because the metal there will be thin, or may be, since its drill
 /// goes through the whole metal: a way in of its own would be a drill more.
 pub(in crate::order) fn way_in(job: &Job, pocket: FeatureId, cutter: Length) -> Option<FeatureId> {
-    let holes = || job.part.features().map(|(id, _)| id).filter(|&id| plain_through(job, id).is_some());
+    let holes = || job.part.features().map(|(id, _)| id).filter(|&id| so_wide(job, id, cutter));
     let wide = |id: FeatureId| job.part.cut_diameter(id).is_some_and(|across| across >= cutter);
     let whole = job.part.whole(job.part.feature(pocket).face.axis());
     let drilled = |id: FeatureId| {
@@ -86,6 +91,13 @@ pub(in crate::order) fn way_in(job: &Job, pocket: FeatureId, cutter: Length) -> 
     };
     let thin = holes().find(|&id| wide(id) && drilled_whole(job, id, pocket));
     thin.or_else(|| holes().find_map(drilled))
+}
+
+/// Whether a plain hole right through, or the drill that begins it, is as wide as a cutter.
+fn so_wide(job: &Job, hole: FeatureId, cutter: Length) -> bool {
+    plain_through(job, hole).is_some_and(|diameter| {
+        job.part.size(diameter) >= cutter || job.hole_tools(diameter).0.diameter >= cutter
+    })
 }
 
 /// The diameter of a plain hole that goes right through, and is none of a pattern.
