@@ -2,7 +2,7 @@
 
 use super::features::{angle, need_feature};
 use super::reader::Reader;
-use super::{Feature, FeatureId, Image, Kind, Measures, Part};
+use super::{FeatureId, Image, Kind, Measures, Part};
 use crate::document::Sheet;
 use crate::geometry::{Outline, Point, Segment};
 use crate::measure::Length;
@@ -16,17 +16,6 @@ pub(super) fn read(reader: &mut Reader, sheet: &Sheet, name: &str) -> Option<Kin
     let into = need_feature(reader, sheet, "in")?;
     let toward = angle(reader, sheet, "toward", "90°")?;
     Some(Kind::Keyway { width: width?, depth: depth?, into, toward })
-}
-
-/// A keyway is cut from the face its bore is cut from, whatever its own lines say.
-pub(super) fn with_their_bores(features: &mut [Feature]) {
-    for n in 0..features.len() {
-        if let Kind::Keyway { into, .. } = features[n].kind
-            && let Some(face) = features.get(into.0).map(|bore| bore.face)
-        {
-            features[n].face = face;
-        }
-    }
 }
 
 impl Part<'_> {
@@ -44,12 +33,18 @@ impl Part<'_> {
         Some(self.keyway_floor(id)? - touches)
     }
 
-    /// Its edge about the middle of its bore, in the plane of its face, as drawn: from the middle to its floor.
-    pub fn keyway_about_bore(&self, id: FeatureId) -> Option<Outline> {
-        let Kind::Keyway { width, toward, .. } = self.feature(id).kind else { return None };
+    /// Its corners about the middle of its bore, the way it lies being the first direction.
+    pub(super) fn keyway_corners(&self, id: FeatureId) -> Option<[Point; 4]> {
+        let Kind::Keyway { width, .. } = self.feature(id).kind else { return None };
         let (half_mm, floor_mm) = (self.size(width).half().as_mm(), self.keyway_floor(id)?.as_mm());
         let corners = [(0.0, -half_mm), (floor_mm, -half_mm), (floor_mm, half_mm), (0.0, half_mm)];
-        let corners = corners.map(|(x, y)| Point::new(x, y).rotated(toward.as_rad()));
+        Some(corners.map(|(x, y)| Point::new(x, y)))
+    }
+
+    /// Its edge about the middle of its bore, in the plane of its face, as drawn: from the middle to its floor.
+    pub fn keyway_about_bore(&self, id: FeatureId) -> Option<Outline> {
+        let Kind::Keyway { toward, .. } = self.feature(id).kind else { return None };
+        let corners = self.keyway_corners(id)?.map(|corner| corner.rotated(toward.as_rad()));
         Outline::new((0..4).map(|n| Segment::line(corners[n], corners[(n + 1) % 4])).collect()).ok()
     }
 

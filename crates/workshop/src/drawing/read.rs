@@ -122,7 +122,6 @@ impl Reader {
             return None;
         }
         self.mouths_at_their_holes(&mut features, &sheets);
-        super::keyway::with_their_bores(&mut features);
         check_sections(self, &features);
         let body = self.body(sheet, &features);
         let stock = self.stock(sheet);
@@ -403,10 +402,17 @@ impl Reader {
         equal
     }
 
-    /// A counterbore or countersink that says no face is at that of the hole it stands over.
+    /// A counterbore or countersink that says no face is at that of the hole it stands over; a keyway is at
+    /// that of its bore, whatever it says.
     fn mouths_at_their_holes(&mut self, features: &mut [Feature], sheets: &[&Sheet]) {
         let unsaid = |line| sheets.iter().any(|sheet| sheet.line() == line && sheet.get("face").is_none());
         for at in 0..features.len() {
+            if let Kind::Keyway { into, .. } = features[at].kind
+                && let Some(bore) = features.get(into.0)
+            {
+                features[at].face = bore.face;
+                continue;
+            }
             let (Kind::Counterbore { over, .. } | Kind::Countersink { over, .. }) = features[at].kind else {
                 continue;
             };

@@ -111,11 +111,7 @@ fn deed_of(job: &Job, makings: &mut Makings, cut: &Cut, lot: Lot) -> Deed {
         }
         _ => super::places::of_cut(job, makings, cut, lot),
     };
-    let deep = match cut.reach {
-        Reach::Through => Deep::Through(through(job, cut.feature, lot)),
-        Reach::To(depth) => Deep::To(depth),
-    };
-    let work = cut.work(deep);
+    let work = cut.work(cut.deep(job, lot));
     let by_button = work == Work::FileHole;
     let mut deed = deed(job, work, Some(cut.feature), lot, cut.tool.clone(), places);
     if let Some(minutes) = holes::minutes(job, makings, &deed) {
@@ -232,6 +228,14 @@ impl Cut {
     /// How often it is done: once for each hole of a pattern.
     pub(super) fn times(&self) -> u64 {
         self.times
+    }
+
+    /// How far it goes in the metal of a lot.
+    fn deep(&self, job: &Job, lot: Lot) -> Deep {
+        match self.reach {
+            Reach::Through => Deep::Through(through(job, self.feature, lot)),
+            Reach::To(depth) => Deep::To(depth),
+        }
     }
 
     /// What is done.

@@ -198,31 +198,23 @@ impl Rows<'_> {
             Measures::SlotWidth | Measures::Inside | Measures::Filed | Measures::Counterbore => {
                 self.measured(asked(Across::Inside, "between the sides"));
             }
-            Measures::Depth if places::keyed_bore(self.job, id).is_some() => {
-                let bore = places::keyed_bore(self.job, id).unwrap_or_default();
-                let asked =
-                    asked(Across::Inside, "from the far side of the bore to the floor, less the bore");
-                let limits = asked.limits.moved(bore);
-                self.over_nothing(Asked { limits, ..asked }, size + bore);
-            }
-            Measures::Depth => match turned::floor(self.job, id) {
-                Some(floor) => turned::over_floor(self, floor, asked(Across::Outside, "")),
-                None => self.measured(asked(Across::Depth, &from_where(self.job.part, id))),
+            Measures::Depth => match (places::keyed_bore(self.job, id), turned::floor(self.job, id)) {
+                (Some(bore), _) => self.less(
+                    bore,
+                    asked(Across::Inside, "from the far side of the bore to the floor, less the bore"),
+                ),
+                (None, Some(floor)) => turned::over_floor(self, floor, asked(Across::Outside, "")),
+                (None, None) => self.measured(asked(Across::Depth, &from_where(self.job.part, id))),
             },
             Measures::Along => self.measured(asked(Across::Depth, "along, from the face it is counted from")),
-            Measures::Position if places::slot_of(self.job, id).is_some() => {
-                let width = places::slot_of(self.job, id).unwrap_or_default();
-                let asked = asked(Across::Inside, "from round end to round end, less its width");
-                let limits = asked.limits.moved(width);
-                self.over_nothing(Asked { limits, ..asked }, size + width);
-            }
-            Measures::Position if places::arc_of(self.job, id).is_some() => {
-                if let Some(of) = places::arc_of(self.job, id) {
+            Measures::Position => {
+                if let Some(width) = places::slot_of(self.job, id) {
+                    self.less(width, asked(Across::Inside, "from round end to round end, less its width"));
+                } else if let Some(of) = places::arc_of(self.job, id) {
                     places::arc(self, asked(Across::Outside, ""), of);
+                } else if !places::elsewhere(self.job, id) {
+                    self.measured(asked(Across::Depth, "from what the drawing counts it from"));
                 }
-            }
-            Measures::Position if !places::elsewhere(self.job, id) => {
-                self.measured(asked(Across::Depth, "from what the drawing counts it from"));
             }
             Measures::Throw => self.throw(asked(Across::Outside, "over one turn in the chuck or on centres")),
             Measures::Radius => {
@@ -250,8 +242,8 @@ impl Rows<'_> {
             Measures::KnurlPitch => turned::ridges(self, asked(Across::Outside, "")),
             Measures::Chamfer => turned::rim(self, id, asked(Across::Outside, "")),
             Measures::TaperPin => shaped::pin_hole(self, id, asked(Across::Inside, "")),
-            // Another part's own size, and places that are measured over plugs.
-            Measures::Shaft | Measures::Position => {}
+            // Another part's own size.
+            Measures::Shaft => {}
         }
     }
 

@@ -1,11 +1,9 @@
 //! Rows of a slot round an arc: on the rotary table, by stepped coordinates, or filed to its lines.
 
-use super::cutting::{Cutting, Floor, cut_depths};
-use super::in_floor::{sunk, tell_passes};
 use super::job::Setup;
 use super::rows_bench::scribed;
 use super::rows_outline::{ridge, stepped as stepped_places};
-use super::rows_slot::{left_to_do, width_check};
+use super::rows_slot::{by_sides, down, left_to_do};
 use super::sheet::Row;
 use crate::drawing::{Axis, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Point, Segment, slot_edge};
@@ -13,7 +11,6 @@ use crate::measure::{Angle, Length};
 use crate::order::work::{Deep, SlotSides, Step, Tool};
 use crate::problem::Problem;
 use crate::settings::curved_slot::{CurvedSlot, OFFSET, set_curved_slot};
-use crate::settings::passes::Cut;
 use crate::settings::rotary::{self, Metal, RotaryTable};
 use crate::settings::show::{geometry, mm, practice};
 use crate::settings::stepped_curve::{Curve, stepped_curve};
@@ -63,26 +60,15 @@ pub fn mill(setup: &Setup, step: &Step, deep: Deep, sides: SlotSides, row: &mut 
         }
     }
     row.speed = setup.speed(number, Operation::Milling, mill.diameter, &setup.job.bench.mill.speeds);
-    let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    let sunk = sunk(setup, step);
-    let depth = deep.length() + sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.more(setup, deep));
-    row.depth = cut_depths(setup, number, Cutting { mill, cut: Cut::Slot, depth, floor, size: Some(width) })?;
-    tell_passes(setup, sunk, row);
+    down(setup, step, (mill, deep), width, row)?;
     let left = left_to_do(setting.spare, mill.diameter.half().as_mm(), [false, false], SlotSides::AsCut);
-    let each_side = (sides == SlotSides::Finished && setting.spare.is_positive()).then(by_sides);
+    let each_side = (sides == SlotSides::Finished && setting.spare.is_positive()).then(|| by_sides(BY_SIDES));
     row.depth.extend(setup.place_all(number, each_side.into_iter().chain(left).collect()));
-    row.check = Some(width_check(setup, number, width));
     Ok(())
 }
 
 /// How each side is brought to size by itself.
-fn by_sides() -> Figure {
-    let why = practice(
-        "a cutter that fills its slot is pulled to one side and cuts wide; along one side at a time it cuts where it is set",
-    );
-    let shown = "the middle first, to its depth; then the outer and the inner side, each in one cut; measure in between, and move the offset of the inner side by what the width still asks";
-    Figure::new("sides", shown, why)
-}
+const BY_SIDES: &str = "the middle first, to its depth; then the outer and the inner side, each in one cut; measure in between, and move the offset of the inner side by what the width still asks";
 
 /// Why a curved slot begins and ends where it does.
 fn why_ends(setup: &Setup, id: FeatureId) -> Why {
@@ -135,11 +121,7 @@ pub fn stepped(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<
         row.sets.extend(stepped_places(setup, (number, ""), &found.places, own.collect(), &whys));
     }
     row.speed = setup.speed(number, Operation::Milling, cutter, &setup.job.bench.mill.speeds);
-    let sunk = sunk(setup, step);
-    let depth = deep.length() + sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.more(setup, deep));
-    let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    row.depth = cut_depths(setup, number, Cutting { mill, cut: Cut::Slot, depth, floor, size: Some(width) })?;
-    tell_passes(setup, sunk, row);
+    down(setup, step, (mill, deep), width, row)?;
     let why = practice(
         "lowered at each place in turn, and again all along for the next depth; a file or scraper takes the ridges off its sides",
     );
@@ -148,7 +130,6 @@ pub fn stepped(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<
         "down to the depth, then on to the next",
         why,
     ));
-    row.check = Some(width_check(setup, number, width));
     Ok(())
 }
 

@@ -7,6 +7,7 @@ use super::in_floor::{sunk, tell_passes};
 use super::job::Setup;
 use super::rows_mill::CLEAR;
 use super::sheet::Row;
+use crate::bench::EndMill;
 use crate::drawing::{DimensionId, Kind};
 use crate::geometry::clear::{settled, stands_clear};
 use crate::geometry::{Arc, Point, Segment};
@@ -102,23 +103,36 @@ pub fn fill(setup: &Setup, step: &Step, deep: Deep, sides: SlotSides, row: &mut 
             }
         }
     }
-    let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
-    let sunk = sunk(setup, step);
-    let more = sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.more(setup, deep));
-    let deep = deep.length() + setup.above_round(id) + more;
-    let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
-    row.depth = cut_depths(setup, number, cut)?;
-    tell_passes(setup, sunk, row);
+    down(setup, step, (mill, deep), width, row)?;
     row.depth.extend(setup.place_all(number, left_to_do(spare, reach_mm, open, sides)));
-    row.check = Some(width_check(setup, number, width));
     Ok(())
 }
 
-/// What the width of a slot should gauge.
-pub fn width_check(setup: &Setup, number: usize, width: DimensionId) -> Figure {
+/// The depths a slot of a width is cut in, and what its width should gauge.
+///
+/// # Errors
+///
+/// A [`Problem`] when there is nothing to cut.
+pub fn down(
+    setup: &Setup,
+    step: &Step,
+    (mill, deep): (&EndMill, Deep),
+    width: DimensionId,
+    row: &mut Row,
+) -> Result<(), Problem> {
+    let floor = if matches!(deep, Deep::Through(_)) { Floor::None } else { Floor::Stays };
+    let sunk = sunk(setup, step);
+    let more = sunk.as_ref().map_or(Length::ZERO, |sunk| sunk.more(setup, deep));
+    let above = step.feature.map_or(Length::ZERO, |id| setup.above_round(id));
+    let depth = deep.length() + above + more;
+    row.depth =
+        cut_depths(setup, row.number, Cutting { mill, cut: Cut::Slot, depth, floor, size: Some(width) })?;
+    tell_passes(setup, sunk, row);
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
-    Figure::new(setup.named(number, "width"), setup.checked(setup.part.size(width)), check)
+    let gauged = setup.checked(setup.part.size(width));
+    row.check = Some(Figure::new(setup.named(row.number, "width"), gauged, check));
+    Ok(())
 }
 
 /// The ways of the cutter: one where it fills the slot; along both sides where it does not, and down
@@ -136,11 +150,7 @@ fn passes(spare: Length, open: [bool; 2], sides: SlotSides) -> &'static [Pass] {
 pub fn left_to_do(spare: Length, reach_mm: f64, open: [bool; 2], sides: SlotSides) -> Vec<Figure> {
     let mut figures = Vec::new();
     if sides == SlotSides::Finished && spare.is_positive() {
-        let why = practice(
-            "a cutter that fills its slot is pulled to one side and cuts wide; along one side at a time it cuts where it is set",
-        );
-        let shown = "the middle first, to its depth; then each side in one cut, the table pulled tight against the feed; measure before the second side is cut, and move it by what the width still asks";
-        figures.push(Figure::new("sides", shown, why));
+        figures.push(by_sides("the middle first, to its depth; then each side in one cut, the table pulled tight against the feed; measure before the second side is cut, and move it by what the width still asks"));
     }
     let left_mm = left_in_rounds_mm(spare.as_mm(), reach_mm);
     if open != [true, true] && left_mm > NOTHING_MM {
@@ -150,6 +160,14 @@ pub fn left_to_do(spare: Length, reach_mm: f64, open: [bool; 2], sides: SlotSide
         figures.push(Figure::new("left in the rounds of its ends", shown, why));
     }
     figures
+}
+
+/// How each side is brought to size by itself.
+pub fn by_sides(shown: &str) -> Figure {
+    let why = practice(
+        "a cutter that fills its slot is pulled to one side and cuts wide; along one side at a time it cuts where it is set",
+    );
+    Figure::new("sides", shown, why)
 }
 
 /// What a narrower cutter leaves of the round end between its ways.

@@ -98,7 +98,8 @@ pub fn set_curved_slot(slot: CurvedSlot, cutter: Length, table: RotaryTable) -> 
     let middle = Pass {
         called: if spare.is_positive() { ", middle" } else { "" },
         offset: slot.radius,
-        setting: round_at(slot, cutter, Angle::nearest_rad(beyond_rad), table)?,
+        // As round a boss that its inner wall would be.
+        setting: round(slot.radius - cutter.half(), Metal::Inside, Angle::nearest_rad(beyond_rad))?,
         why: "the radius along the middle of the slot".into(),
     };
     let mut passes = vec![middle];
@@ -117,32 +118,6 @@ pub fn set_curved_slot(slot: CurvedSlot, cutter: Length, table: RotaryTable) -> 
     }
     let short = Length::nearest(slot.radius.as_mm() * table.division.as_rad());
     Ok(Setting { passes, spare, short })
-}
-
-/// The way along the middle, so far on into both ends.
-fn round_at(
-    slot: CurvedSlot,
-    cutter: Length,
-    beyond: Angle,
-    table: RotaryTable,
-) -> Result<ArcSetting, Problem> {
-    let (start, sweep) = (slot.start - beyond, slot.sweep + beyond + beyond);
-    // Its inner wall is where a boss of that radius would be: the spindle then stands at the middle line.
-    let within = slot.radius - cutter.half();
-    if within.is_positive() {
-        return set_arc(
-            Arc { radius: within, metal: Metal::Inside, start, sweep },
-            cutter,
-            table,
-            Length::ZERO,
-        );
-    }
-    Err(Problem::new(format!(
-        "a {} cutter reaches the centre of a radius of {}",
-        mm(cutter),
-        mm(slot.radius)
-    ))
-    .mend("check the radius along the middle of the slot"))
 }
 
 impl Pass {

@@ -30,12 +30,10 @@ pub(super) fn cut(shaped: &Shaped, part: &Part, id: FeatureId) -> Option<Cut> {
             Some(cut)
         }
         Kind::Keyway { width, into, toward, .. } => {
-            let (half, floor) = (part.size(width).half().as_mm(), part.keyway_floor(id)?.as_mm());
-            let corners =
-                [(0.0, -half), (floor, -half), (floor, half), (0.0, half)].map(|(x, y)| Point::new(x, y));
-            let plan = Plan::Rounded { corners: corners.to_vec(), radius_mm: 0.0 };
+            let plan = Plan::Rounded { corners: part.keyway_corners(id)?.to_vec(), radius_mm: 0.0 };
             let stand = Stand::of(shaped, part, into, part.feature(into).face)?;
-            Some(straight(part, id, &stand, plan, toward.as_rad(), Depth::Through, 2.0 * half))
+            let width_mm = part.size(width).as_mm();
+            Some(straight(part, id, &stand, plan, toward.as_rad(), Depth::Through, width_mm))
         }
         Kind::CurvedSlot { depth, .. } => curved(shaped, part, id, depth),
         Kind::Pocket { width, height, corner, depth, along } => {

@@ -74,12 +74,9 @@ fn of_row(setup: &Setup, row: usize, step: &Step) -> Vec<Cut> {
             };
             arcs.iter().filter(own).map(|arc| beside(arc, reach_mm)).collect()
         }
-        (Work::MillSlot { .. }, Some(id)) if setup.curved_road(id).is_some() => {
-            setup.curved_road(id).map(Segment::Arc).into_iter().collect()
-        }
         (Work::MillSlot { .. }, Some(id)) => {
-            let ends = setup.slot_ends(id, reach);
-            ends.map(|[from, to]| Segment::line(from, to)).into_iter().collect()
+            let straight = || setup.slot_ends(id, reach).map(|[from, to]| Segment::line(from, to));
+            setup.curved_road(id).map(Segment::Arc).or_else(straight).into_iter().collect()
         }
         (_, Some(id)) => {
             let place = |id: FeatureId| {

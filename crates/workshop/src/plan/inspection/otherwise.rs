@@ -48,6 +48,12 @@ impl Rows<'_> {
         }
     }
 
+    /// A size inside that is read with so much more, a bore or a width, which is taken off again.
+    pub(super) fn less(&mut self, more: Length, asked: Asked) {
+        let (limits, reading) = (asked.limits.moved(more), asked.size + more);
+        self.over_nothing(Asked { limits, ..asked }, reading);
+    }
+
     /// The same where nothing is put in between.
     pub(super) fn over_nothing(&mut self, asked: Asked, reading: Length) {
         self.over_nothing_among(|_| true, asked, reading);

@@ -233,12 +233,8 @@ impl<'a> Shaped<'a> {
                 self.take(id, mouth.axis, span, Form::Prism(region));
             }
             Kind::Keyway { into, .. } => {
-                let edge = match (part.plan_shape(id), self.centre(*into)) {
-                    (Some(crate::geometry::wall::Shape::Hollow(edge)), _) => Some(edge),
-                    (_, Some(at)) => part.keyway_about_bore(id).map(|edge| edge.translated(at)),
-                    _ => None,
-                };
-                let Some(edge) = edge else { return };
+                let (Some(edge), Some(at)) = (part.keyway_about_bore(id), self.centre(*into)) else { return };
+                let edge = edge.translated(at);
                 let mouth = self.mouth(*into);
                 let span = self.span(mouth, None);
                 self.take(id, mouth.axis, span, Form::Prism(Region::new(edge.segments().to_vec())));
