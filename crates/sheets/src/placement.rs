@@ -42,6 +42,8 @@ const CROSSED_LEADER: f64 = 200.0;
 const COVERED_LINE_PER_MM: f64 = 4.0;
 const CROSSED_LINE: f64 = 1.5;
 const LEADER_PER_MM: f64 = 1.0;
+/// More than a sum of costs is out by.
+const ROUNDING: f64 = 1e-6;
 
 /// The middle of a balloon for each target, in the same order; nothing if they need
 /// more paper than `room`, which is so wide and so high.
@@ -137,8 +139,10 @@ impl<'a> Board<'a> {
         let mut best =
             (now.map_or(f64::INFINITY, |stand| self.cost(n, None, &stand, extent, f64::INFINITY)), now);
         for turn in 0..NEAR + self.margin.len() {
-            // No leader to the near places of a turn is longer than those after it.
-            if turn < NEAR && LEADER_PER_MM * LENGTHS_MM[turn / DIRECTIONS] >= best.0 {
+            // No leader to the near places of a turn is longer than those after it, and what a
+            // place costs on the paper it costs at least.
+            let leader = if turn < NEAR { LEADER_PER_MM * LENGTHS_MM[turn / DIRECTIONS] } else { 0.0 };
+            if leader >= best.0 || leader + self.known[n][turn].unwrap_or_default() >= best.0 + ROUNDING {
                 continue;
             }
             let stand = Stand::of(self.targets[n], self.place(n, turn));

@@ -287,13 +287,19 @@ fn class(line: Option<Line>, fill: Fill) -> String {
 }
 
 fn path_data(path: &Path<Point>) -> String {
-    let pair = |p: Point| format!("{} {}", number(p.x_mm), number(p.y_mm));
-    let mut data = format!("M{}", pair(path.start));
+    let pair = |data: &mut String, p: Point| {
+        put_number(data, p.x_mm);
+        data.push(' ');
+        put_number(data, p.y_mm);
+    };
+    let mut data = String::from("M");
+    pair(&mut data, path.start);
     let mut at = path.start;
     for step in &path.steps {
         match *step {
             Step::To(to) => {
-                let _ = write!(data, "L{}", pair(to));
+                data.push('L');
+                pair(&mut data, to);
                 at = to;
             }
             Step::Arc { centre, to, turn } => {
@@ -304,7 +310,8 @@ fn path_data(path: &Path<Point>) -> String {
                 // SVG cannot otherwise tell a whole turn from none.
                 let half = centre.polar(radius_mm, from_rad + sweep_rad / 2.0);
                 for to in [half, to] {
-                    let _ = write!(data, "A{radius} {radius} 0 0 {clockwise} {}", pair(to));
+                    let _ = write!(data, "A{radius} {radius} 0 0 {clockwise} ");
+                    pair(&mut data, to);
                 }
                 at = to;
             }
@@ -318,24 +325,35 @@ fn path_data(path: &Path<Point>) -> String {
 
 /// A number to a thousandth, without needless noughts or a negative nought.
 pub(crate) fn number(value: f64) -> String {
+    let mut text = String::new();
+    put_number(&mut text, value);
+    text
+}
+
+/// The same at the end of a text.
+fn put_number(text: &mut String, value: f64) {
     let thousandths = value * 1e3;
     let nearest = thousandths.round();
     // Whole numbers are written many times quicker; between two of them the exact way decides.
-    let plain = (thousandths - nearest).abs() < 0.499 && nearest.abs() < 1e15;
-    let mut text = match nearest as i64 {
-        0 if plain => return "0".into(),
-        whole if plain => {
-            let (sign, units) = (if whole < 0 { "-" } else { "" }, whole.unsigned_abs());
-            match units % 1000 {
-                0 => return format!("{sign}{}", units / 1000),
-                rest => format!("{sign}{}.{rest:03}", units / 1000),
-            }
-        }
-        _ => format!("{value:.3}"),
-    };
-    let kept = text.trim_end_matches('0').trim_end_matches('.').len();
-    text.truncate(kept);
-    if text == "-0" { "0".into() } else { text }
+    if (thousandths - nearest).abs() >= 0.499 || nearest.abs() >= 1e15 {
+        let exact = format!("{value:.3}");
+        let kept = exact.trim_end_matches('0').trim_end_matches('.');
+        text.push_str(if kept == "-0" { "0" } else { kept });
+        return;
+    }
+    if nearest < 0.0 {
+        text.push('-');
+    }
+    let units = nearest.abs() as u64;
+    let _ = write!(text, "{}", units / 1000);
+    let mut rest = units % 1000;
+    if rest > 0 {
+        text.push('.');
+    }
+    while rest > 0 {
+        text.push(char::from(b'0' + (rest / 100) as u8));
+        rest = rest % 100 * 10;
+    }
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@ use super::remarks::{Remarks, letter};
 use super::{SMALLER, chains, place};
 use crate::ink::{Beneath, Bounds, Fill, Ink, Line, Point, Tag};
 use crate::picture::{Picture, Placed, SCALES, Scale};
-use stand::{Stand, bare_size_mm, caption, grouped, sign};
+use stand::{Bare, Stand, caption, grouped, sign};
 
 /// How wide a screen is, in millimetres of paper at the usual 96 dots to the inch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -114,7 +114,8 @@ pub(crate) fn overlay(overlay: &Overlay, frame: Frame) -> Placed {
 fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
     let remarks = Remarks::of_views(projections);
     let mut best: Option<(f64, Placed)> = None;
-    let largest = roomy(projections, frame).next().map_or(1.0, |(scale, _)| scale.factor());
+    let bare = Bare::of(projections);
+    let largest = roomy(bare, frame).next().map_or(1.0, |(scale, _)| scale.factor());
     for scale in SCALES {
         // What moved is in the table beside it: its words are not worth lines too small to read.
         if foot == Foot::Scale && scale.factor() * SMALLER < largest {
@@ -124,9 +125,9 @@ fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
         if best.as_ref().is_some_and(|(score, _)| *score >= at_most) {
             break;
         }
-        let mut drawn = Drawn::new(projections, &remarks, scale);
+        let mut drawn = Drawn::new(projections, bare, &remarks, scale);
         for stand in [Stand::Group, Stand::Column] {
-            if !fits(&bare_size_mm(projections, stand, scale), frame) {
+            if !fits(&bare.size_mm(stand, scale), frame) {
                 continue;
             }
             let Some(Set { listed, left_off, placed }) = set(&mut drawn, frame, foot, stand) else {
@@ -155,18 +156,19 @@ fn framed(projections: &Projections, frame: Frame, foot: Foot) -> Placed {
 
 /// Standard scales, largest first, each with the ways in which the bare views fit a frame;
 /// the smallest scale of all where none does.
-fn roomy(projections: &Projections, frame: Frame) -> impl Iterator<Item = (Scale, Stand)> {
+fn roomy(bare: Bare, frame: Frame) -> impl Iterator<Item = (Scale, Stand)> {
     let smallest = SCALES[SCALES.len() - 1];
     let each = SCALES.into_iter().flat_map(|scale| [(scale, Stand::Group), (scale, Stand::Column)]);
-    each.filter(move |(scale, stand)| fits(&bare_size_mm(projections, *stand, *scale), frame))
+    each.filter(move |(scale, stand)| fits(&bare.size_mm(*stand, *scale), frame))
         .chain([(smallest, Stand::Column)])
 }
 
 /// The views as large as they go with everything in a list under them, however long.
 fn with_all_listed(projections: &Projections, remarks: &Remarks, frame: Frame) -> Placed {
     let all: BTreeSet<usize> = (0..remarks.len()).collect();
-    let mut laid = roomy(projections, frame).map(|(scale, stand)| {
-        lay(&mut Drawn::new(projections, remarks, scale), &all, stand, frame, Foot::ThirdAngle).0
+    let bare = Bare::of(projections);
+    let mut laid = roomy(bare, frame).map(|(scale, stand)| {
+        lay(&mut Drawn::new(projections, bare, remarks, scale), &all, stand, frame, Foot::ThirdAngle).0
     });
     let on_paper = |placed: &Placed| placed.width_mm <= frame.width_mm;
     let first = laid.next().expect("there is always the smallest scale");
@@ -176,8 +178,9 @@ fn with_all_listed(projections: &Projections, remarks: &Remarks, frame: Frame) -
 /// The lines with nothing said of them, as large as they go.
 fn lines_alone(projections: &Projections, frame: Frame) -> Placed {
     let nothing = Remarks::none(projections);
-    let mut laid = roomy(projections, frame).map(|(scale, stand)| {
-        let mut drawn = Drawn::new(projections, &nothing, scale);
+    let bare = Bare::of(projections);
+    let mut laid = roomy(bare, frame).map(|(scale, stand)| {
+        let mut drawn = Drawn::new(projections, bare, &nothing, scale);
         lay(&mut drawn, &BTreeSet::new(), stand, frame, Foot::Scale).0
     });
     let on_paper = |placed: &Placed| fits(&(placed.width_mm, placed.height_mm), frame);
@@ -215,7 +218,9 @@ fn set(drawn: &mut Drawn<'_>, frame: Frame, foot: Foot, stand: Stand) -> Option<
         loop {
             tried = Some(listed.len());
             // A list that leaves no room for the front view need not be laid out under it.
-            if remarks.list(&listed, frame.width_mm).height_mm > frame.most_mm - drawn.least_mm() {
+            if remarks.list(&listed, frame.width_mm).height_mm
+                > frame.most_mm - drawn.bare.least_mm(drawn.scale)
+            {
                 break;
             }
             let (placed, crowded) = lay(drawn, &listed, stand, frame, foot);
@@ -242,6 +247,7 @@ fn set(drawn: &mut Drawn<'_>, frame: Frame, foot: Foot, stand: Stand) -> Option<
 /// to each other.
 struct Drawn<'a> {
     projections: &'a Projections,
+    bare: Bare,
     remarks: &'a Remarks,
     scale: Scale,
     done: Vec<(BTreeSet<usize>, Inks)>,
@@ -258,14 +264,8 @@ struct Inks {
 }
 
 impl<'a> Drawn<'a> {
-    fn new(projections: &'a Projections, remarks: &'a Remarks, scale: Scale) -> Self {
-        Self { projections, remarks, scale, done: Vec::new() }
-    }
-
-    /// The views are no less high than this, however they stand.
-    fn least_mm(&self) -> f64 {
-        let heights = self.projections.views.iter().filter_map(Projection::bounds).map(|b| b.height_mm());
-        heights.fold(0.0, f64::max) * self.scale.factor()
+    fn new(projections: &'a Projections, bare: Bare, remarks: &'a Remarks, scale: Scale) -> Self {
+        Self { projections, bare, remarks, scale, done: Vec::new() }
     }
 
     fn with(&mut self, listed: &BTreeSet<usize>) -> Inks {

@@ -1,8 +1,8 @@
 //! What is hollowed out of a plate besides round holes and slots: pockets, square and
 //! flatted holes, holes for taper pins; and directions in the faces they are cut from.
 
-use std::cell::OnceCell;
 use std::f64::consts::TAU;
+use std::sync::OnceLock;
 
 use super::stating::plane;
 use super::{Axis, Body, Depth, Face, FeatureId, Kind, Part};
@@ -11,6 +11,7 @@ use crate::measure::{Angle, Length};
 use crate::tables::taper_pins::{self, Taper};
 
 /// A pocket with a floor, where the part has it.
+#[derive(Debug)]
 pub(super) struct BlindPocket {
     id: FeatureId,
     face: Face,
@@ -19,7 +20,7 @@ pub(super) struct BlindPocket {
     corner_mm: f64,
     deep: Length,
     /// Its edge, once something stands near it.
-    edge: OnceCell<Option<Outline>>,
+    edge: OnceLock<Option<Outline>>,
 }
 
 impl Part<'_> {
@@ -147,22 +148,13 @@ impl Part<'_> {
 
     /// The blind pocket in whose floor a feature stands, and how deep that floor lies.
     pub fn in_pocket(&self, id: FeatureId) -> Option<(FeatureId, Length)> {
-        self.in_one_of(&self.blind_pockets(), id, self.feature(id).face)
+        self.in_pocket_of(id, self.feature(id).face)
     }
 
     /// The blind pocket of the other face in whose floor what goes right through comes out, and how deep it is.
     pub fn out_in_pocket(&self, id: FeatureId) -> Option<(FeatureId, Length)> {
-        self.out_in_one_of(&self.blind_pockets(), id)
-    }
-
-    /// The same of some pockets.
-    pub(super) fn out_in_one_of(
-        &self,
-        pockets: &[BlindPocket],
-        id: FeatureId,
-    ) -> Option<(FeatureId, Length)> {
         let through = self.feature(id).kind.depth() == Some(Depth::Through);
-        self.in_one_of(pockets, id, self.feature(id).face.opposite()).filter(|_| through)
+        self.in_pocket_of(id, self.feature(id).face.opposite()).filter(|_| through)
     }
 
     /// Where a feature stands in the plane of a face.
@@ -172,7 +164,7 @@ impl Part<'_> {
     }
 
     /// Every pocket that has a floor.
-    pub(super) fn blind_pockets(&self) -> Vec<BlindPocket> {
+    fn blind_pockets(&self) -> Vec<BlindPocket> {
         let found = |(id, feature): (FeatureId, &super::Feature)| {
             let Kind::Pocket { depth: Depth::To(deep), width, height, .. } = feature.kind else {
                 return None;
@@ -180,18 +172,14 @@ impl Part<'_> {
             let at = self.in_plane(id, feature.face)?;
             let corner_mm = self.size(width).half().as_mm().hypot(self.size(height).half().as_mm());
             let deep = self.size(deep);
-            Some(BlindPocket { id, face: feature.face, at, corner_mm, deep, edge: OnceCell::new() })
+            Some(BlindPocket { id, face: feature.face, at, corner_mm, deep, edge: OnceLock::new() })
         };
         self.features().filter_map(found).collect()
     }
 
-    /// That one of some pockets in a face in whose floor a feature stands, and how deep it is.
-    pub(super) fn in_one_of(
-        &self,
-        pockets: &[BlindPocket],
-        id: FeatureId,
-        face: Face,
-    ) -> Option<(FeatureId, Length)> {
+    /// The blind pocket in a face in whose floor a feature stands, and how deep it is.
+    fn in_pocket_of(&self, id: FeatureId, face: Face) -> Option<(FeatureId, Length)> {
+        let pockets = self.reckoned.pockets.get_or_init(|| self.blind_pockets());
         if !pockets.iter().any(|pocket| pocket.face == face) {
             return None;
         }

@@ -57,6 +57,7 @@ mod plates;
 mod read;
 mod read_mates;
 mod reader;
+mod reckoned;
 mod round;
 mod rows;
 mod said;

@@ -1,11 +1,10 @@
 //! A drawing with a size for every dimension: as drawn, or metric.
 
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
 
 use super::again::{Moved, moved};
-use super::{
-    Axis, Body, DimensionId, Drawing, Face, Feature, FeatureId, Kind, Linear, NamedWall, Solved, ThreadId,
-};
+use super::reckoned::Reckoned;
+use super::{Axis, Body, DimensionId, Drawing, Face, Feature, FeatureId, Kind, Linear, Solved, ThreadId};
 use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::threads::Thread;
@@ -50,23 +49,23 @@ pub struct Part<'a> {
     /// As drawn, or mirrored left for right.
     pub image: Image,
     /// Curved places solved for its own sizes.
-    moved: Arc<Moved>,
-    /// Its walls in plan, once somebody has asked for them.
-    pub(super) walls: Arc<OnceLock<Vec<NamedWall>>>,
+    pub(super) moved: Arc<Moved>,
+    /// What somebody has asked of it already.
+    pub(super) reckoned: Arc<Reckoned>,
 }
 
 impl<'a> Part<'a> {
     /// The part exactly as drawn.
     pub fn as_drawn(drawing: &'a Drawing, solved: &'a Solved) -> Self {
         let sizes = Sizes::as_drawn(drawing);
-        Self { drawing, solved, sizes, image: Image::Drawn, moved: Arc::default(), walls: Arc::default() }
+        Self { drawing, solved, sizes, image: Image::Drawn, moved: Arc::default(), reckoned: Arc::default() }
     }
 
     /// The same part with other sizes; what curves place is solved again for them.
     #[must_use]
     pub fn with_sizes(&self, sizes: Sizes) -> Self {
         let moved = Arc::new(moved(self.drawing, self.solved, &sizes.lengths));
-        Self { sizes, moved, walls: Arc::default(), ..self.clone() }
+        Self { sizes, moved, reckoned: Arc::default(), ..self.clone() }
     }
 
     /// Why curves cannot be solved for these sizes, where they cannot.
@@ -87,7 +86,7 @@ impl<'a> Part<'a> {
     /// The same part, as drawn or as its image.
     #[must_use]
     pub fn seen(&self, image: Image) -> Self {
-        Self { image, walls: Arc::default(), ..self.clone() }
+        Self { image, reckoned: Arc::default(), ..self.clone() }
     }
 
     /// A feature by its number.
@@ -128,8 +127,7 @@ impl<'a> Part<'a> {
     /// Where its statements place a feature along an axis: of a curved slot the centre of its arc,
     /// of all else where it is.
     pub fn placed_at(&self, id: FeatureId, axis: Axis) -> Option<Length> {
-        let drawn = self.solved.place(id, axis)?;
-        let value = self.moved.at(id, axis).unwrap_or_else(|| self.value(drawn));
+        let value = self.reckoned.place(self, id, axis)?;
         Some(if axis == Axis::X && self.image == Image::Mirrored { -value } else { value })
     }
 

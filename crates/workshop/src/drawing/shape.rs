@@ -61,6 +61,10 @@ impl Part<'_> {
     /// Left, right, bottom and top of the outside, where they are straight or
     /// round the datum; of bosses, the extremes.
     pub fn edges(&self) -> [Length; 4] {
+        *self.reckoned.edges.get_or_init(|| self.extremes())
+    }
+
+    fn extremes(&self) -> [Length; 4] {
         use super::Reference::{BottomEdge, LeftEdge, RightEdge, TopEdge};
         let known = [LeftEdge, RightEdge, BottomEdge, TopEdge]
             .map(|edge| self.solved.edge(edge).map(|l| self.value(l)));
@@ -253,7 +257,7 @@ impl Part<'_> {
     /// Left out are pairs that meet on purpose: a slit and what it opens or is
     /// crossed by, a counterbore and its hole, the mouth of a hole in an edge.
     pub fn walls(&self) -> &[NamedWall] {
-        self.walls.get_or_init(|| self.walls_among(|_| true))
+        self.reckoned.walls.get_or_init(|| self.walls_among(|_| true))
     }
 
     /// The least of the walls between two features, as [`Part::walls`] names them; between a
@@ -308,10 +312,8 @@ impl Part<'_> {
 
     /// Those of some features that stand in the floor of a pocket, with that pocket.
     fn stand_in_pockets(&self, shapes: &[(FeatureId, Shape)]) -> Vec<(FeatureId, FeatureId)> {
-        let pockets = self.blind_pockets();
         let of = |id: FeatureId| {
-            let own = self.in_one_of(&pockets, id, self.feature(id).face);
-            own.or_else(|| self.out_in_one_of(&pockets, id)).map(|(pocket, _)| (id, pocket))
+            self.in_pocket(id).or_else(|| self.out_in_pocket(id)).map(|(pocket, _)| (id, pocket))
         };
         shapes.iter().filter_map(|&(id, _)| of(id)).collect()
     }

@@ -201,9 +201,11 @@ pub fn roughness(unround: u32, off: Length) -> u32 {
     unround * ROUGH + u32::try_from(microns).unwrap_or(ROUGH).min(ROUGH - 1)
 }
 
-/// The convenient steps, roundest first.
+/// The convenient steps, roundest first; each a whole number of the last.
+const STEPS_MICRONS: [i64; 6] = [1000, 500, 250, 100, 50, 10];
+
 fn steps() -> [Length; 6] {
-    [1000, 500, 250, 100, 50, 10].map(Length::microns)
+    STEPS_MICRONS.map(Length::microns)
 }
 
 /// Unroundness of a number that is no multiple of any convenient step.
@@ -223,23 +225,25 @@ const SPREAD: i64 = 16;
 /// in every step, and all over what is allowed in every step that is not too fine. What
 /// is found with a wider limit is found with every narrower one that it lies within.
 pub fn convenient(exact: Length, limit: Length) -> Vec<Length> {
-    let coarse = steps().into_iter().filter(|&step| limit * 2 <= step * SPREAD);
-    let spread = coarse.flat_map(|step| {
-        let (first, last) = ((exact - limit).ratio_to(step).ceil(), (exact + limit).ratio_to(step).floor());
-        (first.to_integer()..=last.to_integer()).map(move |n| step.scaled(n.into()))
-    });
-    let mut values: Vec<Length> = steps()
-        .iter()
-        .flat_map(|&step| {
-            let below = exact.ratio_to(step).floor();
-            (-1..=2).map(move |n| step.scaled(below + n))
-        })
-        .chain(spread)
-        .filter(|&value| value.gap(exact) <= limit && (value.is_positive() || !exact.is_positive()))
-        .collect();
-    values.sort();
-    values.dedup();
-    values
+    // Every step is so many of the finest, in which all is counted.
+    let fine = Length::microns(STEPS_MICRONS[STEPS_MICRONS.len() - 1]);
+    let within = |length: Length| length.ratio_to(fine).floor().to_integer();
+    let (at, last) = (within(exact), within(exact + limit));
+    let first = -within(limit - exact);
+    let mut counts: Vec<i128> = Vec::new();
+    for step in steps() {
+        let many = within(step);
+        let below = at.div_euclid(many);
+        counts.extend((below - 1..=below + 2).map(|n| n * many));
+        if limit * 2 <= step * SPREAD {
+            counts.extend((-(-first).div_euclid(many)..=last.div_euclid(many)).map(|n| n * many));
+        }
+    }
+    let least = if exact.is_positive() { first.max(1) } else { first };
+    counts.retain(|count| (least..=last).contains(count));
+    counts.sort_unstable();
+    counts.dedup();
+    counts.into_iter().map(|count| fine.scaled(count.into())).collect()
 }
 
 #[cfg(test)]

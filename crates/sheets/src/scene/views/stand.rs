@@ -22,28 +22,51 @@ pub(super) enum Stand {
 }
 
 /// What the views take with nothing said of them.
-pub(super) fn bare_size_mm(projections: &Projections, stand: Stand, scale: Scale) -> (f64, f64) {
-    let factor = scale.factor();
-    let size = |looking: &[Looking]| {
-        let views = projections.views.iter().filter(|view| looking.contains(&view.looking));
-        let bounds = views.filter_map(Projection::bounds);
-        bounds
-            .map(|b| (b.width_mm() * factor, b.height_mm() * factor))
-            .reduce(|a, b| (a.0.max(b.0), a.1.max(b.1)))
-    };
-    let front = size(&[Looking::Front]).unwrap_or_default();
-    let upright = size(&[Looking::Above, Looking::Below]);
-    let beside = size(&[Looking::Right, Looking::Left]);
-    let spaced = |mm: Option<f64>| mm.map_or(0.0, |mm| mm + GAP_MM);
-    let (mut width, mut height) = (front.0, front.1 + CAPTION_MM + spaced(upright.map(|s| s.1 + CAPTION_MM)));
-    match stand {
-        Stand::Group => width += spaced(beside.map(|s| s.0)),
-        Stand::Column => {
-            width = width.max(beside.map_or(0.0, |s| s.0));
-            height += spaced(beside.map(|s| s.1 + CAPTION_MM));
+#[derive(Clone, Copy)]
+pub(super) struct Bare {
+    /// Each so wide and so high, in millimetres of metal.
+    front: (f64, f64),
+    upright: Option<(f64, f64)>,
+    beside: Option<(f64, f64)>,
+}
+
+impl Bare {
+    pub fn of(projections: &Projections) -> Self {
+        let size = |looking: &[Looking]| {
+            let views = projections.views.iter().filter(|view| looking.contains(&view.looking));
+            let sizes = views.filter_map(Projection::bounds).map(|b| (b.width_mm(), b.height_mm()));
+            sizes.reduce(|a, b| (a.0.max(b.0), a.1.max(b.1)))
+        };
+        Self {
+            front: size(&[Looking::Front]).unwrap_or_default(),
+            upright: size(&[Looking::Above, Looking::Below]),
+            beside: size(&[Looking::Right, Looking::Left]),
         }
     }
-    (width, height)
+
+    /// The paper they take at a scale: its width and height.
+    pub fn size_mm(self, stand: Stand, scale: Scale) -> (f64, f64) {
+        let on_paper = |(width, height): (f64, f64)| (width * scale.factor(), height * scale.factor());
+        let front = on_paper(self.front);
+        let [upright, beside] = [self.upright, self.beside].map(|view| view.map(on_paper));
+        let spaced = |mm: Option<f64>| mm.map_or(0.0, |mm| mm + GAP_MM);
+        let (mut width, mut height) =
+            (front.0, front.1 + CAPTION_MM + spaced(upright.map(|s| s.1 + CAPTION_MM)));
+        match stand {
+            Stand::Group => width += spaced(beside.map(|s| s.0)),
+            Stand::Column => {
+                width = width.max(beside.map_or(0.0, |s| s.0));
+                height += spaced(beside.map(|s| s.1 + CAPTION_MM));
+            }
+        }
+        (width, height)
+    }
+
+    /// The views are no less high than this on paper, however they stand.
+    pub fn least_mm(self, scale: Scale) -> f64 {
+        let views = [Some(self.front), self.upright, self.beside].into_iter().flatten();
+        views.map(|view| view.1).fold(0.0, f64::max) * scale.factor()
+    }
 }
 
 /// Says under a view where it is seen from.

@@ -10,6 +10,7 @@ use std::f64::consts::FRAC_PI_2;
 use meeting::{crossed, ended, ends_crossed};
 use trace::trace;
 
+use super::enclosed::Enclosed;
 use super::region::{Region, Shares, heading, shares_at};
 use super::solid::{Form, HAIR_MM, Piece, Solid, Spot, plane, raised};
 use crate::drawing::{Axis, FeatureId};
@@ -22,13 +23,15 @@ pub(super) struct Edge {
     /// The piece whose side it is, by number, metal first.
     pub on: Option<usize>,
     pub course: Course,
+    /// The corners of the box round it.
+    pub bounds: [Spot; 2],
     pub sort: Sort,
 }
 
 impl Edge {
     /// One that is of no one piece so far.
-    const fn new(of: Option<FeatureId>, course: Course, sort: Sort) -> Self {
-        Self { of, on: None, course, sort }
+    fn new(of: Option<FeatureId>, course: Course, sort: Sort) -> Self {
+        Self { of, on: None, bounds: course.bounds(), course, sort }
     }
 }
 
@@ -58,13 +61,14 @@ pub(super) enum Sort {
 }
 
 /// Every line of a solid that might be an edge.
-pub(super) fn edges(solid: &Solid) -> Vec<Edge> {
+pub(super) fn edges(solid: &Solid, enclosed: &Enclosed) -> Vec<Edge> {
     let mut edges = Vec::new();
     let pieces: Vec<&Piece> = solid.pieces().collect();
     for (n, piece) in pieces.iter().enumerate() {
         let first = edges.len();
-        let here: Vec<usize> = (0..pieces.len()).filter(|&m| pieces[m].near(piece)).collect();
+        let mut here: Vec<usize> = (0..pieces.len()).filter(|&m| pieces[m].near(piece)).collect();
         let near: Vec<&Piece> = here.iter().filter(|&&m| m != n).map(|&m| pieces[m]).collect();
+        here.retain(|&m| !enclosed.parts(n, m));
         match &piece.form {
             Form::Prism(region) => {
                 let here = solid.only(&here);
@@ -121,6 +125,7 @@ fn prism(
         let traced = trace(solid, piece, region, plan, near, is_metal);
         let mut heights = own_levels.clone();
         heights.extend(&traced.levels);
+        heights.retain(|height| solid.reaches(axis, *height));
         once(&mut heights);
         edges.extend(heights.into_iter().map(|height| {
             Edge::new(of, Course::Over { axis, plan: *plan, heights: vec![(0.0, height)] }, Sort::Rim)
@@ -216,7 +221,7 @@ impl Course {
     }
 
     /// The corners of the box round it.
-    pub fn bounds(&self) -> [Spot; 2] {
+    fn bounds(&self) -> [Spot; 2] {
         match self {
             Self::Over { axis, plan, heights } => {
                 let low = heights.iter().map(|h| h.1).fold(f64::INFINITY, f64::min);

@@ -1,5 +1,6 @@
 //! Cuts that a plate has all round them: seen from beside the plate, metal hides whatever
-//! of them is not in its faces, and nothing else need be asked.
+//! of them is not in its faces, and nothing else need be asked. Nor does the plate's own
+//! outline know of them.
 
 use super::region::Region;
 use super::solid::{Form, HAIR_MM, Piece, Solid, Spot, flat};
@@ -45,6 +46,12 @@ impl<'s> Enclosed<'s> {
     /// True when a piece lies in a place, or round it.
     pub fn is_at(&self, piece: usize, place: usize) -> bool {
         piece == 0 || self.places[piece] == Some(place)
+    }
+
+    /// True when the sides of a piece are not changed by another, nor what is seen of them:
+    /// one is the plate, and the other is enclosed by it.
+    pub fn parts(&self, piece: usize, other: usize) -> bool {
+        piece == 0 && self.plate.is_some() && self.places[other].is_some()
     }
 }
 
@@ -143,12 +150,12 @@ mod tests {
             cuts in prop::collection::vec((0u8..5, 1.0..58.0, 1.0..38.0, 0.7..6.0, 1.0..7.0), 1..7),
         ) {
             let solid = plate(&cuts);
-            let edges = edges(&solid);
             let enclosed = Enclosed::of(&solid);
             let nothing = Enclosed { plate: None, places: vec![None; 1 + solid.cuts.len()] };
             for looking in [Looking::Front, Looking::Above, Looking::Below, Looking::Right, Looking::Left] {
                 let eye = Eye::of(looking);
-                let [short, whole] = [&enclosed, &nothing].map(|how| seen(&solid, &edges, how, eye));
+                let [short, whole] =
+                    [&enclosed, &nothing].map(|how| seen(&solid, &edges(&solid, how), how, eye));
                 let has = |all: &[Seen], line: &Seen| all.iter().any(|other| is_same(other, line));
                 let more = short.iter().filter(|line| !has(&whole, line));
                 let lacking = whole.iter().filter(|line| !has(&short, line));

@@ -22,7 +22,8 @@ pub fn projections(part: &Part, lettering: Lettering) -> Projections {
     let shaped = Shaped::of(part);
     let mirrored = part.image == Image::Mirrored;
     let solid = if mirrored { shaped.solid.mirrored() } else { shaped.solid.clone() };
-    let (edges, enclosed) = (edges(&solid), Enclosed::of(&solid));
+    let enclosed = Enclosed::of(&solid);
+    let edges = edges(&solid, &enclosed);
     let see = |looking: Looking| {
         let eye = Eye::of(looking);
         let mut lines = seen(&solid, &edges, &enclosed, eye);

@@ -4,6 +4,8 @@
 use std::collections::BTreeMap;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use smallvec::{SmallVec, smallvec};
+
 use super::edges::{Course, Edge, height, is_edge};
 use super::enclosed::{Enclosed, in_a_face};
 use super::solid::{HAIR_MM, Piece, Solid, Spot, Stretches, joined, plane, without};
@@ -137,26 +139,29 @@ fn look(solid: &Solid, edge: &Edge, enclosed: &Enclosed, eye: Eye, boxes: &[InVi
     {
         return;
     }
-    let [least, most] = edge.course.bounds();
+    let [least, most] = edge.bounds;
     let own = eye.sees_box(least, most);
     // The pieces that the edge runs beside, or that lie before or behind it.
     let place = edge.on.and_then(|piece| enclosed.place(piece)).filter(|(_, plate)| plate.axis != toward);
-    let in_line: Vec<usize> = (0..boxes.len())
+    let in_line: SmallVec<[usize; 8]> = (0..boxes.len())
         .filter(|&n| {
             place.is_none_or(|(place, _)| enclosed.is_at(n, place)) && boxes[n].within(own, BESIDE_MM)
         })
         .collect();
     let along = edge.course.axis();
     let breaks = breaks(edge, own, in_line.iter().map(|&n| &boxes[n]));
-    let mut pieces: Vec<([f64; 2], Option<Stroke>)> = Vec::new();
+    let mut pieces: SmallVec<[([f64; 2], Option<Stroke>); 4]> = SmallVec::new();
     for pair in breaks.windows(2) {
         const SHARES: [f64; 4] = [0.03, 0.37, 0.63, 0.97];
         let (low, high) = (pair[0], pair[1]);
         // No box begins or ends between two breaks: the same pieces are in line all the way.
         let stretch =
             edge.course.stretch(low, high).map(|[a, b]| Bounds::of(eye.sees(a)).including(eye.sees(b)));
-        let within = |&&n: &&usize| stretch.is_none_or(|s| boxes[n].within(s, BESIDE_MM));
-        let within: Vec<usize> = in_line.iter().filter(within).copied().collect();
+        let within = |&&n: &&usize| {
+            let parted = edge.on.is_some_and(|on| enclosed.parts(on, n));
+            !parted && stretch.is_none_or(|s| boxes[n].within(s, BESIDE_MM))
+        };
+        let within: SmallVec<[usize; 8]> = in_line.iter().filter(within).copied().collect();
         let beside = solid.only(&within);
         let state = |share: f64| -> Option<Stroke> {
             is_edge(&beside, edge, share).then(|| {
@@ -211,12 +216,15 @@ fn turn(known: (f64, Option<Stroke>), other: f64, state: &impl Fn(f64) -> Option
 
 /// The shares of an edge's way at which something may change: where it passes the
 /// boxes of the pieces in line with it.
-fn breaks<'a>(edge: &Edge, own: Bounds, boxes: impl Iterator<Item = &'a InView>) -> Vec<f64> {
-    let [from, to] = edge.course.ends();
-    let mut breaks = vec![from, to];
+fn breaks<'a>(edge: &Edge, own: Bounds, boxes: impl Iterator<Item = &'a InView>) -> SmallVec<[f64; 8]> {
+    let ([from, to], [least, most]) = (edge.course.ends(), edge.bounds);
+    let mut breaks: SmallVec<[f64; 8]> = SmallVec::from_slice(&[from, to]);
     for piece in boxes.filter(|piece| piece.within(own, HAIR_MM)) {
         for axis in [Axis::X, Axis::Y, Axis::Z] {
-            for value in [piece.least[axis as usize], piece.most[axis as usize]] {
+            let k = axis as usize;
+            // What its own box does not reach, it never passes.
+            for value in [piece.least[k], piece.most[k]].into_iter().filter(|v| least[k] < *v && *v < most[k])
+            {
                 breaks
                     .extend(edge.course.shares_at(axis, value).into_iter().filter(|s| *s > from && *s < to));
             }
@@ -232,7 +240,7 @@ fn breaks<'a>(edge: &Edge, own: Bounds, boxes: impl Iterator<Item = &'a InView>)
 }
 
 /// A stretch of a course as it is seen.
-fn drawn(course: &Course, from: f64, to: f64, eye: Eye) -> Vec<Segment> {
+fn drawn(course: &Course, from: f64, to: f64, eye: Eye) -> SmallVec<[Segment; 1]> {
     match course {
         Course::Over { axis, plan, .. } if *axis == eye.toward.0 => {
             let part = match plan {
@@ -244,7 +252,7 @@ fn drawn(course: &Course, from: f64, to: f64, eye: Eye) -> Vec<Segment> {
                     arc.sweep_rad * (to - from),
                 ),
             };
-            vec![eye.sees_plan(&part)]
+            smallvec![eye.sees_plan(&part)]
         }
         Course::Over { axis, plan, heights } if heights.len() > 1 => {
             let within = heights.iter().map(|h| h.0).filter(|s| *s > from && *s < to);
@@ -252,7 +260,7 @@ fn drawn(course: &Course, from: f64, to: f64, eye: Eye) -> Vec<Segment> {
             let at = |s: f64| eye.sees(super::solid::raised(plan.along(s), *axis, height(heights, s)));
             shares.windows(2).map(|pair| Segment::line(at(pair[0]), at(pair[1]))).collect()
         }
-        _ => vec![Segment::line(eye.sees(course.at(from)), eye.sees(course.at(to)))],
+        _ => smallvec![Segment::line(eye.sees(course.at(from)), eye.sees(course.at(to)))],
     }
 }
 

@@ -237,6 +237,14 @@ impl<P: Borrow<Piece>> Solid<P> {
         self.metal.iter().any(within) && !self.cuts.iter().any(within)
     }
 
+    /// True when some of the metal reaches to a height along an axis.
+    pub fn reaches(&self, axis: Axis, height_mm: f64) -> bool {
+        let k = axis as usize;
+        let to =
+            |piece: &Piece| piece.least[k] - HAIR_MM <= height_mm && height_mm <= piece.most[k] + HAIR_MM;
+        self.metal.iter().any(|piece| to(piece.borrow()))
+    }
+
     /// The stretches of metal on a line through a spot, parallel to an axis.
     pub fn stretches(&self, spot: Spot, along: Axis) -> Stretches {
         let mut metal = Stretches::new();
