@@ -23,7 +23,7 @@ DEEPEST_MM = 1e-6
 CHORD_MM = 2e-7
 # What the slides are rounded by on the side that leaves metal: a step each way, and one more
 # where a run goes out by whole steps.
-STEPS_LEFT = 2.0
+STEPS_LEFT = 2.5
 # Between the places at which a cutter that goes round is tried it is no deeper than this.
 BETWEEN_MM = 1e-6
 
@@ -401,11 +401,13 @@ class Cuts:
             assert shapely.contains_properly(shape, line), (row["what"], run)
             yield row["radius"] - shapely.distance(rim, line)
 
-    @staticmethod
-    def beside(setup, row):
+    def beside(self, setup, row):
         """The other hand beside the first in one setup: where it lies is told by its own edges alone."""
-        other = "(right hand)" if setup["mirrored"] else "(left hand)"
-        return setup["machine"] == "Mill" and row["what"].endswith(other)
+        hands = self.told["hands"]
+        if len(hands) < 2 or setup["machine"] != "Mill":
+            return False
+        # The first hand is the one drawn.
+        return row["what"].endswith(f"({hands[0 if setup['mirrored'] else 1]})")
 
     def slot(self, setup, row, sets):
         if self.beside(setup, row):

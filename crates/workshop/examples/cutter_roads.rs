@@ -75,6 +75,7 @@ fn told(word: &str) -> Outcome<Value> {
         "grows": bench.rotary_table.as_ref().map(|t| t.grows != Some(Grows::Anticlockwise)),
         "rectangle": matches!(drawing.body, Body::Rectangle { .. }),
         "turned": round,
+        "hands": drawing.hands.iter().map(|hand| hand.words()).collect::<Vec<_>>(),
         "outline": outline.map(|o| o.segments().iter().map(segment).collect::<Vec<_>>()),
         "names": names,
         "edges": part.edges().map(|l| l.as_mm()),
