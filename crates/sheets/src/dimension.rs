@@ -10,6 +10,7 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use workshop::why::Figure;
 
 use crate::font::Face;
+use crate::held::Held;
 use crate::ink::{Anchor, Bounds, End, Fill, Ink, Line, Path, Point, Tag, Text, shown};
 
 /// The size of a figure on a dimension line.
@@ -44,12 +45,14 @@ pub struct Label {
     pub words: String,
     /// Where its reason can be asked for.
     pub tag: Option<Tag>,
+    /// What is drawn on a leader in place of the words.
+    pub held: Option<Held>,
 }
 
 impl Label {
     /// A figure nobody need ask about.
     pub fn new(words: impl Into<String>) -> Self {
-        Self { words: words.into(), tag: None }
+        Self { words: words.into(), tag: None, held: None }
     }
 
     /// A figure with its reason, marked if it rests on something supposed.
@@ -67,6 +70,19 @@ impl Label {
     /// Its words on a base line, centred on a place.
     pub(crate) fn centred_at(&self, at: Point) -> Text {
         Text::new(&self.words, FIGURE_PT, at).anchor(Anchor::Middle)
+    }
+
+    /// A frame on a leader, with the words for it where there is no room.
+    pub(crate) fn framed(words: impl Into<String>, held: Held) -> Self {
+        Self { held: Some(held), ..Self::new(words) }
+    }
+
+    /// The box that it takes on a leader, its middle over a place.
+    pub(crate) fn bounds_over(&self, at: Point) -> Bounds {
+        match &self.held {
+            Some(held) => held.bounds(at.moved(0.0, ABOVE_MM)),
+            None => self.centred_at(at).bounds(),
+        }
     }
 
     pub(crate) fn width_mm(&self) -> f64 {
@@ -258,7 +274,11 @@ impl Radial {
             ink.line(Line::Dimension, self.touch, self.knee);
             arrow(ink, self.touch, self.direction_rad + PI);
             ink.line(Line::Dimension, self.knee, self.end);
-            ink.text(label.centred_at(self.figure_at()));
+            match &label.held {
+                // It stands on the line itself.
+                Some(held) => held.draw(ink, self.figure_at().moved(0.0, ABOVE_MM)),
+                None => ink.text(label.centred_at(self.figure_at())),
+            }
         });
     }
 }

@@ -28,6 +28,8 @@ pub mod svg;
 
 pub mod flat;
 
+pub mod held;
+
 pub mod dimension;
 
 pub mod callout;

@@ -157,6 +157,28 @@ fn no_figure_on_a_view_covers_another_is_cut_off_or_lost() {
     assert!(all.is_empty(), "{}", all.join("\n"));
 }
 
+/// What faces and axes keep, in frames: nothing of them covers anything, and each has its datum's letter.
+#[test]
+fn frames_of_geometrical_tolerances_are_drawn_and_stand_clear() {
+    let mut all = Vec::new();
+    let plate = ["0.03", "0.02A", "0.05B", "0.05C", "0.05A", "A", "B", "C"];
+    let spindle = ["Ø.001A", ".002A", ".001A", "A"];
+    for (name, text, frames) in [
+        ("held-plate.toml", include_str!("parts/held-plate.toml"), &plate[..]),
+        ("held-spindle.toml", include_str!("parts/held-spindle.toml"), &spindle[..]),
+    ] {
+        let (drawing, problems) = read_as_far(name, text);
+        assert!(problems.is_empty(), "{problems:?}");
+        let drawing = drawing.unwrap();
+        look(name, &drawing, &mut all);
+        let (ink, ..) = views_ink(&views(&drawing, Lettering::AsWritten), Screen::Wide);
+        let written = written(&ink);
+        let lost = frames.iter().filter(|frame| !written.contains(*frame));
+        all.extend(lost.map(|frame| format!("{name}: no frame `{frame}` in {written}")));
+    }
+    assert!(all.is_empty(), "{}", all.join("\n"));
+}
+
 /// Holes in no order over a plate, each placed from its edges.
 fn crowded_plate(holes: usize) -> String {
     let mut text = String::from(

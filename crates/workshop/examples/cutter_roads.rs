@@ -1,39 +1,44 @@
 //! What the sheets say of every milled cut, as it is printed, beside the finished part:
 //! one JSON object a line for each part on each bench, so that the cutter can be laid
-//! where the sheet says by something else and held against the part.
+//! where the sheet says by something else and held against the part. A part that cannot be
+//! made there is told with what was refused.
 //!
 //! The words are files, a bench and parts: `BENCH.toml+PART.toml`.
 #![allow(missing_docs)]
 
 use serde_json::{Value, json};
 use workshop::bench::{Bench, Grows, Readout, read_bench};
-use workshop::drawing::{Body, Face, Kind, Part, Sweep, read_drawing, solve};
-use workshop::geometry::Segment;
+use workshop::drawing::{Body, Face, FeatureId, Kind, Part, Sweep, read_drawing, solve};
+use workshop::geometry::{Outline, Segment};
 use workshop::metric::metricate;
-use workshop::order::work::Tool;
+use workshop::order::work::{Sure, Tool};
 use workshop::order::{Located, Work};
 use workshop::plan::plan;
+use workshop::problem::Outcome;
 
 fn main() {
     for word in std::env::args().skip(1) {
-        if let Some(line) = told(&word) {
-            println!("{line}");
-        }
+        let line = told(&word).unwrap_or_else(|faults| {
+            let refused: Vec<String> = faults.iter().map(ToString::to_string).collect();
+            json!({ "name": word, "refused": refused })
+        });
+        println!("{line}");
     }
 }
 
-/// One part on one bench; nothing where it cannot be made there.
-fn told(word: &str) -> Option<Value> {
+/// One part on one bench.
+fn told(word: &str) -> Outcome<Value> {
     let read = |file: &str| std::fs::read_to_string(file).unwrap_or_else(|fault| panic!("{file}: {fault}"));
     let (bench, file) = word.split_once('+').expect("BENCH.toml+PART.toml");
     let bench = read_bench(bench, &read(bench)).unwrap_or_else(|faults| panic!("{bench}: {faults:?}"));
-    let drawing = read_drawing(file, &read(file)).ok()?;
-    let plan = plan(&drawing, &bench).ok()?;
-    let solved = solve(&drawing).ok()?;
-    let metric = metricate(&drawing, &solved, &bench).ok()?;
+    let drawing = read_drawing(file, &read(file))?;
+    let plan = plan(&drawing, &bench)?;
+    let solved = solve(&drawing)?;
+    let metric = metricate(&drawing, &solved, &bench)?;
     let part = Part::as_drawn(&drawing, &solved).with_sizes(metric.sizes.clone());
     let round = matches!(drawing.body, Body::Turned { .. });
     let outline = if round { None } else { part.outline().ok() };
+    let names = outline.as_ref().map(|outline| names(&part, outline)).unwrap_or_default();
     let setups = plan.order.setups.iter().zip(&plan.setups).enumerate().map(|(index, (setup, sheet))| {
         let steps = plan.order.steps.iter().filter(|step| step.setup == index);
         let rows = steps.zip(&sheet.rows).map(|(step, row)| {
@@ -49,8 +54,9 @@ fn told(word: &str) -> Option<Value> {
             };
             let sets: Vec<_> = row.sets.iter().map(|f| (f.label().to_owned(), f.shown.clone())).collect();
             let feature = step.feature.map(|id| id.0);
+            let brings_out = brings_out(&step.work, step.feature, (&part, &names));
             json!({ "work": work, "joins": joins, "radius": radius, "feature": feature,
-                    "what": row.what, "sets": sets })
+                    "brings_out": brings_out, "what": row.what, "sets": sets })
         });
         json!({
             "machine": format!("{:?}", setup.machine),
@@ -62,13 +68,16 @@ fn told(word: &str) -> Option<Value> {
             "rows": rows.collect::<Vec<_>>(),
         })
     });
-    Some(json!({
+    Ok(json!({
         "name": word,
+        "proven": plan.order.proof.sure == Sure::Optimal,
         "readout": readout(&bench),
         "grows": bench.rotary_table.as_ref().map(|t| t.grows != Some(Grows::Anticlockwise)),
         "rectangle": matches!(drawing.body, Body::Rectangle { .. }),
         "turned": round,
+        "hands": drawing.hands.iter().map(|hand| hand.words()).collect::<Vec<_>>(),
         "outline": outline.map(|o| o.segments().iter().map(segment).collect::<Vec<_>>()),
+        "names": names,
         "edges": part.edges().map(|l| l.as_mm()),
         "thickness": part.thickness().as_mm(),
         "features": features(&part),
@@ -81,6 +90,53 @@ fn about(setup: &workshop::order::Holding) -> Value {
     match setup.held {
         workshop::order::Held::PlateTurned { about: (x, y), .. } => json!([x.as_mm(), y.as_mm()]),
         _ => Value::Null,
+    }
+}
+
+/// What the outline of a disc is called.
+const OUTSIDE: &str = "the outside";
+
+/// What each line and arc of the outline belongs to: the name of a corner, boss or disc, or
+/// `one to another`.
+fn names(part: &Part, outline: &Outline) -> Vec<String> {
+    if let Ok(named) = part.pieces() {
+        return named.names;
+    }
+    if matches!(part.drawing.body, Body::Disc { .. }) {
+        return vec![OUTSIDE.to_owned()];
+    }
+    let end = |segment: &Segment| match segment {
+        Segment::Arc(arc) => part.features().find_map(|(id, feature)| {
+            let near = part.boss(id)?.centre.distance_mm(arc.centre) < 1e-6;
+            near.then(|| feature.name.clone())
+        }),
+        Segment::Line(_) => None,
+    };
+    let segments = outline.segments();
+    let ends: Vec<Option<String>> = segments.iter().map(end).collect();
+    let beside = |n: usize, by: usize| ends[(n + by) % ends.len()].clone().unwrap_or_default();
+    let name = |n: usize| {
+        ends[n].clone().unwrap_or_else(|| format!("{} to {}", beside(n, ends.len() - 1), beside(n, 1)))
+    };
+    (0..segments.len()).map(name).collect()
+}
+
+/// The lines and arcs that a step brings out, by their names.
+fn brings_out(work: &Work, feature: Option<FeatureId>, (part, names): (&Part, &[String])) -> Vec<String> {
+    let disc = matches!(part.drawing.body, Body::Disc { .. });
+    let own = |id: FeatureId| if disc { OUTSIDE.to_owned() } else { part.feature(id).name.clone() };
+    match work {
+        Work::MillSide { piece }
+        | Work::StepArc { piece }
+        | Work::TurnArc { piece }
+        | Work::FileSide { piece } => names.get(*piece).cloned().into_iter().collect(),
+        Work::RoundEnd | Work::StepEnd | Work::FileEnd | Work::FileRound | Work::TurnDisc => {
+            vec![feature.map_or(String::new(), own)]
+        }
+        Work::MillFlanks { joins } | Work::FileFlanks { joins } => {
+            joins.iter().map(|&(a, b)| format!("{} to {}", own(a), own(b))).collect()
+        }
+        _ => Vec::new(),
     }
 }
 
@@ -154,6 +210,7 @@ fn features(part: &Part) -> Vec<Value> {
             Kind::Pocket { width, height, corner, along, .. } => json!({
                 "width": size(*width), "height": size(*height), "corner": size(*corner), "along": along.as_rad(),
             }),
+            Kind::Hole { .. } | Kind::Tapped { .. } => json!({ "hole": true }),
             _ => json!({}),
         };
         json!({ "name": feature.name, "face": face(feature.face), "at": at, "own": own })

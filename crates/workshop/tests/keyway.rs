@@ -2,7 +2,9 @@
 
 use workshop::bench::{Bench, read_bench};
 use workshop::drawing::solid::{Beside, walls_in_space};
-use workshop::drawing::{Drawing, FeatureId, Part, read_drawing, solve};
+use workshop::drawing::{Drawing, FeatureId, Image, Part, read_drawing, solve};
+use workshop::exchange::flat;
+use workshop::geometry::Outline;
 use workshop::plan::{Plan, plan};
 use workshop::problem::Problem;
 use workshop::sheet::Row;
@@ -43,6 +45,26 @@ fn row<'p>(made: &'p Plan, what: &str) -> (usize, &'p Row) {
     let rows =
         made.setups.iter().enumerate().flat_map(|(n, setup)| setup.rows.iter().map(move |row| (n, row)));
     rows.into_iter().find(|(_, row)| row.what == what).unwrap_or_else(|| panic!("{what}: {all:?}"))
+}
+
+/// A bore of 12, its key of 4 with the floor 7.8 from the middle, in plan. By hand: of the circle π 6² = 113.097 the
+/// strip of 4 takes 2 √(6² − 2²) + 6² asin(2/6) = 23.548 away from the middle outwards, and the keyway has 4 × 7.8 there.
+#[test]
+fn a_keyed_bore_is_exported_in_one_piece_for_either_hand() {
+    let drawing = read(include_str!("parts/keyed-arm.toml"));
+    let solved = solve(&drawing).unwrap();
+    let drawn = Part::as_drawn(&drawing, &solved);
+    // It lies 135° from the middle of the bore at the datum, its floor upwards and to the left.
+    for (image, way) in [(Image::Drawn, -1.0), (Image::Mirrored, 1.0)] {
+        let flat = flat(&drawn.seen(image)).unwrap();
+        let holes = &flat.layers.iter().find(|layer| layer.name == "holes").unwrap().segments;
+        let edge = Outline::new(holes[..4].to_vec()).unwrap();
+        assert!((edge.area_mm2() - (113.0973 - 23.5479 + 31.2)).abs() < 1e-3, "{}", edge.area_mm2());
+        let floor = 7.8 * 0.5_f64.sqrt();
+        let middle = holes[2].along(0.5);
+        assert!((middle.x_mm - way * floor).abs() < 1e-9 && (middle.y_mm - floor).abs() < 1e-9, "{middle:?}");
+        assert!(flat.notes.is_empty(), "{:?}", flat.notes);
+    }
 }
 
 /// By hand: the floor lies 5 + 1.8 from the axis, its corners √(6.8² + 2²) = 7.088, so that 20 − 7.088 are left; the

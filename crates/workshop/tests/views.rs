@@ -354,3 +354,61 @@ fn a_leader_points_at_what_it_speaks_of() {
         }
     }
 }
+
+/// A frame points at what it holds and a datum stands on what it names, out of the metal, in a view that shows
+/// it: a face edge on, the axis of a hole as its round, a section by its outside; of either hand.
+#[test]
+fn what_is_held_is_shown_where_it_is() {
+    let told = |text: &str, image| {
+        let drawing = read("held.toml", text);
+        let all = views(&drawing, image);
+        let mut told = Vec::new();
+        for (view, saying) in all.views.iter().flat_map(|view| view.says.iter().map(move |s| (view, s))) {
+            let near = |p: Point| [(p.x_mm * 100.0).round() / 100.0, (p.y_mm * 100.0).round() / 100.0];
+            match saying.shape {
+                Said::Held { at, rim_mm, keeps, to } => {
+                    let [x, y] = near(at);
+                    let to = to.map_or(String::new(), |letter| format!(" to {letter}"));
+                    let (keeps, text, looking) = (keeps.word(), &saying.text, view.looking.words());
+                    told.push(format!("{keeps} {text}{to} at {x}, {y} round {rim_mm} {looking}"));
+                }
+                Said::Datum { at, out_rad } => {
+                    let ([x, y], out) = (near(at), out_rad.to_degrees().round());
+                    told.push(format!("{} at {x}, {y} out {out}° {}", saying.text, view.looking.words()));
+                }
+                _ => {}
+            }
+        }
+        told
+    };
+    let plate = include_str!("../../sheets/tests/parts/held-plate.toml");
+    // By hand: the plate is 60 by 40 by 14; from above its back face lies at the head, 0 up; its lower edge
+    // from the front is the longest line there.
+    assert_eq!(
+        told(plate, Image::Drawn),
+        [
+            "squareness 0.02 to A at 20, 20 round 5 from the front",
+            "parallelism 0.05 to B at 45, 25 round 3 from the front",
+            "squareness 0.05 to C at 0, 14 round 0 from the front",
+            "B at 16.46, 16.46 out -135° from the front",
+            "C at 39, 0 out -90° from the front",
+            "flatness 0.03 at 21, 0 round 0 from above",
+            "A at 39, 0 out 90° from above",
+            "parallelism 0.05 to A at -8, 11 round 0 from the right",
+        ]
+    );
+    let mirrored = told(plate, Image::Mirrored);
+    assert!(
+        mirrored.contains(&"squareness 0.02 to A at -20, 20 round 5 from the front".to_owned()),
+        "{mirrored:?}"
+    );
+    assert!(mirrored.contains(&"B at -16.46, 16.46 out -45° from the front".to_owned()), "{mirrored:?}");
+    // 5/8 of 1/4 and 1 1/2 of 1/2: the tail is held 0.35 along its 15.875 on 3.175 above, the barrel is a datum
+    // 0.65 along its 38.1 from 15.875 on 6.35 below.
+    let spindle = told(include_str!("../../sheets/tests/parts/held-spindle.toml"), Image::Drawn);
+    assert!(
+        spindle.contains(&"concentricity ⌀.001 to A at 5.56, 3.18 round 0 from the front".to_owned()),
+        "{spindle:?}"
+    );
+    assert!(spindle.contains(&"A at 40.64, -6.35 out -90° from the front".to_owned()), "{spindle:?}");
+}

@@ -11,6 +11,7 @@ use crate::callout::{BALLOON_RADIUS_MM, ring};
 use crate::dimension::Label;
 use crate::font::Face;
 use crate::grid::{self, Band, LABEL_PT};
+use crate::held::Held;
 use crate::ink::{ASSUMED, Ink, Point as Paper, Tag, signed};
 use crate::picture::{Picture, Place, Side};
 
@@ -40,6 +41,7 @@ enum Kind {
     Angle { apex: Place, from_rad: f64, to_rad: f64 },
     Rim { centre: Place, radius_mm: f64 },
     Leader { at: Place },
+    Datum { at: Place, out_rad: f64 },
 }
 
 impl Remarks {
@@ -89,9 +91,19 @@ impl Remarks {
                     }
                     Said::Rim { centre, radius_mm } => Kind::Rim { centre: place(centre), radius_mm },
                     Said::Note { at } => Kind::Leader { at: place(at) },
+                    Said::Held { at, rim_mm, .. } => Kind::Rim { centre: place(at), radius_mm: rim_mm },
+                    Said::Datum { at, out_rad } => Kind::Datum { at: place(at), out_rad },
                 };
                 let hover = saying.figure.clone().or(saying.of.clone());
-                let label = Label::new(signed(&saying.text));
+                let label = match saying.shape {
+                    Said::Held { keeps, to, .. } => {
+                        let datum = to.map_or(String::new(), |letter| format!(" to {letter}"));
+                        let zone = signed(&saying.text);
+                        let words = format!("{} {zone}{datum}", keeps.word());
+                        Label::framed(words, Held::new(keeps, &zone, to))
+                    }
+                    _ => Label::new(signed(&saying.text)),
+                };
                 let tag = Tag {
                     why: saying.figure.clone(),
                     feature: saying.of.clone(),
@@ -190,6 +202,7 @@ impl Remarks {
             Kind::Angle { apex, from_rad, to_rad } => picture.angle(apex, from_rad, to_rad, label),
             Kind::Rim { centre, radius_mm } => picture.round_note(centre, radius_mm, label),
             Kind::Leader { at } => picture.leader(at, label),
+            Kind::Datum { at, out_rad } => picture.datum(at, out_rad, label.words),
         };
     }
 
@@ -198,7 +211,7 @@ impl Remarks {
     pub fn place(&self, group: &[usize]) -> (Place, f64, Option<Tag>) {
         let told = |&n: &usize| match self.remarks[n].kind {
             Kind::Rim { centre, radius_mm } => (0, centre, radius_mm),
-            Kind::Leader { at } => (1, at, 0.0),
+            Kind::Leader { at } | Kind::Datum { at, .. } => (1, at, 0.0),
             Kind::Radius { rim: at, .. } | Kind::Angle { apex: at, .. } => (2, at, 0.0),
             Kind::Straight { to, .. } | Kind::Aligned { to, .. } => (3, to, 0.0),
         };
@@ -213,6 +226,7 @@ impl Remarks {
             match kind {
                 Kind::Straight { side: Side::Above | Side::Below, .. } => format!("{} across", label.words),
                 Kind::Straight { .. } => format!("{} up", label.words),
+                Kind::Datum { .. } => format!("datum {}", label.words),
                 _ => label.words.clone(),
             }
         };

@@ -1,4 +1,4 @@
-//! What loops within an outside are: holes, slots, pockets, square and flatted holes.
+//! What loops within an outside are: holes, slots, pockets, square, flatted and keyed holes.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -40,6 +40,14 @@ pub(super) enum Inner {
         across_mm: f64,
         toward_rad: f64,
     },
+    /// Round with a straight keyway along its wall, square-cornered.
+    Keyed {
+        circle: Circle,
+        width_mm: f64,
+        /// From the wall of the bore to the floor, at its middle.
+        depth_mm: f64,
+        toward_rad: f64,
+    },
     /// Nothing that a part file has a name for, and why not.
     Other {
         middle: Point,
@@ -56,6 +64,7 @@ pub(super) fn inner(found: &Loop, curves_mm: f64) -> Inner {
         .or_else(|| pocket(&found.edges, curves_mm))
         .or_else(|| square(found))
         .or_else(|| flatted(&found.edges))
+        .or_else(|| keyed(&found.edges))
         .unwrap_or_else(|| {
             let bounds = found.outline.bounds();
             let sharp = found.edges.iter().all(|edge| matches!(edge.drawn, Segment::Line(_)));
@@ -64,7 +73,7 @@ pub(super) fn inner(found: &Loop, curves_mm: f64) -> Inner {
                 why: if sharp {
                     "its corners are sharp, and it is no square"
                 } else {
-                    "it is no circle, no slot with round ends, straight or round an arc, and no rectangle with rounded corners"
+                    "it is no circle, with or without a flat or a keyway, no slot with round ends, straight or round an arc, and no rectangle with rounded corners"
                 },
             }
         })
@@ -188,6 +197,37 @@ fn flatted(edges: &[Edge]) -> Option<Inner> {
     (arc.sweep_rad > PI + SAME_RAD && off_mm > TOUCH_MM).then(|| Inner::Flatted {
         circle: Circle::new(arc.centre, arc.radius_mm),
         across_mm: arc.radius_mm + off_mm,
+        toward_rad: within_turn(arc.centre.direction_rad(foot)),
+    })
+}
+
+/// A round hole with a keyway: one arc about its middle, and three sides of a rectangle that
+/// lies evenly about the direction from there to its floor.
+fn keyed(edges: &[Edge]) -> Option<Inner> {
+    let first = edges.iter().position(|edge| matches!(edge.drawn, Segment::Arc(_)))?;
+    let at = |n: usize| edges.get((first + n) % edges.len()).map(|edge| edge.drawn);
+    let (Segment::Arc(arc), Segment::Line(out), Segment::Line(floor), Segment::Line(back), 4) =
+        (at(0)?, at(1)?, at(2)?, at(3)?, edges.len())
+    else {
+        return None;
+    };
+    let foot = foot(floor, arc.centre);
+    let (width_mm, depth_mm) = (floor.length_mm(), foot.distance_mm(arc.centre) - arc.radius_mm);
+    let toward = (foot - arc.centre).times(1.0 / foot.distance_mm(arc.centre));
+    let along = |line: Line, way: Point| {
+        let own = line.end - line.start;
+        (own.dot(way) - own.norm_mm()).abs() <= TOUCH_MM
+    };
+    let even = foot.distance_mm((floor.start + floor.end).times(0.5)) <= TOUCH_MM;
+    let fits = arc.sweep_rad > PI
+        && depth_mm > TOUCH_MM
+        && even
+        && along(out, toward)
+        && along(back, toward.times(-1.0));
+    fits.then(|| Inner::Keyed {
+        circle: Circle::new(arc.centre, arc.radius_mm),
+        width_mm,
+        depth_mm,
         toward_rad: within_turn(arc.centre.direction_rad(foot)),
     })
 }

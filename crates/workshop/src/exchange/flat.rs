@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::drawing::{Body, Depth, Face, FeatureId, Image, Kind, Part};
 use crate::geometry::wall::Shape;
-use crate::geometry::{Bounds, Circle, Segment, slot_edge};
+use crate::geometry::{Bounds, Circle, Point, Segment, slot_edge};
 use crate::problem::{Outcome, Problem};
 
 /// A part in plan, in millimetres from its datum, X to the right and Y up.
@@ -58,7 +58,10 @@ pub fn flat(part: &Part<'_>) -> Outcome<Flat> {
                     let edge = part.slot_edge(id, [centre_line.start(), centre_line.end()]);
                     cut.entry(layer).or_default().extend(edge);
                 }
-                Some(shape) => cut.entry(layer).or_default().extend(drawn(&shape)),
+                Some(shape) => {
+                    let edge = keyed(part, id).unwrap_or_else(|| drawn(&shape));
+                    cut.entry(layer).or_default().extend(edge);
+                }
                 None => notes.push(format!("{}: not drawn, it has no place in plan", feature.name)),
             },
             None => notes.extend(left_out(part, id)),
@@ -120,10 +123,37 @@ fn left_out(part: &Part<'_>, id: FeatureId) -> Option<String> {
     let feature = part.feature(id);
     match feature.kind {
         Kind::Boss { .. } | Kind::Corner { .. } | Kind::PitchCircle { .. } | Kind::Row { .. } => None,
+        Kind::Keyway { into, .. } if keyed(part, into).is_some() => None,
         Kind::Keyway { .. } => Some(format!("{}: not drawn, it is planed along its bore", feature.name)),
         Kind::Step { .. } => Some(format!("{}: not drawn, it changes the thickness", feature.name)),
         _ => Some(format!("{}: not drawn, it is cut from the {}", feature.name, feature.face.word())),
     }
+}
+
+/// The edge of a bore with the keyway in it; none of a bore without, or with several.
+fn keyed(part: &Part<'_>, bore: FeatureId) -> Option<Vec<Segment>> {
+    let mut keyways = part.features().filter_map(|(id, feature)| match feature.kind {
+        Kind::Keyway { into, width, toward, .. } if into == bore => Some((id, width, toward)),
+        _ => None,
+    });
+    let ((id, width, toward), None) = (keyways.next()?, keyways.next()) else { return None };
+    let Some(Shape::Circle(Circle { centre, radius_mm })) = part.plan_shape(bore) else { return None };
+    let (half_mm, floor_mm) = (part.size(width).half().as_mm(), part.keyway_floor(id)?.as_mm());
+    let toward_rad = match part.image {
+        Image::Drawn => toward.as_rad(),
+        Image::Mirrored => std::f64::consts::PI - toward.as_rad(),
+    };
+    let reach_rad = (half_mm / radius_mm).asin();
+    let round =
+        Segment::arc(centre, radius_mm, toward_rad + reach_rad, std::f64::consts::TAU - 2.0 * reach_rad);
+    let corner = |across_mm: f64| centre + Point::new(floor_mm, across_mm).rotated(toward_rad);
+    let (one, other) = (corner(-half_mm), corner(half_mm));
+    Some(vec![
+        round,
+        Segment::line(round.end(), one),
+        Segment::line(one, other),
+        Segment::line(other, round.start()),
+    ])
 }
 
 /// The edge of what a shape cuts away.

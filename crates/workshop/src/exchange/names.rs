@@ -50,6 +50,7 @@ pub(super) fn hole_names(inner: &[Inner]) -> Vec<String> {
         Inner::Pocket { .. } => "pocket",
         Inner::Square { .. } => "square hole",
         Inner::Flatted { .. } => "flatted hole",
+        Inner::Keyed { .. } => "keyed hole",
         Inner::Other { .. } => "opening",
     };
     (0..inner.len())

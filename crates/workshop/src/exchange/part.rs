@@ -258,6 +258,7 @@ impl Page {
     /// Everything cut within the outline that a part file has a name for.
     fn cuts(&mut self, inner: &[Inner]) {
         for (cut, name) in inner.iter().zip(hole_names(inner)) {
+            let mut keyway = None;
             let at = match cut {
                 Inner::Hole(circle) => {
                     self.feature(&name, "hole");
@@ -317,13 +318,33 @@ impl Page {
                     self.found.push(format!("{name}: {diameter} across, {across} over the flat"));
                     circle.centre
                 }
+                Inner::Keyed { circle, width_mm, depth_mm, toward_rad } => {
+                    self.feature(&name, "hole");
+                    let diameter = self.words.length(&format!("{name}: diameter"), 2.0 * circle.radius_mm);
+                    self.line(&format!("diameter = \"{diameter}\""));
+                    let key = format!("keyway of {name}");
+                    let width = self.words.length(&format!("{key}: width"), *width_mm);
+                    let depth = self.words.length(&format!("{key}: depth"), *depth_mm);
+                    let far_mm = circle.radius_mm + depth_mm;
+                    let toward = self.words.angle(&format!("{key}: toward"), *toward_rad, far_mm);
+                    keyway = Some([key, width.clone(), depth.clone(), toward]);
+                    self.found.push(format!(
+                        "{name}: {diameter} across, with a keyway {width} wide and {depth} deep"
+                    ));
+                    circle.centre
+                }
                 Inner::Other { .. } => continue,
             };
             if let Some(found) = self.found.last_mut() {
                 let _ = write!(found, ", at {}", self.spots.spot(at - self.origin));
             }
             self.place(&name, at, Place::Free);
-            if matches!(cut, Inner::Hole(_)) {
+            if let Some([key, width, depth, toward]) = keyway {
+                self.feature(&key, "keyway");
+                self.line(&format!("in = \"{name}\"\nwidth = \"{width}\"\ndepth = \"{depth}\""));
+                self.line(&format!("toward = \"{toward}\""));
+            }
+            if matches!(cut, Inner::Hole(_) | Inner::Keyed { .. }) {
                 self.named.push((name, at));
             }
         }

@@ -96,10 +96,14 @@ pub fn reamed(job: &Job, exact: Length, limit: Length, fixed_shaft: bool) -> (Ve
     (ways, refused)
 }
 
-/// The drill before a reamer, and whether it is owned.
+/// The drill before a reamer, and whether it is owned. Where none leaves what a light alloy
+/// would rather have, one that leaves what other metal has does.
 fn pilot_for_reamer(job: &Job, size: Length) -> Option<(Drill, bool)> {
-    let (least, most) = left_by_the_drill(size, job.material.is_light());
-    let pilot = largest(job, size - most, size - least)?;
+    let leaving = |light: bool| {
+        let (least, most) = left_by_the_drill(size, light);
+        largest(job, size - most, size - least)
+    };
+    let pilot = leaving(job.material.is_light()).or_else(|| leaving(false))?;
     Some((pilot.drill.clone(), pilot.owned))
 }
 

@@ -1,11 +1,12 @@
 //! A disc: rounded about its bore on the rotary table or in the lathe, or turned between
-//! pads where it has none; a thin one is filed to its circle where there is neither.
+//! pads where it has none; where there is neither a thin one is filed to its circle and a thick
+//! one stepped round its bore.
 
 use super::deed::Lot;
 use super::deed::{Job, Makings};
 use super::ends::{farthest, no_turning, on_table};
 use super::offers::pair_or_each;
-use super::places::holding;
+use super::places::{from_edges, from_plate, holding};
 use super::plates::{add, deed};
 use super::work::{Aid, Held, Holding, Located, Machine, Tool, Work};
 use crate::drawing::{Face, FeatureId};
@@ -14,7 +15,7 @@ use crate::problem::{Outcome, Problem};
 use crate::tables::processes::limit;
 
 /// A disc is rounded on the rotary table about its bore, turned on a mandrel in it, or,
-/// with no bore, turned between pads.
+/// with no bore, turned between pads; where nothing turns it, it is stepped round its bore.
 pub(super) fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
     let middle = (Length::ZERO, Length::ZERO);
     let bore = job.bore_on_axis(middle).filter(|&(_, diameter)| Job::takes_a_stub(diameter));
@@ -36,13 +37,14 @@ pub(super) fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
             super::by_eye::file_disc(job, makings, if job.mills() { &lathe } else { &blocked });
             return Ok(());
         }
-        let mend = match bore {
-            Some(_) => "add a rotary table or a larger lathe to the bench file".to_owned(),
-            None => format!(
-                "add a lathe that swings {reaches} to the bench file, or a hole of 3 mm or more in the middle of the disc, if only as a tooling hole to be plugged afterwards"
-            ),
-        };
         let why = format!("{blocked}, and no lathe swings its blank of {reaches} across the corners");
+        if let Some((bore, _)) = bore {
+            step_disc(job, makings, bore, &why);
+            return Ok(());
+        }
+        let mend = format!(
+            "add a lathe that swings {reaches} to the bench file, or a hole of 3 mm or more in the middle of the disc, if only as a tooling hole to be plugged afterwards"
+        );
         let fault = Problem::new("the disc cannot be rounded on this bench").why(why).mend(mend);
         return Err(vec![fault.at(job.part.drawing.file.clone())]);
     };
@@ -67,6 +69,31 @@ pub(super) fn disc(job: &Job, makings: &mut Makings) -> Outcome<()> {
         }
     }
     Ok(())
+}
+
+/// Where nothing turns it: by stepped coordinates all round its bore, the ridges filed off.
+fn step_disc(job: &Job, makings: &mut Makings, bore: FeatureId, because: &str) {
+    makings.assume(format!("the disc is rounded by stepped coordinates and a file: {because}"));
+    let [left, right, ..] = job.part.edges();
+    let round = Length::nearest((right - left).as_mm() * std::f64::consts::PI);
+    for lot in if job.scheme.sticks() { vec![Lot::Stack] } else { job.singles() } {
+        let flat = from_plate(job, lot, Face::Front)
+            .unwrap_or_else(|| Holding { held: Held::ClampsMoved, ..from_edges(job, lot, Face::Front) });
+        let place = makings.place(job, lot, flat);
+        let mill = Tool::EndMill(job.mill_along(job.metal(lot), makings));
+        let mut step = deed(job, Work::StepEnd, Some(bore), lot, mill, vec![place]);
+        step.minutes = step.process().minutes_for(round) * job.turns(lot);
+        let vice = Held::BenchVice;
+        let vice = Holding {
+            machine: Machine::BenchVice,
+            ..holding(job, lot, Face::Front, vice, Located::Bore(bore))
+        };
+        let place = makings.place(job, lot, vice);
+        let work = Work::FileRidges { piece: None };
+        let mut file = deed(job, work, Some(bore), lot, Tool::File, vec![place]);
+        file.minutes = file.process().minutes_by_hand(round, job.metal(lot)) * job.turns(lot);
+        makings.deeds.extend([step, file]);
+    }
 }
 
 fn disc_on_table(job: &Job, makings: &mut Makings, bore: FeatureId) {

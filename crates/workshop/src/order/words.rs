@@ -273,7 +273,7 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::StepArc { piece } => format!("round {} by stepped coordinates", side(job, *piece)),
         Work::TurnArc { piece } => format!("round {} on the rotary table", side(job, *piece)),
         Work::FileRidges { piece: Some(piece) } => format!("file the ridges off {}", side(job, *piece)),
-        Work::FileRidges { piece: None } => format!("file the ridges off {name}"),
+        Work::FileRidges { piece: None } => format!("file the ridges off {}", rounded(job, feature)),
         Work::FileSide { piece } => format!("file {}", side(job, *piece)),
         Work::FileRound if name.is_empty() => "file the outside round to its line".into(),
         Work::FileRound => format!("file {name} round to its line"),
@@ -301,11 +301,8 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
             Some(Kind::CurvedSlot { .. }) => format!("mill {name} on the rotary table"),
             _ => format!("mill {name}"),
         },
-        Work::RoundEnd => match feature.map(|id| &job.part.feature(id).kind) {
-            Some(Kind::Boss { .. } | Kind::Corner { .. }) => format!("round {name} on the rotary table"),
-            _ => "round the outside on the rotary table".into(),
-        },
-        Work::StepEnd => format!("round {name} by stepped coordinates"),
+        Work::RoundEnd => format!("round {} on the rotary table", rounded(job, feature)),
+        Work::StepEnd => format!("round {} by stepped coordinates", rounded(job, feature)),
         Work::FileEnd => format!("file {name} to the buttons"),
         Work::TurnDisc => "turn the outside".into(),
         Work::MillFlanks { joins } => format!("mill the flanks of {}", joined(joins)),
@@ -339,6 +336,16 @@ pub(super) fn text(job: &Job, work: &Work, feature: Option<FeatureId>, tool: &To
         Work::PartOff if *tool == Tool::HandSaw => "saw off the bar".into(),
         Work::PartOff => "part off".into(),
         Work::Leave => "leave it in the chuck: it is used where it stands".into(),
+    }
+}
+
+/// What is rounded: a boss, a corner, or a disc about its bore.
+fn rounded<'a>(job: &'a Job, feature: Option<FeatureId>) -> &'a str {
+    match feature {
+        Some(id) if matches!(job.part.feature(id).kind, Kind::Boss { .. } | Kind::Corner { .. }) => {
+            job.name(id)
+        }
+        _ => "the outside",
     }
 }
 

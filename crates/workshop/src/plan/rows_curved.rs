@@ -1,5 +1,7 @@
 //! Rows of a slot round an arc: on the rotary table, by stepped coordinates, or filed to its lines.
 
+use std::cmp::Ordering;
+
 use super::job::Setup;
 use super::rows_bench::scribed;
 use super::rows_outline::{ridge, stepped as stepped_places};
@@ -7,7 +9,7 @@ use super::rows_slot::{by_sides, down, left_to_do};
 use super::sheet::Row;
 use crate::drawing::{Axis, FeatureId, Image, Kind};
 use crate::geometry::{Arc, Point, Segment, slot_edge};
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, Toward};
 use crate::order::work::{Deep, SlotSides, Step, Tool};
 use crate::problem::Problem;
 use crate::settings::curved_slot::{CurvedSlot, OFFSET, set_curved_slot};
@@ -52,7 +54,16 @@ pub fn mill(setup: &Setup, step: &Step, deep: Deep, sides: SlotSides, row: &mut 
             row.sets.push(if figure.name.starts_with(OFFSET) {
                 let why = pass.why_offset().because(setup.job.why_dimension(radius));
                 let why = why.because(practice("the table moves along X, the spindle to its right"));
-                setup.slide(number, &figure.name, pass.offset, why)
+                // A side is left standing by what the slide cannot show, never cut into.
+                match pass.offset.cmp(&slot.radius) {
+                    Ordering::Equal => setup.slide(number, &figure.name, pass.offset, why),
+                    Ordering::Greater => {
+                        setup.slide_toward(number, &figure.name, pass.offset, Toward::Less, why)
+                    }
+                    Ordering::Less => {
+                        setup.slide_toward(number, &figure.name, pass.offset, Toward::More, why)
+                    }
+                }
             } else {
                 let why = figure.why.because(why_ends(setup, id));
                 Figure { name: setup.named(number, &figure.name), why, ..figure }

@@ -121,6 +121,7 @@ fn swung_flank(
     figures.push(setup.slide(row, &name("Y"), run.level.value, level));
     figures.push(setup.slide(row, &name("X start"), run.start.value, tangent.clone()));
     figures.push(setup.slide(row, &name("X stop"), run.stop.value, tangent));
+    figures.extend(askew_swung(setup, (row, &name("")), (start, end)));
     Ok(figures)
 }
 
@@ -215,6 +216,9 @@ fn side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<()
     row.sets.push(setup.slide(number, fixed, run.level.value, off));
     row.sets.push(setup.slide(number, &format!("{moved} start"), run.start.value, ends.clone()));
     row.sets.push(setup.slide(number, &format!("{moved} stop"), run.stop.value, ends));
+    if let Held::PlateSwung { .. } = setup.holding.held {
+        row.sets.extend(askew_swung(setup, (number, ""), (from, to)));
+    }
     Ok(())
 }
 
@@ -261,6 +265,24 @@ fn stepped_piece(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> 
     let gauge = why.into_iter().fold(gauge, Why::because);
     row.check = Some(Figure::new(setup.named(number, "radius"), mm(radius), gauge));
     Ok(())
+}
+
+/// What a side has to be out by to be told where it blends: what a micrometer in hundredths shows.
+pub(super) fn seen_askew() -> Length {
+    Length::mm_ratio(1, 100)
+}
+
+/// What a side is out by as it is set.
+pub(super) fn askew(setup: &Setup, (number, label): (usize, &str), out: Length, why: &str) -> Figure {
+    let name = setup.named(number, &format!("{label}out of parallel, end to end"));
+    Figure::new(name, format!("{} mm", out.decimals(3)), geometry(why))
+}
+
+/// What a side that is swung to lie along X is out by, where that shows.
+fn askew_swung(setup: &Setup, named: (usize, &str), (start, end): (Point, Point)) -> Option<Figure> {
+    let out = Length::nearest((end.y_mm - start.y_mm).abs());
+    let why = "the swing is set on whole steps of what shows it, and the side lies as it is set";
+    (out >= seen_askew()).then(|| askew(setup, named, out, why))
 }
 
 /// The sizes and places behind a piece of the outline: of the corner it rounds, or of the

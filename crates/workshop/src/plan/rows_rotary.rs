@@ -5,7 +5,7 @@ use super::job::Setup;
 use super::lies::Shown;
 use super::rows_curved;
 use super::rows_mill;
-use super::rows_outline::why_piece;
+use super::rows_outline::{askew, seen_askew, why_piece};
 use super::sheet::Row;
 use super::slides::wound;
 use crate::drawing::{Axis, Body, DimensionId, Face, FeatureId, Image, Kind};
@@ -27,6 +27,9 @@ use crate::why::{Figure, Why};
 fn bearable() -> Length {
     Length::mm_ratio(2, 100)
 }
+
+/// Why a side that the table lays along X may lie askew.
+const BY_TABLE: &str = "the table reads to whole divisions, and the side lies as it is set";
 
 /// The figures of an arc that has two ends.
 const ENDS: [&str; 4] = ["start at", "stop at", "gouge of 1° overrun", "greatest overrun"];
@@ -70,6 +73,10 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 row.sets.extend(figures.zip(values).map(|(figure, value)| {
                     setup.slide(number, &format!("{words}, {}", figure.name), value, figure.why)
                 }));
+                let out = setting.out_of_parallel;
+                if out >= seen_askew() {
+                    row.sets.push(askew(setup, (number, &format!("{words}, ")), out, BY_TABLE));
+                }
             }
             let why = practice(
                 "run each flank from start to stop, as given: the cutter then cuts against the feed",
@@ -176,13 +183,7 @@ fn laid_side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Resu
         }
     });
     row.sets = figures.collect();
-    let askew = geometry("the table reads to whole divisions, and the side lies as it is set");
-    let askew = Figure::new(
-        setup.named(row.number, "out of parallel, end to end"),
-        format!("{} mm", setting.out_of_parallel.decimals(3)),
-        askew,
-    );
-    row.sets.push(askew);
+    row.sets.push(askew(setup, (row.number, ""), setting.out_of_parallel, BY_TABLE));
     Ok(())
 }
 

@@ -3,6 +3,7 @@
 mod edge;
 mod edges;
 mod enclosed;
+mod held;
 mod hollow;
 mod notes;
 mod overlay;

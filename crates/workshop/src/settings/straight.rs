@@ -4,7 +4,7 @@
 
 use super::flank::Beyond;
 use super::show::mm;
-use crate::geometry::clear::runs_clear;
+use crate::geometry::clear::{runs_clear, stands_clear};
 use crate::geometry::{Point, Segment};
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
@@ -22,8 +22,23 @@ pub struct Straight {
     pub stop: Rounded,
 }
 
+impl Straight {
+    /// The road of the cutter's middle.
+    fn road(&self) -> Segment {
+        let place = |moved: Rounded| {
+            let (moved, level) = (moved.value, self.level.value);
+            if self.along_x { Point::at(moved, level) } else { Point::at(level, moved) }
+        };
+        Segment::line(place(self.start), place(self.stop))
+    }
+}
+
 /// More steps away from the work than any blend can ask for.
-const MOST_STEPS: usize = 40;
+const MOST_STEPS: i64 = 40;
+
+fn moved(from: Rounded, by: Length) -> Rounded {
+    Rounded { value: from.value + by, loss: from.loss + by }
+}
 
 /// Puts the road of a cutter's middle on the steps of the slides, the metal on its left.
 ///
@@ -53,18 +68,31 @@ pub fn straight(
     let outward = |first: bool| if (stop > start) == first { Toward::Less } else { Toward::More };
     let limit = |beyond, first| if beyond == Beyond::Blend { inward(first) } else { outward(first) };
     let set = |value: f64, toward| Length::nearest(value).rounded(step, toward);
+    let sooner = if stop > start { 1 } else { -1 };
+    let first = set(outermost, away);
     let (start, stop) = (set(start, limit(ends[0], true)), set(stop, limit(ends[1], false)));
-    let mut level = set(outermost, away);
+    let run = |level, start, stop| Straight { along_x, level, start, stop };
+    let clear = |run: &Straight| runs_clear(rest, &run.road(), reach.as_mm());
+    let stands = |at: Point| stands_clear(rest, at, reach.as_mm());
+    let outwards = (0..MOST_STEPS).map(|n| run(moved(first, step * (n * out)), start, stop));
+    if let Some(found) = outwards.into_iter().find(clear) {
+        return Ok(found);
+    }
+    // In a corner narrower than a right angle a step away from the one side is a step into the
+    // other: there the run stays beside its own and ends sooner.
+    let mut found = run(first, start, stop);
     for _ in 0..MOST_STEPS {
-        let place = |moved: Rounded| {
-            let (moved, level) = (moved.value, level.value);
-            if along_x { Point::at(moved, level) } else { Point::at(level, moved) }
-        };
-        if runs_clear(rest, &Segment::line(place(start), place(stop)), reach.as_mm()) {
-            return Ok(Straight { along_x, level, start, stop });
+        let Segment::Line(road) = found.road() else { break };
+        let wanted =
+            [(ends[0], road.start), (ends[1], road.end)].map(|(end, at)| end == Beyond::Blend && !stands(at));
+        if wanted == [false; 2] {
+            break;
         }
-        level.value += step * out;
-        level.loss += step * out;
+        found.start = if wanted[0] { moved(found.start, step * sooner) } else { found.start };
+        found.stop = if wanted[1] { moved(found.stop, -step * sooner) } else { found.stop };
+    }
+    if clear(&found) {
+        return Ok(found);
     }
     Err(Problem::new(format!("a cutter of {} cannot run along this side", mm(reach * 2)))
         .why("it would cut into another part of the outline")
@@ -88,6 +116,24 @@ mod tests {
         let back = straight(to, from, [Beyond::Open, Beyond::Blend], sizes, &[]).unwrap();
         assert_eq!(back.level.value, Length::microns(-13_000));
         assert_eq!((back.start.value, back.stop.value), (Length::microns(20_005), Length::microns(5)));
+    }
+
+    /// Sides at 45° to each other, the cutter between them: 3 below the one at y = −10, its
+    /// middle is 3 from the other where x is 3/tan 22.5° = 7.24264. A step down wants a step to the right
+    /// as well, and nothing is cut into.
+    #[test]
+    fn in_a_narrow_corner_a_run_ends_sooner() {
+        let other = Segment::line(Point::new(30.0, -40.0), Point::new(0.0, -10.0));
+        let (from, to) = (Point::new(7.242_641, -13.000_01), Point::new(60.0, -13.000_01));
+        for step in [Length::microns(5), Length::microns(20), Length::mm_ratio(254, 10_000)] {
+            let run =
+                straight(from, to, [Beyond::Blend, Beyond::Open], (Length::mm(3), step), &[other]).unwrap();
+            let at = Point::at(run.start.value, run.level.value);
+            let apart_mm = (at.x_mm + at.y_mm + 10.0) / 2.0_f64.sqrt();
+            assert!(apart_mm >= 3.0 - 2e-7, "{apart_mm}");
+            assert!(apart_mm < 3.0 + 2.0 * step.as_mm(), "{apart_mm}");
+            assert!(run.level.loss.as_mm().abs() <= step.as_mm());
+        }
     }
 
     /// A boss that stands 0.012 out beside the run: the run goes out by whole steps until

@@ -1,6 +1,7 @@
 //! A part in its views after ISO 128, in the third angle: each view stands on
 //! the side of the front view from which the part is looked at.
 
+use crate::drawing::Keeps;
 use crate::geometry::{Bounds, Point, Segment};
 
 /// The views of one part, true to each other and each in millimetres of metal.
@@ -175,6 +176,24 @@ pub enum Said {
     Note {
         /// Where it points.
         at: Point,
+    },
+    /// What a face or axis keeps, in a frame on a leader: the words are the width of its zone.
+    Held {
+        /// Where it points, or the middle of something round.
+        at: Point,
+        /// From that middle to the edge; nought for a place.
+        rim_mm: f64,
+        /// What it keeps.
+        keeps: Keeps,
+        /// The letter of its datum.
+        to: Option<char>,
+    },
+    /// A datum, by its letter.
+    Datum {
+        /// Where its triangle stands.
+        at: Point,
+        /// Which way is out of the metal, anticlockwise from the right.
+        out_rad: f64,
     },
 }
 

@@ -375,6 +375,14 @@ fn holes_slots_pockets_and_squares_are_told_from_what_has_no_name() {
         // A hole of 10 with its flat 3 right of the middle, at (43, 40): the chord is 8, and
         // the arc between its ends turns 360° less twice the angle whose cosine is 0.6.
         polyline(&[(46.0, 44.0, ((PI - 0.6_f64.acos()) / 2.0).tan()), (46.0, 36.0, 0.0)]),
+        // A bore of 10 about (60, 45), its keyway of 6 upwards, the floor 7 above the middle: its sides begin 4
+        // above, and the arc between them turns 360° less twice the angle whose sine is 0.6.
+        polyline(&[
+            (57.0, 49.0, ((PI - 0.6_f64.asin()) / 2.0).tan()),
+            (63.0, 49.0, 0.0),
+            (63.0, 52.0, 0.0),
+            (57.0, 52.0, 0.0),
+        ]),
         // An island in the pocket.
         circle(60.0, 15.0, 1.0),
     ];
@@ -385,12 +393,18 @@ fn holes_slots_pockets_and_squares_are_told_from_what_has_no_name() {
     slot: 6 wide, 12 between its ends' centres, at X 26, Y 11 mm
     flatted hole: 10 across, 8 over the flat, at X 43, Y 40 mm
     pocket: 20 by 10 with corners 2, right through, at X 60, Y 15 mm
+    keyed hole: 10 across, with a keyway 6 wide and 2 deep, at X 60, Y 45 mm
     square hole: 7.071 across flats, at X 80, Y 15 mm
     "#);
     assert_snapshot!(read.report.not_carried.join("\n"), @r#"
     an opening round X 20, Y 45 mm: its corners are sharp, and it is no square
     a loop within an opening, from X 59, Y 14 mm
     "#);
+    assert!(
+        read.text.contains("in = \"keyed hole\"\nwidth = \"6\"\ndepth = \"2\"\ntoward = \"90°\""),
+        "{}",
+        read.text
+    );
     assert_eq!(holes(&read), [(10.0, 10.0, 4.0)]);
     assert!(read.report.read_back_mm.unwrap() < 1e-9);
 }

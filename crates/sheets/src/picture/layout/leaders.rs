@@ -102,7 +102,7 @@ impl Page {
         from_rad: f64,
         label: &Label,
     ) {
-        let words = label.centred_at(Point::default()).bounds();
+        let words = label.bounds_over(Point::default());
         let stands = |(reach, swing): (f64, f64)| {
             Radial::new(centre, radius_mm, from_rad + swing, reach, words.width_mm())
         };

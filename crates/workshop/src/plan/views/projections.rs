@@ -8,7 +8,7 @@ use super::edges::edges;
 use super::enclosed::Enclosed;
 use super::shape::Shaped;
 use super::sight::{Eye, Seen, each_once, seen};
-use super::{Lettering, Letters, signs, sizes};
+use super::{Lettering, Letters, held, signs, sizes};
 use crate::drawing::{Body, Face, FeatureId, Image, Kind, Part};
 use crate::geometry::Point;
 use crate::plan::sheet::{Looking, Projection, Projections, ViewLine};
@@ -41,6 +41,9 @@ pub fn projections(part: &Part, lettering: Lettering) -> Projections {
     let shown: Vec<Looking> = views.iter().map(|(looking, _)| *looking).collect();
     let letters = Letters { part, lettering };
     let mut said = sizes::sizes(&shaped, &letters, &shown, mirrored);
+    for (looking, frames) in held::held(&shaped, &letters, &views, mirrored) {
+        said.entry(looking).or_default().extend(frames);
+    }
     let name = |id: FeatureId| part.feature(id).name.clone();
     let views = views
         .into_iter()
