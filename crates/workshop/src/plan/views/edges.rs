@@ -250,10 +250,12 @@ impl Course {
 
     /// The ends of a stretch of the way, where they are the corners of the box round it.
     pub fn stretch(&self, low: f64, high: f64) -> Option<[Spot; 2]> {
-        match self {
-            Self::Over { heights, .. } if heights.len() > 1 => None,
-            _ => Some([self.at(low), self.at(high)]),
-        }
+        self.is_boxed().then(|| [self.at(low), self.at(high)])
+    }
+
+    /// True when the ends of every stretch are the corners of the box round it.
+    pub fn is_boxed(&self) -> bool {
+        !matches!(self, Self::Over { heights, .. } if heights.len() > 1)
     }
 
     /// The shares of the way at which a coordinate has a value.
@@ -295,9 +297,8 @@ const ROUND: [(f64, f64); 8] = {
     [(COS, SIN), (SIN, COS), (-SIN, COS), (-COS, SIN), (-COS, -SIN), (-SIN, -COS), (SIN, -COS), (COS, -SIN)]
 };
 
-/// True when a line is an edge of the metal at a share of its way.
-pub(super) fn is_edge(solid: &Solid<&Piece>, edge: &Edge, share: f64) -> bool {
-    let spot = edge.course.at(share);
+/// True when a line is an edge of the metal at a share of its way, where that spot is.
+pub(super) fn is_edge(solid: &Solid<&Piece>, edge: &Edge, share: f64, spot: Spot) -> bool {
     let off = |by: Spot| solid.contains([0, 1, 2].map(|k| spot[k] + by[k] * HAIR_MM));
     match (edge.sort, &edge.course) {
         (Sort::Traced, _) => true,

@@ -155,8 +155,11 @@ fn look(solid: &Solid, edge: &Edge, enclosed: &Enclosed, eye: Eye, boxes: &[InVi
         const SHARES: [f64; 4] = [0.03, 0.37, 0.63, 0.97];
         let (low, high) = (pair[0], pair[1]);
         // No box begins or ends between two breaks: the same pieces are in line all the way.
-        let stretch =
-            edge.course.stretch(low, high).map(|[a, b]| Bounds::of(eye.sees(a)).including(eye.sees(b)));
+        let stretch = if [low, high] == [0.0, 1.0] {
+            edge.course.is_boxed().then_some(own)
+        } else {
+            edge.course.stretch(low, high).map(|[a, b]| Bounds::of(eye.sees(a)).including(eye.sees(b)))
+        };
         let within = |&&n: &&usize| {
             let parted = edge.on.is_some_and(|on| enclosed.parts(on, n));
             !parted && stretch.is_none_or(|s| boxes[n].within(s, BESIDE_MM))
@@ -164,8 +167,8 @@ fn look(solid: &Solid, edge: &Edge, enclosed: &Enclosed, eye: Eye, boxes: &[InVi
         let within: SmallVec<[usize; 8]> = in_line.iter().filter(within).copied().collect();
         let beside = solid.only(&within);
         let state = |share: f64| -> Option<Stroke> {
-            is_edge(&beside, edge, share).then(|| {
-                let spot = edge.course.at(share);
+            let spot = edge.course.at(share);
+            is_edge(&beside, edge, share, spot).then(|| {
                 let is_seen = match place {
                     Some((_, plate)) => in_a_face(plate, spot),
                     None => eye.reaches(&beside, spot),
