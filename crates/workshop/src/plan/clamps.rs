@@ -56,9 +56,13 @@ const TRIED: [f64; 5] = [0.5, 0.25, 0.75, 0.1, 0.9];
 
 /// The clamps of a setup that lies in plan and is held down by them: none where it is held
 /// otherwise, an empty list where no places will do. Pieces side by side have each their own.
-pub fn clamps(setup: &Setup, steps: &[&Step]) -> Option<Clamps> {
+/// `numbers` are the rows that each step has become, where the work is moved along.
+pub fn clamps(setup: &Setup, steps: &[&Step], numbers: Option<&[Vec<usize>]>) -> Option<Clamps> {
     let hold = holds(setup)?;
-    let cuts = roads::cuts(setup, steps);
+    let mut cuts = roads::cuts(setup, steps);
+    if let Some(numbers) = numbers {
+        cuts = roads::renumbered(cuts, numbers);
+    }
     let pieces = setup.beside();
     let outlines: Vec<Option<Outline>> =
         pieces.iter().map(|piece| Outline::new(outline_from_datum(piece).ok()?).ok()).collect();
