@@ -13,6 +13,7 @@ mod road {
     mod plates;
     pub mod sheet;
     mod sizes;
+    mod stacks;
 }
 
 use std::collections::BTreeSet;

@@ -288,7 +288,9 @@ fn setup_sheet(setup: &Setup) -> Result<(SetupSheet, u64), Problem> {
     let stage = scene::stage(setup);
     let numbers = parted.as_ref().map(|parted| parted.numbers.as_slice());
     let clamps = clamps::clamps(setup, &steps, numbers);
-    setup.check_height(&steps, clamps.is_some())?;
+    // Clamps over the ends of what the jaws hold are not in the cutter's way up.
+    let over = clamps.is_some() && setup.holding.held != Held::ViceOnParallels;
+    setup.check_height(&steps, over)?;
     let mut presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => {
@@ -318,6 +320,7 @@ fn setup_sheet(setup: &Setup) -> Result<(SetupSheet, u64), Problem> {
         clamps.without(&mut held, &mut notes);
     }
     let starts = parted.as_ref().map_or(&[][..], |parted| &parted.starts);
+    presets.extend(clamps::stack::screws(setup, &steps, &mut rows, &mut scene));
     setup.check_slides(&rows, starts)?;
     notes.extend(setup.longer_than_the_travel(&steps));
     let mut minutes = 0;
