@@ -59,11 +59,9 @@ const TRIED: [f64; 5] = [0.5, 0.25, 0.75, 0.1, 0.9];
 /// otherwise, an empty list where no places will do. Pieces side by side have each their own.
 /// `numbers` are the rows that each step has become, where the work is moved along.
 pub fn clamps(setup: &Setup, steps: &[&Step], numbers: Option<&[Vec<usize>]>) -> Option<Clamps> {
-    let mut cuts = roads::cuts(setup, steps);
-    if let Some(numbers) = numbers {
-        cuts = roads::renumbered(cuts, numbers);
-    }
-    let Some(hold) = holds(setup) else { return stack::clamps(setup, &cuts) };
+    let cuts = || roads::numbered(setup, steps, numbers);
+    let Some(hold) = holds(setup) else { return stack::clamps(setup, cuts) };
+    let cuts = cuts();
     let pieces = setup.beside();
     let outlines: Vec<Option<Outline>> =
         pieces.iter().map(|piece| Outline::new(outline_from_datum(piece).ok()?).ok()).collect();

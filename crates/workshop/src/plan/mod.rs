@@ -320,7 +320,7 @@ fn setup_sheet(setup: &Setup) -> Result<(SetupSheet, u64), Problem> {
         clamps.without(&mut held, &mut notes);
     }
     let starts = parted.as_ref().map_or(&[][..], |parted| &parted.starts);
-    presets.extend(clamps::stack::screws(setup, &steps, &mut rows, &mut scene));
+    presets.extend(clamps::stack::screws(setup, (&steps, numbers), &mut rows, &mut scene));
     setup.check_slides(&rows, starts)?;
     notes.extend(setup.longer_than_the_travel(&steps));
     let mut minutes = 0;

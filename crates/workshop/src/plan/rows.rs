@@ -16,6 +16,8 @@ pub struct Keyed {
     pub row: Row,
     /// Where its number stands on the picture.
     pub at: Vec<FeatureId>,
+    /// What it does; nothing of a row that finds the work again.
+    pub work: Option<Work>,
 }
 
 /// A line of the sheet: a step, or some of its holes.
@@ -130,7 +132,7 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         Some(id) => holes_of(setup, id),
         None => Vec::new(),
     };
-    Ok(Keyed { row, at })
+    Ok(Keyed { row, at, work: Some(step.work.clone()) })
 }
 
 /// Whether a drill follows a smaller one of the same hole from the same side, which leads it.

@@ -1,6 +1,6 @@
 //! Parts that once came out wrong, each with what is right.
 
-use super::parts::{PARTS, bench, drawing};
+use super::parts::{PARTS, bench};
 use super::sheet::Road;
 use workshop::drawing::read_drawing;
 use workshop::plan::plan;

@@ -58,7 +58,11 @@ pub(super) fn rows(
             Some(found) => {
                 let moved = Moved { setup, found, number: next, n, spans: &spans, stretches, units, steps };
                 let at = moved.set_at();
-                parted.keyed.push(Keyed { row: moved.row(), at: found.hole().into_iter().collect() });
+                parted.keyed.push(Keyed {
+                    row: moved.row(),
+                    at: found.hole().into_iter().collect(),
+                    work: None,
+                });
                 parted.starts.push((next, [found.at; 2]));
                 next += 1;
                 Some(Counted { name: found.name.clone(), at, adds: found.adds() })

@@ -40,8 +40,10 @@ pub(in crate::plan) fn cuts(setup: &Setup, steps: &[&Step]) -> Vec<Cut> {
     all
 }
 
-/// The cuts by the rows that their steps have become.
-pub(in crate::plan) fn renumbered(cuts: Vec<Cut>, numbers: &[Vec<usize>]) -> Vec<Cut> {
+/// The cuts by the rows that their steps have become, where the work is moved along.
+pub(in crate::plan) fn numbered(setup: &Setup, steps: &[&Step], numbers: Option<&[Vec<usize>]>) -> Vec<Cut> {
+    let cuts = cuts(setup, steps);
+    let Some(numbers) = numbers else { return cuts };
     let rows = |cut: Cut| {
         let rows = numbers.get(cut.row - 1).cloned().unwrap_or_default();
         rows.into_iter().map(move |row| Cut { row, ..cut.clone() })

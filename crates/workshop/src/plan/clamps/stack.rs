@@ -41,14 +41,15 @@ const LEAST_CLAMPS: usize = 2;
 
 /// The clamps over the ends of a stack in the vice that no screw holds yet, one of which at least holds
 /// in every cut while the jaws do too.
-pub(super) fn clamps(setup: &Setup, cuts: &[Cut]) -> Option<Clamps> {
+pub(super) fn clamps(setup: &Setup, cuts: impl FnOnce() -> Vec<Cut>) -> Option<Clamps> {
     let in_vice = setup.holding.machine == Machine::Mill && setup.holding.held == Held::ViceOnParallels;
     let Some(Together::Clamped) = together(setup).filter(|_| in_vice && setup.frame.in_plan()) else {
         return None;
     };
+    let cuts = cuts();
     let own = setup.beside().iter().try_fold(Vec::new(), |mut all, piece| {
         let blank = blank(piece)?;
-        let mut tried = candidates(piece, Some(&blank), cuts, (&[], &all));
+        let mut tried = candidates(piece, Some(&blank), &cuts, (&[], &all));
         // The jaws hold the sides that lie along them.
         let out = |clamp: &Clamp| clamp.strap.end() - clamp.strap.start();
         tried.retain(|clamp| out(clamp).x_mm.abs() > out(clamp).y_mm.abs());
@@ -59,7 +60,7 @@ pub(super) fn clamps(setup: &Setup, cuts: &[Cut]) -> Option<Clamps> {
         Some(all)
     });
     // Where no places will do, the words of the holding say how one is moved at a time.
-    Some(Clamps { clamps: own?, hold: 1, cuts: cuts.to_vec() })
+    Some(Clamps { clamps: own?, hold: 1, cuts })
 }
 
 /// The first setup in which such clamps have their places, and over which sides they come in.
@@ -68,7 +69,7 @@ pub fn first_placed(setup: &Setup) -> Option<(usize, String)> {
     (setup.number..order.setups.len()).find_map(|index| {
         let later = Setup::new(setup.job, index);
         let steps: Vec<&Step> = order.steps.iter().filter(|step| step.setup == index).collect();
-        let found = clamps(&later, &roads::cuts(&later, &steps))?;
+        let found = clamps(&later, || roads::cuts(&later, &steps))?;
         let sides: Vec<&str> = found.clamps.iter().map(|clamp| clamp.over.as_str()).collect();
         Some((index + 1, sides.join(" and ")))
     })
@@ -115,10 +116,19 @@ pub(super) fn nuts(setup: &Setup) -> Vec<(Point, f64)> {
 
 /// What the screws of a stack ask in a setup: how high they stand and how far the cutter passes them,
 /// drawn on the picture and told in the rows that come too near.
-pub fn screws(setup: &Setup, steps: &[&Step], rows: &mut [Row], scene: &mut Scene) -> Vec<Figure> {
-    let cuts = roads::cuts(setup, steps);
+pub fn screws(
+    setup: &Setup,
+    (steps, numbers): (&[&Step], Option<&[Vec<usize>]>),
+    rows: &mut [Row],
+    scene: &mut Scene,
+) -> Vec<Figure> {
+    let nuts = standing(setup);
+    if nuts.is_empty() {
+        return Vec::new();
+    }
+    let cuts = roads::numbered(setup, steps, numbers);
     let mut figures = Vec::new();
-    for nut in standing(setup) {
+    for nut in nuts {
         scene.around.push(Segment::arc(nut.at, nut.reach_mm, 0.0, TAU));
         let text = format!("nut {}", nut.screw.thread.designation);
         scene.notes.push(SceneNote { at: nut.at, text, figure: None });
