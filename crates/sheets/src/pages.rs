@@ -8,6 +8,7 @@ mod inspection;
 pub(crate) mod make_list;
 pub(crate) mod setup;
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use workshop::plan::Plan;
@@ -17,7 +18,7 @@ use workshop::why::{Figure, quoted};
 use crate::furniture::{BODY, Title};
 use crate::picture::Placed;
 use crate::scene::{self, Datum, Room};
-use crate::sheet::{Block, Says, Sheet, pages};
+use crate::sheet::{Block, LEVELS, Says, Sheet, pages};
 
 /// Which sheet of a plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,6 +69,32 @@ impl Which {
         }
     }
 }
+
+/// The pictures of a plan's sheets at each level of smallness, where that may save a page.
+pub(crate) struct SmallerPictures<'a> {
+    book: Book<'a>,
+    all: &'a [Which],
+    usual: RefCell<BTreeMap<usize, Option<Block>>>,
+}
+
+impl<'a> SmallerPictures<'a> {
+    /// Those of these sheets.
+    pub fn of(plan: &'a Plan, all: &'a [Which]) -> Self {
+        Self { book: Book::of(plan, Medium::Paper), all, usual: RefCell::default() }
+    }
+
+    /// The picture of one of them, by its place, at a level.
+    pub fn at(&self, n: usize, level: usize) -> Option<Block> {
+        let Which::Setup(setup) = *self.all.get(n)? else { return None };
+        let setup = &self.book.plan.setups[setup];
+        let mut usual = self.usual.borrow_mut();
+        let usual = usual.entry(n).or_insert_with(|| setup::usual_picture(&self.book, setup)).as_ref()?;
+        self.book.share_of_picture(&setup.scene, setup::datum(setup), usual, *SHARES.get(level)?)
+    }
+}
+
+/// What a smaller picture takes of the paper that it usually has.
+const SHARES: [f64; LEVELS] = [0.9, 0.8, 0.7, 0.6, 0.5, 0.4];
 
 /// What sheets are set for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -163,7 +190,6 @@ impl<'a> Book<'a> {
 
     /// The same on less and less paper, as long as it loses nothing by that.
     fn smaller_pictures(&self, scene: &Scene, datum: Datum, usual: &Block) -> impl Iterator<Item = Block> {
-        const SHARES: [f64; 6] = [0.9, 0.8, 0.7, 0.6, 0.5, 0.4];
         SHARES.into_iter().filter_map(move |share| self.share_of_picture(scene, datum, usual, share))
     }
 

@@ -8,7 +8,7 @@ use workshop::problem::{Outcome, Problem};
 use crate::ink::{Ink, PAGE};
 use crate::pages::{self, Medium};
 use crate::scene::{Datum, Room, Screen};
-use crate::sheet::{Sheet, paginate};
+use crate::sheet::{Sheet, paginate, paginate_close};
 use crate::svg::{self, Dress, Links};
 use crate::{html, pdf, scene};
 
@@ -181,5 +181,7 @@ fn sheets(plan: &Plan, medium: Medium) -> Vec<Sheet> {
 /// Every printed page as marks on paper: what [`pages_pdf`] and [`page_svgs`] write. To
 /// lay a plan out is what takes long, so it is done once for both.
 pub fn page_inks(plan: &Plan) -> Vec<Ink> {
-    paginate(&sheets(plan, Medium::Paper))
+    let all = pages::all(plan);
+    let smaller = pages::SmallerPictures::of(plan, &all);
+    paginate_close(&sheets(plan, Medium::Paper), &|n, level| smaller.at(n, level))
 }

@@ -94,7 +94,7 @@ impl Rows {
     /// height is broken into strips.
     pub(crate) fn lay_out(&self, width_mm: f64, page_mm: f64, spacing: Spacing) -> Laid {
         // What to do, what is set and how deep share the paper as takes least of it.
-        let height_mm = |laid: &Laid| height_of_mm(&laid.strips);
+        let height_mm = |laid: &Laid| laid.strips.iter().map(|strip| strip.band.height_mm).sum::<f64>();
         let depths_mm = if self.0.iter().any(|o| !o.depth.is_empty()) { DEPTHS_MM } else { &[0.0] };
         // X and Y stand side by side wherever both are set.
         let beside = self.0.iter().flat_map(|o| &o.sets).any(|s| axis(&s.label) == Some('Y'));
@@ -148,7 +148,14 @@ impl Rows {
             let saves = |wide: &Vec<Band>| height_of_mm(wide) + WORTH_MM < height_of_mm(&shorter);
             wide.filter(saves).unwrap_or(shorter)
         };
-        Laid { heading, strips: self.0.iter().flat_map(row).collect() }
+        let strips = |operation: &Operation| {
+            let goes_on = goes_on(operation, &paper);
+            row(operation)
+                .into_iter()
+                .enumerate()
+                .map(move |(n, band)| Strip { band, goes_on: (n > 0).then(|| goes_on.clone()) })
+        };
+        Laid { heading, strips: self.0.iter().flat_map(strips).collect() }
     }
 
     /// Left side and width of each column; a column with nothing in it gives its
@@ -177,7 +184,26 @@ fn long_ones(sets: &[Setting], column_mm: f64) -> Option<(Vec<Setting>, Vec<Sett
 #[derive(Clone, Debug)]
 pub(crate) struct Laid {
     pub heading: Band,
-    pub strips: Vec<Band>,
+    pub strips: Vec<Strip>,
+}
+
+/// A row, or what is left of it.
+#[derive(Clone, Debug)]
+pub(crate) struct Strip {
+    pub band: Band,
+    /// What stands before the rest of a row at the head of a page.
+    pub goes_on: Option<Band>,
+}
+
+/// The number and the words of a row again, where it goes on over the page.
+fn goes_on(operation: &Operation, paper: &Paper) -> Band {
+    let height_mm = 2.0 * (BALLOON_RADIUS_MM + paper.pad_mm);
+    let mut ink = Ink::new();
+    ring(&mut ink, Point::mm(BALLOON_RADIUS_MM, paper.pad_mm + BALLOON_RADIUS_MM), &operation.key);
+    let base_mm = height_mm / 2.0 + Text::leading_mm(LABEL_PT) / 2.0 - Face::Regular.descent_mm(LABEL_PT);
+    let words = format!("{} (continued)", operation.what);
+    ink.text(Text::new(&words, LABEL_PT, Point::mm(paper.spans[1].0, base_mm)).face(Face::Bold));
+    Band { ink, height_mm }
 }
 
 fn heading(spans: &[(f64, f64); 6], headings: [&str; 6]) -> Band {

@@ -95,8 +95,20 @@ pub struct Sheet {
 
 /// Sets sheets out on A4 pages, each with its frame, heading and title block.
 pub fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
-    flow::paginate(sheets)
+    flow::paginate(sheets, &|_, _| None)
 }
+
+/// The same, with smaller pictures where that lets sheets share a page: `smaller` gives the picture of a
+/// sheet, by its place, at each level of smallness from nought on, as long as it stays clear.
+pub(crate) fn paginate_close(sheets: &[Sheet], smaller: &Smaller) -> Vec<Ink> {
+    flow::paginate(sheets, smaller)
+}
+
+/// How many levels of smallness there are.
+pub(crate) const LEVELS: usize = 6;
+
+/// The picture of a sheet by its place, at a level of smallness.
+pub(crate) type Smaller<'a> = dyn Fn(usize, usize) -> Option<Block> + 'a;
 
 /// How many pages a sheet takes by itself.
 pub(crate) fn pages(sheet: &Sheet) -> usize {
@@ -183,6 +195,75 @@ mod tests {
         assert_eq!(pages(&[of(25, Paper::Shared), of(25, Paper::Shared)]), 2);
         let other = Sheet { title: Title { part: "Link".into(), ..Title::default() }, ..short() };
         assert_eq!(pages(&[short(), other]), 2);
+    }
+
+    fn pictured(high_mm: f64) -> Block {
+        let mut picture = Picture::new();
+        picture.circle(Place::mm(0.0, 0.0), high_mm * 0.45, Some(Line::Visible), crate::ink::Fill::None);
+        Block::Picture { placed: picture.fit(172.0, high_mm).unwrap(), caption: String::new() }
+    }
+
+    /// Two sheets with pictures of 110 mm have a page each; with pictures of 50 mm, where these may be
+    /// so small, they share one; and none is smaller than it must be.
+    #[test]
+    fn sheets_share_a_page_with_smaller_pictures_where_these_stay_clear() {
+        let of = |high_mm: f64| {
+            let blocks = vec![pictured(high_mm), Block::Table(long_table(4))];
+            Sheet { paper: Paper::Shared, ..sheet(blocks) }
+        };
+        let sheets = [of(110.0), of(110.0)];
+        assert_eq!(paginate(&sheets).len(), 2);
+        let highest = |pages: &[Ink]| {
+            let circles = pages.iter().flat_map(|page| &page.marks);
+            let high = circles.filter(|mark| matches!(mark.shape, Shape::Circle { .. }));
+            high.map(|mark| mark.bounds().height_mm()).fold(0.0, f64::max)
+        };
+        let smaller = |levels: &'static [f64]| {
+            paginate_close(&sheets, &move |_, level| levels.get(level).map(|high_mm| pictured(*high_mm)))
+        };
+        assert_eq!(smaller(&[90.0, 50.0, 20.0]).len(), 1);
+        assert_eq!(smaller(&[105.0, 100.0]).len(), 2, "nor is any so small");
+        assert!(highest(&smaller(&[90.0, 50.0, 20.0])) > 20.0, "no smaller than it must be");
+    }
+
+    /// A row that goes on over the page has its number and its words there again.
+    #[test]
+    fn the_rest_of_a_row_is_told_what_it_is_of() {
+        let figure = |n: usize| {
+            let name = format!("setup 1, 7: setting number-{n}");
+            crate::grid::Setting::of(&workshop::why::Figure::new(name, "12 mm", workshop::why::Why::new("x")))
+        };
+        let row = crate::rows::Operation {
+            key: "7".into(),
+            what: "mill the long way".into(),
+            sets: (0..150).map(figure).collect(),
+            ..Default::default()
+        };
+        let pages = paginate(&[sheet(vec![Block::Rows(Rows(vec![row]))])]);
+        assert!(pages.len() > 1);
+        for (n, page) in pages.iter().enumerate() {
+            let words = words_of(page);
+            assert!(words.contains(&"7"), "page {n}");
+            assert_eq!(words.contains(&"mill the long way (continued)"), n > 0, "page {n}");
+        }
+    }
+
+    /// One long thing to have ready does not set all the others one below the other.
+    #[test]
+    fn short_things_stand_in_columns_beside_a_long_one() {
+        let mut things: Vec<String> = (0..9).map(|n| format!("drill-{n}")).collect();
+        things.insert(
+            4,
+            "flat of mild steel that is bought for the thickness of the body alone, to buy".into(),
+        );
+        let page = &paginate(&[sheet(vec![Block::Ticks(things)])])[0];
+        let line = |word: &str| {
+            let own = |mark: &&crate::ink::Mark| matches!(&mark.shape, Shape::Text(t) if t.words == word);
+            (page.marks.iter().find(own).expect(word).bounds().bottom_mm * 10.0).round()
+        };
+        assert_eq!(line("drill-0"), line("drill-2"));
+        assert_eq!(line("drill-3"), line("drill-5"), "the long one does not come between");
+        assert!(words_of(page).iter().any(|words| words.starts_with("flat of mild steel")));
     }
 
     #[test]

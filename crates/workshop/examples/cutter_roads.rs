@@ -11,10 +11,11 @@ use workshop::bench::{Bench, Grows, Readout, read_bench};
 use workshop::drawing::{Body, Face, FeatureId, Kind, Part, Sweep, read_drawing, solve};
 use workshop::geometry::{Outline, Segment};
 use workshop::metric::metricate;
-use workshop::order::work::{Sure, Tool};
+use workshop::order::work::{Step, Sure, Tool};
 use workshop::order::{Located, Work};
 use workshop::plan::plan;
 use workshop::problem::Outcome;
+use workshop::sheet::Row;
 
 fn main() {
     for word in std::env::args().skip(1) {
@@ -40,8 +41,8 @@ fn told(word: &str) -> Outcome<Value> {
     let outline = if round { None } else { part.outline().ok() };
     let names = outline.as_ref().map(|outline| names(&part, outline)).unwrap_or_default();
     let setups = plan.order.setups.iter().zip(&plan.setups).enumerate().map(|(index, (setup, sheet))| {
-        let steps = plan.order.steps.iter().filter(|step| step.setup == index);
-        let rows = steps.zip(&sheet.rows).map(|(step, row)| {
+        let steps: Vec<&Step> = plan.order.steps.iter().filter(|step| step.setup == index).collect();
+        let rows = with_steps(&steps, &sheet.rows, &bench).into_iter().map(|(step, row)| {
             let kind = step.feature.map(|id| &part.feature(id).kind);
             let (work, joins) = match &step.work {
                 Work::MillSlot { .. } if matches!(kind, Some(Kind::CurvedSlot { .. })) => ("curved", 0),
@@ -138,6 +139,23 @@ fn brings_out(work: &Work, feature: Option<FeatureId>, (part, names): (&Part, &[
         }
         _ => Vec::new(),
     }
+}
+
+/// The rows with the steps they are of. Where the work is moved along there are more rows than steps, and
+/// from there on handwheels count from what is picked up: those rows are tried in `tests/road/again.rs`.
+fn with_steps<'a>(steps: &[&'a Step], rows: &'a [Row], bench: &Bench) -> Vec<(&'a Step, &'a Row)> {
+    let moved = |row: &&Row| row.what.starts_with("move the work along");
+    if !rows.iter().any(|row| moved(&row)) {
+        return steps.iter().copied().zip(rows).collect();
+    }
+    let wheels = matches!(bench.mill.readout, Readout::Handwheels { .. });
+    let told = rows.iter().take_while(|row| !(wheels && moved(row)));
+    let step_of = |row: &Row| {
+        let of =
+            |step: &&&Step| row.what == step.text || row.what.starts_with(&format!("{}: hole", step.text));
+        steps.iter().find(of).copied()
+    };
+    told.filter_map(|row| Some((step_of(row)?, row))).collect()
 }
 
 fn name(work: &Work) -> &'static str {

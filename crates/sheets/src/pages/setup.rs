@@ -30,6 +30,11 @@ pub(super) fn sheet(book: &Book<'_>, setup: &SetupSheet) -> Sheet {
     fewest_pages(sheet_with(book, setup, Some(usual.clone())), less)
 }
 
+/// The picture of a setup on as much paper as it may have; none of what it shows at the bench.
+pub(super) fn usual_picture(book: &Book<'_>, setup: &SetupSheet) -> Option<Block> {
+    (!at_the_bench(setup)).then(|| book.picture(&setup.scene, datum(setup), TALLEST_MM))
+}
+
 /// True when nothing is set, on no machine: sticking a pair together, or parting it.
 fn at_the_bench(setup: &SetupSheet) -> bool {
     let by_hand = |row: &Row| row.sets.is_empty() && row.depth.is_empty() && row.speed.is_none();

@@ -1,10 +1,12 @@
 //! Blocks down the page, and on to the next when it is full.
 
 mod items;
+mod sharing;
 
 use items::{Lead, in_columns};
+use sharing::{as_many_as_share, flow};
 
-use super::{Block, Fact, Paper, Says, Sheet};
+use super::{Block, Fact, Says, Sheet, Smaller};
 use crate::callout::warning;
 use crate::font::{Face, wrap};
 use crate::furniture::{self, BODY, Heading, Leaf};
@@ -26,12 +28,12 @@ const PAD_MM: f64 = 1.8;
 /// What must still fit under a heading for it to stay on the page.
 const KEPT_WITH_HEADING_MM: f64 = 15.0;
 
-pub(super) fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
+pub(super) fn paginate(sheets: &[Sheet], smaller: &Smaller) -> Vec<Ink> {
     let mut pages = Vec::new();
-    let mut rest = sheets;
-    while let [sheet, ..] = rest {
-        let (flow, taken) = as_many_as_share(rest);
-        rest = &rest[taken..];
+    let mut at = 0;
+    while let Some(sheet) = sheets.get(at) {
+        let (flow, taken) = as_many_as_share(&sheets[at..], &|n, level| smaller(at + n, level));
+        at += taken;
         pages.extend(flow.pages.into_iter().enumerate().map(|(n, page)| (sheet, n, page)));
     }
     let of = pages.len();
@@ -55,37 +57,6 @@ pub(super) fn paginate(sheets: &[Sheet]) -> Vec<Ink> {
 /// How many pages a sheet takes by itself.
 pub(super) fn pages(sheet: &Sheet) -> usize {
     flow(sheet).pages.len()
-}
-
-/// A sheet set with room round everything, or closer where that saves a page.
-fn flow(sheet: &Sheet) -> Flow {
-    let usual = Flow::of(&[sheet], Spacing::Usual);
-    if usual.pages.len() == 1 {
-        return usual;
-    }
-    let close = Flow::of(&[sheet], Spacing::Close);
-    if close.pages.len() < usual.pages.len() { close } else { usual }
-}
-
-/// The first sheet and those after it that it has room for, and how many they are.
-fn as_many_as_share(sheets: &[Sheet]) -> (Flow, usize) {
-    let (mut found, mut taken) = (flow(&sheets[0]), 1);
-    while sheets.get(taken).is_some_and(|next| share(&sheets[taken - 1], next)) {
-        let Some(more) = on_as_few_pages(&sheets[..=taken], found.pages.len()) else { break };
-        (found, taken) = (more, taken + 1);
-    }
-    (found, taken)
-}
-
-/// True when one page may hold something of both: a short one and its neighbour, of the same work.
-fn share(sheet: &Sheet, next: &Sheet) -> bool {
-    (sheet.paper == Paper::Shared || next.paper == Paper::Shared) && sheet.title == next.title
-}
-
-fn on_as_few_pages(sheets: &[Sheet], pages: usize) -> Option<Flow> {
-    let sheets: Vec<&Sheet> = sheets.iter().collect();
-    let ways = [Spacing::Usual, Spacing::Close].map(|spacing| Flow::of(&sheets, spacing));
-    ways.into_iter().find(|flow| flow.pages.len() <= pages)
 }
 
 /// Where the last words of a sheet stand.
@@ -314,15 +285,19 @@ impl Flow {
         for strip in laid.strips {
             let pages = self.pages.len();
             let with_heading_mm = if headed { 0.0 } else { laid.heading.height_mm };
-            self.need(strip.height_mm + with_heading_mm);
-            if !headed || self.pages.len() > pages {
+            self.need(strip.band.height_mm + with_heading_mm);
+            let turned = self.pages.len() > pages;
+            if !headed || turned {
                 self.band(laid.heading.clone(), BODY.left_mm);
                 headed = true;
+            }
+            if let Some(goes_on) = strip.goes_on.filter(|_| turned) {
+                self.band(goes_on, BODY.left_mm);
             }
             if rows.supposes() {
                 self.mark_ground(Ground::Supposed);
             }
-            self.band(strip, BODY.left_mm);
+            self.band(strip.band, BODY.left_mm);
         }
     }
 
@@ -415,12 +390,24 @@ impl Flow {
             return;
         }
         let leading_mm = Text::leading_mm(READING_PT);
-        let longest_mm =
-            things.iter().map(|thing| Face::Regular.width_mm(thing, READING_PT)).fold(1.0, f64::max);
-        let fit = (BODY.width_mm() / (longest_mm + INDENT_MM + 2.0)).floor() as usize;
-        let columns = fit.clamp(1, 3);
-        let column_mm = BODY.width_mm() / columns as f64;
-        for line in things.chunks(columns) {
+        let wide_mm = |thing: &String| Face::Regular.width_mm(thing, READING_PT) + INDENT_MM + 2.0;
+        let column_mm = |columns: usize| BODY.width_mm() / columns as f64;
+        let short = |columns: usize| things.iter().filter(move |thing| wide_mm(thing) <= column_mm(columns));
+        // A few that are too long stand by themselves after the rest.
+        let columns = [3, 2].into_iter().find(|&columns| short(columns).count() * 4 >= things.len() * 3);
+        let columns = columns.unwrap_or(1);
+        let in_columns: Vec<&String> = short(columns).collect();
+        let alone = things.iter().filter(|thing| columns > 1 && wide_mm(thing) > column_mm(columns));
+        let column_mm = column_mm(columns);
+        let lines = match columns {
+            1 => things.iter().map(|thing| vec![thing]).collect(),
+            _ => in_columns
+                .chunks(columns)
+                .map(<[&String]>::to_vec)
+                .chain(alone.map(|thing| vec![thing]))
+                .collect::<Vec<_>>(),
+        };
+        for line in lines {
             self.need(leading_mm);
             let top_mm = self.down_mm;
             for (n, thing) in line.iter().enumerate() {

@@ -277,11 +277,13 @@ fn read_back(
         times: 1,
         minutes: plan.tally.minutes,
         assumed: makings.assumed.clone(),
+        charged: Vec::new(),
         lying: makings.oriented.iter().map(|demand| demand.lies.clone()).collect(),
         true_running: makings.coaxial.iter().map(coaxial::Coaxial::told).collect(),
         certificate: Certificate { model: model.clone(), plan: plan.clone() },
     };
     let charges = charges::charges(job, makings, plan, &model.start.done);
+    order.charged = charges.iter().map(|charge| charge.charged(plan)).collect();
     let true_to = coaxial::charges(job, makings, plan);
     let sized = sizes::sizes(job, makings, plan);
     let thrown = throws::charges(job, makings, plan);

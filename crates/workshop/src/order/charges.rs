@@ -7,6 +7,7 @@ use super::figures::{error, likely, over, room};
 use super::kept::HeldDistance;
 use super::model::{OpId, Plan};
 use super::work::Work;
+use crate::drawing::FeatureId;
 use crate::measure::Length;
 use crate::why::Why;
 
@@ -17,6 +18,26 @@ pub(super) struct Charge<'a> {
     pub ops: Vec<usize>,
     shares: Vec<Share>,
     how: How,
+}
+
+/// What a distance that has to be kept may be out by as planned, before the work is moved along in
+/// any holding.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Charged {
+    /// What it is called.
+    pub name: String,
+    /// What stands at its ends; of a distance from an edge there is but one.
+    pub ends: (FeatureId, Option<FeatureId>),
+    /// The steps of the order that place its ends, from nought.
+    pub steps: Vec<usize>,
+    /// What all that may be out comes to at the worst.
+    pub worst: Length,
+    /// What its tolerance leaves.
+    pub room: Length,
+    /// Whether a tolerance is given for it.
+    pub said: bool,
+    /// Whether the order refuses a part whose distance is not kept.
+    pub binds: bool,
 }
 
 /// How the ends of a held distance come to be.
@@ -102,6 +123,20 @@ impl Charge<'_> {
     /// How far out it will hardly ever be.
     fn likely(&self) -> Length {
         error(likely(self.shares.iter().map(|share| share.error)))
+    }
+
+    /// The charge as the sheets take it up.
+    pub(super) fn charged(&self, plan: &Plan) -> Charged {
+        let at = |&op: &usize| plan.steps.iter().position(|step| step.op.0 == op);
+        Charged {
+            name: self.held.name.clone(),
+            ends: self.held.ends,
+            steps: self.ops.iter().filter_map(at).collect(),
+            worst: worst(&self.shares),
+            room: self.held.room,
+            said: self.held.said,
+            binds: self.held.said && !self.held.may_go,
+        }
     }
 
     /// What is charged, for the steps that place its ends.

@@ -116,11 +116,12 @@ pub use model::{
     Tool, ToolId, Way, Weights,
 };
 pub use moves::{May, Room};
+pub(crate) use process::slides_within;
 pub(crate) use roughing::across_the_bar;
 pub(crate) use screwed_on::{OwnThread, own_thread};
 pub use search::{Effort, Outcome, plan};
 pub(crate) use throws::past_the_pin;
 pub use work::{
-    Answered, Chosen, Cost, Deep, Done, Held, Holding, Joined, Located, Lots, Lying, Machine, OrderOfWork,
-    Pieces, Priced, Screw, Steadied, Sure, Trap, Uses, Work,
+    Answered, Charged, Chosen, Cost, Deep, Done, Held, Holding, Joined, Located, Lots, Lying, Machine,
+    OrderOfWork, Pieces, Priced, Screw, Steadied, Sure, Trap, Uses, Work,
 };

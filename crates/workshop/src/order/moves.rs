@@ -162,6 +162,16 @@ impl OrderOfWork {
         })
     }
 
+    /// What doing the steps in this sequence breaks, by their places in the order: the step whose
+    /// rule it is, and the one that came in its way, where one did. Habits may be broken.
+    pub fn broken_by(&self, sequence: &[usize]) -> Vec<(usize, Option<usize>)> {
+        let planned = &self.certificate.plan.steps;
+        let steps: Vec<Step> = sequence.iter().filter_map(|&n| planned.get(n).copied()).collect();
+        let place = |op: OpId| planned.iter().position(|step| step.op == op);
+        let lost = broken(&self.certificate.without_habits(), &steps);
+        lost.iter().filter_map(|one| Some((place(one.op)?, one.culprit.and_then(place)))).collect()
+    }
+
     fn ops(&self) -> Vec<OpId> {
         self.certificate.plan.steps.iter().map(|step| step.op).collect()
     }

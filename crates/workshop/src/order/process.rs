@@ -4,7 +4,7 @@
 
 use super::deed::{Deed, Job, Place};
 use super::work::{Aid, Held, Located, Machine, SlotSides, Steadied, Tool, Work};
-use crate::bench::Readout;
+use crate::bench::{Bench, Readout};
 use crate::drawing::{FeatureId, Kind};
 use crate::measure::Length;
 use crate::tables::processes::{self, Locating, Process, locating, process};
@@ -201,11 +201,16 @@ impl Job<'_> {
     /// How far the slides of the mill may be from what they show: the bench's own step,
     /// and what they shift as they are locked. Slack is taken up one way and costs nothing.
     pub(super) fn slides_within(&self) -> Length {
-        let readout = &self.bench.mill.readout;
-        let read = match readout {
-            Readout::Digital { .. } => "by readout",
-            Readout::Handwheels { .. } => "by handwheel",
-        };
-        readout.step() + locating(read).error
+        slides_within(self.bench)
     }
+}
+
+/// The same of a bench.
+pub(crate) fn slides_within(bench: &Bench) -> Length {
+    let readout = &bench.mill.readout;
+    let read = match readout {
+        Readout::Digital { .. } => "by readout",
+        Readout::Handwheels { .. } => "by handwheel",
+    };
+    readout.step() + locating(read).error
 }

@@ -7,6 +7,7 @@
 
 mod what;
 
+pub use super::charges::Charged;
 pub use super::holding::{Held, Holding, Joined, Located, Lots, Machine, Pieces, Steadied};
 use super::moves::Certificate;
 pub use super::screwed::Screw;
@@ -60,6 +61,8 @@ pub struct OrderOfWork {
     pub true_running: Vec<TrueRunning>,
     /// Faces and axes that have to lie square, parallel or flat.
     pub lying: Vec<Lying>,
+    /// What every distance that has to be kept may be out by as planned.
+    pub charged: Vec<Charged>,
     /// What was planned, for asking what may be moved.
     pub(super) certificate: Certificate,
 }

@@ -6,6 +6,7 @@
 //! that in every cut of the setup enough of them hold, and the sheet says which one is off.
 
 pub(super) mod roads;
+pub(super) mod stack;
 
 use super::job::Setup;
 use super::rows_rotary::outline_from_datum;
@@ -56,9 +57,11 @@ const TRIED: [f64; 5] = [0.5, 0.25, 0.75, 0.1, 0.9];
 
 /// The clamps of a setup that lies in plan and is held down by them: none where it is held
 /// otherwise, an empty list where no places will do. Pieces side by side have each their own.
-pub fn clamps(setup: &Setup, steps: &[&Step]) -> Option<Clamps> {
-    let hold = holds(setup)?;
-    let cuts = roads::cuts(setup, steps);
+/// `numbers` are the rows that each step has become, where the work is moved along.
+pub fn clamps(setup: &Setup, steps: &[&Step], numbers: Option<&[Vec<usize>]>) -> Option<Clamps> {
+    let cuts = || roads::numbered(setup, steps, numbers);
+    let Some(hold) = holds(setup) else { return stack::clamps(setup, cuts) };
+    let cuts = cuts();
     let pieces = setup.beside();
     let outlines: Vec<Option<Outline>> =
         pieces.iter().map(|piece| Outline::new(outline_from_datum(piece).ok()?).ok()).collect();
@@ -178,7 +181,7 @@ fn side_word(out: Point) -> &'static str {
 }
 
 /// The heads of studs and stubs that stand in the work's own bores, and their radii: a washer is
-/// twice as wide as its bore.
+/// twice as wide as its bore; and the nuts of screws that hold a stack.
 fn pinned(setup: &Setup) -> Vec<(Point, f64)> {
     let bores: Vec<FeatureId> = match &setup.holding.held {
         Held::BoltOnPlate { bores } | Held::PlateSwung { bores } | Held::PlateTurned { bores, .. } => {
@@ -187,21 +190,27 @@ fn pinned(setup: &Setup) -> Vec<(Point, f64)> {
         Held::StubMandrel { bore } => vec![*bore],
         _ => Vec::new(),
     };
+    let nuts = stack::nuts(setup);
     let head = |id: FeatureId| {
         let Kind::Hole { diameter, .. } = setup.part.feature(id).kind else { return None };
         let (x, y) = setup.read(id);
         Some((Point::at(x, y), setup.part.size(diameter).as_mm()))
     };
-    bores.into_iter().filter_map(head).collect()
+    bores.into_iter().filter_map(head).chain(nuts).collect()
 }
 
 /// The fewest places of which so many hold in every cut; of several such sets the one whose
 /// clamps stand farthest apart.
 fn fewest(tried: &[Clamp], cuts: usize, hold: usize) -> Option<Vec<Clamp>> {
+    enough(tried, cuts, hold, hold)
+}
+
+/// The same with at least so many.
+fn enough(tried: &[Clamp], cuts: usize, hold: usize, least: usize) -> Option<Vec<Clamp>> {
     let from =
         |one: &Clamp| tried.iter().map(|other| closest(&one.strap, &other.strap).distance_mm()).collect();
     let apart = Apart { mm: tried.iter().map(from).collect(), least_mm: straps_apart_mm() };
-    for count in hold..=MOST_CLAMPS {
+    for count in least..=MOST_CLAMPS {
         let mut best: Option<(f64, Vec<usize>)> = None;
         search(tried, (cuts, hold, count), (0, f64::INFINITY), &apart, &mut Vec::new(), &mut best);
         if let Some((_, found)) = best {

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 use std::cell::RefCell;
 
+use super::again::Counted;
 use super::frame::{Blank, Frame, as_it_lies};
 use super::slides::Slid;
 use crate::bench::Bench;
@@ -53,6 +54,8 @@ pub struct Setup<'a> {
     turned_rad: f64,
     /// Every position that its rows set so far.
     pub slid: RefCell<Vec<Slid>>,
+    /// What handwheels count from, where the work has been moved along.
+    pub counted: Option<Counted>,
 }
 
 impl<'a> Setup<'a> {
@@ -94,6 +97,7 @@ impl<'a> Setup<'a> {
             frame,
             turned_rad,
             slid: RefCell::default(),
+            counted: None,
         }
     }
 

@@ -2,6 +2,7 @@
 //!
 //! Begin with the types of [`sheet`]: what is printed and shown.
 
+mod again;
 mod as_read;
 mod balance;
 mod beside;
@@ -217,7 +218,14 @@ impl Ordered {
         // An aid that is made as parts are has an order of work of its own.
         let (aids, setups) = both(|| aid_sheets(&job), || setup_sheets(&job));
         let (aids, setups) = (aids.map_err(in_file)?, setups.map_err(in_file)?);
-        let cover = cover::cover(&job, &aids);
+        let mut cover = cover::cover(&job, &aids);
+        for (line, (sheet, minutes)) in cover.order.iter_mut().zip(&setups).filter(|(_, (_, more))| *more > 0)
+        {
+            line.steps = sheet.rows.iter().map(|row| row.what.clone()).collect();
+            line.minutes += minutes;
+            cover.minutes += minutes * u64::from(order.times);
+        }
+        let setups: Vec<SetupSheet> = setups.into_iter().map(|(sheet, _)| sheet).collect();
         let inspection = inspection::inspection(&job);
         let blank = blanks::sawn(&job);
         Ok(Self { order, cover, setups, aids, inspection, blank })
@@ -263,20 +271,26 @@ fn aid_sheets(job: &Job) -> Result<Vec<AidSheet>, Problem> {
     Ok(sheets.into_iter().map(|sheet| with_own_order(sheet, job.bench)).collect())
 }
 
-fn setup_sheets(job: &Job) -> Result<Vec<SetupSheet>, Problem> {
+/// The sheets of the setups, and of each the minutes for moving its work along.
+fn setup_sheets(job: &Job) -> Result<Vec<(SetupSheet, u64)>, Problem> {
     (0..job.order.setups.len()).map(|index| setup_sheet(&Setup::new(job, index))).collect()
 }
 
-fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
-    let keyed = rows::rows(setup)?;
-    let cut: Vec<_> = keyed.iter().flat_map(|row| row.at.iter().copied()).collect();
-    let mut scene = scene::scene(setup, &keyed);
-    let stage = scene::stage(setup);
+fn setup_sheet(setup: &Setup) -> Result<(SetupSheet, u64), Problem> {
     let index = setup.number - 1;
     let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();
-    setup.check_travel(&cut, &steps)?;
-    let clamps = clamps::clamps(setup, &steps);
-    setup.check_height(&steps, clamps.is_some())?;
+    let mut keyed = rows::rows(setup, &rows::lines(&steps))?;
+    let mut parted = again::parted(setup, &steps, &keyed)?;
+    if let Some(parted) = &mut parted {
+        keyed = std::mem::take(&mut parted.keyed);
+    }
+    let mut scene = scene::scene(setup, &keyed);
+    let stage = scene::stage(setup);
+    let numbers = parted.as_ref().map(|parted| parted.numbers.as_slice());
+    let clamps = clamps::clamps(setup, &steps, numbers);
+    // Clamps over the ends of what the jaws hold are not in the cutter's way up.
+    let over = clamps.is_some() && setup.holding.held != Held::ViceOnParallels;
+    setup.check_height(&steps, over)?;
     let mut presets = match setup.holding.machine {
         Machine::RotaryTable => rows_rotary::presets(setup),
         Machine::Mill => {
@@ -305,8 +319,17 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         clamps.draw(&mut scene);
         clamps.without(&mut held, &mut notes);
     }
-    setup.check_slides(&rows)?;
-    Ok(SetupSheet {
+    let starts = parted.as_ref().map_or(&[][..], |parted| &parted.starts);
+    presets.extend(clamps::stack::screws(setup, (&steps, numbers), &mut rows, &mut scene));
+    setup.check_slides(&rows, starts)?;
+    notes.extend(setup.longer_than_the_travel(&steps));
+    let mut minutes = 0;
+    if let Some(parted) = parted {
+        presets.extend(parted.first);
+        notes.extend(parted.notes);
+        minutes = parted.minutes;
+    }
+    let sheet = SetupSheet {
         number: setup.number,
         title: words::title(setup.part.drawing, &setup.holding),
         hands: lots::pieces(setup.part.drawing, &setup.holding),
@@ -318,7 +341,8 @@ fn setup_sheet(setup: &Setup) -> Result<SetupSheet, Problem> {
         stage,
         cautions: cautions::cautions(&setup.holding, &steps, setup.job.material),
         notes,
-    })
+    };
+    Ok((sheet, minutes))
 }
 
 /// Every figure of the sheets, in the order they are met.

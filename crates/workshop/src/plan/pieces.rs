@@ -95,7 +95,7 @@ pub fn screwed(setup: &Setup) -> Option<String> {
 }
 
 /// Whether a stub, a bolt of the plate or a button goes through a hole.
-fn goes_through(setup: &Setup, hole: FeatureId) -> bool {
+pub fn goes_through(setup: &Setup, hole: FeatureId) -> bool {
     match &setup.holding.held {
         Held::BoltOnPlate { bores }
         | Held::PlateOnEdge { bores }
@@ -116,7 +116,10 @@ pub fn sets(setup: &Setup, number: usize, work: &Work) -> Vec<Figure> {
     match work {
         Work::Stick => vec![Figure::new(
             setup.named(number, "clamps"),
-            "2 or more, on edges that are not being cut, clear of every hole",
+            match super::clamps::stack::first_placed(setup) {
+                Some((later, sides)) => format!("one over {sides}, placed as setup {later} says"),
+                None => "2 or more, on edges that are not being cut, clear of every hole".to_owned(),
+            },
             practice("the faces clean and free of burrs, two edges of all flush against a square"),
         )],
         Work::ScrewTogether { screws } => {

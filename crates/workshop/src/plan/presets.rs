@@ -263,8 +263,7 @@ impl Setup<'_> {
         };
         let Ok(found) = positions(pickup, &[]) else { return Vec::new() };
         // The sides that only the saw has made are no check on a touch.
-        let squared = matches!(self.part.drawing.body, Body::Rectangle { .. })
-            && self.part.drawing.stock.as_ref().is_none_or(|stock| stock.cuts_round());
+        let squared = self.squared();
         let values = [found.x_preset, found.x_check, found.y_preset, found.y_check];
         // Nor is an opposite edge that the slide does not reach: no position hangs on that.
         let half = self.job.bench.edge_finder.half();
@@ -291,8 +290,14 @@ impl Setup<'_> {
         figures
     }
 
+    /// Whether the side opposite to one that is worked from is as true as that.
+    pub(super) fn squared(&self) -> bool {
+        matches!(self.part.drawing.body, Body::Rectangle { .. })
+            && self.part.drawing.stock.as_ref().is_none_or(|stock| stock.cuts_round())
+    }
+
     /// The step, cut before this setup, that took the upper edge of the work on a side as it lies.
-    fn edge_taken(&self, way: (i64, i64)) -> Option<FeatureId> {
+    pub(super) fn edge_taken(&self, way: (i64, i64)) -> Option<FeatureId> {
         let order = self.job.order;
         let same = |hand: Hand| hand == Hand::Neither || hand == self.holding.pieces.hand();
         let cut = |id: FeatureId| {

@@ -1,5 +1,6 @@
 //! The rows of a setup: one operation each, with everything to set for it.
 
+use super::again::Counted;
 use super::job::Setup;
 use super::sheet::Row;
 use super::{beside, rows_bench, rows_lathe, rows_mill, rows_press, rows_rotary, rows_turned};
@@ -15,29 +16,85 @@ pub struct Keyed {
     pub row: Row,
     /// Where its number stands on the picture.
     pub at: Vec<FeatureId>,
+    /// What it does; nothing of a row that finds the work again.
+    pub work: Option<Work>,
 }
 
-/// The rows of one setup, numbered from one.
+/// A line of the sheet: a step, or some of its holes.
+pub struct Line<'s> {
+    /// The number in its ring.
+    pub number: usize,
+    /// What is done.
+    pub step: &'s Step,
+    /// Which of its holes, from nought; all where none are named.
+    pub holes: Vec<usize>,
+    /// What handwheels count from, where the work has been moved along.
+    pub counted: Option<Counted>,
+}
+
+/// The lines of a setup in the order of work, numbered from one.
+pub fn lines<'s>(steps: &[&'s Step]) -> Vec<Line<'s>> {
+    let line =
+        |(n, &step): (usize, &&'s Step)| Line { number: n + 1, step, holes: Vec::new(), counted: None };
+    steps.iter().enumerate().map(line).collect()
+}
+
+/// The rows of such lines.
 ///
 /// # Errors
 ///
 /// A [`Problem`] when a setting cannot be reached on this bench.
-pub fn rows(setup: &Setup) -> Result<Vec<Keyed>, Problem> {
-    let index = setup.number - 1;
-    let steps = setup.job.order.steps.iter().filter(|step| step.setup == index);
+pub fn rows(setup: &Setup, lines: &[Line]) -> Result<Vec<Keyed>, Problem> {
     let named = |fault: Problem, step: &Step| fault.at(format!("setup {}, {}", setup.number, step.text));
-    let rows = steps.enumerate().map(|(place, step)| {
-        let mut pieces = setup.done_to(step).into_iter();
-        let first = pieces.next();
-        let first = first.as_ref().unwrap_or(setup);
-        let mut keyed = row(first, place + 1, step).map_err(|f| named(f, step))?;
+    let rows = lines.iter().map(|line| {
+        let mut pieces = setup.done_to(line.step).into_iter();
+        let mut first = pieces.next().unwrap_or_else(|| Setup::new(setup.job, setup.number - 1));
+        first.counted.clone_from(&line.counted);
+        let mut keyed = row(&first, line.number, line.step).map_err(|f| named(f, line.step))?;
+        setup.slid.borrow_mut().append(&mut first.slid.borrow_mut());
         for piece in pieces {
-            let other = row(&piece, place + 1, step).map_err(|f| named(f, step))?;
+            let other = row(&piece, line.number, line.step).map_err(|f| named(f, line.step))?;
+            setup.slid.borrow_mut().append(&mut piece.slid.borrow_mut());
             beside::add_to(&mut keyed.row, &other.row, &piece);
+        }
+        if !line.holes.is_empty() {
+            some_holes(setup, line, &mut keyed);
         }
         Ok(keyed)
     });
     rows.collect()
+}
+
+/// Leaves of a row what is said of some of its holes.
+fn some_holes(setup: &Setup, line: &Line, keyed: &mut Keyed) {
+    let own = |hole: Option<usize>| hole.is_none_or(|hole| line.holes.contains(&hole));
+    keyed.row.sets.retain(|figure| own(hole_of(figure.label())));
+    setup.slid.borrow_mut().retain(|slid| slid.row != line.number || own(slid.hole()));
+    keyed.at = line.holes.iter().filter_map(|&hole| keyed.at.get(hole).copied()).collect();
+    keyed.row.what += &format!(": {}", holes_words(&line.holes));
+}
+
+/// `hole 3`, `holes 1 to 5`, `holes 1, 2 and 7`.
+fn holes_words(holes: &[usize]) -> String {
+    let number = |hole: &usize| (hole + 1).to_string();
+    let runs_on = holes.windows(2).all(|pair| pair[1] == pair[0] + 1);
+    match holes {
+        [] => String::new(),
+        [one] => format!("hole {}", number(one)),
+        [first, .., last] if runs_on && holes.len() > 2 => {
+            format!("holes {} to {}", number(first), number(last))
+        }
+        [rest @ .., last] => {
+            let rest: Vec<String> = rest.iter().map(number).collect();
+            format!("holes {} and {}", rest.join(", "), number(last))
+        }
+    }
+}
+
+/// Which hole of its row a figure is said of, from nought.
+pub fn hole_of(label: &str) -> Option<usize> {
+    let (_, hole) = label.split_once(", hole ")?;
+    hole.parse::<usize>().ok()?.checked_sub(1)
 }
 
 fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
@@ -75,7 +132,7 @@ fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
         Some(id) => holes_of(setup, id),
         None => Vec::new(),
     };
-    Ok(Keyed { row, at })
+    Ok(Keyed { row, at, work: Some(step.work.clone()) })
 }
 
 /// Whether a drill follows a smaller one of the same hole from the same side, which leads it.

@@ -9,6 +9,7 @@ use std::f64::consts::PI;
 use super::beside;
 use super::job::Setup;
 use super::rows::Keyed;
+use super::rows_rotary::flank_between;
 use super::sheet::{Mark, Runs, Scene, SceneDimension, SceneHole, When};
 use super::views::{blank_scene, box_lines, cut_lines, shoulder};
 use crate::drawing::{Axis, Body, Face, FeatureId, Hand, Kind};
@@ -220,14 +221,28 @@ fn seen(setup: &Setup, segment: &Segment) -> Segment {
 /// Where the numbers of a row stand.
 fn marks_in_plan(setup: &Setup, keyed: &Keyed, scene: &mut Scene) {
     let number = keyed.row.number;
-    let index = setup.number - 1;
-    let step = setup.job.order.steps.iter().filter(|s| s.setup == index).nth(number - 1);
     let mut mark = |at: Point| scene.marks.push(Mark { number, at });
-    if let Some(Step { work: Work::MillFlanks { joins } | Work::FileFlanks { joins }, .. }) = step {
-        let outline = setup.part.outline().map(|o| o.segments().to_vec()).unwrap_or_default();
-        for segment in outline.iter().filter(|s| matches!(s, Segment::Line(_))).take(joins.len()) {
-            mark(seen(setup, segment).along(0.5));
+    if let Some(Work::MillFlanks { joins } | Work::FileFlanks { joins }) = &keyed.work {
+        let (x, y) = setup.origin();
+        let flank = |&join: &_| flank_between(setup, Point::at(x, y), setup.turned_rad(), join).ok();
+        for line in joins.iter().filter_map(flank) {
+            mark(Segment::Line(line).along(0.5));
         }
+        return;
+    }
+    if let Some(Work::MillSide { piece } | Work::StepArc { piece } | Work::TurnArc { piece }) = keyed.work {
+        let named = setup.part.pieces().ok();
+        if let Some(segment) = named.as_ref().and_then(|named| named.outline.segments().get(piece)) {
+            mark(setup.laid(*segment).along(0.5));
+        }
+        return;
+    }
+    if let (Some(Work::RoundEnd | Work::StepEnd | Work::FileEnd), Body::Disc { .. }) =
+        (&keyed.work, &setup.part.drawing.body)
+    {
+        // The outside itself, and not what it is round.
+        let [left, right, ..] = setup.part.edges().map(Length::as_mm);
+        mark(setup.seen(Point::ORIGIN.polar((right - left) / 2.0, PI / 3.0)));
         return;
     }
     for &id in &keyed.at {
@@ -256,6 +271,10 @@ fn marks_in_plan(setup: &Setup, keyed: &Keyed, scene: &mut Scene) {
             (_, Some(Shape::Circle(circle))) => mark(setup.seen(circle.centre)),
             (_, Some(Shape::Slot { centre_line, .. })) => mark(setup.seen(centre_line.along(0.5))),
             (_, Some(Shape::Line(line))) => mark(setup.seen(Segment::Line(line).along(0.6))),
+            _ if setup.part.xy(id).is_some() => {
+                let (x, y) = setup.read(id);
+                mark(Point::at(x, y));
+            }
             _ => {}
         }
     }

@@ -1,6 +1,7 @@
 //! Where the slides of the mill go: read on a readout, or counted in turns and divisions from the datum.
 
 use super::job::Setup;
+use super::rows::hole_of;
 use crate::bench::{DepthDial, Readout};
 use crate::drawing::{Axis, FeatureId};
 use crate::measure::{Length, Toward};
@@ -20,11 +21,39 @@ pub struct Slid {
     pub to: Length,
 }
 
+impl Slid {
+    /// Which slide it is set with, nought for X; none of what is set with neither.
+    pub fn axis(&self) -> Option<usize> {
+        axis_of(&self.label)
+    }
+
+    /// Which hole of its row it is, from nought, where it has several.
+    pub fn hole(&self) -> Option<usize> {
+        hole_of(&self.label)
+    }
+}
+
+/// Which slide a position is set with, by what it is called.
+fn axis_of(label: &str) -> Option<usize> {
+    if label.ends_with("offset from the table centre") {
+        return Some(0);
+    }
+    label.split([' ', ',']).find_map(|word| match word {
+        "X" => Some(0),
+        "Y" => Some(1),
+        _ => None,
+    })
+}
+
 impl Setup<'_> {
     /// A position of the mill's slides: on the readout, or by the handwheels.
     pub fn slide(&self, row: usize, label: &str, to: Length, why: Why) -> Figure {
         let name = self.named(row, label);
         self.slid.borrow_mut().push(Slid { row, label: label.to_owned(), to });
+        let why = match self.counted.as_ref().filter(|_| axis_of(label).is_some()) {
+            Some(counted) => why.because(counted.why()),
+            None => why,
+        };
         match &self.job.bench.mill.readout {
             Readout::Digital { step } => {
                 let set = to.rounded(*step, Toward::Nearest);
@@ -32,7 +61,7 @@ impl Setup<'_> {
             }
             readout @ Readout::Handwheels { .. } => {
                 let wheel = Handwheel::of(readout).expect("handwheels have a screw");
-                match wind(wheel, to) {
+                match wind(wheel, to - self.counts_from(label)) {
                     Ok(winding) => {
                         let figures = winding.figures();
                         let words = wound(&winding);
@@ -42,6 +71,25 @@ impl Setup<'_> {
                     Err(fault) => Figure::new(name, mm(to), why.because(Why::new(fault.what()))),
                 }
             }
+        }
+    }
+
+    /// What a position so far from nought reads, on the readout or the dials.
+    pub fn reads(&self, to: Length) -> String {
+        let readout = &self.job.bench.mill.readout;
+        match Handwheel::of(readout).map(|wheel| wind(wheel, to)) {
+            Some(Ok(winding)) => wound(&winding),
+            Some(Err(_)) => mm(to),
+            None => set_mm(to.rounded(readout.step(), Toward::Nearest).value, readout.step()),
+        }
+    }
+
+    /// Where the handwheels read nought, from the datum: there, until the work is moved along.
+    fn counts_from(&self, label: &str) -> Length {
+        let counted = self.counted.as_ref().filter(|_| Handwheel::of(&self.job.bench.mill.readout).is_some());
+        match (counted, axis_of(label)) {
+            (Some(counted), Some(axis)) => counted.at[axis],
+            _ => Length::ZERO,
         }
     }
 
@@ -71,14 +119,15 @@ impl Setup<'_> {
     /// The same on the side of the exact place that leaves metal.
     pub fn slide_toward(&self, row: usize, label: &str, to: Length, toward: Toward, why: Why) -> Figure {
         let step = self.job.bench.mill.readout.step();
-        let set = to.rounded(step, toward);
+        let from = self.counts_from(label);
+        let set = (to - from).rounded(step, toward);
         let why = match set.loss == Length::ZERO {
             true => why,
             false => {
                 why.because(practice("rounded to the side that leaves metal").because(rounding(set, step)))
             }
         };
-        self.slide(row, label, set.value, why)
+        self.slide(row, label, set.value + from, why)
     }
 
     /// X and Y of a feature.

@@ -3,111 +3,92 @@
 use std::collections::BTreeMap;
 
 use super::job::Setup;
-use super::rows_mill::CLEAR;
 use super::sheet::Row;
-use crate::drawing::{Axis, FeatureId, Joint};
+use crate::drawing::{Axis, Joint};
 use crate::measure::Length;
-use crate::order::work::{Deep, Step, Tool};
+use crate::order::work::{Deep, Step};
 use crate::order::{Held, Located, Machine, Work};
 use crate::problem::Problem;
 use crate::settings::show::mm;
 use crate::tables::processes::limit;
 
-impl Setup<'_> {
-    /// Checks that the slides bring every one of these places under the spindle
-    /// after the pick-up, and the finder to its edges before it.
-    ///
-    /// # Errors
-    ///
-    /// A [`Problem`] naming the feature that lies beyond the travel.
-    pub fn check_travel(&self, features: &[FeatureId], steps: &[&Step]) -> Result<(), Problem> {
-        if self.holding.machine != Machine::Mill {
-            return Ok(());
-        }
-        let mill = &self.job.bench.mill;
-        let [mut low, mut high] = self.finder_reach();
-        for piece in self.beside() {
-            let named = |&id: &FeatureId| (piece.part.feature(id).name.clone(), piece.places_of(id));
-            let sides = steps.iter().filter_map(|step| piece.side_of(step));
-            for (name, places) in features.iter().map(named).chain(sides) {
-                for at in places {
-                    for axis in [0, 1] {
-                        (low[axis], high[axis]) = (low[axis].min(at[axis]), high[axis].max(at[axis]));
-                        if high[axis] - low[axis] > mill.travel[axis] {
-                            return Err(self.beyond(&name, axis, high[axis] - low[axis]));
-                        }
-                    }
-                }
-            }
-        }
-        Ok(())
-    }
+/// The least that the spindle goes to in X and Y, and the most.
+pub type Reach = [[Length; 2]; 2];
 
+impl Setup<'_> {
     /// Checks that the slides reach every position that the rows of the setup set, with the
-    /// cutter beside the work and not in the middle of it.
+    /// cutter beside the work and not in the middle of it; anew from each of the rows at which
+    /// the work is picked up again.
     ///
     /// # Errors
     ///
     /// A [`Problem`] naming the row and what it sets.
-    pub fn check_slides(&self, rows: &[Row]) -> Result<(), Problem> {
+    pub fn check_slides(&self, rows: &[Row], starts: &[(usize, Reach)]) -> Result<(), Problem> {
         if !matches!(self.holding.machine, Machine::Mill | Machine::RotaryTable) {
             return Ok(());
         }
         let swung = matches!(self.holding.held, Held::PlateSwung { .. });
-        let [low, high] = self.finder_reach();
-        let mut spans: BTreeMap<(usize, String), [[Length; 2]; 2]> = BTreeMap::new();
+        let mut spans: BTreeMap<(usize, String), Reach> = BTreeMap::new();
         for slid in self.slid.borrow().iter() {
-            let Some(axis) = axis_of(&slid.label) else { continue };
+            let Some(axis) = slid.axis() else { continue };
             // Swung anew for each side, the work lies anew about the place it is held at.
             let flank = slid.label.split_once(',').map_or("", |(flank, _)| flank);
-            let group = if swung { (slid.row, flank.to_owned()) } else { (0, String::new()) };
-            let span = spans.entry(group).or_insert([low, high]);
+            let picked_up = starts.iter().rposition(|(row, _)| slid.row >= *row);
+            let group = match picked_up {
+                Some(start) => (start + 1, String::new()),
+                None if swung => (slid.row, flank.to_owned()),
+                None => (0, String::new()),
+            };
+            let reach = picked_up.map_or_else(|| self.finder_reach(), |start| starts[start].1);
+            let span = spans.entry(group).or_insert(reach);
             span[0][axis] = span[0][axis].min(slid.to);
             span[1][axis] = span[1][axis].max(slid.to);
             let far = span[1][axis] - span[0][axis];
             if far > self.job.bench.mill.travel[axis] {
-                let row = rows.get(slid.row.wrapping_sub(1)).map_or("the pick-up", |row| &row.what);
-                return Err(self.beyond(&format!("{row}, {}", slid.label), axis, far));
+                let row = rows.iter().find(|row| row.number == slid.row);
+                let row = row.map_or("the pick-up", |row| &row.what);
+                let why = "held so it is not moved along";
+                return Err(self.beyond(&format!("{row}, {}", slid.label), axis, far, why));
             }
         }
         Ok(())
     }
 
-    /// A side or arc of an outline by its name, and the corners of the road along it.
-    fn side_of(&self, step: &Step) -> Option<(String, Vec<[Length; 2]>)> {
-        let (Work::MillSide { piece } | Work::StepArc { piece }, Tool::EndMill(mill)) =
-            (&step.work, &step.tool)
-        else {
-            return None;
-        };
-        // Swung, the work lies anew for every side, about the place it is held at.
-        if matches!(self.holding.held, Held::PlateSwung { .. }) {
-            return None;
-        }
-        let bounds = self.road(*piece, mill.diameter).ok()?.bounds();
-        let corners = [bounds.least, bounds.most];
-        let places = corners.map(|at| [Length::nearest(at.x_mm), Length::nearest(at.y_mm)]);
-        Some((self.part.pieces().ok()?.names.get(*piece)?.clone(), places.to_vec()))
-    }
-
-    fn beyond(&self, name: &str, axis: usize, far: Length) -> Problem {
+    /// Something lies farther than a slide goes, and why the work is not moved along for it.
+    pub fn beyond(&self, name: &str, axis: usize, far: Length, fixed: &str) -> Problem {
         let (word, key) = [("X", "travel_x"), ("Y", "travel_y")][axis];
         Problem::new(format!("{name} lies beyond the mill's travel in {word}"))
             .why(format!(
-                "setup {} is read from {} and must go {} in all, from the pick-up to the farthest place; the slide travels {}",
+                "setup {} is read from {} and must go {} in all, from the pick-up to the farthest place; the slide travels {}; {fixed}",
                 self.number,
                 self.datum_words(),
                 mm(far),
                 mm(self.job.bench.mill.travel[axis])
             ))
-            .mend(format!(
-                "correct `{key}` in the bench file, or use a mill that reaches: moving the work along would lose the datum"
-            ))
+            .mend(format!("correct `{key}` in the bench file, or use a mill that reaches"))
+    }
+
+    /// What to do where the work is longer than a slide goes, and is cut from end to end to a height.
+    pub fn longer_than_the_travel(&self, steps: &[&Step]) -> Option<String> {
+        let whole =
+            |step: &&Step| matches!(step.work, Work::SquareEdges | Work::FaceToThickness | Work::MillToSize);
+        if self.holding.machine != Machine::Mill || !steps.iter().any(whole) {
+            return None;
+        }
+        let [x0, x1, y0, y1] = self.extent();
+        let travel = self.job.bench.mill.travel;
+        let (long, goes) =
+            [(x1 - x0, travel[0]), (y1 - y0, travel[1])].into_iter().find(|(long, goes)| long > goes)?;
+        Some(format!(
+            "The work is {} long and the slide travels {}: cut what it reaches, turn the work end for end on the same parallels and cut the rest before the height is changed; take the join off with a fine file.",
+            mm(long),
+            mm(goes)
+        ))
     }
 
     /// How far the spindle stands outside the datum edges while they are touched: half
     /// the finder's tip.
-    fn finder_reach(&self) -> [[Length; 2]; 2] {
+    pub fn finder_reach(&self) -> Reach {
         let (mut low, mut high) = ([Length::ZERO; 2], [Length::ZERO; 2]);
         if let Located::Edges(a, b) = self.holding.located {
             let half = self.job.bench.edge_finder.half();
@@ -122,18 +103,6 @@ impl Setup<'_> {
             }
         }
         [low, high]
-    }
-
-    /// Where the spindle goes for a feature: to its middle, or to both ends of a slot.
-    fn places_of(&self, id: FeatureId) -> Vec<[Length; 2]> {
-        let clear = self.part.cut_diameter(id).unwrap_or_default().half() + CLEAR;
-        match self.slot_ends(id, clear) {
-            Some(ends) => ends.map(|at| [Length::nearest(at.x_mm), Length::nearest(at.y_mm)]).to_vec(),
-            None => {
-                let (x, y) = self.read(id);
-                vec![[x, y]]
-            }
-        }
     }
 
     /// How high the work stands: of stacks of unequal height the highest, or the lowest.
@@ -197,16 +166,4 @@ impl Setup<'_> {
         }
         Ok(())
     }
-}
-
-/// Which slide a position is set with, by what it is called.
-fn axis_of(label: &str) -> Option<usize> {
-    if label.ends_with("offset from the table centre") {
-        return Some(0);
-    }
-    label.split([' ', ',']).find_map(|word| match word {
-        "X" => Some(0),
-        "Y" => Some(1),
-        _ => None,
-    })
 }

@@ -84,36 +84,36 @@ pub fn finishing_cut() -> Length {
 const TOLD_EACH: usize = 6;
 
 impl Boring {
-    /// The rows of the sheet.
+    /// The rows of the sheet: the roughing cuts in one, the two last by themselves.
     pub fn figures(&self) -> Vec<Figure> {
         let rough = self.diameters.len() - 2;
-        if rough > TOLD_EACH {
-            let each = (self.diameters[rough - 1].value - self.bore.drilled) / rough as i64;
-            let each = each.rounded(self.bore.step, Toward::Less).value;
-            let why =
-                practice(format!("equal cuts of at most {} on the diameter", mm(self.bore.greatest_cut)));
-            let name = format!("{rough} cuts of {} to", mm(each));
-            let all = Figure::new(name, mm(self.diameters[rough - 1].value), why);
-            let last = self.each().skip(rough);
-            return std::iter::once(all).chain(last).collect();
-        }
-        self.each().collect()
-    }
-
-    /// Each cut by itself.
-    fn each(&self) -> impl Iterator<Item = Figure> + '_ {
-        let rough = self.diameters.len() - 2;
-        let row = move |(i, d): (usize, &Rounded)| {
-            let why = if i < rough {
-                practice(format!("equal cuts of at most {} on the diameter", mm(self.bore.greatest_cut)))
-            } else if i == rough {
-                practice("measure after this cut: what the bar sprang shows here")
-            } else {
-                practice("the last cut takes as much as the one before, so the bar springs alike")
-            };
-            Figure::new(format!("bore {}", i + 1), mm(d.value), why)
+        let shown = |d: &Rounded| mm(d.value);
+        let why = practice(format!("equal cuts of at most {} on the diameter", mm(self.bore.greatest_cut)));
+        let roughing = match rough {
+            0 => None,
+            _ if rough > TOLD_EACH => {
+                let each = (self.diameters[rough - 1].value - self.bore.drilled) / rough as i64;
+                let each = each.rounded(self.bore.step, Toward::Less).value;
+                let name = format!("{rough} cuts of {} to", mm(each));
+                Some(Figure::new(name, shown(&self.diameters[rough - 1]), why))
+            }
+            _ => {
+                let all: Vec<String> = self.diameters[..rough].iter().map(shown).collect();
+                // The unit once, behind the last.
+                let (last, before) = all.split_last().expect("there is a roughing cut");
+                let before = before.iter().map(|shown| format!("{}, ", shown.trim_end_matches(" mm")));
+                Some(Figure::new("bore to", before.collect::<String>() + last, why))
+            }
         };
-        self.diameters.iter().enumerate().map(row)
+        let measure = practice("measure after this cut: what the bar sprang shows here");
+        let last = practice("the last cut takes as much as the one before, so the bar springs alike");
+        roughing
+            .into_iter()
+            .chain([
+                Figure::new("then measure at", shown(&self.diameters[rough]), measure),
+                Figure::new("last cut to", shown(&self.diameters[rough + 1]), last),
+            ])
+            .collect()
     }
 }
 
@@ -135,7 +135,7 @@ mod tests {
     fn the_last_two_cuts_are_alike_and_end_at_size() {
         let shown: Vec<String> = boring(bore()).unwrap().figures().into_iter().map(|f| f.shown).collect();
         // 1.6 to rough in three: nothing to a hundredth but the step.
-        assert_eq!(shown, ["10.53 mm", "11.07 mm", "11.6 mm", "11.8 mm", "12 mm"]);
+        assert_eq!(shown, ["10.53, 11.07, 11.6 mm", "11.8 mm", "12 mm"]);
     }
 
     #[test]

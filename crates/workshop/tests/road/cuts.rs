@@ -129,8 +129,17 @@ fn travel_counts_the_ends_of_slots_and_the_reach_of_the_finder() {
         rows.filter(|figure| figure.label().starts_with("check X")).count()
     };
     assert!(checks("180 mm") > checks("158 mm"));
-    let told = small("156 mm").unwrap_err()[0].to_string();
-    assert!(told.contains("way lies beyond") && told.contains("157 mm in all"), "{told}");
+    // Then it is picked up from its other end alone; a slot of 70 is one cut.
+    let other_end = |travel: &str| {
+        let rows = small(travel).unwrap().setups.into_iter().flat_map(|setup| setup.rows);
+        rows.filter(|row| row.what.starts_with("pick the work up from the right-hand")).count()
+    };
+    assert_eq!((other_end("157 mm"), other_end("156 mm")), (0, 1));
+    let told = small("69 mm").unwrap_err()[0].to_string();
+    assert!(
+        told.contains("way") && told.contains("70 mm") && told.contains("longer than the mill's travel"),
+        "{told}"
+    );
 }
 
 /// Work 60 high with a hole right through it wants 120 of a head that travels 100.

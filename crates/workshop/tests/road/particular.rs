@@ -1,6 +1,6 @@
 //! Parts that once came out wrong, each with what is right.
 
-use super::parts::{PARTS, bench, drawing};
+use super::parts::{PARTS, bench};
 use super::sheet::Road;
 use workshop::drawing::read_drawing;
 use workshop::plan::plan;
@@ -61,14 +61,6 @@ fn the_gap_of_a_fork_is_cut_in_from_its_open_end() {
     assert!(gap.sets.iter().any(|f| f.label().starts_with("X start")), "{gap:?}");
     assert!(rows.iter().all(|row| !row.what.starts_with("drill gap")), "no way in is drilled");
     assert!(rows.iter().any(|row| row.what.starts_with("ream cross pin")), "{rows:?}");
-}
-
-#[test]
-fn work_beyond_the_travel_is_refused_by_name() {
-    let faults = plan(&drawing("long-plate"), &bench("kittiwake")).unwrap_err();
-    let told = faults[0].to_string();
-    assert!(told.contains("far hole lies beyond the mill's travel in X"), "{told}");
-    assert!(told.contains("395 mm") && told.contains("320 mm") && told.contains("travel_x"), "{told}");
 }
 
 /// A setting out of reach says in which step.

@@ -36,6 +36,12 @@ impl fmt::Display for Road {
 }
 
 impl Road {
+    /// Whether its work is moved along in a holding, so that a setup has more rows than steps.
+    pub fn is_moved(&self) -> bool {
+        let mut rows = self.plan.setups.iter().flat_map(|sheet| &sheet.rows);
+        rows.any(|row| row.what.starts_with("move the work along"))
+    }
+
     /// Walks it; nothing where the part cannot be made there.
     pub fn walk(part: &str, on: &str) -> Option<Self> {
         let (drawing, bench) = (drawing(part), bench(on));

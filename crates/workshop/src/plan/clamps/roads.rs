@@ -11,6 +11,7 @@ use crate::order::Work;
 use crate::order::work::{Step, Tool};
 
 /// A cut between which and the next clamps can be moved.
+#[derive(Clone)]
 pub(in crate::plan) struct Cut {
     /// The row it is made in, counted from one.
     pub row: usize,
@@ -36,6 +37,19 @@ pub(in crate::plan) fn cuts(setup: &Setup, steps: &[&Step]) -> Vec<Cut> {
         }
         all.extend(first);
     }
+    all
+}
+
+/// The cuts by the rows that their steps have become, where the work is moved along.
+pub(in crate::plan) fn numbered(setup: &Setup, steps: &[&Step], numbers: Option<&[Vec<usize>]>) -> Vec<Cut> {
+    let cuts = cuts(setup, steps);
+    let Some(numbers) = numbers else { return cuts };
+    let rows = |cut: Cut| {
+        let rows = numbers.get(cut.row - 1).cloned().unwrap_or_default();
+        rows.into_iter().map(move |row| Cut { row, ..cut.clone() })
+    };
+    let mut all: Vec<Cut> = cuts.into_iter().flat_map(rows).collect();
+    all.sort_by_key(|cut| cut.row);
     all
 }
 

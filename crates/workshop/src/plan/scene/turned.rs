@@ -4,7 +4,7 @@ use super::{figured, when};
 use crate::drawing::{Body, Face, Kind};
 use crate::geometry::{Point, Segment};
 use crate::measure::Length;
-use crate::order::{Held, Steadied};
+use crate::order::{Held, Steadied, Work};
 use crate::plan::job::Setup;
 use crate::plan::rows::Keyed;
 use crate::plan::sheet::{Mark, Runs, Scene, SceneHole, When};
@@ -97,6 +97,17 @@ pub fn lathe_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
             }
         };
         scene.marks.extend(marks.into_iter().map(|number| Mark { number, at }));
+    }
+    for keyed in rows {
+        let at = match keyed.work {
+            Some(Work::FaceEnd { .. }) => Point::new(0.0, -bar / 2.0),
+            Some(Work::CentreEnd { .. }) => Point::ORIGIN,
+            Some(Work::PartOff) => Point::new(-length, -bar),
+            _ => continue,
+        };
+        if keyed.at.is_empty() {
+            scene.marks.push(Mark { number: keyed.row.number, at });
+        }
     }
     scene
 }
