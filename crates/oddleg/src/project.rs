@@ -245,8 +245,13 @@ pub fn parts_in(folder: &Path) -> Outcome<Vec<PathBuf>> {
 /// The bench that goes with a part file: beside it, or in the folder above.
 fn bench_for(part: &Path) -> Option<PathBuf> {
     let beside = part.parent()?;
-    // The folder of a bare file name is the empty path, and has no parent to ask for.
-    let above = if beside.as_os_str().is_empty() { PathBuf::from("..") } else { beside.join("..") };
+    let above = match beside.file_name() {
+        // Faults name the file without going down and up again.
+        Some(_) if !beside.is_symlink() => beside.parent().map_or_else(PathBuf::new, Path::to_owned),
+        // The folder of a bare file name is the empty path, and has no parent to ask for.
+        _ if beside.as_os_str().is_empty() => PathBuf::from(".."),
+        _ => beside.join(".."),
+    };
     existing(beside.join(BENCH_FILE)).or_else(|| existing(above.join(BENCH_FILE)))
 }
 
@@ -324,6 +329,15 @@ mod tests {
             let project = open(&folder.path().join("parts/disc.toml")).unwrap();
             assert_eq!((project.bench.name.as_str(), project.parts.len()), (found, 1), "{files:?}");
         }
+    }
+
+    /// A fault in the bench above was told at `parts/../bench.toml`.
+    #[test]
+    fn the_bench_above_is_named_without_going_down_and_up() {
+        let folder = written(&[("parts/disc.toml", DISC), ("bench.toml", "drils = []\n")]);
+        let faults = open(&folder.path().join("parts/disc.toml")).unwrap_err();
+        let place = faults[0].place();
+        assert!(place.contains("bench.toml") && !place.contains(".."), "{place}");
     }
 
     #[test]

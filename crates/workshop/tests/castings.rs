@@ -204,3 +204,19 @@ proptest! {
         }
     }
 }
+
+/// Each face of a casting is cut by itself: its passes come to what is left on it, not to what is left on both.
+#[test]
+fn the_passes_of_a_face_come_to_what_is_left_on_it() {
+    let text = part(BLOCK, &casting("\"front\", \"back\"", "2 mm"), HOLE);
+    let drawing = read_drawing("part.toml", &text).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let made = workshop::plan::plan(&drawing, &bench()).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
+    let rows = made.setups.iter().flat_map(|setup| &setup.rows);
+    let faced = rows.filter(|row| row.what.starts_with("face to")).collect::<Vec<_>>();
+    let all = |label: &str| {
+        let figure = faced[0].depth.iter().find(|figure| figure.label() == label);
+        figure.unwrap_or_else(|| panic!("no {label}")).shown.clone()
+    };
+    assert!(all("passes").ends_with("2.000 mm"), "{}", all("passes"));
+    assert!(all("of each face").contains("the same again"));
+}

@@ -67,16 +67,14 @@ fn a_keyed_bore_is_exported_in_one_piece_for_either_hand() {
     }
 }
 
-/// By hand: the floor lies 5 + 1.8 from the axis, its corners √(6.8² + 2²) = 7.088, so that 20 − 7.088 are left; the
-/// corners of a tool of 4 touch the wall at √(5² − 2²) = 4.583, and go 2.217 on to the floor.
+/// By hand: the floor lies 5 + 1.8 from the axis, its corners √(6.8² + 2²) = 7.088, so that 20 − 7.088 are left.
 #[test]
-fn the_wall_and_the_feed_agree_with_sums_done_by_hand() {
+fn the_wall_agrees_with_a_sum_done_by_hand() {
     let drawing = read(&pulley(KEY));
     let solved = solve(&drawing).unwrap();
     let part = Part::as_drawn(&drawing, &solved);
     let key = FeatureId(2);
     assert_eq!(part.keyway_floor(key).unwrap().decimals(3), "6.800");
-    assert_eq!(part.keyway_feed(key).unwrap().decimals(3), "2.217");
     let found = walls_in_space(&part);
     let wall = found
         .iter()
@@ -134,4 +132,21 @@ fn what_cannot_be_is_told() {
         };
         assert!(found.contains(words), "{key}: {found}");
     }
+}
+
+/// A key of 1/8 in is bought so: a keyway of 3.25 mm would leave it loose, and one of 1.5 mm in place of 1/16 in
+/// would stand in its way.
+#[test]
+fn a_keyway_keeps_to_its_key() {
+    let text = pulley("in = \"bore\"\nwidth = \"1/8 in\"\ndepth = \"1/16 in\"");
+    let made = planned(&text, &bench(BENCH));
+    let chosen = |name: &str| &made.cover.changes.iter().find(|change| change.name == name).unwrap().chosen;
+    assert_eq!(chosen("key: width"), "3.175 mm");
+    let depth: f64 = chosen("key: depth").trim_start_matches('≈').trim_end_matches(" mm").parse().unwrap();
+    assert!((1.5875..1.8).contains(&depth), "{depth}");
+    // One that is no key's width may move as any filed size does.
+    let odd = planned(&pulley("in = \"bore\"\nwidth = \"0.13 in\"\ndepth = \"1/16 in\""), &bench(BENCH));
+    assert!(
+        odd.cover.changes.iter().any(|change| change.name == "key: width" && change.chosen != "3.302 mm")
+    );
 }

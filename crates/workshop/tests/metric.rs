@@ -292,6 +292,13 @@ fn every_rule_has_a_part_that_shows_it() {
             .to_owned();
     let arm = || include_str!("parts/squared-arm.toml").to_owned();
     let knob = || include_str!("parts/knurled-knob.toml").to_owned();
+    let keyed = || {
+        "part = \"Pulley\"\nunit = \"inch\"\nmaterial = \"mild steel\"\n[body]\nkind = \"turned\"\n\
+         [[feature]]\nname = \"rim\"\nkind = \"section\"\ndiameter = \"1 1/2\"\nlength = \"1/2\"\n\
+         [[feature]]\nname = \"bore\"\nkind = \"hole\"\ndiameter = \"3/8\"\nfinish = \"reamed\"\nface = \"right\"\n\
+         [[feature]]\nname = \"key\"\nkind = \"keyway\"\nin = \"bore\"\nwidth = \"1/8\"\ndepth = \"1/16\"\n"
+            .to_owned()
+    };
     let tight = include_str!("parts/square-plug.toml").replace("diameter = \"10\"", "diameter = \"11.6\"");
     let cases: &[(&str, String)] = &[
         ("drilled hole", lever()),
@@ -316,6 +323,8 @@ fn every_rule_has_a_part_that_shows_it() {
         ("room for spanners", close_screws("0.32")),
         ("metric taper pin", arm()),
         ("filed", arm()),
+        ("key of a standard width", keyed()),
+        ("room over the key", keyed()),
         ("taper pin kept", arm().replace("pin = \"No. 0\"", "pin = { is = \"No. 0\", role = \"hold\" }")),
         ("inside corner", include_str!("parts/pocket-plate.toml").to_owned()),
         ("thickness from stock", lever()),

@@ -1,5 +1,6 @@
 //! The real binary, run as a person runs it.
 
+mod agree;
 mod bad_input;
 mod cases;
 mod choosing;

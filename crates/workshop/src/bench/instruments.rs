@@ -118,17 +118,24 @@ impl Instrument {
 
     /// What it is called beside a reading: `micrometer 0 to 25 mm`.
     pub fn words(&self) -> String {
-        let [least, most] = self.span.map(|size| size.shown(3));
+        // One bought in inches keeps its name: `to 6 in`.
+        let inches = |size: Length| size.as_inch_fraction().filter(|_| !size.ratio().is_integer());
+        let by_inch = inches(self.span[1]).is_some();
+        let shown = |size: Length| match size.as_inch_fraction() {
+            Some(inches) if by_inch => inches,
+            _ => size.shown(3),
+        };
+        let ([least, most], mm) = (self.span.map(shown), if by_inch { "in" } else { "mm" });
         let name = match self.said {
             Some(shows) => format!("{} {}", shows.word(), self.kind.name),
             None => self.kind.name.clone(),
         };
         match self.kind.takes {
             Takes::Nothing | Takes::Angle => name,
-            Takes::Span if self.span[0] == Length::ZERO => format!("{name} to {most} mm"),
-            Takes::Span => format!("{name} {least} to {most} mm"),
-            Takes::Sizes | Takes::One if self.sizes.len() == 1 => format!("{name} {most} mm"),
-            Takes::Sizes | Takes::One => format!("{name} {least} to {most} mm"),
+            Takes::Span if self.span[0] == Length::ZERO => format!("{name} to {most} {mm}"),
+            Takes::Span => format!("{name} {least} to {most} {mm}"),
+            Takes::Sizes | Takes::One if self.sizes.len() == 1 => format!("{name} {most} {mm}"),
+            Takes::Sizes | Takes::One => format!("{name} {least} to {most} {mm}"),
         }
     }
 }

@@ -25,14 +25,6 @@ impl Part<'_> {
         Some(self.cut_diameter(into)?.half() + self.size(depth))
     }
 
-    /// From the bore's wall where both corners of a tool as wide as the keyway touch it to its floor.
-    pub fn keyway_feed(&self, id: FeatureId) -> Option<Length> {
-        let Kind::Keyway { width, into, .. } = self.feature(id).kind else { return None };
-        let (radius_mm, half_mm) = (self.cut_diameter(into)?.half().as_mm(), self.size(width).half().as_mm());
-        let touches = Length::nearest((radius_mm * radius_mm - half_mm * half_mm).max(0.0).sqrt());
-        Some(self.keyway_floor(id)? - touches)
-    }
-
     /// Its corners about the middle of its bore, the way it lies being the first direction.
     pub(super) fn keyway_corners(&self, id: FeatureId) -> Option<[Point; 4]> {
         let Kind::Keyway { width, .. } = self.feature(id).kind else { return None };

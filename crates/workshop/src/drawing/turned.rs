@@ -3,7 +3,7 @@
 
 use num_rational::Ratio;
 
-use super::{Axis, Body, Face, FeatureId, Kind, Part, SectionEnd, SectionSize};
+use super::{Axis, Body, Face, Feature, FeatureId, Kind, Part, SectionEnd, SectionSize};
 use crate::measure::Length;
 
 impl<'a> Part<'a> {
@@ -20,6 +20,21 @@ impl<'a> Part<'a> {
         self.sections().iter().copied().find(|&id| {
             matches!((self.along(id), self.section_end(id)), (Some(start), Some(end)) if start <= along && along <= end)
         })
+    }
+
+    /// A section by which work is held, in words: clear of the flats that it has itself.
+    pub fn held_round(&self, on: FeatureId) -> String {
+        let own = |(id, feature): (FeatureId, &Feature)| {
+            let flats = matches!(feature.kind, Kind::Flats { .. }) && self.section_of(id) == Some(on);
+            flats.then(|| feature.name.clone())
+        };
+        let flats: Vec<String> = self.features().filter_map(own).collect();
+        let name = &self.feature(on).name;
+        if flats.is_empty() {
+            name.clone()
+        } else {
+            format!("the round of {name} clear of {}", flats.join(" and "))
+        }
     }
 
     /// The section that something is cut in, or belongs to: by the middle of its length.

@@ -147,7 +147,7 @@ fn without(layout: &Layout, piece: Range<usize>) -> String {
     spliced(text, range, "")
 }
 
-/// A new piece among the headings there, a blank line on either side.
+/// A new piece among the headings there, a blank line on either side unless what follows has none above it.
 fn at_its_place(layout: &Layout, name: &str, body: &str) -> String {
     let (text, newline) = (layout.text, layout.newline());
     let is_bench = order::is_bench(layout.document.as_table().iter().map(|(key, _)| key).chain([name]));
@@ -166,7 +166,9 @@ fn at_its_place(layout: &Layout, name: &str, body: &str) -> String {
     if end == 0 {
         return format!("{body}{newline}{text}");
     }
-    spliced(text, end..end, &format!("{newline}{newline}{body}"))
+    let close = blank_lines_after(layout, end).is_some_and(|(blank, _)| blank == 0);
+    let gap = if close { "" } else { newline };
+    spliced(text, end..end, &format!("{newline}{gap}{body}"))
 }
 
 fn lines<'a>(layout: &Layout, heading: &str, entries: impl Iterator<Item = (&'a str, &'a Value)>) -> String {

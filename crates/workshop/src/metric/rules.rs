@@ -70,6 +70,11 @@ rules! {
     FILED: "filed", "a size that is filed becomes the roundest number near the drawing, with its gauge or its shaft made to it",
         "common practice";
     /// See the row.
+    KEY_KEPT: "key of a standard width", "the keyway is as wide as the key that goes into it, which is sold in this width: it stays, and the keyway of the shaft with it",
+        "DIN 6885-1 for metric keys; inch keys from memory";
+    /// See the row.
+    KEY_GOES_IN: "room over the key", "the hub's keyway is no shallower than drawn, or the key would stand in its way", "common practice";
+    /// See the row.
     PIN_KEPT: "taper pin kept", "the pin stays as drawn, with its own reamer", "the drawing";
     /// See the row.
     INSIDE_CORNER: "inside corner", "an inside corner has the radius of the end mill that goes round it", "common practice";

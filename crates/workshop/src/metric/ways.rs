@@ -3,13 +3,14 @@
 
 use super::choice::{MadeWith, Refused};
 use super::from_bar::is_disc_from_bar;
-use super::rules::{FILED, HELD, SET, TURNED};
+use super::rules::{FILED, HELD, KEY_GOES_IN, KEY_KEPT, SET, TURNED};
 use super::way::{Costs, Job, Owner, ThreadWays, Way, Ways};
 use super::weigh::{STEPPED_ROUND, UNROUND, convenient, limit, unround};
 use super::{cast, cutters, heads, holes, mates, pinned, pins, stock, turned};
 use crate::abreast::small_abreast;
-use crate::drawing::{DimensionId, Face, Kind, Mate, Measures, Role};
+use crate::drawing::{DimensionId, Face, FeatureId, Kind, Mate, Measures, Role};
 use crate::measure::Length;
+use crate::tables::keys;
 use crate::tables::threads::Thread;
 
 /// The ways of every dimension, in the drawing's order. `screws` are the threads
@@ -132,7 +133,18 @@ pub fn of(job: &Job, id: DimensionId, threads: &[ThreadWays]) -> Ways {
             limit = limit.max(pins::furthest(&ways, exact));
             plain(ways)
         }
+        Measures::Filed if keyed(job, id).is_some() && keys::of_width(exact).is_some() => {
+            plain(vec![Way::new(exact, MadeWith::File, &KEY_KEPT)])
+        }
         Measures::Filed => plain(filed(exact, limit, role)),
+        Measures::Depth if role != Role::Hold && keyed(job, id).is_some() => {
+            let deeper = convenient(exact, limit).into_iter().filter(|&value| value >= exact);
+            plain(
+                deeper
+                    .map(|value| Way::new(value, MadeWith::Setting, &KEY_GOES_IN).unround(unround(value)))
+                    .collect(),
+            )
+        }
         Measures::InsideCorner => cutters::inside_corner(job, id, limit),
         Measures::Radius if role != Role::Hold && job.bench.mills && job.hollow_corner(id) => {
             // Cut by its own cutter where one is near; stepped round with a smaller one else.
@@ -220,6 +232,12 @@ fn bored_on_the_axis(job: &Job, id: DimensionId) -> bool {
     };
     let a_screw_head = matches!(job.feature(over).kind, Kind::Hole { clears: Some(_), .. });
     hole && on_axis && !a_screw_head
+}
+
+/// The keyway whose width or depth this is.
+fn keyed(job: &Job, id: DimensionId) -> Option<FeatureId> {
+    let Owner::Feature(feature) = job.owner(id) else { return None };
+    matches!(job.feature(feature).kind, Kind::Keyway { .. }).then_some(feature)
 }
 
 /// Sizes that are filed.

@@ -4,6 +4,7 @@ use super::deed::{Job, Makings};
 use super::turned::First;
 use super::turned_held;
 use crate::drawing::{Face, FeatureId, GivenStock};
+use crate::measure::Length;
 use crate::problem::Problem;
 use crate::tables::processes::limit;
 
@@ -35,10 +36,9 @@ pub(super) fn rim_in_steps(
     let Some((&widest, &beside)) = sides.filter(|_| turned) else { return };
     let across = |id: FeatureId| job.part.cut_diameter(id).unwrap_or_default();
     // As wide as that, the two are one rim.
-    let one_rim = across(widest) >= across(beside)
-        && across(beside) * 4 >= across(widest) * 3
-        && !job.part.is_eccentric(widest);
-    if !one_rim || near.iter().any(|&id| across(id) * 4 >= across(widest) * 3 && id != widest) {
+    let rim = limit("one rim").scaled(across(widest).ratio_to(Length::mm(100)));
+    let one_rim = (rim..=across(widest)).contains(&across(beside)) && !job.part.is_eccentric(widest);
+    if !one_rim || near.iter().any(|&id| across(id) >= rim && id != widest) {
         return;
     }
     near.retain(|&id| id != widest);

@@ -74,13 +74,13 @@ pub(super) fn title(job: &Job, holding: &Holding) -> String {
         Held::VeeBlock { on } => format!("in a vee block on {}, {up} up", job.name(*on)),
         Held::Upright { on } => format!("on end in a chuck by {}, {up} end up", job.name(*on)),
         Held::DividingHead { on } => {
-            format!("along X in a dividing head, by {}, {up} up", job.name(*on))
+            format!("along X in a dividing head, by {}, {up} up", job.part.held_round(*on))
         }
         Held::Indexed { on } => {
-            format!("along X in a chuck on the rotary table, by {}, {up} up", job.name(*on))
+            format!("along X in a chuck on the rotary table, by {}, {up} up", job.part.held_round(*on))
         }
         Held::ColletBlock { on, .. } => {
-            format!("in a collet block in the vice, by {}, {up} up", job.name(*on))
+            format!("in a collet block in the vice, by {}, {up} up", job.part.held_round(*on))
         }
         Held::FilingButtons => "between filing buttons in the vice".into(),
         Held::BenchVice => "in the bench vice".into(),

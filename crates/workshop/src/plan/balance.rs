@@ -8,10 +8,10 @@ use super::{blanks, words};
 use crate::bench::Section;
 use crate::drawing::FeatureId;
 use crate::geometry::Point;
-use crate::measure::{Length, Toward};
+use crate::measure::Length;
 use crate::order::Held;
-use crate::settings::show::{geometry, mm, practice};
-use crate::tables::processes::limit;
+use crate::settings;
+use crate::settings::show::geometry;
 use crate::why::{Figure, Why};
 
 /// A body out of balance: how heavy, and how far its middle lies from the axis it turns about.
@@ -90,26 +90,8 @@ fn middle_of_outline(setup: &Setup) -> Option<(f64, Point)> {
 
 /// The balance weight, where there is anything worth balancing.
 fn balanced(setup: &Setup, heavy: Heavy) -> Option<Figure> {
-    let moment = heavy.grams * heavy.off_mm;
     let swing = setup.job.bench.lathe.as_ref()?.swing;
-    // Near the rim of plate or chuck, which is smaller than what the lathe swings.
-    let out = (swing * 3 / 10).rounded(Length::mm(5), Toward::Less).value;
-    let weight = moment / out.as_mm();
-    if weight < limit("balanced from").as_mm() {
-        return None;
-    }
-    let supposed = Why::assumed(format!(
-        "a weight bolted on at {}, three tenths of what the lathe swings: elsewhere it has the same moment",
-        mm(out)
-    ))
-    .source("common practice");
-    let tried = practice(
-        "with the belt off, turned by hand and let go, it stays wherever it stops: clamps and chuck have their part in it",
-    );
-    let why = geometry(format!("{:.0} g × {:.1} mm = {moment:.0} g mm", heavy.grams, heavy.off_mm))
-        .because(heavy.why)
-        .because(supposed)
-        .because(tried);
-    let shown = format!("{moment:.0} g mm: about {weight:.0} g at {}, across from the heavy side", mm(out));
-    Some(Figure::new(setup.named(0, "balance it with"), shown, why))
+    let asked = settings::balance::Heavy { grams: heavy.grams, off_mm: heavy.off_mm, swing };
+    let figure = settings::balance::balance(asked).ok()??;
+    Some(Figure { name: setup.named(0, &figure.name), why: figure.why.because(heavy.why), ..figure })
 }

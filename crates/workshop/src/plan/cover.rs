@@ -144,7 +144,12 @@ fn blank(job: &Job) -> Figure {
     let name = "cover: saw off";
     if let Some(casting) = job.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
         let cut: Vec<&str> = casting.machined.iter().map(|face| face.word()).collect();
-        let cut = if cut.is_empty() { "none of its faces".to_owned() } else { cut.join(", ") };
+        let turned = matches!(job.part.drawing.body, Body::Turned { .. });
+        let cut = match cut.is_empty() {
+            true if turned => "all over".to_owned(),
+            true => "none of its faces".to_owned(),
+            false => cut.join(", "),
+        };
         let castings = if pieces == 1 { "1 casting".to_owned() } else { format!("{pieces} castings") };
         let why = practice("look it over for holes and hard spots, and mark it out before anything is cut");
         return Figure::new(name, format!("{castings}, {} to come off: {cut}", mm(casting.left_on())), why);

@@ -25,7 +25,7 @@ use crate::drawing::{Axis, Depth, DimensionId, FeatureId, Finish, Measures, Part
 use crate::measure::{Angle, Length, Toward};
 use crate::metric::MadeWith;
 use crate::settings::measuring::protractor::{self, Protractor};
-use crate::settings::measuring::reading::{Limits, Reads, proved, shown};
+use crate::settings::measuring::reading::{Limits, Reads, proved, shown, with};
 use crate::settings::show::{as_set, geometry, mm, practice};
 use crate::tables::general_tolerance::Class;
 use crate::tables::instruments::{self, Across, InstrumentKind};
@@ -98,27 +98,18 @@ impl Instruments {
         length: Length,
         limits: Limits,
     ) -> Option<Reading<'_>> {
-        let mut best: Option<(Length, _, _, _)> = None;
-        for instrument in self.owned.iter().filter(|one| among(one) && one.takes(across, length)) {
-            let Some(error) = instrument.kind.error(across, length, instrument.step) else { continue };
-            let adds = instrument.adds();
-            let doubt = error.either_way + adds.either_way;
-            let fine = doubt * 10 <= limits.width();
-            if fine || best.as_ref().is_none_or(|(known, ..)| doubt < *known) {
-                best = Some((doubt, instrument, error, adds));
+        let mut best: Option<Reading> = None;
+        for instrument in self.owned.iter().filter(|one| among(one)) {
+            let Some((reads, why)) = with(instrument, across, length) else { continue };
+            let fine = reads.doubt * 10 <= limits.width();
+            if fine || best.as_ref().is_none_or(|known| reads.doubt < known.reads.doubt) {
+                best = Some(Reading { instrument, reads, why });
             }
             if fine {
                 break;
             }
         }
-        let (doubt, instrument, error, adds) = best?;
-        let why = Why::new(format!("{}: out by {} at most", instrument.words(), mm(error.either_way)))
-            .source(error.source.to_string())
-            .because(
-                Why::new(format!("reading it in steps of {} adds {}", mm(instrument.step), adds.told))
-                    .source(adds.source.to_string()),
-            );
-        Some(Reading { instrument, reads: Reads { step: instrument.step, doubt }, why })
+        best
     }
 }
 

@@ -67,7 +67,7 @@ use crate::abreast::both;
 use crate::aids::{aid_sheet_for, needed_by};
 use crate::bench::Bench;
 use crate::drawing::solid::broken_in_space;
-use crate::drawing::{Drawing, Part, Solved, Source, Stated, solve};
+use crate::drawing::{AsTurned, Drawing, Part, Solved, Source, Stated, solve};
 use crate::metric::{MetricPart, material, metricate, turned_from_bar};
 use crate::order::Held;
 use crate::order::work::{Machine, Step};
@@ -196,14 +196,13 @@ impl Ordered {
     fn of(part: &Part, metric: &MetricPart, bench: &Bench, material: &'static Material) -> Outcome<Self> {
         // The choice kept the walls in plan; here those in depth are looked at too.
         told(broken_in_space(part))?;
-        if let Some(turned) = turned_from_bar(part, metric, bench) {
-            let part = turned.part(metric.sizes.clone());
-            if let Ok(mut order) = order_of_work(&part, metric, bench) {
-                order.assumed.push(FROM_BAR.into());
-                return Self::following(order, &part, metric, bench, material);
+        let (order, turned) = ordered(part, metric, bench)?;
+        match turned {
+            Some(turned) => {
+                Self::following(order, &turned.part(metric.sizes.clone()), metric, bench, material)
             }
+            None => Self::following(order, part, metric, bench, material),
         }
-        Self::following(order_of_work(part, metric, bench)?, part, metric, bench, material)
     }
 
     fn following(
@@ -248,12 +247,18 @@ pub fn order_with(
     let mut drawing = drawing.clone();
     drawing.asked.wanted.push(Stated { text: wish.to_owned(), line: 0 });
     let part = Part::as_drawn(&drawing, solved).with_sizes(metric.sizes.clone());
-    if let Some(turned) = turned_from_bar(&part, metric, bench)
-        && let Ok(order) = order_of_work(&turned.part(metric.sizes.clone()), metric, bench)
+    Ok(ordered(&part, metric, bench)?.0)
+}
+
+/// The order of work of a part, of a disc that bar makes as it is turned from there: then with its drawing too.
+fn ordered(part: &Part, metric: &MetricPart, bench: &Bench) -> Outcome<(OrderOfWork, Option<AsTurned>)> {
+    if let Some(turned) = turned_from_bar(part, metric, bench)
+        && let Ok(mut order) = order_of_work(&turned.part(metric.sizes.clone()), metric, bench)
     {
-        return Ok(order);
+        order.assumed.push(FROM_BAR.into());
+        return Ok((order, Some(turned)));
     }
-    order_of_work(&part, metric, bench)
+    Ok((order_of_work(part, metric, bench)?, None))
 }
 
 fn with_metric<'p>(drawn: &Part<'p>, metric: &MetricPart) -> Part<'p> {

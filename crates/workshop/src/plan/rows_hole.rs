@@ -5,16 +5,17 @@ use super::in_floor::sunk;
 use super::job::Setup;
 use super::rows::holes_of;
 use super::rows_hollow;
+use super::rows_lathe::past_the_end;
 use super::sheet::Row;
 use crate::drawing::{Body, Depth, DimensionId, EndStart, Face, FeatureId, Finish, Kind};
-use crate::measure::{Length, Toward};
+use crate::measure::{Length, Toward, Unit};
 use crate::metric::DRILLED_CLASS;
 use crate::order::work::{Deep, Step, Tool};
 use crate::order::{Located, Machine, Work};
 use crate::problem::Problem;
 use crate::settings::boring::{Bore, GREATEST, boring, finishing_cut};
-use crate::settings::pecking::{Pecking, pecking};
-use crate::settings::show::{geometry, mm, practice};
+use crate::settings::pecking::pecking;
+use crate::settings::show::{as_set, geometry, mm, practice};
 use crate::settings::{drilling, tapping};
 use crate::tables::heads::cap_head;
 use crate::tables::processes::limit;
@@ -172,16 +173,16 @@ pub fn deep_figure(setup: &Setup, number: usize, step: &Step, deep: Deep) -> Fig
         (Deep::Through(metal), Some(lowered)) => {
             let why = practice("out of the other side, clear of what lies below")
                 .because(setup.job.why_dimension(lowered.leaves));
-            (format!("through {}", mm(metal - lowered.by)), why)
+            (format!("through {}", setup.deep_words(metal - lowered.by)), why)
         }
         (Deep::Through(metal), None) => {
             let why = practice("out of the other side, clear of what lies below");
             let metal = metal + gone_through(setup, step, deep);
-            (format!("through {}", mm(metal)), why_deep(setup, step, why))
+            (format!("through {}", setup.deep_words(metal)), why_deep(setup, step, why))
         }
         (Deep::To(depth), _) => {
             let why = practice(format!("full size to this depth, from the {}", measured_from(setup, step)));
-            let shown = mm(depth + above(setup, step) + gone_through(setup, step, deep));
+            let shown = setup.deep_words(depth + above(setup, step) + gone_through(setup, step, deep));
             (shown, why_above(setup, step, why_deep(setup, step, why)))
         }
     };
@@ -208,7 +209,9 @@ fn told_from(setup: &Setup, step: &Step, deep: Deep, mut figure: Figure) -> Figu
 pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Deep) -> Vec<Figure> {
     let mut figures = fed_to(setup, number, step, diameter, deep);
     let pecking = pecking(diameter, drilled(setup, step, deep), setup.job.material);
-    figures.extend(setup.place_all(number, pecking.iter().map(Pecking::figure).collect()));
+    let fed_in = if setup.feeds_in_inches() { Unit::Inch } else { Unit::Mm };
+    let out = pecking.iter().map(|pecking| pecking.figure(fed_in)).collect();
+    figures.extend(setup.place_all(number, out));
     figures
 }
 
@@ -216,13 +219,30 @@ pub fn drill_depth(setup: &Setup, number: usize, step: &Step, diameter: Length, 
 /// through what metal is there by then.
 pub fn drilled(setup: &Setup, step: &Step, deep: Deep) -> Length {
     let own = match (deep, step.feature.map(|id| own_kind(setup, id))) {
-        (Deep::Through(metal), _) => metal - lowered(setup, step).map_or(Length::ZERO, |lowered| lowered.by),
+        (Deep::Through(metal), _) => {
+            let beyond = past_the_end(setup, step).map_or(Length::ZERO, |(more, _)| more);
+            metal + beyond - lowered(setup, step).map_or_else(|| hollowed(setup, step), |lowered| lowered.by)
+        }
         (Deep::To(full), Some(Kind::Tapped { thread, .. })) => {
             tapping::Depth::Blind(full).of_drill(setup.part.thread(*thread))
         }
         (Deep::To(full), _) => full,
     };
     own + gone_through(setup, step, deep)
+}
+
+/// How much of what a hole on the axis goes through is turned out of the end before it.
+fn hollowed(setup: &Setup, step: &Step) -> Length {
+    let on_axis = step.feature.is_some_and(|id| !setup.part.off_axis(id));
+    let order = setup.job.order;
+    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let here = before.filter(|other| order.setups[other.setup].up == setup.holding.up);
+    let out = here.filter_map(|other| match other.work {
+        Work::Recess { hub: None, depth, .. } => Some(depth),
+        _ => None,
+    });
+    let turned = setup.holding.machine == Machine::Lathe && on_axis;
+    out.max().filter(|_| turned).unwrap_or_default()
 }
 
 /// How far a drill is fed.
@@ -240,8 +260,13 @@ fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Dee
                 .map_or_else(|| (Length::ZERO, measured_from(setup, step)), |s| (s.by, s.from));
             let whole = gone_through(setup, step, deep);
             let from = if whole.is_positive() { highest(setup) } else { from };
-            let to = metal - gone + whole + below + above + cone;
-            let why = practice("until the point is through; ease off as it breaks out").because(point);
+            let beyond = past_the_end(setup, step);
+            let more = beyond.as_ref().map_or(Length::ZERO, |(more, _)| *more);
+            let to = metal - gone + whole + below + above + cone + more;
+            let why = match beyond {
+                Some((_, why)) => why.because(point),
+                None => practice("until the point is through; ease off as it breaks out").because(point),
+            };
             let mut why = match stepped {
                 Some(stepped) => why.because(setup.job.why_dimension(stepped.leaves)),
                 None => why_deep(setup, step, why),
@@ -256,27 +281,43 @@ fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Dee
             let why = why_above(setup, step, why);
             vec![Figure::new(
                 setup.named(number, "depth"),
-                format!("through: {} mm from the {from}", to.decimals(1)),
+                match more.is_positive() {
+                    true => format!(
+                        "{} from the {from}, {} past its end",
+                        fed(setup, to, Toward::Nearest),
+                        setup.deep_words(more)
+                    ),
+                    false => format!("through: {} from the {from}", fed(setup, to, Toward::Nearest)),
+                },
                 why,
             )]
         }
         (Deep::To(_), Some(Kind::Tapped { .. })) => {
             // No quill is set finer than a tenth.
             let deepest = drilled(setup, step, deep) + above;
-            let to = deepest.rounded(Length::microns(100), Toward::More).value;
             let why =
                 practice("deeper than the full thread, for the tap's lead and the chips").because(point);
             let why = why_above(setup, step, why_deep(setup, step, why));
-            let shown = format!("{}, and the point beyond", mm(to));
+            let shown = format!("{}, and the point beyond", fed(setup, deepest, Toward::More));
             vec![told_from(setup, step, deep, Figure::new(setup.named(number, "depth"), shown, why))]
         }
         (Deep::To(_), _) => {
             let why = practice("to the full diameter; the point goes beyond").because(point);
             let why = why_above(setup, step, why_deep(setup, step, why));
-            let shown = format!("{}, and the point beyond", mm(drilled(setup, step, deep) + above));
+            let deepest = drilled(setup, step, deep) + above;
+            let shown = format!("{}, and the point beyond", setup.deep_words(deepest));
             vec![told_from(setup, step, deep, Figure::new(setup.named(number, "depth"), shown, why))]
         }
     }
+}
+
+/// How far something is fed down, to a tenth of a millimetre, or to five thousandths of an inch where
+/// the machine is marked in inches.
+fn fed(setup: &Setup, to: Length, toward: Toward) -> String {
+    if setup.feeds_in_inches() {
+        return as_set(to.rounded(Length::thou(5), toward).value, Length::thou(1));
+    }
+    format!("{} mm", to.rounded(Length::microns(100), toward).value.decimals(1))
 }
 
 /// How far the very tip of a drill goes below the edge that a blind hole enters.

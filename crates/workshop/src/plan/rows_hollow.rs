@@ -50,7 +50,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             ));
             row.depth = vec![
                 deep_figure(setup, row.number, step, *deep),
-                setup.slide(
+                setup.lower(
                     row.number,
                     "goes on after it first touches",
                     (*large - widest) * run + above(setup, step),

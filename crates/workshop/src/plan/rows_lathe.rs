@@ -4,16 +4,15 @@ use super::job::Setup;
 use super::sheet::Row;
 use super::{rows_bench, rows_hole, rows_keyway, rows_taper, rows_thread, rows_turned, tailstock};
 use crate::bench::Section;
-use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
-use crate::measure::{Length, Toward};
+use crate::drawing::{Body, Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
+use crate::measure::Length;
 use crate::metric::clearance_asked;
 use crate::order::work::{Deep, Step, Tool};
-use crate::order::{Held, Work, past_the_pin};
+use crate::order::{Held, Machine, Work, past_the_pin};
 use crate::problem::Problem;
-use crate::settings::lathe::{Turn, turning};
+use crate::settings::lathe::{Turn, along_the_bed, groove, turning};
 use crate::settings::outside_thread;
-use crate::settings::position::rounding;
-use crate::settings::show::{as_set, geometry, mm, practice};
+use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
 use crate::tables::processes::{limit, overhang};
 use crate::tables::surface::{Surface, black_round};
@@ -105,6 +104,12 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
                 let why = geometry("from the faced end, to the side of the groove nearer to it");
                 row.sets.push(carriage(setup, number, "start of the groove", from_end, why));
             }
+            let round = step.feature.and_then(|id| {
+                let section = setup.part.section_of(id)?;
+                setup.part.diameter_at(section, setup.part.along(id)? + width.half())
+            });
+            let into = round.and_then(|round| groove(round, *diameter, lathe.dial, lathe.step).ok());
+            row.depth.extend(setup.place_all(number, into.into_iter().collect()));
             row.check = Some(Figure::new(
                 setup.named(number, "check"),
                 format!("⌀ {} × {}", mm(*diameter), mm(*width)),
@@ -147,17 +152,17 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         }
         Work::Ream { diameter, deep } => {
             row.speed = setup.speed(number, Operation::Reaming, *diameter, &lathe.speeds);
-            row.depth = vec![depth(setup, number, *deep)];
+            row.depth = vec![depth(setup, step, number, *deep)];
             row.check = rows_hole::hole_check(setup, number, step);
         }
         Work::Bore { diameter, deep } => {
             row.speed = turn_speed(*diameter);
             row.depth = rows_hole::bore_cuts(setup, number, step, *diameter)?;
-            row.depth.push(depth(setup, number, *deep));
+            row.depth.push(depth(setup, step, number, *deep));
             row.check = rows_hole::hole_check(setup, number, step);
         }
         Work::Tap { deep } => {
-            row.depth = vec![depth(setup, number, *deep)];
+            row.depth = vec![depth(setup, step, number, *deep)];
             row.check = rows_hole::thread_check(setup, number, step);
         }
         _ => {}
@@ -226,9 +231,9 @@ pub fn bar_diameter(setup: &Setup) -> Length {
     }
 }
 
-/// The diameter that a section has before it is turned: that of the last section
-/// turned in this holding that lies farther in, or the bar's; off centre, the bar swings
-/// wider by twice the throw.
+/// The diameter that a section has before it is turned: that of the last section turned from
+/// this end that lies farther in, or the bar's. Off centre both swing wider, by twice what the axes
+/// lie apart.
 pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
     let Some(section) = step.feature else { return bar };
     let Some(own) = setup.part.along(section) else { return bar };
@@ -255,16 +260,19 @@ pub fn diameter_before(setup: &Setup, step: &Step, bar: Length) -> Length {
     let left = setup.holding.up == Face::Left;
     let farther_in =
         |id: FeatureId| setup.part.along(id).is_some_and(|at| if left { at > own } else { at < own });
+    let from_here = |s: &&Step| setup.job.order.setups[s.setup].up == setup.holding.up;
     steps[..here]
         .iter()
-        .filter(|s| s.setup == step.setup)
+        .filter(from_here)
         .filter_map(|s| match (&s.work, s.feature) {
             (
                 Work::RoughSection { diameter, .. }
                 | Work::TurnSection { diameter }
                 | Work::TurnTaper { large: diameter, .. },
                 Some(id),
-            ) if farther_in(id) && runs_out_over(setup, id, *diameter, section) => Some(*diameter),
+            ) if farther_in(id) && runs_out_over(setup, id, *diameter, section) => {
+                Some(*diameter + setup.part.axes_apart(id, section) * 2)
+            }
             _ => None,
         })
         .min()
@@ -296,9 +304,7 @@ pub fn cuts(setup: &Setup, number: usize, from: Length, to: Length) -> Result<Ve
         let why = practice("bright bar has the size already: clean it no more than it needs");
         return Ok(vec![Figure::new(setup.named(number, "cut"), "none: the bar has the size", why)]);
     }
-    let finish = Length::mm_ratio(1, 10).min((from - to).half());
-    let turn = Turn { from, to, greatest_cut: Length::mm(1), finish, dial: lathe.dial, division: lathe.step };
-    let reckoned = turning(turn)?;
+    let reckoned = turning(Turn::usual(from, to, lathe.dial, lathe.step))?;
     let mut figures = setup.place_all(number, reckoned.figures());
     figures.extend(under_scale(setup, number, from));
     Ok(figures)
@@ -400,8 +406,7 @@ fn between_shoulders(setup: &Setup, id: FeatureId) -> bool {
 
 fn carriage(setup: &Setup, number: usize, label: &str, to: Length, why: Why) -> Figure {
     let step = setup.job.bench.lathe.as_ref().map_or(Length::microns(20), |lathe| lathe.step);
-    let set = to.rounded(step, Toward::Nearest);
-    Figure::new(setup.named(number, label), as_set(set.value, step), why.because(rounding(set, step)))
+    along_the_bed(setup.named(number, label), to, step, why)
 }
 
 fn section_check(setup: &Setup, number: usize, step: &Step, diameter: Length) -> Option<Figure> {
@@ -457,10 +462,49 @@ fn thread_words(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
     Some(Figure::new(setup.named(number, "thread"), choice.chosen.designation.clone(), choice.why.clone()))
 }
 
-fn depth(setup: &Setup, number: usize, deep: Deep) -> Figure {
+/// How far what goes right through has to go beyond the finished end, where the metal goes on there: into
+/// the bar that is parted off later, or through what is still to be faced.
+pub fn past_the_end(setup: &Setup, step: &Step) -> Option<(Length, Why)> {
+    let order = setup.job.order;
+    let turned = matches!(setup.part.drawing.body, Body::Turned { .. });
+    let across = matches!(setup.holding.up, Face::Left | Face::Right);
+    if setup.holding.machine != Machine::Lathe || !turned || !across {
+        return None;
+    }
+    let far = other(setup.holding.up);
+    let ends = |work: &Work| matches!(work, Work::FaceEnd { end } if *end == far) || *work == Work::PartOff;
+    let here = order.steps.iter().position(|s| std::ptr::eq(s, step))?;
+    let (before, after) = order.steps.split_at(here);
+    if before.iter().any(|s| ends(&s.work)) || order.done.iter().any(|done| ends(&done.work)) {
+        return None;
+    }
+    after.iter().any(|s| ends(&s.work)).then(|| match setup.part.drawing.stock.as_ref() {
+        Some(cast) if cast.form == Form::Casting => {
+            let why = practice(format!("the {} end is not faced yet: {} are left on it", far.word(), mm(cast.left_on())));
+            (cast.left_on(), why)
+        }
+        _ => {
+            let more = limit("past the end");
+            let why = practice(format!(
+                "the metal goes on behind the {} end: full size {} beyond it, where the end is cut off and faced, and for the lead of a \
+                 reamer or tap",
+                far.word(),
+                mm(more)
+            ));
+            (more, why)
+        }
+    })
+}
+
+fn depth(setup: &Setup, step: &Step, number: usize, deep: Deep) -> Figure {
+    let beyond = past_the_end(setup, step);
+    let said = |depth: Length| setup.deep_words(depth);
     let (shown, why) = match deep {
-        Deep::Through(metal) => (format!("through {}", mm(metal)), practice("out of the other side")),
-        Deep::To(depth) => (mm(depth), practice("full size to this depth, from the faced end")),
+        Deep::Through(metal) => match beyond {
+            Some((more, why)) => (format!("{}, {} past its end", said(metal + more), said(more)), why),
+            None => (format!("through {}", said(metal)), practice("out of the other side")),
+        },
+        Deep::To(depth) => (said(depth), practice("full size to this depth, from the faced end")),
     };
     Figure::new(setup.named(number, "depth"), shown, why)
 }

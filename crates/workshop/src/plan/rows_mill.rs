@@ -160,11 +160,11 @@ fn black(setup: &Setup) -> Option<UnderScale> {
     }
 }
 
-/// What facing takes off the stock.
+/// What facing takes off the stock: of a casting off each face that is cut, of flat stock off both together.
 fn spare_thickness(setup: &Setup) -> Option<Length> {
     if let Some(casting) = setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
-        let cut = [Face::Front, Face::Back].into_iter().filter(|&face| casting.cuts(face)).count();
-        return Some(casting.left_on() * cut as i64).filter(|spare| spare.is_positive());
+        let cut = [Face::Front, Face::Back].iter().any(|&face| casting.cuts(face));
+        return Some(casting.left_on()).filter(|spare| cut && spare.is_positive());
     }
     match setup.job.metric.stock.as_ref()?.stock.section {
         Section::Flat { thickness, .. } => {
@@ -176,16 +176,21 @@ fn spare_thickness(setup: &Setup) -> Option<Length> {
 
 /// How what comes off is shared by the two faces; nothing where only one of them is cut.
 fn from_both(setup: &Setup, number: usize) -> Option<Figure> {
-    let (words, why) = match setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
-        Some(casting) if [Face::Front, Face::Back].iter().all(|&face| casting.cuts(face)) => {
-            ("half off each: turn it over half-way", "a casting has the same left on it at either side")
-        }
-        Some(_) => return None,
-        None => {
-            ("clean this one, turn it over, the rest there", "two faces that are cut are true to each other")
-        }
-    };
-    Some(Figure::new(setup.named(number, "of both faces together"), words, practice(why)))
+    let (label, words, why) =
+        match setup.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
+            Some(casting) if [Face::Front, Face::Back].iter().all(|&face| casting.cuts(face)) => (
+                "of each face",
+                "turn it over, and the same again",
+                "a casting has the same left on it at either side",
+            ),
+            Some(_) => return None,
+            None => (
+                "of both faces together",
+                "clean this one, turn it over, the rest there",
+                "two faces that are cut are true to each other",
+            ),
+        };
+    Some(Figure::new(setup.named(number, label), words, practice(why)))
 }
 
 /// The fastest that a boring head is turned, in turns a minute, whatever the metal would bear:

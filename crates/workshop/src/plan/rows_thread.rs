@@ -101,10 +101,17 @@ fn runs_out(setup: &Setup, id: FeatureId, thread: &Thread) -> RunsOut {
 fn passes(setup: &Setup, number: usize, thread: &'static Thread, way: Way) -> Result<Vec<Figure>, Problem> {
     let Some(lathe) = &setup.job.bench.lathe else { return Ok(Vec::new()) };
     let first = FIRST_PASS.min(thread.pitch.scaled(Ratio::new(1, 5)));
-    let found = screw_cutting(screw_cutting::Cut { thread, first, step: lathe.step, dial: lathe.dial })?;
+    let blank = outside_thread::blank(thread);
+    let found =
+        screw_cutting(screw_cutting::Cut { thread, blank, first, step: lathe.step, dial: lathe.dial })?;
     let mut readings: Vec<Length> = found.passes.iter().map(|pass| pass.value).collect();
     if let Way::RoughedThenDie(to) = way {
-        let last = lathe.dial.shows(to).rounded(lathe.step, Toward::Nearest).value;
+        // What is left for the die is left from the crest down, and the blank is under size by so much already.
+        let last = lathe
+            .dial
+            .shows(to - (found.depth - found.from_blank))
+            .rounded(lathe.step, Toward::Nearest)
+            .value;
         readings.retain(|&reading| reading < last);
         readings.push(last);
     }

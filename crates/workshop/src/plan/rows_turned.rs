@@ -12,14 +12,10 @@ use crate::settings::dividing::{Division, Holes, Indexing, dividing};
 use crate::settings::flats::{Flats, flats};
 use crate::settings::knurl::Rolling;
 use crate::settings::passes::{self, passes};
-use crate::settings::show::{geometry, mm, practice};
+use crate::settings::show::{geometry, mm, practice, set_each};
 use crate::tables::materials::Operation;
+use crate::tables::processes::limit;
 use crate::why::{Figure, Why};
-
-/// The deepest cut of a boring tool that faces across; common practice.
-fn recess_cut() -> Length {
-    Length::microns(500)
-}
 
 /// The knurl over a section, as it is rolled.
 pub fn rolled(setup: &Setup, section: FeatureId) -> Option<Rolling> {
@@ -78,13 +74,17 @@ pub fn recess(
         _ => return Ok(()),
     };
     let finish = Length::microns(100).min(depth.half());
-    let found = passes(depth, recess_cut(), finish, lathe.step)?;
+    let found = passes(depth, limit("facing cut"), finish, lathe.step)?;
     let last = found.depths.len();
     let why = found.figures().into_iter().fold(
         practice("across the face with a boring tool, from the hole outwards or from the rim inwards"),
         |why, figure| why.because(figure.why),
     );
-    let mut shown = format!("{} in {last} cuts across the face", mm(depth));
+    let mut shown = format!(
+        "{} in {last} cuts across the face: {}",
+        mm(depth),
+        set_each(found.depths.iter().map(|d| d.value), lathe.step)
+    );
     let mut why = why.because(setup.job.why_dimension(deep_why));
     if let Some(&boss) = setup.part.within_hub(id).last() {
         let floor = mm(setup.part.recess_floor(id));

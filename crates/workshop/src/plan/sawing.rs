@@ -183,34 +183,12 @@ fn plates(pieces: &[(&str, &SawnBlank)], rack: &[&RackPiece], saw_cut: Length) -
     let sizes: Vec<[Length; 2]> =
         rack.iter().map(|piece| [piece.length, piece.width.unwrap_or(piece.length)]).collect();
     let blanks = pieces.iter().map(|(_, b)| [b.length, b.width.unwrap_or(b.length)]).collect();
-    match lay(&Plates { blanks, plates: sizes.clone(), saw_cut }) {
+    let asked = Plates { blanks, plates: sizes, saw_cut };
+    match lay(&asked) {
         Ok(found) => {
-            let mut from = Vec::new();
-            for (n, size) in sizes.iter().enumerate() {
-                let on: Vec<String> = found
-                    .laid
-                    .iter()
-                    .filter(|laid| laid.plate == n)
-                    .map(|laid| {
-                        format!(
-                            "{} × {} for {} at {}, {}",
-                            mm(laid.size[0]),
-                            mm(laid.size[1]),
-                            pieces[laid.blank].0,
-                            laid.at[0].shown(1),
-                            laid.at[1].shown(1)
-                        )
-                    })
-                    .collect();
-                if !on.is_empty() {
-                    from.push(format!("from {} × {}: {}", mm(size[0]), mm(size[1]), on.join("; ")));
-                }
-            }
-            let short: Vec<&str> = found.left_over.iter().map(|&n| pieces[n].0).collect();
-            if !short.is_empty() {
-                from.push(format!("no room, plate to buy: {}", short.join(", ")));
-            }
-            (from, found.proof())
+            let names: Vec<&str> = pieces.iter().map(|(name, _)| *name).collect();
+            let rows = found.figures(&asked, &names).into_iter();
+            (rows.map(|row| format!("{}: {}", row.name, row.shown)).collect(), found.proof())
         }
         Err(fault) => (Vec::new(), fault.what().to_owned()),
     }

@@ -5,9 +5,10 @@ use super::rows::hole_of;
 use crate::bench::{DepthDial, Readout};
 use crate::drawing::{Axis, FeatureId};
 use crate::measure::{Length, Toward};
+use crate::order::Machine;
 use crate::settings::handwheel::{Handwheel, Sense, Winding, wind};
 use crate::settings::position::rounding;
-use crate::settings::show::{counted, geometry, mm, practice, set_mm};
+use crate::settings::show::{as_set, counted, geometry, in_inches, mm, practice, set_mm};
 use crate::why::{Figure, Why};
 
 /// A position of the slides that a row sets.
@@ -108,12 +109,34 @@ impl Setup<'_> {
                 let words = format!("{} of the {}", turned(dial, to), dial.moves);
                 Figure::new(name, words, why.because(why_depth_dial(dial)).because(rounding(set, step)))
             }
-            (None, Readout::Handwheels { .. }) => Figure::new(
+            (None, readout @ Readout::Handwheels { .. }) => Figure::new(
                 name,
-                mm(to),
+                if in_inches(readout.step()) { as_set(to, readout.step()) } else { mm(to) },
                 why.because(Why::assumed("the bench file does not describe the dial that depths are set by")),
             ),
         }
+    }
+
+    /// Whether what feeds a drill down in this setup is marked in inches: the dial for depths, or else
+    /// the slides of the same machine.
+    pub fn feeds_in_inches(&self) -> bool {
+        let bench = self.job.bench;
+        match self.holding.machine {
+            Machine::Lathe => bench.lathe.as_ref().is_some_and(|lathe| in_inches(lathe.step)),
+            Machine::Mill | Machine::RotaryTable => bench.mill.depth_dial.as_ref().map_or_else(
+                || {
+                    matches!(bench.mill.readout, Readout::Handwheels { .. })
+                        && in_inches(bench.mill.readout.step())
+                },
+                |dial| in_inches(dial.division()),
+            ),
+            _ => false,
+        }
+    }
+
+    /// How deep something goes, in what the machine that feeds it is marked in.
+    pub fn deep_words(&self, deep: Length) -> String {
+        if self.feeds_in_inches() { as_set(deep, Length::thou(1)) } else { mm(deep) }
     }
 
     /// The same on the side of the exact place that leaves metal.

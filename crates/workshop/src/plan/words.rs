@@ -317,14 +317,14 @@ fn held_plain(setup: &Setup) -> String {
             format!("On end in a chuck bolted to the table, by {}, soft packing under the jaws; clock the section upright.", name(drawing, *on))
         }
         Held::DividingHead { on } => {
-            format!("Along X in the chuck of the dividing head, by {}; clock the work level along X and true.", name(drawing, *on))
+            format!("Along X in the chuck of the dividing head, by {}; clock the work level along X and true.", setup.part.held_round(*on))
         }
         Held::Indexed { on } => {
-            format!("Along X in a chuck on the rotary table, which stands on its edge, by {}; clock the work level along X and true.", name(drawing, *on))
+            format!("Along X in a chuck on the rotary table, which stands on its edge, by {}; clock the work level along X and true.", setup.part.held_round(*on))
         }
         Held::ColletBlock { on, sides } => {
             let block = if *sides == 6 { "hexagon" } else { "square" };
-            format!("In a {block} collet block by {}, the block in the vice against a stop, the axis along X; turn the block side by side for each flat.", name(drawing, *on))
+            format!("In a {block} collet block by {}, the block in the vice against a stop, the axis along X; turn the block side by side for each flat.", setup.part.held_round(*on))
         }
         Held::VeeBlock { on } if as_bar(drawing, *on) => {
             format!("In the vice by the flats of {}, the axis along X.", name(drawing, *on))

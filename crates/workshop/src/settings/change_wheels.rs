@@ -25,6 +25,10 @@ pub struct Gear<'a> {
     pub gearbox: &'a [Length],
 }
 
+/// What a wrong pitch may take of the fit over a nut as long as the thread is across, common
+/// practice: about what an ordinary metric fit has to spare (ISO 965, 6g, from memory).
+pub(super) const GEAR_MAY_TAKE: Length = Length::from_ratio(Ratio::new_raw(3, 100));
+
 /// A thread to be geared for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Wanted {
@@ -135,11 +139,19 @@ pub fn change_wheels(gear: Gear, wanted: Wanted) -> Result<Gearing, Problem> {
             .why("there is no gearbox setting, and a train takes two wheels at least")
             .mend("list `change_wheels` or `gearbox` under `[lathe]` in the bench file"));
     };
-    let best = search.stud_divided(best, wanted.starts, gear.wheels);
-    let simpler = ways.iter().flatten().take_while(|way| **way != best).cloned();
+    // One that takes the fit away is no simpler way to this thread.
+    let would_do = |way: &Way| takes(wanted, way.pitch - wanted.pitch, wanted.engaged) <= GEAR_MAY_TAKE;
+    let simpler = ways.iter().flatten().take_while(|way| **way != best).filter(|way| would_do(way)).cloned();
     let simpler = simpler.reduce(|a, b| if off(&b) < off(&a) { b } else { a });
+    let best = search.stud_divided(best, wanted.starts, gear.wheels);
     let one_more = if off(&best).is_positive() { search.one_more(gear.wheels, off(&best)) } else { None };
     Ok(Gearing { wanted, leadscrew: gear.leadscrew, best, simpler, one_more })
+}
+
+/// What an error of each pitch takes of the fit over a length of thread, on the pitch diameter.
+fn takes(wanted: Wanted, off: Length, over: Length) -> Length {
+    let off = off.scaled(over.ratio_to(wanted.pitch));
+    Length::nearest(off.abs().as_mm() / wanted.form.half_angle_rad().tan())
 }
 
 /// The ratio that a train should have, and the leadscrew that it turns.
@@ -308,8 +320,7 @@ impl Gearing {
 
     /// What the error over the engaged length takes of the fit, on the pitch diameter.
     pub fn takes(&self) -> Length {
-        let half_rad = self.wanted.form.half_angle_rad();
-        Length::nearest(self.off_over(self.wanted.engaged).abs().as_mm() / half_rad.tan())
+        takes(self.wanted, self.off(), self.wanted.engaged)
     }
 
     /// The rows of the sheet.
@@ -356,6 +367,10 @@ impl Gearing {
             )
             .because(why);
             figures.push(Figure::new("which takes of the fit", mm(self.takes()), fit));
+        }
+        if self.takes() > GEAR_MAY_TAKE {
+            let why = practice(format!("an ordinary fit has about {} to spare", mm(GEAR_MAY_TAKE)));
+            figures.push(Figure::new("mind", "too far off: a nut so long binds on it", why));
         }
         if let Some(simpler) = &self.simpler {
             let shown = format!("{}: {} mm", simpler.words(), simpler.pitch.decimals(4));

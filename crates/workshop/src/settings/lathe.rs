@@ -5,6 +5,7 @@ use super::show::{as_set, fewest, geometry, mm, positive, practice, set_each};
 use crate::bench::DialReads;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
+use crate::tables::processes::limit;
 use crate::why::{Figure, Why};
 
 /// A diameter to be turned.
@@ -42,6 +43,15 @@ pub struct Turning {
     pub cuts: Vec<Cut>,
 }
 
+impl Turn {
+    /// The cuts that a small lathe takes, from one diameter to another: as deep as practice has them, the last one
+    /// light, or half of all there is where that is less.
+    pub fn usual(from: Length, to: Length, dial: DialReads, division: Length) -> Self {
+        let finish = limit("turning finish").min((from - to).half());
+        Self { from, to, greatest_cut: limit("turning cut"), finish, dial, division }
+    }
+}
+
 /// Works out the cuts: equal roughing cuts, then the finishing cut.
 ///
 /// # Errors
@@ -53,12 +63,17 @@ pub fn turning(turn: Turn) -> Result<Turning, Problem> {
         (turn.from, "diameter to begin with"),
         (turn.to, "finished diameter"),
         (turn.greatest_cut, "greatest cut"),
-        (turn.finish, "finishing cut"),
         (turn.division, "division of the dial"),
     ] {
         positive(size, name)?;
     }
     let depth = (turn.from - turn.to).half();
+    if !depth.is_positive() {
+        return Err(Problem::new(format!("{} is not turned from {}", mm(turn.to), mm(turn.from)))
+            .why("it is as large, and turning only takes metal off")
+            .mend("use larger stock, or check both diameters"));
+    }
+    positive(turn.finish, "finishing cut")?;
     if depth < turn.finish {
         return Err(Problem::new(format!("{} leaves too little to turn to {}", mm(turn.from), mm(turn.to)))
             .why(format!("there is {} a side and the finishing cut takes {}", mm(depth), mm(turn.finish)))
@@ -149,13 +164,41 @@ impl Turning {
 impl Shoulder {
     /// The row of the sheet.
     pub fn figure(&self) -> Figure {
-        let why = geometry(format!("{} from the datum face", mm(self.at.value - self.at.loss)))
-            .because(rounding(self.at, self.step))
-            .because(practice(
-                "every shoulder is measured from the datum face, so no rounding adds to another",
-            ));
-        Figure::new(format!("shoulder of {}", self.name), as_set(self.at.value, self.step), why)
+        let exact = self.at.value - self.at.loss;
+        let why = geometry(format!("{} from the datum face", mm(exact))).because(practice(
+            "every shoulder is measured from the datum face, so no rounding adds to another",
+        ));
+        along_the_bed(format!("shoulder of {}", self.name), exact, self.step, why)
     }
+}
+
+/// Where the carriage is set along the bed, from the datum face.
+pub fn along_the_bed(name: String, to: Length, step: Length, why: Why) -> Figure {
+    let set = to.rounded(step, Toward::Nearest);
+    Figure::new(name, as_set(set.value, step), why.because(rounding(set, step)))
+}
+
+/// How far the cross slide goes in for a groove, from a touch on the round that it is cut in.
+///
+/// # Errors
+///
+/// A [`Problem`] when a size is not more than nought, or the groove no smaller than the round.
+pub fn groove(from: Length, to: Length, dial: DialReads, division: Length) -> Result<Figure, Problem> {
+    for (size, name) in
+        [(from, "diameter of the round"), (to, "diameter of the groove"), (division, "division of the dial")]
+    {
+        positive(size, name)?;
+    }
+    if to >= from {
+        return Err(Problem::new(format!("a groove of {} in a round of {}", mm(to), mm(from)))
+            .why("it leaves nothing to cut")
+            .mend("check both diameters"));
+    }
+    let set = dial.shows((from - to).half()).rounded(division, Toward::Nearest);
+    let why = geometry(format!("half of {} less {}, from a touch on the round", mm(from), mm(to)))
+        .because(why_dial(dial))
+        .because(rounding(set, division));
+    Ok(Figure::new("in, by the dial", as_set(set.value, division), why))
 }
 
 #[cfg(test)]
@@ -194,8 +237,23 @@ mod tests {
     fn stock_too_small_is_refused() {
         let fault = turning(Turn { from: Length::mm_ratio(121, 10), ..turn(DialReads::Radius) }).unwrap_err();
         assert!(fault.reason().unwrap().contains("0.05 mm a side"), "{fault}");
+        let none = turning(Turn::usual(Length::mm(12), Length::mm(12), DialReads::Radius, Length::thou(1)));
+        assert!(none.unwrap_err().reason().unwrap().contains("as large"));
         assert!(turning(Turn { finish: Length::ZERO, ..turn(DialReads::Radius) }).is_err());
         assert!(shoulders(&[("journal", Length::ZERO)], Length::microns(50)).is_err());
+    }
+
+    /// By hand: 12 to 9.6 is 1.2 a side, 0.0472 in.
+    #[test]
+    fn a_groove_goes_in_by_half_of_what_comes_off() {
+        let to = Length::mm_ratio(96, 10);
+        let [by_radius, by_diameter] = [DialReads::Radius, DialReads::Diameter]
+            .map(|dial| groove(Length::mm(12), to, dial, Length::mm_ratio(2, 100)));
+        assert_eq!(by_radius.unwrap().shown, "1.20 mm");
+        assert_eq!(by_diameter.unwrap().shown, "2.40 mm");
+        let inches = groove(Length::mm(12), to, DialReads::Radius, Length::thou(1));
+        assert_eq!(inches.unwrap().shown, "0.047 in");
+        assert!(groove(Length::mm(12), Length::mm(12), DialReads::Radius, Length::thou(1)).is_err());
     }
 
     proptest! {

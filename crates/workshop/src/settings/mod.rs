@@ -9,6 +9,7 @@
 //! number that would spoil the work. Where no standard fixes a value the source
 //! says `common practice`.
 
+pub mod balance;
 pub mod boring;
 pub mod chain_drilling;
 pub mod change_wheels;
@@ -26,6 +27,7 @@ pub mod flats;
 pub mod force;
 pub mod handwheel;
 pub mod hardening;
+pub mod keyway;
 pub mod knurl;
 pub mod lathe;
 pub mod left_hand;
@@ -53,6 +55,7 @@ pub mod stepped_curve;
 pub mod stepped_line;
 pub mod stepped_profile;
 pub mod straight;
+pub mod tailstock;
 pub mod taper;
 pub mod taper_pin;
 pub mod taper_way;

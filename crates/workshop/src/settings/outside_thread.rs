@@ -6,7 +6,7 @@
 
 use num_rational::Ratio;
 
-use super::change_wheels::{Gear, Wanted, change_wheels};
+use super::change_wheels::{GEAR_MAY_TAKE, Gear, Wanted, change_wheels};
 use super::left_hand;
 use super::lubricant::lubricant;
 use super::screw_cutting::root;
@@ -25,10 +25,6 @@ const BY_DIE_ALONE: Length = Length::from_ratio(Ratio::new_raw(15, 10));
 
 /// The share of the depth that a tool takes before a die finishes a coarse thread: common practice.
 const ROUGHED: Ratio<i128> = Ratio::new_raw(3, 4);
-
-/// What a wrong pitch may take of the fit over a nut as long as the thread is across, common
-/// practice: about what an ordinary metric fit has to spare (ISO 965, 6g, from memory).
-pub(super) const GEAR_MAY_TAKE: Length = Length::from_ratio(Ratio::new_raw(3, 100));
 
 /// How long drawing the tool out by hand takes, in seconds: common practice.
 const DRAWN_OUT_S: f64 = 1.0;

@@ -17,6 +17,8 @@ const MOST_PASSES: u32 = 60;
 pub struct Cut {
     /// The thread.
     pub thread: &'static Thread,
+    /// What it is turned to before its thread.
+    pub blank: Length,
     /// The first pass, square to the axis.
     pub first: Length,
     /// A division of the cross-slide's dial, as it is marked.
@@ -32,6 +34,8 @@ pub struct ScrewCutting {
     pub cut: Cut,
     /// From crest to root, square to the axis.
     pub depth: Length,
+    /// From the blank to the root: where it is turned under size the tool goes in so much less.
+    pub from_blank: Length,
     /// What the dial shows after each pass, from a touch on the blank.
     pub passes: Vec<Rounded>,
 }
@@ -65,25 +69,35 @@ pub fn screw_cutting(cut: Cut) -> Result<ScrewCutting, Problem> {
     positive(cut.first, "first pass")?;
     positive(cut.step, "step of the dial")?;
     let depth = cut.thread.pitch.scaled(num_rational::Ratio::new(depth_of(cut.thread.form()), 100_000));
-    if cut.first >= depth {
+    let from_blank = (cut.blank - root(cut.thread)).half();
+    if cut.blank > cut.thread.major || !from_blank.is_positive() {
+        return Err(Problem::new(format!("{} on a blank of {}", cut.thread.designation, mm(cut.blank)))
+            .why(format!(
+                "it lies between the {} of its root and its {} over all",
+                mm(root(cut.thread)),
+                mm(cut.thread.major)
+            ))
+            .mend("turn the blank to the thread’s size, or a tenth of its pitch under it"));
+    }
+    if cut.first >= from_blank {
         return Err(Problem::new(format!("a first pass of {} takes the whole thread", mm(cut.first)))
-            .why(format!("{} is {} deep", cut.thread.designation, mm(depth)))
+            .why(format!("{} is {} deep from its blank", cut.thread.designation, mm(from_blank)))
             .mend("take a lighter first pass"));
     }
     // The metal taken so far grows with the square of the depth.
-    let count = (depth.as_mm() / cut.first.as_mm()).powi(2).ceil();
+    let count = (from_blank.as_mm() / cut.first.as_mm()).powi(2).ceil();
     if count > f64::from(MOST_PASSES) {
         return Err(Problem::new(format!("a first pass of {} leaves {count} of them", mm(cut.first)))
             .why(format!("nobody takes more than {MOST_PASSES} for one thread"))
             .mend("take a deeper first pass"));
     }
     let count = count as u32;
-    let at = |n: u32| Length::nearest(depth.as_mm() * (f64::from(n) / f64::from(count)).sqrt());
+    let at = |n: u32| Length::nearest(from_blank.as_mm() * (f64::from(n) / f64::from(count)).sqrt());
     let passes = (1..=count)
-        .map(|n| if n == count { depth } else { at(n) })
+        .map(|n| if n == count { from_blank } else { at(n) })
         .map(|deep| cut.dial.shows(deep).rounded(cut.step, Toward::Nearest))
         .collect();
-    Ok(ScrewCutting { cut, depth, passes })
+    Ok(ScrewCutting { cut, depth, from_blank, passes })
 }
 
 impl ScrewCutting {
@@ -98,6 +112,12 @@ impl ScrewCutting {
         let why_depth =
             Why::new(format!("0.{:05} of the pitch, {}", depth_of(thread.form()), mm(thread.pitch)))
                 .source(source);
+        let why_blank = geometry(format!(
+            "from a touch on the blank of {}: {} to the root of {}",
+            mm(self.cut.blank),
+            mm(self.from_blank),
+            mm(root(thread))
+        ));
         let last = self.passes.len() - 1;
         let mut figures = vec![Figure::new("depth of thread", mm(self.depth), why_depth.clone())];
         figures.extend(self.passes.iter().enumerate().map(|(n, pass)| {
@@ -111,6 +131,7 @@ impl ScrewCutting {
             let why = rule
                 .because(rounding(*pass, self.cut.step))
                 .because(why_dial(self.cut.dial))
+                .because(why_blank.clone())
                 .because(why_depth.clone());
             Figure::new(format!("pass {}", n + 1), format!("dial {}", as_set(pass.value, self.cut.step)), why)
         }));
@@ -127,6 +148,7 @@ mod tests {
         let thread = find(thread).unwrap();
         screw_cutting(Cut {
             thread,
+            blank: thread.major,
             first: Length::microns(first),
             step: Length::microns(10),
             dial: DialReads::Radius,
@@ -165,6 +187,22 @@ mod tests {
         assert!(squares[0].sqrt() <= 0.3 && cut.passes.len() == 13, "{}", cut.passes.len());
     }
 
+    /// A blank turned under size, then so far in by the dial, leaves the printed core: with the whole depth
+    /// from a touch on it M10 came to 8.01.
+    #[test]
+    fn the_last_pass_leaves_the_printed_core() {
+        for (name, blank_um, printed_mm) in
+            [("M10", 9_850, 8.160), ("M16", 15_800, 13.546), ("M6", 5_900, 4.773)]
+        {
+            let cut = Cut { blank: Length::microns(blank_um), ..passes(name, 200).cut };
+            let last = *screw_cutting(cut).unwrap().passes.last().unwrap();
+            let core_mm = cut.blank.as_mm() - 2.0 * (last.value - last.loss).as_mm();
+            assert!((core_mm - printed_mm).abs() < 0.001, "{name}: {core_mm}");
+        }
+        let thick = Cut { blank: Length::mm(11), ..passes("M10", 200).cut };
+        assert!(screw_cutting(thick).is_err());
+    }
+
     /// 0.92 deep for M10: a dial of the diameter shows twice that.
     #[test]
     fn a_dial_of_the_diameter_shows_twice_the_depth() {
@@ -176,8 +214,15 @@ mod tests {
     #[test]
     fn a_first_pass_too_deep_or_too_light_is_refused() {
         let thread = find("M6").unwrap();
-        let ask =
-            |first| screw_cutting(Cut { thread, first, step: Length::microns(10), dial: DialReads::Radius });
+        let ask = |first| {
+            screw_cutting(Cut {
+                thread,
+                blank: thread.major,
+                first,
+                step: Length::microns(10),
+                dial: DialReads::Radius,
+            })
+        };
         assert!(ask(Length::mm(1)).is_err());
         assert!(ask(Length::microns(20)).unwrap_err().what().contains("leaves"));
         assert!(ask(Length::ZERO).is_err());

@@ -7,8 +7,8 @@
 
 use num_integer::Integer;
 
-use super::change_wheels::{By, Gearing, change_wheels};
-use super::outside_thread::{GEAR_MAY_TAKE, gear};
+use super::change_wheels::{By, GEAR_MAY_TAKE, Gearing, change_wheels};
+use super::outside_thread::gear;
 use super::position::rounding;
 use super::show::{counted, geometry, mm, number, practice, set_each};
 use crate::bench::Lathe;

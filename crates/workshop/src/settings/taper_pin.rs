@@ -59,6 +59,9 @@ fn reaming_allowance() -> Length {
 /// The most drills worth changing, common practice.
 const MOST_STEPS: usize = 3;
 
+/// In its own diameters: twice what the longest of the standard are (ISO 2339: 20 to 25, from memory).
+const LONGEST: i64 = 50;
+
 /// Works out the drills and the reaming for a taper pin.
 ///
 /// # Errors
@@ -77,6 +80,11 @@ pub fn taper_hole(pinning: Pinning, drills: &[Drill]) -> Result<TaperHole, Probl
         ))
         .why(format!("its large end stands out {}", mm(pinning.proud)))
         .mend("choose a longer pin, or let it stand out less"));
+    }
+    if pinning.length > pinning.pin.nominal * LONGEST {
+        return Err(Problem::new(format!("a pin of {} {} long", pinning.pin.name, mm(pinning.length)))
+            .why(format!("no taper pin is longer than about {LONGEST} times its diameter"))
+            .mend("check its length, or take a thicker one"));
     }
     let entry = pinning.diameter_from_large_end(large_end, pinning.proud);
     let exit = pinning.diameter_from_large_end(large_end, pinning.proud + pinning.through);

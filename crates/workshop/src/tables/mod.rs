@@ -18,6 +18,7 @@ pub mod general_tolerance;
 pub mod hardening;
 pub mod heads;
 pub mod instruments;
+pub mod keys;
 pub mod materials;
 mod near;
 pub mod processes;

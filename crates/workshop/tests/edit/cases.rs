@@ -268,3 +268,14 @@ fn a_mark_at_the_top_and_other_line_breaks_stay() {
     let after = change(text, &set("edge_finder", "10 mm")).unwrap();
     assert_eq!(after, text.replace("# mine\r\n", "# mine\r\nedge_finder = \"10 mm\"\r\n"));
 }
+
+/// Where headings stand close, one more stood close too when it went again: it had left a blank line.
+#[test]
+fn a_table_among_close_ones_goes_without_a_blank_line() {
+    let text = "part = \"p\"\n[body]\nkind = \"turned\"\n[[mate]]\nname = \"m\"\n";
+    let entries = vec![("name".to_owned(), Value::text("f"))];
+    let there = change(text, &Change::Add { table: "feature".into(), entries, before: None }).unwrap();
+    assert!(there.contains("kind = \"turned\"\n[[feature]]\nname = \"f\"\n[[mate]]"), "{there}");
+    let back = change(&there, &Change::Remove { table: "feature".into(), index: 0 }).unwrap();
+    assert_eq!(back, text);
+}

@@ -104,3 +104,17 @@ fn a_thin_wall_beside_a_larger_screw_keeps_most_of_its_metal() {
         assert!(said || wall >= drawn - 1e-6, "{on}: {wall} of {drawn} and nothing said");
     }
 }
+
+/// A bench marked in inches that does not say what sets depths has them in inches all the same.
+#[test]
+fn depths_on_a_bench_in_inches_are_told_in_inches() {
+    let made = planned(&sunk("3/8", SUNK, "1", "\"4 BA\""), "inch-handwheels");
+    let rows = made.setups.iter().flat_map(|setup| &setup.rows);
+    let drilled: Vec<&str> = rows
+        .filter(|row| row.what.starts_with("drill"))
+        .flat_map(|row| &row.depth)
+        .filter(|figure| figure.label() == "depth")
+        .map(|figure| figure.shown.as_str())
+        .collect();
+    assert!(!drilled.is_empty() && drilled.iter().all(|depth| depth.contains(" in from")), "{drilled:?}");
+}

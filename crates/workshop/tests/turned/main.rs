@@ -5,6 +5,7 @@ mod discs;
 mod mouths;
 mod proud;
 mod refused;
+mod set;
 mod starts;
 mod threads;
 mod thrown;

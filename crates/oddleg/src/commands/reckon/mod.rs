@@ -4,6 +4,7 @@
 //! sum: each reads its sizes, asks `workshop::settings`, and hands on the figures.
 
 mod arc;
+mod balance;
 mod boring;
 mod chain_drilling;
 mod change_wheels;
@@ -21,7 +22,9 @@ mod flank;
 mod flats;
 mod force;
 mod gear_arg;
+mod groove;
 mod hardening;
+mod keyway;
 mod knurl;
 mod milling;
 mod outside_thread;
@@ -32,12 +35,15 @@ mod passes;
 mod pitch_circle;
 mod position;
 mod protractor;
+mod reading;
 mod reaming;
 mod rise;
 mod round_outline;
 mod rounded_end;
 mod saw_off;
+mod saw_plate;
 mod screw_cutting;
+mod shoulders;
 mod sine_bar;
 mod slitting;
 mod speed;
@@ -130,16 +136,24 @@ enum What {
     Countersink(countersink::Countersink),
     /// A square hole: its drill, what is left for file or broach, the lines to scribe
     Squaring(squaring::Squaring),
+    /// A keyway in a bore: feed of its planing tool, strokes, check, and the key
+    Keyway(keyway::Keyway),
     /// The holes of a split clamp
     SplitClamp(split_clamp::SplitClamp),
     /// The cuts that bore a hole to size
     Boring(boring::Boring),
     /// The cuts that turn a diameter
     Turning(turning::Turning),
+    /// Where the carriage stops for lengths that follow one another
+    Shoulders(shoulders::Shoulders),
+    /// How far the tool goes in for a groove
+    Groove(groove::Groove),
     /// The top slide's angle for a taper, its check, and the set-over of the tailstock
     TaperTurning(taper_turning::TaperTurning),
     /// Setting work off its axis: the indicator's reading, or packing
     Eccentric(eccentric::Eccentric),
+    /// The weight that balances work set off its axis
+    Balance(balance::Balance),
     /// The blank before a knurl
     Knurl(knurl::Knurl),
     /// Hardening and tempering: heats, colours, time at heat, quench
@@ -166,12 +180,16 @@ enum What {
     Discs(discs::Discs),
     /// The stack of blocks under a sine bar
     SineBar(sine_bar::SineBar),
+    /// What an instrument must read to prove a size
+    Reading(reading::Reading),
     /// What a protractor should read of an angle
     Protractor(protractor::Protractor),
     /// The rise of an arc over a chord, or the radius that it tells
     Rise(rise::Rise),
     /// Which pieces are sawn from which bars
     SawOff(saw_off::SawOff),
+    /// Which blanks are sawn from which plates
+    SawPlate(saw_plate::SawPlate),
     /// What a length of bar or plate weighs
     Weight(weight::Weight),
     /// Filing buttons for a rounded end
@@ -197,6 +215,7 @@ impl Reckon {
             What::Vice(asked) => asked.run(),
             What::Countersink(asked) => asked.run(),
             What::Squaring(asked) => asked.run(),
+            What::Keyway(asked) => asked.run(),
             What::Dividing(asked) => asked.run(),
             What::Position(asked) => asked.run(),
             What::PitchCircle(asked) => asked.run(),
@@ -213,8 +232,11 @@ impl Reckon {
             What::SplitClamp(asked) => asked.run(),
             What::Boring(asked) => asked.run(),
             What::Turning(asked) => asked.run(),
+            What::Groove(asked) => asked.run(),
+            What::Shoulders(asked) => asked.run(),
             What::TaperTurning(asked) => asked.run(),
             What::Eccentric(asked) => asked.run(),
+            What::Balance(asked) => asked.run(),
             What::Knurl(asked) => asked.run(),
             What::Hardening(asked) => asked.run(),
             What::Flats(asked) => asked.run(),
@@ -229,8 +251,10 @@ impl Reckon {
             What::Discs(asked) => asked.run(),
             What::SineBar(asked) => asked.run(),
             What::Protractor(asked) => asked.run(),
+            What::Reading(asked) => asked.run(),
             What::Rise(asked) => asked.run(),
             What::SawOff(asked) => asked.run(),
+            What::SawPlate(asked) => asked.run(),
             What::Weight(asked) => asked.run(),
             What::FilingButtons(asked) => asked.run(),
             What::Fit(asked) => asked.run().map_err(one),

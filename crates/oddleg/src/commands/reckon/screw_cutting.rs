@@ -1,6 +1,7 @@
 //! `reckon screw-cutting`.
 
 use workshop::problem::Outcome;
+use workshop::settings::outside_thread;
 use workshop::settings::screw_cutting::{Cut, screw_cutting};
 use workshop::tables::threads;
 
@@ -16,6 +17,9 @@ use crate::args;
 pub struct ScrewCutting {
     /// The thread: `M12`, `1/2 BSW`, `0 BA`
     thread: String,
+    /// What it is turned to before its thread; a tenth of the pitch under its size where left out
+    #[arg(long, value_name = "SIZE")]
+    blank: Option<String>,
     /// The depth of the first pass
     #[arg(long, value_name = "SIZE")]
     first: String,
@@ -32,8 +36,10 @@ impl ScrewCutting {
     pub fn run(&self) -> Outcome<Answer> {
         let thread = threads::find(&self.thread).map_err(one)?;
         let [first, step] = args::sizes([("--first", &self.first), ("--step", &self.step)])?;
-        let figures =
-            screw_cutting(Cut { thread, first, step, dial: self.dial.into() }).map_err(one)?.figures();
+        let said = self.blank.as_deref().map(|text| args::size("--blank", text)).transpose().map_err(one)?;
+        let blank = said.unwrap_or_else(|| outside_thread::blank(thread));
+        let cut = Cut { thread, blank, first, step, dial: self.dial.into() };
+        let figures = screw_cutting(cut).map_err(one)?.figures();
         Ok(Answer::new(format!("cutting {}", thread.designation)).figures("", figures))
     }
 }

@@ -11,7 +11,8 @@ use crate::args;
 
 /// Asks for the cuts that turn a diameter.
 #[derive(clap::Args)]
-#[command(after_help = "Example:
+#[command(after_help = "Examples:
+  oddleg reckon turning 9.5mm --from 12mm --division 0.02mm --dial diameter
   oddleg reckon turning 9.5mm --from 12mm --greatest 0.5mm --finish 0.1mm --division 0.02mm --dial diameter")]
 pub struct Turning {
     /// The finished diameter
@@ -19,12 +20,12 @@ pub struct Turning {
     /// The diameter as it is
     #[arg(long, value_name = "SIZE")]
     from: String,
-    /// How far the tool may go in for one roughing cut
+    /// How far the tool may go in for one roughing cut; as the sheets have it where left out
     #[arg(long, value_name = "SIZE")]
-    greatest: String,
-    /// How far the tool goes in for the last cut
+    greatest: Option<String>,
+    /// How far the tool goes in for the last cut; as the sheets have it where left out
     #[arg(long, value_name = "SIZE")]
-    finish: String,
+    finish: Option<String>,
     /// A division of the cross-slide dial, as it is marked
     #[arg(long, value_name = "SIZE")]
     division: String,
@@ -54,14 +55,14 @@ impl From<Reads> for DialReads {
 impl Turning {
     /// Reckons them.
     pub fn run(&self) -> Outcome<Answer> {
-        let [to, from, greatest_cut, finish, division] = args::sizes([
-            ("TO", &self.to),
-            ("--from", &self.from),
-            ("--greatest", &self.greatest),
-            ("--finish", &self.finish),
-            ("--division", &self.division),
-        ])?;
-        let turn = Turn { from, to, greatest_cut, finish, dial: self.dial.into(), division };
+        let [to, from, division] =
+            args::sizes([("TO", &self.to), ("--from", &self.from), ("--division", &self.division)])?;
+        let said = |argument, text: &Option<String>| {
+            text.as_deref().map(|text| args::size(argument, text)).transpose().map_err(one)
+        };
+        let mut turn = Turn::usual(from, to, self.dial.into(), division);
+        turn.greatest_cut = said("--greatest", &self.greatest)?.unwrap_or(turn.greatest_cut);
+        turn.finish = said("--finish", &self.finish)?.unwrap_or(turn.finish);
         let figures = turning(turn).map_err(one)?.figures();
         Ok(Answer::new(format!("turning {from} to {to}")).figures("", figures))
     }

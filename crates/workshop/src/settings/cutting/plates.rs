@@ -5,7 +5,8 @@
 
 use crate::measure::Length;
 use crate::problem::Problem;
-use crate::settings::show::{mm, positive};
+use crate::settings::show::{mm, positive, practice};
+use crate::why::Figure;
 
 /// A blank or a plate, along and across.
 pub type Size = [Length; 2];
@@ -84,6 +85,41 @@ pub fn lay(asked: &Plates) -> Result<LaidOut, Problem> {
     let (mut best, _) = best.expect("at least one way was laid out");
     best.at_least = at_least(asked);
     Ok(best)
+}
+
+impl LaidOut {
+    /// The row of each plate that is cut into, each blank by its name, and of those that have no room.
+    pub fn figures(&self, asked: &Plates, names: &[&str]) -> Vec<Figure> {
+        let by = |size: Size| format!("{} × {}", mm(size[0]), mm(size[1]));
+        let why = || {
+            practice(
+                "sawn from edge to edge, the saw's cut between; places are the corner nearest the plate's own",
+            )
+        };
+        let called = |blank: usize| match names.get(blank) {
+            Some(name) => format!(" for {name}"),
+            None => String::new(),
+        };
+        let place = |laid: &Laid| {
+            let at = format!("{}, {}", laid.at[0].shown(1), laid.at[1].shown(1));
+            format!("{}{} at {at}", by(laid.size), called(laid.blank))
+        };
+        let mut figures = Vec::new();
+        for (n, &size) in asked.plates.iter().enumerate() {
+            let on: Vec<String> = self.laid.iter().filter(|laid| laid.plate == n).map(place).collect();
+            if !on.is_empty() {
+                figures.push(Figure::new(format!("from {}", by(size)), on.join("; "), why()));
+            }
+        }
+        let short = |&blank: &usize| {
+            names.get(blank).map_or_else(|| by(asked.blanks[blank]), |name| (*name).to_owned())
+        };
+        let short: Vec<String> = self.left_over.iter().map(short).collect();
+        if !short.is_empty() {
+            figures.push(Figure::new("no room, plate to buy", short.join(", "), why()));
+        }
+        figures
+    }
 }
 
 fn area_mm2(size: Size) -> f64 {

@@ -1,7 +1,9 @@
 //! Limits after the instrument's own doubt: what a reading may be and still prove the size.
 
+use crate::bench::Instrument;
 use crate::measure::{Length, Toward};
 use crate::settings::show::{as_set, mm, set_span};
+use crate::tables::instruments::Across;
 use crate::why::Why;
 
 /// Between what a size has to lie.
@@ -38,6 +40,24 @@ pub struct Reads {
     pub step: Length,
     /// How far a reading may be from the truth, either way.
     pub doubt: Length,
+}
+
+/// How an instrument reads a length, and why it is out so far: its own limits of error, and what reading its step
+/// adds. Nothing where it does not measure so.
+pub fn with(instrument: &Instrument, across: Across, length: Length) -> Option<(Reads, Why)> {
+    if !instrument.takes(across, length) {
+        return None;
+    }
+    let error = instrument.kind.error(across, length, instrument.step)?;
+    let adds = instrument.adds();
+    let reads = Reads { step: instrument.step, doubt: error.either_way + adds.either_way };
+    let why = Why::new(format!("{}: out by {} at most", instrument.words(), mm(error.either_way)))
+        .source(error.source.to_string())
+        .because(
+            Why::new(format!("reading it in steps of {} adds {}", mm(instrument.step), adds.told))
+                .source(adds.source.to_string()),
+        );
+    Some((reads, why))
 }
 
 /// What a reading has to lie between, rounded inwards to what the instrument shows, so that

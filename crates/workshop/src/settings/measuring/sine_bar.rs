@@ -42,10 +42,10 @@ const fn most_blocks(owned: usize) -> usize {
 pub fn sine_bar(bar: Length, angle: Angle, blocks: &[Length], step: Length) -> Result<Stack, Problem> {
     positive(bar, "length of the sine bar")?;
     positive(step, "step of the stack")?;
-    if !(0.0..=60.0).contains(&angle.as_degrees()) || angle.as_degrees() == 0.0 {
-        return Err(Problem::new(format!("a sine bar for {}", angle.decimals(3)))
-            .why("between nothing and 60°: beyond that a small error of height tilts it far")
-            .mend("set the other side of the angle, 90° less this one"));
+    if angle.as_degrees() <= 0.0 || angle.as_degrees() > 60.0 {
+        return Err(Problem::new(format!("a sine bar for {}", both_angles(angle)))
+            .why("it is set to more than 0° and no more than 60°: beyond that a small error of height tilts it far")
+            .mend(instead(angle)));
     }
     if blocks.len() > 130 {
         return Err(Problem::new(format!("{} gauge blocks", blocks.len()))
@@ -71,6 +71,25 @@ pub fn sine_bar(bar: Length, angle: Angle, blocks: &[Length], step: Length) -> R
         set,
         gives: Angle::nearest_rad(sine.asin()),
     })
+}
+
+/// What to do about an angle that is none for a sine bar.
+fn instead(angle: Angle) -> String {
+    let rest = |whole: i64| both_angles(Angle::degrees(whole) - angle);
+    match angle.as_degrees() {
+        degrees if degrees < 0.0 => "turn the work end for end, and give the angle without its sign".into(),
+        0.0 => "nothing stands under either roller: lay the work on the surface plate".into(),
+        degrees if degrees < 90.0 => {
+            format!("stand the work on its other side, square to this one: set {}", rest(90))
+        }
+        90.0 => "try a right angle with a square".into(),
+        degrees if degrees < 120.0 => {
+            let beyond = both_angles(angle - Angle::degrees(90));
+            format!("against a square, or an angle plate, this is {beyond} past a right angle: set that")
+        }
+        degrees if degrees < 180.0 => format!("turn the work end for end: set {}", rest(180)),
+        _ => "give the angle between the two faces, less than half a turn".into(),
+    }
 }
 
 /// The fewest blocks whose sum comes as near a height as any sum of them does.
