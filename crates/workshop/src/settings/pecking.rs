@@ -49,7 +49,12 @@ impl Pecking {
         };
         let shown = match self.times {
             1 => format!("at {}", set(self.first)),
-            2 => format!("at {} and {}", set(self.first), set(self.first + self.each)),
+            // The unit once: it is a narrow column.
+            2 => {
+                let first = set(self.first);
+                let bare = first.rsplit_once(' ').map_or(first.as_str(), |(number, _)| number);
+                format!("at {bare} and {}", set(self.first + self.each))
+            }
             times => format!("at {}, then every {}: {times} times", set(self.first), set(self.each)),
         };
         let why = practice(format!(
@@ -85,7 +90,7 @@ mod tests {
         assert_eq!(depths(&deep), mm.into_iter().map(Length::mm).collect::<Vec<_>>());
         assert_eq!(deep.figure(Unit::Mm).shown, "at 15 mm, then every 5 mm: 5 times");
         assert_eq!(asked(5, 20, "brass"), None);
-        assert_eq!(asked(5, 16, "copper").unwrap().figure(Unit::Mm).shown, "at 6 mm and 11 mm");
+        assert_eq!(asked(5, 16, "copper").unwrap().figure(Unit::Mm).shown, "at 6 and 11 mm");
     }
 
     /// A drill of 2.6 mm was to come out at 7.8 mm of 7.9: for a tenth.
