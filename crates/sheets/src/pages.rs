@@ -75,16 +75,27 @@ pub(crate) struct SmallerPictures<'a> {
     book: Book<'a>,
     all: &'a [Which],
     usual: RefCell<BTreeMap<usize, Option<Block>>>,
+    /// Those laid out already: neighbours are tried again with each sheet more.
+    known: RefCell<BTreeMap<(usize, usize), Option<Block>>>,
 }
 
 impl<'a> SmallerPictures<'a> {
     /// Those of these sheets.
     pub fn of(plan: &'a Plan, all: &'a [Which]) -> Self {
-        Self { book: Book::of(plan, Medium::Paper), all, usual: RefCell::default() }
+        Self {
+            book: Book::of(plan, Medium::Paper),
+            all,
+            usual: RefCell::default(),
+            known: RefCell::default(),
+        }
     }
 
     /// The picture of one of them, by its place, at a level.
     pub fn at(&self, n: usize, level: usize) -> Option<Block> {
+        self.known.borrow_mut().entry((n, level)).or_insert_with(|| self.laid_out(n, level)).clone()
+    }
+
+    fn laid_out(&self, n: usize, level: usize) -> Option<Block> {
         let Which::Setup(setup) = *self.all.get(n)? else { return None };
         let setup = &self.book.plan.setups[setup];
         let mut usual = self.usual.borrow_mut();

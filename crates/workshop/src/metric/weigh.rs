@@ -201,8 +201,11 @@ pub fn roughness(unround: u32, off: Length) -> u32 {
     unround * ROUGH + u32::try_from(microns).unwrap_or(ROUGH).min(ROUGH - 1)
 }
 
-/// The convenient steps, roundest first; each a whole number of the last.
-const STEPS_MICRONS: [i64; 6] = [1000, 500, 250, 100, 50, 10];
+/// The finest convenient step.
+const FINEST_MICRONS: i64 = 10;
+
+/// The convenient steps, roundest first; each a whole number of the finest.
+const STEPS_MICRONS: [i64; 6] = [1000, 500, 250, 100, 50, FINEST_MICRONS];
 
 fn steps() -> [Length; 6] {
     STEPS_MICRONS.map(Length::microns)
@@ -226,16 +229,16 @@ const SPREAD: i64 = 16;
 /// is found with a wider limit is found with every narrower one that it lies within.
 pub fn convenient(exact: Length, limit: Length) -> Vec<Length> {
     // Every step is so many of the finest, in which all is counted.
-    let fine = Length::microns(STEPS_MICRONS[STEPS_MICRONS.len() - 1]);
+    let fine = Length::microns(FINEST_MICRONS);
     let within = |length: Length| length.ratio_to(fine).floor().to_integer();
     let (at, last) = (within(exact), within(exact + limit));
     let first = -within(limit - exact);
     let mut counts: Vec<i128> = Vec::new();
-    for step in steps() {
-        let many = within(step);
+    for microns in STEPS_MICRONS {
+        let many = i128::from(microns / FINEST_MICRONS);
         let below = at.div_euclid(many);
         counts.extend((below - 1..=below + 2).map(|n| n * many));
-        if limit * 2 <= step * SPREAD {
+        if limit * 2 <= Length::microns(microns * SPREAD) {
             counts.extend((-(-first).div_euclid(many)..=last.div_euclid(many)).map(|n| n * many));
         }
     }

@@ -381,6 +381,11 @@ impl Held {
         }
     }
 
+    /// Whether it stands between the jaws of the machine's vice.
+    pub const fn in_vice(&self) -> bool {
+        matches!(self, Self::ViceOnParallels | Self::ViceOnEdge)
+    }
+
     /// Whether the bar itself is in the chuck, true or off centre.
     pub const fn by_the_bar(&self) -> bool {
         self.in_jaws() && self.grips().is_none()

@@ -8,7 +8,7 @@
 
 use super::deed::{Beside, Job, Scheme};
 use super::uses::Uses;
-use super::work::{Chosen, Held, Holding, Joined, Machine, OrderOfWork, Priced, Sure};
+use super::work::{Chosen, Holding, Joined, Machine, OrderOfWork, Priced, Sure};
 use super::{beside, screwed, turned};
 use crate::bench::Bench;
 use crate::drawing::{Body, Depth, Face, Form, Kind, Part};
@@ -219,10 +219,9 @@ fn number(n: u32) -> String {
 
 /// What an order supposes of the vice where pieces lie side by side in it.
 pub(super) fn supposed(job: &Job, holding: &Holding) -> Option<String> {
-    let in_vice = matches!(holding.held, Held::ViceOnParallels | Held::ViceOnEdge);
     let beside = holding.pieces.beside() > 1 && holding.machine == Machine::Mill;
     let stated = job.bench.mill.vice.is_some();
-    (in_vice && beside && !stated).then(|| {
+    (holding.held.in_vice() && beside && !stated).then(|| {
         format!("the jaws of the mill's vice are {} wide (`vice_width`)", job.bench.mill.vice_width())
     })
 }

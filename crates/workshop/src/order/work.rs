@@ -96,6 +96,11 @@ pub struct Lying {
 }
 
 impl OrderOfWork {
+    /// The steps of a setup, both counted from nought, in the order of work.
+    pub fn steps_in(&self, setup: usize) -> impl Iterator<Item = (usize, &Step)> {
+        self.steps.iter().enumerate().filter(move |(_, step)| step.setup == setup)
+    }
+
     /// How many pieces a step is done to.
     pub fn pieces_at(&self, step: &Step) -> u32 {
         match self.setups[step.setup].pieces {

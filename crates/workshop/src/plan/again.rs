@@ -19,6 +19,7 @@ use crate::measure::Length;
 use crate::order::work::Step;
 use crate::order::{Held, Machine, Pieces};
 use crate::problem::Problem;
+use crate::tables::processes::{Locating, locating};
 use crate::why::Figure;
 
 /// What a handwheel counts from once the work has been moved along.
@@ -57,6 +58,17 @@ enum From {
     Plugged(FeatureId),
     /// Two edges, of which at least one is not the datum's.
     Edges,
+}
+
+impl From {
+    /// What finding work so is out by.
+    fn way(self) -> &'static Locating {
+        locating(match self {
+            Self::Clocked(_) => "bore clocked",
+            Self::Plugged(_) => "plug clocked",
+            Self::Edges => "edge finder",
+        })
+    }
 }
 
 impl Found {
@@ -127,7 +139,7 @@ pub fn parted(setup: &Setup, steps: &[&Step], keyed: &[Keyed]) -> Result<Option<
     {
         return refused("several pieces side by side are not moved along");
     }
-    let in_vice = matches!(setup.holding.held, Held::ViceOnParallels | Held::ViceOnEdge);
+    let in_vice = setup.holding.held.in_vice();
     let held = matches!(setup.holding.held, Held::ClampsMoved | Held::BoltOnPlate { .. });
     if !in_vice && !held {
         return refused("held so it is not moved along without being turned");

@@ -302,7 +302,7 @@ pub(super) fn order(job: &Job) -> Vec<OrderLine> {
         .iter()
         .enumerate()
         .map(|(index, holding)| {
-            let steps: Vec<_> = job.order.steps.iter().filter(|s| s.setup == index).collect();
+            let steps: Vec<_> = job.order.steps_in(index).map(|(_, step)| step).collect();
             let pieces = lots::pieces(job.part.drawing, holding);
             let title = words::title(job.part.drawing, holding);
             OrderLine {

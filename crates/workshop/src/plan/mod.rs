@@ -21,6 +21,7 @@ mod joints;
 mod lies;
 mod lots;
 mod own_order;
+mod past_the_end;
 mod pieces;
 mod presets;
 mod rounds;
@@ -282,8 +283,7 @@ fn setup_sheets(job: &Job) -> Result<Vec<(SetupSheet, u64)>, Problem> {
 }
 
 fn setup_sheet(setup: &Setup) -> Result<(SetupSheet, u64), Problem> {
-    let index = setup.number - 1;
-    let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|s| s.setup == index).collect();
+    let steps: Vec<&Step> = setup.job.order.steps_in(setup.number - 1).map(|(_, step)| step).collect();
     let mut keyed = rows::rows(setup, &rows::lines(&steps))?;
     let mut parted = again::parted(setup, &steps, &keyed)?;
     if let Some(parted) = &mut parted {

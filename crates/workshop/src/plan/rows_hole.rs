@@ -3,9 +3,9 @@
 use super::cutting::mind;
 use super::in_floor::sunk;
 use super::job::Setup;
+use super::past_the_end::past_the_end;
 use super::rows::holes_of;
 use super::rows_hollow;
-use super::rows_lathe::past_the_end;
 use super::sheet::Row;
 use crate::drawing::{Body, Depth, DimensionId, EndStart, Face, FeatureId, Finish, Kind};
 use crate::measure::{Length, Toward, Unit};

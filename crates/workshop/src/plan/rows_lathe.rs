@@ -1,14 +1,15 @@
 //! Rows on the lathe: ends, sections, threads, grooves, parting.
 
 use super::job::Setup;
+use super::past_the_end::past_the_end;
 use super::sheet::Row;
 use super::{rows_bench, rows_hole, rows_keyway, rows_taper, rows_thread, rows_turned, tailstock};
 use crate::bench::Section;
-use crate::drawing::{Body, Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
+use crate::drawing::{Face, FeatureId, Form, Kind, SectionEnd, SectionSize, across_corners};
 use crate::measure::Length;
 use crate::metric::clearance_asked;
 use crate::order::work::{Deep, Step, Tool};
-use crate::order::{Held, Machine, Work, past_the_pin};
+use crate::order::{Held, Work, past_the_pin};
 use crate::problem::Problem;
 use crate::settings::lathe::{Turn, along_the_bed, groove, turning};
 use crate::settings::outside_thread;
@@ -460,40 +461,6 @@ fn thread_words(setup: &Setup, number: usize, step: &Step) -> Option<Figure> {
     };
     let choice = &setup.job.metric.threads[id.0];
     Some(Figure::new(setup.named(number, "thread"), choice.chosen.designation.clone(), choice.why.clone()))
-}
-
-/// How far what goes right through has to go beyond the finished end, where the metal goes on there: into
-/// the bar that is parted off later, or through what is still to be faced.
-pub fn past_the_end(setup: &Setup, step: &Step) -> Option<(Length, Why)> {
-    let order = setup.job.order;
-    let turned = matches!(setup.part.drawing.body, Body::Turned { .. });
-    let across = matches!(setup.holding.up, Face::Left | Face::Right);
-    if setup.holding.machine != Machine::Lathe || !turned || !across {
-        return None;
-    }
-    let far = other(setup.holding.up);
-    let ends = |work: &Work| matches!(work, Work::FaceEnd { end } if *end == far) || *work == Work::PartOff;
-    let here = order.steps.iter().position(|s| std::ptr::eq(s, step))?;
-    let (before, after) = order.steps.split_at(here);
-    if before.iter().any(|s| ends(&s.work)) || order.done.iter().any(|done| ends(&done.work)) {
-        return None;
-    }
-    after.iter().any(|s| ends(&s.work)).then(|| match setup.part.drawing.stock.as_ref() {
-        Some(cast) if cast.form == Form::Casting => {
-            let why = practice(format!("the {} end is not faced yet: {} are left on it", far.word(), mm(cast.left_on())));
-            (cast.left_on(), why)
-        }
-        _ => {
-            let more = limit("past the end");
-            let why = practice(format!(
-                "the metal goes on behind the {} end: full size {} beyond it, where the end is cut off and faced, and for the lead of a \
-                 reamer or tap",
-                far.word(),
-                mm(more)
-            ));
-            (more, why)
-        }
-    })
 }
 
 fn depth(setup: &Setup, step: &Step, number: usize, deep: Deep) -> Figure {

@@ -24,8 +24,7 @@ pub use stage::stage;
 
 /// The picture of one setup, with its rows' numbers.
 pub fn scene(setup: &Setup, rows: &[Keyed]) -> Scene {
-    let index = setup.number - 1;
-    let steps: Vec<&Step> = setup.job.order.steps.iter().filter(|step| step.setup == index).collect();
+    let steps: Vec<&Step> = setup.job.order.steps_in(setup.number - 1).map(|(_, step)| step).collect();
     let mut pieces = setup.beside().into_iter().map(|piece| {
         let mine = |keyed: &&Keyed| {
             let done_to = steps.get(keyed.row.number - 1).map(|step| setup.done_to(step));

@@ -2,7 +2,7 @@
 
 use super::{Before, HoldingNeeds, Needs, Rule, is_drill, lines, of, rule, same_hole};
 use crate::order::deed::Token;
-use crate::order::work::{Held, Located, Work};
+use crate::order::work::{Located, Work};
 
 /// The rules of what is marked out and done by hand.
 pub(super) const RULES: &[Rule] = &[
@@ -18,8 +18,10 @@ pub(super) const RULES: &[Rule] = &[
         "edges to hold by",
         "the drilling vice holds the blank by square edges, which the outline takes away",
         HoldingNeeds(|job, place| {
-            let held = matches!(place.holding.held, Held::ViceOnParallels | Held::ViceOnEdge);
-            if held && place.holding.located == Located::Punched && job.casting().is_none() {
+            if place.holding.held.in_vice()
+                && place.holding.located == Located::Punched
+                && job.casting().is_none()
+            {
                 of(job, place.lot, Token::Edges)
             } else {
                 Vec::new()

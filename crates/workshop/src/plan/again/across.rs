@@ -27,8 +27,7 @@ impl Across<'_> {
 /// Every distance that has to be kept and lies across a pick-up.
 fn all<'a>(setup: &'a Setup, units: &[Unit], stretches: &'a [Stretch]) -> Vec<Across<'a>> {
     let order = setup.job.order;
-    let here: Vec<usize> =
-        (0..order.steps.len()).filter(|&n| order.steps[n].setup == setup.number - 1).collect();
+    let here: Vec<usize> = order.steps_in(setup.number - 1).map(|(n, _)| n).collect();
     let across = |charged: &'a Charged| {
         let own =
             |stretch: &Stretch| stretch.units.iter().any(|&n| charged.steps.contains(&here[units[n].step]));

@@ -8,11 +8,11 @@ use super::super::travel::Reach;
 use super::{Counted, Found, From, Parted, Stretch, Unit, across, lines};
 use crate::bench::Readout;
 use crate::measure::{Length, Toward};
+use crate::order::Located;
 use crate::order::work::Step;
-use crate::order::{Held, Located};
 use crate::problem::Problem;
 use crate::settings::show::{geometry, mm, practice};
-use crate::tables::processes::{holding, locating};
+use crate::tables::processes::holding;
 use crate::why::{Figure, Why};
 
 impl Counted {
@@ -47,10 +47,7 @@ pub(super) fn rows(
         first: if stretches[0].units.is_empty() { Vec::new() } else { middle(setup, 0, &spans) },
         minutes: 0,
     };
-    let held = match setup.holding.held {
-        Held::ViceOnParallels | Held::ViceOnEdge => "vice on parallels",
-        _ => "clamps on the table",
-    };
+    let held = if setup.holding.held.in_vice() { "vice on parallels" } else { "clamps on the table" };
     parted.minutes = holding(held).minutes * (stretches.len() as u64 - 1);
     let mut next = 1;
     for (n, stretch) in stretches.iter().enumerate() {
@@ -135,17 +132,14 @@ fn middle(setup: &Setup, n: usize, spans: &[Reach]) -> Vec<Figure> {
 
 /// How the work is moved, for the foot of the sheet.
 fn notes(setup: &Setup, spans: &[Reach]) -> Vec<String> {
-    let how = match setup.holding.held {
-        Held::ViceOnParallels | Held::ViceOnEdge => {
-            "Moved along in the vice the work keeps to the fixed jaw, which must be clean and lie along X; tap it down on its parallels again each time."
-        }
-        _ => {
-            "Before the work is clamped first, bolt a straight bar along it to the table, set along X by an indicator: moved along, the work keeps to that bar. The clamps go back to their places on the work."
-        }
+    let in_vice = setup.holding.held.in_vice();
+    let how = if in_vice {
+        "Moved along in the vice the work keeps to the fixed jaw, which must be clean and lie along X; tap it down on its parallels again each time."
+    } else {
+        "Before the work is clamped first, bolt a straight bar along it to the table, set along X by an indicator: moved along, the work keeps to that bar. The clamps go back to their places on the work."
     };
     let [x0, x1, y0, _] = setup.extent();
     let (left, right) = (setup.off_datum((x0, y0)).0, setup.off_datum((x1, y0)).0);
-    let in_vice = matches!(setup.holding.held, Held::ViceOnParallels | Held::ViceOnEdge);
     let jaws = setup.job.bench.mill.vice_width();
     let out = spans.iter().map(|span| {
         let middle = mid(setup, span, 0);
@@ -278,18 +272,16 @@ impl Moved<'_> {
 
     /// What it costs in accuracy.
     fn adds(&self) -> Figure {
-        let way = match self.found.from {
-            From::Clocked(_) => locating("bore clocked"),
-            From::Plugged(_) => locating("plug clocked"),
-            From::Edges => locating("edge finder"),
-        };
         let why = practice(format!(
             "finding {} again may be out by {}, and it may stand {} from its place itself",
             self.found.name,
             mm(self.found.located),
             mm(self.found.own)
         ))
-        .because(Why::new("what that way of finding work is out by").source(way.source.to_string()));
+        .because(
+            Why::new("what that way of finding work is out by")
+                .source(self.found.from.way().source.to_string()),
+        );
         let shown = format!("{} at the worst", mm(self.found.adds()));
         Figure::new(self.setup.named(self.number, "adds to what lies across it"), shown, why)
     }

@@ -17,7 +17,7 @@ use crate::order::work::Step;
 use crate::order::{Located, Work, slides_within};
 use crate::problem::Problem;
 use crate::settings::show::mm;
-use crate::tables::processes::{limit, locating, process};
+use crate::tables::processes::{limit, process};
 
 /// How often work is moved along at most in one holding.
 const MOST_MOVES: usize = 3;
@@ -191,8 +191,7 @@ impl Search<'_> {
     /// and once where its last does.
     fn broken(&self, sequence: &[usize]) -> Option<(usize, Option<usize>)> {
         let order = self.setup.job.order;
-        let here: Vec<usize> =
-            (0..order.steps.len()).filter(|&n| order.steps[n].setup == self.setup.number - 1).collect();
+        let here: Vec<usize> = order.steps_in(self.setup.number - 1).map(|(n, _)| n).collect();
         let first = *here.first()?;
         let last = *here.last()?;
         let steps: Vec<usize> = sequence.iter().map(|&n| self.units[n].step).collect();
@@ -245,10 +244,7 @@ impl Search<'_> {
             step.feature == Some(hole) && matches!(step.work, Work::Bore { .. } | Work::TrueHole { .. })
         };
         let cut = process(if self.steps.iter().any(|step| bored(&step)) { "bore" } else { "drill" });
-        let (from, way) = match diameter >= limit("clocked hole") {
-            true => (From::Clocked(hole), "bore clocked"),
-            false => (From::Plugged(hole), "plug clocked"),
-        };
+        let from = if diameter >= limit("clocked hole") { From::Clocked } else { From::Plugged }(hole);
         let name = setup.part.feature(hole).name.clone();
         let over = match from {
             From::Plugged(_) => format!("over the plug in {name}"),
@@ -259,7 +255,7 @@ impl Search<'_> {
             name,
             at: [x, y],
             over: [over.clone(), over],
-            located: locating(way).at(diameter),
+            located: from.way().at(diameter),
             own: cut.position.unwrap_or_default() + slides_within(setup.job.bench),
         }
     }
@@ -313,7 +309,7 @@ impl Search<'_> {
                     name: format!("the {} and {} edges", word(0), word(1)),
                     at,
                     over: [0, 1].map(|axis| format!("touching the {} edge", word(axis))),
-                    located: locating("edge finder").error,
+                    located: From::Edges.way().error,
                     own: process("mill to size").size.unwrap_or_default(),
                 }
             })

@@ -68,7 +68,7 @@ pub fn first_placed(setup: &Setup) -> Option<(usize, String)> {
     let order = setup.job.order;
     (setup.number..order.setups.len()).find_map(|index| {
         let later = Setup::new(setup.job, index);
-        let steps: Vec<&Step> = order.steps.iter().filter(|step| step.setup == index).collect();
+        let steps: Vec<&Step> = order.steps_in(index).map(|(_, step)| step).collect();
         let found = clamps(&later, || roads::cuts(&later, &steps))?;
         let sides: Vec<&str> = found.clamps.iter().map(|clamp| clamp.over.as_str()).collect();
         Some((index + 1, sides.join(" and ")))
