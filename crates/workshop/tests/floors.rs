@@ -126,7 +126,7 @@ fn slots_and_holes_in_a_floor_are_cut_after_it_and_from_it() {
     let found = planned(&angle(slot));
     let passes = depth_of(&found, "mill thing");
     assert!(
-        passes.contains("12.0") && passes.ends_with("from the floor of inside, 38 mm below the face"),
+        passes.contains(" 12.20 mm") && passes.ends_with("from the floor of inside, 38 mm below the face"),
         "{passes}"
     );
     let at = |what: &str| rows(&found).iter().position(|row| row.what.starts_with(what)).unwrap();
@@ -190,7 +190,7 @@ fn blind_depths_count_from_the_floor_they_are_drawn_from_and_say_so() {
 }
 
 /// By hand: of 20 mm of metal 13 are gone where the slot begins, so that 7 are cut; a slot beside
-/// the pocket goes through all 20.
+/// the pocket goes through all 20. Both go 0.2 mm past the far face.
 #[test]
 fn a_slot_in_the_floor_of_a_pocket_begins_at_that_floor() {
     let text = |place: &str| {
@@ -202,9 +202,9 @@ fn a_slot_in_the_floor_of_a_pocket_begins_at_that_floor() {
         )
     };
     let inside = depth_of(&planned(&text("\"datum\"")), "mill port");
-    assert!(inside.ends_with("7.00 mm, from the floor of well, 13 mm below the face"), "{inside}");
+    assert!(inside.ends_with("7.20 mm, from the floor of well, 13 mm below the face"), "{inside}");
     let beside = depth_of(&planned(&text("\"32 above datum\", \"plumb with datum\"")), "mill port");
-    assert!(beside.ends_with("20.00 mm"), "{beside}");
+    assert!(beside.ends_with("20.20 mm"), "{beside}");
 }
 
 /// By hand: of 20 mm of metal 13 are gone from the other face; the point of a 5 mm drill is 1.5 long.

@@ -48,6 +48,13 @@ impl EndMill {
         self.shank.unwrap_or_else(|| self.diameter.max(LEAST_SHANK))
     }
 
+    /// Whether it may be let straight down into whole metal. A slot drill of two teeth cuts over its
+    /// centre, and so do most of three (DIN 327, from memory); of more teeth some do, and the file
+    /// does not say which.
+    pub fn goes_straight_down(&self) -> bool {
+        self.teeth <= 3
+    }
+
     /// How much of what stands out is no thicker than the cutter.
     pub fn slender(&self) -> Length {
         if self.shank_across() > self.diameter { self.flute } else { self.stands_out() }

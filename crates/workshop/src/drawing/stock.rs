@@ -1,7 +1,7 @@
 //! What a part is made from, as the drawing or the person says.
 
 use super::reader::Reader;
-use super::{Drawing, Face};
+use super::{Body, Drawing, Face};
 use crate::document::{Content, Sheet};
 use crate::measure::{Length, Unit, Written, read_length};
 use crate::problem::Problem;
@@ -81,6 +81,11 @@ impl GivenStock {
     /// which is supposed.
     pub fn left_on(&self) -> Length {
         self.allowance.as_ref().map_or(Length::mm_ratio(3, 2), |written| written.length)
+    }
+
+    /// Whether it is a casting of which no face at all is cut: of plates and blocks one that names none.
+    pub fn stays_as_cast(&self, body: &Body) -> bool {
+        self.form == Form::Casting && self.machined.is_empty() && !matches!(body, Body::Turned { .. })
     }
 
     /// Whether some of the sides are cut and some are not.

@@ -44,6 +44,11 @@ fn blanks(job: &Job, makings: &mut Makings) {
         | Body::Disc { thickness, .. } => *thickness,
         Body::Turned { .. } => return,
     };
+    if job.part.drawing.stock.as_ref().is_some_and(|stock| stock.stays_as_cast(&job.part.drawing.body)) {
+        makings.assume(
+            "no face of the casting is named in `machined`: all of them stay as cast, whatever is left on them".into(),
+        );
+    }
     let from_stock =
         matches!(job.metric.dimensions[thickness.0].made, MadeWith::Stock(Stock { .. }) | MadeWith::Exact);
     if !from_stock {

@@ -145,14 +145,15 @@ fn blank(job: &Job) -> Figure {
     if let Some(casting) = job.part.drawing.stock.as_ref().filter(|stock| stock.form == Form::Casting) {
         let cut: Vec<&str> = casting.machined.iter().map(|face| face.word()).collect();
         let turned = matches!(job.part.drawing.body, Body::Turned { .. });
+        let off = |faces: &str| format!("{} to come off: {faces}", mm(casting.left_on()));
         let cut = match cut.is_empty() {
-            true if turned => "all over".to_owned(),
-            true => "none of its faces".to_owned(),
-            false => cut.join(", "),
+            true if turned => off("all over"),
+            true => "which stays as cast".to_owned(),
+            false => off(&cut.join(", ")),
         };
         let castings = if pieces == 1 { "1 casting".to_owned() } else { format!("{pieces} castings") };
         let why = practice("look it over for holes and hard spots, and mark it out before anything is cut");
-        return Figure::new(name, format!("{castings}, {} to come off: {cut}", mm(casting.left_on())), why);
+        return Figure::new(name, format!("{castings}, {cut}"), why);
     }
     let Some(sawn) = blanks::sawn(job) else {
         let blank = Blank::of(job.part);

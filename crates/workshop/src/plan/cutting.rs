@@ -9,6 +9,7 @@ use crate::problem::Problem;
 use crate::settings::milling::{Asked, Milled, milling};
 use crate::settings::passes::{Cut, greatest_bite, passes};
 use crate::settings::show::{each_mm, mm, practice, set_each};
+use crate::tables::processes::limit;
 use crate::why::{Figure, Why};
 
 /// What is left on a floor for a light last pass: common practice.
@@ -43,15 +44,17 @@ pub struct Cutting<'a> {
 
 /// The depths of a cut, then its feed, and of a side how far the cutter bends.
 ///
-/// A floor that stays gets a light finishing pass; what is cut right through has no floor.
-/// Where the cutter does not stand the cut the depths are those of practice, and the row
+/// A floor that stays gets a light finishing pass; what is cut right through has no floor, and its
+/// last pass goes past the far face. Where the cutter does not stand the cut the depths are those of practice, and the row
 /// says what to mind.
 ///
 /// # Errors
 ///
 /// A [`Problem`] when there is nothing to cut.
 pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figure>, Problem> {
-    let Cutting { mill, depth, .. } = cut;
+    let Cutting { mill, depth: metal, .. } = cut;
+    let past = past_the_face(&cut);
+    let depth = metal + past;
     let bite = greatest_bite(cut.cut, mill.diameter, setup.job.material);
     let finish_floor =
         if cut.floor == Floor::Stays && depth > ON_FLOOR * 3 { ON_FLOOR } else { Length::ZERO };
@@ -91,10 +94,8 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
         many if setup.job.bench.mill.depth_dial.is_some() => format!("{}, to {} deep", many.len(), mm(depth)),
         many => shown(&many.iter().map(|depth| depth.value).collect::<Vec<_>>()),
     };
-    let why = found
-        .figures()
-        .into_iter()
-        .fold(Why::new(format!("{} deep", mm(depth))), |why, figure| why.because(figure.why));
+    let why =
+        found.figures().into_iter().fold(why_so_deep(metal, past), |why, figure| why.because(figure.why));
     let mut figures = vec![Figure::new("passes", words, why.because(bite.why))];
     let mill = &setup.job.bench.mill;
     if let Some(dial) = &mill.depth_dial {
@@ -102,8 +103,27 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
         let label = format!("{} dial", dial.moves);
         figures.push(Figure::new(label, each.join("; "), why_depth_dial(dial)));
     }
+    if cut.floor == Floor::None && !past.is_positive() {
+        let why = practice("to go past the far face a cutter needs flutes longer than the metal is thick");
+        figures.push(Figure::new("at the far face", "a skin may hang on: file it off", why));
+    }
     figures.extend(more);
     Ok(setup.place_all(number, figures))
+}
+
+/// How far a cut right through goes beyond the far face: nothing where its flutes end before.
+fn past_the_face(cut: &Cutting) -> Length {
+    let past = limit("past the face");
+    if cut.floor == Floor::None && cut.mill.flute >= cut.depth + past { past } else { Length::ZERO }
+}
+
+fn why_so_deep(metal: Length, past: Length) -> Why {
+    if !past.is_positive() {
+        return Why::new(format!("{} deep", mm(metal)));
+    }
+    let beyond =
+        practice("no skin hangs on at the far face, nor where the metal is a little thicker than said");
+    Why::new(format!("{} of metal, and {} past its far face", mm(metal), mm(past))).because(beyond)
 }
 
 /// What to mind where a setting could not be reckoned: what is wrong and why, and what to do

@@ -12,6 +12,7 @@ use crate::drawing::{DimensionId, Kind};
 use crate::geometry::clear::{settled, stands_clear};
 use crate::geometry::{Arc, Point, Segment};
 use crate::measure::Length;
+use crate::order::Work;
 use crate::order::work::{Deep, SlotSides, Step, Tool};
 use crate::problem::Problem;
 use crate::settings::passes::Cut;
@@ -128,11 +129,32 @@ pub fn down(
     row.depth =
         cut_depths(setup, row.number, Cutting { mill, cut: Cut::Slot, depth, floor, size: Some(width) })?;
     tell_passes(setup, sunk, row);
+    if step.feature.is_some_and(|id| setup.part.slot_opens(id) == [None, None]) {
+        let stepped = matches!(step.work, Work::MillSlot { sides: SlotSides::Stepped, .. });
+        row.depth.extend(setup.place_all(row.number, going_down(mill, stepped).into_iter().collect()));
+    }
     let check =
         Why::new("gauge it with a drill shank or slip of that size").because(setup.job.why_dimension(width));
     let gauged = setup.checked(setup.part.size(width));
     row.check = Some(Figure::new(setup.named(row.number, "width"), gauged, check));
     Ok(())
+}
+
+/// How a cutter that may not cut in its middle gets into the metal of a slot closed at both ends.
+fn going_down(mill: &EndMill, stepped: bool) -> Option<Figure> {
+    if mill.goes_straight_down() {
+        return None;
+    }
+    let shown = match stepped {
+        true => "drill the first place out before, narrower than the slot",
+        false => "on a slope along the slot, 1 mm in 20 mm at most, to and fro",
+    };
+    let why = practice(format!(
+        "a cutter of {} teeth does not cut in its middle unless its maker says so; a slot drill, of two teeth or three, goes \
+         straight down",
+        mill.teeth
+    ));
+    Some(Figure::new("going down", shown, why))
 }
 
 /// The ways of the cutter: one where it fills the slot; along both sides where it does not, and down
@@ -205,6 +227,14 @@ mod tests {
         assert_eq!(left_to_do(one, 3.0, open, SlotSides::AsCut)[0].shown, "0.38 mm, for a round file");
         assert!(left_to_do(one, 3.0, [true, true], SlotSides::AsCut).is_empty());
         assert!(left_to_do(Length::ZERO, 4.0, open, SlotSides::AsCut).is_empty());
+    }
+
+    #[test]
+    fn only_what_cuts_in_its_middle_goes_straight_down() {
+        let mill = |teeth| EndMill::new(Length::mm(6), Length::mm(13), teeth);
+        assert!([2, 3].iter().all(|&teeth| going_down(&mill(teeth), false).is_none()));
+        assert!(going_down(&mill(4), false).unwrap().shown.contains("slope"));
+        assert!(going_down(&mill(4), true).unwrap().shown.contains("drill"));
     }
 
     #[test]

@@ -25,6 +25,8 @@ fn what_stays_as_cast_keeps_its_size_and_locates_nothing() {
         plan.cover.changes.iter().find(|change| change.name == name).unwrap().chosen.clone()
     };
     let rough = planned(&text(""));
+    let supposed = |plan: &Plan| plan.cover.assumed.iter().any(|words| words.contains("stay as cast"));
+    assert!(supposed(&rough), "{:?}", rough.cover.assumed);
     for (name, drawn) in
         [("body: width", "60.325"), ("body: height", "41.275"), ("body: thickness", "11.906")]
     {
@@ -39,6 +41,7 @@ fn what_stays_as_cast_keeps_its_size_and_locates_nothing() {
             .iter()
             .any(|setup| setup.rows[0].what == "mill the left and bottom edges of the casting")
     );
+    assert!(!supposed(&squared), "{:?}", squared.cover.assumed);
     assert!(size(&squared, "body: thickness").ends_with("12 mm"), "{}", size(&squared, "body: thickness"));
     // One face of 1/16 in.
     let passes = shown(&squared, "face to", "passes");
