@@ -54,14 +54,16 @@ impl Job<'_> {
     }
 
     /// What is marked out to work from when no edges are cut: the first thing that is
-    /// placed square to a face.
+    /// placed square to a face, best one that is cut from it.
     pub(super) fn marked(&self, face: Face) -> Option<FeatureId> {
         let in_face = [Axis::X, Axis::Y, Axis::Z].into_iter().filter(|&axis| axis != face.axis());
         let axes: Vec<Axis> = in_face.collect();
         let placed = |id: FeatureId| axes.iter().all(|&axis| self.part.at(id, axis).is_some());
         let hole = |f: &crate::drawing::Feature| f.kind.depth().is_some() || f.kind.pattern().is_some();
         let features = || self.part.features().filter(|(_, f)| f.face.axis() == face.axis());
-        let own = features().find(|(id, f)| hole(f) && placed(*id));
-        own.or_else(|| features().find(|(id, _)| placed(*id))).map(|(id, _)| id)
+        let here = features().find(|(id, f)| f.face == face && hole(f) && placed(*id));
+        let through = || features().find(|(id, f)| hole(f) && placed(*id));
+        let marked = here.or_else(through).or_else(|| features().find(|(id, _)| placed(*id)));
+        marked.map(|(id, _)| id)
     }
 }

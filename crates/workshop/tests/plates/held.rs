@@ -59,6 +59,26 @@ fn what_stays_as_cast_keeps_its_size_and_locates_nothing() {
     );
 }
 
+/// A hole of the far edge has no mark on the edge that is up.
+#[test]
+fn the_mark_worked_from_is_of_something_cut_from_the_face_that_is_up() {
+    let edge = |face: &str, at: &str| {
+        format!(
+            "kind = \"hole\"\nface = \"{face}\"\ndiameter = \"4\"\ndepth = \"8\"\nplace = [\"{at} right of datum\", \"mid thickness\"]"
+        )
+    };
+    let other = format!("[[feature]]\nname = \"other\"\n{}\n", edge("bottom", "40"));
+    let text =
+        block(&edge("top", "20")).replace("[[feature]]", "[stock]\nform = \"casting\"\n[[feature]]") + &other;
+    let plan = planned(&text);
+    for (up, wanted) in
+        [("top edge up", "from the centre of thing,"), ("bottom edge up", "from the centre of other,")]
+    {
+        let setup = plan.setups.iter().find(|setup| setup.title.contains(up)).expect(up);
+        assert!(setup.located.to_lowercase().starts_with(wanted), "{up}: {}", setup.located);
+    }
+}
+
 #[test]
 fn stock_is_read_and_questioned() {
     let text = |stock: &str| {
