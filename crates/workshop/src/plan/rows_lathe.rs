@@ -11,7 +11,7 @@ use crate::metric::clearance_asked;
 use crate::order::work::{Deep, Step, Tool};
 use crate::order::{Held, Work, past_the_pin};
 use crate::problem::Problem;
-use crate::settings::lathe::{Turn, along_the_bed, groove, turning};
+use crate::settings::lathe::{Turn, along_the_bed, turning};
 use crate::settings::outside_thread;
 use crate::settings::show::{geometry, mm, practice};
 use crate::tables::materials::Operation;
@@ -96,27 +96,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         Work::Recess { diameter, hub, depth } => {
             rows_turned::recess(setup, step, (*diameter, *hub, *depth), row)?;
         }
-        Work::Groove { diameter, width } => {
-            row.speed = turn_speed(*diameter);
-            if let Some(id) = step.feature
-                && let Some(along) = setup.part.along(id)
-            {
-                let from_end = from_worked_end(setup, along, along + *width);
-                let why = geometry("from the faced end, to the side of the groove nearer to it");
-                row.sets.push(carriage(setup, number, "start of the groove", from_end, why));
-            }
-            let round = step.feature.and_then(|id| {
-                let section = setup.part.section_of(id)?;
-                setup.part.diameter_at(section, setup.part.along(id)? + width.half())
-            });
-            let into = round.and_then(|round| groove(round, *diameter, lathe.dial, lathe.step).ok());
-            row.depth.extend(setup.place_all(number, into.into_iter().collect()));
-            row.check = Some(Figure::new(
-                setup.named(number, "check"),
-                format!("⌀ {} × {}", mm(*diameter), mm(*width)),
-                practice("measure the bottom with the points of the caliper"),
-            ));
-        }
+        Work::Groove { diameter, width } => rows_turned::groove(setup, step, (*diameter, *width), row),
         Work::PartOff if step.tool == Tool::HandSaw => {
             let length = setup.part.thickness() + Length::mm(2);
             let first = if setup.holding.held.set_over().is_some() {
@@ -325,7 +305,7 @@ fn under_scale(setup: &Setup, number: usize, from: Length) -> Option<Figure> {
 }
 
 /// How far from the worked end a place lies, taking the nearer of two sides.
-fn from_worked_end(setup: &Setup, start: Length, end: Length) -> Length {
+pub(super) fn from_worked_end(setup: &Setup, start: Length, end: Length) -> Length {
     if setup.holding.up == Face::Left { start } else { setup.part.thickness() - end }
 }
 
@@ -405,7 +385,7 @@ fn between_shoulders(setup: &Setup, id: FeatureId) -> bool {
     part.axes_apart(id, next) + beside.half() > own.half()
 }
 
-fn carriage(setup: &Setup, number: usize, label: &str, to: Length, why: Why) -> Figure {
+pub(super) fn carriage(setup: &Setup, number: usize, label: &str, to: Length, why: Why) -> Figure {
     let step = setup.job.bench.lathe.as_ref().map_or(Length::microns(20), |lathe| lathe.step);
     along_the_bed(setup.named(number, label), to, step, why)
 }

@@ -1,16 +1,18 @@
-//! Rows of what only a turned part has: knurls, chamfers, recesses and flats.
+//! Rows of what only a turned part has: knurls, chamfers, recesses, grooves and flats.
 
 use super::cutting::{Cutting, Floor, cut_depths};
 use super::job::Setup;
+use super::rows_lathe::{carriage, from_worked_end};
 use super::sheet::Row;
 use crate::drawing::{FeatureId, Kind, SectionEnd};
 use crate::measure::Length;
 use crate::order::work::{Step, Tool};
-use crate::order::{self, Held};
+use crate::order::{self, Held, Work};
 use crate::problem::Problem;
 use crate::settings::dividing::{Division, Holes, Indexing, dividing};
 use crate::settings::flats::{Flats, flats};
 use crate::settings::knurl::Rolling;
+use crate::settings::lathe;
 use crate::settings::passes::{self, passes};
 use crate::settings::show::{geometry, mm, practice, set_each};
 use crate::tables::materials::Operation;
@@ -206,4 +208,45 @@ pub fn offset_centre(setup: &Setup, step: &Step, row: &mut Row) {
         );
         vec![Figure::new(setup.named(number, "centre"), shown, why().because(scribed))]
     };
+}
+
+/// A groove: where it begins, how far in, what its bottom measures.
+pub fn groove(setup: &Setup, step: &Step, (diameter, width): (Length, Length), row: &mut Row) {
+    let (Some(lathe), Some(id)) = (&setup.job.bench.lathe, step.feature) else { return };
+    let number = row.number;
+    let round = setup.part.section_of(id).and_then(|section| {
+        let tapers = || setup.part.diameter_at(section, setup.part.along(id)? + width.half());
+        turned_by_then(setup, step, section).or_else(tapers)
+    });
+    // Half the speed for a diameter is the speed for twice that diameter.
+    let across = round.unwrap_or(diameter);
+    row.speed = setup.speed(number, Operation::Turning, across * 2, &lathe.speeds).map(|figure| {
+        let half =
+            practice(format!("half the turning speed of {}: the whole width of the tool cuts", mm(across)));
+        Figure { why: half.because(figure.why), ..figure }
+    });
+    if let Some(along) = setup.part.along(id) {
+        let from_end = from_worked_end(setup, along, along + width);
+        let why = geometry("from the faced end, to the side of the groove nearer to it");
+        row.sets.push(carriage(setup, number, "start of the groove", from_end, why));
+    }
+    let into = round.and_then(|round| lathe::groove(round, diameter, lathe.dial, lathe.step).ok());
+    row.depth.extend(setup.place_all(number, into.into_iter().collect()));
+    row.check = Some(Figure::new(
+        setup.named(number, "check"),
+        format!("⌀ {} × {}", mm(diameter), mm(width)),
+        practice("measure the bottom with the points of the caliper"),
+    ));
+}
+
+/// The diameter that a section has been turned to before a step: under size for a thread, over size
+/// where it is lapped.
+fn turned_by_then(setup: &Setup, step: &Step, section: FeatureId) -> Option<Length> {
+    let before = setup.job.order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let own = before.filter(|other| other.feature == Some(section) && step.hand.meets(other.hand));
+    own.filter_map(|other| match other.work {
+        Work::TurnSection { diameter } => Some(diameter),
+        _ => None,
+    })
+    .last()
 }

@@ -80,6 +80,22 @@ fn a_groove_tells_how_far_it_goes_in() {
     assert!((into - expected).abs() < 1e-9, "{into} by {dial:?}");
 }
 
+/// By hand: M12 has a pitch of 1.75 and is turned a tenth of it under size, to 11.83 mm in whole hundredths. From a
+/// touch there a groove of 9 mm is 2.83 off the diameter.
+#[test]
+fn a_groove_behind_a_thread_counts_from_what_the_thread_is_turned_to() {
+    let text = turned("mild steel", "")
+        + "[[feature]]\nname = \"a\"\nkind = \"section\"\nthread = \"M12\"\nlength = \"20\"\n"
+        + &section("head", 22, 12, "")
+        + "[[feature]]\nname = \"g\"\nkind = \"groove\"\ndiameter = \"9\"\nwidth = \"3\"\nplace = [\"17 right of left end\"]\n";
+    let made = planned(&text, "everything");
+    assert!(row(&made, "turn a").what.ends_with("11.83 mm"), "{}", row(&made, "turn a").what);
+    let into = lengths(shown(row(&made, "groove g"), "in, by the dial"))[0];
+    let lathe = bench("everything").lathe.unwrap();
+    let expected = if lathe.dial == workshop::bench::DialReads::Diameter { 2.83 } else { 1.415 };
+    assert!((into - expected).abs() <= lathe.step.as_mm() / 2.0 + 1e-9, "{into}");
+}
+
 /// Flats on the section that is held: it is held where it is round.
 #[test]
 fn work_is_held_clear_of_its_own_flats() {

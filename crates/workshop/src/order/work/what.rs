@@ -253,7 +253,7 @@ pub enum Work {
     },
     /// Turn a section to diameter, up to its shoulder.
     TurnSection {
-        /// Its diameter; of a thread, the major diameter.
+        /// What it is turned to: under size for a thread, over size where it is lapped.
         diameter: Length,
     },
     /// Turn a taper with the top slide.
