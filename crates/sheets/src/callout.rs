@@ -1,8 +1,12 @@
 //! Signs that point at a place on a picture: numbered balloons, datums, axes.
 
+mod balloon;
+
+pub use balloon::{Balloon, Item, Spread};
+
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::dimension::{arrow, arrow_head};
+use crate::dimension::arrow_head;
 use crate::font::Face;
 use crate::ink::{Bounds, End, Fill, Ink, Line, Path, Point, Tag, Text, Tone};
 
@@ -46,13 +50,6 @@ impl Target {
     }
 }
 
-/// A ring with a leader to what it numbers: an arrow on the edge of a round
-/// feature, a dot on a place inside an outline (ISO 128-2, leader lines).
-pub fn balloon(ink: &mut Ink, target: Target, centre: Point, key: &str, tag: Option<&Tag>) {
-    balloon_leader(ink, target, centre, tag);
-    ink.tagged(tag, |ink| ring(ink, centre, key));
-}
-
 /// A letter beside what it names, with a leader where it stands further off.
 #[derive(Clone, Copy, Debug)]
 pub struct Key {
@@ -87,28 +84,6 @@ impl Key {
             ink.text(Self::text(key, self.at));
         });
     }
-}
-
-/// The leader of a balloon alone.
-pub fn balloon_leader(ink: &mut Ink, target: Target, centre: Point, tag: Option<&Tag>) {
-    const DOT_MM: f64 = 0.6;
-    ink.tagged(tag, |ink| {
-        let end = target.touched_from(centre);
-        let direction_rad = centre.direction_rad(end);
-        if centre.distance_mm(end) > BALLOON_RADIUS_MM {
-            ink.line(Line::Dimension, centre.polar(BALLOON_RADIUS_MM, direction_rad), end);
-        }
-        if target.rim_mm > 0.0 {
-            arrow(ink, end, direction_rad);
-        } else {
-            ink.circle(end, DOT_MM, None, Fill::Ink);
-        }
-    });
-}
-
-/// The space a balloon takes, with a little air round it.
-pub fn balloon_bounds(centre: Point) -> Bounds {
-    Bounds::around([centre]).grown(BALLOON_RADIUS_MM + 0.4)
 }
 
 /// A datum: a filled triangle on the face and its letter in a frame (ISO 5459).
@@ -203,22 +178,6 @@ pub fn note(ink: &mut Ink, at: Point, words: &str) -> Bounds {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::svg::{Dress, write};
-
-    #[test]
-    fn a_balloon_is_a_ring_a_leader_and_an_arrow_on_the_edge() {
-        let mut ink = Ink::new();
-        let hole = Target { at: Point::mm(10.0, 10.0), rim_mm: 4.0 };
-        balloon(&mut ink, hole, Point::mm(30.0, 10.0), "7", None);
-        insta::assert_snapshot!(write(&ink, Bounds::new(0.0, 0.0, 40.0, 20.0), Dress::Inline), @r#"
-        <svg xmlns="http://www.w3.org/2000/svg" class="ink" width="40mm" height="20mm" viewBox="0 0 40 20">
-        <path class="dimension" d="M26.6 10L14 10"/>
-        <path class="fill-ink" d="M14 10L16.8 10.5L16.8 9.5Z"/>
-        <circle class="dimension fill-paper" cx="30" cy="10" r="3.4"/>
-        <text class="bold" x="30" y="11.191" font-size="3.175" text-anchor="middle" textLength="2.064" lengthAdjust="spacingAndGlyphs">7</text>
-        </svg>
-        "#);
-    }
 
     #[test]
     fn a_long_key_is_set_smaller_rather_than_out_of_its_ring() {

@@ -246,14 +246,30 @@ impl Picture {
     /// A [`Problem`] when the work is too large for any standard scale, or has so
     /// many notes that it would shrink to a smudge among them.
     pub fn fit(&self, width_mm: f64, height_mm: f64) -> Result<Placed, Problem> {
+        self.fit_within(SCALES[0], 0.0, width_mm, height_mm)
+    }
+
+    /// The same at no larger a scale than one, and with no smaller a factor.
+    ///
+    /// # Errors
+    /// As for [`Picture::fit`].
+    pub fn fit_within(
+        &self,
+        largest: Scale,
+        least: f64,
+        width_mm: f64,
+        height_mm: f64,
+    ) -> Result<Placed, Problem> {
         /// How many scales are tried, from the largest at which the bare work fits.
         const TRIES: usize = 4;
         let body = self.body_mm();
         let too_large = |scale: &Scale| {
             let factor = scale.factor();
-            body.is_some_and(|(x, y)| x * factor > width_mm || y * factor > height_mm)
+            factor > largest.factor()
+                || body.is_some_and(|(x, y)| x * factor > width_mm || y * factor > height_mm)
         };
-        for scale in SCALES.into_iter().skip_while(too_large).take(TRIES) {
+        let scales = SCALES.into_iter().skip_while(too_large).take(TRIES);
+        for scale in scales.take_while(|scale| scale.factor() >= least) {
             let Some(laid) =
                 layout::lay_out(self, scale, width_mm - 2.0 * MARGIN_MM, height_mm - 2.0 * MARGIN_MM)
             else {

@@ -4,7 +4,7 @@
 mod remarks;
 mod views;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::f64::consts::FRAC_PI_2;
 
 use workshop::geometry::{Point, Segment};
@@ -12,7 +12,7 @@ use workshop::plan::sheet::{Scene, When};
 use workshop::why::Figure;
 
 use crate::ink::{End, Fill, Line, Path, Step, Turn};
-use crate::picture::{Picture, Place, Placed, SCALES};
+use crate::picture::{Picture, Place, Placed, SCALES, Scale};
 use remarks::{Remarks, letter};
 pub use views::Screen;
 pub(crate) use views::{Frame, overlay, views};
@@ -23,6 +23,9 @@ pub(crate) type Find<'a> = &'a dyn Fn(&str) -> Option<&'a Figure>;
 /// The picture may be drawn this much smaller for the sake of what is said on it:
 /// one standard step, not two.
 pub(crate) const SMALLER: f64 = 2.6;
+
+/// With more numbers than this, a picture may well be too small for them alone.
+const MANY: usize = 12;
 
 /// What is shown at the place from which a scene's distances count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,7 +56,13 @@ pub(crate) fn picture(scene: &Scene, datum: Datum, room: Room, most_mm: f64, fin
     heights_mm.push(room.height_mm.max(most_mm));
     let fits = heights_mm
         .into_iter()
-        .find_map(|height_mm| set(scene, datum, &remarks, Room { height_mm, ..room }, remarks.len()));
+        .find_map(|height_mm| {
+            set(scene, datum, &remarks, Room { height_mm, ..room }, remarks.len(), Shrink::OneStep)
+        })
+        .or_else(|| {
+            let room = Room { height_mm: room.height_mm.max(most_mm), ..room };
+            set(scene, datum, &remarks, room, remarks.len(), Shrink::AsNeeded)
+        });
     fits.unwrap_or_else(|| {
         // Too large for any standard scale, or balloons past counting: as small
         // as it goes, and never left out.
@@ -66,13 +75,14 @@ pub(crate) fn picture(scene: &Scene, datum: Datum, room: Room, most_mm: f64, fin
     })
 }
 
-/// The scene with nothing said of it, where that is so much larger than a picture of it with
-/// everything that its lines can be told apart only so.
+/// The scene with nothing said of it, where a picture of it with everything is so much smaller that
+/// its lines cannot be told apart, or needs more height than it was given.
 pub(crate) fn bare_if_clearer(scene: &Scene, room: Room, full: &Placed) -> Option<Placed> {
     /// From 1:2 to 1:5 is too much; from one to two, where sizes are said beside, is not.
     const MUCH_SMALLER: f64 = 2.2;
     let bare = shapes(scene).fit(room.width_mm, room.height_mm).ok()?;
-    (full.scale.factor() * MUCH_SMALLER < bare.scale.factor()).then_some(bare)
+    let smaller = full.scale.factor() * MUCH_SMALLER < bare.scale.factor();
+    (smaller || full.height_mm > room.height_mm).then_some(bare)
 }
 
 /// The same on less paper, if no more than a few words leave the picture for the
@@ -81,26 +91,54 @@ pub(crate) fn smaller_picture(scene: &Scene, datum: Datum, room: Room, find: Fin
     const A_FEW: usize = 5;
     let remarks = Remarks::of(scene, find);
     let most = remarks.too_long(room.width_mm).len() + A_FEW;
-    set(scene, datum, &remarks, room, most)
+    // Among very many numbers the work must be seen as well as it can be.
+    let shrink = if scene.marks.len() > MANY { Shrink::Not } else { Shrink::OneStep };
+    set(scene, datum, &remarks, room, most, shrink)
+}
+
+/// How much smaller a picture may be for the sake of what is said on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shrink {
+    /// Not at all.
+    Not,
+    /// By one standard step: smaller ones are not so much as tried.
+    OneStep,
+    /// As much as it takes.
+    AsNeeded,
 }
 
 /// The scene with at most so many remarks in the list; nothing if that is not enough.
-fn set(scene: &Scene, datum: Datum, remarks: &Remarks, room: Room, most_listed: usize) -> Option<Placed> {
+fn set(
+    scene: &Scene,
+    datum: Datum,
+    remarks: &Remarks,
+    room: Room,
+    most_listed: usize,
+    shrink: Shrink,
+) -> Option<Placed> {
     let Room { width_mm, height_mm } = room;
     let mut listed = remarks.too_long(width_mm);
     // How large the work could be drawn if nothing were said of it.
-    let bare = shapes(scene).fit(width_mm, height_mm).ok()?.scale.factor();
+    let bare = shapes(scene).fit(width_mm, height_mm).ok()?.scale;
+    let least = match shrink {
+        Shrink::Not => bare.factor(),
+        Shrink::OneStep => bare.factor() / SMALLER,
+        Shrink::AsNeeded => 0.0,
+    };
+    // How large its numbers let it be: asked once many of them have failed with the rest, since
+    // what fails for them alone fails whatever is listed.
+    let mut largest: Option<Scale> = None;
     let mut smaller: Option<Placed> = None;
     while listed.len() <= most_listed {
         let list = remarks.list(&listed, width_mm);
         let (picture, keys) = with_remarks(scene, datum, remarks, &listed);
         let all_listed = listed.len() == remarks.len();
-        match picture.fit(width_mm, height_mm - list.height_mm) {
+        match picture.fit_within(largest.unwrap_or(bare), least, width_mm, height_mm - list.height_mm) {
             Ok(placed) if !placed.crowded.is_empty() => {
                 listed.extend(placed.crowded.iter().filter_map(|n| keys[*n]));
             }
             Ok(placed) => {
-                let small = placed.scale.factor() * SMALLER < bare;
+                let small = placed.scale.factor() * SMALLER < bare.factor();
                 let placed = placed.above(list);
                 if !small {
                     return Some(placed);
@@ -112,7 +150,12 @@ fn set(scene: &Scene, datum: Datum, remarks: &Remarks, room: Room, most_listed: 
                 listed.extend(remarks.shed(&listed));
             }
             Err(_) if all_listed => break,
-            Err(_) => listed.extend(remarks.shed(&listed)),
+            Err(_) => {
+                if scene.marks.len() > MANY && largest.is_none() {
+                    largest = Some(numbered(scene).fit_within(bare, least, width_mm, height_mm).ok()?.scale);
+                }
+                listed.extend(remarks.shed(&listed));
+            }
         }
     }
     smaller
@@ -131,9 +174,7 @@ fn with_remarks(
         Datum::Place => drop(picture.zero(place(scene.datum))),
         Datum::Hidden => {}
     }
-    for mark in &scene.marks {
-        picture.balloon_round(place(mark.at), rim_mm(scene, mark.at), mark.number.to_string(), None);
-    }
+    number(scene, &mut picture);
     for (n, group) in remarks.lettered(listed).iter().enumerate() {
         let (at, rim_mm, tag) = remarks.place(group);
         picture.balloon_round(at, rim_mm, letter(n), tag);
@@ -144,6 +185,36 @@ fn with_remarks(
         keys.resize(picture.said(), Some(n));
     }
     (picture, keys)
+}
+
+/// The work with the numbers of its rows and nothing else said of it.
+fn numbered(scene: &Scene) -> Picture {
+    let mut picture = shapes(scene);
+    number(scene, &mut picture);
+    picture
+}
+
+/// Numbers the places of each row. Of very many alike, such as the holes of a sieve, some are
+/// enough, spread evenly from the first on.
+fn number(scene: &Scene, picture: &mut Picture) {
+    /// So many places of one row are all numbered.
+    const ALL: usize = 12;
+    /// Of more than that, about so many.
+    const SOME: usize = 8;
+    let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+    for mark in &scene.marks {
+        *counts.entry(mark.number).or_default() += 1;
+    }
+    let mut met: BTreeMap<usize, usize> = BTreeMap::new();
+    for mark in &scene.marks {
+        let of = counts[&mark.number];
+        let every = if of > ALL { of.div_ceil(SOME) } else { 1 };
+        let own = met.entry(mark.number).or_default();
+        if own.is_multiple_of(every) {
+            picture.balloon_round(place(mark.at), rim_mm(scene, mark.at), mark.number.to_string(), None);
+        }
+        *own += 1;
+    }
 }
 
 /// The radius at whose edge the leader to a numbered place stops.

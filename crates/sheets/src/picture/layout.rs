@@ -3,6 +3,7 @@
 //! Fixed things first (shapes, axes, datums, words), then straight dimensions in
 //! rows outside them, then radii and angles, then balloons in what is left.
 
+mod balloons;
 mod leaders;
 
 use std::f64::consts::PI;

@@ -170,9 +170,8 @@ fn plan_scene(setup: &Setup, rows: &[&Keyed]) -> Scene {
             scene.holes.push(SceneHole { centre: setup.seen(hole.centre), when: at, ..hole });
         }
     }
-    let crowded = rows.iter().map(|keyed| keyed.at.len()).sum::<usize>() > CROWDED;
     for keyed in rows {
-        marks_in_plan(setup, keyed, crowded, &mut scene);
+        marks_in_plan(setup, keyed, &mut scene);
     }
     datum_dimensions(setup, rows, &mut scene);
     if setup.holding.machine == Machine::RotaryTable {
@@ -218,12 +217,8 @@ fn seen(setup: &Setup, segment: &Segment) -> Segment {
     laid.translated(Point::ORIGIN - Point::at(x, y)).rotated(-setup.turned_rad())
 }
 
-/// With more numbers than this on a picture, what is told by its shape goes without: the rings would
-/// find room only round a picture too small to read.
-const CROWDED: usize = 36;
-
 /// Where the numbers of a row stand.
-fn marks_in_plan(setup: &Setup, keyed: &Keyed, crowded: bool, scene: &mut Scene) {
+fn marks_in_plan(setup: &Setup, keyed: &Keyed, scene: &mut Scene) {
     let number = keyed.row.number;
     let mut mark = |at: Point| scene.marks.push(Mark { number, at });
     if let Some(Work::MillFlanks { joins } | Work::FileFlanks { joins }) = &keyed.work {
@@ -275,7 +270,7 @@ fn marks_in_plan(setup: &Setup, keyed: &Keyed, crowded: bool, scene: &mut Scene)
             (_, Some(Shape::Circle(circle))) => mark(setup.seen(circle.centre)),
             (_, Some(Shape::Slot { centre_line, .. })) => mark(setup.seen(centre_line.along(0.5))),
             (_, Some(Shape::Line(line))) => mark(setup.seen(Segment::Line(line).along(0.6))),
-            _ if !crowded && setup.part.xy(id).is_some() => {
+            _ if setup.part.xy(id).is_some() => {
                 let (x, y) = setup.read(id);
                 mark(Point::at(x, y));
             }

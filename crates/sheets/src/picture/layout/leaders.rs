@@ -1,13 +1,12 @@
-//! Words on leaders, radii, angles and balloons: each where it costs least.
+//! Words on leaders, radii and angles: each where it costs least.
 
 use std::f64::consts::PI;
 
 use super::super::{Note, Words};
 use super::{OBSTACLE_SAG_MM, Page, edges};
-use crate::callout::{self, Key, Target};
+use crate::callout::{Key, Target};
 use crate::dimension::{self, Label, Radial};
 use crate::ink::{Bounds, Fill, Ink, Line, Point, Shape};
-use crate::placement::place_balloons;
 
 /// More than any other fault can come to: lettering over lettering.
 const COVERED_WORD: f64 = 1e4;
@@ -201,34 +200,5 @@ impl Page {
                 .any(|ends| figure.length_within_mm(ends[0], ends[1]) > 0.0),
             _ => false,
         })
-    }
-
-    /// Draws the balloons, and tells whether there is room for them on so much paper.
-    pub(super) fn balloons(&mut self, notes: &[Note], room: (f64, f64)) -> bool {
-        let balloons: Vec<_> = notes
-            .iter()
-            .filter_map(|note| match note {
-                Note::Balloon { at, rim_mm, key, tag } => {
-                    let target = Target { at: self.view.at(*at), rim_mm: self.view.long(*rim_mm) };
-                    Some((target, key, tag.as_ref()))
-                }
-                _ => None,
-            })
-            .collect();
-        let targets: Vec<Target> = balloons.iter().map(|(target, ..)| *target).collect();
-        let drawing = self.ink.bounds().unwrap_or_else(|| Bounds::around(targets.iter().map(|t| t.at)));
-        let Some(centres) = place_balloons(&targets, &self.taken, drawing, room) else { return false };
-        let mut leaders = Ink::new();
-        for ((target, key, tag), centre) in balloons.into_iter().zip(centres) {
-            if self.words == Words::Clear {
-                callout::balloon_leader(&mut leaders, target, centre, tag);
-                self.ink.tagged(tag, |ink| callout::ring(ink, centre, key));
-            } else {
-                callout::balloon(&mut self.ink, target, centre, key, tag);
-            }
-        }
-        // Under every figure and ring, each of which lies on clean paper.
-        self.ink.marks.splice(self.shapes..self.shapes, leaders.marks);
-        true
     }
 }
