@@ -54,13 +54,19 @@ fn sheet_with(book: &Book<'_>, setup: &SetupSheet, picture: Option<Block>) -> Sh
     }
     let mut blocks = vec![Block::Facts(facts)];
     blocks.extend(picture);
+    let cautions = (!setup.cautions.is_empty()).then(|| Block::Cautions(setup.cautions.clone()));
+    // Without pages there is only before and after: what is warned of comes after. On paper
+    // they may stand at the foot of the same page.
+    let (before, after) = match book.medium {
+        Medium::Screen => (cautions, None),
+        Medium::Paper => (None, cautions),
+    };
+    blocks.extend(before);
     blocks.push(Block::Rows(Rows(setup.rows.iter().map(|row| operation(row, &setup.hands)).collect())));
     if !setup.notes.is_empty() {
         blocks.push(Block::Points(setup.notes.clone()));
     }
-    if !setup.cautions.is_empty() {
-        blocks.push(Block::Cautions(setup.cautions.clone()));
-    }
+    blocks.extend(after);
     Sheet {
         ring: Some(setup.number.to_string()),
         heading: setup.title.clone(),

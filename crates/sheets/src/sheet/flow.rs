@@ -1,5 +1,6 @@
 //! Blocks down the page, and on to the next when it is full.
 
+mod cautions;
 mod items;
 mod sharing;
 
@@ -7,7 +8,6 @@ use items::{Lead, in_columns};
 use sharing::{as_many_as_share, flow};
 
 use super::{Block, Fact, Says, Sheet, Smaller};
-use crate::callout::warning;
 use crate::font::{Face, wrap};
 use crate::furniture::{self, BODY, Heading, Leaf};
 use crate::grid::{Band, Grid, LABEL_PT, Setting, words};
@@ -17,14 +17,10 @@ use crate::rows::Rows;
 use crate::table::{Ground, Spacing, Table};
 
 const READING_PT: f64 = 10.0;
-const CAUTION_PT: f64 = 10.0;
 const HEADING_PT: f64 = 12.0;
 /// Clear paper between two blocks.
 const BLOCK_GAP_MM: f64 = 3.2;
 const CLOSE_BLOCK_GAP_MM: f64 = 2.0;
-/// The warning sign of a box of cautions, and the clear paper inside the box.
-const SIGN_MM: f64 = 6.0;
-const PAD_MM: f64 = 1.8;
 /// What must still fit under a heading for it to stay on the page.
 const KEPT_WITH_HEADING_MM: f64 = 15.0;
 
@@ -83,23 +79,42 @@ struct Flow {
 }
 
 impl Flow {
-    /// Sheets one under the other, the first under the heading of the page.
+    /// Sheets one under the other, the first under the heading of the page. The cautions of a
+    /// sheet stand at its end where that is on the page on which it begins, else before its rows.
     fn of(sheets: &[&Sheet], spacing: Spacing) -> Self {
-        let mut flow = Self { pages: vec![Page::default()], down_mm: BODY.top_mm, spacing };
+        let mut first = vec![false; sheets.len()];
+        loop {
+            match Self::with(sheets, spacing, &first) {
+                Ok(flow) => return flow,
+                Err(late) => first[late] = true,
+            }
+        }
+    }
+
+    /// The same with the cautions before the rows on some; otherwise the first sheet of which they
+    /// come on a later page.
+    fn with(sheets: &[&Sheet], spacing: Spacing, cautions_first: &[bool]) -> Result<Self, usize> {
+        let mut flow = Flow { pages: vec![Page::default()], down_mm: BODY.top_mm, spacing };
         for (n, sheet) in sheets.iter().enumerate() {
             if n > 0 {
                 flow.sheet_heading(sheet);
             }
-            for (k, block) in sheet.blocks.iter().enumerate() {
-                let next = sheet.blocks.get(k + 1);
+            let begins = flow.pages.len();
+            let blocks = cautions::in_order(sheet, cautions_first[n]);
+            for (k, block) in blocks.iter().enumerate() {
+                let next = blocks.get(k + 1);
                 let last = n + 1 == sheets.len() && next.is_none();
                 match (block, next) {
                     (Block::Heading(words), Some(Block::Table(table))) => flow.heading_of(words, table),
                     _ => flow.block(block, if last { Foot::Page } else { Foot::Text }),
                 }
+                let turned = flow.pages.len() > begins && matches!(block, Block::Cautions(_));
+                if turned && !cautions_first[n] && cautions::warns_of_rows(sheet) {
+                    return Err(n);
+                }
             }
         }
-        flow
+        Ok(flow)
     }
 
     /// The heading of a sheet that begins half-way down a page.
@@ -319,64 +334,6 @@ impl Flow {
             self.down_mm += strip.height_mm;
             if table.supposes() {
                 self.mark_ground(Ground::Supposed);
-            }
-        }
-    }
-
-    /// A box with a warning sign in it, and where its top is.
-    fn caution_box(&mut self, height_mm: f64, foot: Foot) -> f64 {
-        if foot == Foot::Page {
-            self.down_mm = self.down_mm.max(BODY.bottom_mm - height_mm);
-        }
-        let top_mm = self.down_mm;
-        self.down_mm += height_mm;
-        let ink = &mut self.page().ink;
-        let frame = Bounds::new(BODY.left_mm, top_mm, BODY.width_mm(), height_mm);
-        ink.rectangle(frame, Some(Line::Visible), Fill::None);
-        warning(ink, Point::mm(BODY.left_mm + 2.5, top_mm + PAD_MM + SIGN_MM), SIGN_MM);
-        top_mm
-    }
-
-    /// All cautions in one box under one sign.
-    fn cautions(&mut self, cautions: &[String], foot: Foot) {
-        const INDENT_MM: f64 = 12.0;
-        const POINT_MM: f64 = 3.5;
-        if self.spacing == Spacing::Close {
-            let band = in_columns(cautions, Lead::Dot, BODY.width_mm() - INDENT_MM - PAD_MM);
-            if band.height_mm <= BODY.height_mm() / 2.0 {
-                let height_mm = band.height_mm.max(SIGN_MM) + 2.0 * PAD_MM;
-                self.need(height_mm);
-                let top_mm = self.caution_box(height_mm, foot);
-                self.page().ink.lay(band.ink, BODY.left_mm + INDENT_MM, top_mm + PAD_MM);
-                return;
-            }
-        }
-        let leading_mm = Text::leading_mm(CAUTION_PT);
-        let room_mm = BODY.width_mm() - INDENT_MM - POINT_MM - PAD_MM;
-        let lines: Vec<(usize, String)> = cautions
-            .iter()
-            .flat_map(|caution| wrap(caution, Face::Regular, CAUTION_PT, room_mm).into_iter().enumerate())
-            .collect();
-        // The box is kept whole unless it is longer than a page.
-        let most = ((BODY.height_mm() - 2.0 * PAD_MM) / leading_mm).floor() as usize;
-        for piece in lines.chunks(most) {
-            let height_mm = (piece.len() as f64 * leading_mm).max(SIGN_MM) + 2.0 * PAD_MM;
-            self.need(height_mm);
-            let top_mm = self.caution_box(height_mm, foot);
-            let ink = &mut self.page().ink;
-            let left_mm = BODY.left_mm + INDENT_MM;
-            for (n, (line_of_caution, line)) in piece.iter().enumerate() {
-                let line_top_mm = top_mm + PAD_MM + leading_mm * n as f64;
-                if *line_of_caution == 0 {
-                    ink.circle(
-                        Point::mm(left_mm + 1.0, line_top_mm + leading_mm * 0.55),
-                        0.55,
-                        None,
-                        Fill::Ink,
-                    );
-                }
-                let base_mm = line_top_mm + leading_mm - Face::Regular.descent_mm(CAUTION_PT) - 0.3;
-                ink.text(Text::new(line, CAUTION_PT, Point::mm(left_mm + POINT_MM, base_mm)));
             }
         }
     }
