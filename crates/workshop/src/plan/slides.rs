@@ -204,7 +204,7 @@ pub(super) fn wound(winding: &Winding) -> String {
 /// Turns of the dial for depths, as a person counts them.
 pub fn turned(dial: &DepthDial, depth: Length) -> String {
     let (turns, divisions) = dial.counted(depth);
-    turns_and_divisions(turns.into(), divisions.into())
+    turns_and_divisions(turns, divisions)
 }
 
 /// `3 turns and 12 divisions`, without what is none.
