@@ -198,7 +198,7 @@ class Cuts:
             return 0.0
         # Less than a turn is told in divisions alone; what is wound past and back follows a comma.
         to = shown.split(",")[0]
-        turns, divisions = numbers(to) if "turn" in to else [0, *numbers(to)]
+        turns, divisions = (numbers(to) + [0])[:2] if "turn" in to else [0, *numbers(to)]
         sign = -1 if shown.startswith("down") else 1
         return sign * (turns + divisions / readout["divisions"]) * readout["pitch"]
 

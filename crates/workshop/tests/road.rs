@@ -8,6 +8,7 @@ mod road {
     mod again;
     mod any;
     mod cuts;
+    mod inch;
     mod particular;
     pub mod parts;
     mod plates;

@@ -14,7 +14,7 @@ use workshop::why::Figure;
 
 use crate::oddleg;
 
-const BENCH: &str = r#"
+pub const BENCH: &str = r#"
 name = "Trial"
 edge_finder = "10 mm"
 drills = ["1 mm to 13 mm by 0.1 mm"]
@@ -57,25 +57,25 @@ round = ["12 mm"]
 const LATHE_SPEEDS: [&str; 2] = ["--speeds", "60,110,190,320,560,900,1600"];
 const DIAL: [&str; 4] = ["--division", "0.02mm", "--dial", "diameter"];
 
-fn turned(material: &str, features: &[&str]) -> String {
+pub fn turned(material: &str, features: &[&str]) -> String {
     let head = format!("part = \"Part\"\nunit = \"mm\"\nmaterial = \"{material}\"\nusual_roles = true\n");
     let end = if material == "silver steel" { "harden = \"straw\"\n" } else { "" };
     let features: String = features.iter().map(|one| format!("[[feature]]\n{one}\n")).collect();
     format!("{head}{end}[body]\nkind = \"turned\"\n{features}")
 }
 
-fn section(name: &str, size: &str, length: u32) -> String {
+pub fn section(name: &str, size: &str, length: u32) -> String {
     format!("name = \"{name}\"\nkind = \"section\"\n{size}\nlength = \"{length}\"")
 }
 
-fn planned(text: &str) -> Plan {
+pub fn planned(text: &str) -> Plan {
     let bench = read_bench("bench.toml", BENCH).unwrap_or_else(|faults| panic!("{faults:?}"));
     let drawing = read_drawing("part.toml", text).unwrap_or_else(|faults| panic!("{faults:?}\n{text}"));
     plan(&drawing, &bench).unwrap_or_else(|faults| panic!("{faults:?}\n{text}"))
 }
 
 /// What a row of the sheet sets, by its names; or what the setup of such a row has set once.
-fn row(made: &Plan, what: &str) -> BTreeMap<String, String> {
+pub fn row(made: &Plan, what: &str) -> BTreeMap<String, String> {
     let setups = made.setups.iter();
     let found = setups.flat_map(|setup| setup.rows.iter().map(move |row| (setup, row)));
     let (setup, row) = found
@@ -88,7 +88,7 @@ fn row(made: &Plan, what: &str) -> BTreeMap<String, String> {
 }
 
 /// What `reckon` answers, by its names.
-fn reckoned(words: &[&str]) -> BTreeMap<String, String> {
+pub fn reckoned(words: &[&str]) -> BTreeMap<String, String> {
     let all: Vec<&str> = ["reckon"].into_iter().chain(words.iter().copied()).chain(["--json"]).collect();
     let output = oddleg(Path::new("."), &all);
     let json: Value = serde_json::from_slice(&output.stdout).unwrap_or_else(|fault| {
@@ -101,7 +101,7 @@ fn reckoned(words: &[&str]) -> BTreeMap<String, String> {
 }
 
 /// The names that both have must read alike; how many those are.
-fn alike(sheet: &BTreeMap<String, String>, words: &[&str]) -> Vec<String> {
+pub fn alike(sheet: &BTreeMap<String, String>, words: &[&str]) -> Vec<String> {
     let reckoned = reckoned(words);
     let both: Vec<&String> = sheet.keys().filter(|name| reckoned.contains_key(*name)).collect();
     for name in &both {

@@ -10,6 +10,7 @@ mod guarding;
 mod json;
 mod keeping;
 mod open;
+mod reached;
 mod serving;
 mod together;
 

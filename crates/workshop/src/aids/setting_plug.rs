@@ -121,6 +121,7 @@ impl Plug {
             mm(long()),
             practice("lies square along the pin, and is held with two fingers"),
         ));
+        sizes.push(self.reads());
         let piece = round_bar(bench, diameter + Length::mm_ratio(1, 2));
         let bar = piece.words("round bar", "40 mm long");
         sizes.push(Figure::new("bar", bar.clone(), piece.why("round steel bar")));
@@ -175,6 +176,31 @@ impl Plug {
             serves: Serves { same: vec![kept_as.clone()], at_most: Vec::new() },
             own: Own { kept_as, file: Some(file), ..Own::default() },
         })
+    }
+
+    /// What a micrometer or caliper reads once it is set: over the pin and what the distance is counted from.
+    fn reads(&self) -> Figure {
+        let pin = &self.pin.0;
+        let (over, words, why) = match &self.against {
+            Against::Middle(..) => (
+                self.distance * 2,
+                format!("over {pin} and the plug"),
+                "the plug and the pin that touches it: twice the distance".to_owned(),
+            ),
+            Against::Round(other, across) => (
+                self.distance + (self.pin.1 + *across).half(),
+                format!("over {pin} and {other}"),
+                format!("the distance, half of the pin and half of {other}"),
+            ),
+            Against::Flat => (
+                self.distance + self.pin.1.half(),
+                format!("from the flat over {pin}"),
+                "the distance and half of the pin".to_owned(),
+            ),
+        };
+        let shown = mm(over.rounded(Length::mm_ratio(1, 100), Toward::Nearest).value);
+        let why = geometry(why).because(self.why.clone());
+        Figure::new("reads when set", format!("{shown} {words}"), why)
     }
 
     fn why(&self) -> Why {
@@ -286,14 +312,24 @@ mod tests {
         let sheet = found.sheet(&empty_bench()).unwrap();
         assert_eq!(sheet.sizes[0].shown, "38.1 mm");
         assert_eq!(sheet.sizes[1].shown, "19.050 to 19.071 mm");
+        // The plug and the pin beside it: 38.1 and 6.35.
+        assert!(sheet.sizes.iter().any(|size| size.shown == "44.45 mm over the return pin and the plug"));
     }
 
     /// By hand: 30 - 3 - 8 between a pin of 6 and an axle of 16; 30 - 3 to a flat.
     #[test]
     fn between_two_rounds_half_of_each_comes_off() {
         let other = Against::Round("the axle".into(), Length::mm(16));
-        assert_eq!(plug(Length::mm(6), other, Length::mm(30)).diameter(), Length::mm(19));
-        assert_eq!(plug(Length::mm(6), Against::Flat, Length::mm(30)).diameter(), Length::mm(27));
+        let beside = plug(Length::mm(6), other, Length::mm(30));
+        assert_eq!(
+            (beside.diameter(), beside.reads().shown.as_str()),
+            (Length::mm(19), "41 mm over the return pin and the axle")
+        );
+        let flat = plug(Length::mm(6), Against::Flat, Length::mm(30));
+        assert_eq!(
+            (flat.diameter(), flat.reads().shown.as_str()),
+            (Length::mm(27), "33 mm from the flat over the return pin")
+        );
     }
 
     #[test]

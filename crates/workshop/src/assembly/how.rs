@@ -91,7 +91,9 @@ pub const HOWS: &[How] = &[
     How {
         heat_c: Some(200),
         lets_go_c: Some(400),
-        caution: "A shrunk part grips in a second: try the way in cold, and have the stop ready.",
+        caution: "A shrunk part grips in a second: try the way in cold, and have the stop ready. Warm the outer part evenly, in an \
+                  oven or on a plate, not with a flame on one side; hold it with tongs or dry leather, it burns without a \
+                  glow; keep oil and wax from it. Let it cool by itself: water warps it.",
         ..how("shrunk", "shrink together", "shrinking together", Place::Hearth, Apart::Stays, 20)
     },
     How {

@@ -15,7 +15,8 @@
 //! 5. `designed` sizes the plugs, bushes and screws that the project says what they are made to,
 //!    and finds which of them are one and the same, or in the drawer already.
 //! 6. `joined` parts a part's making where its holes are made with others in one setup.
-//! 7. `rows`, `traps` and `clash` say it in words.
+//! 7. `shrunk` reckons how warm a ring is for the join that shrinks it on.
+//! 8. `rows`, `traps` and `clash` say it in words.
 
 mod besides;
 mod build;
@@ -26,6 +27,7 @@ mod joined;
 mod rows;
 mod rules;
 mod shared;
+mod shrunk;
 mod stages;
 mod traps;
 

@@ -3,6 +3,7 @@
 use super::besides::{alike, designed_sheets, others, own_aids, serves, told};
 use super::deeds::{Deed, Fact, World};
 use super::rules::{Demand, Wants};
+use super::shrunk;
 use super::stages::Stage;
 use super::traps;
 use crate::assembly::{Kind, SetBy, Task, TaskId};
@@ -146,7 +147,11 @@ fn task_row(world: &World, id: TaskId) -> (MakeKind, String, String) {
     let task = world.task(id);
     let name = capital(&world.name(Deed::Task(id)));
     match &task.kind {
-        Kind::Join { .. } => (MakeKind::Join, name, together(world, task)),
+        Kind::Join { .. } => {
+            let heat = shrunk::heat(world, task).map(|heat| heat.words());
+            let words = together(world, task);
+            (MakeKind::Join, name, heat.into_iter().fold(words, |words, heat| join_words(&words, &heat)))
+        }
         Kind::Work(_) => (MakeKind::Work, name, together(world, task)),
         Kind::Heat(_) => (MakeKind::Heat, name, together(world, task)),
         Kind::Aid { what, .. } => {
@@ -218,6 +223,9 @@ fn why(world: &World, stage: &Stage, deed: Deed) -> Why {
         let task = world.task(id);
         if let Some(because) = &task.because {
             why = why.because(Why::new(because.clone()).source(task.said.place.clone()));
+        }
+        if let Some(heat) = shrunk::heat(world, task) {
+            why = heat.whys().into_iter().fold(why, Why::because);
         }
         if task.said.supposed {
             why = why.because(Why::assumed("it is put together because the part files say they fit"));

@@ -8,7 +8,7 @@ use crate::bench::{Section, Stock};
 use crate::drawing::{Axis, Body, Form, Parted};
 use crate::measure::{Length, Toward};
 use crate::order::Work;
-use crate::settings::show::{mm, practice};
+use crate::settings::show::{bought_as, mm, practice};
 use crate::tables::processes::limit;
 
 /// What parting a block takes of its width and of its height.
@@ -115,12 +115,14 @@ fn given(job: &Job) -> Option<Stock> {
 pub(super) fn section_words(stock: &Stock) -> String {
     let section = match stock.section {
         Section::Flat { thickness, width: Some(width) } if width == thickness => {
-            format!("square {}", mm(thickness))
+            format!("square {}", bought_as(thickness))
         }
-        Section::Flat { thickness, width: Some(width) } => format!("flat {} × {}", mm(width), mm(thickness)),
-        Section::Flat { thickness, width: None } => format!("plate {}", mm(thickness)),
-        Section::Round { diameter } => format!("round ⌀ {}", mm(diameter)),
-        Section::Hexagon { across } => format!("hexagon {} across flats", mm(across)),
+        Section::Flat { thickness, width: Some(width) } => {
+            format!("flat {} × {}", bought_as(width), bought_as(thickness))
+        }
+        Section::Flat { thickness, width: None } => format!("plate {}", bought_as(thickness)),
+        Section::Round { diameter } => format!("round ⌀ {}", bought_as(diameter)),
+        Section::Hexagon { across } => format!("hexagon {} across flats", bought_as(across)),
     };
     let surface = stock.surface.map_or(String::new(), |surface| format!("{} ", surface.word()));
     format!("{surface}{section}")

@@ -293,7 +293,12 @@ impl Clamps {
             }
             let before = if swung { " before any swing" } else { "" };
             let piece = if several { format!(", piece {}", clamp.piece + 1) } else { String::new() };
-            let shown = format!("nose at X {}, Y {}{before}, in over {}{piece}", mm(x), mm(y), clamp.over);
+            let shown = format!(
+                "nose at X {}, Y {}{before}, in over {}{piece}",
+                setup.about(x),
+                setup.about(y),
+                clamp.over
+            );
             Figure::new(setup.named(0, &format!("clamp {}", n + 1)), shown, why)
         };
         self.clamps.iter().enumerate().map(figure).collect()

@@ -12,7 +12,7 @@ use crate::drawing::{Body, Form, Part, Pressure, hands};
 use crate::metric::{self, Owned};
 use crate::order::Work;
 use crate::order::work::Tool;
-use crate::settings::show::{mm, practice};
+use crate::settings::show::{self, mm, practice};
 use crate::why::{Figure, Why, capital};
 
 /// Writes the cover.
@@ -252,7 +252,7 @@ fn gauges(job: &Job) -> Vec<Ready> {
     }
     for step in &job.order.steps {
         if let Work::Ream { diameter, .. } | Work::Bore { diameter, .. } = &step.work {
-            let what = format!("plug or pin {} to try the bore", mm(*diameter));
+            let what = format!("plug or pin {} to try the bore", show::bought_as(*diameter));
             if !gauges.iter().any(|g| g.what == what) {
                 gauges.push(have(what));
             }

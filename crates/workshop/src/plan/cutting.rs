@@ -91,7 +91,9 @@ pub fn cut_depths(setup: &Setup, number: usize, cut: Cutting) -> Result<Vec<Figu
     let words = match found.depths.as_slice() {
         [only] => format!("{} in one pass", shown(&[only.value])),
         // The dial tells each; nothing shows these millimetres.
-        many if setup.job.bench.mill.depth_dial.is_some() => format!("{}, to {} deep", many.len(), mm(depth)),
+        many if setup.job.bench.mill.depth_dial.is_some() => {
+            format!("{}, to {} deep", many.len(), setup.deep_words(depth))
+        }
         many => shown(&many.iter().map(|depth| depth.value).collect::<Vec<_>>()),
     };
     let why =

@@ -19,7 +19,7 @@ use crate::why::{Figure, Why};
 pub fn presets(setup: &Setup, steps: &[&Step]) -> Vec<Figure> {
     let Some(asked) = asked(setup, steps) else { return Vec::new() };
     let mut figures = match gripped(asked) {
-        Ok(found) => found.figures(&why_jaws(setup)),
+        Ok(found) => found.figures_told(&why_jaws(setup), &|size| setup.laid_out(size)),
         Err(fault) => {
             let mind = mind(&fault, "");
             let words = format!("{}; {}", mind.shown, fault.remedy().unwrap_or_default());
@@ -258,6 +258,6 @@ fn thin_parallels(setup: &Setup, steps: &[&Step]) -> Option<Figure> {
             why,
         )
     } else {
-        Figure::new("parallels no thicker than", mm(room), why)
+        Figure::new("parallels no thicker than", setup.laid_out(room), why)
     })
 }

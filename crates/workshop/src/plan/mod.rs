@@ -15,6 +15,7 @@ mod cutting;
 mod frame;
 mod gripped;
 mod in_floor;
+mod inches;
 mod inspection;
 mod job;
 mod joints;
@@ -334,7 +335,7 @@ fn setup_sheet(setup: &Setup) -> Result<(SetupSheet, u64), Problem> {
         notes.extend(parted.notes);
         minutes = parted.minutes;
     }
-    let sheet = SetupSheet {
+    let mut sheet = SetupSheet {
         number: setup.number,
         title: words::title(setup.part.drawing, &setup.holding),
         hands: lots::pieces(setup.part.drawing, &setup.holding),
@@ -347,6 +348,7 @@ fn setup_sheet(setup: &Setup) -> Result<(SetupSheet, u64), Problem> {
         cautions: cautions::cautions(&setup.holding, &steps, setup.job.material),
         notes,
     };
+    setup.beside_inches(&mut sheet);
     Ok((sheet, minutes))
 }
 

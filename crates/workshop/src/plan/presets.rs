@@ -40,7 +40,7 @@ impl Setup<'_> {
                 let mut figures = ["X", "Y"]
                     .map(|axis| {
                         let label = format!("{axis} with the spindle over {name}");
-                        Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
+                        Figure::new(self.named(0, &label), self.nought(), why.clone())
                     })
                     .to_vec();
                 figures.extend(self.second_presets());
@@ -58,7 +58,7 @@ impl Setup<'_> {
                 ["X", "Y"]
                     .map(|axis| {
                         let label = format!("{axis} with the spindle over the mark of {name}");
-                        Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
+                        Figure::new(self.named(0, &label), self.nought(), why.clone())
                     })
                     .to_vec()
             }
@@ -113,7 +113,7 @@ impl Setup<'_> {
         ["X", "Y"]
             .map(|axis| {
                 let label = format!("{axis} with the spindle over the axis");
-                Figure::new(self.named(0, &label), mm(Length::ZERO), why.clone())
+                Figure::new(self.named(0, &label), self.nought(), why.clone())
             })
             .to_vec()
     }
@@ -125,9 +125,7 @@ impl Setup<'_> {
         }
         let why = practice("an indicator in the spindle, swept round the bar, until it stays still");
         let label = |axis| format!("{axis} with the spindle over the axis of the bar");
-        ["X", "Y"]
-            .map(|axis| Figure::new(self.named(0, &label(axis)), mm(Length::ZERO), why.clone()))
-            .to_vec()
+        ["X", "Y"].map(|axis| Figure::new(self.named(0, &label(axis)), self.nought(), why.clone())).to_vec()
     }
 
     /// Between offset centres: what an indicator shows on what runs true to the bar.
@@ -231,7 +229,7 @@ impl Setup<'_> {
         let mut figures = vec![
             Figure::new(
                 self.named(0, &format!("X at the middle of a plug in {name}")),
-                mm(Length::ZERO),
+                self.nought(),
                 middle,
             ),
             self.slide(0, "preset Y touching the plate's face", -half, behind),

@@ -6,7 +6,7 @@ use super::rows_wide;
 use super::sheet::Row;
 use crate::drawing::{Axis, Body, FeatureId, Kind, SectionSize};
 use crate::geometry::Segment;
-use crate::measure::{Length, Toward};
+use crate::measure::Length;
 use crate::order::work::{Step, Tool};
 use crate::order::{self, Located, Work};
 use crate::settings::chain_drilling::{self, Chain};
@@ -232,12 +232,6 @@ fn heat(setup: &Setup, step: &Step, row: &mut Row) {
     row.check = setup.place_all(number, vec![try_hard()]).pop();
 }
 
-/// To the nearest hundredth: no rule or height gauge shows less.
-pub fn scribed(at: (Length, Length)) -> String {
-    let shown = |length: Length| mm(length.rounded(Length::microns(10), Toward::Nearest).value);
-    format!("{} along, {} up", shown(at.0), shown(at.1))
-}
-
 /// Whether a hole is begun at a punched centre, or filed to a circle about one.
 fn punched(setup: &Setup, id: FeatureId) -> bool {
     let order = setup.job.order;
@@ -260,10 +254,10 @@ fn mark_out(setup: &Setup, row: &mut Row) {
         rule.because(setup.why_place(id, Axis::X)).because(setup.why_place(id, Axis::Y))
     };
     for (id, feature) in setup.part.features() {
-        let at = || scribed(setup.read(id));
+        let at = || setup.scribed(setup.read(id));
         match feature.kind {
             Kind::Boss { radius } => {
-                let shown = format!("R {} about {}", mm(setup.part.size(radius)), at());
+                let shown = format!("R {} about {}", setup.laid_out(setup.part.size(radius)), at());
                 let why = why(id).because(setup.job.why_dimension(radius));
                 row.sets.push(Figure::new(setup.named(number, &feature.name), shown, why));
             }
@@ -294,7 +288,7 @@ fn mark_out(setup: &Setup, row: &mut Row) {
         let laid = setup.laid(segment);
         for (end, word) in [(laid.start(), "from"), (laid.end(), "to")] {
             let label = format!("{} {word}", named.names[piece]);
-            let shown = scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
+            let shown = setup.scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
             let name = setup.named(number, &label);
             if row.sets.iter().any(|known| known.name == name) {
                 continue;
@@ -338,7 +332,7 @@ fn file_side(setup: &Setup, row: &mut Row, piece: usize) {
     if !setup.job.order.steps.iter().any(|step| step.work == Work::MarkOut) {
         let laid = setup.laid(segment);
         for (end, word) in [(laid.start(), "from"), (laid.end(), "to")] {
-            let shown = scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
+            let shown = setup.scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
             let words = "scribed from the left-hand and near edges as it lies";
             row.sets.push(Figure::new(setup.named(number, &format!("scribe {word}")), shown, why(words)));
         }

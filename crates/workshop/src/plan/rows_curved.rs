@@ -3,7 +3,6 @@
 use std::cmp::Ordering;
 
 use super::job::Setup;
-use super::rows_bench::scribed;
 use super::rows_outline::{ridge, stepped as stepped_places};
 use super::rows_slot::{by_sides, down, left_to_do};
 use super::sheet::Row;
@@ -148,7 +147,7 @@ pub fn stepped(setup: &Setup, step: &Step, deep: Deep, row: &mut Row) -> Result<
 pub fn lines(setup: &Setup, id: FeatureId) -> Option<(String, Why)> {
     let Kind::CurvedSlot { width, radius, .. } = setup.part.feature(id).kind else { return None };
     let arc = setup.curved_road(id)?;
-    let at = |point: Point| scribed((Length::nearest(point.x_mm), Length::nearest(point.y_mm)));
+    let at = |point: Point| setup.scribed((Length::nearest(point.x_mm), Length::nearest(point.y_mm)));
     let (round, half) = (setup.part.size(radius), setup.part.size(width).half());
     let why = practice(
         "two arcs struck with dividers or a trammel; where the centre lies off the work, from a piece of the same thickness clamped beside it",

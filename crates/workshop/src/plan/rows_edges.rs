@@ -56,12 +56,12 @@ pub fn square(setup: &Setup, number: usize, mill: &EndMill) -> Result<Vec<Figure
     let mut figures = vec![
         Figure::new(
             setup.named(number, &format!("first edge, the longer of {}", mm(long))),
-            format!("{} off, until it is clean", mm(off)),
+            format!("{} off, until it is clean", setup.deep_words(off)),
             first,
         ),
         Figure::new(
             setup.named(number, &format!("second edge, {how}, of {}", mm(short))),
-            format!("{} off, until it is clean", mm(off)),
+            format!("{} off, until it is clean", setup.deep_words(off)),
             rule.because(left),
         ),
     ];
@@ -84,12 +84,16 @@ fn grips(setup: &Setup, number: usize, [low, high]: [Length; 2], stands: bool) -
             Ok(found) => {
                 let on = found.lowest;
                 let shown = match on == Length::ZERO {
-                    true => format!("{} in the jaws, {} out", mm(found.grips(on)), mm(found.stands_out(on))),
+                    true => format!(
+                        "{} in the jaws, {} out",
+                        setup.about(found.grips(on)),
+                        setup.about(found.stands_out(on))
+                    ),
                     false => format!(
                         "{} in the jaws, {} out, on parallels {} high",
-                        mm(found.grips(on)),
-                        mm(found.stands_out(on)),
-                        mm(on)
+                        setup.about(found.grips(on)),
+                        setup.about(found.stands_out(on)),
+                        setup.laid_out(on)
                     ),
                 };
                 let why = found.figures(&why_jaws(setup));

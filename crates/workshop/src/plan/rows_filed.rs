@@ -1,7 +1,6 @@
 //! Rows of what is filed and sawn where there is no mill: edges, faces, steps, slots, slits, rounds.
 
 use super::job::Setup;
-use super::rows_bench::scribed;
 use super::rows_curved;
 use super::rows_mill::{square_check, thickness_check};
 use super::sheet::Row;
@@ -51,7 +50,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
             let why = |words| practice(words).because(setup.job.why_dimension(width));
             if let Some(ends) = setup.slot_ends(id, Length::ZERO) {
                 for (end, word) in ends.into_iter().zip(["from", "to"]) {
-                    let at = scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
+                    let at = setup.scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm)));
                     let why = why("the centres of its ends; its sides lie half the width to either side");
                     row.sets.push(Figure::new(named(&format!("line {word}")), at, why));
                 }
@@ -72,7 +71,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
                     .because(setup.job.why_dimension(height));
             row.sets = vec![Figure::new(
                 named("middle"),
-                scribed(setup.read(id)),
+                setup.scribed(setup.read(id)),
                 super::rows_press::why_scribed(setup, id),
             )];
             row.depth = setup.place_all(number, floor(setup, step, id));
@@ -84,7 +83,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> bool {
             let why =
                 practice("a line scribed through the middle of the bore, on both faces and over the edge")
                     .because(setup.job.why_dimension(width));
-            row.sets = vec![Figure::new(named("line through"), scribed(setup.read(into)), why)];
+            row.sets = vec![Figure::new(named("line through"), setup.scribed(setup.read(into)), why)];
             let why = practice("a blade as thick as the slit is wide, or two side by side in one frame");
             row.check = Some(Figure::new(named("width"), mm(setup.part.size(width)), why));
         }
@@ -117,10 +116,14 @@ pub fn lines(setup: &Setup, id: FeatureId, name: &str) -> Vec<Figure> {
         Kind::Slot { width, .. } => {
             let Some([from, to]) = setup.slot_ends(id, Length::ZERO) else { return Vec::new() };
             let [from, to] =
-                [from, to].map(|end| scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm))));
+                [from, to].map(|end| setup.scribed((Length::nearest(end.x_mm), Length::nearest(end.y_mm))));
             let why = practice("a centre line, and a line half the width to either side of it")
                 .because(setup.job.why_dimension(width));
-            vec![Figure::new(name, format!("{} wide, from {from} to {to}", mm(setup.part.size(width))), why)]
+            vec![Figure::new(
+                name,
+                format!("{} wide, from {from} to {to}", setup.laid_out(setup.part.size(width))),
+                why,
+            )]
         }
         Kind::CurvedSlot { .. } => {
             let line = rows_curved::lines(setup, id);
@@ -130,8 +133,8 @@ pub fn lines(setup: &Setup, id: FeatureId, name: &str) -> Vec<Figure> {
             let why = super::rows_press::why_scribed(setup, id)
                 .because(setup.job.why_dimension(width))
                 .because(setup.job.why_dimension(height));
-            let size = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
-            vec![Figure::new(name, format!("{size} about {}", scribed(setup.read(id))), why)]
+            let size = [width, height].map(|side| setup.laid_out(setup.part.size(side))).join(" × ");
+            vec![Figure::new(name, format!("{size} about {}", setup.scribed(setup.read(id))), why)]
         }
         _ => Vec::new(),
     }
@@ -154,7 +157,7 @@ fn to_size(setup: &Setup, number: usize) -> Option<Figure> {
     let Body::Rectangle { width, height, .. } = setup.part.drawing.body else { return None };
     let [across, up] = super::blanks::parting(setup.job);
     let sides = [setup.part.size(width) + across, setup.part.size(height) + up];
-    let shown = format!("{} × {}", mm(sides[0]), mm(sides[1]));
+    let shown = sides.map(|side| setup.checked(side)).join(" × ");
     let why = practice("a line scribed from the square edges; measured at both ends of each side")
         .because(setup.job.why_dimension(width))
         .because(setup.job.why_dimension(height));
@@ -165,7 +168,7 @@ fn to_size(setup: &Setup, number: usize) -> Option<Figure> {
 fn file_round(setup: &Setup, boss: Option<FeatureId>, row: &mut Row) {
     let number = row.number;
     let whole = |why: Why, radius: Length, at: (Length, Length)| {
-        let shown = format!("R {} about {}", mm(radius), scribed(at));
+        let shown = format!("R {} about {}", setup.laid_out(radius), setup.scribed(at));
         Figure::new(setup.named(number, "circle"), shown, why)
     };
     let rule = practice("scribed with dividers from the punched centre, on both faces");

@@ -384,7 +384,7 @@ pub fn bore_cuts(
         finished: diameter - left,
         greatest_cut: GREATEST,
         finishing_cut: finishing_cut(),
-        step: Length::microns(10),
+        step: if setup.in_inches() { Length::inches(1, 2000) } else { Length::microns(10) },
     })?;
     Ok(setup.place_all(number, reckoned.figures()))
 }

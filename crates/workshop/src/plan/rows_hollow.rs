@@ -131,7 +131,7 @@ fn pocket(setup: &Setup, step: &Step, (deep, mill): (Deep, &EndMill), row: &mut 
         practice("the last cut goes round at the full depth, climbing nowhere, and leaves the sides clean");
     row.sets.push(Figure::new(
         setup.named(number, "rough to"),
-        format!("{} inside these", mm(finishing())),
+        format!("{} inside these", setup.moved(finishing(), Toward::More)),
         rough,
     ));
     if matches!(deep, Deep::Through(_)) {
@@ -145,7 +145,7 @@ fn pocket(setup: &Setup, step: &Step, (deep, mill): (Deep, &EndMill), row: &mut 
     let cut = Cutting { mill, cut: Cut::Slot, depth: deep, floor, size: Some(width) };
     row.depth = cut_depths(setup, number, cut)?;
     tell_passes(setup, sunk, row);
-    let shown = format!("{} × {}", mm(setup.part.size(width)), mm(setup.part.size(height)));
+    let shown = [width, height].map(|side| setup.checked(setup.part.size(side))).join(" × ");
     let why = Why::new(format!("its corners come out at the cutter's radius, {}", mm(cutter.half())))
         .because(setup.job.why_dimension(width))
         .because(setup.job.why_dimension(height))

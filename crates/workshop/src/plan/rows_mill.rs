@@ -139,7 +139,7 @@ pub fn thickness_check(setup: &Setup, number: usize) -> Figure {
         | Body::Disc { thickness, .. } => why.because(setup.job.why_dimension(thickness)),
         Body::Turned { .. } => why,
     };
-    Figure::new(setup.named(number, "thickness"), mm(whole), why)
+    Figure::new(setup.named(number, "thickness"), setup.checked(whole), why)
 }
 
 pub fn square_check(setup: &Setup, number: usize) -> Figure {
@@ -256,7 +256,11 @@ fn mill_step(
     let bite = greatest_bite(Cut::SideRoughing, mill.diameter, setup.job.material);
     if (far - at).abs() > bite.radial {
         let label = setup.named(number, &format!("{along}, at a time"));
-        row.depth.push(Figure::new(label, format!("{} at most", mm(bite.radial)), bite.why));
+        row.depth.push(Figure::new(
+            label,
+            format!("{} at most", setup.moved(bite.radial, Toward::Less)),
+            bite.why,
+        ));
     }
     check_reach(off, mill.flute, mill.flute)?;
     let why = Why::new("measured with the face below still on its parallels").because(why_floor);

@@ -18,7 +18,7 @@ use crate::settings::rotary;
 use crate::settings::show::{geometry, mm, number, practice};
 use crate::settings::stepped_curve::{Curve, Place, stepped_curve};
 use crate::settings::stepped_line::{Side, stepped_line};
-use crate::settings::straight::straight;
+use crate::settings::straight::{straight, why_ends, why_level};
 use crate::tables::materials::Operation;
 use crate::why::{Figure, Why};
 
@@ -192,13 +192,7 @@ fn side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<()
     let number = row.number;
     let (mut from, mut to) = (road.start(), road.end());
     let plain = |label: &str| label.to_owned();
-    let mut off = geometry(format!(
-        "the cutter's radius {} outside the side, rounded to leave metal",
-        mm(cutter.half())
-    ));
-    for why in why_piece(setup, piece) {
-        off = off.because(why);
-    }
+    let off = why_piece(setup, piece).into_iter().fold(why_level(cutter), Why::because);
     let mut rest = outline_from_datum(setup)?;
     if let (Held::PlateSwung { .. }, Some(centre)) = (&setup.holding.held, swung_about(setup)) {
         let along_rad = from.direction_rad(to);
@@ -209,10 +203,8 @@ fn side(setup: &Setup, row: &mut Row, piece: usize, cutter: Length) -> Result<()
     }
     let step = setup.job.bench.mill.readout.step();
     let run = straight(from, to, [Beyond::Blend; 2], (cutter.half(), step), &rest)?;
-    let (fixed, moved) = if run.along_x { ("Y", "X") } else { ("X", "Y") };
-    let ends = geometry(
-        "past an outside corner until it is clear, before an inside one where the cutter touches the next side",
-    );
+    let (fixed, moved) = run.slides();
+    let ends = why_ends();
     row.sets.push(setup.slide(number, fixed, run.level.value, off));
     row.sets.push(setup.slide(number, &format!("{moved} start"), run.start.value, ends.clone()));
     row.sets.push(setup.slide(number, &format!("{moved} stop"), run.stop.value, ends));

@@ -5,7 +5,6 @@
 
 use super::job::Setup;
 use super::rows::holes_of;
-use super::rows_bench::scribed;
 use super::rows_hole::{deep_figure, drill_depth, head_check, highest, hole_check, thread_check};
 use super::sheet::Row;
 use super::{rows_hollow, rows_wide};
@@ -91,7 +90,7 @@ pub fn centres(setup: &Setup, number: usize, step: &Step) -> Vec<Figure> {
         false => "centre".to_owned(),
     };
     let figure = |(index, hole): (usize, FeatureId)| {
-        let at = scribed(setup.read(hole));
+        let at = setup.scribed(setup.read(hole));
         Figure::new(setup.named(number, &label(index)), at, why_scribed(setup, hole))
     };
     holes.into_iter().enumerate().map(figure).collect()

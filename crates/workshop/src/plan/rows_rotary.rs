@@ -254,7 +254,7 @@ pub fn presets(setup: &Setup) -> Vec<Figure> {
         .map(|axis| {
             Figure::new(
                 setup.named(0, &format!("{axis} with the spindle over the table's centre")),
-                "0 mm",
+                setup.nought(),
                 centred.clone(),
             )
         })

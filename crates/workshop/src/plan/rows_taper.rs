@@ -31,25 +31,21 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
     let Cone { large, small, .. } = cone;
     let (way, because) = way(asked)?;
     let set = taper(cone)?;
-    let (shown, then) = match way {
-        Way::Ground => (
-            "with a tool ground to half its angle",
-            "then the ground tool straight in, slowly and with oil, until the small end has its size",
-        ),
-        Way::TopSlide => (
-            "with the top slide",
-            "then along the taper with the top slide, a little at a time, until the small end has its size",
-        ),
-        Way::Tailstock { .. } => (
-            "between centres, the tailstock set over",
-            "then along with the carriage, a little deeper each time, until the small end has its size",
-        ),
-        Way::InLengths { .. } => (
-            "with the top slide, in lengths",
-            "then along the taper, each length blended into the last with the lightest cuts, until the small end has its size",
-        ),
+    let then = match way {
+        Way::Ground => {
+            "then the ground tool straight in, slowly and with oil, until the small end has its size"
+        }
+        Way::TopSlide => {
+            "then along the taper with the top slide, a little at a time, until the small end has its size"
+        }
+        Way::Tailstock { .. } => {
+            "then along with the carriage, a little deeper each time, until the small end has its size"
+        }
+        Way::InLengths { .. } => {
+            "then along the taper, each length blended into the last with the lightest cuts, until the small end has its size"
+        }
     };
-    row.sets.push(Figure::new(setup.named(number, "way"), shown, because));
+    row.sets.push(Figure::new(setup.named(number, "way"), way.words(), because));
     row.sets.extend(match way {
         Way::Tailstock { over } => {
             let figure = set_over_figure(cone, work)?;

@@ -167,7 +167,8 @@ pub fn mill_flats(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Probl
     }
     let what = if count == 1 { "flat to far side" } else { "across flats" };
     let size = setup.part.size(across);
-    row.check = Some(Figure::new(setup.named(number, what), mm(size), setup.job.why_dimension(across)));
+    row.check =
+        Some(Figure::new(setup.named(number, what), setup.checked(size), setup.job.why_dimension(across)));
     Ok(())
 }
 

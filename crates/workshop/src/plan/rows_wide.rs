@@ -2,7 +2,6 @@
 
 use super::job::Setup;
 use super::rows::holes_of;
-use super::rows_bench::scribed;
 use super::rows_hole::drill_depth;
 use super::sheet::Row;
 use crate::drawing::{FeatureId, Kind};
@@ -100,7 +99,7 @@ pub fn file(setup: &Setup, id: FeatureId, diameter: Length, row: &mut Row) {
     let several = holes.len() > 1;
     for (index, hole) in holes.into_iter().enumerate() {
         let label = if several { format!("circle, hole {}", index + 1) } else { "circle".to_owned() };
-        let shown = format!("⌀ {} about {}", mm(diameter), scribed(setup.read(hole)));
+        let shown = format!("⌀ {} about {}", setup.laid_out(diameter), setup.scribed(setup.read(hole)));
         let why =
             why_wide(setup, id, practice("scribed with dividers from the punched centre, on both faces"));
         row.sets.push(Figure::new(setup.named(number, &label), shown, why));

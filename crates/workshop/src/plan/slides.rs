@@ -85,6 +85,22 @@ impl Setup<'_> {
         }
     }
 
+    /// Where both slides read nought, set once: on the readout, or by turning the dials on their screws.
+    pub fn nought(&self) -> String {
+        match self.job.bench.mill.readout {
+            Readout::Digital { .. } => mm(Length::ZERO),
+            Readout::Handwheels { .. } => "at nought".into(),
+        }
+    }
+
+    /// How far a slide is moved, by what it is read by: on handwheels in whole divisions.
+    pub fn moved(&self, by: Length, toward: Toward) -> String {
+        let Some(wheel) = Handwheel::of(&self.job.bench.mill.readout) else { return mm(by) };
+        let whole = by.rounded(wheel.division(), toward).value.ratio_to(wheel.division()).to_integer().max(1);
+        let turn = i128::from(wheel.divisions);
+        turns_and_divisions(whole / turn, whole % turn)
+    }
+
     /// Where the handwheels read nought, from the datum: there, until the work is moved along.
     fn counts_from(&self, label: &str) -> Length {
         let counted = self.counted.as_ref().filter(|_| Handwheel::of(&self.job.bench.mill.readout).is_some());
@@ -177,24 +193,26 @@ pub(super) fn wound(winding: &Winding) -> String {
         return "at nought".into();
     }
     let way = if winding.sense == Sense::Up { "up" } else { "down" };
-    let divisions = counted(winding.divisions, "division");
-    let turns = match winding.turns {
-        0 => String::new(),
-        turns => format!("{} and ", counted(turns, "turn")),
-    };
+    let whole = turns_and_divisions(winding.turns.into(), winding.divisions.into());
     let past = match winding.overrun {
         0 => String::new(),
         overrun => format!(", {} past and back", counted(overrun, "division")),
     };
-    format!("{way} {turns}{divisions}{past}")
+    format!("{way} {whole}{past}")
 }
 
 /// Turns of the dial for depths, as a person counts them.
 pub fn turned(dial: &DepthDial, depth: Length) -> String {
     let (turns, divisions) = dial.counted(depth);
-    match turns {
-        0 => counted(divisions, "division"),
-        _ => format!("{} and {}", counted(turns, "turn"), counted(divisions, "division")),
+    turns_and_divisions(turns, divisions)
+}
+
+/// `3 turns and 12 divisions`, without what is none.
+fn turns_and_divisions(turns: i128, divisions: i128) -> String {
+    match (turns, divisions) {
+        (0, divisions) => counted(divisions, "division"),
+        (turns, 0) => counted(turns, "turn"),
+        (turns, divisions) => format!("{} and {}", counted(turns, "turn"), counted(divisions, "division")),
     }
 }
 

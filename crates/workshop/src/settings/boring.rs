@@ -1,6 +1,6 @@
 //! Boring a hole to size: cuts on the diameter, the last two alike.
 
-use super::show::{fewest, mm, positive, practice};
+use super::show::{as_set, fewest, in_inches, mm, positive, practice};
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
 use crate::why::Figure;
@@ -87,21 +87,24 @@ impl Boring {
     /// The rows of the sheet: the roughing cuts in one, the two last by themselves.
     pub fn figures(&self) -> Vec<Figure> {
         let rough = self.diameters.len() - 2;
-        let shown = |d: &Rounded| mm(d.value);
+        let step = self.bore.step;
+        let (unit, by_inches) = if in_inches(step) { (" in", true) } else { (" mm", false) };
+        let shown = |d: &Rounded| if by_inches { as_set(d.value, step) } else { mm(d.value) };
         let why = practice(format!("equal cuts of at most {} on the diameter", mm(self.bore.greatest_cut)));
         let roughing = match rough {
             0 => None,
             _ if rough > TOLD_EACH => {
                 let each = (self.diameters[rough - 1].value - self.bore.drilled) / rough as i64;
                 let each = each.rounded(self.bore.step, Toward::Less).value;
-                let name = format!("{rough} cuts of {} to", mm(each));
+                let name =
+                    format!("{rough} cuts of {} to", if by_inches { as_set(each, step) } else { mm(each) });
                 Some(Figure::new(name, shown(&self.diameters[rough - 1]), why))
             }
             _ => {
                 let all: Vec<String> = self.diameters[..rough].iter().map(shown).collect();
                 // The unit once, behind the last.
                 let (last, before) = all.split_last().expect("there is a roughing cut");
-                let before = before.iter().map(|shown| format!("{}, ", shown.trim_end_matches(" mm")));
+                let before = before.iter().map(|shown| format!("{}, ", shown.trim_end_matches(unit)));
                 Some(Figure::new("bore to", before.collect::<String>() + last, why))
             }
         };

@@ -2,7 +2,7 @@
 
 use super::lathe::why_dial;
 use super::position::rounding;
-use super::show::{as_set, geometry, mm, positive, practice};
+use super::show::{as_set, geometry, in_inches, mm, positive, practice};
 use crate::bench::DialReads;
 use crate::measure::{Length, Toward};
 use crate::problem::Problem;
@@ -92,7 +92,11 @@ impl Planed {
                 "the quill or the knee drives the tool through, a slide feeds it; the spindle locked, the tool’s edge square to the way it is fed"
             }
         });
-        Figure::new("each stroke", format!("{} at most, about {} strokes", mm(each), self.strokes), why)
+        let each = match self.keyway.dial {
+            Some((_, step)) if in_inches(step) => as_set(each.rounded(step, Toward::Nearest).value, step),
+            _ => mm(each),
+        };
+        Figure::new("each stroke", format!("{each} at most, about {} strokes", self.strokes), why)
     }
 
     /// What to measure.

@@ -1,7 +1,7 @@
 //! Turning: cuts on the cross-slide dial, shoulders from the datum face, speed.
 
 use super::position::rounding;
-use super::show::{as_set, fewest, geometry, mm, positive, practice, set_each};
+use super::show::{as_set, fewest, geometry, in_inches, mm, positive, practice, set_each};
 use crate::bench::DialReads;
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
@@ -131,6 +131,14 @@ pub(super) fn why_dial(dial: DialReads) -> Why {
 const MOST_TOLD: usize = 4;
 
 impl Turning {
+    /// A diameter to measure; in inches too where the dial is in inches.
+    fn measured(&self, diameter: Length) -> String {
+        match in_inches(self.turn.division) {
+            true => format!("{} ({})", mm(diameter), as_set(diameter, Length::thou(1))),
+            false => mm(diameter),
+        }
+    }
+
     /// The rows of the sheet.
     pub fn figures(&self) -> Vec<Figure> {
         let last = self.cuts.len() - 1;
@@ -144,7 +152,7 @@ impl Turning {
                 equal()
             };
             let why = rule.because(rounding(cut.reading, self.turn.division)).because(dial.clone());
-            let shown = format!("dial {}, diameter {}", reading(cut), mm(cut.diameter));
+            let shown = format!("dial {}, diameter {}", reading(cut), self.measured(cut.diameter));
             Figure::new(format!("cut {}", i + 1), shown, why)
         };
         let mut rows: Vec<Figure> = self.cuts.iter().enumerate().map(row).collect();
@@ -154,7 +162,8 @@ impl Turning {
             let worst = alike.iter().max_by_key(|cut| cut.reading.loss.abs()).expect("there are several");
             let why = equal().because(rounding(worst.reading, self.turn.division)).because(dial.clone());
             let each = set_each(alike.iter().map(|cut| cut.reading.value), self.turn.division);
-            let shown = format!("dial {each}, then diameter {}", mm(alike[alike.len() - 1].diameter));
+            let shown =
+                format!("dial {each}, then diameter {}", self.measured(alike[alike.len() - 1].diameter));
             rows.splice(1..last, [Figure::new(format!("cuts 2 to {last}"), shown, why)]);
         }
         rows

@@ -8,7 +8,7 @@
 
 use super::force::{Effort, Load, Mill, effort};
 use super::passes::{Bite, Cut, Passes, check_reach, greatest_bite, passes};
-use super::show::{fewest, geometry, mm, number, positive, practice};
+use super::show::{fewest, geometry, in_inches, mm, number, positive, practice};
 use super::speed::{self, Feed, Speed};
 use crate::bench::EndMill;
 use crate::measure::{Length, Toward};
@@ -327,7 +327,11 @@ impl Milled {
         ))
         .because(chip);
         let why = self.held_back().into_iter().fold(why, Why::because);
-        Figure::new("feed", format!("{} mm/min", number(self.feed.mm_per_min, 0)), self.supposing(why))
+        let mut shown = format!("{} mm/min", number(self.feed.mm_per_min, 0));
+        if in_inches(self.passes.step) {
+            shown += &format!(" ({} in/min)", number(self.feed.mm_per_min / 25.4, 1));
+        }
+        Figure::new("feed", shown, self.supposing(why))
     }
 
     /// How much is taken off sideways at a time.

@@ -51,6 +51,10 @@ impl Marked {
             Some(places) if figures(inches, places) < figures(mm, in_mm.places) => {
                 Self { unit: "in", each: inch, places }
             }
+            // A rule in sixty-fourths: no decimal of either ends within four places.
+            None if ends_at(mm).is_none() && step.as_inch_fraction().is_some() => {
+                Self { unit: "in", each: inch, places: 3 }
+            }
             _ => in_mm,
         }
     }

@@ -1,6 +1,6 @@
 //! Slitting with a saw on an arbor.
 
-use super::show::{mm, positive, practice};
+use super::show::{bought_as, mm, positive, practice};
 use super::speed::{self, Feed, Speed};
 use crate::bench::Saw;
 use crate::measure::Length;
@@ -118,7 +118,7 @@ impl Slitting {
     /// What to measure.
     pub fn width_figure(&self) -> Figure {
         let why = practice("the saw's thickness, a little more if it wobbles");
-        Figure::new("width of the slit", mm(self.saw.width), why)
+        Figure::new("width of the slit", bought_as(self.saw.width), why)
     }
 }
 

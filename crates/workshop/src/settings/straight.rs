@@ -3,11 +3,13 @@
 //! metal.
 
 use super::flank::Beyond;
-use super::show::mm;
+use super::position::rounding;
+use super::show::{geometry, mm, positive, set_mm, within_reach};
 use crate::geometry::clear::{runs_clear, stands_clear};
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Line, Point, Segment};
 use crate::measure::{Length, Rounded, Toward};
 use crate::problem::Problem;
+use crate::why::{Figure, Why};
 
 /// A straight run on whole steps of the slides.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,6 +33,93 @@ impl Straight {
         };
         Segment::line(place(self.start), place(self.stop))
     }
+
+    /// The slide that stands, and where the one that moves begins and ends.
+    pub fn figures(&self, cutter: Length, step: Length) -> Vec<Figure> {
+        let (fixed, moves) = self.slides();
+        let set = |name: String, at: Rounded, why: Why| {
+            Figure::new(name, set_mm(at.value, step), why.because(rounding(at, step)))
+        };
+        vec![
+            set(fixed.into(), self.level, why_level(cutter)),
+            set(format!("{moves} start"), self.start, why_ends()),
+            set(format!("{moves} stop"), self.stop, why_ends()),
+        ]
+    }
+
+    /// The slide that stands, and the one that moves.
+    pub fn slides(&self) -> (&'static str, &'static str) {
+        if self.along_x { ("Y", "X") } else { ("X", "Y") }
+    }
+}
+
+/// What an end of a side meets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// A tangent arc: the cutter stops level with it.
+    Tangent,
+    /// Nothing, as at an outside corner: the cutter goes on until it is clear.
+    Open,
+    /// An inside corner, square: the cutter stops its radius before it.
+    Inside,
+}
+
+impl End {
+    /// As a run is rounded there.
+    pub const fn beyond(self) -> Beyond {
+        match self {
+            Self::Open => Beyond::Open,
+            Self::Tangent | Self::Inside => Beyond::Blend,
+        }
+    }
+}
+
+/// Where the middle of a cutter goes along a side between two places, the metal on the left of the
+/// way: its radius beside it, and as far beyond an end that is open or short of an inside corner.
+///
+/// # Errors
+///
+/// A [`Problem`] when the two are one place, the cutter has no width, or does not go in between corners.
+pub fn road(ends: [(Length, Length); 2], cutter: Length, meets: [End; 2]) -> Result<Line, Problem> {
+    positive(cutter, "cutter diameter")?;
+    for (x, y) in ends {
+        within_reach(x, "X of an end")?;
+        within_reach(y, "Y of an end")?;
+    }
+    if ends[0] == ends[1] {
+        return Err(Problem::new("there is no side to mill")
+            .why("its two ends are one place")
+            .mend("give where it begins and where it ends"));
+    }
+    let [start, end] = ends.map(|(x, y)| Point::at(x, y));
+    let (reach_mm, long_mm) = (cutter.half().as_mm(), start.distance_mm(end));
+    let way = end - start;
+    let along = |by_mm: f64| Point::new(way.x_mm * by_mm / long_mm, way.y_mm * by_mm / long_mm);
+    let beside = Point::new(along(reach_mm).y_mm, -along(reach_mm).x_mm);
+    let goes_on_mm = |end| match end {
+        End::Open => reach_mm,
+        End::Tangent => 0.0,
+        End::Inside => -reach_mm,
+    };
+    let [before_mm, after_mm] = meets.map(goes_on_mm);
+    if long_mm + before_mm + after_mm < 0.0 {
+        return Err(Problem::new(format!("a cutter of {} does not go in between the corners", mm(cutter)))
+            .why(format!("they are {} apart", mm(Length::nearest(long_mm))))
+            .mend("use a smaller end mill, or file this side"));
+    }
+    Ok(Line { start: start + beside - along(before_mm), end: end + beside + along(after_mm) })
+}
+
+/// Why a slide stands where it does beside a side.
+pub fn why_level(cutter: Length) -> Why {
+    geometry(format!("the cutter's radius {} outside the side, rounded to leave metal", mm(cutter.half())))
+}
+
+/// Why a run along a side begins and ends where it does.
+pub fn why_ends() -> Why {
+    geometry(
+        "past an outside corner until it is clear, before an inside one where the cutter touches the next side",
+    )
 }
 
 /// More steps away from the work than any blend can ask for.
@@ -102,6 +191,26 @@ pub fn straight(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// By hand: along the lower side of a plate a cutter of 10 runs at Y -5, from -5 to 45 where both
+    /// ends are open; up its right side at X 45.
+    #[test]
+    fn a_cutter_runs_its_radius_outside() {
+        let place = |x, y| (Length::mm(x), Length::mm(y));
+        let lower = road([place(0, 0), place(40, 0)], Length::mm(10), [End::Open; 2]).unwrap();
+        assert_eq!((lower.start, lower.end), (Point::new(-5.0, -5.0), Point::new(45.0, -5.0)));
+        let right = road([place(40, 0), place(40, 30)], Length::mm(10), [End::Inside, End::Open]).unwrap();
+        assert_eq!((right.start, right.end), (Point::new(45.0, 5.0), Point::new(45.0, 35.0)));
+        let step = Length::microns(5);
+        let run = straight(lower.start, lower.end, [Beyond::Open; 2], (Length::mm(5), step), &[]).unwrap();
+        let figures = run.figures(Length::mm(10), step);
+        let told: Vec<String> =
+            figures.iter().map(|figure| format!("{} {}", figure.name, figure.shown)).collect();
+        assert_eq!(told, ["Y -5.000 mm", "X start -5.000 mm", "X stop 45.000 mm"]);
+        assert!(road([place(1, 2), place(1, 2)], Length::mm(10), [End::Open; 2]).is_err());
+        assert!(road([place(1, 2), place(9, 2)], Length::ZERO, [End::Open; 2]).is_err());
+        assert!(road([place(1, 2), place(9, 2)], Length::mm(10), [End::Inside; 2]).is_err());
+    }
 
     /// A side along X at y = −10.0013, the cutter's middle 3 below it, step 0.005: away is
     /// down, and both ends go inwards at a blend and outwards where nothing follows.

@@ -77,6 +77,18 @@ pub enum Way {
     },
 }
 
+impl Way {
+    /// As the sheet says it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Ground => "with a tool ground to half its angle",
+            Self::TopSlide => "with the top slide",
+            Self::Tailstock { .. } => "between centres, the tailstock set over",
+            Self::InLengths { .. } => "with the top slide, in lengths",
+        }
+    }
+}
+
 /// Chooses the way, with its reason.
 ///
 /// # Errors

@@ -112,6 +112,11 @@ impl Gripped {
 
     /// The rows of the sheet; `jaws` is why the jaws are so deep.
     pub fn figures(&self, jaws: &Why) -> Vec<Figure> {
+        self.figures_told(jaws, &mm)
+    }
+
+    /// The same with sizes as what is owned is marked.
+    pub fn figures_told(&self, jaws: &Why, told: &dyn Fn(Length) -> String) -> Vec<Figure> {
         let (low, high) = (self.lowest, self.highest);
         let cut = match self.asked.cut.is_positive() {
             true => format!("the cut over the jaws goes {} down, and keeps", mm(self.asked.cut)),
@@ -131,14 +136,14 @@ impl Gripped {
         }
         let why = why.because(self.why_needed());
         let shown = if low == Length::ZERO {
-            format!("none needed; up to {} high", mm(high))
+            format!("none needed; up to {} high", told(high))
         } else if low == high {
-            format!("{} high", mm(low))
+            format!("{} high", told(low))
         } else {
-            format!("{} to {} high", mm(low), mm(high))
+            format!("{} to {} high", told(low), told(high))
         };
-        let on = if low == Length::ZERO { "down on the vice".into() } else { format!("on {}", mm(low)) };
-        let part = |size: Length| if low == high { mm(size) } else { format!("{} {on}", mm(size)) };
+        let on = if low == Length::ZERO { "down on the vice".into() } else { format!("on {}", told(low)) };
+        let part = |size: Length| if low == high { told(size) } else { format!("{} {on}", told(size)) };
         vec![
             Figure::new("parallels", shown, why),
             Figure::new("stands out of the jaws", part(self.stands_out(low)), out.clone()),

@@ -13,6 +13,7 @@ pub mod across_flats;
 pub mod clearance;
 pub mod drills;
 pub mod end_mills;
+pub mod expansion;
 pub mod fits;
 pub mod general_tolerance;
 pub mod hardening;

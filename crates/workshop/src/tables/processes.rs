@@ -9,9 +9,11 @@ use std::sync::LazyLock;
 use num_rational::Ratio;
 
 use super::fits;
+use super::near::{nearest, quoted};
 use super::rows::{Row, rows};
 use super::source::Source;
 use crate::measure::Length;
+use crate::problem::Problem;
 
 /// One way of cutting or preparing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -131,27 +133,70 @@ impl Locating {
     }
 }
 
+static PROCESSES: LazyLock<Vec<Process>> = LazyLock::new(|| {
+    let of = |row: &'static Row| Process {
+        name: row.text("process"),
+        minutes: row.whole("minutes").into(),
+        minutes_per_100_mm: row.whole("minutes_per_100_mm").into(),
+        minutes_per_cm2: row.whole("minutes_per_cm2").into(),
+        position: row.length_if_any("position_mm"),
+        size: row.length_if_any("size_mm"),
+        reach: some(row, "reach"),
+        source: row.source(),
+    };
+    static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/cuts.csv"));
+    ROWS.iter().map(of).collect()
+});
+
+static HOLDINGS: LazyLock<Vec<(&str, Holding)>> = LazyLock::new(|| {
+    let of = |row: &'static Row| {
+        let holding = Holding {
+            minutes: row.whole("minutes").into(),
+            least_grip: row.length("least_grip_mm"),
+            share: some(row, "share"),
+            source: row.source(),
+        };
+        (row.text("held"), holding)
+    };
+    static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/holding.csv"));
+    ROWS.iter().map(of).collect()
+});
+
 /// A process by its name.
 ///
 /// # Panics
 ///
 /// When the table has no such row: the names are the program's own.
 pub fn process(name: &str) -> &'static Process {
-    static TABLE: LazyLock<Vec<Process>> = LazyLock::new(|| {
-        let of = |row: &'static Row| Process {
-            name: row.text("process"),
-            minutes: row.whole("minutes").into(),
-            minutes_per_100_mm: row.whole("minutes_per_100_mm").into(),
-            minutes_per_cm2: row.whole("minutes_per_cm2").into(),
-            position: row.length_if_any("position_mm"),
-            size: row.length_if_any("size_mm"),
-            reach: some(row, "reach"),
-            source: row.source(),
-        };
-        static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/cuts.csv"));
-        ROWS.iter().map(of).collect()
-    });
-    TABLE.iter().find(|row| row.name == name).unwrap_or_else(|| missing("cuts", name))
+    PROCESSES.iter().find(|row| row.name == name).unwrap_or_else(|| missing("cuts", name))
+}
+
+/// A process by a name that a person gave.
+///
+/// # Errors
+///
+/// A [`Problem`] with the nearest names.
+pub fn process_named(name: &str) -> Result<&'static Process, Problem> {
+    let found = PROCESSES.iter().find(|row| row.name == name.trim());
+    found.ok_or_else(|| unknown("kind of work", name, PROCESSES.iter().map(|row| row.name)))
+}
+
+/// A way of holding by a name that a person gave.
+///
+/// # Errors
+///
+/// A [`Problem`] with the nearest names.
+pub fn holding_named(name: &str) -> Result<(&'static str, &'static Holding), Problem> {
+    let found = HOLDINGS.iter().find(|row| row.0 == name.trim());
+    let known = HOLDINGS.iter().map(|row| row.0);
+    found.map(|(held, row)| (*held, row)).ok_or_else(|| unknown("way of holding", name, known))
+}
+
+fn unknown(what: &str, name: &str, known: impl Iterator<Item = &'static str>) -> Problem {
+    let near: Vec<String> = nearest(name, known).into_iter().map(|name| format!("`{name}`")).collect();
+    Problem::new(format!("no {what} is called {}", quoted(name)))
+        .why("minutes are counted for what the tables name")
+        .mend(format!("near it are {}", near.join(", ")))
 }
 
 /// A way of locating by its name.
@@ -177,20 +222,7 @@ pub fn locating(way: &str) -> &'static Locating {
 ///
 /// When the table has no such row: the names are the program's own.
 pub fn holding(held: &str) -> &'static Holding {
-    static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| rows!("processes/holding.csv"));
-    static TABLE: LazyLock<Vec<(&str, Holding)>> = LazyLock::new(|| {
-        let of = |row: &'static Row| {
-            let holding = Holding {
-                minutes: row.whole("minutes").into(),
-                least_grip: row.length("least_grip_mm"),
-                share: some(row, "share"),
-                source: row.source(),
-            };
-            (row.text("held"), holding)
-        };
-        ROWS.iter().map(of).collect()
-    });
-    TABLE.iter().find(|row| row.0 == held).map_or_else(|| missing("holding", held), |row| &row.1)
+    HOLDINGS.iter().find(|row| row.0 == held).map_or_else(|| missing("holding", held), |row| &row.1)
 }
 
 /// How far work may stand out, in diameters, before more than this has to steady it.

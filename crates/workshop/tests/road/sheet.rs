@@ -236,7 +236,8 @@ impl Road {
                     numbers.insert(0, 0.0);
                 }
                 let sign = if shown.starts_with("down") { -1.0 } else { 1.0 };
-                sign * (numbers[0] + numbers[1] / f64::from(*divisions)) * pitch.as_mm()
+                let over = numbers.get(1).copied().unwrap_or_default();
+                sign * (numbers[0] + over / f64::from(*divisions)) * pitch.as_mm()
             }
         }
     }

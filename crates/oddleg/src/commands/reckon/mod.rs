@@ -43,7 +43,10 @@ mod rounded_end;
 mod saw_off;
 mod saw_plate;
 mod screw_cutting;
+mod setting_plug;
 mod shoulders;
+mod shrink_heat;
+mod side;
 mod sine_bar;
 mod slitting;
 mod speed;
@@ -57,6 +60,7 @@ mod table_arg;
 mod taper_pin;
 mod taper_turning;
 mod tapping;
+mod time;
 mod turning;
 mod two_balls;
 mod vice;
@@ -94,6 +98,8 @@ enum What {
     CurvedSlot(curved_slot::CurvedSlot),
     /// One straight edge, on the rotary table
     Flank(flank::Flank),
+    /// One straight side, without turning the work: one run, or places in steps
+    Side(side::Side),
     /// One arc, without a rotary table: places for the readout and the cusps left
     SteppedCurve(stepped_curve::SteppedCurve),
     /// A slope or curve seen from the side, in steps: places and the ridges left
@@ -120,6 +126,8 @@ enum What {
     Vice(vice::Vice),
     /// A depth in equal passes
     Passes(passes::Passes),
+    /// Minutes of a cut, and what the order of work counts for it
+    Time(time::Time),
     /// Force, bending and power of a milling cutter
     Force(force::Force),
     /// Speed, feed and reach of a slitting saw
@@ -194,6 +202,10 @@ enum What {
     Weight(weight::Weight),
     /// Filing buttons for a rounded end
     FilingButtons(filing_buttons::FilingButtons),
+    /// The plug that sets a pin at a distance by touch
+    SettingPlug(setting_plug::SettingPlug),
+    /// How warm a ring is made to slip over its shaft
+    ShrinkHeat(shrink_heat::ShrinkHeat),
     /// The limits and clearances of a fit
     Fit(shelf::Fit),
 }
@@ -207,6 +219,7 @@ impl Reckon {
             What::Arc(asked) => asked.run(),
             What::CurvedSlot(asked) => asked.run(),
             What::Flank(asked) => asked.run(),
+            What::Side(asked) => asked.run(),
             What::SteppedCurve(asked) => asked.run(),
             What::SteppedProfile(asked) => asked.run(),
             What::Cutter(asked) => asked.run(),
@@ -223,6 +236,7 @@ impl Reckon {
             What::Speed(asked) => asked.run(),
             What::ChainDrilling(asked) => asked.run(),
             What::Passes(asked) => asked.run(),
+            What::Time(asked) => asked.run(),
             What::Force(asked) => asked.run(),
             What::Slitting(asked) => asked.run(),
             What::Tapping(asked) => asked.run(),
@@ -257,6 +271,8 @@ impl Reckon {
             What::SawPlate(asked) => asked.run(),
             What::Weight(asked) => asked.run(),
             What::FilingButtons(asked) => asked.run(),
+            What::SettingPlug(asked) => asked.run(),
+            What::ShrinkHeat(asked) => asked.run(),
             What::Fit(asked) => asked.run().map_err(one),
         };
         let assumed = self.what.bench().map_or(Ok(Vec::new()), BenchArg::assumed);
