@@ -14,8 +14,8 @@ import sys
 import tempfile
 import unittest
 
-import cutter_check
 import invented
+from cuts import Cuts
 from program import ROOT, built
 
 # One of each kind and a second of some.
@@ -51,7 +51,7 @@ def laid(told):
         return 0, [f"{told['name']}: {text}" for text in told["refused"] if "why:" not in text or "mend:" not in text]
     if told["outline"] is None:
         return 0, []
-    cuts, wrong, _ = cutter_check.Cuts(told).all()
+    cuts, wrong, _ = Cuts(told).all()
     return cuts, wrong
 
 

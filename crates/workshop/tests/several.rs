@@ -148,3 +148,31 @@ fn counted(first: usize) -> [usize; 4] {
     }
     [plans, stacked, beside, cuts]
 }
+
+/// The touch on a further piece is a whole number of divisions, so that it is set where its rows suppose
+/// it; and where both hands lie there, which of them it is stands beside it and in what lies there.
+#[test]
+fn a_further_piece_is_touched_at_a_whole_division_and_named_with_its_hand() {
+    let walk = |part: &str, text: &str, bench: &Bench| {
+        plan(&Drawing { make: 2, ..read_drawing(part, text).unwrap() }, bench).unwrap()
+    };
+    let (file, text) = BENCHES.iter().find(|(bench, _)| *bench == "inch-handwheels").unwrap();
+    let bench = read_bench(file, text).unwrap();
+    let mut touched = 0;
+    for part in ["flatted-cam", "fork", "cast-block", "valve-chest-block"] {
+        let (_, text) = PARTS.iter().find(|(name, _)| *name == part).unwrap();
+        for sheet in &walk(part, text, &bench).setups {
+            for figure in sheet.presets.iter().filter(|figure| figure.label().contains("edge of piece")) {
+                let why = format!("{:?}", figure.why);
+                assert!(!why.contains("rounded"), "{part}: {why}");
+                touched += 1;
+            }
+        }
+    }
+    assert!(touched > 3, "{touched}");
+    let plan = walk("curved-link", include_str!("parts/curved-link.toml"), &bench);
+    let both = plan.setups.iter().find(|sheet| sheet.hands.contains("by turns")).unwrap();
+    assert!(both.hands.starts_with("the right hand and the left hand by turns"), "{}", both.hands);
+    let labels: Vec<&str> = both.presets.iter().map(|figure| figure.label()).collect();
+    assert!(labels.contains(&"X touching the right edge of piece 2, the left hand"), "{labels:?}");
+}
