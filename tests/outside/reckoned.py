@@ -143,7 +143,12 @@ class Reckoned:
 
     def speeds(self, setup):
         section = {"Mill": "mill", "RotaryTable": "mill", "Lathe": "lathe", "DrillPress": "drill_press"}.get(setup["machine"])
-        return self.bench.get(section, {}).get("speeds")
+        return self.machine(section).get("speeds")
+
+    def machine(self, section):
+        """What the bench file says of a machine; of one that is not there `none`."""
+        told = self.bench.get(section, {})
+        return told if isinstance(told, dict) else {}
 
     def speed(self, where, setup, row, depth):
         """1000 V / (π D), and of the machine's speeds the highest that is not above it, or its lowest."""
@@ -231,7 +236,9 @@ class Reckoned:
         if "angle" in own and "goes on after it touches the edge of the hole" in depth:
             goes_on = deep(depth["goes on after it touches the edge of the hole"])
             exact = (own["across"] - self.wide_then(row, hole)) / 2 / math.tan(math.radians(own["angle"] / 2))
-            self.hold("countersink", abs(goes_on - exact) <= 0.006, where, f"{goes_on}, by its cone {exact:.4f}")
+            # Told to a hundredth, or to a thousandth of an inch.
+            told_to = 0.0128 if " in" in depth["goes on after it touches the edge of the hole"] else 0.006
+            self.hold("countersink", abs(goes_on - exact) <= told_to, where, f"{goes_on}, by its cone {exact:.4f}")
             self.hold("countersink", f"{own['angle']:g}°" in row["tool"], where, row["tool"])
         if "down" in own and shown:
             self.hold("counterbore", abs(deep(shown) - own["down"]) <= 0.0128, where, f"{shown} for {own['down']}")
@@ -251,13 +258,16 @@ class Reckoned:
         return all(not {"side", "leaves", "down", "across"} & own.keys() and "corner" not in own and "width" not in own
                    for own in (feature["own"] for feature in self.told["features"]))
 
-    def before(self, row, rows=None):
-        """The rows of the same hole that are done before."""
+    def before(self, row):
+        """The rows of the same hole, in the same hand, that are done before."""
+        hand = lambda one: re.search(r"\((?:right|left) hand\)$", one["what"])
+        own = hand(row)
         for setup in self.told["setups"]:
             for other in setup["rows"]:
                 if other is row:
                     return
-                if other.get("feature") == row["feature"] and other["work"] == "other":
+                alike = not own or not hand(other) or hand(other)[0] == own[0]
+                if other.get("feature") == row["feature"] and other["work"] == "other" and alike:
                     yield other
 
     def drilled_before(self, row):
@@ -286,7 +296,7 @@ class Reckoned:
             first = [drilled, *rough] if drilled is not None and "bore to" in depth else rough
             cuts = [b - a for a, b in zip(first, first[1:])]
             self.hold("boring", all(0 < cut <= 1.011 for cut in cuts), where, f"from {drilled}: {rough}")
-        head = self.bench.get("boring_head")
+        head = self.machine("boring_head")
         if head and setup["machine"] == "Mill":
             self.hold("boring", deep(head["least"]) <= last <= deep(head["most"]), where, f"{last} is beyond the boring head")
 
@@ -295,7 +305,7 @@ class Reckoned:
     def turned(self, where, setup, row, depth):
         """The dial and the diameter of every cut come to the same bar; no cut is deeper than a small lathe
         takes, and the last is light."""
-        lathe = self.bench.get("lathe")
+        lathe = self.machine("lathe")
         if setup["machine"] != "Lathe" or not lathe:
             return
         by, step = 2 if lathe.get("dial_reads") == "radius" else 1, deep(lathe.get("dial_step", "0.02 mm"))
@@ -322,7 +332,7 @@ class Reckoned:
 
     def shoulders(self, where, setup, row, depth):
         """Every shoulder counts from the one faced end, and a section comes out at its own diameter."""
-        own, lathe = self.own(row), self.bench.get("lathe")
+        own, lathe = self.own(row), self.machine("lathe")
         if setup["machine"] != "Lathe" or own.get("to") is None:
             return
         step = deep(lathe.get("dial_step", "0.02 mm"))
@@ -342,7 +352,7 @@ class Reckoned:
 
     def swings(self, number, setup):
         """What swings about the table's centre passes the mill's column."""
-        column = self.bench.get("mill", {}).get("column")
+        column = self.machine("mill").get("column")
         if setup["machine"] != "RotaryTable" or not column:
             return
         reach = max(math.hypot(x, y) for segment in setup["metal"] for x, y in points_of(segment, 1e-3))
