@@ -63,6 +63,7 @@ fn check_rows(told: &str, holding: &Holding, plan: &Plan, at: usize, bench: &Ben
     let Some(lots) = holding.pieces.lots().filter(|lots| lots.beside > 1) else { return };
     let sheet = &plan.setups[at];
     let clear = bench.edge_finder + Length::mm(2);
+    let step_mm = bench.mill.readout.step().as_mm();
     assert!(lots.gap >= clear, "{told}: the finder does not go in between");
     let value = |shown: &str| shown.trim_end_matches(" mm").replace('−', "-").parse::<f64>().ok();
     for row in &sheet.rows {
@@ -72,10 +73,12 @@ fn check_rows(told: &str, holding: &Holding, plan: &Plan, at: usize, bench: &Ben
             let label = format!("X, piece {piece}");
             let other = row.sets.iter().find(|figure| figure.label() == label);
             if let Some(other) = other.and_then(|figure| value(&figure.shown)) {
-                // Whole millimetres from datum to datum, and further than the gap.
+                // Whole millimetres from datum to datum, or to the next step that the finder is set to;
+                // each of the two is rounded by half a step. Further than the gap.
                 let apart = other - own;
                 let alike = !matches!(holding.pieces, Pieces::Both(_));
-                assert!(!alike || (apart - apart.round()).abs() < 0.011, "{told}: {own} and {other}");
+                let off = (apart - apart.round()).abs();
+                assert!(!alike || off < 2.0 * step_mm + 0.001, "{told}: {own} and {other}");
                 assert!(apart > lots.gap.as_mm(), "{told}: {own} and {other}");
                 *cuts += 1;
             } else if !matches!(holding.pieces, Pieces::Both(_)) {
@@ -93,8 +96,8 @@ fn check_rows(told: &str, holding: &Holding, plan: &Plan, at: usize, bench: &Ben
             ends.fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(x), high.max(x)))
         };
         let (low, high) = reads(&sheet.scene.outline);
-        // Each gap was made a whole number of millimetres.
-        let spare = f64::from(lots.beside - 1);
+        // Each gap was made a whole number of millimetres, to the next step.
+        let spare = f64::from(lots.beside - 1) * (1.0 + step_mm);
         assert!(high - low <= bench.mill.vice_width().as_mm() + spare, "{told}: {low} to {high} in the jaws");
     }
 }
