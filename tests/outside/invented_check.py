@@ -1,6 +1,6 @@
 """Parts that nobody drew, on benches that nobody has (`invented.py`): each is planned or refused with
-its reason and what mends it, nothing panics, and every cut of every sheet is laid against the finished
-part as in `cutter_check.py`. A few stand for all here; as many as wanted, from any start number, by
+its reason and what mends it, nothing panics, every cut of every sheet is laid against the finished
+part as in `cutter_check.py`, and every setting reckoned anew as in `settings_check.py`. A few stand for all here; as many as wanted, from any start number, by
 
     .venv/bin/python tests/outside/invented_check.py 300 [START]
 """
@@ -14,9 +14,10 @@ import sys
 import tempfile
 import unittest
 
-import cutter_check
 import invented
+from cuts import Cuts
 from program import ROOT, built
+from reckoned import Reckoned
 
 # One of each kind and a second of some.
 FEW = 22
@@ -44,15 +45,15 @@ def planned(words):
 
 
 def laid(told):
-    """The cuts of a plan laid against its part: how many, and what is wrong."""
+    """The cuts of a plan laid against its part and its settings reckoned: how many, and what is wrong."""
     if "fault" in told:
-        return 0, [f"{told['name']}: {told['fault']}"]
+        return 0, 0, [f"{told['name']}: {told['fault']}"]
     if "refused" in told:
-        return 0, [f"{told['name']}: {text}" for text in told["refused"] if "why:" not in text or "mend:" not in text]
-    if told["outline"] is None:
-        return 0, []
-    cuts, wrong, _ = cutter_check.Cuts(told).all()
-    return cuts, wrong
+        return 0, 0, [f"{told['name']}: {text}" for text in told["refused"] if "why:" not in text or "mend:" not in text]
+    settings = Reckoned(told)
+    settings.all()
+    cuts, wrong, _ = Cuts(told).all() if told["outline"] is not None else (0, [], None)
+    return cuts, settings.held.total(), wrong + settings.wrong
 
 
 def printed(start, folder):
@@ -73,8 +74,9 @@ def tried(starts, printing=1):
         folder = pathlib.Path(name)
         told = [one for some in two.map(planned, [written(start, folder) for start in starts]) for one in some]
         with concurrent.futures.ProcessPoolExecutor(2) as pool:
-            for one, (cuts, found) in zip(told, pool.map(laid, told, chunksize=4)):
+            for one, (cuts, settings, found) in zip(told, pool.map(laid, told, chunksize=4)):
                 tally["cuts"] += cuts
+                tally["settings"] += settings
                 wrong += found
                 kind = "refused" if "refused" in one else "proven" if one.get("proven") else "within a bound"
                 own = "bench-" in one["name"]
@@ -93,6 +95,7 @@ class Invented(unittest.TestCase):
         print(f"\n{dict(tally)}")
         self.assertEqual(wrong, [])
         self.assertGreater(tally["cuts"], 100)
+        self.assertGreater(tally["settings"], 300)
         self.assertLessEqual(tally["refused on its own bench"], FEW * REFUSED_PERCENT / 100)
 
 

@@ -11,7 +11,7 @@ from program import ROOT
 
 RUST = ["cargo", "test", "--quiet", "--workspace", "--locked"]
 # What takes longest is begun first, so that none of it is left over at the end.
-LONGEST = ["cutter", "order", "drawing_page", "metric_page", "order_page", "bench", "pages", "metric", "exchange"]
+LONGEST = ["cutter", "settings", "order", "drawing_page", "metric_page", "order_page", "bench", "pages", "metric", "exchange"]
 
 
 def check(name):

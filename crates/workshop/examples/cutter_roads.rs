@@ -3,12 +3,13 @@
 //! where the sheet says by something else and held against the part. A part that cannot be
 //! made there is told with what was refused.
 //!
-//! The words are files, a bench and parts: `BENCH.toml+PART.toml`.
+//! The words are files, a bench and parts, and how many are wanted of each hand where that is not
+//! what the file says: `BENCH.toml+PART.toml` or `BENCH.toml+PART.toml+3`.
 #![allow(missing_docs)]
 
 use serde_json::{Value, json};
 use workshop::bench::{Bench, Grows, Readout, read_bench};
-use workshop::drawing::{Body, Face, FeatureId, Kind, Part, Sweep, read_drawing, solve};
+use workshop::drawing::{Body, Depth, Face, FeatureId, Kind, Part, SectionSize, Sweep, read_drawing, solve};
 use workshop::geometry::{Outline, Segment};
 use workshop::metric::metricate;
 use workshop::order::work::{Step, Sure, Tool};
@@ -16,6 +17,7 @@ use workshop::order::{Located, Work};
 use workshop::plan::plan;
 use workshop::problem::Outcome;
 use workshop::sheet::Row;
+use workshop::why::Figure;
 
 fn main() {
     for word in std::env::args().skip(1) {
@@ -31,8 +33,12 @@ fn main() {
 fn told(word: &str) -> Outcome<Value> {
     let read = |file: &str| std::fs::read_to_string(file).unwrap_or_else(|fault| panic!("{file}: {fault}"));
     let (bench, file) = word.split_once('+').expect("BENCH.toml+PART.toml");
+    let (file, make) = file.split_once('+').map_or((file, None), |(file, make)| (file, Some(make)));
     let bench = read_bench(bench, &read(bench)).unwrap_or_else(|faults| panic!("{bench}: {faults:?}"));
-    let drawing = read_drawing(file, &read(file))?;
+    let mut drawing = read_drawing(file, &read(file))?;
+    if let Some(make) = make {
+        drawing.make = make.parse().expect("how many");
+    }
     let plan = plan(&drawing, &bench)?;
     let solved = solve(&drawing)?;
     let metric = metricate(&drawing, &solved, &bench)?;
@@ -42,7 +48,10 @@ fn told(word: &str) -> Outcome<Value> {
     let names = outline.as_ref().map(|outline| names(&part, outline)).unwrap_or_default();
     let setups = plan.order.setups.iter().zip(&plan.setups).enumerate().map(|(index, (setup, sheet))| {
         let steps: Vec<&Step> = plan.order.steps.iter().filter(|step| step.setup == index).collect();
-        let rows = with_steps(&steps, &sheet.rows, &bench).into_iter().map(|(step, row)| {
+        let rows = with_steps(&steps, &sheet.rows).into_iter().map(|(step, row)| {
+            let Some(step) = step else {
+                return json!({ "work": "found again", "radius": 0.0, "what": row.what, "sets": shown(&row.sets) });
+            };
             let kind = step.feature.map(|id| &part.feature(id).kind);
             let (work, joins) = match &step.work {
                 Work::MillSlot { .. } if matches!(kind, Some(Kind::CurvedSlot { .. })) => ("curved", 0),
@@ -53,11 +62,11 @@ fn told(word: &str) -> Outcome<Value> {
                 Tool::EndMill(mill) => mill.diameter.as_mm() / 2.0,
                 _ => 0.0,
             };
-            let sets: Vec<_> = row.sets.iter().map(|f| (f.label().to_owned(), f.shown.clone())).collect();
             let feature = step.feature.map(|id| id.0);
             let brings_out = brings_out(&step.work, step.feature, (&part, &names));
             json!({ "work": work, "joins": joins, "radius": radius, "feature": feature,
-                    "brings_out": brings_out, "what": row.what, "sets": sets })
+                    "brings_out": brings_out, "what": row.what, "tool": row.tool, "speed": row.speed.as_ref().map(|speed| speed.shown.as_str()),
+                    "sets": shown(&row.sets), "depth": shown(&row.depth) })
         });
         json!({
             "machine": format!("{:?}", setup.machine),
@@ -66,13 +75,21 @@ fn told(word: &str) -> Outcome<Value> {
             "located": located(setup.located),
             "about": about(setup),
             "swung": matches!(setup.held, workshop::order::Held::PlateSwung { .. }),
+            "hands": sheet.hands,
+            "high": setup.pieces.high(),
+            "held": sheet.held,
+            "metal": sheet.scene.outline.iter().map(segment).collect::<Vec<_>>(),
+            "around": sheet.scene.around.iter().map(segment).collect::<Vec<_>>(),
+            "presets": shown(&sheet.presets),
             "rows": rows.collect::<Vec<_>>(),
         })
     });
     Ok(json!({
         "name": word,
+        "material": drawing.material,
         "proven": plan.order.proof.sure == Sure::Optimal,
         "readout": readout(&bench),
+        "tip": bench.edge_finder.as_mm(),
         "grows": bench.rotary_table.as_ref().map(|t| t.grows != Some(Grows::Anticlockwise)),
         "rectangle": matches!(drawing.body, Body::Rectangle { .. }),
         "turned": round,
@@ -84,6 +101,11 @@ fn told(word: &str) -> Outcome<Value> {
         "features": features(&part),
         "setups": setups.collect::<Vec<_>>(),
     }))
+}
+
+/// What stands on the sheet, by its label.
+fn shown(figures: &[Figure]) -> Vec<(&str, &str)> {
+    figures.iter().map(|figure| (figure.label(), figure.shown.as_str())).collect()
 }
 
 /// What lies over the rotary table's centre, where that is no bore.
@@ -141,21 +163,18 @@ fn brings_out(work: &Work, feature: Option<FeatureId>, (part, names): (&Part, &[
     }
 }
 
-/// The rows with the steps they are of. Where the work is moved along there are more rows than steps, and
-/// from there on handwheels count from what is picked up: those rows are tried in `tests/road/again.rs`.
-fn with_steps<'a>(steps: &[&'a Step], rows: &'a [Row], bench: &Bench) -> Vec<(&'a Step, &'a Row)> {
-    let moved = |row: &&Row| row.what.starts_with("move the work along");
-    if !rows.iter().any(|row| moved(&row)) {
-        return steps.iter().copied().zip(rows).collect();
+/// The rows with the steps they are of. Where the work is moved along there are more rows than steps:
+/// those that find it again are of none.
+fn with_steps<'a>(steps: &[&'a Step], rows: &'a [Row]) -> Vec<(Option<&'a Step>, &'a Row)> {
+    if steps.len() == rows.len() {
+        return steps.iter().copied().map(Some).zip(rows).collect();
     }
-    let wheels = matches!(bench.mill.readout, Readout::Handwheels { .. });
-    let told = rows.iter().take_while(|row| !(wheels && moved(row)));
     let step_of = |row: &Row| {
         let of =
             |step: &&&Step| row.what == step.text || row.what.starts_with(&format!("{}: hole", step.text));
         steps.iter().find(of).copied()
     };
-    told.filter_map(|row| Some((step_of(row)?, row))).collect()
+    rows.iter().map(|row| (step_of(row), row)).collect()
 }
 
 fn name(work: &Work) -> &'static str {
@@ -206,6 +225,10 @@ fn features(part: &Part) -> Vec<Value> {
     let told = |(id, feature): (workshop::drawing::FeatureId, &workshop::drawing::Feature)| {
         let at = [Axis::X, Axis::Y, Axis::Z].map(|axis| part.at(id, axis).map_or(0.0, |l| l.as_mm()));
         let size = |id| part.size(id).as_mm();
+        let deep = |depth| match depth {
+            Depth::To(id) => json!(size(id)),
+            _ => Value::Null,
+        };
         let own = match &feature.kind {
             Kind::Step { side, leaves } => json!({ "side": face(*side), "leaves": size(*leaves) }),
             Kind::Slot { width, centres, along, open, .. } => json!({
@@ -228,8 +251,28 @@ fn features(part: &Part) -> Vec<Value> {
             Kind::Pocket { width, height, corner, along, .. } => json!({
                 "width": size(*width), "height": size(*height), "corner": size(*corner), "along": along.as_rad(),
             }),
-            Kind::Hole { .. } | Kind::Tapped { .. } => json!({ "hole": true }),
-            _ => json!({}),
+            Kind::Hole { diameter, depth, clears, .. } => {
+                let screw = clears.map(|screw| part.thread(screw).designation.clone());
+                json!({ "holes": [id.0], "diameter": size(*diameter), "deep": deep(*depth), "screw": screw })
+            }
+            Kind::Section { size: SectionSize::Plain(across), throw, .. } => json!({
+                "round": size(*across), "thrown": throw.is_some(),
+                "from": part.along(id).map(|l| l.as_mm()), "to": part.section_end(id).map(|l| l.as_mm()),
+            }),
+            Kind::Tapped { thread, depth } => {
+                let thread = part.thread(*thread);
+                json!({ "holes": [id.0], "major": thread.major.as_mm(), "pitch": thread.pitch.as_mm(), "deep": deep(*depth) })
+            }
+            Kind::Countersink { diameter, angle, over } => {
+                json!({ "across": size(*diameter), "angle": angle.as_degrees(), "over": over.0 })
+            }
+            Kind::Counterbore { diameter, depth, over } => {
+                json!({ "across": size(*diameter), "down": size(*depth), "over": over.0 })
+            }
+            kind => match kind.pattern() {
+                Some(holes) => json!({ "holes": holes.iter().map(|hole| hole.0).collect::<Vec<_>>() }),
+                None => json!({}),
+            },
         };
         json!({ "name": feature.name, "face": face(feature.face), "at": at, "own": own })
     };

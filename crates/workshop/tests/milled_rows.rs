@@ -197,3 +197,60 @@ fn a_slot_in_a_deep_floor_wants_that_floor_above_the_jaws() {
         setup.presets.iter().find(|figure| figure.label() == "mind").map(|figure| figure.shown.as_str());
     assert!(mind.is_some_and(|words| words.contains("angle plate")), "{:?}", setup.presets);
 }
+
+/// A trial part on a bench, both from their files.
+fn trial(part: &str, bench: &str) -> (Bench, Plan) {
+    let bench = read_bench("bench.toml", bench).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    let drawing = read_drawing("part.toml", part).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    let made = plan(&drawing, &bench).unwrap_or_else(|faults| panic!("{}", told(&faults)));
+    (bench, made)
+}
+
+/// The cutter that takes a step down goes over all of it and a radius past the work on three sides: a
+/// strap anywhere there would be cut, not only one over the place that the step is drawn at.
+#[test]
+fn no_clamp_stands_in_the_way_of_a_step() {
+    let (_, made) =
+        trial(include_str!("parts/back-crank.toml"), include_str!("../../../examples/kittiwake/bench.toml"));
+    let mut noses = 0;
+    for sheet in &made.setups {
+        for row in sheet.rows.iter().filter(|row| row.what.starts_with("mill back step down")) {
+            let at = |label: &str| {
+                let figure = row.sets.iter().find(|figure| figure.label() == label).unwrap();
+                figure.shown.trim_end_matches(" mm").parse::<f64>().unwrap()
+            };
+            // Half the strap, 10 mm, with the cutter's radius, 8 mm; a nose bears 10 mm in.
+            let (x0, x1) =
+                (at("X from").min(at("X at the shoulder")), at("X from").max(at("X at the shoulder")));
+            let (y0, y1) = (at("Y from").min(at("Y to")), at("Y from").max(at("Y to")));
+            assert!(!row.sets.iter().any(|figure| figure.label() == "clamps"), "{row:?}");
+            for clamp in sheet.presets.iter().filter(|figure| figure.label().starts_with("clamp ")) {
+                let place = clamp.shown.trim_start_matches("nose at X ").split(" mm, Y ").collect::<Vec<_>>();
+                let (x, y) = (place[0], place[1].split(' ').next().unwrap());
+                let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
+                let clear = |at: f64, low: f64, high: f64| at < low - 8.0 || at > high + 8.0;
+                assert!(clear(x, x0, x1) || clear(y, y0, y1), "{}: {}", row.what, clamp.shown);
+                noses += 1;
+            }
+        }
+    }
+    assert!(noses >= 4, "{noses}");
+}
+
+/// A countersink or a taper reamer turns at a speed of the machine that it is in.
+#[test]
+fn what_is_sunk_on_the_drill_press_turns_at_its_speeds() {
+    let mut seen = 0;
+    for part in [include_str!("parts/pocket-plate.toml"), include_str!("parts/flatted-cam.toml")] {
+        let (bench, made) = trial(part, include_str!("benches/drill-press.toml"));
+        let speeds = &bench.drill_press.as_ref().unwrap().speeds;
+        for row in made.setups.iter().flat_map(|sheet| &sheet.rows) {
+            let sunk = row.tool.starts_with("countersink") || row.what.contains("taper pin");
+            let Some(speed) = row.speed.as_ref().filter(|_| sunk) else { continue };
+            let turns: u32 = speed.shown.trim_end_matches(" rev/min").parse().unwrap();
+            assert!(speeds.contains(&turns), "{}: {turns}", row.what);
+            seen += 1;
+        }
+    }
+    assert!(seen >= 2, "{seen}");
+}

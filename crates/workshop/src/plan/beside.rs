@@ -28,14 +28,40 @@ impl<'a> Setup<'a> {
                 piece = Setup::lying(self.job, self.number - 1, other_hand(&piece.holding));
             }
             if let Some(last) = all.last() {
-                // A whole millimetre is easier to set, and leaves no less between them.
                 let apart = last.reads_across()[1] + lots.gap - piece.reads_across()[0];
-                piece.shift = apart.rounded(Length::mm(1), Toward::More).value;
+                piece.shift = piece.set_apart(apart);
             }
             piece.place = place as usize;
             all.push(piece);
         }
         all
+    }
+
+    /// How far from the first a further piece is set, no less than so far: a whole millimetre is
+    /// easier to set, and the finder touches it at a reading that the readout or the dial has.
+    fn set_apart(&self, least: Length) -> Length {
+        let (_, touch) = self.touched_across();
+        let reads = least.rounded(Length::mm(1), Toward::More).value + touch;
+        reads.rounded(self.job.bench.mill.readout.step(), Toward::More).value - touch
+    }
+
+    /// Which edge of the piece the finder touches along X, and where the spindle stands then from it.
+    fn touched_across(&self) -> (&'static str, Length) {
+        let half = self.job.bench.edge_finder.half();
+        let right = match self.holding.located {
+            Located::Edges(a, b) => [a, b].into_iter().any(|face| self.frame.side(face).0 > 0),
+            _ => false,
+        };
+        if right { ("right", half) } else { ("left", -half) }
+    }
+
+    /// What a piece beside others is called: with its hand, where both lie there.
+    fn called(&self) -> String {
+        let number = self.place + 1;
+        match (self.holding.pieces, self.part.drawing.hands.get(self.place % 2)) {
+            (Pieces::Both(_), Some(hand)) => format!("piece {number}, the {}", hand.words()),
+            _ => format!("piece {number}"),
+        }
     }
 
     /// Least and greatest X that the work reads.
@@ -56,30 +82,21 @@ impl<'a> Setup<'a> {
 
     /// What the presets of the further pieces are: where the datum edge of each is touched.
     pub fn presets_beside(&self) -> Vec<Figure> {
-        let Located::Edges(a, b) = self.holding.located else { return Vec::new() };
+        if !matches!(self.holding.located, Located::Edges(..)) {
+            return Vec::new();
+        }
         let mut figures = Vec::new();
         for piece in self.beside().iter().skip(1) {
-            let sides = [piece.frame.side(a_of(piece, a, 0)), piece.frame.side(a_of(piece, b, 1))];
-            let way: i64 = sides.iter().map(|side| side.0).sum();
-            let half = self.job.bench.edge_finder.half();
-            let (edge, touch) = if way > 0 { ("right", half) } else { ("left", -half) };
+            let (edge, touch) = piece.touched_across();
             let why = practice(format!(
                 "its {edge} edge is set to {} by the finder, half the tip, {}, beyond it, and it is clamped there: then the nought of the first serves it too",
                 mm(piece.shift),
-                mm(half)
+                mm(touch.abs())
             ));
-            let label = format!("X touching the {edge} edge of piece {}", piece.place + 1);
+            let label = format!("X touching the {edge} edge of {}", piece.called());
             figures.push(self.slide(0, &label, piece.shift + touch, why));
         }
         figures
-    }
-}
-
-/// The datum face of a piece in the place of that of the first.
-fn a_of(piece: &Setup, own: Face, place: usize) -> Face {
-    match piece.holding.located {
-        Located::Edges(a, b) => [a, b][place],
-        _ => own,
     }
 }
 
@@ -103,13 +120,12 @@ fn other_hand(holding: &Holding) -> Holding {
 
 /// Adds to a row what has to be set otherwise for the next piece it is done to.
 pub fn add_to(row: &mut Row, other: &Row, piece: &Setup) {
-    let moved = |(n, figure): &(usize, &Figure)| row.sets.get(*n).is_none_or(|own| own.shown != figure.shown);
+    let own = |figure: &Figure| row.sets.iter().find(|own| own.name == figure.name);
     let more: Vec<Figure> = other
         .sets
         .iter()
-        .enumerate()
-        .filter(moved)
-        .map(|(_, figure)| Figure {
+        .filter(|figure| own(figure).is_none_or(|own| own.shown != figure.shown))
+        .map(|figure| Figure {
             name: format!("{}, piece {}", figure.name, piece.place + 1),
             ..figure.clone()
         })

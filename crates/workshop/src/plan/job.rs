@@ -390,6 +390,18 @@ impl<'a> Setup<'a> {
         below.max(Length::ZERO)
     }
 
+    /// The speeds of the machine that the work is on; none by hand.
+    pub fn spindle(&self) -> &[u32] {
+        let bench = self.job.bench;
+        let speeds = match self.holding.machine {
+            Machine::Mill | Machine::RotaryTable => Some(&bench.mill.speeds),
+            Machine::Lathe => bench.lathe.as_ref().map(|lathe| &lathe.speeds),
+            Machine::DrillPress => bench.drill_press.as_ref().map(|press| &press.speeds),
+            Machine::BenchVice => None,
+        };
+        speeds.map_or(&[], Vec::as_slice)
+    }
+
     /// The spindle speed for a cut.
     pub fn speed(
         &self,

@@ -28,14 +28,17 @@ pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
             }
         }
         Pieces::Both(lots) if lots.fills() == 1 && lots.pieces == 2 => {
-            let [first, other] = [0, 1].map(|n| drawing.hands.get(n).map_or("", |hand| hand.words()));
+            let [first, other] = hands(drawing);
             let lie = if lots.high > 1 { "face to face" } else { "side by side" };
             format!("the {first} and the {other}, {lie}")
         }
         Pieces::Both(lots) if lots.high > 1 => {
             format!("both hands, {} face to face at a time: {} times", lots.high, lots.fills())
         }
-        Pieces::Both(lots) => format!("both hands by turns{}", beside(lots, "")),
+        Pieces::Both(lots) => {
+            let [first, other] = hands(drawing);
+            format!("the {first} and the {other} by turns{}", beside(lots, ""))
+        }
         Pieces::Joint { lots, which } => {
             let words = drawing.together[which].words();
             match lots.pieces {
@@ -44,6 +47,11 @@ pub fn pieces(drawing: &Drawing, holding: &Holding) -> String {
             }
         }
     }
+}
+
+/// Both hands in words, the drawn one first.
+fn hands(drawing: &Drawing) -> [&'static str; 2] {
+    [0, 1].map(|n| drawing.hands.get(n).map_or("", |hand| hand.words()))
 }
 
 /// `the pair, stuck back to back`, `6 in stacks of 3, stuck front to back`.

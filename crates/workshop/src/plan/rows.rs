@@ -97,7 +97,12 @@ pub fn hole_of(label: &str) -> Option<usize> {
     hole.parse::<usize>().ok()?.checked_sub(1)
 }
 
-fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
+/// One row, as one piece has it.
+///
+/// # Errors
+///
+/// A [`Problem`] when a setting cannot be reached on this bench.
+pub fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> {
     let mut row = Row {
         number,
         what: step.text.clone(),

@@ -29,7 +29,7 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
         (Work::Countersink { diameter, deep }, _) => countersink(setup, step, (*diameter, *deep), row),
         (Work::TaperReam { large, deep }, Tool::TaperReamer(pin)) => {
             row.sets = at_holes(setup, row.number, step);
-            row.speed = setup.speed(row.number, Operation::Reaming, *large, &setup.job.bench.mill.speeds);
+            row.speed = setup.speed(row.number, Operation::Reaming, *large, setup.spindle());
             let order = setup.job.order;
             let drilled = order.steps.iter().filter(|other| {
                 other.feature == step.feature && order.setups[other.setup].pieces == setup.holding.pieces
@@ -76,7 +76,7 @@ fn countersink(setup: &Setup, step: &Step, (diameter, deep): (Length, Length), r
     row.sets = at_holes(setup, number, step);
     let slow = practice("as slow as a reamer, or it chatters");
     row.speed = setup
-        .speed(number, Operation::Reaming, diameter, &setup.job.bench.mill.speeds)
+        .speed(number, Operation::Reaming, diameter, setup.spindle())
         .map(|figure| Figure { why: figure.why.clone().because(slow), ..figure });
     let hole = setup.part.cut_diameter(setup.part.hole_of(over)).unwrap_or_default();
     let why = why_goes_on(Countersink { diameter, hole, angle }).because(setup.job.why_dimension(dimension));

@@ -200,7 +200,7 @@ pub fn offset_centre(setup: &Setup, step: &Step, row: &mut Row) {
             .because(setup.job.why_dimension(throw.offset))
     };
     row.sets = if setup.holding.machine == crate::order::Machine::Mill {
-        row.speed = setup.speed(number, Operation::Drilling, Length::mm(3), &setup.job.bench.mill.speeds);
+        row.speed = setup.speed(number, Operation::Drilling, Length::mm(3), setup.spindle());
         vec![setup.slide(number, "X", x, why()), setup.slide(number, "Y", y, why())]
     } else {
         let shown = format!("{} across, {} up from the middle", mm(x), mm(y));

@@ -135,6 +135,28 @@ fn handwheels_count_down_from_the_other_end() {
     assert_eq!(far.sets[0].shown, "down 16 turns and 75 divisions, 12 divisions past and back");
 }
 
+/// From the far edges the far bore, at 380, is 16.748 turns back and is cut at 16.75: it stands at 379.995.
+/// Picked up from there the middle bore, at 200, is 70.864 turns back, 70 and 86 divisions; from the place
+/// that the first datum would have had it at, 380.009, it would be 87, and a division off.
+#[test]
+fn a_third_pick_up_counts_from_where_the_second_put_the_bore() {
+    let drilled_first = bracket("0.5", "").replacen("finish = \"reamed\"\n", "", 1);
+    let plan = walk(&drilled_first, &small("inch-handwheels", 190)).unwrap();
+    let rows = || plan.setups.iter().flat_map(|sheet| &sheet.rows);
+    let moves: Vec<&str> =
+        rows().map(|row| row.what.as_str()).filter(|what| what.contains("along")).collect();
+    assert_eq!(
+        moves,
+        [
+            "move the work along and pick it up again from the right-hand and near edges",
+            "move the work along and pick it up again from far bore"
+        ]
+    );
+    let x = |what: &str| &rows().find(|row| row.what.starts_with(what)).unwrap().sets[0].shown;
+    assert!(x("ream far bore").starts_with("down 16 turns and 75 divisions"), "{}", x("ream far bore"));
+    assert!(x("ream mid bore").starts_with("down 70 turns and 86 divisions"), "{}", x("ream mid bore"));
+}
+
 /// Two ends drilled and reamed in one stay come to 0.04 each; across the pick-up 0.05 more: 0.13.
 #[test]
 fn a_held_distance_across_the_pick_up_must_bear_it() {

@@ -7,6 +7,7 @@ use super::super::sheet::Row;
 use super::super::travel::Reach;
 use super::{Counted, Found, From, Parted, Stretch, Unit, across, lines};
 use crate::bench::Readout;
+use crate::drawing::FeatureId;
 use crate::measure::{Length, Toward};
 use crate::order::Located;
 use crate::order::work::Step;
@@ -50,10 +51,21 @@ pub(super) fn rows(
     let held = if setup.holding.held.in_vice() { "vice on parallels" } else { "clamps on the table" };
     parted.minutes = holding(held).minutes * (stretches.len() as u64 - 1);
     let mut next = 1;
+    let mut counts: Vec<Option<Counted>> = Vec::new();
     for (n, stretch) in stretches.iter().enumerate() {
         let counted = match &stretch.found {
             Some(found) => {
-                let moved = Moved { setup, found, number: next, n, spans: &spans, stretches, units, steps };
+                let moved = Moved {
+                    setup,
+                    found,
+                    number: next,
+                    n,
+                    spans: &spans,
+                    stretches,
+                    units,
+                    steps,
+                    counts: &counts,
+                };
                 let at = moved.set_at();
                 parted.keyed.push(Keyed {
                     row: moved.row(),
@@ -72,6 +84,7 @@ pub(super) fn rows(
             let step = steps.iter().position(|step| std::ptr::eq(*step, line.step));
             parted.numbers[step.expect("a line is of a step")].push(line.number);
         }
+        counts.push(counted);
         next += own.len();
         parted.keyed.extend(rows::rows(setup, &own)?);
     }
@@ -165,17 +178,35 @@ struct Moved<'a> {
     stretches: &'a [Stretch],
     units: &'a [Unit],
     steps: &'a [&'a Step],
+    /// What each stretch before it counts from.
+    counts: &'a [Option<Counted>],
 }
 
 impl Moved<'_> {
     /// Where the slides stand at what is picked up: a hole where it was cut, to a count of the readout
-    /// or a division of the dial.
+    /// or a division of the dial, from what was counted from then.
     fn set_at(&self) -> [Length; 2] {
-        let step = self.setup.job.bench.mill.readout.step();
-        match self.found.from {
-            From::Edges => self.found.at,
-            _ => self.found.at.map(|at| at.rounded(step, Toward::Nearest).value),
-        }
+        let readout = &self.setup.job.bench.mill.readout;
+        let Some(hole) = self.found.hole() else { return self.found.at };
+        let counted = self.cut_in(hole).and_then(|stretch| self.counts.get(stretch)?.as_ref());
+        let from = match (readout, counted) {
+            (Readout::Handwheels { .. }, Some(counted)) => counted.at,
+            _ => [Length::ZERO; 2],
+        };
+        [0, 1].map(|axis| {
+            from[axis] + (self.found.at[axis] - from[axis]).rounded(readout.step(), Toward::Nearest).value
+        })
+    }
+
+    /// The last stretch in which a hole was cut.
+    fn cut_in(&self, hole: FeatureId) -> Option<usize> {
+        let cuts = |&n: &usize| {
+            let unit = &self.units[n];
+            let holes = self.steps[unit.step].feature.map(|id| rows::holes_of(self.setup, id));
+            let cut = holes.unwrap_or_default();
+            unit.hole.map_or(cut.len() == 1 && cut[0] == hole, |nth| cut.get(nth) == Some(&hole))
+        };
+        self.stretches[..self.n].iter().rposition(|stretch| stretch.units.iter().any(cuts))
     }
 
     fn row(&self) -> Row {

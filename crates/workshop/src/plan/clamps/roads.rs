@@ -3,9 +3,10 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::super::job::Setup;
-use super::super::rows::holes_of;
+use super::super::rows::{self, holes_of};
 use super::super::rows_rotary::{flank_between, outline_from_datum};
-use crate::drawing::FeatureId;
+use super::super::sheet::box_lines;
+use crate::drawing::{FeatureId, Kind};
 use crate::geometry::{Arc, Point, Segment};
 use crate::order::Work;
 use crate::order::work::{Step, Tool};
@@ -59,15 +60,14 @@ fn of_row(setup: &Setup, row: usize, step: &Step) -> Vec<Cut> {
         Tool::EndMill(mill) => mill.diameter.half(),
         tool => tool.diameter().unwrap_or_default().half(),
     };
-    let reach_mm = reach.as_mm();
-    let cut = |part, roads| Cut { row, part, roads, reach_mm };
+    let mut reach_mm = reach.as_mm();
     if let Work::MillFlanks { joins } = &step.work {
         let (x, y) = setup.origin();
         let flank = |(n, &join)| {
             let line = flank_between(setup, Point::at(x, y), setup.turned_rad(), join).ok();
             let road = line.map(|line| beside(&Segment::Line(line), reach_mm));
             let part = (joins.len() > 1).then(|| format!("flank {n}"));
-            cut(part, road.into_iter().collect())
+            Cut { row, part, roads: road.into_iter().collect(), reach_mm }
         };
         return (1..).zip(joins).map(flank).collect();
     }
@@ -89,9 +89,14 @@ fn of_row(setup: &Setup, row: usize, step: &Step) -> Vec<Cut> {
             arcs.iter().filter(own).map(|arc| beside(arc, reach_mm)).collect()
         }
         (Work::MillSlot { .. }, Some(id)) => {
+            // A narrower cutter goes along both its sides.
+            if let Kind::Slot { width, .. } | Kind::CurvedSlot { width, .. } = setup.part.feature(id).kind {
+                reach_mm = reach_mm.max(setup.part.size(width).half().as_mm());
+            }
             let straight = || setup.slot_ends(id, reach).map(|[from, to]| Segment::line(from, to));
             setup.curved_road(id).map(Segment::Arc).or_else(straight).into_iter().collect()
         }
+        (Work::MillStep { .. } | Work::MillPocket { .. }, Some(_)) => over_all(setup, row, step),
         (_, Some(id)) => {
             let place = |id: FeatureId| {
                 let (x, y) = setup.read(id);
@@ -101,7 +106,22 @@ fn of_row(setup: &Setup, row: usize, step: &Step) -> Vec<Cut> {
         }
         _ => Vec::new(),
     };
-    vec![cut(None, roads)]
+    vec![Cut { row, part: None, roads, reach_mm }]
+}
+
+/// The edges of all that the slides go over in a row of one piece, of which a strap that comes in from
+/// outside crosses one before it is in the cutter's way anywhere within.
+fn over_all(piece: &Setup, row: usize, step: &Step) -> Vec<Segment> {
+    if rows::row(piece, row, step).is_err() {
+        return Vec::new();
+    }
+    let slid = piece.slid.take();
+    let span = |axis: usize| {
+        let own = slid.iter().filter(|slid| slid.row == row && slid.axis() == Some(axis)).map(|slid| slid.to);
+        Some((own.clone().min()?.as_mm(), own.max()?.as_mm()))
+    };
+    let (Some((left, right)), Some((near, far))) = (span(0), span(1)) else { return Vec::new() };
+    box_lines(left, near, right, far)
 }
 
 /// A line or arc of the outline, its metal on the left, as far outside as a cutter's middle.
