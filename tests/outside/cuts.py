@@ -166,6 +166,8 @@ class Cuts:
         own = row["feature"] is not None and self.told["features"][row["feature"]]["own"]
         if not own or "holes" not in own or setup["swung"]:
             return
+        if "end" in setup["located"] and not self.told["turned"]:
+            return  # A disc that is turned from bar lies by axes that are not those of its drawing.
         for n, hole in enumerate(own["holes"], 1):
             of = f", hole {n}" if len(own["holes"]) > 1 else ""
             if f"X{of}" in sets and f"Y{of}" in sets:
