@@ -215,9 +215,9 @@ class Reckoned:
         if row["work"] == "other" and drill and ("diameter" in hole or "major" in hole):
             wide = across(drill[0])
             if shown.startswith("through:") and plain and hole["deep"] is None:
-                # Until the whole point is out, to the tenth (or five thousandths) that a quill is set to.
+                # Until all of the point is out, rounded up to the tenth (or five thousandths) that a quill is set to.
                 short = through + wide * POINT - deep(shown)
-                self.hold("drilled through", -1.0 <= short <= 0.07, where, f"{shown}: {short:.3f} mm of the point still in")
+                self.hold("drilled through", -1.0 <= short <= 1e-9, where, f"{shown}: {short:.3f} mm of the point still in")
             elif hole["deep"] is not None and "point beyond" in shown and not self.told["turned"]:
                 full = hole["deep"]
                 if "pitch" in hole:

@@ -265,7 +265,8 @@ fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Dee
             let to = metal - gone + whole + below + above + cone + more;
             let why = match beyond {
                 Some((_, why)) => why.because(point),
-                None => practice("until the point is through; ease off as it breaks out").because(point),
+                None => practice("until all of the point is through, rounded up; ease off as it breaks out")
+                    .because(point),
             };
             let mut why = match stepped {
                 Some(stepped) => why.because(setup.job.why_dimension(stepped.leaves)),
@@ -284,10 +285,10 @@ fn fed_to(setup: &Setup, number: usize, step: &Step, diameter: Length, deep: Dee
                 match more.is_positive() {
                     true => format!(
                         "{} from the {from}, {} past its end",
-                        fed(setup, to, Toward::Nearest),
+                        fed(setup, to, Toward::More),
                         setup.deep_words(more)
                     ),
-                    false => format!("through: {} from the {from}", fed(setup, to, Toward::Nearest)),
+                    false => format!("through: {} from the {from}", fed(setup, to, Toward::More)),
                 },
                 why,
             )]

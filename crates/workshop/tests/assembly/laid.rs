@@ -132,7 +132,7 @@ fn both_sheets_give_one_setup_in_the_axes_of_the_part_on_top() {
     assert!(beneath.located.contains("From the edges of Front"), "{}", beneath.located);
     assert!(!beneath.presets.iter().any(|figure| figure.name.contains("preset")), "{:#?}", beneath.presets);
     let depth = |sheet: &SetupSheet| sheet.rows[1].depth[0].shown.clone();
-    assert_eq!((depth(top), depth(beneath)), ("through: 10.9 mm from the face".into(), depth(top)));
+    assert_eq!((depth(top), depth(beneath)), ("through: 11.0 mm from the face".into(), depth(top)));
     // Afterwards the link is held by what was made there.
     assert!(plans[1].setups[2..].iter().any(|setup| setup.held.contains("big hole")));
 }

@@ -99,7 +99,8 @@ fn a_hole_off_the_middle_of_a_round_goes_through_its_chord() {
     // To the far side of the round and the point of a 2.6 mm drill, 0.78.
     let to = 11.0 + half + 0.78;
     let shown = super::sheet::lengths_mm(&drill.depth[0].shown)[0];
-    assert!((shown - to).abs() <= 0.1 && drill.depth[0].shown.contains("the top"), "{shown} {to}");
+    // The metal is told to the next tenth, and what is drilled to the next after that.
+    assert!((0.0..=0.2).contains(&(shown - to)) && drill.depth[0].shown.contains("the top"), "{shown} {to}");
     let note = format!("clamp screw is met {:.1} mm lower", 11.0 - half);
     assert!(sheet.notes.iter().any(|n| n.contains(&note)), "{:?}", sheet.notes);
 }
