@@ -48,6 +48,7 @@ pub fn style() -> String {
 .sheet .dial strong, .sheet .rows strong {{ font-size: 10pt; }}
 .sheet .rows td:nth-child(2) {{ width: 44mm; }}
 .sheet .rows td:nth-child(3) {{ width: 62mm; }}
+.sheet .rows.unset td:nth-child(3) {{ width: 0; padding: 0; }}
 .sheet .rows .box {{ display: inline-block; width: 4mm; height: 4mm; border: 0.25mm solid; }}
 .sheet a {{ color: inherit; text-decoration: none; border-bottom: 0.2mm dotted {ACCENT_COLOUR}; }}
 .sheet a:hover, .sheet a:focus-visible {{ color: {ACCENT_COLOUR}; border-bottom-style: solid; }}
@@ -81,6 +82,12 @@ pub fn style() -> String {
 .sheet footer {{ display: flex; flex-wrap: wrap; gap: 1mm 6mm; margin-top: 6mm; padding-top: 1.5mm; border-top: 0.7mm solid; font-size: 9pt; }}
 .sheets [data-why] {{ cursor: help; }}
 .sheets [data-why]:hover {{ color: {ACCENT_COLOUR}; }}
+@media screen and (max-width: 600px) {{
+.sheet {{ padding: 4mm 2mm; }}
+.sheet .setting {{ min-width: 0; margin-right: 0; }}
+.sheet .rows th, .sheet .rows td {{ padding: 1mm 0.6mm; }}
+.sheet .rows td:nth-child(2), .sheet .rows td:nth-child(3) {{ width: auto; }}
+}}
 @media print {{
 .sheets {{ background: none; color: #000; }}
 .sheet {{ max-width: none; margin: 0; padding: 0; break-after: page; }}
@@ -186,8 +193,11 @@ fn legend(supposes: bool) -> String {
 
 /// Writes the operations of a setup as a table.
 fn operations(rows: &Rows, links: Links<'_>) -> String {
-    let mut html = String::from("<table class=\"rows\">\n<thead><tr>");
-    for heading in rows.headings() {
+    // Where nothing is set its column leaves its room to the others.
+    let headings = rows.headings();
+    let unset = if headings[2].is_empty() { " unset" } else { "" };
+    let mut html = format!("<table class=\"rows{unset}\">\n<thead><tr>");
+    for heading in headings {
         let _ = write!(html, "<th scope=\"col\">{heading}</th>");
     }
     html.push_str("</tr></thead>\n<tbody>\n");
