@@ -98,9 +98,18 @@ class Pages(pages.Pages, unittest.TestCase):
             links = self.browser.find_elements(By.CSS_SELECTOR, "ol.sheets a")
             addresses = [link.get_attribute("href") for link in links]
             self.assertGreater(len(addresses), 3)
+            # On a telephone each row keeps its box to tick.
+            self.browser.set_window_size(360, 1400)
             for address in addresses:
                 self.browser.get(address)
                 self.assertTrue(self.browser.find_elements(By.CSS_SELECTOR, "article.paper"), address)
+                cut = self.browser.execute_script(
+                    "const edge = document.querySelector('article.paper').getBoundingClientRect().right;"
+                    "return [...document.querySelectorAll('.rows .box')]"
+                    ".map((box) => box.getBoundingClientRect().right - edge).filter((over) => over > 0)"
+                )
+                self.assertEqual(cut, [], f"{address}: boxes stick out of the sheet")
+            self.browser.set_window_size(1000, 1400)
 
     def test_a_part_with_problems_says_them(self):
         with tempfile.TemporaryDirectory() as folder:

@@ -85,8 +85,15 @@ pub fn style() -> String {
 @media screen and (max-width: 600px) {{
 .sheet {{ padding: 4mm 2mm; }}
 .sheet .setting {{ min-width: 0; margin-right: 0; }}
-.sheet .rows th, .sheet .rows td {{ padding: 1mm 0.6mm; }}
-.sheet .rows td:nth-child(2), .sheet .rows td:nth-child(3) {{ width: auto; }}
+.sheet .rows > thead {{ display: none; }}
+.sheet .rows > tbody > tr {{ display: grid; grid-template-columns: 9mm 1fr 6mm; border-bottom: 0.18mm solid; }}
+.sheet .rows > tbody > tr.over {{ border-bottom: none; }}
+.sheet .rows > tbody > tr > td {{ grid-column: 2 / -1; width: auto; border: none; padding: 0.6mm; }}
+.sheet .rows > tbody > tr > td:nth-child(1) {{ grid-column: 1; }}
+.sheet .rows > tbody > tr > td:nth-child(2) {{ grid-column: 2; }}
+.sheet .rows > tbody > tr > td:nth-child(6) {{ grid-column: 3; grid-row: 1; }}
+.sheet .rows > tbody > tr > td:nth-child(5):not(:empty)::before {{ content: \"Check: \"; }}
+.sheet .rows > tbody > tr.likes > td {{ grid-column: 1 / -1; overflow-x: auto; }}
 }}
 @media print {{
 .sheets {{ background: none; color: #000; }}
