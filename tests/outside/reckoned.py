@@ -216,8 +216,9 @@ class Reckoned:
             wide = across(drill[0])
             if shown.startswith("through:") and plain and hole["deep"] is None:
                 # Until all of the point is out, rounded up to the tenth (or five thousandths) that a quill is set to.
+                # Three tenths of the diameter, which the trade reckons with, is half a thousandth of it short.
                 short = through + wide * POINT - deep(shown)
-                self.hold("drilled through", -1.0 <= short <= 1e-9, where, f"{shown}: {short:.3f} mm of the point still in")
+                self.hold("drilled through", -1.0 <= short <= wide * 0.0005, where, f"{shown}: {short:.3f} mm of the point still in")
             elif hole["deep"] is not None and "point beyond" in shown and not self.told["turned"]:
                 full = hole["deep"]
                 if "pitch" in hole:
@@ -365,5 +366,9 @@ class Reckoned:
 
 
 def deep_feed(shown):
-    """A feed in millimetres a minute."""
-    return numbers(shown)[0] * (25.4 if "in/min" in shown else 1)
+    """A feed in millimetres a minute; inches beside it are the same."""
+    if "mm/min" not in shown:
+        return numbers(shown)[0] * 25.4
+    feed, *inches = numbers(shown)
+    assert all(abs(inch * 25.4 - feed) <= 0.05 * 25.4 + 0.5 for inch in inches), shown
+    return feed
