@@ -101,6 +101,11 @@ impl OrderOfWork {
         self.steps.iter().enumerate().filter(move |(_, step)| step.setup == setup)
     }
 
+    /// The steps that come before one of its own.
+    pub fn before<'a>(&'a self, step: &'a Step) -> impl Iterator<Item = &'a Step> {
+        self.steps.iter().take_while(move |other| !std::ptr::eq(*other, step))
+    }
+
     /// How many pieces a step is done to.
     pub fn pieces_at(&self, step: &Step) -> u32 {
         match self.setups[step.setup].pieces {

@@ -23,7 +23,7 @@ pub(super) struct Sunk {
 pub(super) fn sunk(setup: &Setup, step: &Step) -> Option<Sunk> {
     let (of, by) = setup.part.begins_on(step.feature?, setup.frame.up())?;
     let order = setup.job.order;
-    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let before = order.before(step);
     let cut = before.filter(|other| step.hand.meets(other.hand)).any(|other| other.feature == Some(of))
         || order.done.iter().any(|done| done.feature == Some(of));
     Some(Sunk { by, cut, of })

@@ -402,6 +402,12 @@ impl<'a> Setup<'a> {
         speeds.map_or(&[], Vec::as_slice)
     }
 
+    /// Half the speed that a diameter is turned at, why so: the speed for twice that diameter.
+    pub fn half_speed(&self, row: usize, diameter: Length, why: Why) -> Option<Figure> {
+        let figure = self.speed(row, Operation::Turning, diameter * 2, self.spindle())?;
+        Some(Figure { why: why.because(figure.why), ..figure })
+    }
+
     /// The spindle speed for a cut.
     pub fn speed(
         &self,

@@ -144,7 +144,7 @@ pub fn row(setup: &Setup, number: usize, step: &Step) -> Result<Keyed, Problem> 
 fn follows(setup: &Setup, step: &Step) -> bool {
     let order = setup.job.order;
     let up = |step: &Step| order.setups[step.setup].up;
-    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let before = order.before(step);
     let same = |other: &Step| {
         matches!(other.work, Work::Drill { .. })
             && other.feature == step.feature

@@ -135,7 +135,7 @@ struct Lowered {
 fn lowered(setup: &Setup, step: &Step) -> Option<Lowered> {
     let id = step.feature?;
     let order = setup.job.order;
-    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let before = order.before(step);
     let cut = before.filter(|other| order.setups[other.setup].pieces == setup.holding.pieces);
     let own = holes_of(setup, id);
     cut.filter(|_| setup.frame.in_plan())
@@ -235,7 +235,7 @@ pub fn drilled(setup: &Setup, step: &Step, deep: Deep) -> Length {
 fn hollowed(setup: &Setup, step: &Step) -> Length {
     let on_axis = step.feature.is_some_and(|id| !setup.part.off_axis(id));
     let order = setup.job.order;
-    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let before = order.before(step);
     let here = before.filter(|other| order.setups[other.setup].up == setup.holding.up);
     let out = here.filter_map(|other| match other.work {
         Work::Recess { hub: None, depth, .. } => Some(depth),
@@ -331,7 +331,7 @@ pub fn tip(setup: &Setup, step: &Step) -> Option<Length> {
 /// What stands in the hole of a step by then: the widest drill or cut before it, under a size.
 pub fn hole_before(setup: &Setup, step: &Step, under: Length) -> Option<Length> {
     let order = setup.job.order;
-    let before = order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let before = order.before(step);
     let same = before.filter(|other| other.feature == step.feature);
     same.filter_map(|other| match other.work {
         Work::Drill { diameter, .. } | Work::TrueHole { diameter, .. } => Some(diameter),

@@ -113,15 +113,11 @@ pub fn fill(setup: &Setup, step: &Step, row: &mut Row) -> Result<(), Problem> {
             row.sets.push(carriage(setup, number, "a line round it at, and saw outside it", length, why));
         }
         Work::PartOff => {
-            // Half the speed for a diameter is the speed for twice that diameter.
-            row.speed = turn_speed(bar * 2).map(|figure| Figure {
-                why: practice(format!(
-                    "parting wants half the turning speed of {}, or less if it chatters: that of twice the diameter",
-                    mm(bar)
-                ))
-                .because(figure.why),
-                ..figure
-            });
+            let half = practice(format!(
+                "parting wants half the turning speed of {}, or less if it chatters: that of twice the diameter",
+                mm(bar)
+            ));
+            row.speed = setup.half_speed(number, bar, half);
             row.sets.push(parting_length(setup, number));
         }
         Work::Drill { diameter, deep } => {

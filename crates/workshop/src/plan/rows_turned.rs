@@ -26,14 +26,11 @@ pub fn rolled(setup: &Setup, section: FeatureId) -> Option<Rolling> {
 
 /// Fills a row that rolls a knurl.
 pub fn roll(setup: &Setup, step: &Step, row: &mut Row) {
-    let (Some(lathe), Some(id)) = (&setup.job.bench.lathe, step.feature) else { return };
+    let Some(id) = step.feature else { return };
     let Kind::Knurl { over, pitch, .. } = setup.part.feature(id).kind else { return };
     let Some(rolling) = rolled(setup, over) else { return };
     let number = row.number;
-    // Half the speed for a diameter is the speed for twice that diameter.
-    row.speed = setup.speed(number, Operation::Turning, rolling.blank * 2, &lathe.speeds).map(|figure| {
-        Figure { why: practice("half the turning speed, flooded with oil").because(figure.why), ..figure }
-    });
+    row.speed = setup.half_speed(number, rolling.blank, practice("half the turning speed, flooded with oil"));
     let mut figures = setup.place_all(number, rolling.figures()).into_iter();
     row.sets = figures.by_ref().take(2).collect();
     row.check = figures
@@ -219,13 +216,10 @@ pub fn groove(setup: &Setup, step: &Step, (diameter, width): (Length, Length), r
         let tapers = || setup.part.diameter_at(section, setup.part.along(id)? + width.half());
         turned_by_then(setup, step, section).or_else(tapers)
     });
-    // Half the speed for a diameter is the speed for twice that diameter.
     let across = round.unwrap_or(diameter);
-    row.speed = setup.speed(number, Operation::Turning, across * 2, &lathe.speeds).map(|figure| {
-        let half =
-            practice(format!("half the turning speed of {}: the whole width of the tool cuts", mm(across)));
-        Figure { why: half.because(figure.why), ..figure }
-    });
+    let half =
+        practice(format!("half the turning speed of {}: the whole width of the tool cuts", mm(across)));
+    row.speed = setup.half_speed(number, across, half);
     if let Some(along) = setup.part.along(id) {
         let from_end = from_worked_end(setup, along, along + width);
         let why = geometry("from the faced end, to the side of the groove nearer to it");
@@ -243,7 +237,7 @@ pub fn groove(setup: &Setup, step: &Step, (diameter, width): (Length, Length), r
 /// The diameter that a section has been turned to before a step: under size for a thread, over size
 /// where it is lapped.
 fn turned_by_then(setup: &Setup, step: &Step, section: FeatureId) -> Option<Length> {
-    let before = setup.job.order.steps.iter().take_while(|other| !std::ptr::eq(*other, step));
+    let before = setup.job.order.before(step);
     let own = before.filter(|other| other.feature == Some(section) && step.hand.meets(other.hand));
     own.filter_map(|other| match other.work {
         Work::TurnSection { diameter } => Some(diameter),
